@@ -1,0 +1,1 @@
+//! Percentiles of the draws.

@@ -1,0 +1,1 @@
+//! How water finds its way: laws, the network method, and a build turned into a network.

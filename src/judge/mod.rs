@@ -1,0 +1,3 @@
+//! A build, a tank and one draw of the assumptions go in; every measure comes out.
+
+pub mod result;

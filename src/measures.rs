@@ -1,0 +1,272 @@
+//! The catalogue of measures: key, unit, which way is better, one sentence. One row a measure; table,
+//! JSON, CSV, `--sort`, musts, weights and help all read it.
+
+/// Which way a measure is better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Better {
+    /// More is better.
+    More,
+    /// Less is better.
+    Less,
+    /// More, up to the tank's aim.
+    ToAim,
+    /// Yes is better than no.
+    Yes,
+}
+
+impl Better {
+    /// A word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::More => "more",
+            Self::Less => "less",
+            Self::ToAim => "to the aim",
+            Self::Yes => "yes",
+        }
+    }
+}
+
+/// How a measure's value is written for people.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Litres an hour.
+    LitresAnHour,
+    /// Tank volumes an hour.
+    PerHour,
+    /// Litres.
+    Litres,
+    /// A share, shown as per cent.
+    Share,
+    /// A count of faults.
+    Faults,
+    /// A probability, shown as per cent.
+    Probability,
+    /// A plain ratio.
+    Ratio,
+    /// Milligrams a litre.
+    MilligramsALitre,
+    /// Milligrams a litre, as nitrate.
+    Nitrate,
+    /// Days.
+    Days,
+    /// Millijoules a square centimetre.
+    Dose,
+    /// The tank file's money.
+    Money,
+    /// Watts.
+    Watts,
+    /// Kilograms.
+    Kilograms,
+    /// Yes or no.
+    YesNo,
+}
+
+impl Unit {
+    /// The unit as written in JSON and CSV.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::LitresAnHour => "l/h",
+            Self::PerHour => "1/h",
+            Self::Litres => "l",
+            Self::Share => "share",
+            Self::Faults => "faults",
+            Self::Probability => "probability",
+            Self::Ratio => "ratio",
+            Self::MilligramsALitre => "mg/l",
+            Self::Nitrate => "mg/l as NO3",
+            Self::Days => "days",
+            Self::Dose => "mJ/cm2",
+            Self::Money => "money",
+            Self::Watts => "W",
+            Self::Kilograms => "kg",
+            Self::YesNo => "yes/no",
+        }
+    }
+}
+
+/// One row of the catalogue.
+#[derive(Clone, Copy, Debug)]
+pub struct Row {
+    /// Its key everywhere.
+    pub key: &'static str,
+    /// Short column head.
+    pub head: &'static str,
+    /// Unit.
+    pub unit: Unit,
+    /// Which way is better.
+    pub better: Better,
+    /// What it says, in one sentence.
+    pub says: &'static str,
+}
+
+macro_rules! catalogue {
+    ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $says:literal;)+) => {
+        /// A measure.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[repr(usize)]
+        pub enum Measure { $(#[doc = $says] $variant),+ }
+
+        impl Measure {
+            /// Every measure, in the catalogue's order.
+            pub const ALL: [Self; [$($key),+].len()] = [$(Self::$variant),+];
+
+            /// Its row.
+            pub fn row(self) -> Row {
+                match self { $(Self::$variant => Row {
+                    key: $key, head: $head, unit: Unit::$unit, better: Better::$better, says: $says,
+                }),+ }
+            }
+        }
+    };
+}
+
+catalogue! {
+    WorkedFlow "worked_flow" "worked" LitresAnHour More "what really crosses the finest mechanical stage, with clean media";
+    Flow "flow" "flow" LitresAnHour More "delivered back to the tank with clean media and this tank's hoses";
+    WorkedAtService "worked_at_service" "worked late" LitresAnHour More "worked flow on the day before it should be opened";
+    Turnover "turnover" "turnover" PerHour ToAim "flow over the tank's volume";
+    Capacity "capacity" "capacity" Litres More "what trays and floor could hold";
+    Media "media" "media" Litres More "all media in the build";
+    BioMedia "bio_media" "bio media" Litres More "biological media only";
+    UsedSpace "used_space" "used space" Share More "media volume over the space the vessel takes up outside";
+    Staging "staging" "faults" Faults Less "rules of staging order broken";
+    Bypass "bypass" "bypass" Share Less "share of the water that crosses no layer of the finest mechanical stage, with clean media";
+    BypassAtService "bypass_at_service" "bypass late" Share Less "bypass on the day before it should be opened";
+    BypassRisk "bypass_risk" "risk" Probability Less "chance that bypass passes 25 % at any time before service, given the doubt";
+    AmmoniaMargin "ammonia_margin" "ammonia" Ratio More "what the media can nitrify over what the feeding makes";
+    Nitrate "nitrate" "nitrate" Nitrate Less "peak just before a water change, once steady";
+    CycleLitres "cycle_litres" "cycle" Litres More "tank that the rule of thumb allows for the whole nitrogen cycle (common practice, no source)";
+    OxygenOut "oxygen_out" "oxygen" MilligramsALitre More "dissolved oxygen in the returning water";
+    Service "service" "service" Days More "until worked flow or full voids say: open it";
+    UvDose "uv_dose" "UV dose" Dose More "at the delivered flow; a dash when there is no working lamp";
+    PutRight "put_right" "put right" Money Less "parts and missing media needed before it runs well";
+    FirstYear "first_year" "first year" Money Less "asking price, put right, power and consumables for one year";
+    Power "power" "power" Watts Less "pump and lamp";
+    WetMass "wet_mass" "wet mass" Kilograms Less "full: what has to be lifted";
+    Fits "fits" "fits" YesNo Yes "the vessel and its hose bends fit the cabinet";
+}
+
+impl Measure {
+    /// The measure of that key.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|m| m.key() == key)
+    }
+    /// Its key.
+    pub fn key(self) -> &'static str {
+        self.row().key
+    }
+}
+
+/// What a measure came to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Outcome {
+    /// A figure in the measure's unit.
+    Value(f64),
+    /// Yes or no.
+    Flag(bool),
+    /// It cannot be told.
+    Missing(Missing),
+}
+
+impl Outcome {
+    /// The figure; a flag counts 1 or 0; none where it cannot be told.
+    pub fn number(self) -> Option<f64> {
+        match self {
+            Self::Value(x) => Some(x),
+            Self::Flag(yes) => Some(f64::from(u8::from(yes))),
+            Self::Missing(_) => None,
+        }
+    }
+}
+
+/// Why a measure cannot be told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Missing {
+    /// The profile gives no pump curve.
+    NoPumpCurve,
+    /// No layer of a mechanical role from coarse to polishing.
+    NoMechanicalMedia,
+    /// No tank was given.
+    NoTank,
+    /// The tank gives no volume.
+    NoTankVolume,
+    /// The tank gives neither feed nor stock.
+    NoFeed,
+    /// Feed is zero.
+    NothingToNitrify,
+    /// No water changes are given.
+    NoWaterChange,
+    /// No UV chamber.
+    NoUv,
+    /// The lamp is burnt out.
+    LampBurntOut,
+    /// The lamp is missing.
+    LampAbsent,
+    /// No unit block.
+    NoUnit,
+    /// No asking price.
+    NoAskingPrice,
+    /// A price that is needed is not known.
+    NoPrice,
+    /// The tank gives no price of power.
+    NoPowerPrice,
+    /// The pump's power is not given.
+    NoPower,
+    /// The outside box is not given.
+    NoOutside,
+    /// The dry mass is not given.
+    NoDryMass,
+    /// The tank gives no cabinet.
+    NoCabinet,
+    /// No porous biological media.
+    NoPorousMedia,
+    /// Doubt was not worked out (`--samples 0`).
+    NoSamples,
+    /// The network could not be solved.
+    NotSolved,
+    /// Nothing of this build holds water or media that could be measured.
+    NoVessel,
+}
+
+impl Missing {
+    /// The reason in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NoPumpCurve => "the profile gives no pump curve",
+            Self::NoMechanicalMedia => "nothing in it catches dirt by design",
+            Self::NoTank => "no tank is given",
+            Self::NoTankVolume => "the tank gives no volume",
+            Self::NoFeed => "the tank gives neither feed nor stock",
+            Self::NothingToNitrify => "nothing to nitrify: the feed is zero",
+            Self::NoWaterChange => "the tank gives no water changes",
+            Self::NoUv => "it has no UV chamber",
+            Self::LampBurntOut => "the lamp is burnt out",
+            Self::LampAbsent => "the lamp is missing",
+            Self::NoUnit => "the profile has no unit block (condition and price of this very unit)",
+            Self::NoAskingPrice => "the unit block gives no asking price",
+            Self::NoPrice => "a price that is needed is not known",
+            Self::NoPowerPrice => "the tank gives no price of power",
+            Self::NoPower => "the profile does not give the pump's power",
+            Self::NoOutside => "the profile does not give the outside box",
+            Self::NoDryMass => "the profile does not give the dry mass",
+            Self::NoCabinet => "the tank gives no cabinet",
+            Self::NoPorousMedia => "it holds no porous biological media",
+            Self::NoSamples => "doubt was not worked out (0 samples)",
+            Self::NotSolved => "the flow could not be solved",
+            Self::NoVessel => "the profile gives neither trays nor floor",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_are_unique_and_found() {
+        for m in Measure::ALL {
+            assert_eq!(Measure::from_key(m.key()), Some(m));
+        }
+        assert_eq!(Measure::from_key("nonsense"), None);
+    }
+}

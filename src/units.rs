@@ -1,0 +1,149 @@
+//! Quantities as newtypes over `f64` in SI, always finite, and every unit's name and factor, once.
+//!
+//! Factors: international foot and inch, avoirdupois pound and ounce (exact, NIST SP 811 app. B),
+//! US liquid gallon 231 in3 and imperial gallon 4.54609 l (exact, NIST Handbook 44 app. C).
+
+use std::fmt::Debug;
+
+/// A unit a person may write: `si = number * factor + offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UnitOf {
+    /// As written in a file, such as `l_h`.
+    pub name: &'static str,
+    /// As shown to a person, such as `l/h`.
+    pub sign: &'static str,
+    /// SI value of one of it.
+    pub factor: f64,
+    /// Added after the factor; only temperatures have one.
+    pub offset: f64,
+}
+
+impl UnitOf {
+    /// The SI value of `number` of this unit.
+    pub fn to_si(&self, number: f64) -> f64 {
+        number * self.factor + self.offset
+    }
+    /// How many of this unit an SI value is.
+    pub fn from_si(&self, si: f64) -> f64 {
+        (si - self.offset) / self.factor
+    }
+}
+
+/// A kind of quantity.
+pub trait Quantity: Copy + Debug + PartialEq + Send + Sync + 'static {
+    /// What it is called in messages: `length`, `flow`.
+    const KIND: &'static str;
+    /// The units it may be written in, the first being the usual one; none for a bare number.
+    const UNITS: &'static [UnitOf];
+    /// From an SI value; `None` unless it is finite.
+    fn new(si: f64) -> Option<Self>;
+    /// The SI value.
+    fn si(self) -> f64;
+}
+
+macro_rules! quantities {
+    ($($(#[$doc:meta])* $type:ident $kind:literal [$($unit:ident $sign:literal $factor:expr $(, $offset:expr)?);*])+) => { $(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+        pub struct $type(f64);
+        impl $type {
+            /// From an SI value known to be finite; anything else becomes zero.
+            pub const fn of(si: f64) -> Self {
+                if si.is_finite() { Self(si) } else { Self(0.0) }
+            }
+            /// The SI value.
+            pub const fn get(self) -> f64 { self.0 }
+        }
+        impl Quantity for $type {
+            const KIND: &'static str = $kind;
+            const UNITS: &'static [UnitOf] = &[$(UnitOf {
+                name: stringify!($unit), sign: $sign, factor: $factor, offset: 0.0 $(+ $offset)?,
+            }),*];
+            fn new(si: f64) -> Option<Self> { si.is_finite().then_some(Self(si)) }
+            fn si(self) -> f64 { self.0 }
+        }
+    )+
+        /// Every kind of quantity with its units, for messages and help.
+        pub const KINDS: &[(&str, &[UnitOf])] = &[$(($kind, $type::UNITS)),+];
+    };
+}
+
+const INCH: f64 = 0.0254;
+const US_GALLON: f64 = 231.0 * INCH * INCH * INCH;
+const UK_GALLON: f64 = 4.546_09e-3;
+const LITRE: f64 = 1e-3;
+const POUND: f64 = 0.453_592_37;
+const HOUR: f64 = 3600.0;
+/// Seconds in a day.
+pub const DAY: f64 = 86_400.0;
+/// Days in a mean Gregorian year.
+pub const YEAR_DAYS: f64 = 365.2425;
+
+quantities! {
+    /// A length or a head of water, m.
+    Length "length" [mm "mm" 1e-3; um "µm" 1e-6; cm "cm" 1e-2; m "m" 1.0; inch "in" INCH; ft "ft" 12.0 * INCH]
+    /// A volume, m3.
+    Volume "volume" [l "l" LITRE; ml "ml" 1e-6; gal_us "US gal" US_GALLON; gal_uk "UK gal" UK_GALLON]
+    /// A volume flow, m3/s.
+    Flow "flow" [l_h "l/h" LITRE / HOUR; l_min "l/min" LITRE / 60.0; m3_h "m3/h" 1.0 / HOUR; gal_us_h "US gal/h" US_GALLON / HOUR; gal_uk_h "UK gal/h" UK_GALLON / HOUR]
+    /// A mass, kg.
+    Mass "mass" [kg "kg" 1.0; g "g" 1e-3; oz "oz" POUND / 16.0; lb "lb" POUND]
+    /// A power, W.
+    Power "power" [w "W" 1.0]
+    /// A temperature, degrees Celsius.
+    Temperature "temperature" [degc "°C" 1.0; degf "°F" 5.0 / 9.0, -160.0 / 9.0]
+    /// A time, s.
+    Time "time" [day "d" DAY; s "s" 1.0; h "h" HOUR; week "wk" 7.0 * DAY; month "months" YEAR_DAYS / 12.0 * DAY; year "years" YEAR_DAYS * DAY]
+    /// A mass a day, g/day.
+    DailyMass "daily mass" [g_day "g/day" 1.0; oz_day "oz/day" 1000.0 * POUND / 16.0]
+    /// Surface per volume of bed, m2/m3.
+    AreaPerVolume "area per volume" [m2_l "m2/l" 1e3]
+    /// Mass per volume of bed, kg/m3.
+    BulkDensity "mass per volume" [kg_l "kg/l" 1e3]
+    /// A bare number: share, count, pH, mg/l, money, PPI, 1/m.
+    Plain "number" []
+}
+
+/// The kind a unit's name belongs to.
+pub fn kind_of_unit(name: &str) -> Option<&'static str> {
+    KINDS.iter().find(|(_, units)| units.iter().any(|u| u.name == name)).map(|(kind, _)| *kind)
+}
+
+/// l/h of a flow in m3/s.
+pub fn litres_an_hour(flow: f64) -> f64 {
+    flow / (LITRE / HOUR)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn si<Q: Quantity>(name: &str, number: f64) -> f64 {
+        Q::UNITS.iter().find(|u| u.name == name).unwrap().to_si(number)
+    }
+
+    #[test]
+    fn factors_are_those_of_the_standards() {
+        // NIST Handbook 44 app. C and SP 811 app. B: exact factors.
+        assert!((si::<Volume>("gal_us", 1.0) - 3.785_411_784e-3).abs() < 1e-15);
+        assert!((si::<Volume>("gal_uk", 1.0) - 4.546_09e-3).abs() < 1e-15);
+        assert!((si::<Mass>("oz", 1.0) - 0.028_349_523_125).abs() < 1e-15);
+        assert!((si::<Temperature>("degf", 77.0) - 25.0).abs() < 1e-12);
+        assert!((si::<Temperature>("degf", 32.0)).abs() < 1e-12);
+        // Common practice, no source: 1000 l/h = 264 US gal/h, 300 l = 79 US gal, 25 mm = 1 in, 1 kg = 2.2 lb.
+        let us =
+            |q: f64, units: &[UnitOf], name: &str| units.iter().find(|u| u.name == name).unwrap().from_si(q);
+        assert_eq!(us(si::<Flow>("l_h", 1000.0), Flow::UNITS, "gal_us_h").round(), 264.0);
+        assert_eq!(us(si::<Volume>("l", 300.0), Volume::UNITS, "gal_us").round(), 79.0);
+        assert_eq!(us(0.025, Length::UNITS, "inch").round(), 1.0);
+        assert_eq!((us(1.0, Mass::UNITS, "lb") * 10.0).round(), 22.0);
+    }
+
+    #[test]
+    fn a_quantity_is_always_finite() {
+        assert!(Length::new(f64::NAN).is_none() && Flow::new(f64::INFINITY).is_none());
+        assert_eq!(Length::of(f64::NAN).get(), 0.0);
+        assert_eq!(kind_of_unit("l_h"), Some("flow"));
+        assert_eq!(kind_of_unit("furlong"), None);
+    }
+}
