@@ -16,6 +16,9 @@
 //! `compare` and `judge`; `cli`, `terminal` and `main` see all. From `units` to `propose` there is no serde,
 //! no terminal, file, clock, environment, printing or global randomness.
 
+#![cfg_attr(test, allow(clippy::float_cmp, clippy::unreadable_literal))]
+
+pub mod ageing;
 pub mod app;
 pub mod assumptions;
 pub mod biology;
@@ -26,8 +29,15 @@ pub mod filter;
 pub mod hydraulics;
 pub mod judge;
 pub mod lane;
+pub mod library;
 pub mod measures;
+pub mod money;
 pub mod profile;
+pub mod propose;
 pub mod report;
+pub mod space;
+pub mod staging;
+pub mod terminal;
 pub mod ui;
 pub mod units;
+pub mod uv;

@@ -1,1 +1,64 @@
 //! How water finds its way: laws, the network method, and a build turned into a network.
+
+pub mod beds;
+pub mod crossing;
+pub mod fittings;
+pub mod friction;
+pub mod hoses;
+pub mod leaks;
+pub mod network;
+pub mod outlet;
+pub mod pump;
+pub mod vessel;
+pub mod water;
+
+use crate::lane::Lane;
+
+/// Loss over a passage, Pa, and its slope, Pa per m3/s. Every law returns both, odd in flow and rising.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Loss<L> {
+    /// Loss, Pa.
+    pub loss: L,
+    /// Slope, Pa per m3/s.
+    pub slope: L,
+}
+
+impl<L: Lane> Loss<L> {
+    /// No loss at all.
+    pub fn none() -> Self {
+        Self { loss: L::zero(), slope: L::zero() }
+    }
+    /// One after the other.
+    pub fn then(self, other: Self) -> Self {
+        Self { loss: self.loss + other.loss, slope: self.slope + other.slope }
+    }
+    /// So many times.
+    pub fn times(self, n: L) -> Self {
+        Self { loss: self.loss * n, slope: self.slope * n }
+    }
+}
+
+/// A passage whose loss is `a q + b q |q|`, with `a` and `b` not negative: media, grids, gaps, holes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quad<L> {
+    /// Pa per m3/s.
+    pub a: L,
+    /// Pa per (m3/s)2.
+    pub b: L,
+}
+
+impl<L: Lane> Quad<L> {
+    /// Loss and slope at a flow.
+    pub fn at(&self, q: L) -> Loss<L> {
+        let bq = self.b * q.abs();
+        Loss { loss: (self.a + bq) * q, slope: self.a + bq * 2.0 }
+    }
+    /// The flow at a loss, without cancellation: `q = 2 dp / (a + sqrt(a2 + 4 b |dp|))`.
+    pub fn flow(&self, dp: L) -> L {
+        dp * 2.0 / (self.a + (self.a.squared() + self.b * dp.abs() * 4.0).sqrt())
+    }
+    /// One after the other.
+    pub fn then(&self, other: &Self) -> Self {
+        Self { a: self.a + other.a, b: self.b + other.b }
+    }
+}
