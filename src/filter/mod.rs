@@ -6,7 +6,9 @@
 pub mod filter;
 pub mod hoses;
 pub mod medium;
+pub mod outline;
 pub mod pump;
 pub mod shape;
+pub mod tangle;
 pub mod tank;
 pub mod tray;

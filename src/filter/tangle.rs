@@ -1,0 +1,85 @@
+//! Is a traced outline sound?
+
+use super::outline::edges;
+
+/// Does a closed outline cross, touch or fold back on itself? A point given twice in a row, or the first one
+/// given again at the end, is no crossing.
+pub fn crosses_itself(points: &[(f64, f64)]) -> bool {
+    let mut ring: Vec<(f64, f64)> = Vec::with_capacity(points.len());
+    for p in points {
+        if ring.last() != Some(p) {
+            ring.push(*p);
+        }
+    }
+    while ring.len() > 1 && ring.first() == ring.last() {
+        ring.pop();
+    }
+    let sides: Vec<_> = edges(&ring).collect();
+    let last = sides.len().saturating_sub(1);
+    sides.iter().enumerate().any(|(i, one)| {
+        sides.iter().enumerate().skip(i + 1).any(|(j, two)| {
+            if j == i + 1 {
+                folds_back(one.0, one.1, two.1)
+            } else if i == 0 && j == last {
+                folds_back(two.0, two.1, one.1)
+            } else {
+                meet(*one, *two)
+            }
+        })
+    })
+}
+
+/// Twice the signed area of a triangle: which side of a line a point lies on.
+fn turn(a: (f64, f64), b: (f64, f64), c: (f64, f64)) -> f64 {
+    (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0)
+}
+
+/// From `a` to `b` and straight back towards `a`.
+fn folds_back(a: (f64, f64), b: (f64, f64), c: (f64, f64)) -> bool {
+    turn(a, b, c) == 0.0 && (b.0 - a.0) * (c.0 - b.0) + (b.1 - a.1) * (c.1 - b.1) < 0.0
+}
+
+/// Do two edges share a point?
+fn meet(one: ((f64, f64), (f64, f64)), two: ((f64, f64), (f64, f64))) -> bool {
+    let ((a, b), (c, d)) = (one, two);
+    let (c_side, d_side) = (turn(a, b, c), turn(a, b, d));
+    let (a_side, b_side) = (turn(c, d, a), turn(c, d, b));
+    let within = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| {
+        r.0 >= p.0.min(q.0) && r.0 <= p.0.max(q.0) && r.1 >= p.1.min(q.1) && r.1 <= p.1.max(q.1)
+    };
+    (c_side * d_side < 0.0 && a_side * b_side < 0.0)
+        || (c_side == 0.0 && within(a, b, c))
+        || (d_side == 0.0 && within(a, b, d))
+        || (a_side == 0.0 && within(c, d, a))
+        || (b_side == 0.0 && within(c, d, b))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn crossing_outlines_are_told_from_sound_ones() {
+        let square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
+        assert!(!crosses_itself(&square));
+        assert!(!crosses_itself(&[square[0], square[0], square[1], square[2], square[3], square[0]]));
+        assert!(!crosses_itself(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 3.0)]), "a point on a side");
+        let bow = [(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)];
+        assert!(crosses_itself(&bow));
+        let folded = [(0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)];
+        assert!(crosses_itself(&folded));
+        let pinched = [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0), (0.0, 2.0)];
+        assert!(crosses_itself(&pinched), "a corner on a side");
+        let flat = [(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)];
+        assert!(crosses_itself(&flat), "no area at all");
+        assert!(!crosses_itself(&[]) && !crosses_itself(&[(0.0, 0.0)]) && !crosses_itself(&square[..3]));
+        // A scalloped tray: a wavy rim round a circle does not cross.
+        let wavy: Vec<_> = (0..120)
+            .map(|i| {
+                let (s, c) = (f64::from(i) * std::f64::consts::PI / 60.0).sin_cos();
+                (c * (90.0 + 32.0 * c * s), s * 90.0)
+            })
+            .collect();
+        assert!(!crosses_itself(&wavy));
+    }
+}
