@@ -4,7 +4,7 @@
 //! paper by code that shares nothing with this crate; the Ergun rows also by the open library `fluids` 1.3.1.
 //! Water at 25 °C throughout: density after Kell 1975, viscosity after IAPWS SR6-08(2011).
 
-#![allow(clippy::unreadable_literal, clippy::float_cmp, clippy::unwrap_used)]
+#![allow(clippy::unreadable_literal, clippy::float_cmp, clippy::unwrap_used, clippy::indexing_slicing)]
 
 use std::f64::consts::PI;
 
@@ -12,6 +12,7 @@ use cansift::assumptions::A;
 use cansift::doubt::figure::{Figure, Nominal};
 use cansift::doubt::key::Key;
 use cansift::filter::medium::Bed;
+use cansift::filter::shape::{Outline, Plan, Shape};
 use cansift::hydraulics::Quad;
 use cansift::hydraulics::beds::{bed, pressed_void, void};
 use cansift::hydraulics::leaks::{gap, grid, hole, tau};
@@ -284,6 +285,58 @@ fn grids_are_idelchiks_plate_with_slow_holes() {
     for (speed, loss) in [(1.0, 0.0230771), (8.0, 0.391375), (30.0, 3.90444)] {
         near(at_speed(&law, speed), loss, DIGITS);
     }
+}
+
+/// The figures of one passage of the EPANET vessel.
+fn figure(passage: &serde_json::Value, name: &str) -> f64 {
+    passage["geometry"][name].as_f64().unwrap_or_else(|| panic!("{name} is missing in {passage}"))
+}
+
+#[test]
+fn the_laws_are_those_the_epanet_vessel_was_solved_with() {
+    // tests/reference/epanet_vessel.py works the same papers in Python, apart from this crate.
+    let vessel: serde_json::Value =
+        serde_json::from_str(include_str!("reference/epanet_vessel.json")).unwrap();
+    let mut seen = 0;
+    for p in vessel["passages"].as_array().unwrap() {
+        let of = |name: &str| figure(p, name);
+        let law = match p["kind"].as_str().unwrap() {
+            "bed" => {
+                let medium = match p["geometry"]["bed"].as_str().unwrap() {
+                    "foam" => Bed::Foam { ppi: fig(of("ppi")), void: fig(of("void")) },
+                    "fibre" => floss(of("solidity"), of("diameter")),
+                    "pieces" => pieces(of("size"), of("void"), of("sphericity")),
+                    _ => rings(of("outer"), of("inner"), of("length"), of("void")),
+                };
+                bed(&medium, of("depth"), of("area"), 0.0, &WATER, &Nominal)
+            }
+            "seal" | "slack" | "joint" => gap(of("width"), of("perimeter"), of("length"), &WATER),
+            "hole" => hole(of("diameter"), of("length"), &WATER),
+            "grid" => grid(of("open"), of("area"), &WATER, &Nominal),
+            _ => continue,
+        };
+        near(law.a, p["a"].as_f64().unwrap(), 1e-9);
+        near(law.b, p["b"].as_f64().unwrap(), 1e-9);
+        seen += 1;
+    }
+    assert_eq!(seen, 20, "7 beds, 4 slack rings, 1 hole, 3 seals, 2 joints and 3 grids");
+}
+
+#[test]
+fn the_tray_is_the_one_the_epanet_vessel_was_solved_with() {
+    let vessel: serde_json::Value =
+        serde_json::from_str(include_str!("reference/epanet_vessel.json")).unwrap();
+    let tray = &vessel["tray"];
+    let of = |v: &serde_json::Value| fig(v.as_f64().unwrap());
+    let tube = Outline::Round { diameter: of(&tray["outline"]["less_round"]) };
+    let dee = &tray["outline"]["dee"];
+    let shape = Shape {
+        outline: Outline::Dee { width: of(&dee["width"]), depth: of(&dee["depth"]) },
+        less: vec![Shape { outline: tube, less: Vec::new() }],
+    };
+    let plan: Plan<f64> = shape.plan(0.08, &Nominal);
+    near(plan.area, tray["area"].as_f64().unwrap(), 1e-9);
+    near(plan.perimeter, tray["perimeter"].as_f64().unwrap(), 1e-9);
 }
 
 /// Every law of a vessel, from a row of numbers between 0 and 1.
