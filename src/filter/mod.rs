@@ -5,6 +5,7 @@
 #[allow(clippy::module_inception)]
 pub mod filter;
 pub mod hoses;
+pub mod lay;
 pub mod medium;
 pub mod outline;
 pub mod pump;

@@ -8,6 +8,8 @@ pub mod hoses;
 pub mod leaks;
 pub mod network;
 pub mod outlet;
+pub mod outside;
+pub mod plan;
 pub mod pump;
 pub mod vessel;
 pub mod water;

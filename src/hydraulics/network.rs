@@ -1,1 +1,508 @@
-//! To come: network.
+//! The network method: chambers joined by passages, solved for heads and flows together.
+//!
+//! Newton on mass balance with node heads and passage flows as unknowns (the global gradient algorithm,
+//! Todini & Pilati 1988). Every passage is a rising function of its flow, so the answer is unique. The first
+//! steps are linear-theory ones (Wood & Charles 1972), which need no good start.
+//!
+//! The solver knows no law of nature: a passage is `c + a q + b q |q|`, and the few that are not (pump with
+//! hoses, pipes) are fitted to that form at the flow at hand through [`Curved`], until the fit no longer
+//! matters. It gives an answer with its residual, or a named status: never a guess.
+
+// Hot loops over arrays whose indices the graph made itself; a slip is a test failure, not a user's.
+#![allow(clippy::indexing_slicing)]
+
+use super::{Loss, Quad};
+use crate::lane::Lane;
+
+/// Which nodes the passages join, and the order of elimination that follows. The same for every draw.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Graph {
+    nodes: usize,
+    passages: Vec<(u16, u16)>,
+    /// For each passage, the slot of its off-diagonal entry; none when one end is node 0.
+    slots: Vec<Option<u16>>,
+    pivots: Vec<Pivot>,
+    slot_count: usize,
+}
+
+/// What eliminating one node touches: entries of its row, and where their products go.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Pivot {
+    /// (slot, node) of each later neighbour.
+    row: Vec<(u16, u16)>,
+    /// For i < j of the row: slot of the entry between those neighbours, row by row.
+    fill: Vec<u16>,
+}
+
+impl Graph {
+    /// A graph of `nodes` nodes; node 0 is the reference, at head 0. Each passage runs from, to. Nodes are
+    /// eliminated in number order, so neighbours should have near numbers.
+    pub fn new(nodes: usize, passages: Vec<(u16, u16)>) -> Self {
+        let n = nodes;
+        let mut linked = vec![false; n * n];
+        for &(i, j) in &passages {
+            let (i, j) = (usize::from(i), usize::from(j));
+            if i != 0 && j != 0 && i != j {
+                linked[i * n + j] = true;
+                linked[j * n + i] = true;
+            }
+        }
+        let mut slot_of = vec![None; n * n];
+        let mut slot_count = 0;
+        let mut rows: Vec<Vec<(u16, u16)>> = vec![Vec::new(); n];
+        for k in 1..n {
+            let later: Vec<usize> = (k + 1..n).filter(|j| linked[k * n + j]).collect();
+            for &i in &later {
+                for &j in &later {
+                    if i != j {
+                        linked[i * n + j] = true;
+                    }
+                }
+            }
+            for &j in &later {
+                slot_of[k * n + j] = Some(slot_count as u16);
+                slot_of[j * n + k] = Some(slot_count as u16);
+                rows[k].push((slot_count as u16, j as u16));
+                slot_count += 1;
+            }
+        }
+        let pivots = rows
+            .into_iter()
+            .map(|row| {
+                let mut fill = Vec::new();
+                for (at, &(_, i)) in row.iter().enumerate() {
+                    for &(_, j) in &row[at + 1..] {
+                        fill.push(slot_of[usize::from(i) * n + usize::from(j)].unwrap_or(0));
+                    }
+                }
+                Pivot { row, fill }
+            })
+            .collect();
+        let slots = passages.iter().map(|&(i, j)| slot_of[usize::from(i) * n + usize::from(j)]).collect();
+        Self { nodes, passages, slots, pivots, slot_count }
+    }
+
+    /// How many nodes, the reference counted.
+    pub fn nodes(&self) -> usize {
+        self.nodes
+    }
+    /// From and to of each passage.
+    pub fn passages(&self) -> &[(u16, u16)] {
+        &self.passages
+    }
+}
+
+/// A passage that is not of the quadratic form.
+pub trait Curved<L: Lane> {
+    /// Loss and slope at a flow.
+    fn at(&mut self, passage: usize, q: L) -> Loss<L>;
+}
+
+/// No passage but quadratic ones.
+pub struct AllQuadratic;
+
+impl<L: Lane> Curved<L> for AllQuadratic {
+    fn at(&mut self, _: usize, _: L) -> Loss<L> {
+        Loss::none()
+    }
+}
+
+/// How closely to solve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Closeness {
+    /// Largest last change of any flow over the greatest flow. Newton squares it: the error left is far less.
+    pub step: f64,
+    /// How far a curved passage's flow may be from where it was fitted, relative.
+    pub refit: f64,
+    /// Greatest misfit of a curved passage allowed at the end, over the greatest head; 0 asks no such check.
+    pub misfit: f64,
+    /// Most steps.
+    pub most: usize,
+}
+
+impl Closeness {
+    /// To the last digits that matter.
+    pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
+    /// For the many small steps of a timeline, each started from the one before.
+    pub const FOLLOWING: Self = Self { step: 5e-3, refit: 2e-2, misfit: 0.0, most: 40 };
+}
+
+/// How a solve ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Status<M> {
+    /// Which draws are solved.
+    pub solved: M,
+    /// Newton steps taken.
+    pub steps: usize,
+}
+
+/// A graph with the laws of its passages, its flows and heads.
+#[derive(Clone, Debug)]
+pub struct Network<L> {
+    offset: Vec<L>,
+    linear: Vec<L>,
+    square: Vec<L>,
+    /// Passages fitted through `Curved`, with the flow each was last fitted at.
+    curved: Vec<(usize, L)>,
+    flows: Vec<L>,
+    heads: Vec<L>,
+    started: bool,
+    // Scratch of the linear solve.
+    conduct: Vec<L>,
+    shift: Vec<L>,
+    entries: Vec<L>,
+    diagonal: Vec<L>,
+    right: Vec<L>,
+}
+
+impl<L: Lane> Network<L> {
+    /// A network with nothing known yet.
+    pub fn new(graph: &Graph) -> Self {
+        let (p, n) = (graph.passages.len(), graph.nodes);
+        let zero = L::zero();
+        Self {
+            offset: vec![zero; p],
+            linear: vec![L::one(); p],
+            square: vec![zero; p],
+            curved: Vec::new(),
+            flows: vec![zero; p],
+            heads: vec![zero; n],
+            started: false,
+            conduct: vec![zero; p],
+            shift: vec![zero; p],
+            entries: vec![zero; graph.slot_count],
+            diagonal: vec![zero; n],
+            right: vec![zero; n],
+        }
+    }
+
+    /// Gives a passage its law.
+    pub fn set(&mut self, passage: usize, law: Quad<L>) {
+        self.offset[passage] = L::zero();
+        self.linear[passage] = law.a;
+        self.square[passage] = law.b;
+    }
+    /// Gives a passage the law `c + a q`.
+    pub fn set_offset(&mut self, passage: usize, offset: L, linear: L) {
+        self.offset[passage] = offset;
+        self.linear[passage] = linear;
+        self.square[passage] = L::zero();
+    }
+    /// Marks a passage as curved, with a first guess of its flow (not zero).
+    pub fn set_curved(&mut self, passage: usize, guess: L) {
+        self.curved.retain(|(p, _)| *p != passage);
+        self.curved.push((passage, L::zero()));
+        self.flows[passage] = guess;
+    }
+    /// A first guess of a passage's flow.
+    pub fn guess(&mut self, passage: usize, flow: L) {
+        self.flows[passage] = flow;
+    }
+    /// Multiplies a passage's law by a factor of its clean one.
+    pub fn set_scaled(&mut self, passage: usize, clean: Quad<L>, factor: L) {
+        self.linear[passage] = clean.a * factor;
+        self.square[passage] = clean.b * factor;
+    }
+    /// Flow of a passage, m3/s.
+    pub fn flow(&self, passage: usize) -> L {
+        self.flows[passage]
+    }
+    /// All flows.
+    pub fn flows(&self) -> &[L] {
+        &self.flows
+    }
+    /// Head of a node over the reference, Pa.
+    pub fn head(&self, node: usize) -> L {
+        self.heads[node]
+    }
+    /// Loss of a passage at its present flow by the law in use, Pa.
+    pub fn loss(&self, passage: usize) -> L {
+        let q = self.flows[passage];
+        self.offset[passage] + (self.linear[passage] + self.square[passage] * q.abs()) * q
+    }
+    /// Present flows, to come back to.
+    pub fn copy_flows_into(&self, flows: &mut Vec<L>) {
+        flows.clear();
+        flows.extend_from_slice(&self.flows);
+    }
+    /// Puts flows back.
+    pub fn restore_flows(&mut self, flows: &[L]) {
+        self.flows.copy_from_slice(flows);
+    }
+
+    /// Fits the curved passages whose flow has moved too far, `c + a q + b q |q|` with value, slope and
+    /// curvature right at the flow at hand. Says whether any was fitted.
+    fn refit(&mut self, laws: &mut impl Curved<L>, reach: f64) -> bool {
+        let mut any = false;
+        for at in 0..self.curved.len() {
+            let (p, fitted_at) = self.curved[at];
+            let q = self.flows[p];
+            let far = (q - fitted_at).abs().gt(q.abs() * reach);
+            if L::any(far) {
+                // A flow of nothing has no relative step: fit at a drop's width instead.
+                let size = q.abs().max(L::splat(1e-9));
+                let q = L::select(q.lt(L::zero()), -size, size);
+                let here = laws.at(p, q);
+                let near = laws.at(p, q * (1.0 - FIT_STEP));
+                let curvature = (here.slope - near.slope) / (size * FIT_STEP);
+                // Of the form's slope a + 2 b |q|; never falling, or the fit would have two answers.
+                let square = (curvature * 0.5).max(L::zero()).min(here.slope / (size * 2.0));
+                let linear = here.slope - square * size * 2.0;
+                let offset = here.loss - (linear + square * size) * q;
+                self.offset[p] = offset;
+                self.linear[p] = linear;
+                self.square[p] = square;
+                self.curved[at].1 = q;
+                any = true;
+            }
+        }
+        any
+    }
+
+    /// One step; the greatest change of a flow over the greatest flow comes back. `newton` false is the
+    /// linear-theory step.
+    fn step(&mut self, graph: &Graph, newton: bool) -> L {
+        let zero = L::zero();
+        self.entries.fill(zero);
+        self.diagonal.fill(zero);
+        self.right.fill(zero);
+        let twice = if newton { 1.0 } else { 0.0 };
+        for (p, &(i, j)) in graph.passages.iter().enumerate() {
+            let (i, j) = (usize::from(i), usize::from(j));
+            let q = self.flows[p];
+            let bq = self.square[p] * q.abs();
+            let conduct = L::one() / (self.linear[p] + bq + bq * twice);
+            // Flow = conduct (drop - shift), the law's tangent (or chord) at q.
+            let shift = self.offset[p] - bq * twice * q;
+            self.conduct[p] = conduct;
+            self.shift[p] = shift;
+            self.diagonal[i] += conduct;
+            self.diagonal[j] += conduct;
+            let pull = conduct * shift;
+            self.right[i] += pull;
+            self.right[j] -= pull;
+            if let Some(slot) = graph.slots[p] {
+                self.entries[usize::from(slot)] -= conduct;
+            }
+        }
+        self.solve_linear(graph);
+        let (mut change, mut greatest, mut sum) = (zero, zero, zero);
+        for (p, &(i, j)) in graph.passages.iter().enumerate() {
+            let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
+            let q = self.conduct[p] * (drop - self.shift[p]);
+            change = change.max((q - self.flows[p]).abs());
+            greatest = greatest.max(q.abs());
+            sum += q;
+            self.flows[p] = q;
+        }
+        // A maximum passes over NaN; a sum does not.
+        change / greatest.max(L::splat(1e-30)) + sum * 0.0
+    }
+
+    /// Solves the symmetric system in place: elimination in number order, then back.
+    fn solve_linear(&mut self, graph: &Graph) {
+        let n = graph.nodes;
+        for k in 1..n {
+            let pivot = &graph.pivots[k];
+            let inverse = L::one() / self.diagonal[k];
+            self.diagonal[k] = inverse;
+            let right = self.right[k];
+            let mut fill = pivot.fill.iter();
+            for (at, &(slot, node)) in pivot.row.iter().enumerate() {
+                let entry = self.entries[usize::from(slot)];
+                let l = entry * inverse;
+                self.diagonal[usize::from(node)] -= l * entry;
+                self.right[usize::from(node)] -= l * right;
+                for (&(other, _), &target) in pivot.row[at + 1..].iter().zip(&mut fill) {
+                    let product = l * self.entries[usize::from(other)];
+                    self.entries[usize::from(target)] -= product;
+                }
+            }
+        }
+        self.heads[0] = L::zero();
+        for k in (1..n).rev() {
+            let mut sum = self.right[k];
+            for &(slot, node) in &graph.pivots[k].row {
+                sum -= self.entries[usize::from(slot)] * self.heads[usize::from(node)];
+            }
+            self.heads[k] = sum * self.diagonal[k];
+        }
+    }
+
+    /// Solves. The first time it starts with linear-theory steps; later from the flows at hand.
+    pub fn solve(
+        &mut self,
+        graph: &Graph,
+        laws: &mut impl Curved<L>,
+        closeness: Closeness,
+    ) -> Status<L::Mask> {
+        if !self.started {
+            for _ in 0..FIRST_STEPS {
+                self.refit(laws, closeness.refit);
+                self.step(graph, false);
+            }
+            self.started = true;
+        }
+        for steps in 1..=closeness.most {
+            self.refit(laws, closeness.refit);
+            // Newton's steps can swing between two answers of a stiff law; a chord step now and then ends it.
+            let change = self.step(graph, steps % 12 != 0);
+            let solved = change.le(L::splat(closeness.step));
+            if L::all(solved) && !self.misfits(laws, closeness.misfit) {
+                return Status { solved, steps };
+            }
+            if !L::any(change.finite()) {
+                break;
+            }
+        }
+        // The next solve shall not start from wreckage.
+        self.started = false;
+        Status { solved: self.settled(graph, laws, closeness), steps: closeness.most }
+    }
+
+    /// Does any curved passage miss its own law? It is then fitted again at the next step.
+    fn misfits(&mut self, laws: &mut impl Curved<L>, most: f64) -> bool {
+        if most <= 0.0 {
+            return false;
+        }
+        let scale = self.scale() * most;
+        let mut any = false;
+        for at in 0..self.curved.len() {
+            let (p, _) = self.curved[at];
+            let misfit = (laws.at(p, self.flows[p]).loss - self.loss(p)).abs();
+            if L::any(misfit.gt(scale)) {
+                self.curved[at].1 = L::zero();
+                any = true;
+            }
+        }
+        any
+    }
+
+    /// Which draws are solved all the same, when not all could be: their flows no longer move.
+    fn settled(&mut self, graph: &Graph, laws: &mut impl Curved<L>, closeness: Closeness) -> L::Mask {
+        self.refit(laws, 0.0);
+        self.step(graph, true).le(L::splat(closeness.step))
+    }
+
+    /// The greatest head about: between nodes, or of what drives the flow, Pa.
+    fn scale(&self) -> L {
+        let most = |m: L, x: &L| m.max(x.abs());
+        self.offset.iter().fold(self.heads.iter().fold(L::splat(1e-12), most), most)
+    }
+
+    /// Greatest imbalance of flow at any node over the greatest flow. Small by construction.
+    pub fn imbalance(&self, graph: &Graph) -> L {
+        let mut balance = vec![L::zero(); graph.nodes];
+        let mut greatest = L::splat(1e-30);
+        for (&(i, j), &q) in graph.passages.iter().zip(&self.flows) {
+            balance[usize::from(i)] -= q;
+            balance[usize::from(j)] += q;
+            greatest = greatest.max(q.abs());
+        }
+        balance.into_iter().fold(L::zero(), |most, b| most.max(b.abs())) / greatest
+    }
+
+    /// Greatest difference of any passage's exact loss from the drop between its ends, over the greatest head.
+    pub fn residual(&self, graph: &Graph, laws: &mut impl Curved<L>) -> L {
+        let mut most = L::zero();
+        for (p, &(i, j)) in graph.passages.iter().enumerate() {
+            let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
+            let loss = if self.curved.iter().any(|(c, _)| *c == p) {
+                laws.at(p, self.flows[p]).loss
+            } else {
+                self.loss(p)
+            };
+            most = most.max((drop - loss).abs());
+        }
+        most / self.scale()
+    }
+}
+
+/// Relative step for the curvature of a fit.
+const FIT_STEP: f64 = 2e-3;
+/// Linear-theory steps of a first solve.
+const FIRST_STEPS: usize = 3;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lane::Eight;
+
+    /// Three quadratic passages side by side from a driven node: flows must equal the closed form.
+    #[test]
+    fn passages_side_by_side_share_as_the_closed_form_says() {
+        // 0 -> 1 driven by -1000 Pa + 1e6 q; 1 -> 0 by three laws.
+        let graph = Graph::new(2, vec![(0, 1), (1, 0), (1, 0), (1, 0)]);
+        let laws = [Quad { a: 1e5, b: 1e9 }, Quad { a: 1e6, b: 0.0 }, Quad { a: 1e3, b: 5e10 }];
+        let mut net = Network::<f64>::new(&graph);
+        net.set_offset(0, -1000.0, 1e6);
+        for (p, law) in laws.into_iter().enumerate() {
+            net.set(p + 1, law);
+        }
+        let status = net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+        assert!(status.solved, "{status:?}");
+        let drop = net.head(1);
+        for (p, law) in laws.into_iter().enumerate() {
+            assert!((net.flow(p + 1) / law.flow(drop) - 1.0).abs() < 1e-9);
+        }
+        assert!((1000.0 - 1e6 * net.flow(0) - drop).abs() < 1e-9 * drop);
+        assert!(net.imbalance(&graph) < 1e-12);
+        assert!(net.residual(&graph, &mut AllQuadratic) < 1e-9);
+    }
+
+    struct Power;
+    impl<L: Lane> Curved<L> for Power {
+        fn at(&mut self, _: usize, q: L) -> Loss<L> {
+            // -1000 Pa + 2e9 q^1.8
+            let size = q.abs().powf(L::splat(0.8));
+            Loss { loss: size * q * 2e9 - 1000.0, slope: size * (1.8 * 2e9) }
+        }
+    }
+
+    #[test]
+    fn a_curved_passage_is_solved_to_its_own_law_in_any_lane() {
+        let graph = Graph::new(3, vec![(0, 1), (1, 2), (2, 0), (1, 0)]);
+        let build = |net: &mut Network<f64>| {
+            net.set_curved(0, 1e-4);
+            net.set(1, Quad { a: 1e5, b: 1e9 });
+            net.set(2, Quad { a: 1e4, b: 1e8 });
+            net.set(3, Quad { a: 1e7, b: 1e12 });
+        };
+        let mut one = Network::<f64>::new(&graph);
+        build(&mut one);
+        assert!(one.solve(&graph, &mut Power, Closeness::FULL).solved);
+        assert!(one.residual(&graph, &mut Power) < 1e-9);
+        let mut eight = Network::<Eight>::new(&graph);
+        eight.set_curved(0, Eight::splat(1e-4));
+        for (p, (a, b)) in [(1e5, 1e9), (1e4, 1e8), (1e7, 1e12)].into_iter().enumerate() {
+            eight.set(p + 1, Quad { a: Eight::splat(a), b: Eight::splat(b) });
+        }
+        assert!(Eight::all(eight.solve(&graph, &mut Power, Closeness::FULL).solved));
+        for p in 0..4 {
+            assert!((eight.flow(p).draw(5) / one.flow(p) - 1.0).abs() < 1e-11);
+        }
+    }
+
+    #[test]
+    fn elimination_keeps_fill_between_late_neighbours() {
+        // A ladder with a long rung: solved heads must match a plain dense solve of the same conductances.
+        let links = vec![(0, 1), (1, 2), (2, 3), (3, 4), (4, 0), (1, 4), (2, 4), (3, 0), (1, 3)];
+        let graph = Graph::new(5, links.clone());
+        let mut net = Network::<f64>::new(&graph);
+        net.set_offset(0, -50.0, 3.0);
+        for p in 1..links.len() {
+            net.set_offset(p, 0.0, 1.0 + p as f64);
+        }
+        net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+        let mut balance = [0.0; 5];
+        for (p, &(i, j)) in links.iter().enumerate() {
+            let drop = net.head(i as usize) - net.head(j as usize);
+            let (c, a) = if p == 0 { (-50.0, 3.0) } else { (0.0, 1.0 + p as f64) };
+            let q = (drop - c) / a;
+            assert!((q - net.flow(p)).abs() < 1e-12);
+            balance[i as usize] -= q;
+            balance[j as usize] += q;
+        }
+        assert!(balance.iter().all(|b| b.abs() < 1e-12), "{balance:?}");
+    }
+}

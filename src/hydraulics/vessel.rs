@@ -1,1 +1,274 @@
-//! To come: vessel.
+//! A build in one draw of the doubt: the plan's passages get their laws, and the whole is solved.
+
+// Indices come from the plan that made the arrays.
+#![allow(clippy::indexing_slicing)]
+
+use super::beds::bed;
+use super::friction::Pipe;
+use super::leaks::{gap, grid, hole};
+use super::network::{Closeness, Curved, Network, Status};
+use super::outside::Outside;
+use super::plan::{Plan, What};
+use super::water::{Water, water};
+use super::{Loss, Quad};
+use crate::assumptions::A;
+use crate::doubt::figure::Draw;
+use crate::filter::filter::{Build, DownTube, Filter};
+use crate::filter::lay::{Lain, lay};
+use crate::filter::outline::Plan as Extent;
+use crate::filter::tank::Tank;
+use crate::filter::tray::SealCondition;
+use crate::lane::Lane;
+
+/// Narrowest gap reckoned with, m: a tenth of a micrometre passes nothing.
+const NARROWEST: f64 = 1e-7;
+
+/// A build with its laws, ready to solve.
+#[derive(Clone, Debug)]
+pub struct Vessel<L> {
+    /// Its water.
+    pub water: Water<L>,
+    /// The network.
+    pub network: Network<L>,
+    /// Clean law of each quadratic passage.
+    pub clean: Vec<Quad<L>>,
+    /// Layers as they lie, in the plan's order.
+    pub lain: Vec<Lain<L>>,
+    /// Outline of the floor, if there is one, and of each tray.
+    pub extents: Extents<L>,
+    /// The passages that are not quadratic.
+    pub laws: Laws<L>,
+}
+
+/// Outlines of a vessel.
+#[derive(Clone, Debug)]
+pub struct Extents<L> {
+    /// Floor: outline and height, m.
+    pub floor: Option<(Extent<L>, L)>,
+    /// Trays from the bottom up: outline and height, m.
+    pub trays: Vec<(Extent<L>, L)>,
+}
+
+/// The passages that are not quadratic: pump with hoses, and the two halves of the down-tube.
+#[derive(Clone, Debug)]
+pub struct Laws<L> {
+    water: Water<L>,
+    /// Which passage is which.
+    tube: Option<Tube<L>>,
+    /// Pump, hoses and outlet; none where the pump is not known.
+    pub outside: Option<Outside<L>>,
+    outside_passage: usize,
+}
+
+/// The down-tube: two halves with a node between.
+#[derive(Clone, Debug)]
+struct Tube<L> {
+    half: Pipe<L>,
+    first: usize,
+    /// Velocity heads: 1.5 into the tube (entry 0.5 and one velocity head), 0.5 out of it.
+    into: Quad<L>,
+    out: Quad<L>,
+}
+
+impl<L: Lane> Curved<L> for Laws<L> {
+    fn at(&mut self, passage: usize, q: L) -> Loss<L> {
+        if passage == self.outside_passage {
+            return self.outside.as_mut().map_or_else(Loss::none, |outside| outside.at(q));
+        }
+        let Some(tube) = &self.tube else { return Loss::none() };
+        let turn = if passage == tube.first { tube.into } else { tube.out };
+        tube.half.at(q, &self.water).then(turn.at(q))
+    }
+}
+
+fn extents<L: Lane, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
+    let floor = filter.body.floor.as_ref().map(|floor| {
+        let height = draw.of(&floor.height);
+        (floor.shape.plan(height, draw), height)
+    });
+    let trays = filter
+        .trays
+        .iter()
+        .map(|tray| {
+            let height = draw.of(&tray.height);
+            (tray.shape.plan(height, draw), height)
+        })
+        .collect();
+    Extents { floor, trays }
+}
+
+fn laid<L: Lane, D: Draw<L>>(plan: &Plan, build: &Build, extents: &Extents<L>, draw: &D) -> Vec<Lain<L>> {
+    let space = |layers, at: Option<&(Extent<L>, L)>| {
+        let (area, perimeter, height) =
+            at.map_or((L::splat(1e-4), L::zero(), L::zero()), |(e, h)| (e.area, e.perimeter, *h));
+        lay(layers, area, perimeter, height, draw)
+    };
+    let floor = space(&build.floor, extents.floor.as_ref());
+    let trays: Vec<Vec<Lain<L>>> =
+        build.trays.iter().zip(&extents.trays).map(|(layers, at)| space(layers, Some(at))).collect();
+    plan.layers
+        .iter()
+        .map(|at| match at.tray {
+            None => floor[at.index],
+            Some(t) => trays[t][at.index],
+        })
+        .collect()
+}
+
+fn tube<L: Lane, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, draw: &D) -> Option<Tube<L>> {
+    let first = plan.what.iter().position(|w| *w == What::TubeIn)?;
+    let bore = draw.of(&tube.bore);
+    let area = bore * bore * std::f64::consts::FRAC_PI_4;
+    let velocity_head = water.density * 0.5 / area.squared();
+    let turn = |k: f64| Quad { a: L::zero(), b: velocity_head * k };
+    Some(Tube {
+        half: Pipe {
+            bore,
+            length: draw.of(&tube.length) * 0.5,
+            relative_roughness: draw.constant(A::Roughness) / bore,
+            rib: None,
+        },
+        first,
+        into: turn(1.5),
+        out: turn(0.5),
+    })
+}
+
+impl<L: Lane> Vessel<L> {
+    /// Gives the plan's passages their laws in this draw. A missing pump curve leaves nothing to drive it.
+    pub fn new<D: Draw<L>>(
+        plan: &Plan,
+        filter: &Filter,
+        build: &Build,
+        tank: Option<&Tank>,
+        draw: &D,
+    ) -> Self {
+        let mut vessel = Self::bare(plan, filter, build, tank, draw);
+        vessel.laws.outside = Outside::new(filter, build, tank, vessel.water, draw);
+        vessel.lay_laws(plan, filter, build, draw);
+        vessel
+    }
+
+    /// The same with nothing to drive it: for a flow imposed from outside.
+    pub fn without_pump<D: Draw<L>>(
+        plan: &Plan,
+        filter: &Filter,
+        build: &Build,
+        tank: Option<&Tank>,
+        draw: &D,
+    ) -> Self {
+        let mut vessel = Self::bare(plan, filter, build, tank, draw);
+        vessel.lay_laws(plan, filter, build, draw);
+        vessel
+    }
+
+    fn bare<D: Draw<L>>(plan: &Plan, filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &D) -> Self {
+        let celsius =
+            tank.map_or_else(|| draw.constant(A::NoTankTemperature), |t| draw.of(&t.water.temperature));
+        let water = water(celsius);
+        let extents = extents(filter, draw);
+        let lain = laid(plan, build, &extents, draw);
+        let laws = Laws {
+            water,
+            tube: filter.body.down_tube.as_ref().and_then(|t| tube(plan, t, &water, draw)),
+            outside: None,
+            outside_passage: plan.outside(),
+        };
+        Self {
+            water,
+            network: Network::new(&plan.graph),
+            clean: Vec::with_capacity(plan.what.len()),
+            lain,
+            extents,
+            laws,
+        }
+    }
+
+    fn lay_laws<D: Draw<L>>(&mut self, plan: &Plan, filter: &Filter, build: &Build, draw: &D) {
+        let guess = self.laws.outside.as_ref().map_or_else(|| L::splat(1e-4), |o| o.largest_flow() * 0.6);
+        for (p, what) in plan.what.iter().enumerate() {
+            let law = self.law(plan, filter, build, *what, draw);
+            self.clean.push(law.unwrap_or(Quad { a: L::one(), b: L::zero() }));
+            match law {
+                Some(law) => {
+                    self.network.set(p, law);
+                    let leak = matches!(
+                        what,
+                        What::Seal { .. } | What::Slack { .. } | What::Hole { .. } | What::Joint { .. }
+                    );
+                    self.network.guess(p, if leak { guess * 0.1 } else { guess });
+                }
+                None => self.network.set_curved(p, guess),
+            }
+        }
+    }
+
+    /// The clean law of a passage; none for a curved one.
+    fn law<D: Draw<L>>(
+        &self,
+        plan: &Plan,
+        filter: &Filter,
+        build: &Build,
+        what: What,
+        draw: &D,
+    ) -> Option<Quad<L>> {
+        let water = &self.water;
+        let tray_gap = |tray: usize, width: L, length: L| {
+            gap(width.max(L::splat(NARROWEST)), self.extents.trays[tray].0.perimeter, length, water)
+        };
+        Some(match what {
+            What::Outside | What::TubeIn | What::TubeOut => return None,
+            What::Open => Quad { a: L::one(), b: L::zero() },
+            What::Grid { tray } => {
+                let open = filter.trays[tray].grid.as_ref().map_or_else(L::one, |g| draw.of(g));
+                grid(open.clamp(0.01, 0.99), self.extents.trays[tray].0.area, water, draw)
+            }
+            What::Seal { tray } => {
+                let seal = filter.trays[tray].seal.as_ref()?;
+                let length = match seal.condition {
+                    SealCondition::Missing => A::MissingSealLength,
+                    SealCondition::Lip | SealCondition::Worn => A::SealLength,
+                };
+                tray_gap(tray, draw.of(&seal.gap), draw.constant(length))
+            }
+            What::Joint { .. } => {
+                let tube = filter.body.down_tube.as_ref()?;
+                let width = tube.joint.as_ref().map_or_else(L::zero, |j| draw.of(j));
+                let round = draw.of(&tube.bore) * std::f64::consts::PI;
+                gap(width.max(L::splat(NARROWEST)), round, draw.constant(A::SealLength), water)
+            }
+            What::Media { layer } => {
+                let lain = &self.lain[layer];
+                let medium = &plan.layers[layer].of(build)?.medium;
+                bed(&medium.bed, lain.free_depth, lain.area, lain.pressed, water, draw)
+            }
+            What::Slack { layer } => {
+                let lain = &self.lain[layer];
+                let perimeter = match plan.layers[layer].tray {
+                    Some(t) => self.extents.trays[t].0.perimeter,
+                    None => self.extents.floor.as_ref()?.0.perimeter,
+                };
+                gap(lain.slack.max(L::splat(NARROWEST)), perimeter, lain.standing, water)
+            }
+            What::Hole { layer } => {
+                let lain = &self.lain[layer];
+                hole(lain.hole.max(L::splat(NARROWEST)), lain.standing, water)
+            }
+        })
+    }
+
+    /// Solves for heads and flows.
+    pub fn solve(&mut self, plan: &Plan, closeness: Closeness) -> Status<L::Mask> {
+        self.network.solve(&plan.graph, &mut self.laws, closeness)
+    }
+
+    /// Delivered flow, m3/s.
+    pub fn flow(&self, plan: &Plan) -> L {
+        self.network.flow(plan.outside())
+    }
+
+    /// Greatest difference of any exact loss from the drop it should be, over the greatest head.
+    pub fn residual(&mut self, plan: &Plan) -> L {
+        self.network.residual(&plan.graph, &mut self.laws)
+    }
+}

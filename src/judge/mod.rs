@@ -1,3 +1,5 @@
 //! A build, a tank and one draw of the assumptions go in; every measure comes out.
 
+pub mod budget;
 pub mod result;
+pub mod stage;
