@@ -30,8 +30,9 @@ const LAST_CORE_ROW: usize = 6;
 const MEASURES_SEE: usize = 0;
 /// Physics, which the screens may only read through what was judged.
 const NOT_FOR_UI: [&str; 6] = ["hydraulics", "biology", "ageing", "uv", "money", "space"];
-/// These two may see each other; in every other row sight goes one way.
-const MUTUAL: [&str; 2] = ["assumptions", "doubt"];
+/// Two pairs may see each other (the door looks things up on the shelf, the shelf is read through the door);
+/// in every other row sight goes one way.
+const MUTUAL: [&str; 4] = ["assumptions", "doubt", "profile", "library"];
 const NOT_IN_CORE: [&str; 15] = [
     "serde",
     "serde_json",
