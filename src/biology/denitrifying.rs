@@ -61,8 +61,8 @@ pub fn core<L: Lane>(critical: L) -> L {
     let (mut low, mut high) = (L::zero(), L::one());
     for _ in 0..HALVINGS {
         let x = (low + high) * 0.5;
-        let over = (x * 2.0 - 3.0) * x * x + 1.0;
-        // The left side falls from 1 to 0 as x rises.
+        // The left side in factors, exact near its double root at 1; it falls from 1 to 0 as x rises.
+        let over = (L::one() - x).squared() * (x * 2.0 + 1.0);
         let inside = over.gt(critical);
         low = L::select(inside, x, low);
         high = L::select(inside, high, x);

@@ -5,8 +5,8 @@ use crate::doubt::figure::Draw;
 use crate::filter::tank::{Feed, Stock};
 use crate::lane::Lane;
 
-/// Litres in 100 l times m3 in a litre: stocking is told per 100 l.
-const HUNDRED_LITRES: f64 = 0.1;
+/// Stocking is told per 100 l: so many of them in a m3.
+const HUNDREDS: f64 = 10.0;
 
 /// Nitrogen from food, g N a day: `feed * protein * per_protein`.
 ///
@@ -42,12 +42,12 @@ pub fn stocking(stock: Stock) -> A {
 /// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3.
 /// Common practice, no source.
 pub fn feed_from_stock<L: Lane>(per_100_l: L, volume: L) -> L {
-    per_100_l * volume / HUNDRED_LITRES
+    per_100_l * (volume * HUNDREDS)
 }
 
 /// Dry food per 100 l of tank, g a day; `feed` g a day, `volume` m3 above 0.
 pub fn per_100_l<L: Lane>(feed: L, volume: L) -> L {
-    feed * HUNDRED_LITRES / volume
+    feed / (volume * HUNDREDS)
 }
 
 /// Why the food of a tank cannot be told.
