@@ -1,1 +1,74 @@
-//! To come: space.
+//! What the vessel holds, weighs and takes up.
+
+use std::f64::consts::PI;
+
+use crate::lane::Lane;
+
+/// Space of a tray or floor, m3: plan `area` m2 times clear `height` m.
+pub fn room<L: Lane>(area: L, height: L) -> L {
+    area * height
+}
+
+/// What trays and floor could hold, m3; each as (area m2, clear height m).
+pub fn capacity<L: Lane>(rooms: &[(L, L)]) -> L {
+    rooms.iter().fold(L::zero(), |sum, (area, height)| sum + room(*area, *height))
+}
+
+/// Inside of a tube, m3; `bore` and `length` m.
+pub fn tube<L: Lane>(bore: L, length: L) -> L {
+    bore.squared() * length * (PI / 4.0)
+}
+
+/// Inside of the vessel, m3: floor and trays (`capacity`), head space, down-tube, all m3.
+pub fn vessel<L: Lane>(capacity: L, head_space: L, tube: L) -> L {
+    capacity + head_space + tube
+}
+
+/// Solid matter of a layer, m3: `bulk (1 - void)(1 - inner)`; open pores fill with water.
+///
+/// `bulk` m3 of the free bed and `void` of the free bed, or both of the pressed one: the product is the same.
+pub fn solid<L: Lane>(bulk: L, void: L, inner: L) -> L {
+    bulk * (L::one() - void) * (L::one() - inner)
+}
+
+/// Water in the vessel, m3, not below 0: `vessel` less the `solids` of all layers, m3.
+pub fn water<L: Lane>(vessel: L, solids: L) -> L {
+    (vessel - solids).max(L::zero())
+}
+
+/// What has to be lifted, kg: dry `body`, dry `media` (kg), and `water` m3 of `density` kg/m3.
+pub fn wet_mass<L: Lane>(body: L, media: L, water: L, density: L) -> L {
+    body + media + water * density
+}
+
+/// A box, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cuboid<L> {
+    /// Left to right.
+    pub width: L,
+    /// Front to back.
+    pub depth: L,
+    /// Bottom to top.
+    pub height: L,
+}
+
+impl<L: Lane> Cuboid<L> {
+    /// Its volume, m3.
+    pub fn volume(&self) -> L {
+        self.width * self.depth * self.height
+    }
+}
+
+/// Media volume (m3, as it sits) over the outside box.
+pub fn used_space<L: Lane>(media: L, outside: &Cuboid<L>) -> L {
+    media / outside.volume()
+}
+
+/// Does the vessel fit the cabinet, either way round, with `bores` hose bores of `bore` m free above its ports
+/// (`A::HoseClearance`; ours: a hose bends no tighter without kinking)?
+pub fn fits<L: Lane>(outside: &Cuboid<L>, cabinet: &Cuboid<L>, bore: L, bores: L) -> L::Mask {
+    let straight = L::and(outside.width.le(cabinet.width), outside.depth.le(cabinet.depth));
+    let turned = L::and(outside.depth.le(cabinet.width), outside.width.le(cabinet.depth));
+    let stands = (outside.height + bore * bores).le(cabinet.height);
+    L::and(L::or(straight, turned), stands)
+}

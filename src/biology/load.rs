@@ -1,1 +1,89 @@
-//! To come: load.
+//! What feeding puts into the water each day.
+
+use crate::assumptions::A;
+use crate::doubt::figure::Draw;
+use crate::filter::tank::{Feed, Stock};
+use crate::lane::Lane;
+
+/// Stocking is told per 100 l: so many of them in a m3.
+const HUNDREDS: f64 = 10.0;
+
+/// Nitrogen from food, g N a day: `feed * protein * per_protein`.
+///
+/// `feed` g a day (0 up), `protein` share (0 to 1), `per_protein` g N per g protein:
+/// `A::TanPerProtein` for fresh ammonia, `A::NitratePerProtein` for all that ends as nitrate once what
+/// settled has mineralised. The two differ by a quarter and must not be mixed.
+///
+/// 0.092 = 0.16 nitrogen in protein × 0.80 taken up × 0.80 of that excreted × 0.90 of that as ammonia.
+/// Source: Timmons & Ebeling, Recirculating Aquaculture, mass balance (factors from memory).
+pub fn nitrogen<L: Lane>(feed: L, protein: L, per_protein: L) -> L {
+    feed * protein * per_protein
+}
+
+/// Fresh ammonia nitrogen, g N a day, in one draw. Units as [`nitrogen`].
+pub fn tan<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+    nitrogen(feed, protein, draw.constant(A::TanPerProtein))
+}
+
+/// Nitrogen that ends as nitrate, g N a day, in one draw. Units as [`nitrogen`].
+pub fn nitrate<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+    nitrogen(feed, protein, draw.constant(A::NitratePerProtein))
+}
+
+/// The assumption that turns a word for stocking into food, g per 100 l a day.
+pub fn stocking(stock: Stock) -> A {
+    match stock {
+        Stock::Light => A::LightFeed,
+        Stock::Normal => A::NormalFeed,
+        Stock::Heavy => A::HeavyFeed,
+    }
+}
+
+/// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3.
+/// Common practice, no source.
+pub fn feed_from_stock<L: Lane>(per_100_l: L, volume: L) -> L {
+    per_100_l * (volume * HUNDREDS)
+}
+
+/// Dry food per 100 l of tank, g a day; `feed` g a day, `volume` m3 above 0.
+pub fn per_100_l<L: Lane>(feed: L, volume: L) -> L {
+    feed / (volume * HUNDREDS)
+}
+
+/// Why the food of a tank cannot be told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Untold {
+    /// Neither feed nor stock.
+    Feed,
+    /// Stock without the tank's volume.
+    Volume,
+}
+
+/// Dry food of a tank, g a day, in one draw; `volume` in m3.
+pub fn fed<L: Lane>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
+    match feed {
+        Feed::Daily(figure) => Ok(draw.of(figure)),
+        Feed::Stock(stock) => {
+            let volume = volume.ok_or(Untold::Volume)?;
+            Ok(feed_from_stock(draw.constant(stocking(*stock)), volume))
+        }
+        Feed::Unknown => Err(Untold::Feed),
+    }
+}
+
+/// Is the tank heavily stocked? By its word where it has one, else from `heavy_from` g of dry food per
+/// 100 l a day (`A::HeavyFrom`, halfway between normal and heavy on a ratio scale; common practice, no source).
+pub fn is_heavy<L: Lane>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
+    match feed {
+        Feed::Stock(stock) => L::mask(*stock == Stock::Heavy),
+        Feed::Daily(_) => per_100_l.ge(heavy_from),
+        Feed::Unknown => L::mask(false),
+    }
+}
+
+/// Tank, litres, that so much porous biological media carries through the whole nitrogen cycle by the
+/// rule of thumb: `mass` kg dry, `normal` and `heavy` litres a kilogram (`A::CycleNormal`, `A::CycleHeavy`).
+/// Common practice, no source; the model's own balance does not confirm it for nitrate.
+pub fn cycle_litres<L: Lane>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
+    mass * L::select(is_heavy, heavy, normal)
+}

@@ -1,0 +1,171 @@
+//! An invented filter, media and tank without doubt, for tests that need things rather than laws.
+
+#![allow(dead_code, reason = "each test file uses its own part of it")]
+
+use std::sync::Arc;
+
+use cansift::assumptions::Kind;
+use cansift::doubt::figure::Figure;
+use cansift::doubt::key::Key;
+use cansift::filter::filter::{Body, Build, Filter, Floor, Impeller, Lamp, Outside, Repair, Unit, Uv, Way};
+use cansift::filter::hoses::{Hose, Outlet, Wall};
+use cansift::filter::medium::{Bed, Medium, Role};
+use cansift::filter::pump::{Curve, Pump, Taken};
+use cansift::filter::shape::{Outline, Shape};
+use cansift::filter::tank::{Aims, Feed, OnHand, Run, Tank, Water};
+use cansift::filter::tray::{Amount, Layer, Tray};
+use cansift::units::{
+    AreaPerVolume, BulkDensity, Flow, Length, Plain, Power, Quantity, Temperature, Time, Volume,
+};
+
+/// A figure without doubt, SI.
+pub fn exact<Q: Quantity>(si: f64) -> Figure<Q> {
+    Figure::exact(Q::new(si).unwrap(), Key::new("test"))
+}
+
+/// A pad of foam: loose media are [`grains`].
+pub fn pad(id: &str, role: Role) -> Medium {
+    let bed = Bed::Foam { ppi: exact::<Plain>(20.0), void: exact::<Plain>(0.97) };
+    medium(id, role, bed)
+}
+
+/// Loose grains.
+pub fn grains(id: &str, role: Role) -> Medium {
+    let bed = Bed::Pieces {
+        size: exact::<Length>(0.012),
+        void: exact::<Plain>(0.44),
+        sphericity: exact::<Plain>(0.65),
+    };
+    medium(id, role, bed)
+}
+
+fn medium(id: &str, role: Role, bed: Bed) -> Medium {
+    Medium {
+        id: id.into(),
+        name: id.into(),
+        role,
+        bed,
+        dry: exact::<BulkDensity>(30.0),
+        surface: Some(exact::<AreaPerVolume>(850.0)),
+        inner: exact::<Plain>(0.0),
+        capture: exact::<Plain>(9.0),
+        life: None,
+        price: None,
+        freshwater_only: false,
+        floats: false,
+        source: "invented".into(),
+        kind: Kind::Ours,
+    }
+}
+
+/// A layer so deep, m.
+pub fn layer(medium: &Arc<Medium>, depth: f64) -> Layer {
+    let amount = Amount::Depth(exact::<Length>(depth));
+    Layer { medium: Arc::clone(medium), amount, slack: None, hole: None, squeezed: None, dimples: None }
+}
+
+/// `trays` trays of 10 × 10 cm, 80 mm high, over a floor of 25 mm.
+pub fn filter(way: Way, trays: usize) -> Filter {
+    let square = || Shape {
+        outline: Outline::Rect { width: exact::<Length>(0.1), depth: exact::<Length>(0.1), corner: None },
+        less: Vec::new(),
+    };
+    let tray = || Tray { shape: square(), height: exact::<Length>(0.08), grid: None, seal: None };
+    Filter {
+        id: "small".into(),
+        name: "Small".into(),
+        notes: String::new(),
+        label: None,
+        pump: Pump {
+            taken: Taken::AtPorts,
+            curve: Some(Curve::Ends { flow: exact::<Flow>(2e-4), head: exact::<Length>(1.2) }),
+            power: Some(exact::<Power>(10.0)),
+            hz: None,
+        },
+        way,
+        hose: Hose { bore: exact::<Length>(0.016), wall: Wall::Smooth },
+        suction: Vec::new(),
+        delivery: Vec::new(),
+        outlet: Outlet::Open,
+        body: Body {
+            outside: Some(Outside {
+                width: exact::<Length>(0.2),
+                depth: exact::<Length>(0.2),
+                height: exact::<Length>(0.4),
+            }),
+            floor: Some(Floor { shape: square(), height: exact::<Length>(0.025) }),
+            ..Body::default()
+        },
+        trays: (0..trays).map(|_| tray()).collect(),
+        uv: None,
+        handling: None,
+        unit: None,
+        builds: Vec::new(),
+    }
+}
+
+/// A packing, floor first, trays from the bottom up.
+pub fn build(floor: Vec<Layer>, trays: Vec<Vec<Layer>>) -> Build {
+    Build { name: "test".into(), floor, trays }
+}
+
+/// A 7 W lamp with a price.
+pub fn uv(price: Option<f64>) -> Uv {
+    Uv {
+        lamp: exact::<Power>(7.0),
+        hours: Some(exact::<Time>(6000.0 * 3600.0)),
+        sleeve: exact::<Length>(0.024),
+        shell: exact::<Length>(0.044),
+        length: None,
+        price: price.map(exact::<Plain>),
+    }
+}
+
+/// A unit asked 45 for, with one repair of 9.
+pub fn unit(lamp: Lamp, includes: &[&str]) -> Unit {
+    Unit {
+        asking: Some(exact::<Plain>(45.0)),
+        spares: None,
+        age: None,
+        impeller: Impeller::New,
+        lamp,
+        to_fix: vec![Repair { part: "seal set".into(), price: exact::<Plain>(9.0) }],
+        includes: includes.iter().map(ToString::to_string).collect(),
+    }
+}
+
+/// A tank of 180 l where power costs 0.30.
+pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
+    Tank {
+        name: "test".into(),
+        volume: Some(exact::<Volume>(0.18)),
+        water: Water {
+            temperature: exact::<Temperature>(25.0),
+            ph: None,
+            tap_nitrate: exact::<Plain>(0.0),
+            salt: false,
+        },
+        feed: Feed::Unknown,
+        protein: exact::<Plain>(0.42),
+        plants: exact::<Plain>(0.0),
+        hoses: Run {
+            suction: exact::<Length>(1.5),
+            delivery: exact::<Length>(1.5),
+            bends: exact::<Plain>(2.0),
+            outlet_above_water: exact::<Length>(0.0),
+        },
+        water_change: None,
+        aims: Aims::default(),
+        budget: None,
+        currency: "EUR".into(),
+        power_price: Some(exact::<Plain>(0.3)),
+        hz: None,
+        cabinet: None,
+        on_hand: on_hand
+            .iter()
+            .map(|(id, litres)| OnHand { medium: (*id).into(), volume: exact::<Volume>(litres * 1e-3) })
+            .collect(),
+        musts: Vec::new(),
+        weights: Vec::new(),
+    }
+}
