@@ -1,1 +1,243 @@
-//! To come: hoses.
+//! Everything outside the vessel: both hoses, what is fitted into them, the bends, and the outlet.
+
+use super::fittings::{Heads, ball, bend, jet, reduced, strainer};
+use super::friction::{Bore, ribbed};
+use super::outlet::{Bar, SprayBar};
+use super::water::Water;
+use super::{Loss, Quad};
+use crate::assumptions::A;
+use crate::doubt::figure::Draw;
+use crate::filter::filter::Filter;
+use crate::filter::hoses::{Fitting, Outlet, Wall};
+use crate::filter::tank::Run;
+use crate::lane::Lane;
+
+/// A part of the loss outside the vessel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum HosePart {
+    /// Wall of the suction hose.
+    SuctionHose,
+    /// Entrance, strainer, taps, connectors, elbows and bends of the suction hose.
+    SuctionFittings,
+    /// Wall of the delivery hose.
+    DeliveryHose,
+    /// Taps, connectors, elbows and bends of the delivery hose.
+    DeliveryFittings,
+    /// Where the water leaves.
+    Outlet,
+}
+
+impl HosePart {
+    /// Every part, in the water's order.
+    pub const ALL: [Self; 5] =
+        [Self::SuctionHose, Self::SuctionFittings, Self::DeliveryHose, Self::DeliveryFittings, Self::Outlet];
+}
+
+/// Whose friction a loss feels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Feels {
+    /// That of the wall as it is, ribs included.
+    Wall,
+    /// That of a smooth wall.
+    Smooth,
+}
+
+/// One loss, of one part, in one bore.
+#[derive(Clone, Copy, Debug)]
+struct Term<L> {
+    part: HosePart,
+    bore: usize,
+    feels: Feels,
+    heads: Heads<L>,
+}
+
+/// A bore and how many bores of length of each friction all its losses together amount to.
+#[derive(Clone, Copy, Debug)]
+struct Walls<L> {
+    bore: Bore<L>,
+    wall: L,
+    smooth: L,
+}
+
+/// The losses outside the vessel, made ready for many flows.
+#[derive(Clone, Debug)]
+pub struct Hoses<L> {
+    /// Pressure of the outlet's height above the water, Pa; the same at any flow and not in [`Hoses::at`].
+    pub rise: L,
+    terms: Vec<Term<L>>,
+    /// The hose first, then every smaller bore once.
+    bores: Vec<Bore<L>>,
+    /// Those of them whose friction is felt.
+    walls: Vec<Walls<L>>,
+    /// All that needs no friction factor.
+    rest: Quad<L>,
+    bar: Option<SprayBar<L>>,
+}
+
+impl<L: Lane> Hoses<L> {
+    /// The hoses of a filter on a run (without one: the program's own length and bends each way, and an
+    /// outlet under water). `largest_flow` is the pump's, m3/s; it says where a spray bar is worked out.
+    pub fn new<D: Draw<L>>(
+        filter: &Filter,
+        run: Option<&Run>,
+        water: &Water<L>,
+        draw: &D,
+        largest_flow: L,
+    ) -> Self {
+        let length = |of: Option<&_>| of.map_or_else(|| draw.constant(A::RunLength), |f| draw.of(f));
+        let bends = run.map_or_else(|| draw.constant(A::RunBends), |r| draw.of(&r.bends));
+        let height = run.map_or_else(L::zero, |r| draw.of(&r.outlet_above_water));
+        let mut making = Making::new(filter, water, draw);
+        let bore = making.diameter;
+        making.wall(HosePart::SuctionHose, length(run.map(|r| &r.suction)) / bore);
+        making.fixed(HosePart::SuctionFittings, draw.constant(A::Entrance));
+        making.side(HosePart::SuctionFittings, bends, &filter.suction);
+        making.wall(HosePart::DeliveryHose, length(run.map(|r| &r.delivery)) / bore);
+        making.side(HosePart::DeliveryFittings, bends, &filter.delivery);
+        let bar = making.outlet(&filter.outlet, largest_flow);
+        let rise = water.density * draw.constant(A::Gravity) * height;
+        making.done(rise, bar)
+    }
+    /// Loss of both hoses, their fittings and the outlet at a flow, m3/s, without the height.
+    pub fn at(&self, q: L) -> Loss<L> {
+        let mut all = self.rest.at(q);
+        for Walls { bore, wall, smooth } in &self.walls {
+            let (plain, own) = bore.over_laminar(q);
+            all = all.then(bore.friction(q, &own, *wall));
+            if bore.rib.is_some() {
+                all = all.then(bore.friction(q, &plain, *smooth));
+            }
+        }
+        match &self.bar {
+            Some(bar) => all.then(bar.at(q)),
+            None => all,
+        }
+    }
+    /// Loss of each part at a flow, Pa, in the water's order; together they are [`Hoses::at`].
+    pub fn parts(&self, q: L) -> Vec<(HosePart, L)> {
+        let over: Vec<_> = self.bores.iter().map(|b| (*b, b.over_laminar(q))).collect();
+        HosePart::ALL
+            .into_iter()
+            .map(|part| {
+                let bar = self.bar.as_ref().filter(|_| part == HosePart::Outlet);
+                let start = bar.map_or_else(L::zero, |bar| bar.at(q).loss);
+                let terms = self.terms.iter().filter(|t| t.part == part);
+                let loss = terms.fold(start, |sum, t| {
+                    over.get(t.bore).map_or(sum, |(bore, (plain, own))| {
+                        let felt = if t.feels == Feels::Wall { own } else { plain };
+                        sum + t.heads.at(q, bore, felt).loss
+                    })
+                });
+                (part, loss)
+            })
+            .collect()
+    }
+}
+
+/// Hoses in the making.
+struct Making<'a, L, D> {
+    draw: &'a D,
+    water: &'a Water<L>,
+    roughness: L,
+    diameter: L,
+    bores: Vec<Bore<L>>,
+    terms: Vec<Term<L>>,
+}
+
+impl<'a, L: Lane, D: Draw<L>> Making<'a, L, D> {
+    fn new(filter: &Filter, water: &'a Water<L>, draw: &'a D) -> Self {
+        let diameter = draw.of(&filter.hose.bore);
+        let roughness = draw.constant(A::Roughness);
+        let rib = match &filter.hose.wall {
+            Wall::Smooth => None,
+            Wall::Ribbed { pitch } => Some(ribbed(diameter, draw.of(pitch)) * draw.constant(A::RibbedFactor)),
+        };
+        let hose = Bore::new(diameter, roughness / diameter, rib, water);
+        Self { draw, water, roughness, diameter, bores: vec![hose], terms: Vec::new() }
+    }
+    fn push(&mut self, part: HosePart, bore: usize, feels: Feels, heads: Heads<L>) {
+        self.terms.push(Term { part, bore, feels, heads });
+    }
+    fn wall(&mut self, part: HosePart, bores: L) {
+        self.push(part, 0, Feels::Wall, Heads::wall(bores));
+    }
+    fn fixed(&mut self, part: HosePart, k: L) {
+        self.push(part, 0, Feels::Wall, Heads::fixed(k));
+    }
+    /// The smaller bore of that diameter, a greater one counting as the hose's own.
+    fn narrow(&mut self, diameter: L) -> (usize, L) {
+        let diameter = diameter.min(self.diameter);
+        let found = self.bores.iter().position(|b| b.diameter == diameter);
+        let place = found.unwrap_or_else(|| {
+            self.bores.push(Bore::new(diameter, self.roughness / diameter, None, self.water));
+            self.bores.len() - 1
+        });
+        (place, diameter)
+    }
+    fn side(&mut self, part: HosePart, bends: L, fittings: &[Fitting]) {
+        let doubt = self.draw.constant(A::BendFactor);
+        let of_hose = bend(self.draw.constant(A::HoseBendRadius));
+        self.push(part, 0, Feels::Wall, of_hose.times(bends * doubt));
+        for fitting in fittings {
+            match fitting {
+                Fitting::Strainer { diameter, length, open } => {
+                    let (diameter, length) = (self.draw.of(diameter), self.draw.of(length));
+                    let factor = self.draw.constant(A::StrainerFactor);
+                    self.fixed(part, strainer(self.diameter, diameter, length, self.draw.of(open), factor));
+                }
+                Fitting::Connector { bore, length } => {
+                    let (place, bore) = self.narrow(self.draw.of(bore));
+                    let heads = reduced(bore, self.draw.of(length), self.diameter);
+                    self.push(part, place, Feels::Smooth, heads);
+                }
+                Fitting::Tap { bore, length } => {
+                    let (place, bore) = self.narrow(self.draw.of(bore));
+                    let heads = reduced(bore, self.draw.of(length), self.diameter).then(ball(bore));
+                    self.push(part, place, Feels::Smooth, heads);
+                }
+                Fitting::Elbow { count } => {
+                    let elbow = bend(self.draw.constant(A::ElbowRadius));
+                    self.push(part, 0, Feels::Smooth, elbow.times(self.draw.of(count) * doubt));
+                }
+            }
+        }
+    }
+    fn outlet(&mut self, outlet: &Outlet, largest_flow: L) -> Option<SprayBar<L>> {
+        match outlet {
+            Outlet::Open => self.fixed(HosePart::Outlet, L::one()),
+            Outlet::Jet { bore } => {
+                let (place, _) = self.narrow(self.draw.of(bore));
+                let heads = jet(self.draw.constant(A::JetFactor));
+                self.push(HosePart::Outlet, place, Feels::Smooth, heads);
+            }
+            Outlet::SprayBar { bore, holes, hole, pitch } => {
+                let bore = self.draw.of(bore);
+                let tube = Bore::new(bore, self.roughness / bore, None, self.water);
+                let discharge = self.draw.constant(A::HoleDischarge);
+                let recovery = self.draw.constant(A::MomentumRecovery);
+                let (hole, pitch) = (self.draw.of(hole), self.draw.of(pitch));
+                let bar = Bar::new(tube, *holes, hole, pitch, discharge, recovery, self.water);
+                return Some(SprayBar::new(&bar, largest_flow));
+            }
+        }
+        None
+    }
+    fn done(self, rise: L, bar: Option<SprayBar<L>>) -> Hoses<L> {
+        let mut rest = Quad { a: L::zero(), b: L::zero() };
+        let mut walls: Vec<_> =
+            self.bores.iter().map(|bore| Walls { bore: *bore, wall: L::zero(), smooth: L::zero() }).collect();
+        for term in &self.terms {
+            let Some(walls) = walls.get_mut(term.bore) else { continue };
+            rest = rest.then(&term.heads.quad(&walls.bore));
+            // Without ribs both frictions are the same.
+            if term.feels == Feels::Wall || walls.bore.rib.is_none() {
+                walls.wall += term.heads.friction;
+            } else {
+                walls.smooth += term.heads.friction;
+            }
+        }
+        // A bore whose losses feel no friction, such as a nozzle's, costs nothing at a flow.
+        walls.retain(|w| w.wall != L::zero() || w.smooth != L::zero());
+        Hoses { rise, terms: self.terms, bores: self.bores, walls, rest, bar }
+    }
+}
