@@ -220,3 +220,141 @@ fn through_knots<L: Lane>(knots: &[Knot<L>], q: L) -> Head<L> {
     let outside = L::select(before, q - first.flow, L::select(past, q - last.flow, L::zero()));
     Head { head: head + outside * slope, slope }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::doubt::figure::{Figure, Nominal};
+    use crate::doubt::key::Key;
+    use crate::filter::pump::{CurvePoint, Taken};
+    use crate::lane::Eight;
+    use crate::units::Quantity;
+    use proptest::prelude::*;
+
+    fn falling() -> impl Strategy<Value = Vec<(f64, f64)>> {
+        prop::collection::vec((1e-6..1e-4_f64, 0.01..1.0_f64), 2..9).prop_map(|steps| {
+            let total: f64 = steps.iter().map(|s| s.1).sum();
+            let (mut q, mut h) = (0.0, total);
+            let mut points = vec![(q, h)];
+            for (dq, dh) in steps {
+                q += dq;
+                h -= dh;
+                points.push((q, h.max(0.0)));
+            }
+            points
+        })
+    }
+
+    fn never_rises(pump: &PumpCurve<f64>) {
+        let most = pump.largest_flow();
+        assert!(most.is_finite() && most > 0.0);
+        assert!(pump.head(most).head.abs() < 1e-6 * pump.shut_off());
+        let mut before = f64::INFINITY;
+        for i in -200..=800 {
+            let q = most * f64::from(i) / 400.0;
+            let here = pump.head(q);
+            assert!(here.head <= before + 1e-12 && here.slope <= 0.0, "{q}");
+            before = here.head;
+        }
+        assert!(pump.head(1.5 * most).head < 0.0);
+    }
+
+    proptest! {
+        #[test]
+        fn points_give_a_falling_curve_through_all_of_them(points in falling()) {
+            let pump = PumpCurve::through(&points);
+            prop_assert!(pump.sound());
+            for (q, h) in &points {
+                prop_assert!((pump.head(*q).head - h).abs() < 1e-9);
+            }
+            never_rises(&pump);
+        }
+
+        #[test]
+        fn ends_give_a_falling_curve(flow in 1e-5..1e-3_f64, head in 0.2..4.0_f64, exponent in 1.0..2.0_f64) {
+            let pump = PumpCurve::Ends { flow, head, exponent };
+            prop_assert!(pump.sound());
+            never_rises(&pump);
+        }
+
+        #[test]
+        fn a_head_knows_its_slope(points in falling(), exponent in 1.0..2.0_f64, at in 0.01..1.4_f64) {
+            let ends = PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent };
+            for pump in [PumpCurve::through(&points), ends] {
+                let q = at * pump.largest_flow();
+                let step = q * 1e-6;
+                let slope = (pump.head(q + step).head - pump.head(q - step).head) / (2.0 * step);
+                let scale = pump.shut_off() / pump.largest_flow();
+                // Beside a point the second derivative jumps, past the end the least fall may begin.
+                let beside = points.iter().any(|p| (p.0 - q).abs() <= 2.0 * step);
+                prop_assert!(beside || (slope - pump.head(q).slope).abs() < 1e-3 * scale.max(slope.abs()));
+            }
+        }
+
+        #[test]
+        fn eight_draws_give_what_one_gives(points in falling(), at in -0.5..1.5_f64) {
+            let factor = |i: usize| 0.9 + 0.03 * i as f64;
+            let many: Vec<_> =
+                points.iter().map(|p| (Eight::gather(|i| p.0 * factor(i)), Eight::splat(p.1))).collect();
+            let q = at * points.last().unwrap().0;
+            let all = PumpCurve::through(&many);
+            for i in 0..8 {
+                let one: Vec<_> = points.iter().map(|p| (p.0 * factor(i), p.1)).collect();
+                let one = PumpCurve::through(&one);
+                let (got, want) = (all.head(Eight::splat(q)), one.head(q));
+                prop_assert!((got.head.draw(i) - want.head).abs() <= 1e-12 * one.shut_off());
+                prop_assert!((got.slope.draw(i) - want.slope).abs() <= 1e-11 * want.slope.abs().max(1.0));
+            }
+        }
+    }
+
+    fn figure<Q: Quantity>(si: f64) -> Figure<Q> {
+        Figure::exact(Q::new(si).unwrap(), Key::new("pump"))
+    }
+
+    #[test]
+    fn a_pump_becomes_its_curve() {
+        let pump = |curve| Pump { taken: Taken::AtPorts, curve, power: None, hz: None };
+        let made = |curve| PumpCurve::<f64>::new(&pump(curve), &Nominal);
+        assert_eq!(made(None), None);
+        let ends = made(Some(Curve::Ends { flow: figure(3e-4), head: figure(1.7) })).unwrap();
+        assert_eq!(ends, PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent: 1.5 });
+        let point = |flow, head| CurvePoint { flow: figure(flow), head: figure(head) };
+        let points =
+            made(Some(Curve::Points(vec![point(0.0, 1.7), point(2e-4, 0.9), point(3e-4, 0.1)]))).unwrap();
+        assert_eq!(points, PumpCurve::through(&[(0.0, 1.7), (2e-4, 0.9), (3e-4, 0.1)]));
+        assert_eq!(made(Some(Curve::Points(vec![point(0.0, 1.7)]))), None);
+        // Two points are a straight line, and it goes on to no flow and to no head.
+        let line = made(Some(Curve::Points(vec![point(1e-4, 1.0), point(2e-4, 0.5)]))).unwrap();
+        assert!((line.shut_off() - 1.5).abs() < 1e-12 && (line.largest_flow() - 3e-4).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_rising_curve_is_not_sound_but_stays_finite() {
+        let draws: [[(f64, f64); 3]; 3] = [
+            [(0.0, 1.0), (1e-4, 1.1), (2e-4, 0.5)],
+            [(0.0, 1.0), (2e-4, 0.5), (1e-4, 0.2)],
+            [(0.0, 1.0), (1e-4, 0.5), (2e-4, 0.5)],
+        ];
+        for points in draws {
+            let pump = PumpCurve::through(&points);
+            assert!(!pump.sound());
+            for q in [-1e-4, 0.0, 5e-5, 1.5e-4, 3e-4] {
+                assert!(pump.head(q).head.is_finite() && pump.head(q).slope.is_finite());
+            }
+        }
+        // One bad draw among eight is the only one told.
+        let flow = Eight::gather(|i| if i == 3 { -1.0 } else { 1.0 });
+        let sound = PumpCurve::Ends { flow, head: Eight::one(), exponent: Eight::one() }.sound();
+        assert_eq!((0..8).filter(|i| !Eight::holds(sound, *i)).collect::<Vec<_>>(), [3]);
+    }
+
+    #[test]
+    fn a_curve_that_flattens_at_its_end_still_meets_zero() {
+        // The three-point slope at the end is against the secant, so it is 0 there.
+        let pump = PumpCurve::through(&[(0.0, 2.0), (1e-4, 1.0), (2e-4, 0.9)]);
+        assert_eq!(pump.head(2e-4).slope, 0.0);
+        assert!((pump.head(pump.largest_flow()).head).abs() < 1e-9);
+        assert!(pump.largest_flow() > 2e-4 && pump.sound());
+    }
+}

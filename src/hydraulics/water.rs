@@ -28,7 +28,7 @@ pub fn density<L: Lane>(celsius: L) -> L {
     above / (t * 16.879_850e-3 + 1.0)
 }
 
-/// Dynamic viscosity, Pa s, of liquid water at 0.1 MPa from -20 to 110 °C.
+/// Dynamic viscosity, Pa s, of liquid water at one bar from -20 to 110 °C.
 ///
 /// IAPWS SR6-08(2011): a sum of four powers of `T / 300 K`.
 pub fn viscosity<L: Lane>(celsius: L) -> L {
