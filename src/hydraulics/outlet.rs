@@ -130,7 +130,8 @@ impl<L: Lane> Bar<L> {
         let mut marched = self.march(end);
         for _ in 0..60 {
             let off = (flow / marched.flow).ln();
-            let done = off.abs().le(L::splat(within));
+            // A draw without a number, from a pump that is not sound, is never done otherwise.
+            let done = L::or(off.abs().le(L::splat(within)), L::not(off.finite()));
             if L::all(done) {
                 break;
             }
@@ -312,6 +313,19 @@ mod tests {
                 assert!((got - want).abs() <= 1e-12 * want.abs(), "{got} {want}");
             }
         }
+    }
+
+    #[test]
+    fn a_draw_without_a_number_spoils_no_other() {
+        let largest = |i: usize| if i == 2 { f64::NAN } else { 3e-4 };
+        let hole = |i: usize| if i == 5 { f64::NAN } else { 0.003 };
+        let many = SprayBar::new(&bar(20, Eight::gather(hole), 0.02), Eight::gather(largest));
+        let one = SprayBar::new(&bar(20, 0.003, 0.02), 3e-4).at(1e-4).loss;
+        let all = many.at(Eight::splat(1e-4)).loss;
+        for i in [0, 1, 3, 4, 6, 7] {
+            assert!((all.draw(i) / one - 1.0).abs() < 1e-12);
+        }
+        assert!(all.draw(5).is_nan());
     }
 
     #[test]
