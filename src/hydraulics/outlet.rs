@@ -1,1 +1,342 @@
-//! To come: outlet.
+//! Where the water leaves. An open end and a nozzle are [`super::fittings::Heads`]; a spray bar is marched.
+
+use std::f64::consts::PI;
+
+use super::Loss;
+use super::friction::Bore;
+use super::water::Water;
+use crate::lane::Lane;
+
+/// A tube with holes, closed at its far end, with water in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bar<L> {
+    /// The tube.
+    pub tube: Bore<L>,
+    /// Number of holes.
+    pub holes: u32,
+    /// From hole to hole, in bores.
+    pub pitch: L,
+    /// Pressure that drives a flow through one hole, Pa per (m3/s)2: `rho / (2 Cd2 a2)`.
+    pub hole: L,
+    /// Pressure, Pa, below which a hole's flow is creeping and falls with the pressure, not its root.
+    pub creeping: L,
+    /// Share of the momentum that is recovered along the tube.
+    pub recovery: L,
+}
+
+/// A spray bar marched from one pressure at its dead end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Marched<L> {
+    /// Flow at the inlet, m3/s.
+    pub flow: L,
+    /// Total pressure at the inlet above the tank's, Pa: what the bar loses.
+    pub loss: L,
+    /// Flow of the hole at the dead end, m3/s; it is the strongest unless friction wins.
+    pub far: L,
+    /// Flow of the hole at the inlet, m3/s.
+    pub near: L,
+    /// `d ln flow / d ln end pressure`.
+    flow_exponent: L,
+    /// `d ln loss / d ln end pressure`.
+    loss_exponent: L,
+}
+
+impl<L: Lane> Bar<L> {
+    /// A bar of a tube, a number of holes of a diameter, and the distance between them, m.
+    pub fn new(
+        tube: Bore<L>,
+        holes: u32,
+        hole: L,
+        pitch: L,
+        discharge: L,
+        recovery: L,
+        water: &Water<L>,
+    ) -> Self {
+        let jet = hole.squared() * discharge * (PI / 4.0);
+        let fast = water.density / (jet.squared() * 2.0);
+        let slow = water.viscosity * 24.0 / hole.powi(3);
+        Self {
+            tube,
+            holes,
+            pitch: pitch / tube.diameter,
+            hole: fast,
+            creeping: slow.squared() / fast,
+            recovery,
+        }
+    }
+    /// From a pressure above 0 at the dead end to the inlet.
+    ///
+    /// Each hole gives `Cd a sqrt(2 p / rho)`, and no more than the creeping `p r3 / (3 mu)` (Sampson 1891):
+    /// that one only matters below some hundredths of a pascal, where a far hole may stand at a low flow.
+    /// Going upstream past a hole the static pressure falls by `recovery rho (v_up2 - v_down2) / 2`
+    /// (Acrivos, Babcock & Pigford 1959, from memory) and friction adds to it up to the next one.
+    pub fn march(&self, end: L) -> Marched<L> {
+        let (zero, one) = (L::zero(), L::one());
+        // Slopes are over the logarithm of the end pressure.
+        let (mut pressure, mut pressure_slope) = (end, end);
+        let (mut flow, mut flow_slope) = (zero, zero);
+        let (mut static_at, mut static_slope) = (zero, zero);
+        let (mut near, mut far) = (zero, zero);
+        let momentum = self.recovery * self.tube.head;
+        let creeping = self.creeping.squared();
+        for i in 0..self.holes {
+            if i > 0 {
+                let (_, wall) = self.tube.over_laminar(flow);
+                let lost = self.tube.friction(flow, &wall, self.pitch);
+                pressure = static_at + lost.loss;
+                pressure_slope = static_slope + lost.slope * flow_slope;
+            }
+            // The lesser of both laws, smoothly: off by (creeping / p)2 / 4 where p is the greater.
+            let blunt = pressure.squared() + creeping;
+            let conductance = one / (self.hole * blunt.sqrt()).sqrt();
+            near = pressure * conductance;
+            let near_slope = conductance * (creeping / blunt + 1.0) * 0.5 * pressure_slope;
+            let (before, before_slope) = (flow.squared(), flow * flow_slope * 2.0);
+            flow += near;
+            flow_slope += near_slope;
+            (static_at, static_slope) = (pressure, pressure_slope);
+            if i == 0 {
+                // The water that the end hole takes is brought to rest by the end itself.
+                far = near;
+            } else {
+                let fall = momentum * (flow.squared() - before);
+                let fall_slope = momentum * (flow * flow_slope * 2.0 - before_slope);
+                // One hole cannot take more than there is: past half of it the rest dwindles.
+                let left = pressure / fall.max(pressure * 0.5);
+                let most = fall.gt(pressure * 0.5);
+                static_at = L::select(most, pressure * left * 0.25, pressure - fall);
+                static_slope = L::select(
+                    most,
+                    left * (pressure_slope * 2.0 - left * fall_slope) * 0.25,
+                    pressure_slope - fall_slope,
+                );
+            }
+        }
+        let loss = static_at + self.tube.head * flow.squared();
+        let loss_slope = static_slope + self.tube.head * flow * flow_slope * 2.0;
+        Marched {
+            flow,
+            loss,
+            far,
+            near,
+            flow_exponent: flow_slope * (one / flow),
+            loss_exponent: loss_slope * (one / loss),
+        }
+    }
+    /// The march that gives a flow above 0, by Newton's method in logarithms, from a first guess at the
+    /// end's pressure; to a share `within` of the flow.
+    fn solve(&self, flow: L, guess: L, within: f64) -> (L, Marched<L>) {
+        let mut end = guess;
+        let mut marched = self.march(end);
+        for _ in 0..60 {
+            let off = (flow / marched.flow).ln();
+            // A draw without a number, from a pump that is not sound, is never done otherwise.
+            let done = L::or(off.abs().le(L::splat(within)), L::not(off.finite()));
+            if L::all(done) {
+                break;
+            }
+            // A draw that is done waits for the others, so that it ends where it would alone.
+            let step = (off / marched.flow_exponent).clamp(-20.0, 20.0).exp();
+            end = L::select(done, end, end * step);
+            marched = self.march(end);
+        }
+        (end, marched)
+    }
+    /// Pressure at the dead end for a flow, were it the same at every hole.
+    fn even(&self, flow: L) -> L {
+        self.hole * (flow / f64::from(self.holes.max(1))).squared()
+    }
+    /// Loss at a flow, m3/s, solved exactly: slow; [`SprayBar`] is for use.
+    pub fn exact(&self, q: L) -> Loss<L> {
+        let size = q.abs().max(L::splat(1e-30));
+        let (_, marched) = self.solve(size, self.even(size), 1e-12);
+        let exponent = marched.loss_exponent / marched.flow_exponent;
+        let per = marched.loss / size;
+        Loss { loss: per * q, slope: per * exponent }
+    }
+}
+
+/// Knots of the interpolant, less one.
+const STEPS: u32 = 96;
+/// First knot over the largest flow.
+const FROM: f64 = 1e-3;
+/// Last knot over the largest flow.
+const TO: f64 = 1.5;
+
+/// The widest lane there is.
+const MOST_DRAWS: usize = 8;
+
+/// A spray bar ready for use: its march at many flows, and a smooth curve through them.
+///
+/// Between knots it is a cubic in logarithms with the march's own slopes, good to 1e-4; beyond them it
+/// goes on with the power of the last knot. Value and slope are continuous.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SprayBar<L> {
+    /// Logarithm of the flow at the first knot.
+    first: L,
+    /// Exponents at both ends.
+    ends: (L, L),
+    /// Coefficients of each step's cubic, draw after draw, step after step.
+    cubics: Vec<[f64; 4]>,
+}
+
+impl<L: Lane> SprayBar<L> {
+    /// Marches a bar at flows from a thousandth to one and a half times a largest flow, m3/s.
+    pub fn new(bar: &Bar<L>, largest_flow: L) -> Self {
+        let step = (TO / FROM).ln() / f64::from(STEPS);
+        let first = largest_flow.max(L::splat(1e-9)) * FROM;
+        // From the greatest flow down: there the holes share most evenly.
+        let last = first * (TO / FROM);
+        let mut end = bar.even(last);
+        let mut knots: Vec<(L, L)> = (0..=STEPS)
+            .map(|k| {
+                let flow = last * (-step * f64::from(k)).exp();
+                let marched;
+                (end, marched) = bar.solve(flow, end, 2e-3);
+                let exponent = marched.loss_exponent / marched.flow_exponent;
+                let off = (flow / marched.flow).ln();
+                // The guess for the next knot, by this one's own slope.
+                end *= ((off - step) / marched.flow_exponent).exp();
+                (marched.loss.ln() + exponent * off, exponent)
+            })
+            .collect();
+        knots.reverse();
+        let mut cubics = Vec::with_capacity(STEPS as usize * L::WIDTH);
+        for ((y0, m0), (y1, m1)) in knots.iter().zip(knots.iter().skip(1)) {
+            let (rise, m0, m1) = (*y1 - *y0, *m0 * step, *m1 * step);
+            let (c2, c3) = (rise * 3.0 - m0 * 2.0 - m1, m0 + m1 - rise * 2.0);
+            cubics.extend((0..L::WIDTH).map(|i| [y0.draw(i), m0.draw(i), c2.draw(i), c3.draw(i)]));
+        }
+        let exponent = |knot: Option<&(L, L)>| knot.map_or_else(|| L::splat(2.0), |k| k.1);
+        Self { first: first.ln(), ends: (exponent(knots.first()), exponent(knots.last())), cubics }
+    }
+    /// Loss at a flow, m3/s: odd, rising.
+    #[inline]
+    pub fn at(&self, q: L) -> Loss<L> {
+        let per_step = f64::from(STEPS) / (TO / FROM).ln();
+        let size = q.abs().max(L::splat(1e-30));
+        let x = (size.ln() - self.first) * per_step;
+        let kept = x.clamp(0.0, f64::from(STEPS));
+        let mut found = [[0.0; 4]; MOST_DRAWS];
+        let step = L::gather(|i| {
+            let step = (kept.draw(i) as usize).min(STEPS as usize - 1);
+            if let (Some(place), Some(cubic)) = (found.get_mut(i), self.cubics.get(step * L::WIDTH + i)) {
+                *place = *cubic;
+            }
+            step as f64
+        });
+        let c = |of: fn(&[f64; 4]) -> f64| L::gather(|i| found.get(i).map_or(0.0, of));
+        let (c0, c1, c2, c3) = (c(|c| c[0]), c(|c| c[1]), c(|c| c[2]), c(|c| c[3]));
+        let t = kept - step;
+        let inside = ((c3 * t + c2) * t + c1) * t + c0;
+        let (below, above) = (x.lt(L::zero()), x.gt(L::splat(f64::from(STEPS))));
+        let within = ((c3 * t * 3.0 + c2 * 2.0) * t + c1) * per_step;
+        let exponent = L::select(below, self.ends.0, L::select(above, self.ends.1, within));
+        let per = (inside + exponent * (x - kept) / per_step).exp() / size;
+        Loss { loss: per * q, slope: per * exponent }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hydraulics::water::water;
+    use crate::lane::Eight;
+
+    const L_H: f64 = 1e-3 / 3600.0;
+
+    fn bar<L: Lane>(holes: u32, hole: L, pitch: f64) -> Bar<L> {
+        let water = water(L::splat(25.0));
+        let tube = Bore::new(L::splat(0.013), L::splat(1e-4), None, &water);
+        Bar::new(tube, holes, hole, L::splat(pitch), L::splat(0.61), L::splat(0.9), &water)
+    }
+
+    /// Plain bars and absurd ones: very long, hardly any hole, holes as wide as the tube.
+    const BARS: [(u32, f64, f64); 9] = [
+        (10, 0.004, 0.020),
+        (20, 0.004, 0.020),
+        (20, 0.003, 0.020),
+        (60, 0.006, 0.004),
+        (200, 0.001, 0.020),
+        (200, 0.003, 0.020),
+        (1, 0.010, 0.020),
+        (1, 0.0005, 0.020),
+        (30, 0.013, 0.020),
+    ];
+
+    #[test]
+    fn the_curve_keeps_to_the_march() {
+        let largest = 1100.0 * L_H;
+        for (holes, hole, pitch) in BARS {
+            let bar = bar(holes, hole, pitch);
+            let ready = SprayBar::new(&bar, largest);
+            for i in 0..400 {
+                let q = largest * FROM * (TO / FROM).powf((f64::from(i) + 0.37) / 400.0);
+                let (exact, got) = (bar.exact(q), ready.at(q));
+                let off = (got.loss / exact.loss - 1.0).abs();
+                assert!(off < 1e-4, "{holes} holes of {hole} at {q}: {off}");
+                assert!((got.slope / exact.slope - 1.0).abs() < 3e-3, "slope at {q}");
+            }
+        }
+    }
+
+    #[test]
+    fn it_rises_from_no_flow_on_and_is_smooth() {
+        for (holes, hole, pitch) in BARS {
+            let ready = SprayBar::new(&bar(holes, hole, pitch), 1100.0 * L_H);
+            assert_eq!(ready.at(0.0).loss, 0.0);
+            assert!(ready.at(0.0).slope >= 0.0 && ready.at(0.0).slope.is_finite());
+            let mut before = 0.0;
+            for i in 0..20_001 {
+                let q = 1e-9 * 4e5_f64.powf(f64::from(i) / 20_000.0);
+                let here = ready.at(q);
+                assert!(here.loss > before && here.slope > 0.0, "{holes} holes of {hole} at {q}");
+                let step = q * 1e-6;
+                let slope = (ready.at(q + step).loss - ready.at(q - step).loss) / (2.0 * step);
+                assert!((slope / here.slope - 1.0).abs() < 1e-4, "slope at {q}: {slope} {}", here.slope);
+                assert_eq!(ready.at(-q).loss, -here.loss);
+                before = here.loss;
+            }
+        }
+    }
+
+    #[test]
+    fn eight_draws_give_what_one_gives() {
+        let hole = |i: usize| 0.003 + 0.0002 * i as f64;
+        let largest = |i: usize| (700.0 + 100.0 * i as f64) * L_H;
+        let many = SprayBar::new(&bar(20, Eight::gather(hole), 0.02), Eight::gather(largest));
+        let ones: Vec<_> = (0..8).map(|i| SprayBar::new(&bar(20, hole(i), 0.02), largest(i))).collect();
+        for q in [0.0, 1e-9, 1e-6, -3e-5, 2e-4, 9e-4] {
+            let all = many.at(Eight::splat(q));
+            for (i, one) in ones.iter().enumerate() {
+                let (got, want) = (all.loss.draw(i), one.at(q).loss);
+                assert!((got - want).abs() <= 1e-12 * want.abs(), "{got} {want}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_draw_without_a_number_spoils_no_other() {
+        let largest = |i: usize| if i == 2 { f64::NAN } else { 3e-4 };
+        let hole = |i: usize| if i == 5 { f64::NAN } else { 0.003 };
+        let many = SprayBar::new(&bar(20, Eight::gather(hole), 0.02), Eight::gather(largest));
+        let one = SprayBar::new(&bar(20, 0.003, 0.02), 3e-4).at(1e-4).loss;
+        let all = many.at(Eight::splat(1e-4)).loss;
+        for i in [0, 1, 3, 4, 6, 7] {
+            assert!((all.draw(i) / one - 1.0).abs() < 1e-12);
+        }
+        assert!(all.draw(5).is_nan());
+    }
+
+    #[test]
+    fn the_march_knows_its_own_slopes() {
+        let bar = bar(20, 0.004, 0.02);
+        for end in [1e-3, 1.0, 50.0, 1e3] {
+            let (less, here, more) =
+                (bar.march(end * (1.0 - 1e-6)), bar.march(end), bar.march(end * (1.0 + 1e-6)));
+            let exponent = |a: f64, b: f64| (b / a).ln() / 2e-6;
+            assert!((exponent(less.flow, more.flow) - here.flow_exponent).abs() < 1e-4);
+            assert!((exponent(less.loss, more.loss) - here.loss_exponent).abs() < 1e-4);
+        }
+    }
+}

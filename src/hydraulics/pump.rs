@@ -1,1 +1,360 @@
-//! To come: pump.
+//! What a pump gives: head over flow.
+
+use super::Loss;
+use crate::assumptions::A;
+use crate::doubt::figure::Draw;
+use crate::filter::pump::{Curve, Pump};
+use crate::lane::Lane;
+
+/// Head at a flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Head<L> {
+    /// Head, m of water.
+    pub head: L,
+    /// Its slope, m per m3/s; never above 0.
+    pub slope: L,
+}
+
+impl<L: Lane> Head<L> {
+    /// As a pressure: Pa and Pa per m3/s, for a weight of `rho g` in N/m3.
+    pub fn pressure(self, weight: L) -> Loss<L> {
+        Loss { loss: self.head * weight, slope: self.slope * weight }
+    }
+}
+
+/// One point of a curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Knot<L> {
+    /// Flow, m3/s.
+    pub flow: L,
+    /// Head, m.
+    pub head: L,
+    /// Slope there, m per m3/s.
+    pub slope: L,
+}
+
+/// Head over flow, falling.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PumpCurve<L> {
+    /// `H0 [1 - (Q/Q0)^n]`.
+    Ends {
+        /// Q0, m3/s.
+        flow: L,
+        /// H0, m.
+        head: L,
+        /// n, 1 or more.
+        exponent: L,
+    },
+    /// Through points, by a monotone cubic.
+    Points(Vec<Knot<L>>),
+}
+
+/// Where the power law is cut off towards no flow, over Q0: keeps its slope finite for every exponent.
+const NEAR_SHUT: f64 = 1e-9;
+/// Past its last point a curve falls at least at this share of its last secant, so that it meets zero.
+const LEAST_FALL: f64 = 0.1;
+
+impl<L: Lane> PumpCurve<L> {
+    /// The curve of a pump in a draw; `None` where it is not known. Points are taken in the order given.
+    pub fn new<D: Draw<L>>(pump: &Pump, draw: &D) -> Option<Self> {
+        match pump.curve.as_ref()? {
+            Curve::Ends { flow, head } => Some(Self::Ends {
+                flow: draw.of(flow),
+                head: draw.of(head),
+                exponent: draw.constant(A::PumpExponent),
+            }),
+            Curve::Points(points) => {
+                let points: Vec<_> = points.iter().map(|p| (draw.of(&p.flow), draw.of(&p.head))).collect();
+                (points.len() >= 2).then(|| Self::through(&points))
+            }
+        }
+    }
+    /// A monotone cubic through two points or more.
+    ///
+    /// Slopes by Fritsch & Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300: weighted harmonic means of
+    /// the secants beside a point, three-point slopes at the ends, limited.
+    pub fn through(points: &[(L, L)]) -> Self {
+        let steps: Vec<(L, L)> = points
+            .iter()
+            .zip(points.iter().skip(1))
+            .map(|(a, b)| {
+                // A draw may throw points out of order; it is then not `sound`, but stays finite.
+                let step = (b.0 - a.0).max(L::splat(1e-12));
+                (step, (b.1 - a.1) / step)
+            })
+            .collect();
+        let first = end_slope(steps.first(), steps.get(1));
+        let last = end_slope(steps.last(), steps.len().checked_sub(2).and_then(|i| steps.get(i)));
+        let between = steps.iter().zip(steps.iter().skip(1)).map(|(a, b)| inner_slope(*a, *b));
+        let slopes = std::iter::once(first).chain(between).chain(std::iter::once(last));
+        Self::Points(
+            points
+                .iter()
+                .zip(slopes)
+                .map(|((flow, head), slope)| Knot { flow: *flow, head: *head, slope })
+                .collect(),
+        )
+    }
+    /// Head and slope at a flow, m3/s. Past the last point it goes on with the end's slope, below zero
+    /// head; before the first likewise, so that for backward flow the head never falls.
+    #[inline]
+    pub fn head(&self, q: L) -> Head<L> {
+        match self {
+            Self::Ends { flow, head, exponent } => {
+                let x = q / *flow;
+                let kept = x.clamp(NEAR_SHUT, 1.0);
+                let power = kept.powf(*exponent);
+                let slope = -(*head * *exponent / *flow * power / kept);
+                Head { head: *head * (L::one() - power) + slope * (x - kept) * *flow, slope }
+            }
+            Self::Points(knots) => through_knots(knots, q),
+        }
+    }
+    /// Flow and head of every point times a factor: affinity laws and wear.
+    pub fn scaled(self, flow_factor: L, head_factor: L) -> Self {
+        match self {
+            Self::Ends { flow, head, exponent } => {
+                Self::Ends { flow: flow * flow_factor, head: head * head_factor, exponent }
+            }
+            Self::Points(knots) => Self::Points(
+                knots
+                    .into_iter()
+                    .map(|k| Knot {
+                        flow: k.flow * flow_factor,
+                        head: k.head * head_factor,
+                        slope: k.slope * head_factor / flow_factor,
+                    })
+                    .collect(),
+            ),
+        }
+    }
+    /// Head at no flow, m.
+    pub fn shut_off(&self) -> L {
+        match self {
+            Self::Ends { head, .. } => *head,
+            Self::Points(_) => self.head(L::zero()).head,
+        }
+    }
+    /// Flow against no head, m3/s; where the points end above no head, by the fall past the last one.
+    pub fn largest_flow(&self) -> L {
+        match self {
+            Self::Ends { flow, .. } => *flow,
+            Self::Points(knots) => {
+                knots.last().map_or_else(L::zero, |last| last.flow - last.head / past_slope(knots))
+            }
+        }
+    }
+    /// Does flow rise and head fall strictly from point to point, with both ends above 0? A draw where
+    /// they do not is a failed one.
+    pub fn sound(&self) -> L::Mask {
+        let zero = L::zero();
+        match self {
+            Self::Ends { flow, head, .. } => L::and(flow.gt(zero), head.gt(zero)),
+            Self::Points(knots) => {
+                let start = L::and(self.shut_off().gt(zero), self.largest_flow().gt(zero));
+                knots.iter().zip(knots.iter().skip(1)).fold(start, |so_far, (a, b)| {
+                    L::and(so_far, L::and(a.flow.lt(b.flow), a.head.gt(b.head)))
+                })
+            }
+        }
+    }
+}
+
+/// Slope between two steps (width, secant).
+fn inner_slope<L: Lane>(a: (L, L), b: (L, L)) -> L {
+    let (before, after) = (b.0 * 2.0 + a.0, b.0 + a.0 * 2.0);
+    let same = (a.1 * b.1).gt(L::zero());
+    // Where the secants do not agree the mean is not wanted; 1 keeps it finite.
+    let (left, right) = (L::select(same, a.1, L::one()), L::select(same, b.1, L::one()));
+    L::select(same, (before + after) / (before / left + after / right), L::zero())
+}
+
+/// Slope at an end, from the step (width, secant) at it and the one after that.
+fn end_slope<L: Lane>(end: Option<&(L, L)>, next: Option<&(L, L)>) -> L {
+    let Some(&(h0, d0)) = end else { return L::zero() };
+    let Some(&(h1, d1)) = next else { return d0 };
+    let slope = ((h0 * 2.0 + h1) * d0 - h0 * d1) / (h0 + h1);
+    let turns = (d0 * d1).le(L::zero());
+    let steep = slope.abs().gt(d0.abs() * 3.0);
+    let limited = L::select(L::and(turns, steep), d0 * 3.0, slope);
+    L::select((slope * d0).le(L::zero()), L::zero(), limited)
+}
+
+/// Slope past the last point.
+fn past_slope<L: Lane>(knots: &[Knot<L>]) -> L {
+    let mut back = knots.iter().rev();
+    let (Some(last), Some(before)) = (back.next(), back.next()) else { return L::splat(-1.0) };
+    let secant = (last.head - before.head) / (last.flow - before.flow).max(L::splat(1e-12));
+    last.slope.min(secant * LEAST_FALL).min(L::splat(-1e-9))
+}
+
+fn through_knots<L: Lane>(knots: &[Knot<L>], q: L) -> Head<L> {
+    let (Some(first), Some(last)) = (knots.first(), knots.last()) else {
+        return Head { head: L::zero(), slope: L::zero() };
+    };
+    // Each draw has its own points: choose the pair beside the flow, then one cubic for all.
+    let (mut a, mut b) = (*first, *knots.get(1).unwrap_or(first));
+    for (left, right) in knots.iter().zip(knots.iter().skip(1)).skip(1) {
+        let further = q.ge(left.flow);
+        let pick = |yes: L, no: L| L::select(further, yes, no);
+        a = Knot {
+            flow: pick(left.flow, a.flow),
+            head: pick(left.head, a.head),
+            slope: pick(left.slope, a.slope),
+        };
+        b = Knot {
+            flow: pick(right.flow, b.flow),
+            head: pick(right.head, b.head),
+            slope: pick(right.slope, b.slope),
+        };
+    }
+    let width = (b.flow - a.flow).max(L::splat(1e-12));
+    let t = ((q - a.flow) / width).clamp(0.0, 1.0);
+    let secant = (b.head - a.head) / width;
+    let (c2, c3) = (secant * 3.0 - a.slope * 2.0 - b.slope, a.slope + b.slope - secant * 2.0);
+    let head = a.head + ((c3 * t + c2) * t + a.slope) * t * width;
+    let slope = (c3 * t * 3.0 + c2 * 2.0) * t + a.slope;
+    let (before, past) = (q.lt(first.flow), q.gt(last.flow));
+    let beyond = past_slope(knots);
+    let slope = L::select(before, first.slope, L::select(past, beyond, slope)).min(L::zero());
+    let outside = L::select(before, q - first.flow, L::select(past, q - last.flow, L::zero()));
+    Head { head: head + outside * slope, slope }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::doubt::figure::{Figure, Nominal};
+    use crate::doubt::key::Key;
+    use crate::filter::pump::{CurvePoint, Taken};
+    use crate::lane::Eight;
+    use crate::units::Quantity;
+    use proptest::prelude::*;
+
+    fn falling() -> impl Strategy<Value = Vec<(f64, f64)>> {
+        prop::collection::vec((1e-6..1e-4_f64, 0.01..1.0_f64), 2..9).prop_map(|steps| {
+            let total: f64 = steps.iter().map(|s| s.1).sum();
+            let (mut q, mut h) = (0.0, total);
+            let mut points = vec![(q, h)];
+            for (dq, dh) in steps {
+                q += dq;
+                h -= dh;
+                points.push((q, h.max(0.0)));
+            }
+            points
+        })
+    }
+
+    fn never_rises(pump: &PumpCurve<f64>) {
+        let most = pump.largest_flow();
+        assert!(most.is_finite() && most > 0.0);
+        assert!(pump.head(most).head.abs() < 1e-6 * pump.shut_off());
+        let mut before = f64::INFINITY;
+        for i in -200..=800 {
+            let q = most * f64::from(i) / 400.0;
+            let here = pump.head(q);
+            assert!(here.head <= before + 1e-12 && here.slope <= 0.0, "{q}");
+            before = here.head;
+        }
+        assert!(pump.head(1.5 * most).head < 0.0);
+    }
+
+    proptest! {
+        #[test]
+        fn points_give_a_falling_curve_through_all_of_them(points in falling()) {
+            let pump = PumpCurve::through(&points);
+            prop_assert!(pump.sound());
+            for (q, h) in &points {
+                prop_assert!((pump.head(*q).head - h).abs() < 1e-9);
+            }
+            never_rises(&pump);
+        }
+
+        #[test]
+        fn ends_give_a_falling_curve(flow in 1e-5..1e-3_f64, head in 0.2..4.0_f64, exponent in 1.0..2.0_f64) {
+            let pump = PumpCurve::Ends { flow, head, exponent };
+            prop_assert!(pump.sound());
+            never_rises(&pump);
+        }
+
+        #[test]
+        fn a_head_knows_its_slope(points in falling(), exponent in 1.0..2.0_f64, at in 0.01..1.4_f64) {
+            let ends = PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent };
+            for pump in [PumpCurve::through(&points), ends] {
+                let q = at * pump.largest_flow();
+                let step = q * 1e-6;
+                let slope = (pump.head(q + step).head - pump.head(q - step).head) / (2.0 * step);
+                let scale = pump.shut_off() / pump.largest_flow();
+                // Beside a point the second derivative jumps, past the end the least fall may begin.
+                let beside = points.iter().any(|p| (p.0 - q).abs() <= 2.0 * step);
+                prop_assert!(beside || (slope - pump.head(q).slope).abs() < 1e-3 * scale.max(slope.abs()));
+            }
+        }
+
+        #[test]
+        fn eight_draws_give_what_one_gives(points in falling(), at in -0.5..1.5_f64) {
+            let factor = |i: usize| 0.9 + 0.03 * i as f64;
+            let many: Vec<_> =
+                points.iter().map(|p| (Eight::gather(|i| p.0 * factor(i)), Eight::splat(p.1))).collect();
+            let q = at * points.last().unwrap().0;
+            let all = PumpCurve::through(&many);
+            for i in 0..8 {
+                let one: Vec<_> = points.iter().map(|p| (p.0 * factor(i), p.1)).collect();
+                let one = PumpCurve::through(&one);
+                let (got, want) = (all.head(Eight::splat(q)), one.head(q));
+                prop_assert!((got.head.draw(i) - want.head).abs() <= 1e-12 * one.shut_off());
+                prop_assert!((got.slope.draw(i) - want.slope).abs() <= 1e-11 * want.slope.abs().max(1.0));
+            }
+        }
+    }
+
+    fn figure<Q: Quantity>(si: f64) -> Figure<Q> {
+        Figure::exact(Q::new(si).unwrap(), Key::new("pump"))
+    }
+
+    #[test]
+    fn a_pump_becomes_its_curve() {
+        let pump = |curve| Pump { taken: Taken::AtPorts, curve, power: None, hz: None };
+        let made = |curve| PumpCurve::<f64>::new(&pump(curve), &Nominal);
+        assert_eq!(made(None), None);
+        let ends = made(Some(Curve::Ends { flow: figure(3e-4), head: figure(1.7) })).unwrap();
+        assert_eq!(ends, PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent: 1.5 });
+        let point = |flow, head| CurvePoint { flow: figure(flow), head: figure(head) };
+        let points =
+            made(Some(Curve::Points(vec![point(0.0, 1.7), point(2e-4, 0.9), point(3e-4, 0.1)]))).unwrap();
+        assert_eq!(points, PumpCurve::through(&[(0.0, 1.7), (2e-4, 0.9), (3e-4, 0.1)]));
+        assert_eq!(made(Some(Curve::Points(vec![point(0.0, 1.7)]))), None);
+        // Two points are a straight line, and it goes on to no flow and to no head.
+        let line = made(Some(Curve::Points(vec![point(1e-4, 1.0), point(2e-4, 0.5)]))).unwrap();
+        assert!((line.shut_off() - 1.5).abs() < 1e-12 && (line.largest_flow() - 3e-4).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_rising_curve_is_not_sound_but_stays_finite() {
+        let draws: [[(f64, f64); 3]; 3] = [
+            [(0.0, 1.0), (1e-4, 1.1), (2e-4, 0.5)],
+            [(0.0, 1.0), (2e-4, 0.5), (1e-4, 0.2)],
+            [(0.0, 1.0), (1e-4, 0.5), (2e-4, 0.5)],
+        ];
+        for points in draws {
+            let pump = PumpCurve::through(&points);
+            assert!(!pump.sound());
+            for q in [-1e-4, 0.0, 5e-5, 1.5e-4, 3e-4] {
+                assert!(pump.head(q).head.is_finite() && pump.head(q).slope.is_finite());
+            }
+        }
+        // One bad draw among eight is the only one told.
+        let flow = Eight::gather(|i| if i == 3 { -1.0 } else { 1.0 });
+        let sound = PumpCurve::Ends { flow, head: Eight::one(), exponent: Eight::one() }.sound();
+        assert_eq!((0..8).filter(|i| !Eight::holds(sound, *i)).collect::<Vec<_>>(), [3]);
+    }
+
+    #[test]
+    fn a_curve_that_flattens_at_its_end_still_meets_zero() {
+        // The three-point slope at the end is against the secant, so it is 0 there.
+        let pump = PumpCurve::through(&[(0.0, 2.0), (1e-4, 1.0), (2e-4, 0.9)]);
+        assert_eq!(pump.head(2e-4).slope, 0.0);
+        assert!((pump.head(pump.largest_flow()).head).abs() < 1e-9);
+        assert!(pump.largest_flow() > 2e-4 && pump.sound());
+    }
+}

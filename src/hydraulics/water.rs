@@ -1,10 +1,38 @@
-//! Water as the laws see it.
+//! Density and viscosity of fresh water at one atmosphere.
 
-/// Density and viscosity of the tank's water.
+use crate::lane::Lane;
+
+/// What a law needs to know of the water.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Water<L> {
-    /// kg/m3.
+    /// Density, kg/m3.
     pub density: L,
     /// Dynamic viscosity, Pa s.
     pub viscosity: L,
+}
+
+/// Fresh water at a temperature in °C.
+pub fn water<L: Lane>(celsius: L) -> Water<L> {
+    Water { density: density(celsius), viscosity: viscosity(celsius) }
+}
+
+/// Density, kg/m3, of air-free fresh water from 0 to 150 °C.
+///
+/// Kell, J. Chem. Eng. Data 20 (1975) 97.
+pub fn density<L: Lane>(celsius: L) -> L {
+    let t = celsius;
+    let above = ((((t * -280.542_53e-12 + 105.563_02e-9) * t - 46.170_461e-6) * t - 7.987_040_1e-3) * t
+        + 16.945_176)
+        * t
+        + 999.839_52;
+    above / (t * 16.879_850e-3 + 1.0)
+}
+
+/// Dynamic viscosity, Pa s, of liquid water at one bar from -20 to 110 °C.
+///
+/// IAPWS SR6-08(2011): a sum of four powers of `T / 300 K`.
+pub fn viscosity<L: Lane>(celsius: L) -> L {
+    let x = ((celsius + 273.15) / 300.0).ln();
+    let term = |factor: f64, power: f64| (x * power).exp() * factor;
+    (term(280.68, -1.9) + term(511.45, -7.7) + term(61.131, -19.6) + term(0.459_03, -40.0)) * 1e-6
 }
