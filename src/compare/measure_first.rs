@@ -15,8 +15,11 @@ use crate::doubt::key::Key;
 const BINS: usize = 16;
 /// Fewest draws a bin may hold; with fewer draws there are fewer bins.
 const FEWEST: usize = 4;
-/// Shuffles that tell what chance alone gains.
+/// Shuffles that tell what chance alone gains on the mean.
 const SHUFFLES: usize = 20;
+/// A figure must gain more than every shuffle to be called clear. With two shuffles for each figure fewer than one
+/// figure that does not matter passes; more than this many are not made.
+const MOST_SHUFFLES: usize = 4000;
 /// Scores nearer than this are the same.
 const SAME: f64 = 1e-12;
 
@@ -29,7 +32,7 @@ pub struct Gain {
     pub gain: f64,
     /// Chance that knowing it changes the choice.
     pub changes: f64,
-    /// Gains more than each shuffle does: not chance alone.
+    /// Gains more than chance alone would, with so many figures to choose from.
     pub clear: bool,
     /// Can be measured at home.
     pub at_home: bool,
@@ -52,14 +55,15 @@ pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec
 
     let mut generator = Generator::new(seed, Key::new("measure-first/shuffles").hash());
     let mut order: Vec<usize> = (0..samples).collect();
-    let shuffled: Vec<f64> = (0..SHUFFLES)
+    let shuffles = (2 * columns.len()).clamp(SHUFFLES, MOST_SHUFFLES);
+    let shuffled: Vec<f64> = (0..shuffles)
         .map(|_| {
             generator.shuffle(&mut order);
             binned.gain(&order).0
         })
         .collect();
-    let chance_alone = shuffled.iter().sum::<f64>() / SHUFFLES as f64;
-    let most = shuffled.iter().copied().fold(0.0, f64::max);
+    let chance_alone = shuffled.iter().take(SHUFFLES).sum::<f64>() / SHUFFLES as f64;
+    let bar = shuffled.iter().copied().fold(0.0, f64::max) + SAME;
 
     let mut gains: Vec<Gain> = columns
         .iter()
@@ -73,7 +77,7 @@ pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec
                 key: key.clone(),
                 gain: gain - chance_alone,
                 changes,
-                clear: gain > most + SAME,
+                clear: gain > bar,
                 at_home: at_home(key.name()),
                 how: how_to_measure(key.name()),
             }
@@ -175,6 +179,19 @@ mod tests {
         let told = measure_first(gains(&[&a, &b], &keys, 1), 2);
         assert_eq!(told.not_at_home[0].key.name(), "model/foam");
         assert!(!told.not_at_home[0].at_home);
+    }
+
+    #[test]
+    fn a_thousand_figures_that_do_not_matter_stay_below_the_bar() {
+        let draws = Draws::new(512, 3);
+        let names: Vec<String> = (0..1000).map(|i| format!("x/trays/{i}/seal")).collect();
+        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let all = gains(&[&a, &b], &keys, 1);
+        assert!(all.iter().filter(|g| g.clear).count() <= 2, "{:?}", &all[..5]);
+        // Their gains scatter about nothing.
+        let mean = all.iter().map(|g| g.gain).sum::<f64>() / 1000.0;
+        assert!(mean.abs() < 0.003, "{mean}");
     }
 
     #[test]
