@@ -1,1 +1,254 @@
-//! Draws by Latin hypercube.
+//! Draws by Latin hypercube: one stratified random permutation for each key.
+//!
+//! McKay, Beckman and Conover 1979, Technometrics 21: of `n` draws each key takes one from each of `n` strata
+//! of equal chance, in a random order of its own. A key's order hangs on its name and the seed alone, so builds
+//! that share a key share its draws, whatever else they ask for and on however many threads.
+
+#![allow(clippy::doc_markdown, reason = "McKay is a name")]
+
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+use std::sync::{Arc, OnceLock, PoisonError, RwLock};
+
+use super::figure::{Draw, Spread};
+use super::generator::Generator;
+use super::key::Key;
+use super::law::Law;
+use super::normal::quantile;
+use crate::assumptions::A;
+use crate::lane::{Eight, Lane};
+
+/// The draws of one key.
+#[derive(Debug)]
+struct Column {
+    /// Strictly between 0 and 1, one in each stratum.
+    uniform: Arc<[f64]>,
+    /// The same as normal quantiles.
+    normal: Arc<[f64]>,
+}
+
+impl Column {
+    fn new(samples: usize, seed: u64, key: u64) -> Self {
+        let mut generator = Generator::new(seed, key);
+        let mut strata: Vec<usize> = (0..samples).collect();
+        generator.shuffle(&mut strata);
+        let n = samples as f64;
+        let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
+        let normal = uniform.iter().map(|u| quantile(*u)).collect();
+        Self { uniform, normal }
+    }
+
+    /// Uniform and normal of draw `i`; past the end the last, without draws the median.
+    fn at(&self, i: usize) -> (f64, f64) {
+        let i = i.min(self.uniform.len().saturating_sub(1));
+        match (self.uniform.get(i), self.normal.get(i)) {
+            (Some(u), Some(z)) => (*u, *z),
+            _ => (0.5, 0.0),
+        }
+    }
+}
+
+/// Keys are hashed already: pass the hash on.
+#[derive(Clone, Copy, Debug, Default)]
+struct AsIs(u64);
+
+impl Hasher for AsIs {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        self.0 = bytes.iter().fold(self.0, |h, b| (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3));
+    }
+    fn write_u64(&mut self, hash: u64) {
+        self.0 = hash;
+    }
+}
+
+type ByHash = HashMap<u64, Arc<Column>, BuildHasherDefault<AsIs>>;
+
+/// All draws of a run, shared by all builds and threads. A column is made when it is first asked for and kept.
+#[derive(Debug)]
+pub struct Draws {
+    samples: usize,
+    seed: u64,
+    columns: RwLock<ByHash>,
+    constants: Vec<OnceLock<Arc<Column>>>,
+}
+
+impl Draws {
+    /// `samples` draws under that seed. The strata are exact up to 2^19 draws.
+    pub fn new(samples: usize, seed: u64) -> Self {
+        Self {
+            samples,
+            seed,
+            columns: RwLock::default(),
+            constants: A::ALL.iter().map(|_| OnceLock::new()).collect(),
+        }
+    }
+    /// How many draws.
+    pub fn samples(&self) -> usize {
+        self.samples
+    }
+    /// The seed.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+    /// The first draw of each batch of eight: 0, 8, 16 … The last batch may reach past the end.
+    pub fn firsts(&self) -> impl Iterator<Item = usize> + use<> {
+        (0..self.samples).step_by(Eight::WIDTH)
+    }
+    /// The key's draws, strictly between 0 and 1, one in each of as many strata as there are draws.
+    pub fn uniforms(&self, key: &Key) -> Arc<[f64]> {
+        Arc::clone(&self.column(key).uniform)
+    }
+    /// The same draws as quantiles of a standard normal.
+    pub fn normals(&self, key: &Key) -> Arc<[f64]> {
+        Arc::clone(&self.column(key).normal)
+    }
+    /// The columns of these keys, for lookups without a lock: once a build, from a nominal run over
+    /// [`super::asked::Asked`].
+    pub fn prefetch<'k>(&self, keys: impl IntoIterator<Item = &'k Key>) -> Columns {
+        Columns(keys.into_iter().map(|key| (key.hash(), self.column(key))).collect())
+    }
+
+    fn column(&self, key: &Key) -> Arc<Column> {
+        let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(&key.hash()).cloned();
+        // Made outside the lock: two threads may both make it, and get the same.
+        known.unwrap_or_else(|| {
+            let made = Arc::new(Column::new(self.samples, self.seed, key.hash()));
+            let mut columns = self.columns.write().unwrap_or_else(PoisonError::into_inner);
+            Arc::clone(columns.entry(key.hash()).or_insert(made))
+        })
+    }
+
+    fn with<T>(&self, columns: Option<&Columns>, key: &Key, f: impl FnOnce(&Column) -> T) -> T {
+        match columns.and_then(|c| c.0.get(&key.hash())) {
+            Some(column) => f(column),
+            None => f(&self.column(key)),
+        }
+    }
+
+    fn with_constant<T>(&self, which: A, f: impl FnOnce(&Column) -> T) -> T {
+        match self.constants.get(which as usize) {
+            Some(slot) => f(slot.get_or_init(|| self.column(which.key()))),
+            None => f(&self.column(which.key())),
+        }
+    }
+}
+
+/// Columns fetched beforehand.
+#[derive(Clone, Debug, Default)]
+pub struct Columns(ByHash);
+
+/// Eight draws at once, from `first` on; past the end the last draw is repeated, and what comes of it is to be
+/// left out (see [`super::summary::Sample::push`]).
+#[derive(Clone, Copy, Debug)]
+pub struct Batch<'a> {
+    draws: &'a Draws,
+    columns: Option<&'a Columns>,
+    first: usize,
+}
+
+impl<'a> Batch<'a> {
+    /// The eight draws from `first` on.
+    pub fn new(draws: &'a Draws, first: usize) -> Self {
+        Self { draws, columns: None, first }
+    }
+    /// The same, looking first among columns of the same draws fetched beforehand.
+    pub fn prefetched(draws: &'a Draws, columns: &'a Columns, first: usize) -> Self {
+        Self { draws, columns: Some(columns), first }
+    }
+    fn gather(&self, value: f64, spread: Spread, column: &Column) -> Eight {
+        let law = Law::new(value, spread);
+        Eight::gather(|lane| law.at(column.at(self.first + lane)))
+    }
+}
+
+impl Draw<Eight> for Batch<'_> {
+    fn spread(&self, value: f64, spread: Spread, key: &Key) -> Eight {
+        if spread == Spread::Exact {
+            return Eight::splat(value);
+        }
+        self.draws.with(self.columns, key, |column| self.gather(value, spread, column))
+    }
+    fn constant(&self, which: A) -> Eight {
+        let row = which.entry();
+        if row.spread == Spread::Exact {
+            return Eight::splat(row.value);
+        }
+        self.draws.with_constant(which, |column| self.gather(row.value, row.spread, column))
+    }
+}
+
+/// One draw alone: the same numbers as that lane of a [`Batch`].
+#[derive(Clone, Copy, Debug)]
+pub struct One<'a> {
+    draws: &'a Draws,
+    i: usize,
+}
+
+impl<'a> One<'a> {
+    /// Draw `i`; past the end the last.
+    pub fn new(draws: &'a Draws, i: usize) -> Self {
+        Self { draws, i }
+    }
+}
+
+impl Draw<f64> for One<'_> {
+    fn spread(&self, value: f64, spread: Spread, key: &Key) -> f64 {
+        if spread == Spread::Exact {
+            return value;
+        }
+        self.draws.with(None, key, |column| Law::new(value, spread).at(column.at(self.i)))
+    }
+    fn constant(&self, which: A) -> f64 {
+        let row = which.entry();
+        if row.spread == Spread::Exact {
+            return row.value;
+        }
+        self.draws.with_constant(which, |column| Law::new(row.value, row.spread).at(column.at(self.i)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_batch_and_its_draws_alone_agree_to_the_bit() {
+        let draws = Draws::new(21, 7);
+        let key = Key::new("tamsin-1100/trays/3/seal");
+        let columns = draws.prefetch([&key]);
+        let spreads = [
+            Spread::Exact,
+            Spread::Normal { sd: 0.1 },
+            Spread::Factor { factor: 2.0 },
+            Spread::Uniform { low: 1.0, high: 4.0 },
+            Spread::TriangularLog { low: 0.5, high: 9.0 },
+        ];
+        assert_eq!(draws.firsts().collect::<Vec<_>>(), [0, 8, 16]);
+        for first in draws.firsts() {
+            for spread in spreads {
+                let plain = Batch::new(&draws, first).spread(2.0, spread, &key);
+                assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
+                for lane in 0..8 {
+                    let alone = One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
+                    assert_eq!(plain.draw(lane).to_bits(), alone.to_bits());
+                }
+            }
+            for a in A::ALL {
+                let own = Batch::new(&draws, first).spread(a.entry().value, a.entry().spread, a.key());
+                assert_eq!(Batch::new(&draws, first).constant(a), own);
+                assert_eq!(One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
+            }
+        }
+    }
+
+    #[test]
+    fn without_draws_the_median_stands() {
+        let draws = Draws::new(0, 1);
+        let key = Key::new("k");
+        assert_eq!(One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
+        assert_eq!(draws.firsts().count(), 0);
+    }
+}

@@ -1,0 +1,298 @@
+//! What a measure is worth to a tank: a straight line from 0 at a poor end to 1 at a good end.
+
+use super::better::{Side, better_value};
+use crate::filter::tank::Tank;
+use crate::measures::{Better, Measure};
+
+/// The poor and the good end of a measure, in its own unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ends {
+    poor: f64,
+    good: f64,
+    less: bool,
+}
+
+impl Ends {
+    /// A line between two ends. Where the tank's aims turn it round, so that the poor end would be the better
+    /// one, it becomes a step: reaching the good end is worth 1, anything else nothing.
+    pub fn new(poor: f64, good: f64, way: Better) -> Self {
+        let less = way == Better::Less;
+        let turned = if less { poor < good } else { poor > good };
+        Self { poor: if turned { good } else { poor }, good, less }
+    }
+
+    /// The ends that the tank's aims set for a measure; none for measures whose ends are the worst and the best
+    /// of those compared. A measure that needs the tank's volume or budget has none where that is not given.
+    pub fn of(measure: Measure, tank: &Tank) -> Option<Self> {
+        let litres = tank.volume.as_ref().map(|v| v.si() * 1000.0);
+        let (poor, good) = match measure {
+            Measure::WorkedFlow => (0.5 * litres?, tank.aims.turnover * litres?),
+            Measure::Flow => (litres?, tank.aims.turnover * litres?),
+            Measure::Turnover => (1.0, tank.aims.turnover),
+            Measure::Bypass | Measure::BypassAtService => (0.5, 0.0),
+            Measure::BypassRisk => (1.0, 0.0),
+            Measure::AmmoniaMargin => (0.5, 2.0),
+            Measure::Nitrate => (3.0 * tank.aims.nitrate, tank.aims.nitrate),
+            Measure::CycleLitres => (0.0, litres?),
+            Measure::Service => (7.0, tank.aims.open_no_more_than_every),
+            Measure::UvDose => (0.0, 11.0),
+            Measure::PutRight | Measure::FirstYear => (2.0 * tank.budget?, 0.5 * tank.budget?),
+            Measure::Staging => (3.0, 0.0),
+            Measure::WetMass => (25.0, 5.0),
+            _ => return None,
+        };
+        Some(Self::new(poor, good, measure.row().better))
+    }
+
+    /// The worst and the best of those compared; none when there are not two different values.
+    pub fn of_those(values: impl IntoIterator<Item = f64>, way: Better) -> Option<Self> {
+        let told = values.into_iter().filter(|x| !x.is_nan());
+        let (low, high) =
+            told.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
+        let (poor, good) = if way == Better::Less { (high, low) } else { (low, high) };
+        (low < high).then(|| Self::new(poor, good, way))
+    }
+
+    /// Worth of a value, 0 to 1; what cannot be told (NaN) is worth 0.
+    pub fn worth(&self, x: f64) -> f64 {
+        if x.is_nan() {
+            0.0
+        } else if (self.good - self.poor).abs() < f64::MIN_POSITIVE {
+            let reached = if self.less { x <= self.good } else { x >= self.good };
+            f64::from(u8::from(reached))
+        } else {
+            ((x - self.poor) / (self.good - self.poor)).clamp(0.0, 1.0)
+        }
+    }
+}
+
+/// One weighted measure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Criterion {
+    /// Which.
+    pub measure: Measure,
+    /// Its weight, above 0.
+    pub weight: f64,
+    /// Its ends; none: the worst and the best of those compared.
+    pub ends: Option<Ends>,
+    /// The aim beyond which nothing is gained.
+    pub aim: Option<f64>,
+}
+
+/// The tank's weighted measures, in the tank's order. A weight that is not above 0 is left out.
+pub fn criteria(tank: &Tank) -> Vec<Criterion> {
+    let weighted = tank.weights.iter().filter(|(_, weight)| weight.is_finite() && *weight > 0.0);
+    weighted
+        .filter_map(|(key, weight)| {
+            let measure = Measure::from_key(key)?;
+            let aim = (measure.row().better == Better::ToAim).then_some(tank.aims.turnover);
+            Some(Criterion { measure, weight: *weight, ends: Ends::of(measure, tank), aim })
+        })
+        .collect()
+}
+
+/// What every build's every draw is worth under every criterion. Weights come later, so that they can be moved
+/// without working this out again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worth {
+    /// Nominal: `[build][criterion]`.
+    pub nominal: Vec<Vec<f64>>,
+    /// Of the draws: `[build][criterion][draw]`.
+    pub draws: Vec<Vec<Vec<f64>>>,
+    /// How many draws.
+    pub samples: usize,
+}
+
+impl Worth {
+    /// `nominal[build][criterion]` and `draws[build][criterion][draw]` are values in the measures' units, NaN
+    /// where they cannot be told. A column of one value holds in every draw. The worst and the best of those
+    /// compared are those of the nominal values.
+    pub fn new(criteria: &[Criterion], nominal: &[Vec<f64>], draws: &[Vec<&[f64]>]) -> Self {
+        let samples = draws.iter().flatten().map(|column| column.len()).max().unwrap_or(0);
+        let ends: Vec<Option<Ends>> = criteria
+            .iter()
+            .enumerate()
+            .map(|(c, criterion)| {
+                let those = nominal.iter().filter_map(|build| build.get(c).copied());
+                criterion.ends.or_else(|| Ends::of_those(those, criterion.measure.row().better))
+            })
+            .collect();
+        // Without ends all compared are alike: whatever can be told is worth 1.
+        let worth = |ends: &Option<Ends>, x: f64| match ends {
+            Some(ends) => ends.worth(x),
+            None => f64::from(u8::from(!x.is_nan())),
+        };
+        let of_draw = |column: &[f64], i: usize| match column {
+            [all] => *all,
+            _ => column.get(i).copied().unwrap_or(f64::NAN),
+        };
+        Self {
+            nominal: nominal
+                .iter()
+                .map(|build| ends.iter().zip(build).map(|(ends, x)| worth(ends, *x)).collect())
+                .collect(),
+            draws: draws
+                .iter()
+                .map(|build| {
+                    let columns = ends.iter().zip(build);
+                    columns
+                        .map(|(ends, column)| (0..samples).map(|i| worth(ends, of_draw(column, i))).collect())
+                        .collect()
+                })
+                .collect(),
+            samples,
+        }
+    }
+}
+
+/// For each build, the first other build that is no worse on any weighted measure and better on one, by nominal
+/// values `[build][criterion]` in the measures' units. What cannot be told is worse than whatever can.
+pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usize>> {
+    let beats = |winner: &[f64], loser: &[f64]| {
+        let sides =
+            criteria.iter().zip(winner.iter().zip(loser)).map(|(c, (a, b))| match (a.is_nan(), b.is_nan()) {
+                (true, true) => None,
+                (true, false) => Some(Side::Second),
+                (false, true) => Some(Side::First),
+                (false, false) => better_value(*a, *b, c.measure.row().better, c.aim),
+            });
+        let mut better = false;
+        for side in sides {
+            match side {
+                Some(Side::Second) => return false,
+                Some(Side::First) => better = true,
+                None => {}
+            }
+        }
+        better
+    };
+    let builds = nominal.iter().enumerate();
+    builds
+        .map(|(i, loser)| {
+            nominal.iter().enumerate().find(|(j, winner)| *j != i && beats(winner, loser)).map(|(j, _)| j)
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::doubt::figure::Figure;
+    use crate::doubt::key::Key;
+    use crate::filter::tank::{Aims, Feed, Run, Water};
+    use crate::units::{Length, Plain, Temperature, Volume};
+
+    fn tank(litres: Option<f64>, weights: &[(&str, f64)]) -> Tank {
+        let key = || Key::new("tank/x");
+        let plain = |x: f64| Figure::exact(Plain::of(x), key());
+        let metres = |x: f64| Figure::exact(Length::of(x), key());
+        Tank {
+            name: "reading-room tank".into(),
+            volume: litres.map(|l| Figure::exact(Volume::of(l / 1000.0), key())),
+            water: Water {
+                temperature: Figure::exact(Temperature::of(298.15), key()),
+                ph: None,
+                tap_nitrate: plain(0.0),
+                salt: false,
+            },
+            feed: Feed::Unknown,
+            protein: plain(0.42),
+            plants: plain(0.0),
+            hoses: Run {
+                suction: metres(1.5),
+                delivery: metres(1.5),
+                bends: plain(2.0),
+                outlet_above_water: metres(0.0),
+            },
+            water_change: None,
+            aims: Aims::default(),
+            budget: Some(100.0),
+            currency: "EUR".into(),
+            power_price: None,
+            hz: None,
+            cabinet: None,
+            on_hand: Vec::new(),
+            musts: Vec::new(),
+            weights: weights.iter().map(|(key, w)| ((*key).to_owned(), *w)).collect(),
+        }
+    }
+
+    /// Half way between the ends of the model's table, for 180 l and the usual aims (4 volumes an hour, 25 mg/l,
+    /// 42 days, a budget of 100), by hand.
+    #[test]
+    fn half_way_is_worth_a_half() {
+        let tank = tank(Some(180.0), &[]);
+        for (measure, half) in [
+            (Measure::WorkedFlow, 405.0),
+            (Measure::Flow, 450.0),
+            (Measure::Turnover, 2.5),
+            (Measure::Bypass, 0.25),
+            (Measure::BypassAtService, 0.25),
+            (Measure::BypassRisk, 0.5),
+            (Measure::AmmoniaMargin, 1.25),
+            (Measure::Nitrate, 50.0),
+            (Measure::CycleLitres, 90.0),
+            (Measure::Service, 24.5),
+            (Measure::UvDose, 5.5),
+            (Measure::PutRight, 125.0),
+            (Measure::FirstYear, 125.0),
+            (Measure::Staging, 1.5),
+            (Measure::WetMass, 15.0),
+        ] {
+            let ends = Ends::of(measure, &tank).unwrap();
+            assert!((ends.worth(half) - 0.5).abs() < 1e-12, "{measure:?} {}", ends.worth(half));
+            let (few, many) = if measure.row().better == Better::Less { (1.0, 0.0) } else { (0.0, 1.0) };
+            assert_eq!((ends.worth(-1e9), ends.worth(1e9), ends.worth(f64::NAN)), (few, many, 0.0));
+        }
+        for measure in [Measure::Capacity, Measure::Media, Measure::Power, Measure::OxygenOut, Measure::Fits]
+        {
+            assert_eq!(Ends::of(measure, &tank), None);
+        }
+        assert_eq!(Ends::of(Measure::WorkedFlow, &super::tests::tank(None, &[])), None);
+    }
+
+    #[test]
+    fn aims_that_turn_the_line_round_make_a_step() {
+        let mut tank = tank(Some(180.0), &[]);
+        tank.aims.open_no_more_than_every = 5.0;
+        let ends = Ends::of(Measure::Service, &tank).unwrap();
+        assert_eq!((ends.worth(4.9), ends.worth(5.0), ends.worth(7.0)), (0.0, 1.0, 1.0));
+        tank.budget = Some(0.0);
+        let ends = Ends::of(Measure::PutRight, &tank).unwrap();
+        assert_eq!((ends.worth(0.0), ends.worth(0.01)), (1.0, 0.0));
+    }
+
+    #[test]
+    fn other_measures_run_from_the_worst_to_the_best_of_those_compared() {
+        let weights =
+            [("power", 1.0), ("capacity", 2.0), ("flow", 0.0), ("nonsense", 1.0), ("media", f64::NAN)];
+        let criteria = criteria(&tank(Some(180.0), &weights));
+        let keys: Vec<_> = criteria.iter().map(|c| (c.measure.key(), c.weight)).collect();
+        assert_eq!(keys, [("power", 1.0), ("capacity", 2.0)]);
+        let nominal = [vec![10.0, 6.0], vec![30.0, 6.0], vec![f64::NAN, f64::NAN]];
+        let drawn = [10.0, 20.0, 30.0, 40.0];
+        let six = [6.0];
+        let untold = [f64::NAN];
+        let draws: [Vec<&[f64]>; 3] = [vec![&drawn, &six], vec![&drawn[..2], &six], vec![&untold, &untold]];
+        let worth = Worth::new(&criteria, &nominal, &draws);
+        assert_eq!(worth.nominal, [[1.0, 1.0], [0.0, 1.0], [0.0, 0.0]]);
+        assert_eq!(worth.samples, 4);
+        assert_eq!(worth.draws[0][0], [1.0, 0.5, 0.0, 0.0]);
+        // A column too short cannot be told from there on.
+        assert_eq!(worth.draws[1][0], [1.0, 0.5, 0.0, 0.0]);
+        assert_eq!(worth.draws[1][1], [1.0; 4]);
+        assert_eq!(worth.draws[2], [[0.0; 4], [0.0; 4]]);
+    }
+
+    #[test]
+    fn a_build_no_better_anywhere_and_worse_somewhere_is_dominated() {
+        let criteria = criteria(&tank(Some(180.0), &[("turnover", 1.0), ("nitrate", 1.0), ("uv_dose", 1.0)]));
+        let nominal = [
+            vec![6.0, 50.0, f64::NAN],
+            vec![4.0, 60.0, f64::NAN], // the aim is 4: no worse in turnover, worse in nitrate
+            vec![4.0, 70.0, 3.0],      // the only one with a lamp
+            vec![5.0, 50.0, f64::NAN], // as good as the first
+        ];
+        assert_eq!(dominated(&criteria, &nominal), [None, Some(0), None, None]);
+    }
+}
