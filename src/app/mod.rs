@@ -1,1 +1,18 @@
-//! app
+//! What the screens know and do, without a terminal: state + message → effects. `update` touches no file and
+//! no terminal; what has to happen outside it returns as [`effect::Effect`]s, and answers come back as messages.
+
+pub mod actions;
+pub mod columns;
+pub mod diff;
+pub mod effect;
+pub mod entry;
+pub mod jobs;
+pub mod key;
+pub mod layout;
+pub mod narrow;
+pub mod order;
+pub mod overlay;
+pub mod panes;
+pub mod screens;
+pub mod state;
+pub mod update;

@@ -1,1 +1,258 @@
-//! To come: align.
+//! What differs between builds before any water runs: their inputs field by field, and their layers down the
+//! stack, aligned along the water as a text diff aligns lines.
+
+mod words;
+
+use crate::filter::filter::{Filter, Way};
+use crate::filter::tray::Layer;
+
+pub use words::{amount, inputs, layer};
+
+/// One field of some builds: where it stands, and what each build has there; none where it has no such field.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Field {
+    /// Such as `pump curve, flow` or `tray 2, seal`.
+    pub path: String,
+    /// One a build.
+    pub values: Vec<Option<String>>,
+}
+
+impl Field {
+    /// Not the same in all builds.
+    pub fn differs(&self) -> bool {
+        self.values.windows(2).any(|pair| matches!(pair, [a, b] if a != b))
+    }
+}
+
+/// The inputs of some builds side by side, in the order in which a person would list them. Layers are left to
+/// [`stacks`].
+pub fn fields(builds: &[(&Filter, usize)]) -> Vec<Field> {
+    let lists: Vec<Vec<(String, String)>> =
+        builds.iter().map(|(filter, build)| words::apart_from_layers(filter, *build)).collect();
+    let mut paths: Vec<&String> = Vec::new();
+    for list in &lists {
+        let mut after = 0;
+        for (path, _) in list {
+            match paths.iter().position(|p| *p == path) {
+                Some(at) => after = at + 1,
+                None => {
+                    paths.insert(after.min(paths.len()), path);
+                    after += 1;
+                }
+            }
+        }
+    }
+    paths
+        .into_iter()
+        .map(|path| Field {
+            path: path.clone(),
+            values: lists
+                .iter()
+                .map(|list| list.iter().find(|(p, _)| p == path).map(|(_, value)| value.clone()))
+                .collect(),
+        })
+        .collect()
+}
+
+/// One place in a stack.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// `floor`, `tray 1`; trays count from the bottom.
+    pub place: String,
+    /// Media id; empty for an empty tray.
+    pub medium: String,
+    /// The layer in words, `(empty)` for an empty tray.
+    pub says: String,
+}
+
+/// One row of aligned stacks: at most one step of each build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// One a build.
+    pub steps: Vec<Option<Step>>,
+}
+
+impl Row {
+    /// Not the same in all builds, in what lies there or where.
+    pub fn differs(&self) -> bool {
+        self.steps.windows(2).any(|pair| matches!(pair, [a, b] if a != b))
+    }
+}
+
+/// The steps of one build in the order in which the water meets them.
+pub fn along_the_water(filter: &Filter, build: usize) -> Vec<Step> {
+    let Some(build) = filter.builds.get(build) else { return Vec::new() };
+    let step = |place: &str, layer: &Layer| Step {
+        place: place.to_owned(),
+        medium: layer.medium.id.clone(),
+        says: words::layer(layer),
+    };
+    let mut out: Vec<Step> = build.floor.iter().map(|l| step("floor", l)).collect();
+    for (i, _) in filter.trays.iter().enumerate() {
+        let place = format!("tray {}", i + 1);
+        match build.trays.get(i) {
+            Some(layers) if !layers.is_empty() => out.extend(layers.iter().map(|l| step(&place, l))),
+            _ => out.push(Step { place, medium: String::new(), says: "(empty)".to_owned() }),
+        }
+    }
+    if filter.way == Way::Falling {
+        out.reverse();
+    }
+    out
+}
+
+/// The stacks of some builds, aligned: rows in the order of the water, the same medium beside the same.
+pub fn stacks(builds: &[(&Filter, usize)]) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for (n, (filter, build)) in builds.iter().enumerate() {
+        rows = merge(rows, along_the_water(filter, *build), n);
+    }
+    rows
+}
+
+/// Adds the `n`th build's steps to rows that hold `n` builds.
+fn merge(rows: Vec<Row>, steps: Vec<Step>, n: usize) -> Vec<Row> {
+    let pairs = best_pairs(&rows, &steps);
+    let mut out = Vec::with_capacity(rows.len() + steps.len());
+    let mut steps = steps.into_iter().enumerate().peekable();
+    let mut pairs = pairs.into_iter().peekable();
+    for (i, mut row) in rows.into_iter().enumerate() {
+        let partner = pairs.next_if(|(r, _)| *r == i).map(|(_, s)| s);
+        if let Some(s) = partner {
+            while let Some((_, step)) = steps.next_if(|(j, _)| *j < s) {
+                out.push(alone(step, n));
+            }
+            row.steps.push(steps.next().map(|(_, step)| step));
+        } else {
+            row.steps.push(None);
+        }
+        out.push(row);
+    }
+    out.extend(steps.map(|(_, step)| alone(step, n)));
+    out
+}
+
+fn alone(step: Step, before: usize) -> Row {
+    let mut steps = vec![None; before];
+    steps.push(Some(step));
+    Row { steps }
+}
+
+/// How well a step fits beside a row: the same medium counts most, then the same amount, then the same place.
+fn likeness(row: &Row, step: &Step) -> u32 {
+    row.steps
+        .iter()
+        .flatten()
+        .filter(|other| other.medium == step.medium)
+        .map(|other| 4 + 2 * u32::from(other.says == step.says) + u32::from(other.place == step.place))
+        .max()
+        .unwrap_or(0)
+}
+
+/// The heaviest common subsequence of rows and steps (dynamic programming), as pairs of indices.
+fn best_pairs(rows: &[Row], steps: &[Step]) -> Vec<(usize, usize)> {
+    let width = steps.len() + 1;
+    let mut best = vec![0_u32; (rows.len() + 1) * width];
+    let at = |best: &[u32], i: usize, j: usize| best.get(i * width + j).copied().unwrap_or(0);
+    for (i, row) in rows.iter().enumerate().rev() {
+        for (j, step) in steps.iter().enumerate().rev() {
+            let like = likeness(row, step);
+            let paired = if like > 0 { like + at(&best, i + 1, j + 1) } else { 0 };
+            let value = paired.max(at(&best, i + 1, j)).max(at(&best, i, j + 1));
+            if let Some(slot) = best.get_mut(i * width + j) {
+                *slot = value;
+            }
+        }
+    }
+    let (mut i, mut j, mut out) = (0, 0, Vec::new());
+    while let (Some(row), Some(step)) = (rows.get(i), steps.get(j)) {
+        let like = likeness(row, step);
+        if like > 0 && at(&best, i, j) == like + at(&best, i + 1, j + 1) {
+            out.push((i, j));
+            i += 1;
+            j += 1;
+        } else if at(&best, i + 1, j) >= at(&best, i, j + 1) {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stack(names: &[(&str, &str)]) -> Vec<Step> {
+        names
+            .iter()
+            .map(|(place, medium)| Step {
+                place: (*place).to_owned(),
+                medium: (*medium).to_owned(),
+                says: (*medium).to_owned(),
+            })
+            .collect()
+    }
+
+    fn aligned(stacks: &[&[(&str, &str)]]) -> Vec<String> {
+        let mut rows = Vec::new();
+        for (n, names) in stacks.iter().enumerate() {
+            rows = merge(rows, stack(names), n);
+        }
+        rows.iter()
+            .map(|row| {
+                assert_eq!(row.steps.len(), stacks.len());
+                let cells: Vec<&str> =
+                    row.steps.iter().map(|s| s.as_ref().map_or("-", |s| s.medium.as_str())).collect();
+                cells.join(" ")
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_same_media_stand_side_by_side() {
+        let bought = [("tray 1", "foam-20"), ("tray 2", ""), ("tray 3", "floss")];
+        let restacked =
+            [("floor", "rings"), ("tray 1", "foam-10"), ("tray 1", "foam-20"), ("tray 2", "sintered")];
+        assert_eq!(
+            aligned(&[&bought, &restacked]),
+            ["- rings", "- foam-10", "foam-20 foam-20", " -", "floss -", "- sintered"]
+        );
+    }
+
+    #[test]
+    fn like_stacks_have_no_differing_row() {
+        let one = [("floor", "rings"), ("tray 1", "foam-20")];
+        let rows = merge(merge(Vec::new(), stack(&one), 0), stack(&one), 1);
+        assert!(rows.iter().all(|r| !r.differs()));
+        let moved = [("floor", "rings"), ("tray 2", "foam-20")];
+        let rows = merge(merge(Vec::new(), stack(&one), 0), stack(&moved), 1);
+        assert_eq!(rows.iter().filter(|r| r.differs()).count(), 1);
+    }
+
+    #[test]
+    fn every_step_of_every_build_appears_once_and_in_order() {
+        // Whatever the stacks, reading down one column gives that build's own stack.
+        let media = ["a", "b", "c", ""];
+        let mut seed = 7_u32;
+        let mut next = || {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (seed >> 16) as usize
+        };
+        for _ in 0..200 {
+            let stacks: Vec<Vec<Step>> = (0..4)
+                .map(|_| {
+                    let names: Vec<(&str, &str)> =
+                        (0..next() % 6).map(|_| ("tray 1", media[next() % media.len()])).collect();
+                    stack(&names)
+                })
+                .collect();
+            let rows = stacks.iter().enumerate().fold(Vec::new(), |rows, (n, s)| merge(rows, s.clone(), n));
+            for (n, s) in stacks.iter().enumerate() {
+                let column: Vec<Step> = rows.iter().filter_map(|r| r.steps[n].clone()).collect();
+                assert_eq!(&column, s);
+            }
+        }
+    }
+}

@@ -1,1 +1,3 @@
-//! report
+//! What leaves the program for people to read elsewhere.
+
+pub mod figures;

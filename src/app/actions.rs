@@ -1,0 +1,312 @@
+//! The one table of actions: name, keys, help line, where it works, when it is allowed and why not. Footer,
+//! help and the list of keys for the manual are drawn from it.
+
+use super::diff;
+use super::entry::Id;
+use super::key::Key;
+use super::overlay::Overlay;
+use super::panes::Pane;
+use super::screens::Screen;
+use super::state::State;
+
+/// Something a key does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// Move the cursor by so many lines.
+    Move(isize),
+    /// Move the cursor by pages.
+    Page(isize),
+    /// To the first line.
+    First,
+    /// To the last line.
+    Last,
+    /// Move to another column.
+    Column(isize),
+    /// Sort by the column under the cursor, or turn it round.
+    Sort,
+    /// Mark or unmark.
+    Mark,
+    /// Unmark all.
+    Unmark,
+    /// Type to narrow the list.
+    Narrow,
+    /// Turn to another pane.
+    Pane(isize),
+    /// Scroll the pane in focus, or what lies over the screen.
+    Scroll(isize),
+    /// Choose columns.
+    Columns,
+    /// Show or hide the column under the cursor in the list of columns.
+    Toggle,
+    /// Move a column among the columns.
+    Shift(isize),
+    /// Explain the figure under the cursor.
+    Explain,
+    /// Compare.
+    Diff,
+    /// Show also what is the same, or only what differs.
+    All,
+    /// To a screen.
+    Screen(Screen),
+    /// To another screen.
+    Turn(isize),
+    /// Copy the pane.
+    Copy,
+    /// Other units.
+    Units,
+    /// Read the files again.
+    Load,
+    /// Leave the mouse to the terminal, or take it back.
+    Mouse,
+    /// Help.
+    Help,
+    /// One step back.
+    Back,
+    /// Draw afresh.
+    Redraw,
+    /// Suspend.
+    Suspend,
+    /// Leave.
+    Quit,
+}
+
+/// Where an action works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Builds, with the table or a pane in focus.
+    Builds,
+    /// Diff.
+    Diff,
+    /// An explanation lies over the screen.
+    Explain,
+    /// The list of columns lies over the screen.
+    Columns,
+}
+
+/// One row of the table.
+#[derive(Clone, Copy)]
+pub struct Row {
+    /// What it does.
+    pub action: Action,
+    /// Its keys' names, a space between them.
+    pub keys: &'static str,
+    /// A word or two for the footer; empty: not shown there.
+    pub short: &'static str,
+    /// What will happen, for help.
+    pub says: &'static str,
+    /// Where it works.
+    pub places: &'static [Place],
+    /// Whether it is allowed now, and why not.
+    pub allowed: fn(&State) -> Result<(), &'static str>,
+}
+
+impl Row {
+    /// Its keys.
+    pub fn key_list(&self) -> impl Iterator<Item = Key> + '_ {
+        self.keys.split(' ').filter_map(Key::named)
+    }
+    /// Its keys as people read them.
+    pub fn key_labels(&self) -> String {
+        self.key_list().map(Key::label).collect::<Vec<_>>().join(" ")
+    }
+}
+
+use Place::{Builds, Columns, Diff, Explain};
+
+const SCREENS: &[Place] = &[Builds, Diff];
+const ALL: &[Place] = &[Builds, Diff, Explain, Columns];
+
+macro_rules! table {
+    ($($action:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
+        /// The table. Its order is the footer's and help's.
+        pub const ACTIONS: &[Row] = &[$(Row {
+            action: $action, keys: $keys, short: $short, says: $says, places: $places, allowed: $allowed,
+        }),+];
+    };
+}
+
+table! {
+    Action::Move(-1), "up", "", "one line up", &[Builds, Diff, Columns], rows;
+    Action::Move(1), "down", "choose", "one line down", &[Builds, Diff, Columns], rows;
+    Action::Page(-1), "pageup", "", "one page up; in a pane, scroll it up", SCREENS, rows;
+    Action::Page(1), "pagedown", "", "one page down; in a pane, scroll it down", SCREENS, rows;
+    Action::First, "home", "", "to the first line", &[Builds, Diff, Columns], rows;
+    Action::Last, "end", "", "to the last line", &[Builds, Diff, Columns], rows;
+    Action::Column(-1), "left <", "", "to the column on the left", SCREENS, rows;
+    Action::Column(1), "right >", "column", "to the column on the right", SCREENS, rows;
+    Action::Mark, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
+    Action::Sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
+    Action::Narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
+    Action::Diff, "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
+    Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", SCREENS, on_figure;
+    Action::Pane(1), "p", "next pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
+    Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
+    Action::Scroll(1), "] shift-down", "", "scroll the pane in focus down", &[Builds], in_pane;
+    Action::Scroll(-1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
+    Action::Scroll(1), "down ]", "scroll", "scroll down", &[Explain], scrolls;
+    Action::Scroll(-1), "up [", "", "scroll up", &[Explain], scrolls;
+    Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;
+    Action::Scroll(-10), "pageup", "", "scroll up a page", &[Explain], scrolls;
+    Action::Toggle, "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
+    Action::Shift(-1), "left <", "", "move the column one place to the left", &[Columns], shown_column;
+    Action::Shift(1), "right >", "move it", "move the column one place to the right", &[Columns], shown_column;
+    Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
+    Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
+    Action::Unmark, "x", "unmark all", "unmark every build", SCREENS, marked;
+    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", SCREENS, always;
+    Action::Units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
+    Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
+    Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;
+    Action::Turn(1), "tab", "", "to the next screen", SCREENS, always;
+    Action::Turn(-1), "backtab", "", "to the screen before", SCREENS, always;
+    Action::Load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
+    Action::Mouse, "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
+    Action::Redraw, "ctrl-l", "", "draw the screen afresh", ALL, always;
+    Action::Suspend, "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
+    Action::Back, "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
+    Action::Help, "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
+    Action::Quit, "q ctrl-c", "leave", "leave the program", ALL, always;
+}
+
+/// Where keys go now; none while they go into a line of text.
+pub fn place(state: &State) -> Option<Place> {
+    match &state.overlay {
+        Some(Overlay::Help { .. }) => None,
+        Some(Overlay::Explain { .. }) => Some(Place::Explain),
+        Some(Overlay::Columns { .. }) => Some(Place::Columns),
+        None if state.typing => None,
+        None => Some(behind(state)),
+    }
+}
+
+/// The place behind whatever lies over the screen.
+pub fn behind(state: &State) -> Place {
+    match state.screen {
+        Screen::Builds => Place::Builds,
+        Screen::Diff => Place::Diff,
+    }
+}
+
+/// The actions of a place, in the table's order.
+pub fn of_place(place: Place) -> impl Iterator<Item = &'static Row> {
+    ACTIONS.iter().filter(move |row| row.places.contains(&place))
+}
+
+/// What a key does now.
+pub fn for_key(state: &State, key: Key) -> Option<&'static Row> {
+    of_place(place(state)?).find(|row| row.key_list().any(|k| k == key))
+}
+
+fn always(_: &State) -> Result<(), &'static str> {
+    Ok(())
+}
+
+fn rows(state: &State) -> Result<(), &'static str> {
+    if state.overlay.is_some() || state.screen != Screen::Builds || !state.rows.is_empty() {
+        Ok(())
+    } else if state.narrow.is_empty() {
+        Err("nothing is listed")
+    } else {
+        Err("nothing is left after narrowing (Esc clears it)")
+    }
+}
+
+fn on_build(state: &State) -> Result<(), &'static str> {
+    match state.cursor {
+        Some(Id::Build(_)) => Ok(()),
+        Some(Id::Broken(_)) => Err("a broken file has no build to mark"),
+        None => rows(state),
+    }
+}
+
+fn on_figure(state: &State) -> Result<(), &'static str> {
+    match state.screen {
+        Screen::Builds => {
+            on_build(state).map_err(|why| match state.cursor {
+                Some(Id::Broken(_)) => "a broken file has no figures: its problems are in the pane (p)",
+                _ => why,
+            })?;
+            if state.measure_here().is_none() {
+                return Err("the cursor is on the name: choose a figure with ← and →");
+            }
+            Ok(())
+        }
+        Screen::Diff => {
+            diff::allowed(state)?;
+            match diff::lines(state).get(state.diff.cursor) {
+                Some(diff::Line::Measure(_)) => Ok(()),
+                _ => Err("only a measure can be explained: choose one above"),
+            }
+        }
+    }
+}
+
+fn in_pane(state: &State) -> Result<(), &'static str> {
+    if state.drawn.pane == 0 {
+        Err("all of it is in view")
+    } else if state.pane == Pane::Table && state.broken_here().is_none() {
+        Err("no pane is in focus (p)")
+    } else {
+        Ok(())
+    }
+}
+
+fn scrolls(state: &State) -> Result<(), &'static str> {
+    if state.drawn.overlay == 0 { Err("all of it is in view") } else { Ok(()) }
+}
+
+fn shown_column(state: &State) -> Result<(), &'static str> {
+    match &state.overlay {
+        Some(Overlay::Columns { cursor }) if *cursor < state.columns.len() => Ok(()),
+        _ => Err("only a column that is shown has a place"),
+    }
+}
+
+fn marked(state: &State) -> Result<(), &'static str> {
+    if state.marks.is_empty() { Err("nothing is marked") } else { Ok(()) }
+}
+
+fn not_on_builds(state: &State) -> Result<(), &'static str> {
+    if state.screen == Screen::Builds { Err("it is in view") } else { Ok(()) }
+}
+
+fn not_on_diff(state: &State) -> Result<(), &'static str> {
+    if state.screen == Screen::Diff { Err("it is in view") } else { Ok(()) }
+}
+
+fn not_loading(state: &State) -> Result<(), &'static str> {
+    if state.loading { Err("files are being read") } else { Ok(()) }
+}
+
+fn can_suspend(_: &State) -> Result<(), &'static str> {
+    if cfg!(unix) { Ok(()) } else { Err("this system cannot suspend a program") }
+}
+
+fn can_go_back(state: &State) -> Result<(), &'static str> {
+    let home = state.overlay.is_none()
+        && !state.typing
+        && state.narrow.is_empty()
+        && state.pane == Pane::Table
+        && state.screen == Screen::Builds;
+    if home { Err("there is nothing to step back from (q leaves)") } else { Ok(()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_reads_and_means_one_thing_in_a_place() {
+        for place in ALL {
+            let mut seen: Vec<Key> = Vec::new();
+            for row in of_place(*place) {
+                assert_eq!(row.keys.split(' ').count(), row.key_list().count(), "{}", row.keys);
+                assert!(!row.says.is_empty());
+                for key in row.key_list() {
+                    assert!(!seen.contains(&key), "{} twice in {place:?}", key.label());
+                    seen.push(key);
+                }
+            }
+        }
+    }
+}

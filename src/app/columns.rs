@@ -1,0 +1,80 @@
+//! The table's columns: which are shown, how wide each is, and which part of them the window holds.
+
+use super::state::State;
+use crate::measures::{Measure, Unit};
+
+/// Columns shown until a person chooses others.
+pub const DEFAULT: &[Measure] = &[
+    Measure::WorkedFlow,
+    Measure::Flow,
+    Measure::Bypass,
+    Measure::Media,
+    Measure::Staging,
+    Measure::Service,
+    Measure::Nitrate,
+    Measure::AmmoniaMargin,
+    Measure::Turnover,
+    Measure::FirstYear,
+];
+
+/// Signs before a name: cursor, mark, and the space after them.
+pub const LEAD: usize = 4;
+/// Cells between columns.
+pub const GAP: usize = 2;
+
+/// Cells a measure's column takes, without the gap before it.
+pub fn width(measure: Measure, doubt: bool) -> usize {
+    let figure = match (measure.row().unit, doubt) {
+        (Unit::YesNo | Unit::Faults, _) => 3,
+        (_, false) => 6,
+        (_, true) => 10,
+    };
+    // One more for the arrow of the sorted column.
+    figure.max(measure.row().head.chars().count() + 1)
+}
+
+/// One column in the window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shown {
+    /// Its place among the chosen columns.
+    pub index: usize,
+    /// Which measure.
+    pub measure: Measure,
+    /// Where it begins.
+    pub x: usize,
+    /// Cells it takes.
+    pub w: usize,
+}
+
+/// The pinned name column's width in a table that wide.
+pub fn name_width(state: &State, table: usize) -> usize {
+    let wanted = LEAD + state.longest_name.max(8);
+    let most = if table >= 70 { table * 2 / 5 } else { (table / 2).max(16) };
+    wanted.min(most).min(table)
+}
+
+/// The columns that the window holds, from the first one scrolled to.
+pub fn shown(state: &State, table: usize, left: usize) -> Vec<Shown> {
+    let mut x = name_width(state, table);
+    let mut out = Vec::new();
+    for (index, measure) in state.columns.iter().copied().enumerate().skip(left) {
+        let w = width(measure, state.has_doubt());
+        if x + GAP + w > table {
+            break;
+        }
+        out.push(Shown { index, measure, x: x + GAP, w });
+        x += GAP + w;
+    }
+    out
+}
+
+/// The first column to show so that the one under the cursor is in the window.
+pub fn keep_in_window(state: &State, table: usize) -> usize {
+    // Column 0 is the name, which is always there.
+    let Some(index) = state.column.checked_sub(1) else { return state.left };
+    let mut left = state.left.min(index);
+    while left < index && !shown(state, table, left).iter().any(|s| s.index == index) {
+        left += 1;
+    }
+    left
+}

@@ -1,0 +1,104 @@
+//! What `update` asks of the world outside, and what the world tells it.
+
+use std::sync::Arc;
+
+use super::entry::Doubts;
+use super::key::Key;
+use crate::judge::result::Judgement;
+use crate::measures::Measure;
+use crate::profile::Loaded;
+
+/// Something to do outside.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Leave the program.
+    Quit,
+    /// Hand the terminal back until the shell calls again.
+    Suspend,
+    /// Draw everything afresh.
+    Redraw,
+    /// Copy what is on the pane in focus, as text.
+    CopyPane,
+    /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
+    Mouse(bool),
+    /// Read the files again.
+    Load,
+    /// Judge every build again, dropping what is still being judged.
+    Judge,
+    /// Explain a measure of a build.
+    Explain {
+        /// Which of the entries.
+        entry: usize,
+        /// Which measure.
+        measure: Measure,
+    },
+}
+
+/// Something that happened.
+#[derive(Clone, Debug)]
+pub enum Message {
+    /// A key was pressed.
+    Key(Key),
+    /// Text was pasted.
+    Paste(String),
+    /// The mouse did something at a cell.
+    Mouse {
+        /// What.
+        what: Mouse,
+        /// Column, from 0.
+        x: u16,
+        /// Row, from 0.
+        y: u16,
+    },
+    /// The terminal has another size: columns, rows.
+    Size(u16, u16),
+    /// Files were read.
+    Loaded(Loaded),
+    /// Builds were judged in that round; each by its place among the entries.
+    Judged {
+        /// The round: answers to an older question are dropped.
+        round: u64,
+        /// What came out.
+        done: Vec<(usize, Arc<Judgement>)>,
+    },
+    /// Doubt was worked out for builds of that round.
+    Doubted {
+        /// The round.
+        round: u64,
+        /// What came out.
+        done: Vec<(usize, Arc<Doubts>)>,
+        /// How far all of it is, 0 to 1.
+        share: f64,
+    },
+    /// A build could not be judged at all: a fault of the program, not of the file.
+    Failed {
+        /// The round.
+        round: u64,
+        /// Which of the entries.
+        entry: usize,
+        /// What was said.
+        why: String,
+    },
+    /// A measure was explained.
+    Explained {
+        /// Which of the entries.
+        entry: usize,
+        /// Which measure.
+        measure: Measure,
+        /// Line by line.
+        lines: Vec<String>,
+    },
+    /// Something to tell for a while, such as what became of a copy.
+    Tell(String),
+}
+
+/// What the mouse did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mouse {
+    /// Pressed.
+    Press,
+    /// Wheel, away from the hand.
+    WheelUp,
+    /// Wheel, towards the hand.
+    WheelDown,
+}

@@ -1,0 +1,112 @@
+//! The order of the table's rows: sorted by one measure, then by the one sorted by before, then by name; what
+//! cannot be told comes last whichever way it is turned, and broken files after that.
+
+use std::cmp::Ordering;
+
+use super::entry::{Entry, Id};
+use super::narrow;
+use crate::measures::{Better, Measure};
+use crate::profile::Broken;
+
+/// What rows are sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum By {
+    /// The name.
+    Name,
+    /// A measure.
+    Measure(Measure),
+}
+
+/// One key of the order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SortKey {
+    /// By what.
+    pub by: By,
+    /// Greatest first.
+    pub falling: bool,
+}
+
+impl SortKey {
+    /// By that, better builds first.
+    pub fn best_first(by: By) -> Self {
+        let falling = match by {
+            By::Name => false,
+            By::Measure(m) => !matches!(m.row().better, Better::Less),
+        };
+        Self { by, falling }
+    }
+}
+
+/// The keys after sorting by `by`: turned round when it led already, else put in front and the old one kept
+/// as second.
+pub fn sort_by(keys: &[SortKey], by: By) -> Vec<SortKey> {
+    match keys.first() {
+        Some(first) if first.by == by => {
+            let turned = SortKey { by, falling: !first.falling };
+            std::iter::once(turned).chain(keys.iter().skip(1).copied()).collect()
+        }
+        first => std::iter::once(SortKey::best_first(by)).chain(first.copied()).collect(),
+    }
+}
+
+/// The rows to list, in order.
+pub fn rows(entries: &[Entry], broken: &[Broken], keys: &[SortKey], wanted: &str) -> Vec<Id> {
+    let mut kept: Vec<usize> = entries
+        .iter()
+        .enumerate()
+        .filter(|(_, e)| wanted.is_empty() || narrow::holds(&searched(e), wanted))
+        .map(|(i, _)| i)
+        .collect();
+    kept.sort_by(|a, b| match (entries.get(*a), entries.get(*b)) {
+        (Some(x), Some(y)) => keys
+            .iter()
+            .map(|k| compare(x, y, *k))
+            .find(|o| *o != Ordering::Equal)
+            .unwrap_or_else(|| x.name.cmp(&y.name).then(a.cmp(b))),
+        _ => a.cmp(b),
+    });
+    let broken = broken
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| narrow::holds(&b.path.to_string_lossy(), wanted))
+        .map(|(i, _)| Id::Broken(i));
+    kept.into_iter().map(Id::Build).chain(broken).collect()
+}
+
+fn searched(entry: &Entry) -> String {
+    let file = entry.path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    format!("{} {file}", entry.name)
+}
+
+fn compare(a: &Entry, b: &Entry, key: SortKey) -> Ordering {
+    let turn = |o: Ordering| if key.falling { o.reverse() } else { o };
+    match key.by {
+        By::Name => turn(a.name.cmp(&b.name)),
+        By::Measure(m) => {
+            let number = |e: &Entry| e.outcome(m).and_then(crate::measures::Outcome::number);
+            match (number(a), number(b)) {
+                (Some(x), Some(y)) => turn(x.total_cmp(&y)),
+                (Some(_), None) => Ordering::Less,
+                (None, Some(_)) => Ordering::Greater,
+                (None, None) => Ordering::Equal,
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sorting_again_turns_it_round_and_the_old_key_stays_second() {
+        let worked = By::Measure(Measure::WorkedFlow);
+        let service = By::Measure(Measure::Service);
+        let keys = sort_by(&[SortKey::best_first(service)], worked);
+        assert_eq!(keys, [SortKey::best_first(worked), SortKey::best_first(service)]);
+        let turned = sort_by(&keys, worked);
+        assert_eq!(turned.first(), Some(&SortKey { by: worked, falling: false }));
+        assert_eq!(turned.get(1), keys.get(1));
+        assert!(!SortKey::best_first(By::Measure(Measure::Bypass)).falling);
+    }
+}

@@ -1,0 +1,30 @@
+//! What may lie over a screen.
+
+use super::entry::Id;
+use crate::measures::Measure;
+
+/// Something lying over the screen; Esc takes it off.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Overlay {
+    /// Help for the pane in focus.
+    Help {
+        /// What was typed to narrow it.
+        wanted: String,
+        /// Which of its actions is chosen.
+        cursor: usize,
+    },
+    /// How a figure came about.
+    Explain {
+        /// Of which build.
+        of: Id,
+        /// Which measure.
+        measure: Measure,
+        /// The explanation, once it is there.
+        lines: Option<Vec<String>>,
+    },
+    /// The list of measures to show as columns.
+    Columns {
+        /// Which line is chosen.
+        cursor: usize,
+    },
+}

@@ -1,0 +1,48 @@
+//! The screens, as a table: number keys, Tab and the header read it.
+
+/// A screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Screen {
+    /// The sortable table with the pictures of the build under the cursor.
+    Builds,
+    /// Some builds side by side.
+    Diff,
+}
+
+/// One row of the table of screens. Its place in the table is its number key.
+#[derive(Clone, Copy, Debug)]
+pub struct ScreenRow {
+    /// Which.
+    pub screen: Screen,
+    /// Its name in the header.
+    pub name: &'static str,
+    /// What it is for, in help.
+    pub says: &'static str,
+}
+
+/// The screens in the order of their keys.
+pub const SCREENS: &[ScreenRow] = &[
+    ScreenRow { screen: Screen::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
+    ScreenRow { screen: Screen::Diff, name: "Diff", says: "two to four builds side by side" },
+];
+
+impl Screen {
+    /// Its row.
+    pub fn row(self) -> ScreenRow {
+        SCREENS.iter().copied().find(|r| r.screen == self).unwrap_or(ScreenRow {
+            screen: self,
+            name: "",
+            says: "",
+        })
+    }
+    /// Its place in the table.
+    pub fn number(self) -> usize {
+        SCREENS.iter().position(|r| r.screen == self).unwrap_or(0)
+    }
+    /// The one so many places on, round and round.
+    pub fn step(self, by: isize) -> Self {
+        let count = SCREENS.len().max(1);
+        let to = (self.number() as isize + by).rem_euclid(count as isize);
+        SCREENS.get(to as usize).map_or(self, |r| r.screen)
+    }
+}

@@ -1,0 +1,225 @@
+//! State + message → effects. Pure: whatever must happen outside is returned.
+
+mod hit;
+mod steps;
+#[cfg(test)]
+mod tests;
+
+use super::actions::{self, Action, Row};
+use super::diff;
+use super::effect::{Effect, Message};
+use super::entry::Id;
+use super::key::{Code, Key};
+use super::layout;
+use super::narrow;
+use super::overlay::Overlay;
+use super::panes::Pane;
+use super::screens::Screen;
+use super::state::State;
+
+/// Takes in what happened.
+pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
+    match message {
+        Message::Key(key) => {
+            state.told = None;
+            press(state, key)
+        }
+        Message::Paste(text) => {
+            steps::paste(state, &text);
+            Vec::new()
+        }
+        Message::Mouse { what, x, y } => hit::mouse(state, what, x, y),
+        Message::Size(w, h) => {
+            state.size = (w, h);
+            keep(state);
+            Vec::new()
+        }
+        Message::Loaded(loaded) => {
+            state.take(loaded);
+            state.round += 1;
+            vec![Effect::Judge]
+        }
+        Message::Judged { round, done } => {
+            if round == state.round {
+                for (i, judged) in done {
+                    if let Some(entry) = state.entries.get_mut(i) {
+                        entry.judged = Some(judged);
+                    }
+                }
+                state.settle();
+                keep(state);
+            }
+            Vec::new()
+        }
+        Message::Doubted { round, done, share } => {
+            if round == state.round {
+                for (i, doubt) in done {
+                    if let Some(entry) = state.entries.get_mut(i) {
+                        entry.doubt = Some(doubt);
+                    }
+                }
+                state.doubted = Some(share.clamp(0.0, 1.0));
+            }
+            Vec::new()
+        }
+        Message::Failed { round, entry, why } => {
+            if round == state.round {
+                let name = state.entries.get(entry).map_or("", |e| e.name.as_str());
+                state.told = Some(format!("{name} could not be judged, by a fault of this program: {why}"));
+            }
+            Vec::new()
+        }
+        Message::Explained { entry, measure, lines } => {
+            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay {
+                if *of == Id::Build(entry) && *asked == measure {
+                    *slot = Some(lines);
+                }
+            }
+            Vec::new()
+        }
+        Message::Tell(text) => {
+            state.told = Some(text);
+            Vec::new()
+        }
+    }
+}
+
+/// The rows of the table of actions that help lists now, in its order.
+pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
+    actions::of_place(actions::behind(state))
+        .filter(|row| narrow::holds(&format!("{} {} {}", row.key_labels(), row.short, row.says), wanted))
+        .collect()
+}
+
+fn press(state: &mut State, key: Key) -> Vec<Effect> {
+    if key == (Key { code: Code::Char('c'), ctrl: true, shift: false }) {
+        return vec![Effect::Quit];
+    }
+    if matches!(state.overlay, Some(Overlay::Help { .. })) {
+        return steps::help_key(state, key);
+    }
+    if state.typing && state.overlay.is_none() {
+        return steps::narrow_key(state, key);
+    }
+    match actions::for_key(state, key) {
+        Some(row) => perform(state, row),
+        None => {
+            state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
+            Vec::new()
+        }
+    }
+}
+
+/// Does what a row says, or tells why not.
+fn perform(state: &mut State, row: &Row) -> Vec<Effect> {
+    match (row.allowed)(state) {
+        Ok(()) => act(state, row.action),
+        Err(why) => {
+            state.told = Some(why.to_owned());
+            Vec::new()
+        }
+    }
+}
+
+/// Does an action that is allowed.
+fn act(state: &mut State, action: Action) -> Vec<Effect> {
+    match action {
+        Action::Move(by) => steps::step(state, by),
+        Action::Page(by) => steps::page(state, by),
+        Action::First => steps::step(state, isize::MIN / 2),
+        Action::Last => steps::step(state, isize::MAX / 2),
+        Action::Column(by) => steps::column(state, by),
+        Action::Sort => steps::sort(state),
+        Action::Mark => steps::mark(state),
+        Action::Unmark => {
+            state.marks.clear();
+            keep(state);
+        }
+        Action::Narrow => {
+            state.pane = Pane::Table;
+            state.typing = true;
+        }
+        Action::Pane(by) => {
+            state.pane = state.pane.step(by);
+            state.scroll = 0;
+            state.place();
+        }
+        Action::Scroll(by) => steps::scroll(state, by),
+        Action::Columns => state.overlay = Some(Overlay::Columns { cursor: 0 }),
+        Action::Toggle => steps::toggle_column(state),
+        Action::Shift(by) => steps::shift_column(state, by),
+        Action::Explain => return steps::explain(state),
+        Action::Diff => to_screen(state, Screen::Diff),
+        Action::All => {
+            state.diff.all = !state.diff.all;
+            state.diff.top = 0;
+            keep(state);
+        }
+        Action::Screen(screen) => to_screen(state, screen),
+        Action::Turn(by) => to_screen(state, state.screen.step(by)),
+        Action::Copy => return vec![Effect::CopyPane],
+        Action::Units => {
+            state.units = state.units.next();
+            state.told = Some(format!("units: {}", state.units.word()));
+        }
+        Action::Load => {
+            state.loading = true;
+            return vec![Effect::Load];
+        }
+        Action::Mouse => {
+            state.mouse = !state.mouse;
+            let whose = if state.mouse { "is taken by this program" } else { "is left to the terminal" };
+            state.told = Some(format!("the mouse {whose}"));
+            return vec![Effect::Mouse(state.mouse)];
+        }
+        Action::Help => {
+            state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
+            state.overlay_scroll = 0;
+        }
+        Action::Back => back(state),
+        Action::Redraw => return vec![Effect::Redraw],
+        Action::Suspend => return vec![Effect::Suspend],
+        Action::Quit => return vec![Effect::Quit],
+    }
+    Vec::new()
+}
+
+fn to_screen(state: &mut State, screen: Screen) {
+    state.screen = screen;
+    keep(state);
+}
+
+/// One step back: what lies on top first. Never leaves.
+fn back(state: &mut State) {
+    if state.overlay.take().is_some() {
+        state.overlay_scroll = 0;
+    } else if state.screen != Screen::Builds {
+        to_screen(state, Screen::Builds);
+    } else if state.pane != Pane::Table {
+        state.pane = Pane::Table;
+        state.scroll = 0;
+        state.place();
+    } else if !state.narrow.is_empty() {
+        state.narrow.clear();
+        state.settle();
+    }
+}
+
+/// Keeps cursors within what there is.
+fn keep(state: &mut State) {
+    state.place();
+    if state.screen == Screen::Diff {
+        let lines = diff::lines(state).len();
+        let builds = diff::builds(state).len();
+        let rows = diff_rows(state);
+        let d = &mut state.diff;
+        d.cursor = d.cursor.min(lines.saturating_sub(1));
+        d.column = d.column.min(builds.saturating_sub(1));
+        d.top = layout::keep_row_in_window(d.top, d.cursor, rows, lines);
+    }
+}
+
+/// Rows of the Diff window: without the builds' names, which take two lines.
+fn diff_rows(state: &State) -> usize {
+    state.parts().main.map_or(1, |a| usize::from(a.inner().h.saturating_sub(2)))
+}

@@ -1,0 +1,260 @@
+//! What single keys do to the state.
+
+use super::super::diff;
+use super::super::effect::Effect;
+use super::super::entry::Id;
+use super::super::key::{Code, Key};
+use super::super::layout;
+use super::super::narrow;
+use super::super::order::{self, By};
+use super::super::overlay::Overlay;
+use super::super::panes::Pane;
+use super::super::screens::Screen;
+use super::super::state::State;
+use super::{help_rows, keep, perform};
+use crate::measures::Measure;
+
+/// Moves whichever cursor is on top.
+pub fn step(state: &mut State, by: isize) {
+    if let Some(Overlay::Columns { cursor }) = &mut state.overlay {
+        *cursor = moved(*cursor, by, Measure::ALL.len());
+        return;
+    }
+    match state.screen {
+        Screen::Builds => {
+            let to = moved(state.row_here(), by, state.rows.len());
+            to_row(state, to);
+        }
+        Screen::Diff => {
+            let lines = diff::lines(state);
+            let mut to = moved(state.diff.cursor, by, lines.len());
+            // A heading holds nothing to choose: go past it the way one was going.
+            if matches!(lines.get(to), Some(diff::Line::Head(_))) {
+                let past = if by < 0 && to > 0 { to - 1 } else { to + 1 };
+                to = past.min(lines.len().saturating_sub(1));
+            }
+            state.diff.cursor = to;
+            if to == 1 {
+                state.diff.top = 0;
+            }
+            keep(state);
+        }
+    }
+}
+
+/// Puts the table's cursor on a row.
+pub fn to_row(state: &mut State, row: usize) {
+    if let Some(id) = state.rows.get(row).copied() {
+        if state.cursor != Some(id) {
+            state.scroll = 0;
+        }
+        state.cursor = Some(id);
+        state.chosen = true;
+        keep(state);
+    }
+}
+
+/// Moves by pages: rows of the table, or what a pane shows.
+pub fn page(state: &mut State, by: isize) {
+    let parts = state.parts();
+    match (state.screen, state.pane) {
+        (Screen::Builds, Pane::Table) => {
+            let rows = parts.main.map_or(1, layout::table_rows).saturating_sub(1).max(1);
+            step(state, by * rows as isize);
+        }
+        (Screen::Builds, pane) => {
+            let rows =
+                parts.side.iter().find(|(p, _)| *p == pane).map_or(1, |(_, a)| a.inner().h.saturating_sub(1));
+            scroll(state, by * isize::from(rows.max(1) as i16));
+        }
+        (Screen::Diff, _) => {
+            let rows = super::diff_rows(state).saturating_sub(1).max(1);
+            step(state, by * rows as isize);
+        }
+    }
+}
+
+/// Moves to another column.
+pub fn column(state: &mut State, by: isize) {
+    match state.screen {
+        Screen::Builds => {
+            state.column = moved(state.column, by, state.columns.len() + 1);
+            state.place();
+        }
+        Screen::Diff => state.diff.column = moved(state.diff.column, by, diff::builds(state).len()),
+    }
+}
+
+/// Sorts by the column under the cursor.
+pub fn sort(state: &mut State) {
+    let by = state.measure_here().map_or(By::Name, By::Measure);
+    sort_by(state, by);
+}
+
+/// Sorts by that, or turns it round.
+pub fn sort_by(state: &mut State, by: By) {
+    state.sort = order::sort_by(&state.sort, by);
+    // The cursor stays on its build; a person who has not moved it sees the new first row.
+    state.settle();
+}
+
+/// Marks the build under the cursor, or unmarks it, and goes one line down.
+pub fn mark(state: &mut State) {
+    let Some(id) = state.cursor else { return };
+    match state.marks.iter().position(|m| *m == id) {
+        Some(at) => {
+            state.marks.remove(at);
+        }
+        None => state.marks.push(id),
+    }
+    state.chosen = true;
+    step(state, 1);
+}
+
+/// Scrolls what lies over the screen, or the pane in focus.
+pub fn scroll(state: &mut State, by: isize) {
+    if state.overlay.is_some() {
+        state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
+    } else {
+        state.scroll = moved(state.scroll, by, state.drawn.pane + 1);
+    }
+}
+
+/// The measure on a line of the list of columns: those shown first, in their order, then the others.
+pub fn column_lines(state: &State) -> Vec<Measure> {
+    let rest = Measure::ALL.into_iter().filter(|m| !state.columns.contains(m));
+    state.columns.iter().copied().chain(rest).collect()
+}
+
+/// Shows or hides the chosen measure; the cursor follows it.
+pub fn toggle_column(state: &mut State) {
+    let Some(Overlay::Columns { cursor }) = state.overlay else { return };
+    let Some(measure) = column_lines(state).get(cursor).copied() else { return };
+    let was_on = state.measure_here();
+    match state.columns.iter().position(|m| *m == measure) {
+        Some(at) => {
+            state.columns.remove(at);
+        }
+        None => state.columns.push(measure),
+    }
+    follow(state, measure, was_on);
+}
+
+/// Moves the chosen measure among the columns.
+pub fn shift_column(state: &mut State, by: isize) {
+    let Some(Overlay::Columns { cursor }) = state.overlay else { return };
+    let Some(measure) = state.columns.get(cursor).copied() else { return };
+    let was_on = state.measure_here();
+    let to = moved(cursor, by, state.columns.len());
+    state.columns.remove(cursor);
+    state.columns.insert(to, measure);
+    follow(state, measure, was_on);
+}
+
+/// After columns changed: both cursors stay on what they were on.
+fn follow(state: &mut State, measure: Measure, was_on: Option<Measure>) {
+    let at = column_lines(state).iter().position(|m| *m == measure).unwrap_or(0);
+    state.overlay = Some(Overlay::Columns { cursor: at });
+    if let Some(was) = was_on {
+        state.column = state.columns.iter().position(|m| *m == was).map_or(state.column, |i| i + 1);
+    }
+    state.place();
+}
+
+/// Opens the explanation of the figure under the cursor.
+pub fn explain(state: &mut State) -> Vec<Effect> {
+    let (of, measure) = match state.screen {
+        Screen::Builds => (state.cursor, state.measure_here()),
+        Screen::Diff => {
+            let measure = match diff::lines(state).get(state.diff.cursor) {
+                Some(diff::Line::Measure(m)) => Some(*m),
+                _ => None,
+            };
+            (diff::builds(state).get(state.diff.column).copied(), measure)
+        }
+    };
+    let (Some(of @ Id::Build(entry)), Some(measure)) = (of, measure) else { return Vec::new() };
+    state.overlay = Some(Overlay::Explain { of, measure, lines: None });
+    state.overlay_scroll = 0;
+    vec![Effect::Explain { entry, measure }]
+}
+
+/// Keys while narrowing.
+pub fn narrow_key(state: &mut State, key: Key) -> Vec<Effect> {
+    match key.code {
+        Code::Char(c) if !key.ctrl && !c.is_control() && state.narrow.chars().count() < 200 => {
+            state.narrow.push(c);
+            state.settle();
+        }
+        Code::Backspace => {
+            state.narrow.pop();
+            state.settle();
+        }
+        Code::Esc => {
+            state.narrow.clear();
+            state.typing = false;
+            state.settle();
+        }
+        Code::Enter | Code::Tab => state.typing = false,
+        Code::Up => step(state, -1),
+        Code::Down => step(state, 1),
+        Code::PageUp => page(state, -1),
+        Code::PageDown => page(state, 1),
+        _ => {}
+    }
+    Vec::new()
+}
+
+/// Keys while help lies over the screen.
+pub fn help_key(state: &mut State, key: Key) -> Vec<Effect> {
+    let Some(Overlay::Help { wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
+    let rows = help_rows(state, &wanted);
+    let put = |state: &mut State, wanted: String, cursor: usize| {
+        state.overlay = Some(Overlay::Help { wanted, cursor });
+    };
+    match key.code {
+        Code::Char(c) if !key.ctrl && !c.is_control() && wanted.chars().count() < 200 => {
+            put(state, format!("{wanted}{c}"), 0);
+        }
+        Code::Backspace => {
+            let mut shorter = wanted;
+            shorter.pop();
+            put(state, shorter, 0);
+        }
+        Code::Up => put(state, wanted, moved(cursor, -1, rows.len())),
+        Code::Down => put(state, wanted, moved(cursor, 1, rows.len())),
+        Code::PageUp => put(state, wanted, moved(cursor, -10, rows.len())),
+        Code::PageDown => put(state, wanted, moved(cursor, 10, rows.len())),
+        Code::Esc if !wanted.is_empty() => put(state, String::new(), 0),
+        Code::Esc => state.overlay = None,
+        Code::Enter => {
+            if let Some(row) = rows.get(cursor) {
+                state.overlay = None;
+                return perform(state, row);
+            }
+        }
+        _ => {}
+    }
+    Vec::new()
+}
+
+/// Pasted text is text: it goes where letters go, and nowhere else.
+pub fn paste(state: &mut State, text: &str) {
+    let text = narrow::one_line(text);
+    match &mut state.overlay {
+        Some(Overlay::Help { wanted, cursor }) => {
+            wanted.push_str(&text);
+            *cursor = 0;
+        }
+        None if state.typing => {
+            state.narrow.push_str(&text);
+            state.settle();
+        }
+        _ => state.told = Some("pasted text goes nowhere here (press / to type into the list)".to_owned()),
+    }
+}
+
+/// A place so far on, within a list.
+fn moved(from: usize, by: isize, len: usize) -> usize {
+    from.saturating_add_signed(by).min(len.saturating_sub(1))
+}

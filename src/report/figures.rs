@@ -1,0 +1,389 @@
+//! How a figure is written for people: rounding, units, the dash, the doubt beside it. Screens, tables and
+//! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
+
+use crate::measures::{Better, Measure, Outcome, Unit};
+use crate::units::{Flow, Length, Mass, Quantity, Volume};
+
+/// What people read. Files and machine output are never changed by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Units {
+    /// Litres, millimetres, kilograms.
+    #[default]
+    Metric,
+    /// US gallons, inches, pounds.
+    Us,
+    /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
+    Uk,
+}
+
+impl Units {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
+
+    /// The word on the command line and on screen.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Metric => "metric",
+            Self::Us => "us",
+            Self::Uk => "uk",
+        }
+    }
+    /// The units of that word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|u| u.word() == word)
+    }
+    /// The next one round.
+    pub fn next(self) -> Self {
+        match self {
+            Self::Metric => Self::Us,
+            Self::Us => Self::Uk,
+            Self::Uk => Self::Metric,
+        }
+    }
+}
+
+/// Stands for a figure that cannot be told.
+pub const DASH: &str = "–";
+/// Days after which the model no longer looks: open it by the calendar.
+const HORIZON_DAYS: f64 = 182.0;
+
+/// A measure's figure without its unit's sign where the column's head carries it; shares, days and yes or no
+/// carry their own. A dash where it cannot be told.
+pub fn show(measure: Measure, outcome: Outcome, units: Units) -> String {
+    match outcome {
+        Outcome::Value(x) => value(measure.row().unit, x, units),
+        Outcome::Flag(yes) => if yes { "yes" } else { "no" }.to_owned(),
+        Outcome::Missing(_) => DASH.to_owned(),
+    }
+}
+
+/// The figure with the doubt beside it, such as `612 ±48`: half the way from the 5th to the 95th percentile.
+pub fn show_with_doubt(
+    measure: Measure,
+    outcome: Outcome,
+    doubt: Option<(f64, f64)>,
+    units: Units,
+) -> String {
+    let shown = show(measure, outcome, units);
+    match (outcome, doubt) {
+        (Outcome::Value(x), Some((low, high))) if low.is_finite() && high.is_finite() && x.is_finite() => {
+            format!("{shown} ±{}", half_width(measure.row().unit, (high - low).abs() / 2.0, x, units))
+        }
+        _ => shown,
+    }
+}
+
+/// The figure with its unit's sign, for running text: `612 l/h`, `19 wk`, `5 %`.
+pub fn show_with_sign(measure: Measure, outcome: Outcome, units: Units) -> String {
+    let shown = show(measure, outcome, units);
+    let sign = sign(measure, units);
+    if shown == DASH || sign.is_empty() { shown } else { format!("{shown} {sign}") }
+}
+
+/// The sign of a measure's unit as people read it; empty where the figure carries its own or has none.
+pub fn sign(measure: Measure, units: Units) -> &'static str {
+    match measure.row().unit {
+        Unit::LitresAnHour => flow_unit(units).1,
+        Unit::Litres => volume_unit(units).1,
+        Unit::Kilograms => mass_unit(units).1,
+        Unit::PerHour => "1/h",
+        Unit::MilligramsALitre | Unit::Nitrate => "mg/l",
+        Unit::Dose => "mJ/cm2",
+        Unit::Watts => "W",
+        Unit::Share
+        | Unit::Probability
+        | Unit::Faults
+        | Unit::Ratio
+        | Unit::Days
+        | Unit::Money
+        | Unit::YesNo => "",
+    }
+}
+
+/// The difference from one outcome to another, signed: `+299`, `−53 points`, `+4 wk`, `0`. A dash unless both
+/// can be told.
+pub fn difference(measure: Measure, from: Outcome, to: Outcome, units: Units) -> String {
+    let (Some(a), Some(b)) = (from.number(), to.number()) else { return DASH.to_owned() };
+    if let (Outcome::Flag(a), Outcome::Flag(b)) = (from, to) {
+        return match (a, b) {
+            (true, false) => "no longer".to_owned(),
+            (false, true) => "now yes".to_owned(),
+            _ => "same".to_owned(),
+        };
+    }
+    let d = b - a;
+    let unit = measure.row().unit;
+    let size = match unit {
+        Unit::Share | Unit::Probability => rounded(d.abs() * 100.0, 0),
+        Unit::Days => {
+            if d.abs() < 14.0 {
+                format!("{} d", rounded(d.abs(), 0))
+            } else {
+                format!("{} wk", rounded(d.abs() / 7.0, 0))
+            }
+        }
+        _ => plain(unit, d.abs(), a.abs().max(b.abs()), units),
+    };
+    if size.chars().all(|c| !c.is_ascii_digit() || c == '0') {
+        return "0".to_owned();
+    }
+    let points = if matches!(unit, Unit::Share | Unit::Probability) { " points" } else { "" };
+    format!("{}{size}{points}", if d < 0.0 { '−' } else { '+' })
+}
+
+/// Whether going from one to the other is for the better: `Some(true)` better, `Some(false)` worse, none where
+/// it is the same, cannot be told, or depends on the tank's aim. Says nothing of doubt.
+pub fn is_gain(measure: Measure, from: Outcome, to: Outcome) -> Option<bool> {
+    let (a, b) = (from.number()?, to.number()?);
+    if (a - b).abs() <= f64::EPSILON * a.abs().max(b.abs()) {
+        return None;
+    }
+    match measure.row().better {
+        Better::More | Better::Yes => Some(b > a),
+        Better::Less => Some(b < a),
+        Better::ToAim => None,
+    }
+}
+
+/// A share as per cent; what is neither nothing nor all never reads as such.
+pub fn share(x: f64) -> String {
+    if !x.is_finite() {
+        DASH.to_owned()
+    } else if x > 0.0 && x < 0.005 {
+        "<1 %".to_owned()
+    } else if x < 1.0 && x > 0.995 {
+        ">99 %".to_owned()
+    } else {
+        format!("{} %", rounded(x * 100.0, 0))
+    }
+}
+
+/// A time in days: `<1 d`, `5 d`, `19 wk`; at the model's horizon `>26 wk`.
+pub fn days(x: f64) -> String {
+    if !x.is_finite() {
+        DASH.to_owned()
+    } else if x >= HORIZON_DAYS {
+        ">26 wk".to_owned()
+    } else if x < 1.0 {
+        "<1 d".to_owned()
+    } else if x.round() < 14.0 {
+        format!("{} d", rounded(x, 0))
+    } else {
+        format!("{} wk", rounded(x / 7.0, 0))
+    }
+}
+
+/// A flow given in l/h, with its sign: `612 l/h`.
+pub fn flow(litres_an_hour: f64, units: Units) -> String {
+    with_sign(litres_an_hour * flow_unit(units).0, 0, flow_unit(units).1)
+}
+
+/// A volume given in litres, with its sign.
+pub fn volume(litres: f64, units: Units) -> String {
+    let x = litres * volume_unit(units).0;
+    with_sign(x, usize::from(x.abs() < 9.95), volume_unit(units).1)
+}
+
+/// A mass given in kg, with its sign.
+pub fn mass(kilograms: f64, units: Units) -> String {
+    let x = kilograms * mass_unit(units).0;
+    with_sign(x, if x.abs() < 0.995 { 2 } else { usize::from(x.abs() < 99.5) }, mass_unit(units).1)
+}
+
+/// A short length given in mm, with its sign.
+pub fn length(millimetres: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::Uk => {
+            with_sign(millimetres, usize::from(millimetres.abs() < 9.95 && millimetres.fract() != 0.0), "mm")
+        }
+        Units::Us => {
+            let x = millimetres * 1e-3 / unit::<Length>("inch");
+            with_sign(x, if x.abs() < 0.095 { 3 } else { 2 }, "in")
+        }
+    }
+}
+
+/// A head of water given in m, with its sign.
+pub fn head(metres: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::Uk => with_sign(metres, 2, "m"),
+        Units::Us => with_sign(metres / unit::<Length>("ft"), 2, "ft"),
+    }
+}
+
+fn value(unit: Unit, x: f64, units: Units) -> String {
+    match unit {
+        Unit::Share | Unit::Probability => share(x),
+        Unit::Days => days(x),
+        _ => plain(unit, x, x, units),
+    }
+}
+
+/// A number in the shown unit, rounded as fits a figure of the size of `like`.
+fn plain(unit: Unit, x: f64, like: f64, units: Units) -> String {
+    let scale = scale(unit, units);
+    let size = (like * scale).abs();
+    let decimals = match unit {
+        Unit::LitresAnHour | Unit::Faults | Unit::YesNo => 0,
+        Unit::Ratio => {
+            if size < 0.995 {
+                2
+            } else {
+                usize::from(size < 9.95)
+            }
+        }
+        Unit::Money => {
+            if size < 9.995 && (size - size.round()).abs() > 1e-9 {
+                2
+            } else {
+                0
+            }
+        }
+        Unit::Share | Unit::Probability | Unit::Days => 1,
+        Unit::PerHour | Unit::MilligramsALitre | Unit::Dose => usize::from(size < 99.5),
+        Unit::Litres | Unit::Kilograms | Unit::Watts | Unit::Nitrate => usize::from(size < 9.95),
+    };
+    rounded(x * scale, decimals)
+}
+
+fn half_width(unit: Unit, half: f64, like: f64, units: Units) -> String {
+    match unit {
+        Unit::Share | Unit::Probability => rounded(half * 100.0, 0),
+        // In whatever the figure itself is shown in.
+        Unit::Days if like.round() < 14.0 => rounded(half, 0),
+        Unit::Days => rounded(half / 7.0, 0),
+        _ => plain(unit, half, like, units),
+    }
+}
+
+fn scale(unit: Unit, units: Units) -> f64 {
+    match unit {
+        Unit::LitresAnHour => flow_unit(units).0,
+        Unit::Litres => volume_unit(units).0,
+        Unit::Kilograms => mass_unit(units).0,
+        _ => 1.0,
+    }
+}
+
+fn flow_unit(units: Units) -> (f64, &'static str) {
+    let litre = unit::<Flow>("l_h");
+    match units {
+        Units::Metric => (1.0, "l/h"),
+        Units::Us => (litre / unit::<Flow>("gal_us_h"), "US gal/h"),
+        Units::Uk => (litre / unit::<Flow>("gal_uk_h"), "UK gal/h"),
+    }
+}
+
+fn volume_unit(units: Units) -> (f64, &'static str) {
+    let litre = unit::<Volume>("l");
+    match units {
+        Units::Metric => (1.0, "l"),
+        Units::Us => (litre / unit::<Volume>("gal_us"), "US gal"),
+        Units::Uk => (litre / unit::<Volume>("gal_uk"), "UK gal"),
+    }
+}
+
+fn mass_unit(units: Units) -> (f64, &'static str) {
+    match units {
+        Units::Metric | Units::Uk => (1.0, "kg"),
+        Units::Us => (1.0 / unit::<Mass>("lb"), "lb"),
+    }
+}
+
+fn unit<Q: Quantity>(name: &str) -> f64 {
+    Q::UNITS.iter().find(|u| u.name == name).map_or(1.0, |u| u.factor)
+}
+
+fn with_sign(x: f64, decimals: usize, sign: &str) -> String {
+    let shown = rounded(x, decimals);
+    if shown == DASH { shown } else { format!("{shown} {sign}") }
+}
+
+/// A number with so many decimals, a true minus sign, and no minus before zero; a dash unless it is finite.
+pub fn rounded(x: f64, decimals: usize) -> String {
+    if !x.is_finite() {
+        return DASH.to_owned();
+    }
+    let shown = format!("{:.decimals$}", x.abs());
+    let zero = shown.chars().all(|c| c == '0' || c == '.');
+    if x < 0.0 && !zero { format!("−{shown}") } else { shown }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measures::Missing;
+
+    fn metric(m: Measure, x: f64) -> String {
+        show(m, Outcome::Value(x), Units::Metric)
+    }
+
+    #[test]
+    fn each_kind_is_rounded_sensibly() {
+        assert_eq!(metric(Measure::Flow, 612.4), "612");
+        assert_eq!(metric(Measure::Bypass, 0.0), "0 %");
+        assert_eq!(metric(Measure::Bypass, 0.001), "<1 %");
+        assert_eq!(metric(Measure::Bypass, 0.507), "51 %");
+        assert_eq!(metric(Measure::Bypass, 0.9999), ">99 %");
+        assert_eq!(metric(Measure::Service, 0.4), "<1 d");
+        assert_eq!(metric(Measure::Service, 5.2), "5 d");
+        assert_eq!(metric(Measure::Service, 133.0), "19 wk");
+        assert_eq!(metric(Measure::Service, 182.0), ">26 wk");
+        assert_eq!(metric(Measure::Nitrate, 60.4), "60");
+        assert_eq!(metric(Measure::Nitrate, 6.04), "6.0");
+        assert_eq!(metric(Measure::AmmoniaMargin, 0.874), "0.87");
+        assert_eq!(metric(Measure::PutRight, 52.0), "52");
+        assert_eq!(metric(Measure::PutRight, 3.5), "3.50");
+        assert_eq!(show(Measure::Fits, Outcome::Flag(true), Units::Us), "yes");
+    }
+
+    #[test]
+    fn nothing_unreal_is_shown() {
+        for m in Measure::ALL {
+            for x in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+                assert_eq!(metric(m, x), DASH);
+            }
+            assert_eq!(show(m, Outcome::Missing(Missing::NoTank), Units::Metric), DASH);
+            assert_eq!(show_with_sign(m, Outcome::Missing(Missing::NoTank), Units::Us), DASH);
+        }
+        assert_eq!(rounded(-0.01, 1), "0.0");
+        assert_eq!(rounded(-1.25, 1), "−1.2");
+    }
+
+    #[test]
+    fn units_are_those_the_trade_quotes() {
+        // Common practice, no source: 1000 l/h = 264 US gal/h, 300 l = 79 US gal, 25 mm = 1 in, 1 kg = 2.2 lb.
+        assert_eq!(flow(1000.0, Units::Us), "264 US gal/h");
+        assert_eq!(volume(300.0, Units::Us), "79 US gal");
+        assert_eq!(length(25.4, Units::Us), "1.00 in");
+        assert_eq!(mass(1.0, Units::Us), "2.2 lb");
+        // 1 imperial gallon = 4.546 09 l, NIST Handbook 44 app. C.
+        assert_eq!(volume(454.609, Units::Uk), "100 UK gal");
+        assert_eq!(mass(1.0, Units::Uk), "1.0 kg");
+        assert_eq!(length(0.4, Units::Metric), "0.4 mm");
+        assert_eq!(length(25.0, Units::Metric), "25 mm");
+    }
+
+    #[test]
+    fn doubt_stands_beside_the_figure_in_its_unit() {
+        let doubt = |m, x, low, high| show_with_doubt(m, Outcome::Value(x), Some((low, high)), Units::Metric);
+        assert_eq!(doubt(Measure::Flow, 612.0, 564.0, 660.0), "612 ±48");
+        assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
+        assert_eq!(doubt(Measure::Service, 133.0, 105.0, 161.0), "19 wk ±4");
+        assert_eq!(doubt(Measure::Service, 5.0, 3.0, 7.0), "5 d ±2");
+        assert_eq!(show_with_doubt(Measure::Flow, Outcome::Value(612.0), None, Units::Metric), "612");
+    }
+
+    #[test]
+    fn differences_are_signed_and_shares_are_points() {
+        let d = |m, a, b| difference(m, Outcome::Value(a), Outcome::Value(b), Units::Metric);
+        assert_eq!(d(Measure::WorkedFlow, 339.0, 638.0), "+299");
+        assert_eq!(d(Measure::Flow, 670.0, 670.2), "0");
+        assert_eq!(d(Measure::BypassAtService, 0.61, 0.08), "−53 points");
+        assert_eq!(d(Measure::Service, 2.0, 133.0), "+19 wk");
+        let no_tank = Outcome::Missing(Missing::NoTank);
+        assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);
+        assert_eq!(is_gain(Measure::Bypass, Outcome::Value(0.6), Outcome::Value(0.1)), Some(true));
+        assert_eq!(is_gain(Measure::Turnover, Outcome::Value(3.0), Outcome::Value(4.0)), None);
+    }
+}
