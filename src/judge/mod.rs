@@ -1,5 +1,9 @@
 //! A build, a tank and one draw of the assumptions go in; every measure comes out.
 
 pub mod budget;
+pub mod case;
+pub mod figures;
+pub mod living;
 pub mod result;
 pub mod stage;
+pub mod water_way;
