@@ -188,10 +188,8 @@ fn empty_trays(filter: &Filter, build: &Build, path: &[(At, &Layer)]) -> Vec<Fou
             rule: Rule::EmptyTray,
             tray: Some(tray),
             layer: None,
-            says:
-                "Water crosses it without being worked on, and its rim and seal let water mix that the layer \
-                   before it had sorted."
-                    .to_owned(),
+            says: "Water crosses it without being worked on, and its seal is one more place to slip past."
+                .to_owned(),
         })
         .collect()
 }
