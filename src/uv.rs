@@ -91,7 +91,7 @@ pub struct Band {
     pub checked: Checked,
 }
 
-/// Bands of single-pass doses, rising.
+/// Bands of single-pass doses, by their upper end.
 pub static BANDS: [Band; 3] = [
     Band {
         what: "E. coli, 4 log (1 in 10 000 left)",
@@ -108,10 +108,10 @@ pub static BANDS: [Band; 3] = [
         checked: Checked::Read,
     },
     Band {
-        what: "small soft algae, 1 log (1 in 10 left)",
-        from: 20.0,
-        to: 60.0,
-        source: "Malayeri et al. 2016, list of reported doses: tens of mJ/cm2, from memory",
+        what: "small soft algae: tens",
+        from: 10.0,
+        to: 100.0,
+        source: "Malayeri et al. 2016, list of reported doses, from memory",
         checked: Checked::Memory,
     },
 ];

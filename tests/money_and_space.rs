@@ -1,6 +1,6 @@
 //! What a unit costs, holds and weighs: numbers worked by hand.
 
-#![allow(clippy::float_cmp)]
+#![allow(clippy::float_cmp, clippy::unwrap_used, reason = "helpers of tests")]
 
 mod small_filter;
 
@@ -129,6 +129,19 @@ fn eight_budgets_at_once() {
         let one = first_year(&it, Some(&home), &[(Arc::clone(&foam), volume(i))], 1.0, &Nominal).unwrap();
         near(wide.draw(i), one);
     }
+}
+
+#[test]
+fn one_draw_without_a_price_refuses_its_eight() {
+    let it = unit_filter(Lamp::Working, &[]);
+    let home = tank(&[("odd", 1.0)]);
+    let odd = priced("odd", None, None);
+    let cost = |most: f64| {
+        let volume = Eight::gather(|i| if i == 3 { most } else { 0.5e-3 });
+        put_right(&it, Some(&home), &[(Arc::clone(&odd), volume)], &Nominal)
+    };
+    near(cost(1e-3).unwrap().draw(3), 9.0);
+    assert_eq!(cost(1.1e-3), Err(Untold::NoPrice));
 }
 
 #[test]

@@ -70,7 +70,7 @@ pub fn core<L: Lane>(critical: L) -> L {
     L::select(critical.lt(L::one()), (low + high) * 0.5, L::zero())
 }
 
-/// Airless share of a sphere's volume, `x³` of [`core`] with `(Rc/R)² = 6 De S/(k R²)`.
+/// Airless share of a sphere's volume, `x³` of [`core()`] with `(Rc/R)² = 6 De S/(k R²)`.
 ///
 /// `k` g O2 per m3 of grain a day, `diffusion` m2 a day, `oxygen` at its face mg/l, `radius` m.
 pub fn sphere_share<L: Lane>(k: L, diffusion: L, oxygen: L, radius: L) -> L {
