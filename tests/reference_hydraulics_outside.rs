@@ -322,3 +322,11 @@ fn a_pump_follows_the_affinity_laws() {
         }
     }
 }
+
+#[test]
+fn a_hole_at_hardly_any_flow_is_sampsons() {
+    // Sampson 1891: creeping flow through a hole in a thin wall, dp = 3 mu q / r3 (textbook).
+    let (water, bar) = (at_25(), bar(1, 0.004, 0.020));
+    let q = 1e-11;
+    near(bar.exact(q).loss, 3.0 * water.viscosity * q / 0.002_f64.powi(3), 1e-3, "Sampson");
+}
