@@ -12,7 +12,7 @@ use crate::assumptions::A;
 use crate::doubt::figure::Draw;
 use crate::filter::filter::{Build, Filter, Way};
 use crate::filter::medium::Bed;
-use crate::filter::tray::{Dimples, Layer};
+use crate::filter::tray::Layer;
 use crate::hydraulics::beds::{pressed_void, strands};
 use crate::hydraulics::crossing::{Carried, carry};
 use crate::hydraulics::network::Closeness;
@@ -32,14 +32,6 @@ const FLOW_STEP: f64 = 0.04;
 const DAYS_STEP: f64 = 7.0;
 /// Most steps of a timeline: far more than the limits above ask for; guards against a draw gone wrong.
 const MOST_STEPS: usize = 4000;
-
-/// Does the water meet an egg-crate side of this layer first?
-pub fn faces_flow(layer: &Layer, way: Way) -> bool {
-    matches!(
-        (layer.dimples, way),
-        (Some(Dimples::Both), _) | (Some(Dimples::Down), Way::Rising) | (Some(Dimples::Up), Way::Falling)
-    )
-}
 
 /// What dirt does to one layer in one draw.
 #[derive(Clone, Copy, Debug)]
@@ -246,7 +238,7 @@ fn silting<L: Lane, D: Draw<L>>(
     media: usize,
     draw: &D,
 ) -> Silting<L> {
-    let dimpled = faces_flow(layer, way);
+    let dimpled = layer.faces_flow(way);
     let whole = lain.standing;
     let depth = if dimpled { whole * draw.constant(A::DimpledShare) } else { whole };
     // How far a face this fine blinds when nothing stands before it: 0 not at all, 1 wholly.

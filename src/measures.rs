@@ -151,6 +151,24 @@ impl Measure {
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|m| m.key() == key)
     }
+    /// Does it follow from the flow, so that an unsolved network leaves it open?
+    pub fn needs_flow(self) -> bool {
+        matches!(
+            self,
+            Self::WorkedFlow
+                | Self::Flow
+                | Self::WorkedAtService
+                | Self::Turnover
+                | Self::Bypass
+                | Self::BypassAtService
+                | Self::BypassRisk
+                | Self::AmmoniaMargin
+                | Self::Nitrate
+                | Self::OxygenOut
+                | Self::Service
+                | Self::UvDose
+        )
+    }
     /// Its key.
     pub fn key(self) -> &'static str {
         self.row().key

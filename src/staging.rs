@@ -5,7 +5,7 @@ pub mod in_order;
 
 use crate::filter::filter::{Build, Filter, Way};
 use crate::filter::medium::Role;
-use crate::filter::tray::{Dimples, Layer};
+use crate::filter::tray::Layer;
 
 /// A rule of staging order. Common practice, no source.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -117,7 +117,7 @@ pub fn faults(filter: &Filter, build: &Build) -> Vec<Found> {
     }
     found.extend(empty_trays(filter, build, &path));
     found.extend(lone_fine(&path));
-    found.extend(path.iter().filter(|(_, layer)| faces_away(filter.way, layer)).map(|(at, _)| {
+    found.extend(path.iter().filter(|(_, layer)| layer.faces_away(filter.way)).map(|(at, _)| {
         let says = "Its dimples face away from the flow, so dirt meets a flat face and blinds it, \
             as it would a plain pad."
             .to_owned();
@@ -158,7 +158,8 @@ fn order_fault(
             ))
         }
         (Rule::ChemicalBeforeMechanical, Role::Chemical) => {
-            let late = after.find(|role| role.fineness().is_some())?;
+            // Polishing may stand last, as after biological media: it then guards what leaves.
+            let late = after.find(|role| role.fineness().is_some() && *role != Role::Polishing)?;
             Some(format!(
                 "Dirt that the {} layer after it should hold coats its grains first, and it stops binding early.",
                 late.word()
@@ -205,13 +206,4 @@ fn lone_fine(path: &[(At, &Layer)]) -> Option<Found> {
             first.medium.role.word()
         ),
     })
-}
-
-/// Is it a pad with dimples on the lee side only?
-fn faces_away(way: Way, layer: &Layer) -> bool {
-    let lee = match way {
-        Way::Rising => Dimples::Up,
-        Way::Falling => Dimples::Down,
-    };
-    layer.medium.is_pad() && layer.dimples == Some(lee)
 }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::filter::Way;
 use super::medium::Medium;
 use super::shape::Shape;
 use crate::doubt::figure::Figure;
@@ -55,6 +56,20 @@ pub struct Layer {
     pub squeezed: Option<Figure<Plain>>,
     /// Egg-crate side.
     pub dimples: Option<Dimples>,
+}
+
+impl Layer {
+    /// Does the water meet an egg-crate side of it first? `Both` counts.
+    pub fn faces_flow(&self, way: Way) -> bool {
+        matches!(
+            (self.dimples, way),
+            (Some(Dimples::Both), _) | (Some(Dimples::Down), Way::Rising) | (Some(Dimples::Up), Way::Falling)
+        )
+    }
+    /// Is it a pad with dimples on the lee side only?
+    pub fn faces_away(&self, way: Way) -> bool {
+        self.medium.is_pad() && self.dimples.is_some() && !self.faces_flow(way)
+    }
 }
 
 /// How much of a medium a layer holds; figures are those of the free, unpressed pad.

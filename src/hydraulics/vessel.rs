@@ -70,6 +70,13 @@ struct Tube<L> {
     out: Quad<L>,
 }
 
+impl<L> Laws<L> {
+    fn is_curved(&self, passage: usize) -> bool {
+        let in_tube = self.tube.as_ref().is_some_and(|t| passage == t.first || passage == t.first + 1);
+        in_tube || passage == self.outside_passage
+    }
+}
+
 impl<L: Lane> Curved<L> for Laws<L> {
     fn at(&mut self, passage: usize, q: L) -> Loss<L> {
         if passage == self.outside_passage {
@@ -239,8 +246,10 @@ impl<L: Lane> Vessel<L> {
             }
             What::Media { layer } => {
                 let lain = &self.lain[layer];
-                let medium = &plan.layers[layer].of(build)?.medium;
-                bed(&medium.bed, lain.free_depth, lain.area, lain.pressed, water, draw)
+                let pad = plan.layers[layer].of(build)?;
+                let whole = bed(&pad.medium.bed, lain.free_depth, lain.area, lain.pressed, water, draw);
+                let dimpled = pad.faces_flow(filter.way);
+                if dimpled { whole.scaled(draw.constant(A::DimpledShare)) } else { whole }
             }
             What::Slack { layer } => {
                 let lain = &self.lain[layer];
@@ -255,6 +264,15 @@ impl<L: Lane> Vessel<L> {
                 hole(lain.hole.max(L::splat(NARROWEST)), lain.standing, water)
             }
         })
+    }
+
+    /// Takes all dirt out of the media again.
+    pub fn clean_again(&mut self) {
+        for (p, law) in self.clean.iter().enumerate() {
+            if !self.laws.is_curved(p) {
+                self.network.set(p, *law);
+            }
+        }
     }
 
     /// Solves for heads and flows.

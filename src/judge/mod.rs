@@ -4,6 +4,11 @@ pub mod budget;
 pub mod case;
 pub mod figures;
 pub mod living;
+pub mod nominal;
+pub mod pictures;
 pub mod result;
+pub mod section;
 pub mod stage;
 pub mod water_way;
+
+pub use nominal::{judge, judge_build};

@@ -73,39 +73,7 @@ pub struct Fault {
     pub costs: String,
 }
 
-/// The staging rules, (a) to (g).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Rule {
-    /// (a) A mechanical layer with a coarser one after it.
-    FinerBeforeCoarser,
-    /// (b) A biological layer before the mechanical ones.
-    BiologicalOutOfPlace,
-    /// (c) A chemical layer with a mechanical one after it.
-    ChemicalBeforeMechanical,
-    /// (d) The settlement floor holds media of another role.
-    FloorHoldsOtherMedia,
-    /// (e) An empty tray between layers.
-    EmptyTray,
-    /// (f) The first mechanical layer is fine or polishing.
-    LoneFine,
-    /// (g) A pad whose dimples all face away from the flow.
-    DimplesFacingAway,
-}
-
-impl Rule {
-    /// Its name in JSON.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::FinerBeforeCoarser => "finer_before_coarser",
-            Self::BiologicalOutOfPlace => "biological_out_of_place",
-            Self::ChemicalBeforeMechanical => "chemical_before_mechanical",
-            Self::FloorHoldsOtherMedia => "floor_holds_other_media",
-            Self::EmptyTray => "empty_tray",
-            Self::LoneFine => "lone_fine",
-            Self::DimplesFacingAway => "dimples_facing_away",
-        }
-    }
-}
+pub use crate::staging::Rule;
 
 /// One part of the head budget.
 #[derive(Clone, Debug, PartialEq)]

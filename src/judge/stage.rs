@@ -58,16 +58,20 @@ fn passes_stage(plan: &Plan, what: What, stage: Role) -> bool {
     }
 }
 
-/// Words for a place: `tray 3 seal`, counted from the bottom.
-pub fn words(place: Place) -> String {
-    let layer_of = |tray: Option<usize>, layer: usize| match tray {
+/// Words for a layer: `tray 1, layer 2`, counted from the bottom.
+pub fn words_of_layer(tray: Option<usize>, layer: usize) -> String {
+    match tray {
         Some(tray) => format!("tray {}, layer {}", tray + 1, layer + 1),
         None => format!("floor, layer {}", layer + 1),
-    };
+    }
+}
+
+/// Words for a place: `tray 3 seal`, counted from the bottom.
+pub fn words(place: Place) -> String {
     match place {
         Place::Seal { tray } => format!("tray {} seal", tray + 1),
-        Place::Slack { tray, layer } => format!("{} edge", layer_of(tray, layer)),
-        Place::Hole { tray, layer } => format!("{} hole", layer_of(tray, layer)),
+        Place::Slack { tray, layer } => format!("{} edge", words_of_layer(tray, layer)),
+        Place::Hole { tray, layer } => format!("{} hole", words_of_layer(tray, layer)),
         Place::Joint { tray } => format!("joint above tray {}", tray + 1),
     }
 }
