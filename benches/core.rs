@@ -1,0 +1,93 @@
+//! Speed of the core: one solve, one judgement, with and without its timeline.
+#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::hint::black_box;
+
+use cansift::doubt::figure::Nominal;
+use cansift::filter::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
+use cansift::hydraulics::network::Closeness;
+use cansift::hydraulics::plan::Plan;
+use cansift::hydraulics::vessel::Vessel;
+use cansift::judge::case::Case;
+use cansift::judge::figures::{Effort, figures};
+use cansift::judge::judge;
+use cansift::lane::Eight;
+use common::{fig, three_trays};
+use criterion::{Criterion, criterion_group, criterion_main};
+
+fn tank() -> Tank {
+    Tank {
+        name: "bench".into(),
+        volume: Some(fig(0.18, "tank/volume")),
+        water: Water { temperature: fig(25.0, "tank/t"), ph: None, tap_nitrate: fig(10.0, "tank/tap"), salt: false },
+        feed: Feed::Daily(fig(3.5, "tank/feed")),
+        protein: fig(0.42, "tank/protein"),
+        plants: fig(0.0, "tank/plants"),
+        hoses: Run {
+            suction: fig(1.3, "tank/suction"),
+            delivery: fig(1.5, "tank/delivery"),
+            bends: fig(2.0, "tank/bends"),
+            outlet_above_water: fig(0.0, "tank/above"),
+        },
+        water_change: Some(WaterChange { share: fig(0.25, "tank/share"), every: fig(7.0 * 86400.0, "tank/every") }),
+        aims: Aims::default(),
+        budget: None,
+        currency: "EUR".into(),
+        power_price: None,
+        hz: None,
+        cabinet: None,
+        on_hand: Vec::new(),
+        musts: Vec::new(),
+        weights: Vec::new(),
+    }
+}
+
+fn core(c: &mut Criterion) {
+    let filter = three_trays();
+    let tank = tank();
+    let build = &filter.builds[0];
+    let plan = Plan::new(&filter, build);
+    let cold = Vessel::<f64>::new(&plan, &filter, build, Some(&tank), &Nominal);
+    c.bench_function("solve cold", |b| {
+        b.iter(|| {
+            let mut v = cold.clone();
+            v.solve(&plan, Closeness::FULL)
+        });
+    });
+    let mut warm = cold.clone();
+    warm.solve(&plan, Closeness::FULL);
+    let media: Vec<usize> = plan.layers.iter().map(|l| l.media).collect();
+    let mut dirty = 1.0;
+    c.bench_function("solve warm, media 5 % dirtier each time", |b| {
+        b.iter(|| {
+            dirty = if dirty > 3.0 { 1.0 } else { dirty * 1.05 };
+            for &p in &media {
+                warm.network.set_scaled(p, warm.clean[p], dirty);
+            }
+            warm.solve(&plan, Closeness::FULL).steps
+        });
+    });
+    c.bench_function("lay a vessel", |b| {
+        b.iter(|| Vessel::<f64>::new(black_box(&plan), &filter, build, Some(&tank), &Nominal));
+    });
+    let case = Case::new(&filter, build, Some(&tank));
+    let clean = Effort { ageing: false, step: 1.0 };
+    c.bench_function("figures without timeline", |b| {
+        b.iter(|| figures::<f64, _>(black_box(&case), &Nominal, clean));
+    });
+    c.bench_function("figures with timeline", |b| {
+        b.iter(|| figures::<f64, _>(black_box(&case), &Nominal, Effort::FULL));
+    });
+    c.bench_function("figures with timeline, eight draws", |b| {
+        b.iter(|| figures::<Eight, _>(black_box(&case), &Nominal, Effort::FULL));
+    });
+    c.bench_function("judge with all pictures", |b| {
+        b.iter(|| judge(black_box(&filter), 0, Some(&tank)));
+    });
+}
+
+criterion_group!(benches, core);
+criterion_main!(benches);
