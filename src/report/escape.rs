@@ -41,6 +41,9 @@ pub fn lines(text: &str) -> Cow<'_, str> {
 /// The same in plain ASCII: our own signs get a plain spelling, any other character is written out. Line
 /// breaks stay.
 pub fn ascii(text: &str) -> Cow<'_, str> {
+    if text.contains("×/÷") {
+        return Cow::Owned(ascii(&text.replace("×/÷", "x or /")).into_owned());
+    }
     rewrite(
         text,
         |c| !c.is_ascii(),
@@ -105,7 +108,7 @@ mod tests {
         assert_eq!(lines("one\n\ttwo\r"), "one\n    two\\u{d}");
         assert!(matches!(one_line("Räv · 水槽 é"), Cow::Borrowed(_)), "plain letters of any script stay");
         assert_eq!(json("{\"a\": \"\u{9d}\u{e0041}\"}\n"), "{\"a\": \"\\u009d\\udb40\\udc41\"}\n");
-        assert_eq!(ascii("612 ±48 – µ 水"), "612 +-48 - u \\u{6c34}");
+        assert_eq!(ascii("612 ±48 – ×/÷ 2 水"), "612 +-48 - x or / 2 \\u{6c34}");
     }
 
     proptest! {

@@ -1,6 +1,9 @@
 //! Results on their way out: pages for people, CSV and JSON for programs. Every string of a file passes
 //! `escape` here.
 
+// Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
+#![allow(clippy::format_push_string, clippy::format_collect)]
+
 pub mod bbcode;
 pub mod builds;
 pub mod cautions;

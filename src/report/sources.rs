@@ -3,7 +3,8 @@
 use super::cautions::{CAUTIONS, LEFT_OUT};
 use super::page::{Column, Grid, Page};
 use crate::assumptions::{Assumption, Kind, TABLE};
-use crate::doubt::figure::Spread;
+use crate::doubt::figure::{Figure, Spread};
+use crate::units::Quantity;
 
 /// The whole page.
 pub fn page() -> Page {
@@ -67,6 +68,14 @@ pub fn spread(spread: Spread) -> String {
         Spread::Factor { factor } => format!("×/÷ {}", plain(factor)),
         Spread::Uniform { low, high } => format!("anywhere from {} to {}", plain(low), plain(high)),
         Spread::TriangularLog { low, high } => format!("{} to {}, this most likely", plain(low), plain(high)),
+    }
+}
+
+/// The spread of a file's figure in words, where it is relative; bounds of a range are in SI and left out.
+pub fn spread_relative<Q: Quantity>(figure: &Figure<Q>) -> Option<String> {
+    match figure.spread {
+        Spread::Normal { .. } | Spread::Factor { .. } => Some(spread(figure.spread)),
+        Spread::Exact | Spread::Uniform { .. } | Spread::TriangularLog { .. } => None,
     }
 }
 
