@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::args::{Look, Run};
+use super::args::{Bare, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
 use crate::filter::filter::Filter;
@@ -64,23 +64,20 @@ impl<'a, 'b> Context<'a, 'b> {
     }
 
     /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
-    /// remarks; nothing usable is a failure.
-    pub fn gather(&mut self, paths: &[PathBuf]) -> Result<Loaded, Failure> {
-        let loaded = if paths.is_empty() {
-            if let Some(own) = own_folder() {
-                self.load(&[own])
-            } else {
-                self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
-                self.demo()
-            }
-        } else {
-            self.load(paths)
-        };
+    /// remarks.
+    pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
+        let loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
         self.tell(&loaded.broken);
-        if loaded.filters.is_empty() {
-            return Err(nothing_in(paths));
+        loaded
+    }
+
+    fn own_or_demo(&mut self) -> Loaded {
+        let own = own_folder().map(|folder| self.load(&[folder])).unwrap_or_default();
+        if own.filters.is_empty() && own.broken.is_empty() {
+            self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
+            return self.demo();
         }
-        Ok(loaded)
+        own
     }
 
     /// Tells the problems of broken files.
@@ -146,9 +143,9 @@ impl<'a, 'b> Context<'a, 'b> {
         store::write_new(path, text)
     }
 
-    /// Opens the screens; none where the program has none.
-    pub fn screens(&mut self, _loaded: &Loaded, _tank: Option<&SoundTank>) -> Option<Status> {
-        None
+    /// Opens the screens; none where there are none to open.
+    pub fn screens(&mut self, bare: &Bare) -> Result<Option<Status>, Failure> {
+        stand_in::screens(bare)
     }
 }
 
@@ -167,9 +164,13 @@ pub fn cases(loaded: &Loaded) -> Vec<Case> {
         .collect()
 }
 
-/// The status of a result: broken input shows in it.
-pub fn status(loaded: &Loaded) -> Status {
-    if loaded.broken.is_empty() { Status::Fine } else { Status::SomeBroken }
+/// The status of a result: broken input shows in it, and nothing usable is a failure.
+pub fn status(loaded: &Loaded, paths: &[PathBuf]) -> Result<Status, Failure> {
+    match (loaded.filters.is_empty(), loaded.broken.is_empty()) {
+        (true, _) => Err(nothing_in(paths)),
+        (false, false) => Ok(Status::SomeBroken),
+        (false, true) => Ok(Status::Fine),
+    }
 }
 
 /// The user's own folder of profiles, if there is one.
@@ -233,10 +234,15 @@ mod stand_in {
     use std::path::{Path, PathBuf};
     use std::sync::Arc;
 
+    use super::{Bare, Failure, Status};
     use crate::filter::medium::Medium;
     use crate::profile::Problem;
 
     pub struct Library;
+
+    pub fn screens(_: &Bare) -> Result<Option<Status>, Failure> {
+        Ok(None)
+    }
 
     /// One file that was read.
     #[derive(Clone, Debug)]

@@ -78,6 +78,7 @@ Example:
 /// What every command shares.
 pub const RULES: &str = "\
 A build is named FILE when the file holds one, else FILE#BUILD: 'tamsin.ron#as bought'.
+Your own folder is `cansift` in the user's data folder (~/.local/share/cansift unless set otherwise).
 Files and folders are read in name order. Broken files are told on standard error; the rest is still shown.
 A dash is a figure that cannot be told; its reason stands below the table.
 Cabinet height does not load the pump: both hose ends are under the same water surface, so the static head

@@ -65,14 +65,10 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
 
 /// The screens, or the table where there is no terminal.
 fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
-    if context.console.terminal {
-        let tank = context.tank(&args.run)?;
-        let loaded = context.load(&args.paths);
-        if let Some(status) = context.screens(&loaded, tank.as_ref()) {
-            return Ok(status);
-        }
-    } else {
+    if !context.console.terminal {
         context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
+    } else if let Some(status) = context.screens(&args)? {
+        return Ok(status);
     }
     let Bare { paths, run } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })

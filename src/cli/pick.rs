@@ -38,7 +38,7 @@ fn built_in(context: &Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
         .filters
         .into_iter()
         .find(|sound| sound.path.file_name() == Some(path.as_os_str()))
-        .ok_or_else(|| Failure::Usage(format!("there is no file `{}`", path.display())))
+        .ok_or_else(|| Failure::Nothing(format!("there is no file `{}`", path.display())))
 }
 
 fn which(filter: &Arc<Filter>, path: &Path, name: Option<&str>) -> Result<usize, Failure> {

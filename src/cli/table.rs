@@ -8,7 +8,12 @@ use crate::report::{bbcode, builds, csv, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
     let tank = context.tank(&args.run)?;
-    let loaded = context.gather(&args.paths)?;
+    let loaded = context.gather(&args.paths);
+    let status = status(&loaded, &args.paths);
+    if args.format != Format::Json && status.is_err() {
+        return status;
+    }
+    // JSON tells of broken files too, so it is written even when there is nothing else.
     let mut sheet = context.judge(&cases(&loaded), &loaded.broken, tank.as_ref(), &args.run)?;
     if let Some(by) = args.sort {
         sheet.sort(by.measure, by.down);
@@ -26,5 +31,5 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
         Format::Json => json::table(&sheet, &asked(&Measure::ALL)).map_err(std::io::Error::other)?,
     };
     context.console.result(&written)?;
-    Ok(status(&loaded))
+    status
 }
