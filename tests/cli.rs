@@ -382,7 +382,7 @@ mod with_files {
     }
 
     #[test]
-    fn hostile_names_never_reach_a_stream_raw() {
+    fn a_name_cannot_mark_anything_up() {
         for format in ["text", "markdown", "bbcode", "csv", "json"] {
             let output = cansift(&["table", "builds", "--format", format]);
             assert_tame(&output);
@@ -397,11 +397,45 @@ mod with_files {
                 _ => {}
             }
         }
-        let names = "builds/3-strait.ron";
-        assert_tame(&cansift(&["diff", names, "builds/2-quay.ron"]));
-        assert_tame(&cansift(&["explain", names, "media"]));
-        assert_tame(&cansift(&["explain", &format!("{names}#nothing"), "media"]));
-        assert_tame(&cansift(&["check", names]));
+    }
+
+    #[test]
+    fn what_would_drive_a_terminal_is_told_but_never_sent() {
+        let folder = tempfile::tempdir().unwrap();
+        let good = std::fs::read_to_string(
+            Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cli/builds/3-strait.ron"),
+        )
+        .unwrap();
+        let raw = "\u{1b}]52;c;eA==\u{7}\u{9b}31m\u{202e}\r";
+        for (file, from, to) in [
+            ("1-name.ron", "=Strait", format!("x{raw}")),
+            ("2-build.ron", "<i>", "\\u{1b}[2J\\u{202e}".to_owned()),
+            ("3-field.ron", "way: rising", format!("way{raw}: rising")),
+            ("4-comment.ron", "way: rising", format!("/* {raw} */ wya: rising")),
+            ("5-medium.ron", "foam-20", format!("foam{raw}")),
+        ] {
+            std::fs::write(folder.path().join(file), good.replace(from, &to)).unwrap();
+        }
+        #[cfg(unix)]
+        std::fs::write(folder.path().join("6-\u{1b}[31m\u{202e}.ron"), &good).unwrap();
+        #[cfg(unix)]
+        std::fs::write(folder.path().join("7-\u{1b}[31m\u{202e}.ron"), "Filter(").unwrap();
+        let path = folder.path().to_str().unwrap();
+        for format in ["text", "markdown", "bbcode", "csv", "json"] {
+            assert_tame(&cansift(&["table", path, "--format", format]));
+        }
+        let check = cansift(&["check", path]);
+        assert_eq!(status(&check), 1);
+        assert_tame(&check);
+        assert!(out(&check).contains("7-\\u{1b}[31m"), "{}", out(&check));
+        for file in std::fs::read_dir(folder.path()).unwrap() {
+            let file = file.unwrap().path();
+            let name = file.to_str().unwrap();
+            assert_tame(&cansift(&["explain", name, "media"]));
+            assert_tame(&cansift(&["explain", &format!("{name}#\u{1b}[31m"), "media"]));
+            assert_tame(&cansift(&["diff", name, "builds/2-quay.ron"]));
+            assert_tame(&cansift(&["table", "builds", "--tank", name]));
+        }
     }
 
     #[test]
@@ -469,7 +503,16 @@ mod with_files {
         let output = cansift(&["table"]);
         assert_eq!(status(&output), 0, "{}", err(&output));
         assert!(err(&output).contains("built-in demo"));
+        assert!(err(&output).contains("no --tank given"), "{}", err(&output));
         assert!(out(&output).lines().count() > 8);
+        // What the demo shows can be named without a file of that name.
+        let csv = out(&cansift(&["table", "--format", "csv"]));
+        let mut reader = csv::Reader::from_reader(csv.as_bytes());
+        let first = reader.records().next().unwrap().unwrap();
+        let name = format!("{}#{}", &first[0], &first[2]);
+        let explained = cansift(&["explain", &name, "nitrate"]);
+        assert_eq!(status(&explained), 0, "{}", err(&explained));
+        assert!(err(&explained).contains("no --tank given"), "{}", err(&explained));
     }
 
     #[test]

@@ -15,9 +15,9 @@ use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::{BadFile, BadSpot, Row, Sheet, text};
-use stand_in::{Library, explain, judge, library, store};
+use stand_in::{Library, explain, judge, store};
 
-pub use stand_in::{Checked, media};
+pub(super) use stand_in::{Checked, library};
 
 /// One build of a file that was read.
 #[derive(Clone, Debug)]
@@ -37,14 +37,16 @@ pub struct Context<'a, 'b> {
     /// Units that people read.
     pub units: Units,
     /// Media and fittings that ship.
-    pub library: Library,
+    pub library: &'static Library,
+    /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
+    pub from_demo: bool,
 }
 
 impl<'a, 'b> Context<'a, 'b> {
     /// With what ships.
     pub fn new(console: &'a mut Console<'b>, look: Look) -> Self {
         console.ascii = look.ascii;
-        Self { console, units: look.units.into(), library: library::shipped() }
+        Self { console, units: look.units.into(), library: Library::shipped(), from_demo: false }
     }
 
     /// Writes a page as text.
@@ -55,12 +57,7 @@ impl<'a, 'b> Context<'a, 'b> {
 
     /// Reads profiles.
     pub fn load(&self, paths: &[PathBuf]) -> Loaded {
-        store::load(paths, &self.library)
-    }
-
-    /// The demo that ships.
-    pub fn demo(&self) -> Loaded {
-        library::demo(&self.library)
+        store::load(paths, self.library)
     }
 
     /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
@@ -75,7 +72,8 @@ impl<'a, 'b> Context<'a, 'b> {
         let own = own_folder().map(|folder| self.load(&[folder])).unwrap_or_default();
         if own.filters.is_empty() && own.broken.is_empty() {
             self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
-            return self.demo();
+            self.from_demo = true;
+            return library::demo();
         }
         own
     }
@@ -87,16 +85,26 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// The tank asked for. A broken one stops the command: figures for another tank would mislead.
+    /// The tank asked for: a file, or one of the demo's by its file name. Without any, builds of the demo get
+    /// the demo's first. A broken one stops the command: figures for another tank would mislead.
     pub fn tank(&mut self, run: &Run) -> Result<Option<SoundTank>, Failure> {
-        let Some(path) = &run.tank else { return Ok(None) };
-        match store::load_tank(path, &self.library) {
-            Ok(tank) => Ok(Some(tank)),
-            Err(broken) => {
-                self.tell(&[broken]);
-                Err(Failure::Nothing(format!("the tank `{}` cannot be used", path.display())))
+        let Some(path) = &run.tank else {
+            let tank = library::demo_tanks().into_iter().next().filter(|_| self.from_demo);
+            if let Some(tank) = &tank {
+                self.console.remark(&format!("cansift: no --tank given: the demo's, {}", tank.tank.name));
             }
+            return Ok(tank);
+        };
+        if !path.exists()
+            && let Some(tank) =
+                library::demo_tanks().into_iter().find(|t| t.path.file_name() == Some(path.as_os_str()))
+        {
+            return Ok(Some(tank));
         }
+        store::load_tank(path, self.library).map(Some).map_err(|broken| {
+            self.tell(&[broken]);
+            Failure::Nothing(format!("the tank `{}` cannot be used", path.display()))
+        })
     }
 
     /// Judges builds on as many threads as asked for; rows come in the order of the cases.
@@ -240,6 +248,15 @@ mod stand_in {
 
     pub struct Library;
 
+    impl Library {
+        pub fn shipped() -> &'static Self {
+            &Self
+        }
+        pub fn media(&self) -> impl Iterator<Item = &Arc<Medium>> + Clone {
+            std::iter::empty()
+        }
+    }
+
     pub fn screens(_: &Bare) -> Result<Option<Status>, Failure> {
         Ok(None)
     }
@@ -253,19 +270,13 @@ mod stand_in {
         pub found: Result<String, Vec<Problem>>,
     }
 
-    /// Media of the library, in its order.
-    pub fn media(_: &Library) -> Vec<Arc<Medium>> {
-        Vec::new()
-    }
-
     pub mod library {
-        use super::Library;
-        use crate::profile::Loaded;
-        pub fn shipped() -> Library {
-            Library
-        }
-        pub fn demo(_: &Library) -> Loaded {
+        use crate::profile::{Loaded, SoundTank};
+        pub fn demo() -> Loaded {
             Loaded::default()
+        }
+        pub fn demo_tanks() -> Vec<SoundTank> {
+            Vec::new()
         }
     }
 

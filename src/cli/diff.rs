@@ -2,16 +2,15 @@
 
 use super::args::{Diff, PageFormat};
 use super::console::{Failure, Status};
-use super::context::{Case, Context};
+use super::context::Context;
 use super::pick::pick;
 use crate::measures::Measure;
 use crate::report::{bbcode, differences, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
-    let tank = context.tank(&args.run)?;
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
-    let cases: Vec<Case> =
-        named.into_iter().flatten().map(|arg| pick(context, arg)).collect::<Result<_, _>>()?;
+    let cases = pick(context, named.into_iter().flatten())?;
+    let tank = context.tank(&args.run)?;
     let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run)?;
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
     let page = || differences::page(&sheet, &measures, context.units);

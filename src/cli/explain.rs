@@ -7,11 +7,11 @@ use super::pick::pick;
 use crate::report::explained;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Explain) -> Result<Status, Failure> {
+    let cases = pick(context, [&args.a])?;
     let tank = context.tank(&args.run)?;
-    let case = pick(context, &args.a)?;
-    let sheet = context.judge(std::slice::from_ref(&case), &[], tank.as_ref(), &args.run)?;
-    let explanation = context.explain(&case, tank.as_ref(), args.measure);
-    for row in &sheet.rows {
+    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run)?;
+    for (row, case) in sheet.rows.iter().zip(&cases) {
+        let explanation = context.explain(case, tank.as_ref(), args.measure);
         context.text(&explained::page(row, args.measure, &explanation, context.units))?;
     }
     Ok(Status::Fine)

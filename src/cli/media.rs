@@ -2,7 +2,7 @@
 
 use super::args::Media;
 use super::console::{Failure, Status};
-use super::context::{Context, media};
+use super::context::Context;
 use super::suggest;
 use crate::doubt::figure::Figure;
 use crate::filter::medium::{Bed, Medium};
@@ -12,7 +12,7 @@ use crate::report::sources;
 use crate::units::{Length, Quantity};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
-    let all = media(&context.library);
+    let all: Vec<_> = context.library.media().collect();
     let page = if let Some(id) = &args.id {
         let medium = all.iter().find(|m| m.id == *id).ok_or_else(|| {
             let hint = suggest::hint(id, all.iter().map(|m| m.id.as_str()));
@@ -20,7 +20,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status,
         })?;
         one(medium, context.units)
     } else {
-        list(all.iter().map(|m| &**m), context.units)
+        list(all.iter().map(|m| &***m), context.units)
     };
     context.text(&page)?;
     Ok(Status::Fine)

@@ -32,9 +32,12 @@ fn template(trays: usize, way: WayChoice) -> String {
         WayChoice::Rising => ("rising", "up through the trays; `falling` for downward"),
         WayChoice::Falling => ("falling", "down through the trays; `rising` for upward"),
     };
-    let tray = "        Tray(shape: rect(width: mm(180), depth: mm(160)), height: mm(80), grid: 0.45, seal: lip(gap: mm(0.05))),\n";
-    let floor =
-        if way == WayChoice::Rising { "[Layer(media: \"ceramic-ring-12\", depth: mm(20))]" } else { "[]" };
+    let tray = "        Tray(shape: rect(width: guessed(mm(180)), depth: guessed(mm(160))), height: guessed(mm(80)), grid: guessed(0.45), seal: lip(gap: guessed(mm(0.05)))),\n";
+    let floor = if way == WayChoice::Rising {
+        "[Layer(media: \"ceramic-ring-12\", depth: guessed(mm(20)))]"
+    } else {
+        "[]"
+    };
     let mut text = HEAD.replace("@WAY", word).replace("@SAYS", says);
     for _ in 0..trays {
         text.push_str(tray);
@@ -51,13 +54,15 @@ fn template(trays: usize, way: WayChoice) -> String {
 
 fn packing(met: usize, alone: bool, way: WayChoice) -> String {
     let pad = |id: &str, depth: u8| {
-        format!("                    Layer(media: \"{id}\", depth: mm({depth}), slack: mm(0.5)),\n")
+        format!(
+            "                    Layer(media: \"{id}\", depth: guessed(mm({depth})), slack: guessed(mm(0.5))),\n"
+        )
     };
     let mut layers = if alone {
         vec![
             pad("foam-20", 20),
             pad("foam-30", 20),
-            "                    Layer(media: \"sintered-lump-20\", depth: mm(35)),\n".to_owned(),
+            "                    Layer(media: \"sintered-lump-20\", depth: guessed(mm(35))),\n".to_owned(),
         ]
     } else if met == 0 {
         vec![pad("foam-10", 25), pad("foam-20", 25), pad("foam-30", 25)]
@@ -70,7 +75,8 @@ fn packing(met: usize, alone: bool, way: WayChoice) -> String {
     format!("                [\n{}                ],\n", layers.concat())
 }
 
-const HEAD: &str = r#"// One physical filter, and the ways it has been packed. Every figure below is invented: put in your own.
+const HEAD: &str = r#"// One physical filter, and the ways it has been packed. Every figure below is
+// invented and marked guessed(...): put in your own, and say how you know it.
 // Unplug the filter before you open it.
 //
 // A number says its unit:    mm(16)  inch(0.63)  l_h(1100)  gal_us_h(290)  kg(4.2)  m(1.7)
@@ -83,24 +89,24 @@ Filter(
     format: 1,
     name: "my filter",
     notes: "",
-    label: Label(flow: l_h(1000), tank: l(250)),         // what the box promises
+    label: Label(flow: guessed(l_h(1000)), tank: guessed(l(250))),        // what the box promises
     pump: Pump(
-        taken: at_ports,                                 // or at_impeller: where the figures below were taken
-        curve: ends(flow: l_h(1000), head: m(1.6)),      // or points([(l_h(0), m(1.6)), (measured(l_h(600)), m(0.8))])
-        power: w(16),
-        // hz: 50,                                       // mains the figures were taken on
+        taken: at_ports,                                                  // or at_impeller: where the figures below were taken
+        curve: ends(flow: guessed(l_h(1000)), head: guessed(m(1.6))),     // or points([(l_h(0), m(1.6)), (measured(l_h(600)), m(0.8))])
+        power: guessed(w(16)),
+        // hz: 50,                                                        // mains the figures were taken on
     ),
-    way: @WAY,                                           // the water goes @SAYS
-    hose: Hose(bore: mm(16), wall: smooth),              // or ribbed(pitch: mm(4))
-    suction: [strainer(), connector(bore: mm(12.5)), tap(bore: mm(12.5))],      // as the water meets them; also elbow(1)
-    delivery: [tap(bore: mm(12.5)), connector(bore: mm(12.5)), outlet(open)],   // or outlet(jet(bore: mm(13)))
-                                                         // or outlet(spray_bar(bore: mm(13), holes: 20, hole: mm(3), pitch: mm(20)))
+    way: @WAY,                                                            // the water goes @SAYS
+    hose: Hose(bore: guessed(mm(16)), wall: smooth),                      // or ribbed(pitch: mm(4))
+    suction: [strainer(), connector(bore: guessed(mm(12.5))), tap(bore: guessed(mm(12.5)))],  // as the water meets them; also elbow(1)
+    delivery: [tap(bore: guessed(mm(12.5))), connector(bore: guessed(mm(12.5))), outlet(open)],  // or outlet(jet(bore: mm(13)))
+                                                                          // or outlet(spray_bar(bore: mm(13), holes: 20, hole: mm(3), pitch: mm(20)))
     body: Body(
-        outside: (width: mm(230), depth: mm(210), height: mm(400)),
-        dry_mass: kg(4.0),                               // empty and dry: kitchen or luggage scales
-        floor: Floor(shape: rect(width: mm(185), depth: mm(165)), height: mm(25)),   // space under the lowest tray
-        down_tube: (bore: mm(22), length: mm(300)),      // add joint: mm(0.05) where the trays themselves form the tube
-        head_space: l(1.0),                              // water above the top tray
+        outside: (width: guessed(mm(230)), depth: guessed(mm(210)), height: guessed(mm(400))),
+        dry_mass: guessed(kg(4.0)),                                       // empty and dry: kitchen or luggage scales
+        floor: Floor(shape: rect(width: guessed(mm(185)), depth: guessed(mm(165))), height: guessed(mm(25))),  // space under the lowest tray
+        down_tube: (bore: guessed(mm(22)), length: guessed(mm(300))),     // add joint: mm(0.05) where the trays themselves form the tube
+        head_space: guessed(l(1.0)),                                      // water above the top tray
     ),
     // Trays, bottom to top. Shapes: rect(width:, depth:, corner:), round(diameter:), oval(width:, depth:),
     // dee(width:, depth:), sector(radius:, angle:), outline(points: [(0, 0), (180, 0), (90, 160)]) in mm,

@@ -1,21 +1,34 @@
 //! `A`: one build, named `FILE` or `FILE#BUILD`.
 
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::console::Failure;
-use super::context::{Case, Context};
+use super::context::{Case, Context, library};
 use super::suggest;
 use crate::filter::filter::Filter;
 use crate::profile::Sound;
 
-/// The build named by `arg`. Problems of its file are told as remarks.
-pub fn pick(context: &mut Context<'_, '_>, arg: &OsStr) -> Result<Case, Failure> {
-    let (path, name) = split(arg, &|path| path.exists());
-    let sound = if path.exists() { read(context, &path)? } else { built_in(context, &path)? };
-    let build = which(&sound.filter, &path, name.as_deref())?;
-    Ok(Case { path: sound.path, filter: sound.filter, build })
+/// The builds named by `args`. Problems of their files are told as remarks.
+pub fn pick<'n>(
+    context: &mut Context<'_, '_>,
+    args: impl IntoIterator<Item = &'n OsString>,
+) -> Result<Vec<Case>, Failure> {
+    let mut cases = Vec::new();
+    context.from_demo = true;
+    for arg in args {
+        let (path, name) = split(arg, &|path| path.exists());
+        let sound = if path.exists() {
+            context.from_demo = false;
+            read(context, &path)?
+        } else {
+            built_in(&path)?
+        };
+        let build = which(&sound.filter, &path, name.as_deref())?;
+        cases.push(Case { path: sound.path, filter: sound.filter, build });
+    }
+    Ok(cases)
 }
 
 fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
@@ -32,9 +45,8 @@ fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
 }
 
 /// A file of the built-in demo, by its name, so that what `cansift table` shows can be named.
-fn built_in(context: &Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
-    context
-        .demo()
+fn built_in(path: &Path) -> Result<Sound, Failure> {
+    library::demo()
         .filters
         .into_iter()
         .find(|sound| sound.path.file_name() == Some(path.as_os_str()))

@@ -7,8 +7,8 @@ use crate::measures::Measure;
 use crate::report::{bbcode, builds, csv, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
-    let tank = context.tank(&args.run)?;
     let loaded = context.gather(&args.paths);
+    let tank = context.tank(&args.run)?;
     let status = status(&loaded, &args.paths);
     if args.format != Format::Json && status.is_err() {
         return status;
