@@ -1,1 +1,75 @@
-//! cli
+//! The command line: parse, do, give a status. One file a command.
+
+// Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
+#![allow(clippy::format_push_string, clippy::format_collect)]
+
+pub mod args;
+mod check;
+mod completions;
+pub mod console;
+pub mod context;
+mod diff;
+mod explain;
+mod help;
+mod man;
+mod media;
+mod new;
+mod pick;
+mod sources;
+pub mod suggest;
+mod table;
+
+use std::ffi::OsString;
+
+use clap::Parser;
+
+use args::{Args, Bare, Command, Format, Table};
+use console::{Console, Failure, Status};
+use context::Context;
+
+/// Does what the arguments ask, the program's own name being the first of them.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console<'_>) -> Status {
+    let done = match Args::try_parse_from(arguments) {
+        Ok(args) => obey(args, console),
+        Err(told) if told.use_stderr() => {
+            console.remark(&told.render().to_string());
+            return Status::WrongUsage;
+        }
+        Err(help) => console.result(&help.render().to_string()).map(|()| Status::Fine),
+    };
+    done.unwrap_or_else(|failure| console.fail(&failure))
+}
+
+fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
+    if args.command.is_some() && !args.bare.is_empty() {
+        return Err(Failure::Usage(
+            "the command comes first, then its paths and options: `cansift table filters/ --tank t.ron` (a folder \
+             that is called like a command is written `./table`)"
+                .to_owned(),
+        ));
+    }
+    let mut context = Context::new(console, args.look);
+    match args.command {
+        None => bare(&mut context, args.bare),
+        Some(Command::Table(args)) => table::run(&mut context, &args),
+        Some(Command::Diff(args)) => diff::run(&mut context, &args),
+        Some(Command::Explain(args)) => explain::run(&mut context, &args),
+        Some(Command::Check(args)) => check::run(&mut context, &args),
+        Some(Command::New(args)) => new::run(&mut context, &args),
+        Some(Command::Media(args)) => media::run(&mut context, &args),
+        Some(Command::Sources) => sources::run(&mut context),
+        Some(Command::Completions(args)) => completions::run(&mut context, &args),
+        Some(Command::Man) => man::run(&mut context),
+    }
+}
+
+/// The screens, or the table where there is no terminal.
+fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
+    if !context.console.terminal {
+        context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
+    } else if let Some(status) = context.screens(&args)? {
+        return Ok(status);
+    }
+    let Bare { paths, run } = args;
+    table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
+}

@@ -1,3 +1,243 @@
-//! What leaves the program for people to read elsewhere.
+//! Results on their way out: pages for people, CSV and JSON for programs. Every string of a file passes
+//! `escape` here.
 
+// Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
+#![allow(clippy::format_push_string, clippy::format_collect)]
+
+pub mod bbcode;
+pub mod builds;
+pub mod cautions;
+pub mod csv;
+pub mod differences;
+pub mod escape;
+pub mod explained;
 pub mod figures;
+pub mod json;
+pub mod markdown;
+pub mod page;
+pub mod sources;
+pub mod svg;
+pub mod text;
+
+use crate::judge::result::Judgement;
+use crate::measures::{Measure, Missing, Outcome};
+
+/// What a set of builds came to, ready to be written in any format.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// One row a build, in the order to show.
+    pub rows: Vec<Row>,
+    /// Files that could not be used.
+    pub broken: Vec<BadFile>,
+    /// The tank's name.
+    pub tank: Option<String>,
+    /// Name of the money.
+    pub currency: String,
+    /// Seed of the doubt.
+    pub seed: u64,
+}
+
+/// One build.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Its file, as short as tells it apart.
+    pub file: String,
+    /// Its filter.
+    pub filter: String,
+    /// Its name.
+    pub build: String,
+    /// What it came to.
+    pub judgement: Judgement,
+    /// The doubt; none while it is not worked out.
+    pub bands: Option<Bands>,
+}
+
+/// The doubt of one build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bands {
+    /// Draws it was worked out from.
+    pub samples: usize,
+    /// 5th and 95th percentile of each measure, in the catalogue's order.
+    pub of: [Option<Band>; Measure::ALL.len()],
+    /// Share of the draws in which bypass passes 25 % before service.
+    pub bypass_risk: Option<f64>,
+}
+
+/// 5th to 95th percentile.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// 5th percentile.
+    pub low: f64,
+    /// 95th percentile.
+    pub high: f64,
+}
+
+/// A file that could not be used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BadFile {
+    /// Its name.
+    pub file: String,
+    /// What is wrong.
+    pub problems: Vec<BadSpot>,
+}
+
+/// One problem.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BadSpot {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1.
+    pub column: usize,
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub help: Option<String>,
+}
+
+impl Row {
+    /// What a measure came to; the risk is known only from the doubt. A number that is not finite counts
+    /// as not solved, so none can leave.
+    pub fn outcome(&self, measure: Measure) -> Outcome {
+        let outcome = match (measure, &self.bands) {
+            (Measure::BypassRisk, Some(Bands { bypass_risk: Some(risk), .. })) => Outcome::Value(*risk),
+            (Measure::BypassRisk, None) => Outcome::Missing(Missing::NoSamples),
+            _ => self.judgement.get(measure),
+        };
+        match outcome {
+            Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
+            sound => sound,
+        }
+    }
+    /// Its band, where the doubt was worked out and is finite.
+    pub fn band(&self, measure: Measure) -> Option<Band> {
+        let band = self.bands.as_ref()?.of.get(measure as usize).copied().flatten()?;
+        (band.low.is_finite() && band.high.is_finite()).then_some(band)
+    }
+    /// `Tamsin 1100 · restacked`.
+    pub fn title(&self) -> String {
+        format!("{} · {}", self.filter, self.build)
+    }
+}
+
+impl Sheet {
+    /// Draws behind the doubt; 0 while none was worked out.
+    pub fn samples(&self) -> usize {
+        self.rows.iter().filter_map(|r| r.bands.as_ref()).map(|b| b.samples).max().unwrap_or(0)
+    }
+    /// Sorts by a measure, small to large or the other way. What cannot be told stands last either way;
+    /// equal ones keep their order.
+    pub fn sort(&mut self, by: Measure, down: bool) {
+        self.rows.sort_by(|a, b| match (a.outcome(by).number(), b.outcome(by).number()) {
+            (Some(x), Some(y)) if down => y.total_cmp(&x),
+            (Some(x), Some(y)) => x.total_cmp(&y),
+            (None, Some(_)) => std::cmp::Ordering::Greater,
+            (Some(_), None) => std::cmp::Ordering::Less,
+            (None, None) => std::cmp::Ordering::Equal,
+        });
+    }
+}
+
+/// Rounded to six significant digits, so that the same run gives the same bytes on every machine; none
+/// unless it is finite.
+pub fn six_digits(x: f64) -> Option<f64> {
+    let rounded: f64 = format!("{x:.5e}").parse().ok()?;
+    // Adding zero turns -0 into 0.
+    rounded.is_finite().then_some(rounded + 0.0)
+}
+
+#[cfg(test)]
+pub mod samples {
+    //! Judgements made up for the tests of the writers.
+    use super::*;
+    use crate::filter::filter::Way;
+    use crate::filter::medium::Role;
+    use crate::judge::result::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+
+    /// A row with a few figures set.
+    pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Row {
+        let slab = Slab {
+            id: "foam-20".to_owned(),
+            name: "medium foam, 20 PPI".to_owned(),
+            role: Role::Medium,
+            height_mm: 40.0,
+            slack_mm: 3.0,
+            hole_mm: None,
+            share: Some(0.5),
+            litres: 1.0,
+            kilograms: 0.03,
+            pad: true,
+        };
+        let space = Space {
+            height_mm: 80.0,
+            outline: "dee",
+            from_above: Vec::new(),
+            fills_box: Some(0.9),
+            layers: vec![slab],
+            seal: None,
+            excess_mm: 0.0,
+        };
+        let section = Section {
+            way: Way::Rising,
+            tube_mm: None,
+            floor: None,
+            trays: vec![space],
+            head_mm: None,
+            uv: false,
+        };
+        let mut judgement = Judgement::empty(section, Missing::NoTank);
+        judgement.set(Measure::Flow, flow.map_or(Outcome::Missing(Missing::NoPumpCurve), Outcome::Value));
+        judgement.set(Measure::Bypass, Outcome::Value(0.054_321_987));
+        judgement.set(Measure::Fits, Outcome::Flag(true));
+        judgement.set(Measure::UvDose, Outcome::Missing(Missing::LampBurntOut));
+        judgement.stages = vec![Role::Medium];
+        judgement.faults = vec![Fault {
+            rule: Rule::EmptyTray,
+            at: "tray 2".to_owned(),
+            says: "water mixes there".to_owned(),
+            costs: String::new(),
+        }];
+        judgement.head_budget = vec![HeadPart { part: "hose".to_owned(), m: 0.31, share: 0.35 }];
+        judgement.leaks = vec![Leak {
+            at: "tray 1 seal".to_owned(),
+            place: Place::Seal { tray: 0 },
+            share: 0.09,
+            share_at_service: None,
+        }];
+        Row {
+            file: format!("{filter}.ron"),
+            filter: filter.to_owned(),
+            build: build.to_owned(),
+            judgement,
+            bands: None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_cannot_be_told_sorts_last_both_ways() {
+        let mut sheet = Sheet::default();
+        for (name, flow) in
+            [("a", None), ("b", Some(2.0)), ("c", Some(f64::NAN)), ("d", Some(1.0)), ("e", Some(2.0))]
+        {
+            sheet.rows.push(samples::row(name, "x", flow));
+        }
+        let order = |s: &Sheet| s.rows.iter().map(|r| r.filter.clone()).collect::<String>();
+        sheet.sort(Measure::Flow, false);
+        assert_eq!(order(&sheet), "dbeac");
+        sheet.sort(Measure::Flow, true);
+        assert_eq!(order(&sheet), "bedac");
+    }
+
+    #[test]
+    fn six_digits_and_no_more() {
+        assert_eq!(six_digits(612.345_678_9), Some(612.346));
+        assert_eq!(six_digits(1.234_567_8e-7), Some(1.234_57e-7));
+        assert_eq!(six_digits(f64::NAN), None);
+        assert_eq!(six_digits(f64::NEG_INFINITY), None);
+        assert!(six_digits(-0.0).unwrap().is_sign_positive());
+    }
+}

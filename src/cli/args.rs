@@ -1,0 +1,317 @@
+//! The command line: what may be written, and the help that teaches it.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+use super::help;
+use super::suggest::{self, SortBy};
+use crate::measures::Measure;
+use crate::report::figures::Units;
+
+/// Compare aquarium canister filter builds side by side, with the doubt in every figure.
+#[derive(Debug, Parser)]
+#[command(
+    name = "cansift", bin_name = "cansift", version, max_term_width = 100,
+    subcommand_precedence_over_arg = true,
+    override_usage = "cansift [PATH]... [--tank FILE]\n       cansift <COMMAND>",
+    after_help = help::BARE, after_long_help = help::overview(),
+)]
+pub struct Args {
+    /// What to do; without one the screens open.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// What the bare program shows.
+    #[command(flatten)]
+    pub bare: Bare,
+    /// How people read it.
+    #[command(flatten)]
+    pub look: Look,
+}
+
+/// How people read it.
+#[derive(Clone, Copy, Debug, clap::Args)]
+pub struct Look {
+    /// Units that people read; JSON and CSV always keep l/h, l and kg.
+    #[arg(long, global = true, value_enum, value_name = "UNITS", default_value_t = UnitsChoice::Metric)]
+    pub units: UnitsChoice,
+    /// Nothing but ASCII in what people read.
+    #[arg(long, global = true)]
+    pub ascii: bool,
+}
+
+/// Arguments of the bare program.
+#[derive(Debug, clap::Args)]
+pub struct Bare {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // a doc comment here would become the help of the whole program
+    pub run: Run,
+}
+
+/// What figures are made for, and how.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Run {
+    /// The tank to judge for; without it, what needs one is a dash.
+    #[arg(long, value_name = "FILE")]
+    pub tank: Option<PathBuf>,
+    /// Draws of the doubt; 0 for none. [default: 512]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=65_536))]
+    pub samples: Option<u32>,
+    /// Start of the draws: the same number gives the same bytes. [default: 1]
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// Threads to work with; without it, one a processor. Never changes a figure.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+impl Run {
+    /// Draws of the doubt.
+    pub fn samples(&self) -> u32 {
+        self.samples.unwrap_or(512)
+    }
+    /// Start of the draws.
+    pub fn seed(&self) -> u64 {
+        self.seed.unwrap_or(1)
+    }
+}
+
+impl Bare {
+    /// Nothing was given to the bare program.
+    pub fn is_empty(&self) -> bool {
+        let Run { tank, samples, seed, threads } = &self.run;
+        self.paths.is_empty() && tank.is_none() && samples.is_none() && seed.is_none() && threads.is_none()
+    }
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Print the table of builds.
+    #[command(after_help = help::TABLE, after_long_help = help::with_measures(help::TABLE))]
+    Table(Table),
+    /// Set two to four builds side by side.
+    #[command(after_help = help::DIFF, after_long_help = help::with_measures(help::DIFF))]
+    Diff(Diff),
+    /// Tell how one figure of one build comes about.
+    #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
+    Explain(Explain),
+    /// Read files and tell every problem with its place; nothing is changed.
+    #[command(after_help = help::CHECK)]
+    Check(Check),
+    /// Write a commented profile to fill in.
+    #[command(after_help = help::NEW)]
+    New(New),
+    /// List the media library, or show one medium.
+    #[command(after_help = help::MEDIA)]
+    Media(Media),
+    /// Print every constant and assumption, the cautions, and what the model leaves out.
+    Sources,
+    /// Print a completion script for a shell.
+    #[command(after_help = help::COMPLETIONS)]
+    Completions(Completions),
+    /// Print the manual page.
+    #[command(after_help = help::MAN)]
+    Man,
+}
+
+/// Arguments of `table`.
+#[derive(Debug, clap::Args)]
+pub struct Table {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// Sort by a measure, small to large; `-KEY` for large to small. What cannot be told stands last.
+    #[arg(long, value_name = "[-]KEY", allow_hyphen_values = true, value_parser = suggest::sort_by)]
+    pub sort: Option<SortBy>,
+    /// Measures to show, in this order; CSV and JSON hold all of them unless told otherwise.
+    #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::measure)]
+    pub columns: Vec<Measure>,
+    /// How to write it.
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
+    pub format: Format,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `diff`.
+#[derive(Debug, clap::Args)]
+pub struct Diff {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// The build to set beside it.
+    #[arg(value_name = "B")]
+    pub b: OsString,
+    /// A third.
+    #[arg(value_name = "C")]
+    pub c: Option<OsString>,
+    /// A fourth.
+    #[arg(value_name = "D")]
+    pub d: Option<OsString>,
+    /// This measure alone.
+    #[arg(long, value_name = "KEY", value_parser = suggest::measure)]
+    pub measure: Option<Measure>,
+    /// How to write it.
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PageFormat::Text)]
+    pub format: PageFormat,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, clap::Args)]
+pub struct Explain {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Which measure.
+    #[arg(value_name = "KEY", value_parser = suggest::measure)]
+    pub measure: Measure,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// Files, or folders of them: filters, tanks and media.
+    #[arg(value_name = "PATH", required = true)]
+    pub paths: Vec<PathBuf>,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, clap::Args)]
+pub struct New {
+    /// Where to write it; there must be no file yet. A lone `-` prints it.
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// How many trays.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=12))]
+    pub trays: u8,
+    /// Which way the water crosses the trays.
+    #[arg(long, value_enum, value_name = "WAY", default_value_t = WayChoice::Rising)]
+    pub way: WayChoice,
+}
+
+/// Arguments of `media`.
+#[derive(Debug, clap::Args)]
+pub struct Media {
+    /// Show this one with its source.
+    #[arg(value_name = "ID")]
+    pub id: Option<String>,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, clap::Args)]
+pub struct Completions {
+    /// Which shell.
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: Shell,
+}
+
+/// Formats of `table`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Aligned columns.
+    Text,
+    /// A Markdown table.
+    Markdown,
+    /// A code block for a forum post.
+    Bbcode,
+    /// For a spreadsheet, base units.
+    Csv,
+    /// For programs, base units, schema 1.
+    Json,
+}
+
+/// Formats of `diff`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PageFormat {
+    /// Aligned columns.
+    Text,
+    /// Markdown tables.
+    Markdown,
+    /// Code blocks for a forum post.
+    Bbcode,
+    /// For programs, base units, schema 1.
+    Json,
+}
+
+/// Units to choose from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsChoice {
+    /// Litres and kilograms.
+    Metric,
+    /// US gallons, inches and pounds.
+    Us,
+    /// Imperial gallons.
+    Uk,
+}
+
+/// Ways to choose from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum WayChoice {
+    /// Upward, from the floor.
+    Rising,
+    /// Downward, from the lid.
+    Falling,
+}
+
+impl From<UnitsChoice> for Units {
+    fn from(choice: UnitsChoice) -> Self {
+        match choice {
+            UnitsChoice::Metric => Self::Metric,
+            UnitsChoice::Us => Self::Us,
+            UnitsChoice::Uk => Self::Uk,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    fn parse(line: &str) -> Result<Args, String> {
+        Args::try_parse_from(line.split(' ')).map_err(|e| e.render().to_string())
+    }
+
+    #[test]
+    fn the_declaration_holds_together() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn paths_and_commands_are_told_apart() {
+        let bare = parse("cansift a.ron folder --tank t.ron --units us").unwrap();
+        assert!(bare.command.is_none());
+        assert_eq!(bare.bare.paths.len(), 2);
+        assert_eq!(bare.look.units, UnitsChoice::Us);
+        let table = parse("cansift table a.ron --sort -flow --columns flow,bypass --units uk").unwrap();
+        let Some(Command::Table(args)) = table.command else { panic!("not a table") };
+        assert_eq!(args.sort, Some(SortBy { measure: Measure::Flow, down: true }));
+        assert_eq!(args.columns, [Measure::Flow, Measure::Bypass]);
+        assert_eq!(table.look.units, UnitsChoice::Uk);
+        let before = parse("cansift --ascii --units uk table a.ron").unwrap();
+        assert!(matches!(before.command, Some(Command::Table(_))) && before.bare.is_empty());
+        assert!(before.look.ascii && before.look.units == UnitsChoice::Uk);
+        assert!(!parse("cansift a.ron table").unwrap().bare.is_empty());
+    }
+
+    #[test]
+    fn a_wrong_key_gets_the_right_one() {
+        let told = parse("cansift table --sort worked_flo").unwrap_err();
+        assert!(told.contains("did you mean `worked_flow`?"), "{told}");
+        let told = parse("cansift table --columns flow,bypas").unwrap_err();
+        assert!(told.contains("did you mean `bypass`?"), "{told}");
+    }
+}

@@ -1,0 +1,118 @@
+//! Where a command writes: results one way, remarks the other; and how it can fail.
+
+use std::io::{self, Write};
+
+use crate::report::escape;
+
+/// Exit status of the program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Status {
+    /// All well.
+    Fine = 0,
+    /// Some input was broken; the rest was shown.
+    SomeBroken = 1,
+    /// Wrong usage.
+    WrongUsage = 2,
+    /// Nothing usable, or the result could not be written.
+    NothingUsable = 3,
+}
+
+/// Why a command stopped.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The command line asks for something that is not there.
+    #[error("{0}")]
+    Usage(String),
+    /// Nothing to show.
+    #[error("{0}")]
+    Nothing(String),
+    /// The result could not be written.
+    #[error("the result could not be written: {0}")]
+    Output(#[from] io::Error),
+}
+
+impl Failure {
+    /// Its exit status. A closed pipe is not an error: the reader had enough.
+    pub fn status(&self) -> Status {
+        match self {
+            Self::Usage(_) => Status::WrongUsage,
+            Self::Output(error) if error.kind() == io::ErrorKind::BrokenPipe => Status::Fine,
+            Self::Nothing(_) | Self::Output(_) => Status::NothingUsable,
+        }
+    }
+}
+
+/// The two streams of a command.
+pub struct Console<'a> {
+    out: &'a mut dyn Write,
+    err: &'a mut dyn Write,
+    /// Nothing but ASCII in what people read.
+    pub ascii: bool,
+    /// Someone sits at a terminal, so the screens can open.
+    pub terminal: bool,
+}
+
+impl<'a> Console<'a> {
+    /// Over these streams.
+    pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: bool) -> Self {
+        Self { out, err, ascii: false, terminal }
+    }
+    /// Writes a result, all of it, as it stands: `report` has escaped it.
+    pub fn result(&mut self, text: &str) -> Result<(), Failure> {
+        self.out.write_all(text.as_bytes())?;
+        self.out.flush()?;
+        Ok(())
+    }
+    /// Writes a remark, escaped. If even that cannot be written there is nobody to tell.
+    pub fn remark(&mut self, text: &str) {
+        let text = escape::lines(text);
+        let text = if self.ascii { escape::ascii(&text) } else { text };
+        let _ = writeln!(self.err, "{}", text.trim_end_matches('\n'));
+        let _ = self.err.flush();
+    }
+    /// Tells why a command stopped, and gives the status.
+    pub fn fail(&mut self, failure: &Failure) -> Status {
+        let status = failure.status();
+        if status != Status::Fine {
+            self.remark(&format!("cansift: {failure}"));
+        }
+        status
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Closed(io::ErrorKind);
+    impl Write for Closed {
+        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+            Err(self.0.into())
+        }
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_closed_pipe_is_quiet_and_a_full_disk_is_not() {
+        for (kind, status, says) in [
+            (io::ErrorKind::BrokenPipe, Status::Fine, false),
+            (io::ErrorKind::StorageFull, Status::NothingUsable, true),
+        ] {
+            let (mut out, mut err) = (Closed(kind), Vec::new());
+            let mut console = Console::new(&mut out, &mut err, false);
+            let failure = console.result("x").unwrap_err();
+            assert_eq!(console.fail(&failure), status);
+            assert_eq!(!err.is_empty(), says);
+        }
+    }
+
+    #[test]
+    fn remarks_are_escaped() {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        Console::new(&mut out, &mut err, false).remark("no file `\u{1b}]52;c;x\u{7}`\nhelp");
+        assert_eq!(String::from_utf8(err).unwrap(), "no file `\\u{1b}]52;c;x\\u{7}`\nhelp\n");
+    }
+}

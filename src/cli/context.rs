@@ -1,0 +1,343 @@
+//! What commands work with: files loaded, a tank, the library, and builds judged side by side.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::args::{Bare, Look, Run};
+use super::console::{Console, Failure, Status};
+use super::suggest;
+use crate::filter::filter::Filter;
+use crate::judge::explain_types::Explanation;
+use crate::measures::Measure;
+use crate::profile::{Broken, Loaded, SoundTank};
+use crate::report::figures::Units;
+use crate::report::page::Page;
+use crate::report::{BadFile, BadSpot, Row, Sheet, text};
+use stand_in::{Library, explain, judge, store};
+
+pub(super) use stand_in::{Checked, library};
+
+/// One build of a file that was read.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// Where it lies.
+    pub path: PathBuf,
+    /// Its filter.
+    pub filter: Arc<Filter>,
+    /// Which build.
+    pub build: usize,
+}
+
+/// What a command works with.
+pub struct Context<'a, 'b> {
+    /// Where it writes.
+    pub console: &'a mut Console<'b>,
+    /// Units that people read.
+    pub units: Units,
+    /// Media and fittings that ship.
+    pub library: &'static Library,
+    /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
+    pub from_demo: bool,
+}
+
+impl<'a, 'b> Context<'a, 'b> {
+    /// With what ships.
+    pub fn new(console: &'a mut Console<'b>, look: Look) -> Self {
+        console.ascii = look.ascii;
+        Self { console, units: look.units.into(), library: Library::shipped(), from_demo: false }
+    }
+
+    /// Writes a page as text.
+    pub fn text(&mut self, page: &Page) -> Result<(), Failure> {
+        let text = text::page(page, self.console.ascii);
+        self.console.result(&text)
+    }
+
+    /// Reads profiles.
+    pub fn load(&self, paths: &[PathBuf]) -> Loaded {
+        store::load(paths, self.library)
+    }
+
+    /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
+    /// remarks.
+    pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
+        let loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
+        self.tell(&loaded.broken);
+        loaded
+    }
+
+    fn own_or_demo(&mut self) -> Loaded {
+        let own = own_folder().map(|folder| self.load(&[folder])).unwrap_or_default();
+        if own.filters.is_empty() && own.broken.is_empty() {
+            self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
+            self.from_demo = true;
+            return library::demo();
+        }
+        own
+    }
+
+    /// Tells the problems of broken files.
+    pub fn tell(&mut self, broken: &[Broken]) {
+        for problem in broken.iter().flat_map(|file| &file.problems) {
+            self.console.remark(&problem.rendered);
+        }
+    }
+
+    /// The tank asked for: a file, or one of the demo's by its file name. Without any, builds of the demo get
+    /// the demo's first. A broken one stops the command: figures for another tank would mislead.
+    pub fn tank(&mut self, run: &Run) -> Result<Option<SoundTank>, Failure> {
+        let Some(path) = &run.tank else {
+            let tank = library::demo_tanks().into_iter().next().filter(|_| self.from_demo);
+            if let Some(tank) = &tank {
+                self.console.remark(&format!("cansift: no --tank given: the demo's, {}", tank.tank.name));
+            }
+            return Ok(tank);
+        };
+        if !path.exists()
+            && let Some(tank) =
+                library::demo_tanks().into_iter().find(|t| t.path.file_name() == Some(path.as_os_str()))
+        {
+            return Ok(Some(tank));
+        }
+        store::load_tank(path, self.library).map(Some).map_err(|broken| {
+            self.tell(&[broken]);
+            Failure::Nothing(format!("the tank `{}` cannot be used", path.display()))
+        })
+    }
+
+    /// Judges builds on as many threads as asked for; rows come in the order of the cases.
+    pub fn judge(
+        &self,
+        cases: &[Case],
+        broken: &[Broken],
+        tank: Option<&SoundTank>,
+        run: &Run,
+    ) -> Result<Sheet, Failure> {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(run.threads.map_or(0, usize::from))
+            .build()
+            .map_err(|error| Failure::Nothing(format!("no threads to work with: {error}")))?;
+        let named = Names::new(cases.iter().map(|c| c.path.as_path()).chain(broken.iter().map(|b| &*b.path)));
+        let judged = |case: &Case| Row {
+            file: named.of(&case.path),
+            filter: case.filter.name.clone(),
+            build: case.filter.builds.get(case.build).map(|b| b.name.clone()).unwrap_or_default(),
+            judgement: judge::judge(&case.filter, case.build, tank.map(|t| &*t.tank)),
+            bands: None,
+        };
+        Ok(Sheet {
+            rows: pool.install(|| cases.par_iter().map(judged).collect()),
+            broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
+            tank: tank.map(|t| t.tank.name.clone()),
+            currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
+            seed: run.seed(),
+        })
+    }
+
+    /// How one figure of one build comes about.
+    pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Explanation {
+        explain::explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
+    }
+
+    /// Reads files of any kind and says what each is.
+    pub fn check(&self, paths: &[PathBuf]) -> Vec<Checked> {
+        store::check(paths)
+    }
+
+    /// Writes a file that is not there yet.
+    pub fn write_new(&self, path: &Path, text: &str) -> std::io::Result<()> {
+        store::write_new(path, text)
+    }
+
+    /// Opens the screens; none where there are none to open.
+    pub fn screens(&mut self, bare: &Bare) -> Result<Option<Status>, Failure> {
+        stand_in::screens(bare)
+    }
+}
+
+/// Every build of the files, in their order.
+pub fn cases(loaded: &Loaded) -> Vec<Case> {
+    loaded
+        .filters
+        .iter()
+        .flat_map(|sound| {
+            (0..sound.filter.builds.len()).map(|build| Case {
+                path: sound.path.clone(),
+                filter: Arc::clone(&sound.filter),
+                build,
+            })
+        })
+        .collect()
+}
+
+/// The status of a result: broken input shows in it, and nothing usable is a failure.
+pub fn status(loaded: &Loaded, paths: &[PathBuf]) -> Result<Status, Failure> {
+    match (loaded.filters.is_empty(), loaded.broken.is_empty()) {
+        (true, _) => Err(nothing_in(paths)),
+        (false, false) => Ok(Status::SomeBroken),
+        (false, true) => Ok(Status::Fine),
+    }
+}
+
+/// The user's own folder of profiles, if there is one.
+fn own_folder() -> Option<PathBuf> {
+    use etcetera::BaseStrategy;
+    let folder = etcetera::choose_base_strategy().ok()?.data_dir().join("cansift");
+    folder.is_dir().then_some(folder)
+}
+
+fn nothing_in(paths: &[PathBuf]) -> Failure {
+    use clap::CommandFactory;
+    let Some(missing) = paths.iter().find(|path| !path.exists()) else {
+        return Failure::Nothing("no filter that can be used".to_owned());
+    };
+    let command = super::args::Args::command();
+    let names = command.get_subcommands().map(clap::Command::get_name);
+    let hint = suggest::nearest(&missing.to_string_lossy(), names)
+        .map(|name| format!("; did you mean the command `cansift {name}`?"))
+        .unwrap_or_default();
+    Failure::Nothing(format!("no filter that can be used: there is no `{}`{hint}", missing.display()))
+}
+
+fn bad_file(file: &Broken, named: &Names) -> BadFile {
+    BadFile {
+        file: named.of(&file.path),
+        problems: file
+            .problems
+            .iter()
+            .map(|p| BadSpot {
+                line: p.line,
+                column: p.column,
+                message: p.message.clone(),
+                help: p.help.clone(),
+            })
+            .collect(),
+    }
+}
+
+/// What files are called in results: the bare name, or the path as given where two share a name. So a
+/// published table does not show where the folder lies.
+struct Names(Vec<PathBuf>);
+
+impl Names {
+    fn new<'p>(paths: impl Iterator<Item = &'p Path>) -> Self {
+        let mut all: Vec<PathBuf> = paths.map(Path::to_path_buf).collect();
+        all.sort();
+        all.dedup();
+        Self(all)
+    }
+    fn of(&self, path: &Path) -> String {
+        let alone = self.0.iter().filter(|other| other.file_name() == path.file_name()).count() < 2;
+        match path.file_name() {
+            Some(name) if alone => name.to_string_lossy().into_owned(),
+            _ => path.to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"),
+        }
+    }
+}
+
+/// Stands in for the reader, the library and the judge until they are here.
+mod stand_in {
+    use std::path::{Path, PathBuf};
+    use std::sync::Arc;
+
+    use super::{Bare, Failure, Status};
+    use crate::filter::medium::Medium;
+    use crate::profile::Problem;
+
+    pub struct Library;
+
+    impl Library {
+        pub fn shipped() -> &'static Self {
+            &Self
+        }
+        pub fn media(&self) -> impl Iterator<Item = &Arc<Medium>> + Clone {
+            std::iter::empty()
+        }
+    }
+
+    pub fn screens(_: &Bare) -> Result<Option<Status>, Failure> {
+        Ok(None)
+    }
+
+    /// One file that was read.
+    #[derive(Clone, Debug)]
+    pub struct Checked {
+        /// Where it lies.
+        pub path: PathBuf,
+        /// `filter with 2 builds`, or what is wrong.
+        pub found: Result<String, Vec<Problem>>,
+    }
+
+    pub mod library {
+        use crate::profile::{Loaded, SoundTank};
+        pub fn demo() -> Loaded {
+            Loaded::default()
+        }
+        pub fn demo_tanks() -> Vec<SoundTank> {
+            Vec::new()
+        }
+    }
+
+    pub mod store {
+        use super::{Checked, Library, Path, PathBuf};
+        use crate::profile::{Broken, Loaded, SoundTank};
+        use std::io::Write;
+        pub fn load(_: &[PathBuf], _: &Library) -> Loaded {
+            Loaded::default()
+        }
+        pub fn load_tank(path: &Path, _: &Library) -> Result<SoundTank, Broken> {
+            Err(Broken { path: path.to_path_buf(), problems: Vec::new() })
+        }
+        pub fn check(_: &[PathBuf]) -> Vec<Checked> {
+            Vec::new()
+        }
+        pub fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
+            let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path)?;
+            file.write_all(text.as_bytes())?;
+            file.sync_all()
+        }
+    }
+
+    pub mod judge {
+        use crate::filter::filter::Filter;
+        use crate::filter::tank::Tank;
+        use crate::judge::result::{Judgement, Section};
+        use crate::measures::Missing;
+        pub fn judge(filter: &Filter, _: usize, _: Option<&Tank>) -> Judgement {
+            let section = Section {
+                way: filter.way,
+                tube_mm: None,
+                floor: None,
+                trays: Vec::new(),
+                head_mm: None,
+                uv: filter.uv.is_some(),
+            };
+            Judgement::empty(section, Missing::NotSolved)
+        }
+    }
+
+    pub mod explain {
+        use crate::filter::filter::Filter;
+        use crate::filter::tank::Tank;
+        use crate::judge::explain_types::Explanation;
+        use crate::measures::Measure;
+        pub fn explain(_: &Filter, _: usize, _: Option<&Tank>, _: Measure) -> Explanation {
+            Explanation::default()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_called_by_its_bare_name_unless_two_share_it() {
+        let paths = [Path::new("x/a.ron"), Path::new("y/a.ron"), Path::new("y/b.ron"), Path::new("y/b.ron")];
+        let named = Names::new(paths.into_iter());
+        assert_eq!(named.of(paths[0]), "x/a.ron");
+        assert_eq!(named.of(paths[2]), "b.ron");
+    }
+}

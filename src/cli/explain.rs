@@ -1,0 +1,18 @@
+//! `cansift explain`: how one figure comes about.
+
+use super::args::Explain;
+use super::console::{Failure, Status};
+use super::context::Context;
+use super::pick::pick;
+use crate::report::explained;
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Explain) -> Result<Status, Failure> {
+    let cases = pick(context, [&args.a])?;
+    let tank = context.tank(&args.run)?;
+    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run)?;
+    for (row, case) in sheet.rows.iter().zip(&cases) {
+        let explanation = context.explain(case, tank.as_ref(), args.measure);
+        context.text(&explained::page(row, args.measure, &explanation, context.units))?;
+    }
+    Ok(Status::Fine)
+}

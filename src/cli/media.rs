@@ -1,0 +1,125 @@
+//! `cansift media`: the media library.
+
+use super::args::Media;
+use super::console::{Failure, Status};
+use super::context::Context;
+use super::suggest;
+use crate::doubt::figure::Figure;
+use crate::filter::medium::{Bed, Medium};
+use crate::report::figures::{self, Units, length, number};
+use crate::report::page::{Column, Grid, Page};
+use crate::report::sources;
+use crate::units::{Length, Quantity};
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
+    let all: Vec<_> = context.library.media().collect();
+    let page = if let Some(id) = &args.id {
+        let medium = all.iter().find(|m| m.id == *id).ok_or_else(|| {
+            let hint = suggest::hint(id, all.iter().map(|m| m.id.as_str()));
+            Failure::Usage(format!("there is no medium `{id}`{hint}; `cansift media` lists them"))
+        })?;
+        one(medium, context.units)
+    } else {
+        list(all.iter().map(|m| &***m), context.units)
+    };
+    context.text(&page)?;
+    Ok(Status::Fine)
+}
+
+fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
+    let mut page = Page::default();
+    let columns = vec![
+        Column::words("id"),
+        Column::words("name"),
+        Column::words("role"),
+        Column::words("bed"),
+        Column::figures("surface", "m2/l"),
+        Column::figures("dry", "kg/l"),
+        Column::figures("inner", "share"),
+        Column::figures("life", "months"),
+        Column::figures("price", "per litre"),
+    ];
+    let rows = all
+        .map(|m| {
+            vec![
+                m.id.clone(),
+                m.name.clone(),
+                format!("{} {}", m.role.letter(), m.role.word()),
+                bed(&m.bed, units),
+                in_unit(m.surface.as_ref(), "m2_l"),
+                in_unit(Some(&m.dry), "kg_l"),
+                number(m.inner.si()),
+                in_unit(m.life.as_ref(), "month"),
+                in_unit(m.price.as_ref(), ""),
+            ]
+        })
+        .collect();
+    page.grid(Grid { columns, rows });
+    page
+}
+
+fn one(m: &Medium, units: Units) -> Page {
+    let mut page = Page::default();
+    page.heading(format!("{}: {}", m.id, m.name));
+    let mut rows = vec![
+        fact("role", m.role.word().to_owned(), "", ""),
+        fact("bed", bed(&m.bed, units), "", ""),
+        doubtful("dry mass", Some(&m.dry), "kg_l", "kg/l"),
+        doubtful("accessible surface", m.surface.as_ref(), "m2_l", "m2/l"),
+        doubtful("open pores of the grain", Some(&m.inner), "", "share"),
+        doubtful("capture", Some(&m.capture), "", "1/m"),
+        doubtful("life", m.life.as_ref(), "month", "months"),
+        doubtful("price", m.price.as_ref(), "", "per litre"),
+    ];
+    let yes = |is: bool| if is { "yes" } else { "no" }.to_owned();
+    rows.push(fact("counts as porous", yes(m.is_porous()), "", ""));
+    rows.push(fact("fresh water only", yes(m.freshwater_only), "", ""));
+    rows.push(fact("may float", yes(m.floats), "", ""));
+    let columns = ["", "value", "unit", "known"].map(Column::words).to_vec();
+    page.grid(Grid { columns, rows });
+    page.prose(format!("Source ({}): {}", m.kind.word(), m.source));
+    page
+}
+
+fn fact(name: &str, value: String, unit: &str, known: &str) -> Vec<String> {
+    vec![name.to_owned(), value, unit.to_owned(), known.to_owned()]
+}
+
+fn doubtful<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, unit: &str, sign: &str) -> Vec<String> {
+    let known = figure
+        .map(|f| match sources::spread_relative(f) {
+            Some(spread) => format!("{}, {spread}", f.known.word()),
+            None => f.known.word().to_owned(),
+        })
+        .unwrap_or_default();
+    fact(name, in_unit(figure, unit), sign, &known)
+}
+
+/// A figure in the unit of that name, or as a bare number.
+fn in_unit<Q: Quantity>(figure: Option<&Figure<Q>>, unit: &str) -> String {
+    figure.map_or_else(
+        || figures::DASH.to_owned(),
+        |f| number(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),
+    )
+}
+
+/// `foam 20 PPI, void 0.97`.
+fn bed(bed: &Bed, units: Units) -> String {
+    let mm = |figure: &Figure<Length>| length(figure.si() * 1e3, units);
+    match bed {
+        Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", number(ppi.si()), number(void.si())),
+        Bed::Fibre { diameter, solidity } => {
+            format!("fibre {} µm, solid {}", number(diameter.si() * 1e6), number(solidity.si()))
+        }
+        Bed::Pieces { size, void, sphericity } => {
+            format!("pieces {}, void {}, sphericity {}", mm(size), number(void.si()), number(sphericity.si()))
+        }
+        Bed::Rings { outer, inner, length, void } => format!(
+            "rings {} outside, {} bore, {} long, void {}",
+            mm(outer),
+            mm(inner),
+            mm(length),
+            number(void.si())
+        ),
+    }
+}

@@ -1,0 +1,115 @@
+//! `A`: one build, named `FILE` or `FILE#BUILD`.
+
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::console::Failure;
+use super::context::{Case, Context, library};
+use super::suggest;
+use crate::filter::filter::Filter;
+use crate::profile::Sound;
+
+/// The builds named by `args`. Problems of their files are told as remarks.
+pub fn pick<'n>(
+    context: &mut Context<'_, '_>,
+    args: impl IntoIterator<Item = &'n OsString>,
+) -> Result<Vec<Case>, Failure> {
+    let mut cases = Vec::new();
+    context.from_demo = true;
+    for arg in args {
+        let (path, name) = split(arg, &|path| path.exists());
+        let sound = if path.exists() {
+            context.from_demo = false;
+            read(context, &path)?
+        } else {
+            built_in(&path)?
+        };
+        let build = which(&sound.filter, &path, name.as_deref())?;
+        cases.push(Case { path: sound.path, filter: sound.filter, build });
+    }
+    Ok(cases)
+}
+
+fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
+    let loaded = context.load(std::slice::from_ref(&path.to_path_buf()));
+    context.tell(&loaded.broken);
+    let mut sound = loaded.filters.into_iter();
+    match (sound.next(), sound.next()) {
+        (Some(only), None) => Ok(only),
+        (Some(_), Some(_)) => {
+            Err(Failure::Usage(format!("`{}` holds more than one file: name one of them", path.display())))
+        }
+        (None, _) => Err(Failure::Nothing(format!("`{}` holds no filter that can be used", path.display()))),
+    }
+}
+
+/// A file of the built-in demo, by its name, so that what `cansift table` shows can be named.
+fn built_in(path: &Path) -> Result<Sound, Failure> {
+    library::demo()
+        .filters
+        .into_iter()
+        .find(|sound| sound.path.file_name() == Some(path.as_os_str()))
+        .ok_or_else(|| Failure::Nothing(format!("there is no file `{}`", path.display())))
+}
+
+fn which(filter: &Arc<Filter>, path: &Path, name: Option<&str>) -> Result<usize, Failure> {
+    let names = || filter.builds.iter().map(|b| b.name.as_str());
+    let list = || names().map(|n| format!("\n  {}#{n}", path.display())).collect::<String>();
+    match name {
+        None if filter.builds.len() == 1 => Ok(0),
+        None => Err(Failure::Usage(format!(
+            "`{}` holds {} builds; say which:{}",
+            path.display(),
+            filter.builds.len(),
+            list()
+        ))),
+        Some(name) => names().position(|n| n == name).ok_or_else(|| {
+            Failure::Usage(format!(
+                "`{}` holds no build `{name}`{}; it holds:{}",
+                path.display(),
+                suggest::hint(name, names()),
+                list()
+            ))
+        }),
+    }
+}
+
+/// The file and, after a `#`, the build. A name may hold a `#` itself: the first place at which the front
+/// is a file wins, and the whole as a file before that.
+fn split(arg: &OsStr, exists: &dyn Fn(&Path) -> bool) -> (PathBuf, Option<String>) {
+    let whole = PathBuf::from(arg);
+    let Some(text) = arg.to_str() else { return (whole, None) };
+    if exists(&whole) {
+        return (whole, None);
+    }
+    let cuts = || text.match_indices('#').filter_map(|(at, _)| text.split_at_checked(at));
+    cuts()
+        .find(|(front, _)| exists(Path::new(front)))
+        .or_else(|| cuts().next())
+        .map_or((whole, None), |(front, back)| {
+            (PathBuf::from(front), Some(back.strip_prefix('#').unwrap_or(back).to_owned()))
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_hash_parts_file_and_build_unless_the_file_has_it() {
+        let files = ["a.ron", "b#2.ron"];
+        let exists = |path: &Path| files.iter().any(|f| Path::new(f) == path);
+        let cut = |arg: &str| {
+            let (path, name) = split(OsStr::new(arg), &exists);
+            (path.display().to_string(), name)
+        };
+        assert_eq!(cut("a.ron"), ("a.ron".to_owned(), None));
+        assert_eq!(cut("a.ron#as bought"), ("a.ron".to_owned(), Some("as bought".to_owned())));
+        assert_eq!(cut("a.ron#no. #2"), ("a.ron".to_owned(), Some("no. #2".to_owned())));
+        assert_eq!(cut("b#2.ron"), ("b#2.ron".to_owned(), None));
+        assert_eq!(cut("b#2.ron#x"), ("b#2.ron".to_owned(), Some("x".to_owned())));
+        assert_eq!(cut("none.ron#x"), ("none.ron".to_owned(), Some("x".to_owned())));
+        assert_eq!(cut("none.ron"), ("none.ron".to_owned(), None));
+    }
+}

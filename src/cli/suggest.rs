@@ -1,0 +1,68 @@
+//! Did you mean: the nearest word to a misspelt one, and the parsing of measure keys.
+
+use crate::measures::Measure;
+
+/// A measure to sort by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SortBy {
+    /// Which.
+    pub measure: Measure,
+    /// Large to small.
+    pub down: bool,
+}
+
+/// The nearest of the words, if any is near enough to have been meant.
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = word.to_lowercase();
+    // Long arguments are no slips of the finger, and the comparison takes time with the square of them.
+    if word.chars().count() > 200 {
+        return None;
+    }
+    known
+        .into_iter()
+        .map(|candidate| (strsim::damerau_levenshtein(&word, &candidate.to_lowercase()), candidate))
+        .min_by_key(|(distance, _)| *distance)
+        .filter(|(distance, candidate)| *distance <= 1.max(candidate.chars().count().max(word.len()) / 3))
+        .map(|(_, candidate)| candidate)
+}
+
+/// `; did you mean …?`, or nothing.
+pub fn hint<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> String {
+    nearest(word, known).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
+}
+
+/// Parses a measure's key.
+pub fn measure(key: &str) -> Result<Measure, String> {
+    Measure::from_key(key).ok_or_else(|| {
+        let keys = Measure::ALL.map(Measure::key);
+        format!("there is no measure of that key{}\nkeys: {}", hint(key, keys), keys.join(", "))
+    })
+}
+
+/// Parses `KEY` or `-KEY`.
+pub fn sort_by(text: &str) -> Result<SortBy, String> {
+    let (down, key) = text.strip_prefix('-').map_or((false, text), |key| (true, key));
+    measure(key).map(|measure| SortBy { measure, down })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn near_words_are_found_and_far_ones_are_not() {
+        let builds = ["as bought", "restacked"];
+        assert_eq!(nearest("restaked", builds), Some("restacked"));
+        assert_eq!(nearest("As Bought", builds), Some("as bought"));
+        assert_eq!(nearest("something else", builds), None);
+        assert_eq!(nearest(&"x".repeat(10_000), builds), None);
+        assert_eq!(nearest("", []), None);
+    }
+
+    #[test]
+    fn a_dash_turns_the_order_round() {
+        assert_eq!(sort_by("-service"), Ok(SortBy { measure: Measure::Service, down: true }));
+        assert_eq!(sort_by("service"), Ok(SortBy { measure: Measure::Service, down: false }));
+        assert!(sort_by("--service").is_err());
+    }
+}

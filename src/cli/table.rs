@@ -1,0 +1,35 @@
+//! `cansift table`: the builds, one row each.
+
+use super::args::{Format, Table};
+use super::console::{Failure, Status};
+use super::context::{Context, cases, status};
+use crate::measures::Measure;
+use crate::report::{bbcode, builds, csv, json, markdown, text};
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
+    let loaded = context.gather(&args.paths);
+    let tank = context.tank(&args.run)?;
+    let status = status(&loaded, &args.paths);
+    if args.format != Format::Json && status.is_err() {
+        return status;
+    }
+    // JSON tells of broken files too, so it is written even when there is nothing else.
+    let mut sheet = context.judge(&cases(&loaded), &loaded.broken, tank.as_ref(), &args.run)?;
+    if let Some(by) = args.sort {
+        sheet.sort(by.measure, by.down);
+    }
+    let asked = |usual: &[Measure]| {
+        if args.columns.is_empty() { usual.to_vec() } else { args.columns.clone() }
+    };
+    let page = || builds::page(&sheet, &asked(&builds::USUAL), context.units);
+    let ascii = context.console.ascii;
+    let written = match args.format {
+        Format::Text => text::page(&page(), ascii),
+        Format::Markdown => markdown::page(&page(), ascii),
+        Format::Bbcode => bbcode::page(&page(), ascii),
+        Format::Csv => csv::table(&sheet, &asked(&Measure::ALL)).map_err(std::io::Error::other)?,
+        Format::Json => json::table(&sheet, &asked(&Measure::ALL)).map_err(std::io::Error::other)?,
+    };
+    context.console.result(&written)?;
+    status
+}

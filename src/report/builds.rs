@@ -1,0 +1,121 @@
+//! The table of builds as a page.
+
+use super::figures::{self, Units};
+use super::page::{Column, Grid, Page};
+use super::{Row, Sheet};
+use crate::measures::{Measure, Missing, Outcome, Unit};
+
+/// Columns shown when nobody asks for others: what really works first, what slips past beside it.
+pub const USUAL: [Measure; 8] = [
+    Measure::WorkedFlow,
+    Measure::Flow,
+    Measure::Bypass,
+    Measure::Service,
+    Measure::AmmoniaMargin,
+    Measure::Nitrate,
+    Measure::Staging,
+    Measure::FirstYear,
+];
+
+/// One row a build, and below it the reason of every dash.
+pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
+    let mut page = Page::default();
+    page.grid(Grid {
+        columns: std::iter::once(Column::words("build"))
+            .chain(measures.iter().map(|&m| Column::figures(m.row().head, &unit_of(m, sheet, units))))
+            .collect(),
+        rows: sheet
+            .rows
+            .iter()
+            .map(|row| {
+                std::iter::once(row.title()).chain(measures.iter().map(|&m| cell(row, m, units))).collect()
+            })
+            .collect(),
+    });
+    page.prose(surroundings(sheet));
+    page.list(dashes(sheet, measures));
+    page
+}
+
+/// A figure with its doubt beside it: `612 ±48`, or `5 % (2–11)` where the band is lopsided.
+pub fn cell(row: &Row, measure: Measure, units: Units) -> String {
+    let outcome = row.outcome(measure);
+    let shown = figures::show(measure, outcome, units);
+    match (outcome, row.band(measure)) {
+        (Outcome::Value(_), Some(band)) => {
+            let say = |x| figures::show(measure, Outcome::Value(x), units);
+            format!("{shown} ({}–{})", say(band.low), say(band.high))
+        }
+        _ => shown,
+    }
+}
+
+/// The sign over a measure's column; money is in the tank's own.
+pub fn unit_of(measure: Measure, sheet: &Sheet, units: Units) -> String {
+    if measure.row().unit == Unit::Money {
+        sheet.currency.clone()
+    } else {
+        figures::sign(measure, units).to_owned()
+    }
+}
+
+/// What the figures hold for.
+pub fn surroundings(sheet: &Sheet) -> String {
+    let tank = sheet.tank.as_ref().map_or_else(
+        || "No tank given: 25 °C, 1.5 m of hose and 2 bends each way.".to_owned(),
+        |name| format!("For {name}."),
+    );
+    let doubt = match sheet.samples() {
+        0 => "Nominal figures; their doubt was not worked out.".to_owned(),
+        n => format!("In brackets: 5th to 95th percentile of {n} draws."),
+    };
+    format!("{tank} {doubt}")
+}
+
+/// Why there are dashes: one line a measure and reason, naming the builds unless all of them share it.
+pub fn dashes(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
+    let mut lines = Vec::new();
+    for &measure in measures {
+        let mut reasons: Vec<(Missing, Vec<String>)> = Vec::new();
+        for row in &sheet.rows {
+            let Outcome::Missing(why) = row.outcome(measure) else { continue };
+            match reasons.iter_mut().find(|(known, _)| *known == why) {
+                Some((_, titles)) => titles.push(row.title()),
+                None => reasons.push((why, vec![row.title()])),
+            }
+        }
+        for (why, titles) in reasons {
+            let whose = if titles.len() == sheet.rows.len() {
+                String::new()
+            } else {
+                format!(" ({})", titles.join("; "))
+            };
+            lines.push(format!("{} {}: {}{whose}", figures::DASH, measure.row().head, why.words()));
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{samples, text};
+    use super::*;
+
+    #[test]
+    fn every_dash_has_its_reason() {
+        let mut sheet = Sheet::default();
+        sheet.rows.push(samples::row("Tamsin", "a", Some(612.4)));
+        sheet.rows.push(samples::row("Orrin", "b", None));
+        let out = text::page(
+            &page(&sheet, &[Measure::Flow, Measure::Bypass, Measure::Nitrate], Units::Metric),
+            false,
+        );
+        assert_eq!(
+            out,
+            "build       flow  bypass  nitrate\n             l/h             mg/l\n\
+             Tamsin · a   612     5 %        –\nOrrin · b      –     5 %        –\n\n\
+             No tank given: 25 °C, 1.5 m of hose and 2 bends each way. Nominal figures; their doubt was not\nworked out.\n  \
+             – flow: the profile gives no pump curve (Orrin · b)\n  – nitrate: no tank is given\n"
+        );
+    }
+}

@@ -1,0 +1,126 @@
+//! The door through which foreign text (names, notes, paths, arguments) leaves the program.
+//!
+//! A name in a profile may hold anything a file can hold. Sent raw to a terminal it could move the cursor,
+//! set the clipboard or turn the reading order round; so control characters, the escape character, the C1
+//! controls, marks that change the writing direction and marks that cannot be seen are written out as
+//! `\u{1b}`. This is for reading, not for reading back: a backslash of the name itself stays as it is.
+
+use std::borrow::Cow;
+
+/// True for what must never reach a reader raw: C0, DEL and C1 controls (Unicode category Cc), line and
+/// paragraph separators, bidirectional marks (Unicode Standard Annex 9, table of explicit formatting
+/// characters), and format characters that take no room.
+pub fn is_hidden(c: char) -> bool {
+    c.is_control()
+        || matches!(c,
+            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}'
+            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+            | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+}
+
+/// Text for one line: every hidden character written out, line breaks and tabs too.
+pub fn one_line(text: &str) -> Cow<'_, str> {
+    rewrite(text, is_hidden, |c, out| out.extend(c.escape_unicode()))
+}
+
+/// Text of several lines: line breaks stay, a tab becomes four spaces, the rest as in [`one_line`].
+pub fn lines(text: &str) -> Cow<'_, str> {
+    rewrite(
+        text,
+        |c| c != '\n' && is_hidden(c),
+        |c, out| {
+            if c == '\t' {
+                out.push_str("    ");
+            } else {
+                out.extend(c.escape_unicode());
+            }
+        },
+    )
+}
+
+/// The same in plain ASCII: our own signs get a plain spelling, any other character is written out. Line
+/// breaks stay.
+pub fn ascii(text: &str) -> Cow<'_, str> {
+    if text.contains("×/÷") {
+        return Cow::Owned(ascii(&text.replace("×/÷", "x or /")).into_owned());
+    }
+    rewrite(
+        text,
+        |c| !c.is_ascii(),
+        |c, out| match c {
+            '–' | '−' | '·' | '—' => out.push('-'),
+            '±' => out.push_str("+-"),
+            '×' => out.push('x'),
+            '÷' => out.push('/'),
+            'µ' => out.push('u'),
+            '°' => out.push_str("deg "),
+            '…' => out.push_str("..."),
+            '→' => out.push_str("->"),
+            '≠' => out.push_str("!="),
+            '≥' => out.push_str(">="),
+            '≤' => out.push_str("<="),
+            '²' => out.push('2'),
+            '³' => out.push('3'),
+            _ => out.extend(c.escape_unicode()),
+        },
+    )
+}
+
+/// JSON text with every hidden character inside its strings written as `\u001b`. JSON's own signs are all
+/// ASCII, so whatever is found here stands inside a string; the line breaks of the layout stay.
+pub fn json(text: &str) -> Cow<'_, str> {
+    rewrite(
+        text,
+        |c| c != '\n' && is_hidden(c),
+        |c, out| {
+            let mut units = [0; 2];
+            for unit in c.encode_utf16(&mut units) {
+                out.push_str(&format!("\\u{unit:04x}"));
+            }
+        },
+    )
+}
+
+fn rewrite(text: &str, odd: impl Fn(char) -> bool, write: impl Fn(char, &mut String)) -> Cow<'_, str> {
+    if !text.chars().any(&odd) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 16);
+    for c in text.chars() {
+        if odd(c) {
+            write(c, &mut out);
+        } else {
+            out.push(c);
+        }
+    }
+    Cow::Owned(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn what_drives_a_terminal_is_written_out() {
+        assert_eq!(one_line("a\u{1b}[2Jb\r\n\u{7}"), "a\\u{1b}[2Jb\\u{d}\\u{a}\\u{7}");
+        assert_eq!(one_line("\u{9b}31m \u{7f} \u{202e}evil"), "\\u{9b}31m \\u{7f} \\u{202e}evil");
+        assert_eq!(lines("one\n\ttwo\r"), "one\n    two\\u{d}");
+        assert!(matches!(one_line("Räv · 水槽 é"), Cow::Borrowed(_)), "plain letters of any script stay");
+        assert_eq!(json("{\"a\": \"\u{9d}\u{e0041}\"}\n"), "{\"a\": \"\\u009d\\udb40\\udc41\"}\n");
+        assert_eq!(ascii("612 ±48 – ×/÷ 2 水"), "612 +-48 - x or / 2 \\u{6c34}");
+    }
+
+    proptest! {
+        #[test]
+        fn nothing_hidden_ever_leaves(text in any::<String>()) {
+            prop_assert!(!one_line(&text).chars().any(is_hidden));
+            prop_assert!(!lines(&text).chars().any(|c| c != '\n' && is_hidden(c)));
+            prop_assert!(ascii(&one_line(&text)).chars().all(|c| (' '..='~').contains(&c)));
+            let written = serde_json::to_string(&text).unwrap();
+            let safe = json(&written);
+            prop_assert!(!safe.chars().any(is_hidden));
+            prop_assert_eq!(serde_json::from_str::<String>(&safe).unwrap(), text);
+        }
+    }
+}

@@ -1,0 +1,277 @@
+//! JSON for programs, schema 1. The types here are the schema: the file format and the domain have their own.
+
+use serde::{Serialize, Serializer};
+
+use super::{BadFile, Row, Sheet, escape, six_digits};
+use crate::measures::{Measure, Outcome};
+
+/// The schema's number. A field is added without a new number; one that changes or goes needs the next.
+pub const SCHEMA: u32 = 1;
+
+const PROGRAM: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
+
+#[derive(Serialize)]
+struct Document<'a> {
+    schema: u32,
+    program: &'static str,
+    samples: usize,
+    seed: u64,
+    tank: Option<&'a str>,
+    builds: Vec<Build<'a>>,
+    broken: Vec<Broken<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    differences: Option<Vec<Difference>>,
+}
+
+#[derive(Serialize)]
+struct Build<'a> {
+    file: &'a str,
+    filter: &'a str,
+    build: &'a str,
+    #[serde(serialize_with = "in_order")]
+    measures: Vec<(&'static str, Told)>,
+    stages: Vec<&'static str>,
+    staging_faults: Vec<Fault<'a>>,
+    head_budget: Vec<Part<'a>>,
+    leaks: Vec<Leak<'a>>,
+}
+
+/// A figure has `low` and `high`, null while the doubt is not worked out; a figure that is missing has `why`.
+#[derive(Serialize)]
+struct Told {
+    unit: &'static str,
+    value: Datum,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    low: Option<Datum>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    high: Option<Datum>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Datum {
+    Flag(bool),
+    Number(f64),
+    Nothing,
+}
+
+#[derive(Serialize)]
+struct Fault<'a> {
+    rule: &'static str,
+    at: &'a str,
+    /// Null while it is not worked out.
+    costs: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Part<'a> {
+    part: &'a str,
+    m: Datum,
+    share: Datum,
+}
+
+#[derive(Serialize)]
+struct Leak<'a> {
+    at: &'a str,
+    share: Datum,
+}
+
+#[derive(Serialize)]
+struct Broken<'a> {
+    file: &'a str,
+    problems: Vec<Problem<'a>>,
+}
+
+#[derive(Serialize)]
+struct Problem<'a> {
+    line: usize,
+    column: usize,
+    message: &'a str,
+    help: Option<&'a str>,
+}
+
+/// One measure's difference of each further build to the first.
+#[derive(Serialize)]
+struct Difference {
+    measure: &'static str,
+    unit: &'static str,
+    to_first: Vec<Datum>,
+}
+
+/// The table, with these measures.
+pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::Error> {
+    write(&document(sheet, measures, None))
+}
+
+/// The table of a few builds with the differences to the first.
+pub fn diff(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::Error> {
+    let differences = measures
+        .iter()
+        .map(|&measure| Difference {
+            measure: measure.key(),
+            unit: measure.row().unit.sign(),
+            to_first: super::differences::to_first(sheet, measure).into_iter().map(number).collect(),
+        })
+        .collect();
+    write(&document(sheet, measures, Some(differences)))
+}
+
+fn write(document: &Document<'_>) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(document)?;
+    text.push('\n');
+    Ok(escape::json(&text).into_owned())
+}
+
+fn document<'a>(
+    sheet: &'a Sheet,
+    measures: &[Measure],
+    differences: Option<Vec<Difference>>,
+) -> Document<'a> {
+    Document {
+        schema: SCHEMA,
+        program: PROGRAM,
+        samples: sheet.samples(),
+        seed: sheet.seed,
+        tank: sheet.tank.as_deref(),
+        builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
+        broken: sheet.broken.iter().map(broken).collect(),
+        differences,
+    }
+}
+
+fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
+    let judgement = &row.judgement;
+    Build {
+        file: &row.file,
+        filter: &row.filter,
+        build: &row.build,
+        measures: measures.iter().map(|&m| (m.key(), told(row, m))).collect(),
+        stages: judgement.stages.iter().map(|role| role.word()).collect(),
+        staging_faults: judgement
+            .faults
+            .iter()
+            .map(|f| Fault {
+                rule: f.rule.key(),
+                at: &f.at,
+                costs: Some(f.costs.as_str()).filter(|text| !text.is_empty()),
+            })
+            .collect(),
+        head_budget: judgement
+            .head_budget
+            .iter()
+            .map(|p| Part { part: &p.part, m: number(Some(p.m)), share: number(Some(p.share)) })
+            .collect(),
+        leaks: judgement.leaks.iter().map(|l| Leak { at: &l.at, share: number(Some(l.share)) }).collect(),
+    }
+}
+
+fn told(row: &Row, measure: Measure) -> Told {
+    let outcome = row.outcome(measure);
+    let band = row.band(measure);
+    let value = match outcome {
+        Outcome::Value(x) => number(Some(x)),
+        Outcome::Flag(yes) => Datum::Flag(yes),
+        Outcome::Missing(_) => Datum::Nothing,
+    };
+    let why = if let Outcome::Missing(why) = outcome { Some(why.words()) } else { None };
+    let edge = |x: Option<f64>| why.is_none().then(|| number(x));
+    Told {
+        unit: measure.row().unit.sign(),
+        low: edge(band.map(|b| b.low)),
+        high: edge(band.map(|b| b.high)),
+        value,
+        why,
+    }
+}
+
+fn broken(file: &BadFile) -> Broken<'_> {
+    Broken {
+        file: &file.file,
+        problems: file
+            .problems
+            .iter()
+            .map(|p| Problem { line: p.line, column: p.column, message: &p.message, help: p.help.as_deref() })
+            .collect(),
+    }
+}
+
+fn number(x: Option<f64>) -> Datum {
+    x.and_then(six_digits).map_or(Datum::Nothing, Datum::Number)
+}
+
+fn in_order<S: Serializer>(measures: &[(&'static str, Told)], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(measures.iter().map(|(key, told)| (key, told)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{BadSpot, Band, Bands, samples};
+    use super::*;
+
+    fn sheet() -> Sheet {
+        Sheet {
+            rows: vec![
+                samples::row("Tamsin\u{1b}[2J\u{202e}", "a", Some(612.345_678)),
+                samples::row("Orrin", "b", Some(f64::NAN)),
+            ],
+            broken: vec![BadFile {
+                file: "x.ron".to_owned(),
+                problems: vec![BadSpot { line: 3, column: 12, message: "m".to_owned(), help: None }],
+            }],
+            tank: Some("reading-room tank".to_owned()),
+            currency: "EUR".to_owned(),
+            seed: 1,
+        }
+    }
+
+    #[test]
+    fn figures_are_rounded_and_gaps_give_their_reason() {
+        let text = table(&sheet(), &Measure::ALL).unwrap();
+        let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(json["schema"], 1);
+        assert_eq!(json["samples"], 0);
+        let first = &json["builds"][0];
+        assert_eq!(
+            first["measures"]["flow"],
+            serde_json::json!({"unit": "l/h", "value": 612.346, "low": null, "high": null})
+        );
+        assert_eq!(
+            first["measures"]["uv_dose"],
+            serde_json::json!({"unit": "mJ/cm2", "value": null, "why": "the lamp is burnt out"})
+        );
+        assert_eq!(first["measures"]["fits"]["value"], true);
+        assert_eq!(first["measures"]["bypass_risk"]["value"], serde_json::Value::Null);
+        assert!(
+            first["measures"]["bypass_risk"]["why"].as_str().unwrap().contains("doubt was not worked out")
+        );
+        assert_eq!(first["staging_faults"][0]["costs"], serde_json::Value::Null);
+        assert_eq!(json["builds"][1]["measures"]["flow"]["value"], serde_json::Value::Null);
+        assert_eq!(json["broken"][0]["problems"][0]["column"], 12);
+        assert_eq!(first["filter"], "Tamsin\u{1b}[2J\u{202e}", "the name is whole once it is read back");
+        assert!(!text.chars().any(|c| c != '\n' && escape::is_hidden(c)), "but never stands there raw");
+        let keys: Vec<&str> = text
+            .lines()
+            .filter_map(|l| l.strip_prefix("        \"")?.strip_suffix("\": {"))
+            .take(23)
+            .collect();
+        assert_eq!(keys, Measure::ALL.map(Measure::key), "measures stand in the catalogue's order");
+    }
+
+    #[test]
+    fn doubt_fills_the_bands_and_the_risk() {
+        let mut sheet = sheet();
+        let mut of = [None; Measure::ALL.len()];
+        of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
+        of[Measure::Bypass as usize] = Some(Band { low: f64::NAN, high: 1.0 });
+        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: Some(0.25) });
+        let json: serde_json::Value = serde_json::from_str(&table(&sheet, &Measure::ALL).unwrap()).unwrap();
+        assert_eq!(json["samples"], 512);
+        let measures = &json["builds"][0]["measures"];
+        assert_eq!(measures["flow"]["low"], 563.0);
+        assert_eq!(measures["flow"]["high"], 660.9);
+        assert_eq!(measures["bypass"]["low"], serde_json::Value::Null);
+        assert_eq!(measures["bypass_risk"]["value"], 0.25);
+    }
+}

@@ -1,0 +1,86 @@
+//! A page as Markdown, with tables as GitHub Flavored Markdown has them (its specification, section 4.10).
+
+use super::escape;
+use super::page::{Block, Grid, Page};
+
+/// The page as Markdown; with `ascii`, in ASCII alone.
+pub fn page(page: &Page, ascii: bool) -> String {
+    let mut out = String::new();
+    for block in &page.blocks {
+        if !out.is_empty() {
+            out.push('\n');
+        }
+        match block {
+            Block::Heading(text) => out.push_str(&format!("## {}\n", safe(text, ascii))),
+            Block::Prose(text) => out.push_str(&format!("{}\n", safe(text, ascii))),
+            Block::List(lines) => {
+                for text in lines {
+                    out.push_str(&format!("- {}\n", safe(text, ascii)));
+                }
+            }
+            Block::Grid(grid) => out.push_str(&self::grid(grid, ascii)),
+        }
+    }
+    out
+}
+
+fn grid(grid: &Grid, ascii: bool) -> String {
+    let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
+    let mut out = row(grid
+        .columns
+        .iter()
+        .map(|c| {
+            let head = safe(&c.head, ascii);
+            if c.unit.is_empty() { head } else { format!("{head}, {}", safe(&c.unit, ascii)) }
+        })
+        .collect());
+    out.push_str(&row(grid.columns.iter().map(|c| if c.right { "--:" } else { ":--" }.to_owned()).collect()));
+    for cells in &grid.rows {
+        out.push_str(&row((0..grid.columns.len())
+            .map(|i| cells.get(i).map(|cell| safe(cell, ascii)).unwrap_or_default())
+            .collect()));
+    }
+    out
+}
+
+/// A backslash before every character that could mark something up, so a name cannot bring its own table
+/// cell, link, picture or HTML. `://` and `www.` are broken too, else they turn into links by themselves.
+fn safe(text: &str, ascii: bool) -> String {
+    let text = escape::one_line(text);
+    let text = if ascii { escape::ascii(&text) } else { text };
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '!' | '&' | '@' | '$'
+        ) {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+    out.replace("://", "\\://").replace("www.", "www\\.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::page::Column;
+    use super::*;
+
+    #[test]
+    fn a_name_cannot_mark_anything_up() {
+        let hostile = "a|b <img src=x> [x](http://x) \u{1b}[2J `c`\n# head";
+        let text = page(
+            &Page {
+                blocks: vec![Block::Grid(Grid {
+                    columns: vec![Column::words("build"), Column::figures("flow", "l/h")],
+                    rows: vec![vec![hostile.to_owned(), "1".to_owned()]],
+                })],
+            },
+            false,
+        );
+        assert_eq!(
+            text,
+            "| build | flow, l/h |\n| :-- | --: |\n| a\\|b \\<img src=x\\> \\[x\\](http\\://x) \\\\u{1b}\\[2J \\`c\\`\\\\u{a}\\# head | 1 |\n"
+        );
+    }
+}

@@ -1,0 +1,106 @@
+//! Every constant and assumption, the cautions, and what the model leaves out, as a page.
+
+use super::cautions::{CAUTIONS, LEFT_OUT};
+use super::page::{Column, Grid, Page};
+use crate::assumptions::{Assumption, Kind, TABLE};
+use crate::doubt::figure::{Figure, Spread};
+use crate::units::Quantity;
+
+/// The whole page.
+pub fn page() -> Page {
+    let mut page = Page::default();
+    page.prose(
+        "Every constant and assumption behind the figures. A spread is two standard deviations for ± and ×/÷; \
+         \"checked\" says whether the source was read or written down from memory.",
+    );
+    for (kind, title) in [
+        (Kind::Published, "Published"),
+        (Kind::Practice, "Common practice, no source"),
+        (Kind::Ours, "Our own choice"),
+    ] {
+        page.heading(title);
+        page.grid(grid(TABLE.iter().filter(|row| row.kind == kind), "constant", false));
+    }
+    page.heading("Cautions");
+    page.list(CAUTIONS.map(str::to_owned).to_vec());
+    page.heading("What the model leaves out");
+    page.list(LEFT_OUT.map(str::to_owned).to_vec());
+    page
+}
+
+/// Rows of the table of assumptions; with `kinds`, who stands behind each.
+pub fn grid<'a>(rows: impl Iterator<Item = &'a Assumption>, head: &str, kinds: bool) -> Grid {
+    let mut columns = vec![
+        Column::words(head),
+        Column::figures("value", ""),
+        Column::words("unit"),
+        Column::words("spread"),
+        Column::words("checked"),
+    ];
+    if kinds {
+        columns.push(Column::words("kind"));
+    }
+    columns.push(Column::words("source"));
+    let rows = rows
+        .map(|row| {
+            let mut cells = vec![
+                row.what.to_owned(),
+                plain(row.value),
+                row.unit.to_owned(),
+                spread(row.spread),
+                row.checked.words().to_owned(),
+            ];
+            if kinds {
+                cells.push(row.kind.word().to_owned());
+            }
+            cells.push(row.source.to_owned());
+            cells
+        })
+        .collect();
+    Grid { columns, rows }
+}
+
+/// A spread in words.
+pub fn spread(spread: Spread) -> String {
+    match spread {
+        Spread::Exact => "none".to_owned(),
+        Spread::Normal { sd } => format!("±{} %", plain(sd * 200.0)),
+        Spread::Factor { factor } => format!("×/÷ {}", plain(factor)),
+        Spread::Uniform { low, high } => format!("anywhere from {} to {}", plain(low), plain(high)),
+        Spread::TriangularLog { low, high } => format!("{} to {}, this most likely", plain(low), plain(high)),
+    }
+}
+
+/// The spread of a file's figure in words, where it is relative; bounds of a range are in SI and left out.
+pub fn spread_relative<Q: Quantity>(figure: &Figure<Q>) -> Option<String> {
+    match figure.spread {
+        Spread::Normal { .. } | Spread::Factor { .. } => Some(spread(figure.spread)),
+        Spread::Exact | Spread::Uniform { .. } | Spread::TriangularLog { .. } => None,
+    }
+}
+
+/// A number as it stands in the table, without the tail of binary rounding.
+fn plain(x: f64) -> String {
+    let x = super::six_digits(x).unwrap_or(x);
+    if x != 0.0 && x.abs() < 1e-3 { format!("{x:e}") } else { x.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::text;
+    use super::*;
+
+    #[test]
+    fn every_assumption_and_caution_is_there() {
+        let out = text::page(&page(), false);
+        for row in &TABLE {
+            assert!(out.contains(row.what) && out.contains(row.source), "{}", row.key);
+        }
+        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        for line in CAUTIONS.iter().chain(&LEFT_OUT) {
+            assert!(flat.contains(line), "{line}");
+        }
+        assert_eq!(spread(Spread::Normal { sd: 0.015 }), "±3 %");
+        assert_eq!(plain(1.5e-6), "1.5e-6");
+    }
+}
