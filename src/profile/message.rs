@@ -1,0 +1,202 @@
+//! From a fault in the text to a problem a person can read: line, column, the line itself, a mark.
+
+use std::ops::Range;
+use std::path::Path;
+
+use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
+
+use super::{MAX_PROBLEMS, Problem};
+
+/// Something wrong at a place of the text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Where, in bytes.
+    pub place: Range<usize>,
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub help: Option<String>,
+}
+
+/// Characters of a line shown on either side of the mark's start.
+const SHOWN_BEFORE: usize = 100;
+/// Characters of a line shown from the mark's start on.
+const SHOWN_AFTER: usize = 200;
+
+/// A character that could drive a terminal or turn text round: controls, bidi marks, invisible ones.
+pub fn is_foreign(c: char) -> bool {
+    c.is_control()
+        || matches!(c,
+            '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+}
+
+/// Text with every foreign character written out as an escape, such as `\u{1b}`.
+pub fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        if is_foreign(c) { shown.extend(c.escape_unicode()) } else { shown.push(c) }
+    }
+    shown
+}
+
+/// The problems of a file, rendered. `source` is the text that the faults' places refer to.
+pub fn problems(path: &Path, source: &str, faults: &[Fault]) -> Vec<Problem> {
+    let starts: Vec<usize> =
+        std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1)).collect();
+    let name = short_name(path);
+    let mut told: Vec<_> =
+        faults.iter().take(MAX_PROBLEMS).map(|fault| problem(&name, source, &starts, fault)).collect();
+    if faults.len() > MAX_PROBLEMS
+        && let Some(last) = faults.get(MAX_PROBLEMS - 1)
+    {
+        let rest = Fault {
+            place: last.place.clone(),
+            message: "there are more problems from here on".into(),
+            help: Some(format!("only the first {} are listed: put these right first", MAX_PROBLEMS - 1)),
+        };
+        told.truncate(MAX_PROBLEMS - 1);
+        told.push(problem(&name, source, &starts, &rest));
+    }
+    told
+}
+
+/// A problem of a file as a whole, such as one that cannot be opened.
+pub fn whole_file(path: &Path, message: &str, help: Option<&str>) -> Problem {
+    let name = short_name(path);
+    let message = visible(message);
+    let mut group = Level::ERROR.primary_title(message.as_str()).element(Origin::path(name.as_str()));
+    if let Some(help) = help {
+        group = group.element(Level::HELP.message(help));
+    }
+    let rendered = Renderer::plain().render(&[group]);
+    Problem { line: 1, column: 1, message, help: help.map(str::to_owned), rendered }
+}
+
+/// Folder and file name: enough to know a file by, short enough for a line.
+fn short_name(path: &Path) -> String {
+    let parts: Vec<_> = path.components().collect();
+    let tail: std::path::PathBuf = parts.iter().skip(parts.len().saturating_sub(2)).collect();
+    visible(&tail.to_string_lossy()).replace('\\', "/")
+}
+
+fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault) -> Problem {
+    let at = floor_char(source, fault.place.start);
+    let line = starts.partition_point(|start| *start <= at).max(1);
+    let start = starts.get(line - 1).copied().unwrap_or(0);
+    let text = source.get(start..).unwrap_or("");
+    let text = text.split('\n').next().unwrap_or("").trim_end_matches('\r');
+    let column = text.get(..at - start).map_or(1, |before| before.chars().count() + 1);
+
+    let (shown, mark) = window(text, at - start, fault.place.end.saturating_sub(start));
+    let message = visible(&fault.message);
+    let help = fault.help.as_deref().map(visible);
+    let mut group = Level::ERROR
+        .primary_title(message.as_str())
+        .element(Origin::path(name).line(line).char_column(column))
+        .element(
+            Snippet::source(shown.as_str()).line_start(line).annotation(AnnotationKind::Primary.span(mark)),
+        );
+    if let Some(help) = &help {
+        group = group.element(Level::HELP.message(help.as_str()));
+    }
+    let rendered = Renderer::plain().render(&[group]);
+    // The renderer sets `:::` between a place and its snippet when the two are given apart, as they must be
+    // here: columns are those of the file, marks those of the line as shown.
+    let lines = rendered.lines().map(str::trim_end).filter(|line| line.trim() != ":::");
+    let rendered = lines.collect::<Vec<_>>().join("\n");
+    Problem { line, column, message, help, rendered }
+}
+
+/// The part of a line round a mark from `from` to `to` (bytes), made visible, and the mark within it.
+fn window(line: &str, from: usize, to: usize) -> (String, Range<usize>) {
+    let from = floor_char(line, from);
+    let to = floor_char(line, to.min(line.len())).max(from);
+    let before = line.get(..from).unwrap_or("");
+    let left = before.char_indices().rev().nth(SHOWN_BEFORE - 1).map_or(0, |(i, _)| i);
+    let right = line
+        .get(from..)
+        .and_then(|rest| rest.char_indices().nth(SHOWN_AFTER))
+        .map_or(line.len(), |(i, _)| from + i);
+    let piece = |from: usize, to: usize| visible_line(line.get(from..to).unwrap_or(""));
+
+    let mut shown = if left > 0 { "…".to_owned() } else { String::new() };
+    shown.push_str(&piece(left, from));
+    let start = shown.len();
+    shown.push_str(&piece(from, to.min(right)));
+    let mut end = shown.len();
+    shown.push_str(&piece(to.min(right), right));
+    if right < line.len() {
+        shown.push('…');
+    }
+    if end == start {
+        // An empty mark is drawn under the next character, or behind the end of the line.
+        end = shown.get(start..).and_then(|rest| rest.chars().next()).map_or(start, |c| start + c.len_utf8());
+    }
+    (shown, start..end)
+}
+
+/// As [`visible`], but tabs stay: the renderer draws them as spaces.
+fn visible_line(text: &str) -> String {
+    text.split('\t').map(visible).collect::<Vec<_>>().join("\t")
+}
+
+/// The last place at or before `at` that lies between two characters.
+fn floor_char(text: &str, at: usize) -> usize {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(source: &str, place: Range<usize>) -> Problem {
+        let fault = Fault { place, message: "it is wrong".into(), help: Some("put it right".into()) };
+        problems(Path::new("a/b/c.ron"), source, &[fault]).remove(0)
+    }
+
+    #[test]
+    fn columns_count_characters_and_the_mark_stands_under_the_spot() {
+        let problem = one("x\n  \u{e9}\u{4e94} bad y\n", 9..12);
+        assert_eq!((problem.line, problem.column), (2, 6));
+        let lines: Vec<_> = problem.rendered.lines().collect();
+        assert_eq!(lines[0], "error: it is wrong");
+        assert_eq!(lines[1].trim(), "--> b/c.ron:2:6");
+        let source = lines.iter().find(|line| line.starts_with("2 |")).unwrap();
+        let mark = lines.iter().find(|line| line.contains("^^^")).unwrap();
+        // The wide character takes two cells but is one character.
+        let cells = source.find("bad").map(|i| source[..i].chars().count() + 1).unwrap();
+        assert_eq!(mark.find('^'), Some(cells));
+    }
+
+    #[test]
+    fn nothing_foreign_comes_out_raw() {
+        let problem = one("a \u{1b}]52;c;x\u{7}\u{202e} b\u{9b}31m", 2..3);
+        assert!(!problem.rendered.chars().any(|c| c != '\n' && is_foreign(c)), "{:?}", problem.rendered);
+        assert!(problem.rendered.contains("\\u{1b}"));
+        assert_eq!(problem.column, 3);
+    }
+
+    #[test]
+    fn a_very_long_line_is_cut_round_the_mark() {
+        let line = format!("{}bad{}", "x".repeat(50_000), "y".repeat(50_000));
+        let problem = one(&line, 50_000..50_003);
+        assert_eq!(problem.column, 50_001);
+        assert!(problem.rendered.len() < 2_000 && problem.rendered.contains("bad"));
+    }
+
+    #[test]
+    fn odd_places_are_survived() {
+        for source in ["", "\n", "é", "ab"] {
+            for from in 0..5 {
+                for to in 0..5 {
+                    one(source, from..to);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,307 @@
+//! How a figure is written: `mm(16)`, `measured(l_h(540))`, `between(mm(0.5), mm(2))`, `0.45`.
+
+use std::ops::Range;
+
+use super::explain::{describe, suggest, ticked};
+use super::message::{Fault, visible};
+use super::scan;
+use crate::doubt::figure::Known;
+use crate::units::{Quantity, UnitOf, kind_of_unit};
+
+/// A figure as written, in SI.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Written {
+    /// The value, SI; of two bounds the middle.
+    pub si: f64,
+    /// How it is known; a figure without a word counts as stated.
+    pub known: Known,
+    /// Whether a word said so.
+    pub said: bool,
+    /// The two bounds of `between`, SI.
+    pub bounds: Option<(f64, f64)>,
+}
+
+/// The words that say how a figure is known.
+const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
+
+/// Reads the figure at `place`.
+pub fn read<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<Written, Fault> {
+    let call = Call::of(source, place);
+    let known = match call.name {
+        "measured" => Known::Measured,
+        "stated" => Known::Stated,
+        "guessed" => Known::Guessed,
+        "between" => return between::<Q>(source, place, &call),
+        _ => {
+            let si = plain::<Q>(source, place)?;
+            return Ok(Written { si, known: Known::Stated, said: false, bounds: None });
+        }
+    };
+    let [inner] = call.arguments.as_slice() else {
+        return Err(one_value(source, place, &call, &example::<Q>(call.name, "16")));
+    };
+    Ok(Written { si: inside::<Q>(source, inner)?, known, said: true, bounds: None })
+}
+
+fn between<Q: Quantity>(source: &str, place: &Range<usize>, call: &Call<'_>) -> Result<Written, Fault> {
+    let [low, high] = call.arguments.as_slice() else {
+        let (low, high) = (unit_example::<Q>("1"), unit_example::<Q>("2"));
+        return Err(Fault {
+            place: place.clone(),
+            message: format!("`between` takes two values, here are {}", call.arguments.len()),
+            help: Some(format!("write the low and the high end: `between({low}, {high})`")),
+        });
+    };
+    let (low, high) = (inside::<Q>(source, low)?, inside::<Q>(source, high)?);
+    if low > high {
+        return Err(Fault {
+            place: place.clone(),
+            message: "the low end of `between` is above its high end".into(),
+            help: Some("write the smaller value first".into()),
+        });
+    }
+    Ok(Written { si: f64::midpoint(low, high), known: Known::Between, said: true, bounds: Some((low, high)) })
+}
+
+/// A plain value inside one of the words.
+fn inside<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<f64, Fault> {
+    let call = Call::of(source, place);
+    if WRAPPERS.contains(&call.name) && !call.arguments.is_empty() {
+        return Err(Fault {
+            place: place.clone(),
+            message: format!("`{}` stands inside another word of its kind", call.name),
+            help: Some(format!("use one of {} only, round a plain value", ticked(WRAPPERS))),
+        });
+    }
+    plain::<Q>(source, place)
+}
+
+/// `mm(16)`, or `0.45` where a bare number stands.
+fn plain<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<f64, Fault> {
+    let text = source.get(place.clone()).unwrap_or("");
+    let call = Call::of(source, place);
+    let bare = Q::UNITS.is_empty();
+    if call.name.is_empty() || !call.called {
+        return match number(text, place) {
+            Some(value) if bare => value,
+            Some(value) => value.and(Err(no_unit::<Q>(text, place))),
+            None => Err(not_a_figure::<Q>(source, place)),
+        };
+    }
+    let Some(unit) = Q::UNITS.iter().find(|unit| unit.name == call.name) else {
+        return Err(wrong_unit::<Q>(&call, place));
+    };
+    let [inner] = call.arguments.as_slice() else {
+        return Err(one_value(source, place, &call, &format!("{}(16)", unit.name)));
+    };
+    let inner_text = source.get(inner.clone()).unwrap_or("");
+    let value = number(inner_text, inner).unwrap_or_else(|| {
+        Err(Fault {
+            place: inner.clone(),
+            message: format!("expected a number of {}, found {}", unit.sign, describe(inner_text)),
+            help: Some(format!("write for example `{}(16)`", unit.name)),
+        })
+    })?;
+    Ok(unit.to_si(value))
+}
+
+/// A name with what stands in its brackets.
+struct Call<'s> {
+    name: &'s str,
+    called: bool,
+    arguments: Vec<Range<usize>>,
+}
+
+impl<'s> Call<'s> {
+    fn of(source: &'s str, place: &Range<usize>) -> Self {
+        let name = scan::word(source, place.start);
+        let open = scan::skip_trivia(source, place.start + name.len());
+        let called = source.as_bytes().get(open) == Some(&b'(') && open < place.end;
+        let arguments = if called { scan::items(source, place) } else { Vec::new() };
+        Self { name, called, arguments }
+    }
+}
+
+/// The number that `text` is: `None` when it is none, an error when it is one that is no figure.
+fn number(text: &str, place: &Range<usize>) -> Option<Result<f64, Fault>> {
+    let wrong = |message: &str, help: &str| {
+        Some(Err(Fault { place: place.clone(), message: message.to_owned(), help: Some(help.to_owned()) }))
+    };
+    let unsigned = text.trim_start_matches(['-', '+']);
+    if ["nan", "inf", "infinity"].contains(&unsigned.to_ascii_lowercase().as_str()) {
+        return wrong(
+            &format!("`{text}` is no figure"),
+            "leave the field out when it is unknown, or use `guessed` or `between`",
+        );
+    }
+    if !unsigned.starts_with(|c: char| c.is_ascii_digit() || c == '.') {
+        return None;
+    }
+    if unsigned.contains("..") {
+        return wrong("a range is not written with dots", "write `between(low, high)`");
+    }
+    match text.replace('_', "").parse::<f64>() {
+        Ok(value) if value.is_finite() => Some(Ok(value)),
+        Ok(_) => {
+            wrong("this number is too large to be a figure", "look for a digit too many in its exponent")
+        }
+        Err(_) => wrong(
+            &format!("`{}` is no decimal number", visible(text)),
+            "write digits and a decimal point, such as `16` or `0.45`",
+        ),
+    }
+}
+
+fn unit_example<Q: Quantity>(number: &str) -> String {
+    Q::UNITS.first().map_or_else(|| number.to_owned(), |unit| format!("{}({number})", unit.name))
+}
+
+fn example<Q: Quantity>(word: &str, number: &str) -> String {
+    format!("{word}({})", unit_example::<Q>(number))
+}
+
+fn names(units: &[UnitOf]) -> String {
+    ticked(units.iter().map(|unit| unit.name))
+}
+
+fn no_unit<Q: Quantity>(text: &str, place: &Range<usize>) -> Fault {
+    let short: String = text.chars().take(24).collect();
+    Fault {
+        place: place.clone(),
+        message: format!("a bare number has no unit, and a {} is needed here", Q::KIND),
+        help: Some(format!(
+            "write for example `{}`; units are {}",
+            unit_example::<Q>(&short),
+            names(Q::UNITS)
+        )),
+    }
+}
+
+fn wrong_unit<Q: Quantity>(call: &Call<'_>, place: &Range<usize>) -> Fault {
+    let name = visible(call.name);
+    let spot = place.start..place.start + call.name.len();
+    if Q::UNITS.is_empty() {
+        let what = match kind_of_unit(call.name) {
+            Some(kind) => format!("`{name}` is a unit of {kind}, but a bare number stands here"),
+            None => format!("expected a number, found `{name}(…)`"),
+        };
+        let help = "write it without a unit, such as `0.45`, or wrapped: `guessed(0.45)`".into();
+        return Fault { place: spot, message: what, help: Some(help) };
+    }
+    let (message, help) = match kind_of_unit(call.name) {
+        Some(kind) => (
+            format!("`{name}` is a unit of {kind}, but a {} is needed here", Q::KIND),
+            format!("use one of {}", names(Q::UNITS)),
+        ),
+        None => (
+            format!("`{name}` is no unit of {}", Q::KIND),
+            suggest(
+                call.name,
+                Q::UNITS.iter().map(|unit| unit.name).chain(WRAPPERS).collect::<Vec<_>>(),
+                "use one of",
+            ),
+        ),
+    };
+    Fault { place: spot, message, help: Some(help) }
+}
+
+fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) -> Fault {
+    let digits = |range: &Range<usize>| {
+        source.get(range.clone()).is_some_and(|text| text.chars().all(|c| c.is_ascii_digit()))
+    };
+    if call.arguments.len() == 2 && call.arguments.iter().all(digits) {
+        let parts: Vec<_> =
+            call.arguments.iter().filter_map(|range| source.get(range.clone())).map(str::to_owned).collect();
+        return Fault {
+            place: place.clone(),
+            message: "a comma stands inside this number".into(),
+            help: Some(format!("write a decimal point: `{}({})`", call.name, parts.join("."))),
+        };
+    }
+    Fault {
+        place: place.clone(),
+        message: format!("`{}` takes one value, here are {}", visible(call.name), call.arguments.len()),
+        help: Some(format!("write for example `{like}`")),
+    }
+}
+
+fn not_a_figure<Q: Quantity>(source: &str, place: &Range<usize>) -> Fault {
+    let text = source.get(place.clone()).unwrap_or("");
+    let article = if Q::KIND.starts_with('a') { "an" } else { "a" };
+    let help = if text.starts_with('"') {
+        format!("figures are not put in quotes: write `{}`", unit_example::<Q>(&digits_of(text)))
+    } else {
+        format!("write for example `{}`", unit_example::<Q>("16"))
+    };
+    Fault {
+        place: scan::head(source, place),
+        message: format!("expected {article} {}, found {}", Q::KIND, describe(text)),
+        help: Some(help),
+    }
+}
+
+/// The digits a person put into a text, to repeat them back; 16 where there are none.
+fn digits_of(text: &str) -> String {
+    let digits: String = text
+        .chars()
+        .skip_while(|c| !c.is_ascii_digit())
+        .take_while(|c| c.is_ascii_digit() || *c == '.')
+        .take(24)
+        .collect();
+    if digits.is_empty() { "16".into() } else { digits }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Flow, Length, Plain, Temperature};
+
+    fn get<Q: Quantity>(text: &str) -> Result<Written, String> {
+        read::<Q>(text, &(0..text.len())).map_err(|fault| fault.message)
+    }
+
+    #[test]
+    fn every_way_of_writing_a_figure_is_read() {
+        let si = |text: &str| get::<Length>(text).unwrap().si;
+        assert_eq!(si("mm(16)"), 0.016);
+        assert_eq!(si("mm ( /* bore */ 1_6.0 , )"), 0.016);
+        assert_eq!(si("between(mm(0.5), cm(0.2))"), 0.00125);
+        assert_eq!(get::<Flow>("measured(l_h(3600))").unwrap().known, Known::Measured);
+        assert!((get::<Flow>("measured(l_h(3600))").unwrap().si - 1e-3).abs() < 1e-12);
+        assert!(!get::<Length>("inch(1)").unwrap().said && get::<Length>("stated(inch(1))").unwrap().said);
+        assert_eq!(get::<Plain>("guessed(.45)").unwrap().si, 0.45);
+        assert!((get::<Temperature>("degf(77)").unwrap().si - 25.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_no_figure_is_refused() {
+        for text in [
+            "16",
+            "\"16 mm\"",
+            "mm",
+            "mm()",
+            "mm(1, 2)",
+            "mm(NaN)",
+            "mm(-inf)",
+            "mm(1e999)",
+            "mm(0x10)",
+            "l_h(3)",
+            "MM(3)",
+            "[mm(3)]",
+            "(3)",
+            "measured(16)",
+            "measured(guessed(mm(1)))",
+            "between(mm(1))",
+            "mm(1..2)",
+            "between(mm(2), mm(1))",
+            "measured()",
+            "",
+            "mm(mm(1))",
+            "mm(\"1\")",
+            "rising",
+        ] {
+            assert!(get::<Length>(text).is_err(), "{text}");
+        }
+        assert!(get::<Plain>("mm(3)").is_err() && get::<Plain>("\"3\"").is_err());
+    }
+}

@@ -1,0 +1,107 @@
+//! The examples of the data language are read, and every part of them arrives in SI with its doubt and key.
+
+use std::path::Path;
+
+use cansift::doubt::figure::{Known, Spread};
+use cansift::filter::filter::{Impeller, Lamp, Way};
+use cansift::filter::hoses::{Fitting, Outlet};
+use cansift::filter::pump::Curve;
+use cansift::filter::tank::{Feed, Must};
+use cansift::filter::tray::{Amount, Dimples, SealCondition};
+use cansift::library::Library;
+use cansift::profile::{Broken, read_filter, read_list, read_tank};
+
+fn text(name: &str) -> String {
+    std::fs::read_to_string(format!("tests/good_input/{name}")).unwrap()
+}
+
+fn told(broken: Broken) -> String {
+    broken.problems.into_iter().map(|problem| problem.rendered).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn the_filter_of_the_data_language_arrives_whole() {
+    let path = Path::new("tests/good_input/tamsin-1100.ron");
+    let sound = read_filter(path, &text("tamsin-1100.ron"), Library::shipped()).map_err(told).unwrap();
+    let filter = &sound.filter;
+    assert_eq!((filter.id.as_str(), filter.name.as_str()), ("tamsin-1100", "Tamsin 1100"));
+    assert_eq!(filter.way, Way::Rising);
+    let Some(Curve::Ends { flow, head }) = &filter.pump.curve else { panic!("a curve by its ends") };
+    assert!((flow.si() - 1.1 / 3600.0).abs() < 1e-12 && (head.si() - 1.7).abs() < 1e-12);
+    assert_eq!(flow.spread, Spread::Normal { sd: 0.05 });
+    assert_eq!(head.spread, Spread::Normal { sd: 0.04 });
+    assert_eq!(flow.key.name(), "tamsin-1100/pump/flow");
+    assert_eq!(filter.pump.hz.as_ref().unwrap().spread, Spread::Exact);
+    assert!(
+        matches!(filter.suction.as_slice(), [Fitting::Strainer { .. }, Fitting::Connector { length, .. }, Fitting::Tap { .. }, Fitting::Elbow { count }] if (length.si() - 0.03).abs() < 1e-12 && count.si() == 1.0)
+    );
+    assert!(matches!(&filter.outlet, Outlet::Jet { bore } if (bore.si() - 0.013).abs() < 1e-12));
+    assert_eq!(filter.trays.len(), 3);
+    let seal = filter.trays[1].seal.as_ref().unwrap();
+    assert_eq!((seal.condition, seal.gap.known), (SealCondition::Worn, Known::Guessed));
+    assert_eq!(seal.gap.spread, Spread::Normal { sd: 0.2 });
+    assert_eq!(filter.trays[2].seal.as_ref().unwrap().gap.key.name(), "tamsin-1100/trays/3/seal");
+    let unit = filter.unit.as_ref().unwrap();
+    assert!(matches!(&unit.impeller, Impeller::Share(share) if share.si() == 0.93));
+    assert_eq!(unit.lamp, Lamp::BurntOut);
+    assert_eq!(unit.asking.as_ref().unwrap().spread, Spread::Exact);
+    assert_eq!((unit.to_fix.len(), unit.includes.len()), (2, 2));
+
+    let [bought, restacked] = filter.builds.as_slice() else { panic!("two builds") };
+    assert!(bought.trays[1].is_empty() && bought.floor.is_empty());
+    assert_eq!(bought.trays[2][0].hole.as_ref().unwrap().si(), 0.025);
+    assert_eq!(restacked.trays[0].len(), 3);
+    let slack = restacked.trays[0][1].slack.as_ref().unwrap();
+    assert_eq!(slack.key.name(), "tamsin-1100/builds/restacked/trays/1/2/slack");
+    assert_eq!(restacked.trays[0][2].dimples, Some(Dimples::Down));
+    assert!(matches!(restacked.trays[1][0].amount, Amount::Rest));
+    assert!(matches!(&restacked.trays[2][0].amount, Amount::Mass(mass) if mass.si() == 1.0));
+    let medium = &bought.trays[0][0].medium;
+    assert_eq!((medium.id.as_str(), medium.dry.key.name()), ("foam-20", "media/foam-20/dry"));
+}
+
+#[test]
+fn the_tank_of_the_data_language_arrives_whole() {
+    let path = Path::new("tests/good_input/reading-room.ron");
+    let sound = read_tank(path, &text("reading-room.ron"), Library::shipped()).map_err(told).unwrap();
+    let tank = &sound.tank;
+    assert!((tank.volume.as_ref().unwrap().si() - 0.18).abs() < 1e-12);
+    assert_eq!(tank.volume.as_ref().unwrap().key.name(), "tank/volume");
+    assert!(matches!(&tank.feed, Feed::Daily(daily) if daily.si() == 3.5));
+    assert_eq!(tank.aims.open_no_more_than_every, 42.0);
+    assert_eq!(tank.musts.len(), 4);
+    assert!(matches!(&tank.musts[1], Must::AtLeast(key, limit) if key == "turnover" && *limit == 3.0));
+    assert_eq!(tank.weights[1], ("bypass_risk".to_owned(), 2.0));
+    assert_eq!(tank.weights.len(), 6);
+    assert_eq!(tank.on_hand[0].medium, "ceramic-ring-12");
+}
+
+#[test]
+fn the_medium_of_the_data_language_arrives_whole() {
+    let list = read_list(Path::new("medium.ron"), &text("medium.ron")).map_err(told).unwrap();
+    let medium = list.medium("foam-20").unwrap();
+    assert_eq!(medium.capture.spread, Spread::Factor { factor: 1.7 });
+    assert_eq!(medium.inner.spread, Spread::Exact);
+    assert_eq!(medium.capture.key.name(), "media/foam-20/capture");
+}
+
+#[test]
+fn what_may_be_left_out_has_the_model_s_own_value() {
+    let tank = read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"t\")", Library::shipped());
+    let tank = tank.map_err(told).unwrap().tank;
+    assert_eq!((tank.protein.si(), tank.water.temperature.si()), (0.42, 25.0));
+    assert_eq!((tank.hoses.suction.si(), tank.hoses.bends.si()), (1.5, 2.0));
+    assert_eq!((tank.water.tap_nitrate.si(), tank.plants.si()), (0.0, 0.0));
+    assert_eq!(tank.weights.len(), 6);
+    assert!(tank.volume.is_none() && tank.musts.is_empty() && matches!(tank.feed, Feed::Unknown));
+
+    let least = "Filter(format: 1, name: \"x\", way: falling, hose: Hose(bore: mm(16)), builds: [Build(name: \"b\")])";
+    let filter = read_filter(Path::new("x.ron"), least, Library::shipped()).map_err(told).unwrap().filter;
+    assert!(filter.pump.curve.is_none() && matches!(filter.outlet, Outlet::Open) && filter.trays.is_empty());
+}
+
+#[test]
+fn a_byte_order_mark_comments_and_a_header_are_no_problem() {
+    let text = format!("\u{feff}// mine\n#![enable(implicit_some)]\n{}", text("tamsin-1100.ron"));
+    assert!(read_filter(Path::new("x.ron"), &text, Library::shipped()).map_err(told).is_ok());
+}
