@@ -115,7 +115,7 @@ impl Check<'_, '_, '_> {
     /// The fittings of one side, and the outlet if this is the delivery side and names one.
     pub fn side(
         &mut self,
-        at: Option<&At<List<schema::Fitting>>>,
+        at: Option<&At<List<schema::Part>>>,
         side: &str,
         may_end: bool,
     ) -> (Vec<Fitting>, Option<Outlet>) {
@@ -143,11 +143,11 @@ impl Check<'_, '_, '_> {
     }
 
     /// One entry of a side, with the keys its figures go under.
-    pub fn piece(&mut self, at: &At<schema::Fitting>, key: &str, outlet_key: &str) -> Option<Piece> {
+    pub fn piece(&mut self, at: &At<schema::Part>, key: &str, outlet_key: &str) -> Option<Piece> {
         let (form, owner) = self.form(at)?;
         let key = |field: &str| format!("{key}/{field}");
         let fitting = match &form {
-            schema::Fitting::Strainer { diameter, length, open } => {
+            schema::Part::Strainer { diameter, length, open } => {
                 let (across, long, share) = STRAINER;
                 let diameter = self.or_assumed(
                     diameter.as_ref(),
@@ -160,19 +160,19 @@ impl Check<'_, '_, '_> {
                 let open = self.or_assumed(open.as_ref(), &r::OPEN_SHARE, &key("open"), Plain::of(share));
                 Fitting::Strainer { diameter: diameter?, length: length?, open: open? }
             }
-            schema::Fitting::Connector { bore, length } => {
+            schema::Part::Connector { bore, length } => {
                 let (bore, length) = self.narrow(bore.as_ref(), length.as_ref(), &owner, &key);
                 Fitting::Connector { bore: bore?, length: length? }
             }
-            schema::Fitting::Tap { bore, length } => {
+            schema::Part::Tap { bore, length } => {
                 let (bore, length) = self.narrow(bore.as_ref(), length.as_ref(), &owner, &key);
                 Fitting::Tap { bore: bore?, length: length? }
             }
-            schema::Fitting::Elbow(count) => {
+            schema::Part::Elbow(count) => {
                 Fitting::Elbow { count: self.figure(Some(count), &r::ELBOWS, &key("count"))? }
             }
-            schema::Fitting::Outlet(outlet) => return self.outlet(outlet, outlet_key).map(Piece::Outlet),
-            schema::Fitting::Fitting(id) => return self.called(id),
+            schema::Part::Outlet(outlet) => return self.outlet(outlet, outlet_key).map(Piece::Outlet),
+            schema::Part::Fitting(id) => return self.called(id),
         };
         Some(Piece::Fitting(fitting))
     }

@@ -127,7 +127,7 @@ impl Check<'_, '_, '_> {
     }
 
     /// Named fittings of a list; ids must differ.
-    pub fn fittings(&mut self, list: &List<schema::NamedFitting>) -> Vec<NamedFitting> {
+    pub fn fittings(&mut self, list: &List<schema::Fitting>) -> Vec<NamedFitting> {
         let mut fittings: Vec<NamedFitting> = Vec::new();
         for at in list {
             if self.reader.full() {
@@ -149,7 +149,7 @@ impl Check<'_, '_, '_> {
         fittings
     }
 
-    fn one_fitting(&mut self, form: &schema::NamedFitting, owner: &Owner) -> Option<NamedFitting> {
+    fn one_fitting(&mut self, form: &schema::Fitting, owner: &Owner) -> Option<NamedFitting> {
         let id =
             self.required(form.id.as_ref(), owner, "id").and_then(|at| self.id(at, "the id of a fitting"));
         let name = self

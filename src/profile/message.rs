@@ -142,7 +142,7 @@ fn visible_line(text: &str) -> String {
 }
 
 /// The last place at or before `at` that lies between two characters.
-fn floor_char(text: &str, at: usize) -> usize {
+pub fn floor_char(text: &str, at: usize) -> usize {
     let mut at = at.min(text.len());
     while !text.is_char_boundary(at) {
         at -= 1;
@@ -161,7 +161,7 @@ mod tests {
 
     #[test]
     fn columns_count_characters_and_the_mark_stands_under_the_spot() {
-        let problem = one("x\n  \u{e9}\u{4e94} bad y\n", 9..12);
+        let problem = one("x\n  \u{e9}\u{4e94} bad y\n", 10..13);
         assert_eq!((problem.line, problem.column), (2, 6));
         let lines: Vec<_> = problem.rendered.lines().collect();
         assert_eq!(lines[0], "error: it is wrong");

@@ -14,6 +14,7 @@ pub mod ranges;
 mod scan;
 mod schema;
 mod spanned;
+pub mod store;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -81,6 +82,17 @@ pub struct SoundTank {
     pub tank: Arc<Tank>,
 }
 
+/// A file that was checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    /// Where it lies.
+    pub path: PathBuf,
+    /// What it holds.
+    pub what: What,
+    /// What is wrong with it; empty when nothing is.
+    pub problems: Vec<Problem>,
+}
+
 /// What a file holds, by its first word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
@@ -110,6 +122,7 @@ impl What {
 
     /// What the text of a file holds.
     pub fn of(text: &str) -> Self {
+        let text = without_mark(text);
         let mut at = scan::skip_trivia(text, 0);
         // A header such as `#![enable(implicit_some)]` is not needed, but allowed.
         while text.get(at..).is_some_and(|rest| rest.starts_with("#!")) {
@@ -155,7 +168,7 @@ pub fn read_list(path: &Path, text: &str) -> Result<Library, Broken> {
     let (library, faults) = Reader::run(text, |reader| {
         let mut library = Library::default();
         if What::of(text) == What::Fittings {
-            let whole = reader.whole::<List<schema::NamedFitting>>();
+            let whole = reader.whole::<List<schema::Fitting>>();
             let list = reader.list(&whole, "a list of fittings", check_medium::MAX_ENTRIES)?;
             for fitting in check::Check::new(reader, &nothing, "").fittings(&list) {
                 library.add_fitting(fitting);

@@ -56,7 +56,7 @@ macro_rules! choices {
 structures! {
     Filter "a filter" "Filter(format: 1, name: \"…\", …)" {
         format: Plain, name: String, notes: String, label: Label, pump: Pump, way: Way, hose: Hose,
-        suction: List<Fitting>, delivery: List<Fitting>, body: Body, trays: List<Tray>, uv: Uv,
+        suction: List<Part>, delivery: List<Part>, body: Body, trays: List<Tray>, uv: Uv,
         handling: Handling, unit: Unit, media: List<Medium>, builds: List<Build>,
     }
     Label "a label" "Label(flow: l_h(1100), tank: l(300))" { flow: Flow, tank: Volume }
@@ -101,8 +101,8 @@ structures! {
         id: String, name: String, role: Role, bed: Bed, dry: BulkDensity, surface: AreaPerVolume, inner: Plain,
         capture: Plain, life: Time, price: Plain, freshwater_only: bool, floats: bool, source: String, kind: Kind,
     }
-    NamedFitting "a fitting" "Fitting(id: \"…\", name: \"…\", is: tap(bore: mm(12.5)), source: \"…\", kind: practice)" {
-        id: String, name: String, is: Fitting, source: String, kind: Kind,
+    Fitting "a fitting" "Fitting(id: \"…\", name: \"…\", is: tap(bore: mm(12.5)), source: \"…\", kind: practice)" {
+        id: String, name: String, is: Part, source: String, kind: Kind,
     }
     Tank "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
         format: Plain, name: String, volume: Volume, water: Water, feed: Feed, stock: Stock, plants: Plain,
@@ -129,7 +129,7 @@ choices! {
     }
     Way "the way of the water" "rising" { Rising, Falling }
     Wall "the wall of a hose" "smooth" { Smooth, Ribbed { pitch: Length } }
-    Fitting "a fitting" "tap(bore: mm(12.5))" {
+    Part "a fitting" "tap(bore: mm(12.5))" {
         Strainer { diameter: Length, length: Length, open: Plain },
         Connector { bore: Length, length: Length },
         Tap { bore: Length, length: Length },

@@ -1,0 +1,448 @@
+//! The only place that opens files: finds profiles, reads them, saves new ones.
+
+use std::collections::{HashMap, HashSet};
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
+
+use super::message::{Fault, floor_char, problems, visible, whole_file};
+use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
+use super::{read_list, read_tank};
+use crate::library::Library;
+
+/// Largest file read, bytes.
+pub const MAX_BYTES: u64 = 1 << 20;
+/// Most files taken from one folder.
+const MAX_FILES: usize = 5000;
+
+/// A file to be read.
+struct Found {
+    path: PathBuf,
+    /// Asked for by name, not only met in a folder.
+    asked: bool,
+}
+
+/// A file with its text, or what keeps it from being read.
+type Opened = (Found, Result<String, Problem>);
+
+/// Reads the filters under `paths`: files, or folders whose own `.ron` files are taken in name order.
+///
+/// Lists of media and fittings among them extend `media` for all; tanks met in a folder are passed over.
+pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
+    let (opened, mut broken) = open_all(paths);
+    let mut library = media.clone();
+    let mut filters: Vec<(PathBuf, String, String)> = Vec::new();
+    let mut ids: HashMap<String, usize> = HashMap::new();
+    for (found, text) in opened {
+        let text = match text {
+            Ok(text) => text,
+            Err(problem) => {
+                broken.push(Broken { path: found.path, problems: vec![problem] });
+                continue;
+            }
+        };
+        match What::of(&text) {
+            What::Filter => {
+                let id = unique(id_of(&found.path), &mut ids);
+                filters.push((found.path, id, text));
+            }
+            What::Media | What::Fittings => match read_list(&found.path, &text) {
+                Ok(list) => library.extend(list),
+                Err(problems) => broken.push(problems),
+            },
+            What::Tank if found.asked => broken.push(Broken {
+                problems: vec![whole_file(
+                    &found.path,
+                    "this file holds a tank, not a filter",
+                    Some("give it as the tank: `--tank FILE`"),
+                )],
+                path: found.path,
+            }),
+            What::Tank => {}
+            What::Unknown => broken.push(unknown(&found.path, &text)),
+        }
+    }
+    let results: Vec<Result<Sound, Broken>> =
+        filters.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
+    let mut loaded = Loaded { filters: Vec::new(), broken };
+    for result in results {
+        match result {
+            Ok(sound) => loaded.filters.push(sound),
+            Err(problems) => loaded.broken.push(problems),
+        }
+    }
+    loaded.broken.sort_by(|a, b| a.path.cmp(&b.path));
+    loaded
+}
+
+/// Checks every file under `paths` by what it is. Lists among them extend the shipped library first.
+pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
+    let (opened, broken) = open_all(paths);
+    let mut library = Library::shipped().clone();
+    for (found, text) in &opened {
+        if let Ok(text) = text
+            && matches!(What::of(text), What::Media | What::Fittings)
+            && let Ok(list) = read_list(&found.path, text)
+        {
+            library.extend(list);
+        }
+    }
+    let mut checked: Vec<Checked> = broken
+        .into_iter()
+        .map(|Broken { path, problems }| Checked { path, what: What::Unknown, problems })
+        .collect();
+    let read: Vec<Checked> = opened
+        .into_par_iter()
+        .map(|(found, text)| {
+            let path = found.path;
+            let (what, result) = match text {
+                Err(problem) => (What::Unknown, Err(vec![problem])),
+                Ok(text) => {
+                    let what = What::of(&text);
+                    let result = match what {
+                        What::Filter => read_filter(&path, &text, &library).map(drop),
+                        What::Tank => read_tank(&path, &text, &library).map(drop),
+                        What::Media | What::Fittings => read_list(&path, &text).map(drop),
+                        What::Unknown => Err(unknown(&path, &text)),
+                    };
+                    (what, result.map_err(|broken| broken.problems))
+                }
+            };
+            Checked { path, what, problems: result.err().unwrap_or_default() }
+        })
+        .collect();
+    checked.extend(read);
+    checked
+}
+
+/// Reads a tank.
+pub fn load_tank(path: &Path, library: &Library) -> Result<SoundTank, Broken> {
+    let text =
+        read_text(path).map_err(|problem| Broken { path: path.to_owned(), problems: vec![problem] })?;
+    match What::of(&text) {
+        What::Tank => read_tank(path, &text, library),
+        What::Unknown => Err(unknown(path, &text)),
+        other => Err(Broken {
+            path: path.to_owned(),
+            problems: vec![whole_file(
+                path,
+                &format!("this file holds {}, not a tank", other.words()),
+                Some("a tank file starts with `Tank(`"),
+            )],
+        }),
+    }
+}
+
+/// The shipped library with every list of media or fittings found under `extra`; other files are passed over.
+pub fn load_library(extra: &[PathBuf]) -> (Library, Vec<Broken>) {
+    let mut library = Library::shipped().clone();
+    let (opened, mut broken) = open_all(extra);
+    for (found, text) in opened {
+        match text {
+            Ok(text) if matches!(What::of(&text), What::Media | What::Fittings) => {
+                match read_list(&found.path, &text) {
+                    Ok(list) => library.extend(list),
+                    Err(problems) => broken.push(problems),
+                }
+            }
+            Ok(_) => {}
+            Err(problem) => broken.push(Broken { path: found.path, problems: vec![problem] }),
+        }
+    }
+    (library, broken)
+}
+
+/// Reads a file's text, if it is a regular one of a bearable size and UTF-8.
+pub fn read_text(path: &Path) -> Result<String, Problem> {
+    let refuse = |message: &str, help: &str| whole_file(path, message, Some(help));
+    let told = |error: &io::Error| {
+        let help = match error.kind() {
+            io::ErrorKind::NotFound => "check the name and the folder",
+            io::ErrorKind::PermissionDenied => "check who may read it",
+            _ => "check the path and the disk",
+        };
+        whole_file(path, &format!("this file cannot be read: {}", plain(error)), Some(help))
+    };
+    // Asked before opening: a pipe or device would block or never end.
+    let about = fs::metadata(path).map_err(|error| told(&error))?;
+    if !about.is_file() {
+        let what = if about.is_dir() { "this is a folder" } else { "this is not a regular file" };
+        return Err(refuse(what, "expected a `.ron` file"));
+    }
+    let large = || {
+        refuse(
+            &format!("this file is larger than {} KiB", MAX_BYTES / 1024),
+            "a profile takes a few KiB: is this the right file?",
+        )
+    };
+    if about.len() > MAX_BYTES {
+        return Err(large());
+    }
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(|error| told(&error))?;
+    file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
+    if bytes.len() as u64 > MAX_BYTES {
+        return Err(large());
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let before = error.as_bytes().get(..good).unwrap_or_default();
+        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |i| i + 1);
+        let column = String::from_utf8_lossy(before.get(start..).unwrap_or_default()).chars().count() + 1;
+        let message = format!("this file is not UTF-8: byte {good} (line {line}, column {column})");
+        Problem { line, column, ..refuse(&message, "save it as UTF-8 in the editor") }
+    })
+}
+
+/// The system's words for an error, without its number.
+fn plain(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".into(),
+        io::ErrorKind::PermissionDenied => "access is denied".into(),
+        _ => {
+            let text = error.to_string();
+            text.split(" (os error").next().unwrap_or(&text).to_lowercase()
+        }
+    }
+}
+
+fn open_all(paths: &[PathBuf]) -> (Vec<Opened>, Vec<Broken>) {
+    let (found, broken) = gather(paths);
+    let opened = found
+        .into_par_iter()
+        .map(|found| {
+            let text = read_text(&found.path);
+            (found, text)
+        })
+        .collect();
+    (opened, broken)
+}
+
+/// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.
+fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
+    let (mut files, mut broken) = (Vec::new(), Vec::new());
+    let mut seen = HashSet::new();
+    let mut take = |path: PathBuf, asked: bool| {
+        let real = fs::canonicalize(&path).unwrap_or_else(|_| path.clone());
+        if seen.insert(real) {
+            files.push(Found { path, asked });
+        }
+    };
+    for path in paths {
+        if !path.is_dir() {
+            take(path.clone(), true);
+            continue;
+        }
+        match in_folder(path) {
+            Ok(mut names) => {
+                if names.len() > MAX_FILES {
+                    names.truncate(MAX_FILES);
+                    let message = format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
+                    broken.push(Broken {
+                        path: path.clone(),
+                        problems: vec![whole_file(path, &message, Some("split it into folders"))],
+                    });
+                }
+                for name in names {
+                    take(name, false);
+                }
+            }
+            Err(error) => broken.push(Broken {
+                path: path.clone(),
+                problems: vec![whole_file(
+                    path,
+                    &format!("this folder cannot be read: {}", plain(&error)),
+                    Some("check who may read it"),
+                )],
+            }),
+        }
+    }
+    (files, broken)
+}
+
+/// The `.ron` files of a folder in name order. Hidden files are other programs' business.
+fn in_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let mut names = Vec::new();
+    for entry in fs::read_dir(folder)? {
+        let path = entry?.path();
+        let hidden = path.file_name().is_none_or(|name| name.to_string_lossy().starts_with('.'));
+        let ron = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron"));
+        if ron && !hidden && !path.is_dir() {
+            names.push(path);
+        }
+    }
+    names.sort();
+    Ok(names)
+}
+
+/// Files of one name in two folders must not share their doubt: the second gets a number.
+fn unique(id: String, taken: &mut HashMap<String, usize>) -> String {
+    let count = taken.entry(id.clone()).or_insert(0);
+    *count += 1;
+    if *count == 1 { id } else { format!("{id} ({count})") }
+}
+
+/// A file that starts like nothing we know.
+fn unknown(path: &Path, text: &str) -> Broken {
+    let text = super::without_mark(text);
+    let start = super::scan::skip_trivia(text, 0);
+    let word = super::scan::word(text, start);
+    let (message, help) = if text.get(start..).unwrap_or("").is_empty() {
+        ("this file is empty".into(), "`cansift new FILE` writes a profile to fill in".to_owned())
+    } else {
+        let names = ["Filter", "Tank"];
+        let found = super::explain::describe(text.get(start..).unwrap_or(""));
+        let help = match super::explain::nearest(word, names) {
+            Some(near) => format!("did you mean `{near}(…)`?"),
+            None => "`cansift new FILE` writes a profile to fill in".to_owned(),
+        };
+        (
+            format!(
+                "expected `Filter(…)`, `Tank(…)` or a list of `Medium(…)` or `Fitting(…)`, found {}",
+                visible(&found)
+            ),
+            help,
+        )
+    };
+    let place = start..start + word.len();
+    let faults = [Fault { place, message, help: Some(help) }];
+    Broken { path: path.to_owned(), problems: problems(path, text, &faults) }
+}
+
+/// Why a file was not saved.
+#[derive(Debug, thiserror::Error)]
+pub enum NotSaved {
+    /// Something is there already.
+    #[error("there is a file called {0} already: nothing was written")]
+    Exists(String),
+    /// The path names no file.
+    #[error("{0} is no name for a file")]
+    NoName(String),
+    /// The system refused.
+    #[error("{name} could not be saved: {why}")]
+    Refused {
+        /// The file.
+        name: String,
+        /// The system's words.
+        why: String,
+    },
+}
+
+/// One step of saving, so that a test can make each fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Step {
+    Create,
+    Write,
+    Sync,
+    Publish,
+    SyncFolder,
+}
+
+/// Saves a new file: whole or not at all, and never over one that is there.
+pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
+    save_stepwise(path, text, &|_| Ok(()))
+}
+
+/// A file that goes away again unless it was moved to where it belongs.
+struct Temporary(PathBuf);
+
+impl Drop for Temporary {
+    fn drop(&mut self) {
+        // Gone already when it was renamed; nothing better to do when it cannot be removed.
+        let _ = fs::remove_file(&self.0);
+    }
+}
+
+fn save_stepwise(path: &Path, text: &str, may: &dyn Fn(Step) -> io::Result<()>) -> Result<(), NotSaved> {
+    let name = visible(&path.to_string_lossy());
+    let refused = |error: io::Error| match error.kind() {
+        io::ErrorKind::AlreadyExists => NotSaved::Exists(name.clone()),
+        _ => NotSaved::Refused { name: name.clone(), why: plain(&error) },
+    };
+    let Some(file_name) = path.file_name() else { return Err(NotSaved::NoName(name)) };
+    if fs::symlink_metadata(path).is_ok() {
+        return Err(NotSaved::Exists(name));
+    }
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let beside = format!(".{}.{}.new", file_name.to_string_lossy(), std::process::id());
+    let temporary = folder.join(beside);
+    may(Step::Create).map_err(refused)?;
+    let mut file = OpenOptions::new().write(true).create_new(true).open(&temporary).map_err(refused)?;
+    let temporary = Temporary(temporary);
+    let (first, second) = text.split_at(floor_char(text, text.len() / 2));
+    file.write_all(first.as_bytes()).map_err(refused)?;
+    may(Step::Write).map_err(refused)?;
+    file.write_all(second.as_bytes()).map_err(refused)?;
+    may(Step::Sync).map_err(refused)?;
+    file.sync_all().map_err(refused)?;
+    drop(file);
+    may(Step::Publish).map_err(refused)?;
+    publish(&temporary.0, path).map_err(refused)?;
+    may(Step::SyncFolder).map_err(refused)?;
+    sync_folder(folder).map_err(refused)
+}
+
+/// Gives the finished file its name. A hard link never replaces anything; where the disk has none, a look
+/// and a rename must do.
+fn publish(temporary: &Path, path: &Path) -> io::Result<()> {
+    match fs::hard_link(temporary, path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(error),
+        Err(_) if fs::symlink_metadata(path).is_ok() => Err(io::ErrorKind::AlreadyExists.into()),
+        Err(_) => fs::rename(temporary, path),
+    }
+}
+
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Other systems cannot sync a folder.
+#[cfg(not(unix))]
+fn sync_folder(_: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_that_fails_leaves_nothing_behind() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("new.ron");
+        for step in [Step::Create, Step::Write, Step::Sync, Step::Publish] {
+            let fail = |at: Step| if at == step { Err(io::Error::other("no room")) } else { Ok(()) };
+            assert!(matches!(save_stepwise(&path, "abc", &fail), Err(NotSaved::Refused { .. })), "{step:?}");
+            assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0, "{step:?}");
+        }
+        let fail = |at: Step| if at == Step::SyncFolder { Err(io::Error::other("no")) } else { Ok(()) };
+        assert!(save_stepwise(&path, "abc", &fail).is_err());
+        assert_eq!(fs::read_to_string(&path).unwrap(), "abc", "whole, though not yet surely on disk");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn saving_never_replaces_anything() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("é.ron");
+        save_new(&path, "Filter(é)").unwrap();
+        assert!(matches!(save_new(&path, "other"), Err(NotSaved::Exists(_))));
+        // Another program is faster, between the look and the name.
+        let late = folder.path().join("late.ron");
+        let race = |step: Step| if step == Step::Publish { fs::write(&late, "theirs") } else { Ok(()) };
+        assert!(matches!(save_stepwise(&late, "ours", &race), Err(NotSaved::Exists(_))));
+        assert_eq!(fs::read_to_string(&late).unwrap(), "theirs");
+        assert_eq!(fs::read_to_string(&path).unwrap(), "Filter(é)");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+        assert!(matches!(save_new(Path::new("/"), ""), Err(NotSaved::NoName(_) | NotSaved::Exists(_))));
+        assert!(save_new(&folder.path().join("none/x.ron"), "").is_err());
+    }
+}
