@@ -84,6 +84,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
 }
 
+pub use steps::column_lines;
+
 /// The rows of the table of actions that help lists now, in its order.
 pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
     actions::of_place(actions::behind(state))
