@@ -45,8 +45,11 @@ pub fn frame(buffer: &mut Buffer, area: Area, title: &[Span<'static>], focus: bo
     if !area.framed() {
         return area;
     }
-    let (across, down, corners) =
-        if focus { ("═", "║", ["╔", "╗", "╚", "╝"]) } else { ("─", "│", ["┌", "┐", "└", "┘"]) };
+    let (across, down, corners) = if focus {
+        ("═", "║", ["╔", "╗", "╚", "╝"])
+    } else {
+        ("─", "│", ["┌", "┐", "└", "┘"])
+    };
     let style = if focus { theme.strong() } else { theme.quiet() };
     let [tl, tr, bl, br] = corners;
     let inside = usize::from(area.w) - 2;
@@ -117,7 +120,11 @@ pub fn to_ascii(buffer: &mut Buffer) {
         if !symbol.is_ascii() {
             let sign = symbol.chars().next().map_or(' ', theme::ascii);
             // A wide letter covers two cells; what stands in for it fills them both.
-            if text::width(symbol) > 1 { cell.set_symbol("??") } else { cell.set_char(sign) };
+            if text::width(symbol) > 1 {
+                cell.set_symbol("??")
+            } else {
+                cell.set_char(sign)
+            };
         }
     }
 }

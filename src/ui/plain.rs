@@ -5,6 +5,7 @@ use crate::app::screens::Screen;
 use crate::app::state::State;
 use crate::ui::paint::Row;
 use crate::ui::screens::{builds, diff};
+use crate::ui::text;
 use crate::ui::theme::{self, Theme};
 
 /// Columns of the paper.
@@ -21,6 +22,9 @@ pub fn pane(state: &State) -> String {
         (Screen::Diff, _) => diff::whole(state, theme),
     };
     let mut out = String::new();
+    if let (Screen::Builds, Some(entry), true) = (state.screen, state.here(), state.pane != Pane::Table) {
+        out = format!("{} · {}\n", state.pane.name(), text::clean(&entry.name));
+    }
     for row in rows {
         let text: String = row.spans.iter().map(|s| s.content.as_ref()).collect();
         let text = if state.look.ascii { text.chars().map(theme::ascii).collect() } else { text };

@@ -106,7 +106,9 @@ fn progress(state: &State) -> Option<String> {
         return Some(format!("judging {} {left} to go", bar(1.0 - left as f64 / all as f64)));
     }
     match (state.doubted, state.samples) {
-        (Some(share), Some(n)) if share < 1.0 => Some(format!("doubt {n} {} {}", bar(share), figures::share(share))),
+        (Some(share), Some(n)) if share < 1.0 => {
+            Some(format!("doubt {n} {} {}", bar(share), figures::share(share)))
+        }
         (Some(_), Some(n)) => Some(format!("doubt from {n} draws")),
         _ => None,
     }
@@ -159,7 +161,7 @@ fn keys(shown: &[(&str, &str)], w: usize, theme: Theme) -> Row {
 
 /// What lies over the screen; returns how far it can scroll.
 fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme: Theme) -> usize {
-    let w = body.w.min(96).min(body.w.saturating_sub(2).max(body.w.min(40)));
+    let w = if body.w <= 104 { body.w } else { 96 };
     let inside = |area: Area| usize::from(area.inner().w);
     let area = body.centred(w, body.h);
     let (title, rows, from): (&str, Vec<Row>, Option<usize>) = match overlay {

@@ -28,7 +28,8 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         let h = parts.side.iter().map(|(_, a)| a.h).sum();
         let area = Area::new(top.x, top.y, top.w, h);
         let focus = state.pane != Pane::Table || parts.main.is_some();
-        let title = vec![bit("Problems", theme.strong()), bit(format!(" · {}", file_name(file)), theme.text())];
+        let title =
+            vec![bit("Problems", theme.strong()), bit(format!(" · {}", file_name(file)), theme.text())];
         let inner = paint::frame(buffer, area, &title, focus && *first == state.pane, theme);
         let rows = problems(file, usize::from(inner.w), theme);
         scroll = paint::lines(buffer, inner, &rows, state.scroll);
@@ -91,7 +92,10 @@ fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>>
     if state.typing || !state.narrow.is_empty() {
         let caret = if state.typing { "▏" } else { "" };
         out.push(bit(format!(" holding /{}{caret}", text::clean(&state.narrow)), theme.key()));
-        out.push(bit(format!(" {} of {}", state.rows.len(), state.entries.len() + state.broken.len()), theme.text()));
+        out.push(bit(
+            format!(" {} of {}", state.rows.len(), state.entries.len() + state.broken.len()),
+            theme.text(),
+        ));
     }
     let named = |by: By| match by {
         By::Name => "name",

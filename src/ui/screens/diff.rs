@@ -20,7 +20,8 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
     let Some(area) = state.parts().main else { return };
     let said = if state.diff.all { " all" } else { " what differs" };
     let count = state.marks.len();
-    let cut = if count > diff::MOST { format!(" · the first four of {count} marked") } else { String::new() };
+    let cut =
+        if count > diff::MOST { format!(" · the first four of {count} marked") } else { String::new() };
     let title = vec![bit("Diff", theme.strong()), bit(format!("{said}{cut}"), theme.text())];
     let inner = paint::frame(buffer, area, &title, true, theme);
     let w = usize::from(inner.w);
@@ -69,7 +70,7 @@ struct Across {
 
 impl Across {
     fn new(w: usize, builds: usize) -> Self {
-        let label = (w / 5).clamp(8, 26).min(w);
+        let label = (w / 4).clamp(8, 26).min(w);
         Self { label, cell: w.saturating_sub(label) / builds.max(1) }
     }
 }
@@ -106,19 +107,21 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
         }
         What::Step(r) => {
             let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
-            let cells = r.steps.iter().enumerate().map(|(i, s)| step(&r.steps, i, s.as_ref(), &place)).collect();
+            let cells =
+                r.steps.iter().enumerate().map(|(i, s)| step(&r.steps, i, s.as_ref(), &place)).collect();
             (place.clone(), cells)
         }
         What::Field(f) => {
-            let cells =
-                f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
+            let cells = f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
             (text::clean(&f.path), cells)
         }
     };
     let sign = if here { "►" } else { " " };
     let style = if here { theme.strong() } else { theme.text() };
-    let mut spans =
-        vec![bit(text::left(&format!("{sign}{label}"), across.label.saturating_sub(1)), style), bit(" ", style)];
+    let mut spans = vec![
+        bit(text::left(&format!("{sign}{label}"), across.label.saturating_sub(1)), style),
+        bit(" ", style),
+    ];
     for (i, cell) in cells.into_iter().enumerate() {
         let chosen = here && i == state.diff.column && matches!(what, What::Measure(_));
         let style = if chosen { theme.cursor() } else { style };
@@ -134,7 +137,7 @@ fn measure(state: &State, entries: &[&Entry], entry: &&Entry, measure: Measure) 
     let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, *entry)) else { return shown };
     let of = |e: &Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
     let difference = figures::difference(measure, of(first), of(entry), state.units);
-    if difference == figures::DASH { shown } else { format!("{shown}  ({difference})") }
+    if difference == figures::DASH || difference == "0" { shown } else { format!("{shown}  ({difference})") }
 }
 
 /// A layer as a text diff shows it: `−` gone, `+` new against the first; its place where that differs.

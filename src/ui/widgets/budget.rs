@@ -80,7 +80,9 @@ fn letter(i: usize) -> char {
 pub fn helps(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     for (i, help) in judged.helps.iter().take(HELPS).enumerate() {
-        for (n, l) in text::wrap(&help_words(judged, help, units), w.saturating_sub(2)).into_iter().enumerate() {
+        for (n, l) in
+            text::wrap(&help_words(judged, help, units), w.saturating_sub(2)).into_iter().enumerate()
+        {
             let lead = if n == 0 { format!("{} ", i + 1) } else { "  ".to_owned() };
             let style = if i == 0 { theme.strong() } else { theme.text() };
             out.push(Line::from(vec![bit(lead, theme.strong()), bit(l, style)]));

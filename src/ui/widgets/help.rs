@@ -22,7 +22,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
     if actions.is_empty() {
         out.push(row("no key does that here", theme.text()));
     }
-    let keys = actions.iter().map(|r| text::width(&r.key_labels())).max().unwrap_or(0).clamp(4, w / 3 + 1);
+    let keys = actions.iter().map(|r| text::width(&r.key_labels())).max().unwrap_or(0).min(w / 3 + 1);
     let mut at = 0;
     for (i, action) in actions.iter().enumerate() {
         let here = i == cursor;
@@ -64,8 +64,11 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     };
     match state.screen {
         Screen::Diff => {
-            say("Diff: the first build is the one the others are held against. Down the stack, rows follow the \
-                 water; the same medium stands beside the same.", theme.text());
+            say(
+                "Diff: the first build is the one the others are held against. Down the stack, rows follow the \
+                 water; the same medium stands beside the same.",
+                theme.text(),
+            );
         }
         Screen::Builds => say(&format!("{}: {}", state.pane.name(), state.pane.says()), theme.text()),
     }
@@ -78,10 +81,19 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     } else {
         for measure in Measure::ALL {
             let row = measure.row();
-            say(&format!("  {}: {} ({}, better: {})", row.head, row.says, row.key, row.better.word()), theme.text());
+            say(
+                &format!("  {}: {} ({}, better: {})", row.head, row.says, row.key, row.better.word()),
+                theme.text(),
+            );
         }
-        say("  A figure with ± may lie that much to either side: 90 of 100 draws of the doubt do not pass it.", theme.text());
+        say(
+            "  A figure with ± may lie that much to either side: 90 of 100 draws of the doubt do not pass it.",
+            theme.text(),
+        );
     }
-    say("Unplug before opening. Estimates are no licence to overstock. The maker's instructions and local \
-         electrical rules come first.", theme.strong());
+    say(
+        "Unplug before opening. Estimates are no licence to overstock. The maker's instructions and local \
+         electrical rules come first.",
+        theme.strong(),
+    );
 }

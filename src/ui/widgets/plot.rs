@@ -78,7 +78,13 @@ pub fn plot(
                 }
             }
         }
-        let label = if r == 0 { y.label.as_str() } else if r + 1 == rows { "0" } else { "" };
+        let label = if r == 0 {
+            y.label.as_str()
+        } else if r + 1 == rows {
+            "0"
+        } else {
+            ""
+        };
         out.push(Line::from(vec![
             bit(format!("{}│", text::right(label, gutter)), theme.quiet()),
             bit(signs.into_iter().collect::<String>(), theme.text()),
@@ -119,6 +125,14 @@ mod tests {
         assert!(text[5].chars().nth(3).unwrap() > '\u{2800}');
         assert_eq!(text[0].chars().nth(3), Some(' '));
         let wild = [Series { points: &[(f64::NAN, 0.0), (1e300, 1e300), (-5.0, 3.0)], dotted: true }];
-        plot(&wild, &[(1e300, -1.0, 'O')], Some(-3.0), &axis(), &axis(), (15, 7), Theme::new(Look::default()));
+        plot(
+            &wild,
+            &[(1e300, -1.0, 'O')],
+            Some(-3.0),
+            &axis(),
+            &axis(),
+            (15, 7),
+            Theme::new(Look::default()),
+        );
     }
 }

@@ -36,7 +36,7 @@ impl Across {
         let margin = match w {
             0..=25 => 0,
             26..=39 => 11,
-            40..=57 => 14,
+            40..=49 => 14,
             _ => 21,
         };
         let body = w - margin;
@@ -145,7 +145,10 @@ impl Draw<'_> {
             let inside = format!("{}{}", " ".repeat(side), text::left(said, t - side));
             let joint = item.place.is_some_and(|(tray, _)| r == 0 && item.first && self.marks.joint(tray));
             spans.push(bit(inside, self.theme.water()));
-            spans.push(bit(if joint { "►" } else { "│" }, if joint { self.theme.warn() } else { self.theme.strong() }));
+            spans.push(bit(
+                if joint { "►" } else { "│" },
+                if joint { self.theme.warn() } else { self.theme.strong() },
+            ));
         }
         let inner = self.across.inner;
         match (&item.what, item.tray()) {

@@ -10,7 +10,10 @@ use crate::report::figures::{self, Units};
 /// The picture for a width and height.
 pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let Some(line) = &judged.timeline else {
-        return vec![row("no timeline: nothing in it catches dirt by design, or the flow cannot be told", theme.text())];
+        return vec![row(
+            "no timeline: nothing in it catches dirt by design, or the flow cannot be told",
+            theme.text(),
+        )];
     };
     let (w, h) = size;
     let mut words = text::wrap(&opens(&line.opens), w);
@@ -71,11 +74,9 @@ pub fn opens(opens: &Opens) -> String {
             "open it after {}: worked flow is down to three quarters, the media clog",
             figures::days(*day)
         ),
-        Opens::FullVoids { day, at } => format!(
-            "open it after {}: the voids of {} are 40 % full",
-            figures::days(*day),
-            text::clean(at)
-        ),
+        Opens::FullVoids { day, at } => {
+            format!("open it after {}: the voids of {} are 40 % full", figures::days(*day), text::clean(at))
+        }
         Opens::Calendar => "nothing says so in 26 weeks: open it by the calendar".to_owned(),
     }
 }

@@ -34,7 +34,8 @@ pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
     let mut beside = beside.into_iter();
     (0..count)
         .map(|y| {
-            let picture: String = (0..ACROSS).map(|x| if y < DOWN && inside(space, x, y) { '█' } else { ' ' }).collect();
+            let picture: String =
+                (0..ACROSS).map(|x| if y < DOWN && inside(space, x, y) { '█' } else { ' ' }).collect();
             Line::from(vec![
                 bit(format!(" {picture}  "), theme.quiet()),
                 bit(beside.next().unwrap_or_default(), theme.text()),
@@ -62,7 +63,13 @@ fn inside(space: &Space, x: usize, y: usize) -> bool {
     let (px, py) = ((x as f64 + 0.5) / ACROSS as f64, (y as f64 + 0.5) / DOWN as f64);
     let corners = &space.from_above;
     let before = corners.iter().cycle().skip(corners.len().saturating_sub(1));
-    corners.iter().zip(before).filter(|((ax, ay), (bx, by))| {
-        (*ay > py) != (*by > py) && px < (bx - ax) * (py - ay) / (by - ay) + ax
-    }).count() % 2 == 1
+    corners
+        .iter()
+        .zip(before)
+        .filter(|((ax, ay), (bx, by))| {
+            (*ay > py) != (*by > py) && px < (bx - ax) * (py - ay) / (by - ay) + ax
+        })
+        .count()
+        % 2
+        == 1
 }

@@ -97,10 +97,8 @@ fn space<'a>(out: &mut Vec<Item<'a>>, space: &'a Space, tray: Option<usize>) {
 
 fn share_out(items: &mut [Item<'_>], room: usize) {
     for _ in items.len()..room {
-        let next = items
-            .iter_mut()
-            .filter(|i| i.mm() > 0.0)
-            .max_by(|a, b| quotient(a).total_cmp(&quotient(b)));
+        let next =
+            items.iter_mut().filter(|i| i.mm() > 0.0).max_by(|a, b| quotient(a).total_cmp(&quotient(b)));
         match next {
             Some(item) => item.rows += 1,
             None => return,
