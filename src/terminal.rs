@@ -1,1 +1,255 @@
-//! To come: terminal.
+//! The real terminal: taken at the start, given back whatever happens; events in, drawing out, only when
+//! something changed. The only place that writes escapes.
+
+mod guard;
+mod signals;
+
+use std::io::{self, BufWriter, Stdout, Write};
+use std::sync::Arc;
+use std::sync::mpsc::Sender;
+use std::time::Duration;
+
+use crossterm::clipboard::CopyToClipboard;
+use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
+use ratatui::Terminal;
+use ratatui::backend::CrosstermBackend;
+
+use self::guard::Guard;
+use self::signals::Signals;
+use crate::app::effect::{Effect, Message, Mouse};
+use crate::app::jobs::{Hooks, Jobs};
+use crate::app::key::{Code, Key};
+use crate::app::state::State;
+use crate::app::update::update;
+use crate::ui::{plain, view};
+
+/// Longest wait for a key before signals are looked at again.
+const IDLE: Duration = Duration::from_millis(100);
+/// The same while something is being worked out in the background.
+const BUSY: Duration = Duration::from_millis(20);
+/// Most events taken in before drawing.
+const BATCH: usize = 256;
+/// Bytes that some terminals refuse to copy beyond.
+const COPY_LIMIT: usize = 74_000;
+
+/// How it ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ended {
+    /// The user left.
+    Left,
+    /// A signal of that number asked for it.
+    Signal(i32),
+}
+
+/// Shows the screens until the user leaves. `ready` gets a sender through which others, such as a watcher of
+/// files, may send messages in.
+pub fn run(
+    mut state: State,
+    hooks: Hooks,
+    threads: usize,
+    ready: impl FnOnce(Sender<Message>),
+) -> io::Result<Ended> {
+    let signals = Signals::listen()?;
+    let guard = Guard::take(state.mouse)?;
+    let mut terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
+    let jobs = Jobs::new(hooks, threads);
+    ready(jobs.sender());
+    let size = terminal.size()?;
+    update(&mut state, Message::Size(size.width, size.height));
+    jobs.load();
+
+    let mut shell = Shell { state, jobs, terminal, guard };
+    let ended = shell.go(&signals);
+    shell.jobs.cancel();
+    ended
+}
+
+type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
+
+struct Shell {
+    state: State,
+    jobs: Jobs,
+    terminal: Screen,
+    guard: Guard,
+}
+
+/// What goes on after an effect.
+enum Next {
+    On,
+    Leave,
+}
+
+impl Shell {
+    fn go(&mut self, signals: &Signals) -> io::Result<Ended> {
+        let mut changed = true;
+        loop {
+            if let Some(number) = signals.end() {
+                return Ok(Ended::Signal(number));
+            }
+            if signals.stop() {
+                self.suspend()?;
+                changed = true;
+            }
+            for message in self.jobs.drain() {
+                changed = true;
+                if let Next::Leave = self.take(message)? {
+                    return Ok(Ended::Left);
+                }
+            }
+            if changed {
+                self.draw()?;
+                changed = false;
+            }
+            let busy = self.state.loading || self.state.unjudged() > 0;
+            if !event::poll(if busy { BUSY } else { IDLE })? {
+                continue;
+            }
+            for _ in 0..BATCH {
+                if let Some(message) = message(&event::read()?) {
+                    changed = true;
+                    if let Next::Leave = self.take(message)? {
+                        return Ok(Ended::Left);
+                    }
+                }
+                if !event::poll(Duration::ZERO)? {
+                    break;
+                }
+            }
+        }
+    }
+
+    fn draw(&mut self) -> io::Result<()> {
+        let state = &self.state;
+        let mut drawn = state.drawn;
+        self.terminal.draw(|frame| drawn = view::draw(state, frame))?;
+        self.state.drawn = drawn;
+        Ok(())
+    }
+
+    fn take(&mut self, message: Message) -> io::Result<Next> {
+        for effect in update(&mut self.state, message) {
+            match effect {
+                Effect::Quit => return Ok(Next::Leave),
+                Effect::Suspend => self.suspend()?,
+                Effect::Redraw => self.terminal.clear()?,
+                Effect::Mouse(on) => self.guard.mouse(on)?,
+                Effect::CopyPane => {
+                    let said = copy(&plain::pane(&self.state))?;
+                    update(&mut self.state, Message::Tell(said));
+                }
+                Effect::Load => self.jobs.load(),
+                Effect::Judge => {
+                    let builds = self.state.entries.iter().enumerate();
+                    let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
+                    self.jobs.judge(self.state.round, builds, self.state.tank.clone());
+                }
+                Effect::Explain { entry, measure } => {
+                    if let Some(e) = self.state.entries.get(entry) {
+                        let tank = self.state.tank.clone();
+                        self.jobs.explain(entry, measure, Arc::clone(&e.filter), e.build, tank);
+                    }
+                }
+            }
+        }
+        Ok(Next::On)
+    }
+
+    /// Gives the terminal to the shell until it calls again.
+    fn suspend(&mut self) -> io::Result<()> {
+        self.guard.give_back();
+        signals::stop_here()?;
+        self.guard.take_again(self.state.mouse)?;
+        self.terminal.clear()?;
+        let size = self.terminal.size()?;
+        update(&mut self.state, Message::Size(size.width, size.height));
+        Ok(())
+    }
+}
+
+/// Hands text to the terminal for its clipboard (OSC 52), and says what was done, no more.
+fn copy(text: &str) -> io::Result<String> {
+    let mut out = io::stdout();
+    crossterm::execute!(out, CopyToClipboard::to_clipboard_from(text))?;
+    out.flush()?;
+    let lines = text.lines().count();
+    let size =
+        if text.len() > COPY_LIMIT { "; it is long, and many terminals take no more than 74 kB" } else { "" };
+    Ok(format!(
+        "{lines} lines sent to the terminal's clipboard; the terminal does not say whether it took them{size}"
+    ))
+}
+
+/// An event of the terminal as a message; none for what means nothing here.
+fn message(event: &Event) -> Option<Message> {
+    match event {
+        Event::Key(key) if key.kind != KeyEventKind::Release => {
+            let code = match key.code {
+                KeyCode::Char(c) => Code::Char(c),
+                KeyCode::Enter => Code::Enter,
+                KeyCode::Esc => Code::Esc,
+                KeyCode::Tab => Code::Tab,
+                KeyCode::BackTab => Code::BackTab,
+                KeyCode::Backspace => Code::Backspace,
+                KeyCode::Delete => Code::Delete,
+                KeyCode::Up => Code::Up,
+                KeyCode::Down => Code::Down,
+                KeyCode::Left => Code::Left,
+                KeyCode::Right => Code::Right,
+                KeyCode::Home => Code::Home,
+                KeyCode::End => Code::End,
+                KeyCode::PageUp => Code::PageUp,
+                KeyCode::PageDown => Code::PageDown,
+                _ => return None,
+            };
+            // With a letter, shift is in the letter already; a key with alt is none of ours.
+            if key.modifiers.contains(KeyModifiers::ALT) {
+                return None;
+            }
+            let ctrl = key.modifiers.contains(KeyModifiers::CONTROL);
+            let carries = matches!(code, Code::Char(_) | Code::BackTab);
+            let shift = key.modifiers.contains(KeyModifiers::SHIFT) && !carries;
+            let code = match code {
+                Code::Char(c) if ctrl => Code::Char(c.to_ascii_lowercase()),
+                other => other,
+            };
+            Some(Message::Key(Key { code, ctrl, shift }))
+        }
+        Event::Paste(text) => Some(Message::Paste(text.clone())),
+        Event::Resize(w, h) => Some(Message::Size(*w, *h)),
+        Event::Mouse(mouse) => {
+            let what = match mouse.kind {
+                MouseEventKind::Down(MouseButton::Left) => Mouse::Press,
+                MouseEventKind::ScrollUp => Mouse::WheelUp,
+                MouseEventKind::ScrollDown => Mouse::WheelDown,
+                _ => return None,
+            };
+            Some(Message::Mouse { what, x: mouse.column, y: mouse.row })
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crossterm::event::KeyEvent;
+
+    fn key(code: KeyCode, modifiers: KeyModifiers) -> Option<String> {
+        match message(&Event::Key(KeyEvent::new(code, modifiers))) {
+            Some(Message::Key(k)) => Some(k.label()),
+            _ => None,
+        }
+    }
+
+    #[test]
+    fn keys_of_the_terminal_are_those_of_the_table() {
+        assert_eq!(key(KeyCode::Char('P'), KeyModifiers::SHIFT).as_deref(), Some("P"));
+        assert_eq!(key(KeyCode::Char('c'), KeyModifiers::CONTROL).as_deref(), Some("Ctrl-C"));
+        assert_eq!(key(KeyCode::BackTab, KeyModifiers::SHIFT).as_deref(), Some("Shift-Tab"));
+        assert_eq!(key(KeyCode::Up, KeyModifiers::SHIFT).as_deref(), Some("Shift-↑"));
+        assert_eq!(key(KeyCode::Char('q'), KeyModifiers::ALT), None);
+        let mut release = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::NONE);
+        release.kind = KeyEventKind::Release;
+        assert!(message(&Event::Key(release)).is_none(), "one press is one action");
+    }
+}

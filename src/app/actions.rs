@@ -128,21 +128,21 @@ macro_rules! table {
 table! {
     Action::Move(-1), "up", "", "one line up", &[Builds, Diff, Columns], rows;
     Action::Move(1), "down", "choose", "one line down", &[Builds, Diff, Columns], rows;
+    Action::Pane(1), "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
+    Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
+    Action::Scroll(1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
+    Action::Scroll(-1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
     Action::Page(-1), "pageup", "", "one page up; in a pane, scroll it up", SCREENS, rows;
     Action::Page(1), "pagedown", "", "one page down; in a pane, scroll it down", SCREENS, rows;
     Action::First, "home", "", "to the first line", &[Builds, Diff, Columns], rows;
     Action::Last, "end", "", "to the last line", &[Builds, Diff, Columns], rows;
-    Action::Column(-1), "left <", "", "to the column on the left", SCREENS, rows;
-    Action::Column(1), "right >", "column", "to the column on the right", SCREENS, rows;
     Action::Mark, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
     Action::Sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
     Action::Narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     Action::Diff, "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
     Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", SCREENS, on_figure;
-    Action::Pane(1), "p", "next pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
-    Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
-    Action::Scroll(1), "] shift-down", "", "scroll the pane in focus down", &[Builds], in_pane;
-    Action::Scroll(-1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
+    Action::Column(-1), "left <", "", "to the column on the left", SCREENS, rows;
+    Action::Column(1), "right >", "column", "to the column on the right", SCREENS, rows;
     Action::Scroll(1), "down ]", "scroll", "scroll down", &[Explain], scrolls;
     Action::Scroll(-1), "up [", "", "scroll up", &[Explain], scrolls;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;

@@ -52,6 +52,8 @@ pub enum Message {
     },
     /// The terminal has another size: columns, rows.
     Size(u16, u16),
+    /// Files changed on disk.
+    Changed,
     /// Files were read.
     Loaded(Loaded),
     /// Builds were judged in that round; each by its place among the entries.

@@ -2,8 +2,6 @@
 
 mod hit;
 mod steps;
-#[cfg(test)]
-mod tests;
 
 use super::actions::{self, Action, Row};
 use super::diff;
@@ -34,6 +32,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             keep(state);
             Vec::new()
         }
+        // Quietly: nothing on screen moves until they are read.
+        Message::Changed => vec![Effect::Load],
         Message::Loaded(loaded) => {
             state.take(loaded);
             state.round += 1;
@@ -83,6 +83,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         }
     }
 }
+
+pub use steps::column_lines;
 
 /// The rows of the table of actions that help lists now, in its order.
 pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
@@ -213,9 +215,13 @@ fn keep(state: &mut State) {
         let builds = diff::builds(state).len();
         let rows = diff_rows(state);
         let d = &mut state.diff;
-        d.cursor = d.cursor.min(lines.saturating_sub(1));
+        // The first line is a heading.
+        d.cursor = d.cursor.max(1).min(lines.saturating_sub(1));
         d.column = d.column.min(builds.saturating_sub(1));
         d.top = layout::keep_row_in_window(d.top, d.cursor, rows, lines);
+        if d.cursor == 1 {
+            d.top = 0;
+        }
     }
 }
 

@@ -138,15 +138,14 @@ fn alone(step: Step, before: usize) -> Row {
     Row { steps }
 }
 
-/// How well a step fits beside a row: the same medium counts most, then the same amount, then the same place.
+/// How well a step fits beside a row: the same medium counts most, then the same amount, then the same place;
+/// what merely stands in the same place is put beside it where nothing better is.
 fn likeness(row: &Row, step: &Step) -> u32 {
-    row.steps
-        .iter()
-        .flatten()
-        .filter(|other| other.medium == step.medium)
-        .map(|other| 4 + 2 * u32::from(other.says == step.says) + u32::from(other.place == step.place))
-        .max()
-        .unwrap_or(0)
+    let like = |other: &Step| {
+        let place = u32::from(other.place == step.place);
+        if other.medium == step.medium { 40 + 20 * u32::from(other.says == step.says) + place } else { place }
+    };
+    row.steps.iter().flatten().map(like).max().unwrap_or(0)
 }
 
 /// The heaviest common subsequence of rows and steps (dynamic programming), as pairs of indices.
@@ -217,7 +216,7 @@ mod tests {
             [("floor", "rings"), ("tray 1", "foam-10"), ("tray 1", "foam-20"), ("tray 2", "sintered")];
         assert_eq!(
             aligned(&[&bought, &restacked]),
-            ["- rings", "- foam-10", "foam-20 foam-20", " -", "floss -", "- sintered"]
+            ["- rings", "- foam-10", "foam-20 foam-20", " sintered", "floss -"]
         );
     }
 

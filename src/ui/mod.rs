@@ -1,1 +1,9 @@
-//! ui
+//! What the screens look like. Reads the state, changes nothing; holds no physics.
+
+pub mod paint;
+pub mod plain;
+pub mod screens;
+pub mod text;
+pub mod theme;
+pub mod view;
+pub mod widgets;

@@ -34,9 +34,6 @@ pub fn step(state: &mut State, by: isize) {
                 to = past.min(lines.len().saturating_sub(1));
             }
             state.diff.cursor = to;
-            if to == 1 {
-                state.diff.top = 0;
-            }
             keep(state);
         }
     }

@@ -1,1 +1,4 @@
-//! screens
+//! The screens.
+
+pub mod builds;
+pub mod diff;

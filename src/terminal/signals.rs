@@ -1,0 +1,91 @@
+//! Signals: those that ask to end, and the one that asks to stop.
+
+use std::io;
+
+#[cfg(unix)]
+pub use unix::{Signals, stop_here};
+
+#[cfg(not(unix))]
+pub use other::{Signals, stop_here};
+
+#[cfg(unix)]
+mod unix {
+    use super::io;
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+
+    /// What came in.
+    pub struct Signals {
+        end: Arc<AtomicUsize>,
+        stop: Arc<AtomicBool>,
+        ids: Vec<signal_hook::SigId>,
+    }
+
+    impl Signals {
+        /// Listens from now on, until dropped.
+        pub fn listen() -> io::Result<Self> {
+            let (end, stop) = (Arc::new(AtomicUsize::new(0)), Arc::new(AtomicBool::new(false)));
+            let mut ids = Vec::new();
+            for number in [SIGTERM, SIGHUP, SIGINT] {
+                let value = usize::try_from(number).unwrap_or(1);
+                ids.push(signal_hook::flag::register_usize(number, Arc::clone(&end), value)?);
+            }
+            ids.push(signal_hook::flag::register(SIGTSTP, Arc::clone(&stop))?);
+            Ok(Self { end, stop, ids })
+        }
+        /// The signal that asked to end.
+        pub fn end(&self) -> Option<i32> {
+            match self.end.load(Ordering::Acquire) {
+                0 => None,
+                n => i32::try_from(n).ok(),
+            }
+        }
+        /// Whether one asked to stop since the last look.
+        pub fn stop(&self) -> bool {
+            self.stop.swap(false, Ordering::AcqRel)
+        }
+    }
+
+    impl Drop for Signals {
+        fn drop(&mut self) {
+            for id in self.ids.drain(..) {
+                signal_hook::low_level::unregister(id);
+            }
+        }
+    }
+
+    /// Stops this program as the shell's own key would; returns when it is continued.
+    pub fn stop_here() -> io::Result<()> {
+        signal_hook::low_level::emulate_default_handler(SIGTSTP)
+    }
+}
+
+#[cfg(not(unix))]
+mod other {
+    use super::io;
+
+    /// None here: the console's own events come as keys.
+    pub struct Signals;
+
+    impl Signals {
+        /// Nothing to listen for.
+        pub fn listen() -> io::Result<Self> {
+            Ok(Self)
+        }
+        /// Never.
+        pub fn end(&self) -> Option<i32> {
+            None
+        }
+        /// Never.
+        pub fn stop(&self) -> bool {
+            false
+        }
+    }
+
+    /// Cannot be done here.
+    pub fn stop_here() -> io::Result<()> {
+        Ok(())
+    }
+}

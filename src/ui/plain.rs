@@ -1,0 +1,35 @@
+//! The pane in focus as plain text, for copying: drawn without a terminal, on paper as wide as it needs.
+
+use crate::app::panes::Pane;
+use crate::app::screens::Screen;
+use crate::app::state::State;
+use crate::ui::paint::Row;
+use crate::ui::screens::{builds, diff};
+use crate::ui::text;
+use crate::ui::theme::{self, Theme};
+
+/// Columns of the paper.
+const PAPER: usize = 100;
+/// Rows of the section on it.
+const TALL: usize = 40;
+
+/// The text of the pane in focus.
+pub fn pane(state: &State) -> String {
+    let theme = Theme::new(state.look);
+    let rows: Vec<Row> = match (state.screen, state.pane) {
+        (Screen::Builds, Pane::Table) => builds::whole_table(state, theme),
+        (Screen::Builds, pane) => builds::pane_rows(state, pane, PAPER, TALL, theme),
+        (Screen::Diff, _) => diff::whole(state, theme),
+    };
+    let mut out = String::new();
+    if let (Screen::Builds, Some(entry), true) = (state.screen, state.here(), state.pane != Pane::Table) {
+        out = format!("{} · {}\n", state.pane.name(), text::clean(&entry.name));
+    }
+    for row in rows {
+        let text: String = row.spans.iter().map(|s| s.content.as_ref()).collect();
+        let text = if state.look.ascii { text.chars().map(theme::ascii).collect() } else { text };
+        out.push_str(text.trim_end());
+        out.push('\n');
+    }
+    out
+}

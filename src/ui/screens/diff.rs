@@ -1,0 +1,156 @@
+//! Diff: measures, stacks and inputs of two to four builds side by side.
+
+use ratatui::buffer::Buffer;
+use ratatui::text::Line;
+
+use super::super::paint::{self, Row, bit, row};
+use super::super::text;
+use super::super::theme::Theme;
+use super::super::widgets::table;
+use crate::app::diff::{self, Line as What};
+use crate::app::entry::Entry;
+use crate::app::layout::Area;
+use crate::app::state::State;
+use crate::compare::align::Step;
+use crate::measures::{Measure, Missing, Outcome};
+use crate::report::figures;
+
+/// Draws the screen.
+pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
+    let Some(area) = state.parts().main else { return };
+    let said = if state.diff.all { " all" } else { " what differs" };
+    let count = state.marks.len();
+    let cut =
+        if count > diff::MOST { format!(" · the first four of {count} marked") } else { String::new() };
+    let title = vec![bit("Diff", theme.strong()), bit(format!("{said}{cut}"), theme.text())];
+    let inner = paint::frame(buffer, area, &title, true, theme);
+    let w = usize::from(inner.w);
+    if let Err(why) = diff::allowed(state) {
+        for (y, l) in (0..inner.h).zip(text::wrap(&format!("nothing to compare: {why}"), w)) {
+            paint::line(buffer, inner, y, &row(l, theme.text()));
+        }
+        return;
+    }
+    let entries = entries(state);
+    let across = Across::new(w, entries.len());
+    for (y, l) in (0..inner.h).zip(names(state, &entries, &across, theme)) {
+        paint::line(buffer, inner, y, &l);
+    }
+    let rows = inner.h.saturating_sub(2);
+    let lines = diff::lines(state);
+    let window = Area::new(inner.x, inner.y + inner.h.min(2), inner.w, rows);
+    for (y, (i, l)) in (0..rows).zip(lines.iter().enumerate().skip(state.diff.top)) {
+        paint::line(buffer, window, y, &line(state, &entries, l, i == state.diff.cursor, &across, theme));
+    }
+    paint::more(buffer, area, state.diff.top, lines.len().saturating_sub(usize::from(rows)), theme);
+}
+
+/// All of it, for copying.
+pub fn whole(state: &State, theme: Theme) -> Vec<Row> {
+    if let Err(why) = diff::allowed(state) {
+        return vec![row(format!("nothing to compare: {why}"), theme.text())];
+    }
+    let entries = entries(state);
+    let across = Across::new(40 + 36 * entries.len(), entries.len());
+    let mut out = names(state, &entries, &across, theme);
+    let lines = diff::lines(state);
+    out.extend(lines.iter().map(|l| line(state, &entries, l, false, &across, theme)));
+    out
+}
+
+fn entries(state: &State) -> Vec<&Entry> {
+    diff::builds(state).into_iter().filter_map(|id| state.entry(id)).collect()
+}
+
+/// Widths of the first column and of one for each build.
+struct Across {
+    label: usize,
+    cell: usize,
+}
+
+impl Across {
+    fn new(w: usize, builds: usize) -> Self {
+        let label = (w / 4).clamp(8, 26).min(w);
+        Self { label, cell: w.saturating_sub(label) / builds.max(1) }
+    }
+}
+
+/// Two lines: filters, then builds; the chosen one carries a sign.
+fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Vec<Row> {
+    let mut filter = vec![bit(text::left("", across.label), theme.text())];
+    let mut build = filter.clone();
+    for (i, e) in entries.iter().enumerate() {
+        let here = i == state.diff.column;
+        let sign = if here { "►" } else { " " };
+        let style = if here { theme.cursor() } else { theme.strong() };
+        let name = format!("{sign}{}", text::clean(&e.filter.name));
+        filter.push(bit(text::left(&name, across.cell.saturating_sub(1)), style));
+        filter.push(bit(" ", theme.text()));
+        let first = if i == 0 { " (first)" } else { "" };
+        let said = format!(" {}{first}", text::clean(e.build_name()));
+        build.push(bit(text::left(&said, across.cell), theme.text()));
+    }
+    vec![Line::from(filter), Line::from(build)]
+}
+
+fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Across, theme: Theme) -> Row {
+    let (label, cells) = match what {
+        What::Head(said) => return row(format!(" {said}"), theme.strong()),
+        What::Nothing(said) => {
+            let sign = if here { '►' } else { ' ' };
+            return row(format!("{sign}  {said}"), theme.quiet());
+        }
+        What::Measure(m) => {
+            let sign = figures::sign(*m, state.units);
+            let label = format!("{} {sign}", m.row().head);
+            (label, entries.iter().map(|e| measure(state, entries, e, *m)).collect::<Vec<_>>())
+        }
+        What::Step(r) => {
+            let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
+            let cells =
+                r.steps.iter().enumerate().map(|(i, s)| step(&r.steps, i, s.as_ref(), &place)).collect();
+            (place.clone(), cells)
+        }
+        What::Field(f) => {
+            let cells = f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
+            (text::clean(&f.path), cells)
+        }
+    };
+    let sign = if here { "►" } else { " " };
+    let style = if here { theme.strong() } else { theme.text() };
+    let mut spans = vec![
+        bit(text::left(&format!("{sign}{label}"), across.label.saturating_sub(1)), style),
+        bit(" ", style),
+    ];
+    for (i, cell) in cells.into_iter().enumerate() {
+        let chosen = here && i == state.diff.column && matches!(what, What::Measure(_));
+        let style = if chosen { theme.cursor() } else { style };
+        spans.push(bit(text::left(&format!(" {cell}"), across.cell.saturating_sub(1)), style));
+        spans.push(bit(" ", theme.text()));
+    }
+    Line::from(spans)
+}
+
+/// The value, and the difference to the first.
+fn measure(state: &State, entries: &[&Entry], entry: &&Entry, measure: Measure) -> String {
+    let shown = table::figure(state, entry, measure);
+    let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, *entry)) else { return shown };
+    let of = |e: &Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
+    let difference = figures::difference(measure, of(first), of(entry), state.units);
+    if difference == figures::DASH || difference == "0" { shown } else { format!("{shown}  ({difference})") }
+}
+
+/// A layer as a text diff shows it: `−` gone, `+` new against the first; its place where that differs.
+fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> String {
+    let first = steps.first().and_then(Option::as_ref);
+    let sign = match (i, first, step) {
+        (0, Some(f), _) if steps.iter().skip(1).any(|s| s.as_ref().is_none_or(|s| s.says != f.says)) => "− ",
+        (0, ..) => "  ",
+        (_, Some(f), Some(s)) if f == s => "  ",
+        (_, Some(f), Some(s)) if f.says == s.says => "~ ",
+        (_, _, Some(_)) => "+ ",
+        _ => "  ",
+    };
+    let at = |s: &Step| if s.place == place { String::new() } else { format!(" [{}]", s.place) };
+    step.map_or(String::new(), |s| format!("{sign}{}{}", text::clean(&s.says), at(s)))
+}

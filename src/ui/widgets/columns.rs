@@ -1,0 +1,26 @@
+//! The list of measures to show as columns.
+
+use ratatui::text::Line;
+
+use super::super::paint::{Row, bit};
+use super::super::text;
+use super::super::theme::Theme;
+use crate::app::state::State;
+use crate::app::update::column_lines;
+
+/// One line a measure; those shown first, in their order.
+pub fn rows(state: &State, cursor: usize, w: usize, theme: Theme) -> Vec<Row> {
+    column_lines(state)
+        .into_iter()
+        .enumerate()
+        .map(|(i, measure)| {
+            let here = i == cursor;
+            let style = if here { theme.cursor() } else { theme.text() };
+            let on = if state.columns.contains(&measure) { "[x]" } else { "[ ]" };
+            let sign = if here { "►" } else { " " };
+            let row = measure.row();
+            let said = format!("{sign} {on} {} {}", text::left(row.head, 12), row.says);
+            Line::from(bit(text::left(&said, w), style))
+        })
+        .collect()
+}

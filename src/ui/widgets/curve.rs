@@ -1,0 +1,59 @@
+//! Pump and system curves.
+
+use super::super::paint::{Row, row};
+use super::super::text;
+use super::super::theme::Theme;
+use super::plot::{Axis, Series, plot};
+use crate::judge::result::Judgement;
+use crate::report::figures::{self, Units};
+
+/// The picture for a width and height.
+pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
+    let Some(picture) = &judged.curve else {
+        return vec![row("no curve: the flow cannot be told", theme.text())];
+    };
+    let (w, h) = size;
+    let mut said = format!(
+        "works at {} against {} (O)",
+        figures::flow(picture.works_at.0, units),
+        figures::head(picture.works_at.1, units)
+    );
+    if let Some((q, m)) = picture.works_dirty_at {
+        said.push_str(&format!(
+            ", at service {} against {} (x)",
+            figures::flow(q, units),
+            figures::head(m, units)
+        ));
+    }
+    let mut words = text::wrap(&said, w);
+    words.extend(text::wrap(
+        "The pump's curve falls; what hoses and vessel take rises: clean solid, at service dotted.",
+        w,
+    ));
+    let greatest = |points: &[(f64, f64)], part: fn(&(f64, f64)) -> f64| {
+        points.iter().map(part).filter(|v| v.is_finite()).fold(0.0, f64::max)
+    };
+    let x_end = greatest(&picture.pump, |p| p.0);
+    let y_end = greatest(&picture.pump, |p| p.1);
+    let mut marks = vec![(picture.works_at.0, picture.works_at.1, 'O')];
+    // The clean point is drawn last, so that it shows where both are one.
+    if let Some((q, m)) = picture.works_dirty_at {
+        marks.insert(0, (q, m, 'x'));
+    }
+    let height = h.saturating_sub(words.len()).clamp(6, 30);
+    let mut out = plot(
+        &[
+            Series { points: &picture.pump, dotted: false },
+            Series { points: &picture.dirty, dotted: true },
+            Series { points: &picture.clean, dotted: false },
+        ],
+        &marks,
+        None,
+        &Axis { end: x_end, label: figures::flow(x_end, units) },
+        &Axis { end: y_end, label: figures::head(y_end, units) },
+        (w, height),
+        theme,
+    );
+    out.extend(words.into_iter().map(|l| row(l, theme.text())));
+    out
+}

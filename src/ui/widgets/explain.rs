@@ -1,0 +1,49 @@
+//! How a figure came about.
+
+use super::super::paint::{Row, row};
+use super::super::text;
+use super::super::theme::Theme;
+use super::table;
+use crate::app::entry::Id;
+use crate::app::state::State;
+use crate::measures::Measure;
+
+/// The lines for a width: the figure, what it says, why it is a dash if it is one, then its derivation.
+pub fn rows(
+    state: &State,
+    of: Id,
+    measure: Measure,
+    lines: Option<&[String]>,
+    w: usize,
+    theme: Theme,
+) -> Vec<Row> {
+    let mut out = Vec::new();
+    let Some(entry) = state.entry(of) else { return out };
+    let add = |out: &mut Vec<Row>, said: &str, style| {
+        for l in text::wrap(said, w) {
+            out.push(row(l, style));
+        }
+    };
+    add(&mut out, &text::clean(&entry.name), theme.strong());
+    let sign = crate::report::figures::sign(measure, state.units);
+    let said = format!("{}  {} {sign}", measure.row().head, table::figure(state, entry, measure));
+    add(&mut out, &said, theme.strong());
+    add(&mut out, measure.row().says, theme.text());
+    if let Some(why) = entry.missing(measure) {
+        add(&mut out, &format!("It cannot be told: {}.", why.words()), theme.warn());
+    }
+    out.push(Row::default());
+    match lines {
+        None => out.push(row("being worked out …", theme.quiet())),
+        Some(lines) => {
+            for l in lines.iter().flat_map(|l| text::clean_lines(l)) {
+                // Wrapped lines keep the indent of their first.
+                let indent = l.chars().take_while(|c| *c == ' ').count().min(w / 2);
+                for part in text::wrap(l.trim_start(), w.saturating_sub(indent).max(1)) {
+                    out.push(row(format!("{}{part}", " ".repeat(indent)), theme.text()));
+                }
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,99 @@
+//! Help for the pane in focus, out of the table of actions.
+
+use ratatui::text::Line;
+
+use super::super::paint::{Row, bit, row};
+use super::super::text;
+use super::super::theme::{self, Theme};
+use crate::app::panes::Pane;
+use crate::app::screens::Screen;
+use crate::app::state::State;
+use crate::app::update::help_rows;
+use crate::filter::medium::Role;
+use crate::measures::Measure;
+
+/// The lines, and at which of them the chosen action stands.
+pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) -> (Vec<Row>, usize) {
+    let mut out = vec![Line::from(vec![
+        bit("search: ", theme.strong()),
+        bit(format!("{}▏", text::clean(wanted)), theme.text()),
+    ])];
+    let actions = help_rows(state, wanted);
+    if actions.is_empty() {
+        out.push(row("no key does that here", theme.text()));
+    }
+    let keys = actions.iter().map(|r| text::width(&r.key_labels())).max().unwrap_or(0).min(w / 3 + 1);
+    let mut at = 0;
+    for (i, action) in actions.iter().enumerate() {
+        let here = i == cursor;
+        if here {
+            at = out.len();
+        }
+        let mut said = action.says.to_owned();
+        let allowed = (action.allowed)(state);
+        if let Err(why) = allowed {
+            said.push_str(&format!(" – not now: {why}"));
+        }
+        let style = match (here, allowed) {
+            (true, _) => theme.cursor(),
+            (_, Err(_)) => theme.quiet(),
+            _ => theme.text(),
+        };
+        for (n, l) in text::wrap(&said, w.saturating_sub(keys + 4).max(8)).into_iter().enumerate() {
+            let lead = if n == 0 { action.key_labels() } else { String::new() };
+            let sign = if here && n == 0 { "► " } else { "  " };
+            out.push(Line::from(vec![
+                bit(sign, theme.strong()),
+                bit(text::left(&lead, keys), theme.key()),
+                bit("  ", theme.text()),
+                bit(l, style),
+            ]));
+        }
+    }
+    if wanted.is_empty() {
+        out.push(Line::default());
+        about(state, &mut out, w, theme);
+    }
+    (out, at)
+}
+
+/// What the pane shows, and the words in it.
+fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
+    let mut say = |said: &str, style| {
+        out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
+    };
+    match state.screen {
+        Screen::Diff => {
+            say(
+                "Diff: the first build is the one the others are held against. Down the stack, rows follow the \
+                 water; the same medium stands beside the same.",
+                theme.text(),
+            );
+        }
+        Screen::Builds => say(&format!("{}: {}", state.pane.name(), state.pane.says()), theme.text()),
+    }
+    if state.screen == Screen::Builds && state.pane == Pane::Section {
+        for role in Role::ALL {
+            let hatch: String = std::iter::repeat_n(theme::hatch(role), 3).collect();
+            say(&format!("  {} {hatch} {}", role.letter(), role.word()), theme.role(role));
+        }
+        say("  seals: ≡ lip, - worn, none drawn: missing. Arrows beside a pad: slack.", theme.text());
+    } else {
+        for measure in Measure::ALL {
+            let row = measure.row();
+            say(
+                &format!("  {}: {} ({}, better: {})", row.head, row.says, row.key, row.better.word()),
+                theme.text(),
+            );
+        }
+        say(
+            "  A figure with ± may lie that much to either side: 90 of 100 draws of the doubt do not pass it.",
+            theme.text(),
+        );
+    }
+    say(
+        "Unplug before opening. Estimates are no licence to overstock. The maker's instructions and local \
+         electrical rules come first.",
+        theme.strong(),
+    );
+}

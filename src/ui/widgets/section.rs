@@ -1,0 +1,345 @@
+//! The vessel cut open: heights to scale, layers hatched by role, the way of the water, and every place where
+//! water slips past, with its share.
+
+mod above;
+mod leaks;
+mod scale;
+
+use ratatui::text::{Line, Span};
+
+use self::leaks::Marks;
+use self::scale::{Item, What};
+use super::super::paint::{Row, bit, cut, row};
+use super::super::text;
+use super::super::theme::{self, Theme};
+use crate::filter::filter::Way;
+use crate::filter::tray::SealCondition;
+use crate::judge::result::{Judgement, Place, Section, Slab, Space};
+use crate::measures::{Measure, Outcome};
+use crate::report::figures::{self, Units};
+
+/// Too narrow to draw in: the layers are listed instead.
+const NARROWEST: usize = 18;
+
+/// Where everything stands across.
+struct Across {
+    /// Cells inside the tube; none without one.
+    tube: Option<usize>,
+    /// Cells between tube wall and vessel wall.
+    inner: usize,
+    /// Cells for the marks beside the vessel.
+    margin: usize,
+}
+
+impl Across {
+    fn new(w: usize, tube: bool) -> Self {
+        let margin = match w {
+            0..=25 => 0,
+            26..=39 => 11,
+            40..=49 => 14,
+            _ => 21,
+        };
+        let body = w - margin;
+        let tube = tube.then_some(if body >= 34 { 3 } else { 1 });
+        let inner = body.saturating_sub(2 + tube.map_or(0, |t| t + 1));
+        Self { tube, inner, margin }
+    }
+}
+
+/// The drawing for a width and height; higher than asked for where a row a layer needs it.
+pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
+    let (w, h) = size;
+    let section = &judged.section;
+    if w < NARROWEST {
+        return listed(section, w, units, theme);
+    }
+    let across = Across::new(w, section.tube_mm.is_some());
+    let below = above::rows(section, w, h, theme);
+    let mut notes = excess(section, w, units, theme);
+    let room = h.saturating_sub(3 + below.len() + notes.len());
+    let items = scale::items(section, room);
+    let marks = Marks::place(&judged.leaks, &items);
+    let draw = Draw { section, marks: &marks, across: &across, units, theme };
+
+    let mut out = vec![draw.ports(judged), draw.edge('╔', '╤', '╗', lid(section))];
+    let mut at = 0;
+    for item in &items {
+        for r in 0..item.rows {
+            let mut line = draw.item(item, r);
+            if across.margin > 0 {
+                if let Some(said) = marks.said(at, across.margin) {
+                    line.spans.push(bit(said, theme.warn()));
+                }
+            }
+            out.push(line);
+            at += 1;
+        }
+    }
+    out.push(draw.edge('╚', '╧', '╝', ""));
+    if section.tube_mm.is_none() {
+        let said = match section.way {
+            Way::Rising => "in from below ↑",
+            Way::Falling => "out below ↓",
+        };
+        out.push(row(format!("  {said}"), theme.water()));
+    }
+    let beside = across.margin > 0;
+    for said in marks.left_over(!beside) {
+        out.extend(text::wrap(&said, w).into_iter().map(|l| row(l, theme.warn())));
+    }
+    out.append(&mut notes);
+    out.extend(below);
+    out.into_iter().map(|l| cut(&l, w)).collect()
+}
+
+fn lid(section: &Section) -> &'static str {
+    if section.uv { " lid, pump, UV lamp " } else { " lid, pump " }
+}
+
+struct Draw<'a> {
+    section: &'a Section,
+    marks: &'a Marks,
+    across: &'a Across,
+    units: Units,
+    theme: Theme,
+}
+
+impl Draw<'_> {
+    /// The line above the lid: where water enters and leaves.
+    fn ports(&self, judged: &Judgement) -> Row {
+        let out = match judged.get(Measure::Flow) {
+            Outcome::Value(q) => format!("{} out ↑", figures::flow(q, self.units)),
+            _ => "out ↑".to_owned(),
+        };
+        let body = self.across.inner + 2 + self.across.tube.map_or(0, |t| t + 1);
+        let (at_tube, at_lid) = match self.section.way {
+            Way::Rising => ("in ↓".to_owned(), out),
+            Way::Falling => (format!("↑ {}", out.trim_end_matches([' ', '↑'])), "in ↓".to_owned()),
+        };
+        if self.across.tube.is_none() {
+            return row(text::right(&at_lid, body), self.theme.water());
+        }
+        let room = body.saturating_sub(text::width(&at_tube) + 1);
+        row(format!(" {at_tube}{}", text::right(&at_lid, room)), self.theme.water())
+    }
+
+    /// Lid or bottom.
+    fn edge(&self, left: char, joint: char, right: char, said: &str) -> Row {
+        let tube = self.across.tube.map_or(String::new(), |t| "═".repeat(t) + &joint.to_string());
+        let said = text::fit(said, self.across.inner);
+        let room = self.across.inner.saturating_sub(text::width(&said));
+        let middle = format!("{}{said}{}", "═".repeat(room / 2), "═".repeat(room - room / 2));
+        row(format!("{left}{tube}{middle}{right}"), self.theme.strong())
+    }
+
+    /// One row of one item.
+    fn item(&self, item: &Item, r: usize) -> Row {
+        let mut spans = vec![bit("║", self.theme.strong())];
+        if let Some(t) = self.across.tube {
+            let arrow = match self.section.way {
+                Way::Rising => "↓",
+                Way::Falling => "↑",
+            };
+            let said = if r == item.rows / 2 { arrow } else { "" };
+            let side = (t - 1) / 2;
+            let inside = format!("{}{}", " ".repeat(side), text::left(said, t - side));
+            let joint = item.place.is_some_and(|(tray, _)| r == 0 && item.first && self.marks.joint(tray));
+            spans.push(bit(inside, self.theme.water()));
+            spans.push(bit(
+                if joint { "►" } else { "│" },
+                if joint { self.theme.warn() } else { self.theme.strong() },
+            ));
+        }
+        let inner = self.across.inner;
+        match (&item.what, item.tray()) {
+            (What::Head { mm }, _) => {
+                let said = format!(" {} of water ", figures::length(*mm, self.units));
+                spans.push(self.water(inner, &said, r == item.rows / 2));
+            }
+            (What::Free { mm, .. }, None) => {
+                let said = format!(" floor {} ", figures::length(*mm, self.units));
+                spans.push(self.water(inner, &said, r == item.rows / 2));
+            }
+            (what, None) => {
+                if let What::Layer { slab, .. } = what {
+                    spans.extend(self.slab(slab, inner, r, item.rows));
+                }
+            }
+            (what, Some(tray)) => self.in_tray(&mut spans, what, tray, item, r),
+        }
+        spans.push(bit("║", self.theme.strong()));
+        Line::from(spans)
+    }
+
+    /// A row within a tray: gap to the vessel, tray wall, what lies in it.
+    fn in_tray(&self, spans: &mut Vec<Span<'static>>, what: &What<'_>, tray: usize, item: &Item, r: usize) {
+        let slips = self.marks.seal(tray);
+        let gap = if slips && r == item.rows / 2 { self.arrow() } else { " " };
+        let gap = bit(gap, self.theme.warn());
+        let room = self.across.inner.saturating_sub(4);
+        spans.push(gap.clone());
+        match what {
+            What::Grid => {
+                spans.pop();
+                let seal = self.section.trays.get(tray).and_then(|t| t.seal).map_or(' ', |(c, _)| match c {
+                    SealCondition::Lip => '≡',
+                    SealCondition::Worn => '-',
+                    SealCondition::Missing => ' ',
+                });
+                let seal = bit(seal.to_string(), if slips { self.theme.warn() } else { self.theme.text() });
+                spans.push(seal.clone());
+                spans.push(bit(format!("├{}┤", "┄".repeat(room)), self.theme.text()));
+                spans.push(seal);
+                return;
+            }
+            What::Layer { slab, .. } => {
+                spans.push(bit("│", self.theme.text()));
+                spans.extend(self.slab(slab, room, r, item.rows));
+            }
+            What::Free { mm, empty } => {
+                spans.push(bit("│", self.theme.text()));
+                let said = if *empty {
+                    "nothing in this tray".to_owned()
+                } else {
+                    format!("{} free", figures::length(*mm, self.units))
+                };
+                let said = if r == item.rows / 2 { said } else { String::new() };
+                spans.push(bit(centred(&said, room, ' '), self.theme.text()));
+            }
+            What::Head { .. } => spans.push(bit(" ".repeat(room + 1), self.theme.text())),
+        }
+        spans.push(bit("│", self.theme.text()));
+        spans.push(gap);
+    }
+
+    /// A row of a layer: slack at its edges, hatch, its name in the middle, a hole.
+    fn slab(&self, slab: &Slab, room: usize, r: usize, rows: usize) -> Vec<Span<'static>> {
+        let sign = theme::hatch(slab.role);
+        let style = self.theme.role(slab.role);
+        let slack = slab.slack_mm > 0.0 && room >= 8;
+        let pad = room - if slack { 2 } else { 0 };
+        let hole = slab.hole_mm.filter(|mm| *mm > 0.0).filter(|_| pad >= 14).map(|_| 4 + pad / 24);
+        let (before, after) = match hole {
+            Some(hole) => {
+                let after = (pad - hole) / 5;
+                (pad - hole - after, after)
+            }
+            None => (pad, 0),
+        };
+        let said = match r {
+            r if r == (rows - 1) / 2 => self.name(slab, before),
+            r if r == (rows - 1) / 2 + 1 => slab
+                .share
+                .map(|s| format!(" {} of the water ", figures::share(s)))
+                .filter(|s| text::width(s) + 2 <= before)
+                .unwrap_or_default(),
+            _ => String::new(),
+        };
+        let edge = bit(self.arrow(), self.theme.warn());
+        let mut spans = Vec::new();
+        if slack {
+            spans.push(edge.clone());
+        }
+        let lead = before.saturating_sub(text::width(&said)) / 2;
+        spans.push(bit(repeat(sign, lead), style));
+        let tail = before.saturating_sub(lead + text::width(&said));
+        spans.push(bit(said, self.theme.strong()));
+        spans.push(bit(repeat(sign, tail), style));
+        if let Some(hole) = hole {
+            let said = if r == (rows - 1) / 2 && hole >= 6 { "hole" } else { self.arrow() };
+            spans.push(bit(format!("({})", centred(said, hole - 2, ' ')), self.theme.warn()));
+            spans.push(bit(repeat(sign, after), style));
+        }
+        if slack {
+            spans.push(edge);
+        }
+        spans
+    }
+
+    /// Letter, name and height; the name gives way where room is short.
+    fn name(&self, slab: &Slab, room: usize) -> String {
+        let height = figures::length(slab.height_mm, self.units);
+        let bare = text::width(&height) + 5;
+        let name = text::clean(&slab.name);
+        let left = room.saturating_sub(bare);
+        if left >= 3 {
+            format!(" {} {} {height} ", slab.role.letter(), text::fit(&name, left))
+        } else {
+            text::fit(&format!(" {} {height} ", slab.role.letter()), room)
+        }
+    }
+
+    /// A row of open water with arrows the way it goes.
+    fn water(&self, room: usize, said: &str, in_the_middle: bool) -> Span<'static> {
+        let said = if in_the_middle { said } else { "" };
+        let every = (room / 6).clamp(4, 9);
+        let arrows: String = (0..room)
+            .map(|c| if in_the_middle && c % every == every / 2 { self.arrow() } else { " " })
+            .collect();
+        let said = text::fit(said, room);
+        let side = room.saturating_sub(text::width(&said)) / 2;
+        let lead: String = arrows.chars().take(side).collect();
+        let tail: String = arrows.chars().skip(side + text::width(&said)).collect();
+        bit(format!("{lead}{said}{tail}"), self.theme.water())
+    }
+
+    /// Which way water crosses the trays.
+    fn arrow(&self) -> &'static str {
+        match self.section.way {
+            Way::Rising => "↑",
+            Way::Falling => "↓",
+        }
+    }
+}
+
+fn repeat(sign: char, n: usize) -> String {
+    std::iter::repeat_n(sign, n).collect()
+}
+
+fn centred(said: &str, room: usize, fill: char) -> String {
+    let said = text::fit(said, room);
+    let free = room.saturating_sub(text::width(&said));
+    format!("{}{said}{}", repeat(fill, free / 2), repeat(fill, free - free / 2))
+}
+
+fn excess(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+    let spaces = section.floor.iter().map(|f| ("the floor".to_owned(), f));
+    let trays = section.trays.iter().enumerate().map(|(i, t)| (format!("tray {}", i + 1), t));
+    spaces
+        .chain(trays)
+        .filter(|(_, s)| s.excess_mm > 0.0)
+        .flat_map(|(place, s)| {
+            let said = format!("! {place}: layers stand {} too high", figures::length(s.excess_mm, units));
+            text::wrap(&said, w).into_iter().map(|l| row(l, theme.warn())).collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// The layers as a list, top first, where there is no room to draw.
+fn listed(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+    let one = |space: &Space, place: String| -> Vec<Row> {
+        let mut out = vec![row(text::fit(&place, w), theme.strong())];
+        if space.layers.is_empty() {
+            out.push(row(text::fit(" nothing in it", w), theme.text()));
+        }
+        for slab in space.layers.iter().rev() {
+            let height = figures::length(slab.height_mm, units);
+            let said = format!(" {} {height} {}", slab.role.letter(), text::clean(&slab.name));
+            out.push(row(text::fit(&said, w), theme.role(slab.role)));
+        }
+        out
+    };
+    let trays = section.trays.iter().enumerate().rev().flat_map(|(i, t)| one(t, format!("tray {}", i + 1)));
+    let floor = section.floor.iter().flat_map(|f| one(f, "floor".to_owned()));
+    trays.chain(floor).collect()
+}
+
+/// The word for a kind of leak.
+fn word(place: Place) -> &'static str {
+    match place {
+        Place::Seal { .. } => "seal",
+        Place::Slack { .. } => "slack",
+        Place::Hole { .. } => "hole",
+        Place::Joint { .. } => "joint",
+    }
+}

@@ -1,0 +1,75 @@
+//! The outline seen from above, with the share of its box that it fills, beside the legend of the hatches.
+
+use ratatui::text::Line;
+
+use super::super::super::paint::{Row, bit, row};
+use super::super::super::text;
+use super::super::super::theme::{self, Theme};
+use crate::filter::medium::Role;
+use crate::judge::result::{Section, Space};
+use crate::report::figures;
+
+/// Cells of the inset: twice as many across as down, as cells are twice as high as wide.
+const ACROSS: usize = 10;
+const DOWN: usize = 5;
+
+/// The lines; one line of words alone where height is short.
+pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
+    let Some(space) = section.trays.first().or(section.floor.as_ref()) else { return Vec::new() };
+    let said = words(section, space);
+    if h < 20 || w < 26 || space.from_above.len() < 3 {
+        return vec![row(text::fit(&said, w), theme.text())];
+    }
+    let mut beside = text::wrap(&said, w.saturating_sub(ACROSS + 4));
+    let mut legend = String::new();
+    let in_use = |role: &&Role| {
+        let all = section.trays.iter().chain(section.floor.iter()).flat_map(|s| &s.layers);
+        all.into_iter().any(|l| l.role == **role)
+    };
+    for role in Role::ALL.iter().filter(in_use) {
+        legend.push_str(&format!("{}{} {}  ", role.letter(), theme::hatch(*role), role.word()));
+    }
+    beside.extend(text::wrap(legend.trim_end(), w.saturating_sub(ACROSS + 4)));
+    let count = DOWN.max(beside.len());
+    let mut beside = beside.into_iter();
+    (0..count)
+        .map(|y| {
+            let picture: String =
+                (0..ACROSS).map(|x| if y < DOWN && inside(space, x, y) { '█' } else { ' ' }).collect();
+            Line::from(vec![
+                bit(format!(" {picture}  "), theme.quiet()),
+                bit(beside.next().unwrap_or_default(), theme.text()),
+            ])
+        })
+        .collect()
+}
+
+fn words(section: &Section, space: &Space) -> String {
+    let which = if section.trays.len() > 1 && section.trays.iter().any(|t| t.outline != space.outline) {
+        "lowest tray "
+    } else {
+        ""
+    };
+    match space.fills_box {
+        Some(share) => {
+            format!("from above: {which}{}, fills {} of its box", space.outline, figures::share(share))
+        }
+        None => format!("from above: {which}{}", space.outline),
+    }
+}
+
+/// Whether the middle of a cell lies within the outline (even-odd rule).
+fn inside(space: &Space, x: usize, y: usize) -> bool {
+    let (px, py) = ((x as f64 + 0.5) / ACROSS as f64, (y as f64 + 0.5) / DOWN as f64);
+    let corners = &space.from_above;
+    let before = corners.iter().cycle().skip(corners.len().saturating_sub(1));
+    corners
+        .iter()
+        .zip(before)
+        .filter(|((ax, ay), (bx, by))| {
+            (*ay > py) != (*by > py) && px < (bx - ax) * (py - ay) / (by - ay) + ax
+        })
+        .count()
+        % 2
+        == 1
+}

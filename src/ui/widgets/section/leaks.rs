@@ -1,0 +1,111 @@
+//! Marks beside the section: each leak at its own row, or as near as there is room.
+
+use super::super::super::text;
+use super::scale::{Item, What};
+use super::word;
+use crate::judge::result::{Leak, Place};
+use crate::report::figures;
+
+/// Shares below this are not marked.
+const WORTH_MARKING: f64 = 0.001;
+
+/// The leaks with their rows.
+pub struct Marks {
+    leaks: Vec<(Leak, Option<usize>)>,
+}
+
+impl Marks {
+    /// Gives each leak a row, the greatest first.
+    pub fn place(leaks: &[Leak], items: &[Item<'_>]) -> Self {
+        let mut leaks: Vec<Leak> = leaks.iter().filter(|l| l.share >= WORTH_MARKING).cloned().collect();
+        leaks.sort_by(|a, b| b.share.total_cmp(&a.share));
+        let rows: usize = items.iter().map(|i| i.rows).sum();
+        let mut taken = vec![false; rows];
+        let leaks = leaks
+            .into_iter()
+            .map(|leak| {
+                let row = wanted(&leak, items).and_then(|at| {
+                    (0..rows)
+                        .filter(|r| taken.get(*r) == Some(&false))
+                        .min_by_key(|r| (r.abs_diff(at), *r < at))
+                });
+                if let Some(slot) = row.and_then(|r| taken.get_mut(r)) {
+                    *slot = true;
+                }
+                (leak, row)
+            })
+            .collect();
+        Self { leaks }
+    }
+
+    /// Whether water slips past that tray's seal.
+    pub fn seal(&self, tray: usize) -> bool {
+        self.leaks.iter().any(|(l, _)| l.place == Place::Seal { tray })
+    }
+    /// Whether water leaves the tube above that tray.
+    pub fn joint(&self, tray: usize) -> bool {
+        self.leaks.iter().any(|(l, _)| l.place == Place::Joint { tray })
+    }
+
+    /// What stands beside a row of the drawing.
+    pub fn said(&self, row: usize, room: usize) -> Option<String> {
+        let (leak, _) = self.leaks.iter().find(|(_, at)| *at == Some(row))?;
+        let kind = word(leak.place);
+        let share = figures::share(leak.share);
+        let late = late(leak).map_or(String::new(), |l| format!(" → {l}"));
+        let candidates = [
+            format!("◄ {kind} {share}{late}"),
+            format!("◄ {kind} {share}"),
+            format!("◄{kind} {}", share.replace(' ', "")),
+            format!("◄{}", share.replace(' ', "")),
+        ];
+        candidates.into_iter().find(|c| text::width(c) <= room)
+    }
+
+    /// Leaks without a row; all of them where there is no room beside the drawing.
+    pub fn left_over(&self, all: bool) -> Vec<String> {
+        self.leaks
+            .iter()
+            .filter(|(_, row)| all || row.is_none())
+            .map(|(leak, _)| {
+                let late = late(leak).map_or(String::new(), |l| format!(" → {l}"));
+                format!("◄ {}: {}{late}", text::clean(&leak.at), figures::share(leak.share))
+            })
+            .collect()
+    }
+}
+
+/// The share at service where it reads differently.
+fn late(leak: &Leak) -> Option<String> {
+    leak.share_at_service.map(figures::share).filter(|late| *late != figures::share(leak.share))
+}
+
+/// The row at which a leak lies.
+fn wanted(leak: &Leak, items: &[Item<'_>]) -> Option<usize> {
+    let mut at = 0;
+    let mut lowest_of_tray = None;
+    for item in items {
+        let here = match (leak.place, &item.what) {
+            (Place::Slack { tray, layer }, What::Layer { layer: l, .. }) => {
+                (layer == *l && tray == item.tray()).then_some(at)
+            }
+            // The hole is drawn in the middle of the pad.
+            (Place::Hole { tray, layer }, What::Layer { layer: l, .. }) => {
+                (layer == *l && tray == item.tray()).then_some(at + item.rows / 2)
+            }
+            (Place::Joint { tray }, _) => (item.first && item.tray() == Some(tray)).then_some(at),
+            (Place::Seal { tray }, _) => {
+                if item.tray() == Some(tray) {
+                    lowest_of_tray = Some(at + item.rows - 1);
+                }
+                None
+            }
+            _ => None,
+        };
+        if here.is_some() {
+            return here;
+        }
+        at += item.rows;
+    }
+    lowest_of_tray
+}

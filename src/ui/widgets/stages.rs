@@ -1,0 +1,50 @@
+//! Order of the media along the water, and rules of order that are broken.
+
+use ratatui::text::Line;
+
+use super::super::paint::{Row, bit, row};
+use super::super::text;
+use super::super::theme::{self, Theme};
+use crate::judge::result::Judgement;
+
+/// The lines for a width.
+pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
+    let mut out = Vec::new();
+    if judged.stages.is_empty() {
+        out.push(row("no media in it", theme.text()));
+    }
+    let mut spans = Vec::new();
+    let mut used = 0;
+    for (i, role) in judged.stages.iter().enumerate() {
+        let arrow = if i == 0 { "" } else { " → " };
+        let said = format!("{} {}{}", role.letter(), theme::hatch(*role), role.word());
+        let cells = text::width(arrow) + text::width(&said);
+        if used + cells > w && used > 0 {
+            out.push(Line::from(std::mem::take(&mut spans)));
+            used = 0;
+        }
+        spans.push(bit(arrow, theme.water()));
+        spans.push(bit(said, theme.role(*role)));
+        used += cells;
+    }
+    if !spans.is_empty() {
+        out.push(Line::from(spans));
+    }
+    let said = match judged.faults.len() {
+        0 => "no rule of order is broken".to_owned(),
+        1 => "1 fault".to_owned(),
+        n => format!("{n} faults"),
+    };
+    out.push(row(said, theme.strong()));
+    for fault in &judged.faults {
+        let mut said = format!("{}: {}", text::clean(&fault.at), text::clean(&fault.says));
+        if !fault.costs.is_empty() {
+            said.push_str(&format!(" ({})", text::clean(&fault.costs)));
+        }
+        for (i, l) in text::wrap(&said, w.saturating_sub(2)).into_iter().enumerate() {
+            let lead = if i == 0 { "! " } else { "  " };
+            out.push(Line::from(vec![bit(lead, theme.warn()), bit(l, theme.text())]));
+        }
+    }
+    out
+}

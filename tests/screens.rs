@@ -1,0 +1,163 @@
+//! What the screens look like, without colour, at three sizes; and that every size draws.
+
+#[path = "screens/things.rs"]
+mod things;
+
+use cansift::app::effect::Message;
+use cansift::app::panes::Pane;
+use cansift::app::state::State;
+use cansift::app::update::update;
+use cansift::ui::{plain, view};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use things::{press, state};
+
+fn draw(state: &mut State) -> String {
+    let mut terminal = Terminal::new(TestBackend::new(state.size.0, state.size.1)).unwrap();
+    terminal.draw(|frame| state.drawn = view::draw(state, frame)).unwrap();
+    let buffer = terminal.backend().buffer();
+    let width = usize::from(buffer.area.width.max(1));
+    buffer
+        .content
+        .chunks(width)
+        .map(|row| row.iter().map(ratatui::buffer::Cell::symbol).collect::<String>().trim_end().to_owned())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+/// The screen after some keys.
+fn shown(size: (u16, u16), keys: &str) -> String {
+    let mut state = state(size);
+    draw(&mut state);
+    press(&mut state, keys);
+    draw(&mut state)
+}
+
+const SIZES: [(u16, u16); 3] = [(60, 15), (80, 24), (120, 40)];
+
+macro_rules! pictures {
+    ($($name:ident $keys:literal;)+) => { $(
+        #[test]
+        fn $name() {
+            for (w, h) in SIZES {
+                insta::assert_snapshot!(format!("{}-{w}x{h}", stringify!($name)), shown((w, h), $keys));
+            }
+        }
+    )+ };
+}
+
+pictures! {
+    builds "";
+    as_bought "<down><down>";
+    section "<down><down>p";
+    section_falling "<down>p";
+    staging "<down><down>pp";
+    head_budget "ppp";
+    curve "pppp";
+    open_by "ppppp";
+    notes "pppppp";
+    broken_file "<end>p";
+    narrowed "/tam";
+    help "?";
+    help_searched "?sort";
+    columns "c";
+    diff " <down> d";
+    diff_all " <down> da";
+    dash "<right><right><right><right><right><right>e";
+}
+
+#[test]
+fn ascii_draws_only_ascii() {
+    for size in SIZES {
+        for keys in ["", "p", "pp", "ppp", "pppp", "ppppp", "?", "c", " <down> d", "<end>p"] {
+            let mut state = state(size);
+            state.look.ascii = true;
+            press(&mut state, keys);
+            let text = draw(&mut state);
+            assert!(text.is_ascii(), "{size:?} {keys}: {text}");
+        }
+    }
+    let mut state = state((120, 40));
+    state.look.ascii = true;
+    press(&mut state, "<down><down>");
+    insta::assert_snapshot!(draw(&mut state));
+}
+
+#[test]
+fn every_size_draws_every_view() {
+    let views = [
+        "",
+        "p",
+        "pp",
+        "ppp",
+        "pppp",
+        "ppppp",
+        "pppppp",
+        "?",
+        "c",
+        "e",
+        " <down> d",
+        " <down> da",
+        "<end>p",
+        "/zz",
+    ];
+    for keys in views {
+        let mut state = state((80, 24));
+        press(&mut state, keys);
+        for h in (1..=80).step_by(3).chain([2, 3, 80]) {
+            for w in (1..=250).step_by(7).chain([2, 3, 250]) {
+                update(&mut state, Message::Size(w, h));
+                let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
+                state.drawn = view::paint_all(&state, &mut buffer);
+            }
+        }
+    }
+}
+
+#[test]
+fn resizing_keeps_the_place() {
+    let mut state = state((120, 40));
+    press(&mut state, "<down><down><right>");
+    let was = (things::here(&state), state.measure_here());
+    for size in [(20, 5), (1, 1), (80, 24), (200, 60), (120, 40)] {
+        update(&mut state, Message::Size(size.0, size.1));
+        draw(&mut state);
+        assert_eq!((things::here(&state), state.measure_here()), was);
+    }
+}
+
+#[test]
+fn foreign_names_cannot_drive_the_terminal() {
+    let mut state = state((120, 40));
+    let mut loaded = things::loaded();
+    let mut foul = things::tamsin();
+    foul.name = "Ev\u{1b}]52;c;AAAA\u{7}il\u{202e}\n濾過器".to_owned();
+    foul.builds[0].name = "\u{9b}2J".to_owned();
+    loaded.filters =
+        vec![cansift::profile::Sound { path: "\u{1b}[31m.ron".into(), filter: std::sync::Arc::new(foul) }];
+    update(&mut state, Message::Loaded(loaded));
+    for keys in ["", "p", "<left><left>", "d", "?"] {
+        press(&mut state, keys);
+        let text = draw(&mut state);
+        let bad = |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202a}'..='\u{202e}');
+        assert!(!text.contains(bad), "{text:?}");
+        assert!(!plain::pane(&state).contains(bad));
+    }
+}
+
+#[test]
+fn the_copy_of_a_pane_holds_what_it_shows() {
+    let mut state = state((80, 24));
+    let table = plain::pane(&state);
+    for name in things::listed(&state) {
+        assert!(name.ends_with(".ron") || table.contains(&name), "{name} in\n{table}");
+    }
+    for measure in &state.columns {
+        assert!(table.contains(measure.row().head), "{} in\n{table}", measure.row().head);
+    }
+    press(&mut state, "<down><down>p");
+    assert_eq!(state.pane, Pane::Section);
+    insta::assert_snapshot!(plain::pane(&state));
+}
