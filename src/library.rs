@@ -84,10 +84,26 @@ pub const LISTS: [(&str, &str); 2] = [
 ];
 
 /// The profiles of the built-in demo: file name and text.
-pub const DEMO: &[(&str, &str)] = &[];
+pub const DEMO: &[(&str, &str)] = &[
+    ("demo-data/bramtoft-1400.ron", include_str!("../demo-data/bramtoft-1400.ron")),
+    ("demo-data/dunlow-300.ron", include_str!("../demo-data/dunlow-300.ron")),
+    ("demo-data/gorsewick-2000.ron", include_str!("../demo-data/gorsewick-2000.ron")),
+    ("demo-data/hesper-two.ron", include_str!("../demo-data/hesper-two.ron")),
+    ("demo-data/marrick-1800.ron", include_str!("../demo-data/marrick-1800.ron")),
+    ("demo-data/orrin-900.ron", include_str!("../demo-data/orrin-900.ron")),
+    ("demo-data/pelworth-1000-attic.ron", include_str!("../demo-data/pelworth-1000-attic.ron")),
+    ("demo-data/pelworth-1000-market.ron", include_str!("../demo-data/pelworth-1000-market.ron")),
+    ("demo-data/selwick-1200-uv.ron", include_str!("../demo-data/selwick-1200-uv.ron")),
+    ("demo-data/shed-tub.ron", include_str!("../demo-data/shed-tub.ron")),
+    ("demo-data/tamsin-1100.ron", include_str!("../demo-data/tamsin-1100.ron")),
+];
 
-/// The tanks of the built-in demo: file name and text.
-pub const DEMO_TANKS: &[(&str, &str)] = &[];
+/// The tanks of the built-in demo, the one it is judged for first: file name and text.
+pub const DEMO_TANKS: &[(&str, &str)] = &[
+    ("demo-data/tanks/reading-room.ron", include_str!("../demo-data/tanks/reading-room.ron")),
+    ("demo-data/tanks/cafe-window.ron", include_str!("../demo-data/tanks/cafe-window.ron")),
+    ("demo-data/tanks/school-shelf.ron", include_str!("../demo-data/tanks/school-shelf.ron")),
+];
 
 /// Reads the shipped lists; a test holds that there are no problems.
 fn shipped() -> (Library, Vec<Problem>) {

@@ -51,7 +51,7 @@ pub fn run(
 ) -> io::Result<Ended> {
     let signals = Signals::listen()?;
     let guard = Guard::take(state.mouse)?;
-    let mut terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
+    let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
     let size = terminal.size()?;

@@ -3,6 +3,7 @@
 use super::args::Check;
 use super::console::{Failure, Status};
 use super::context::Context;
+use crate::profile::{Checked, What};
 use crate::report::escape;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status, Failure> {
@@ -14,9 +15,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     let mut status = Status::Fine;
     for file in &checked {
         let path = file.path.display().to_string();
-        match &file.found {
-            Ok(what) => text.push_str(&format!("{}: {}\n", escape::one_line(&path), escape::one_line(what))),
-            Err(problems) => {
+        match file.problems.as_slice() {
+            [] => text.push_str(&format!("{}: {}\n", escape::one_line(&path), holds(file))),
+            problems => {
                 status = Status::SomeBroken;
                 for problem in problems {
                     text.push_str(escape::lines(&problem.rendered).trim_end_matches('\n'));
@@ -31,4 +32,15 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     let text = if context.console.ascii { escape::ascii(&text).into_owned() } else { text };
     context.console.result(&text)?;
     Ok(status)
+}
+
+/// What a good file holds: `a filter with 2 builds`.
+fn holds(file: &Checked) -> String {
+    let (parts, s) = (file.parts, if file.parts == 1 { "" } else { "s" });
+    match file.what {
+        What::Filter => format!("a filter with {parts} build{s}"),
+        What::Media => format!("a list of {parts} media"),
+        What::Fittings => format!("a list of {parts} fitting{s}"),
+        What::Tank | What::Unknown => file.what.words().to_owned(),
+    }
 }

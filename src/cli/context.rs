@@ -2,22 +2,29 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use rayon::prelude::*;
 
 use super::args::{Bare, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
+use crate::app::jobs::Hooks;
+use crate::app::state::State;
+use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
+use crate::judge::case::Case as Judged;
 use crate::judge::explain_types::Explanation;
+use crate::judge::judge;
+use crate::judge::many::{Many, many};
+use crate::library::{self, Library};
 use crate::measures::Measure;
-use crate::profile::{Broken, Loaded, SoundTank};
+use crate::profile::store::{self, NotSaved};
+use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::Page;
-use crate::report::{BadFile, BadSpot, Row, Sheet, text};
-use stand_in::{Library, explain, judge, store};
-
-pub(super) use stand_in::{Checked, library};
+use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
+use crate::terminal::{self, Ended};
 
 /// One build of a file that was read.
 #[derive(Clone, Debug)]
@@ -120,12 +127,22 @@ impl<'a, 'b> Context<'a, 'b> {
             .build()
             .map_err(|error| Failure::Nothing(format!("no threads to work with: {error}")))?;
         let named = Names::new(cases.iter().map(|c| c.path.as_path()).chain(broken.iter().map(|b| &*b.path)));
-        let judged = |case: &Case| Row {
-            file: named.of(&case.path),
-            filter: case.filter.name.clone(),
-            build: case.filter.builds.get(case.build).map(|b| b.name.clone()).unwrap_or_default(),
-            judgement: judge::judge(&case.filter, case.build, tank.map(|t| &*t.tank)),
-            bands: None,
+        let draws = Draws::new(run.samples() as usize, run.seed());
+        let never = AtomicBool::new(false);
+        let judged = |case: &Case| {
+            let tank = tank.map(|t| &*t.tank);
+            let build = case.filter.builds.get(case.build);
+            let doubt = build
+                .filter(|_| draws.samples() > 0)
+                .and_then(|build| many(&Judged::new(&case.filter, build, tank), &draws, &never));
+            let judgement = judge(&case.filter, case.build, tank);
+            Row {
+                file: named.of(&case.path),
+                filter: case.filter.name.clone(),
+                build: build.map(|b| b.name.clone()).unwrap_or_default(),
+                judgement,
+                bands: doubt.map(|doubt| bands(&doubt, draws.samples())),
+            }
         };
         Ok(Sheet {
             rows: pool.install(|| cases.par_iter().map(judged).collect()),
@@ -138,7 +155,10 @@ impl<'a, 'b> Context<'a, 'b> {
 
     /// How one figure of one build comes about.
     pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Explanation {
-        explain::explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
+        {
+            let _ = (case, tank, measure);
+            Explanation::default()
+        }
     }
 
     /// Reads files of any kind and says what each is.
@@ -147,14 +167,51 @@ impl<'a, 'b> Context<'a, 'b> {
     }
 
     /// Writes a file that is not there yet.
-    pub fn write_new(&self, path: &Path, text: &str) -> std::io::Result<()> {
-        store::write_new(path, text)
+    pub fn write_new(&self, path: &Path, text: &str) -> Result<(), NotSaved> {
+        store::save_new(path, text)
     }
 
-    /// Opens the screens; none where there are none to open.
-    pub fn screens(&mut self, bare: &Bare) -> Result<Option<Status>, Failure> {
-        stand_in::screens(bare)
+    /// Opens the screens.
+    pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
+        let tank = self.tank(&bare.run)?;
+        let source = match bare.paths.as_slice() {
+            [] if own_folder().is_none() => "built-in demo".to_owned(),
+            [] => "your own folder".to_owned(),
+            [one] => one.display().to_string(),
+            [one, more @ ..] => format!("{} and {} more", one.display(), more.len()),
+        };
+        let mut state = State::new(&source, tank.map(|t| t.tank));
+        state.units = self.units;
+        state.look.ascii = self.console.ascii;
+        let (paths, library) = (bare.paths.clone(), self.library);
+        let hooks = Hooks {
+            load: Arc::new(move || match (paths.as_slice(), own_folder()) {
+                ([], Some(own)) => store::load(&[own], library),
+                ([], None) => library::demo(),
+                (paths, _) => store::load(paths, library),
+            }),
+            judge: Arc::new(judge),
+            explain: Arc::new(|filter, build, measure, tank| {
+                let _ = (filter, build, tank, measure);
+                Vec::new()
+            }),
+        };
+        let threads = bare.run.threads.map_or_else(
+            || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
+            usize::from,
+        );
+        match terminal::run(state, hooks, threads, |_| {}) {
+            Ok(Ended::Left) => Ok(Status::Fine),
+            Ok(Ended::Signal(_)) => Ok(Status::NothingUsable),
+            Err(error) => Err(Failure::Nothing(format!("the terminal cannot be used: {error}"))),
+        }
     }
+}
+
+/// What the draws say, for the writers.
+fn bands(doubt: &Many, samples: usize) -> Bands {
+    let of = |measure| doubt.band(measure).map(|band| Band { low: band.low, high: band.high });
+    Bands { samples, of: Measure::ALL.map(of), bypass_risk: doubt.risk }
 }
 
 /// Every build of the files, in their order.
@@ -233,98 +290,6 @@ impl Names {
         match path.file_name() {
             Some(name) if alone => name.to_string_lossy().into_owned(),
             _ => path.to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"),
-        }
-    }
-}
-
-/// Stands in for the reader, the library and the judge until they are here.
-mod stand_in {
-    use std::path::{Path, PathBuf};
-    use std::sync::Arc;
-
-    use super::{Bare, Failure, Status};
-    use crate::filter::medium::Medium;
-    use crate::profile::Problem;
-
-    pub struct Library;
-
-    impl Library {
-        pub fn shipped() -> &'static Self {
-            &Self
-        }
-        pub fn media(&self) -> impl Iterator<Item = &Arc<Medium>> + Clone {
-            std::iter::empty()
-        }
-    }
-
-    pub fn screens(_: &Bare) -> Result<Option<Status>, Failure> {
-        Ok(None)
-    }
-
-    /// One file that was read.
-    #[derive(Clone, Debug)]
-    pub struct Checked {
-        /// Where it lies.
-        pub path: PathBuf,
-        /// `filter with 2 builds`, or what is wrong.
-        pub found: Result<String, Vec<Problem>>,
-    }
-
-    pub mod library {
-        use crate::profile::{Loaded, SoundTank};
-        pub fn demo() -> Loaded {
-            Loaded::default()
-        }
-        pub fn demo_tanks() -> Vec<SoundTank> {
-            Vec::new()
-        }
-    }
-
-    pub mod store {
-        use super::{Checked, Library, Path, PathBuf};
-        use crate::profile::{Broken, Loaded, SoundTank};
-        use std::io::Write;
-        pub fn load(_: &[PathBuf], _: &Library) -> Loaded {
-            Loaded::default()
-        }
-        pub fn load_tank(path: &Path, _: &Library) -> Result<SoundTank, Broken> {
-            Err(Broken { path: path.to_path_buf(), problems: Vec::new() })
-        }
-        pub fn check(_: &[PathBuf]) -> Vec<Checked> {
-            Vec::new()
-        }
-        pub fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
-            let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path)?;
-            file.write_all(text.as_bytes())?;
-            file.sync_all()
-        }
-    }
-
-    pub mod judge {
-        use crate::filter::filter::Filter;
-        use crate::filter::tank::Tank;
-        use crate::judge::result::{Judgement, Section};
-        use crate::measures::Missing;
-        pub fn judge(filter: &Filter, _: usize, _: Option<&Tank>) -> Judgement {
-            let section = Section {
-                way: filter.way,
-                tube_mm: None,
-                floor: None,
-                trays: Vec::new(),
-                head_mm: None,
-                uv: filter.uv.is_some(),
-            };
-            Judgement::empty(section, Missing::NotSolved)
-        }
-    }
-
-    pub mod explain {
-        use crate::filter::filter::Filter;
-        use crate::filter::tank::Tank;
-        use crate::judge::explain_types::Explanation;
-        use crate::measures::Measure;
-        pub fn explain(_: &Filter, _: usize, _: Option<&Tank>, _: Measure) -> Explanation {
-            Explanation::default()
         }
     }
 }

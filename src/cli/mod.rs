@@ -67,8 +67,8 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
 fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
     if !context.console.terminal {
         context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
-    } else if let Some(status) = context.screens(&args)? {
-        return Ok(status);
+    } else {
+        return context.screens(&args);
     }
     let Bare { paths, run } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })

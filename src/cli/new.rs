@@ -3,6 +3,7 @@
 use super::args::{New, WayChoice};
 use super::console::{Failure, Status};
 use super::context::Context;
+use crate::profile::store::NotSaved;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, Failure> {
     let text = template(usize::from(args.trays), args.way);
@@ -11,11 +12,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
         return Ok(Status::Fine);
     }
     let shown = args.file.display();
-    context.write_new(&args.file, &text).map_err(|error| match error.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            Failure::Usage(format!("there is a file `{shown}` already; nothing was written"))
-        }
-        _ => Failure::Nothing(format!("`{shown}` could not be written: {error}")),
+    context.write_new(&args.file, &text).map_err(|error| match error {
+        NotSaved::Exists(_) => Failure::Usage(error.to_string()),
+        _ => Failure::Nothing(error.to_string()),
     })?;
     context.console.remark(&format!("cansift: wrote `{shown}`; fill it in, then `cansift check` it"));
     if args.file.extension().is_none_or(|end| end != "ron") {

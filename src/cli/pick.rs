@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::console::Failure;
-use super::context::{Case, Context, library};
+use super::context::{Case, Context};
 use super::suggest;
 use crate::filter::filter::Filter;
+use crate::library;
 use crate::profile::Sound;
 
 /// The builds named by `args`. Problems of their files are told as remarks.

@@ -5,6 +5,7 @@ pub mod case;
 pub mod explain_types;
 pub mod figures;
 pub mod living;
+pub mod many;
 pub mod nominal;
 pub mod pictures;
 pub mod result;

@@ -89,6 +89,8 @@ pub struct Checked {
     pub path: PathBuf,
     /// What it holds.
     pub what: What,
+    /// How many builds, media or fittings; 0 where it is broken.
+    pub parts: usize,
     /// What is wrong with it; empty when nothing is.
     pub problems: Vec<Problem>,
 }

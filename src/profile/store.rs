@@ -91,7 +91,7 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
     }
     let mut checked: Vec<Checked> = broken
         .into_iter()
-        .map(|Broken { path, problems }| Checked { path, what: What::Unknown, problems })
+        .map(|Broken { path, problems }| Checked { path, what: What::Unknown, parts: 0, problems })
         .collect();
     let read: Vec<Checked> = opened
         .into_par_iter()
@@ -102,15 +102,17 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
                 Ok(text) => {
                     let what = What::of(&text);
                     let result = match what {
-                        What::Filter => read_filter(&path, &text, &library).map(drop),
-                        What::Tank => read_tank(&path, &text, &library).map(drop),
-                        What::Media | What::Fittings => read_list(&path, &text).map(drop),
+                        What::Filter => read_filter(&path, &text, &library).map(|s| s.filter.builds.len()),
+                        What::Tank => read_tank(&path, &text, &library).map(|_| 1),
+                        What::Media => read_list(&path, &text).map(|list| list.media().count()),
+                        What::Fittings => read_list(&path, &text).map(|list| list.fittings().count()),
                         What::Unknown => Err(unknown(&path, &text)),
                     };
                     (what, result.map_err(|broken| broken.problems))
                 }
             };
-            Checked { path, what, problems: result.err().unwrap_or_default() }
+            let parts = *result.as_ref().unwrap_or(&0);
+            Checked { path, what, parts, problems: result.err().unwrap_or_default() }
         })
         .collect();
     checked.extend(read);
@@ -240,7 +242,8 @@ fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
             Ok(mut names) => {
                 if names.len() > MAX_FILES {
                     names.truncate(MAX_FILES);
-                    let message = format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
+                    let message =
+                        format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
                     broken.push(Broken {
                         path: path.clone(),
                         problems: vec![whole_file(path, &message, Some("split it into folders"))],
