@@ -12,9 +12,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     }
     let mut text = String::new();
     let mut status = Status::Fine;
-    for file in &checked {
-        let path = file.path.display().to_string();
-        match &file.found {
+    for (path, found) in &checked {
+        let path = path.display().to_string();
+        match found {
             Ok(what) => text.push_str(&format!("{}: {}\n", escape::one_line(&path), escape::one_line(what))),
             Err(problems) => {
                 status = Status::SomeBroken;

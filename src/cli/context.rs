@@ -11,13 +11,14 @@ use super::suggest;
 use crate::filter::filter::Filter;
 use crate::judge::explain_types::Explanation;
 use crate::measures::Measure;
-use crate::profile::{Broken, Loaded, SoundTank};
+use crate::profile::{Broken, Loaded, Problem, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::{BadFile, BadSpot, Row, Sheet, text};
-use stand_in::{Library, explain, judge, store};
+use stand_in::store::NotSaved;
+use stand_in::{Checked, Library, What, explain, judge, screens, store};
 
-pub(super) use stand_in::{Checked, library};
+pub(super) use stand_in::library;
 
 /// One build of a file that was read.
 #[derive(Clone, Debug)]
@@ -63,8 +64,10 @@ impl<'a, 'b> Context<'a, 'b> {
     /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
     /// remarks.
     pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
-        let loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
+        let mut loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
         self.tell(&loaded.broken);
+        // Name order, in whatever order they were asked for.
+        loaded.filters.sort_by(|a, b| a.path.cmp(&b.path));
         loaded
     }
 
@@ -141,19 +144,36 @@ impl<'a, 'b> Context<'a, 'b> {
         explain::explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
     }
 
-    /// Reads files of any kind and says what each is.
-    pub fn check(&self, paths: &[PathBuf]) -> Vec<Checked> {
-        store::check(paths)
+    /// Reads files of any kind: what each is, or what is wrong with it.
+    pub fn check(&self, paths: &[PathBuf]) -> Vec<(PathBuf, Result<String, Vec<Problem>>)> {
+        let filters = self.load(paths).filters;
+        let builds = |path: &Path| filters.iter().find(|f| f.path == path).map(|f| f.filter.builds.len());
+        let told = |file: Checked| {
+            let found = match (file.problems.is_empty(), file.what, builds(&file.path)) {
+                (false, _, _) => Err(file.problems),
+                (true, What::Filter, Some(1)) => Ok("filter with 1 build".to_owned()),
+                (true, What::Filter, Some(n)) => Ok(format!("filter with {n} builds")),
+                (true, other, _) => {
+                    let words = other.words();
+                    Ok(words.strip_prefix("a ").unwrap_or(words).to_owned())
+                }
+            };
+            (file.path, found)
+        };
+        store::check(paths).into_iter().map(told).collect()
     }
 
     /// Writes a file that is not there yet.
-    pub fn write_new(&self, path: &Path, text: &str) -> std::io::Result<()> {
-        store::write_new(path, text)
+    pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
+        store::save_new(path, text).map_err(|error| match error {
+            NotSaved::Exists(_) => Failure::Usage(error.to_string()),
+            NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
+        })
     }
 
     /// Opens the screens; none where there are none to open.
     pub fn screens(&mut self, bare: &Bare) -> Result<Option<Status>, Failure> {
-        stand_in::screens(bare)
+        screens(bare)
     }
 }
 
@@ -237,7 +257,8 @@ impl Names {
     }
 }
 
-/// Stands in for the reader, the library and the judge until they are here.
+/// Stands in for the reader, the library, the judge and the screens until they are here.
+#[allow(dead_code, clippy::unused_self, clippy::unnecessary_wraps)]
 mod stand_in {
     use std::path::{Path, PathBuf};
     use std::sync::Arc;
@@ -261,13 +282,20 @@ mod stand_in {
         Ok(None)
     }
 
-    /// One file that was read.
-    #[derive(Clone, Debug)]
     pub struct Checked {
-        /// Where it lies.
         pub path: PathBuf,
-        /// `filter with 2 builds`, or what is wrong.
-        pub found: Result<String, Vec<Problem>>,
+        pub what: What,
+        pub problems: Vec<Problem>,
+    }
+
+    pub enum What {
+        Filter,
+    }
+
+    impl What {
+        pub fn words(&self) -> &'static str {
+            "a filter"
+        }
     }
 
     pub mod library {
@@ -284,6 +312,14 @@ mod stand_in {
         use super::{Checked, Library, Path, PathBuf};
         use crate::profile::{Broken, Loaded, SoundTank};
         use std::io::Write;
+
+        #[derive(Debug, thiserror::Error)]
+        pub enum NotSaved {
+            #[error("there is a file called {0} already: nothing was written")]
+            Exists(String),
+            #[error("{0} could not be saved: {1}")]
+            Refused(String, std::io::Error),
+        }
         pub fn load(_: &[PathBuf], _: &Library) -> Loaded {
             Loaded::default()
         }
@@ -293,10 +329,16 @@ mod stand_in {
         pub fn check(_: &[PathBuf]) -> Vec<Checked> {
             Vec::new()
         }
-        pub fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
-            let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path)?;
-            file.write_all(text.as_bytes())?;
-            file.sync_all()
+        pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
+            let name = path.display().to_string();
+            let mut file = match std::fs::OpenOptions::new().write(true).create_new(true).open(path) {
+                Ok(file) => file,
+                Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
+                    return Err(NotSaved::Exists(name));
+                }
+                Err(error) => return Err(NotSaved::Refused(name, error)),
+            };
+            file.write_all(text.as_bytes()).map_err(|error| NotSaved::Refused(name, error))
         }
     }
 

@@ -10,14 +10,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
         context.console.result(&text)?;
         return Ok(Status::Fine);
     }
-    let shown = args.file.display();
-    context.write_new(&args.file, &text).map_err(|error| match error.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            Failure::Usage(format!("there is a file `{shown}` already; nothing was written"))
-        }
-        _ => Failure::Nothing(format!("`{shown}` could not be written: {error}")),
-    })?;
-    context.console.remark(&format!("cansift: wrote `{shown}`; fill it in, then `cansift check` it"));
+    context.save_new(&args.file, &text)?;
+    context
+        .console
+        .remark(&format!("cansift: wrote `{}`; fill it in, then `cansift check` it", args.file.display()));
     if args.file.extension().is_none_or(|end| end != "ron") {
         context
             .console

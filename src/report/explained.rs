@@ -4,6 +4,7 @@ use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
 use super::sources;
+use crate::assumptions::A;
 use crate::judge::explain_types::Explanation;
 use crate::measures::{Measure, Outcome};
 
@@ -36,7 +37,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
     let mut constants = explanation.constants.clone();
     constants.sort_unstable();
     constants.dedup();
-    page.grid(sources::grid(constants.into_iter().map(|a| a.entry()), "constant", true));
+    page.grid(sources::grid(constants.into_iter().map(A::entry), "constant", true));
     page
 }
 
@@ -44,7 +45,6 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
 mod tests {
     use super::super::{samples, text};
     use super::*;
-    use crate::assumptions::A;
     use crate::doubt::figure::Known;
     use crate::judge::explain_types::{Input, Step};
 
