@@ -10,8 +10,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     if checked.is_empty() {
         return Err(Failure::Nothing("no file to check under the paths given".to_owned()));
     }
-    let mut text = String::new();
-    let mut status = Status::Fine;
+    let (mut text, mut status) = (String::new(), Status::Fine);
     for (path, found) in &checked {
         let path = path.display().to_string();
         match found {
@@ -30,5 +29,6 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     }
     let text = if context.console.ascii { escape::ascii(&text).into_owned() } else { text };
     context.console.result(&text)?;
-    Ok(status)
+    let nothing_there = args.paths.iter().all(|path| !path.exists());
+    Ok(if nothing_there { Status::NothingUsable } else { status })
 }

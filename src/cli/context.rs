@@ -166,7 +166,7 @@ impl<'a, 'b> Context<'a, 'b> {
     /// Writes a file that is not there yet.
     pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
         store::save_new(path, text).map_err(|error| match error {
-            NotSaved::Exists(_) => Failure::Usage(error.to_string()),
+            NotSaved::Exists(_) | NotSaved::NoName(_) => Failure::Usage(error.to_string()),
             NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
         })
     }
@@ -317,6 +317,8 @@ mod stand_in {
         pub enum NotSaved {
             #[error("there is a file called {0} already: nothing was written")]
             Exists(String),
+            #[error("{0} is no name for a file")]
+            NoName(String),
             #[error("{0} could not be saved: {1}")]
             Refused(String, std::io::Error),
         }
