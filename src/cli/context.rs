@@ -1,5 +1,7 @@
 //! What commands work with: files loaded, a tank, the library, and builds judged side by side.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -239,19 +241,21 @@ fn bad_file(file: &Broken, named: &Names) -> BadFile {
 
 /// What files are called in results: the bare name, or the path as given where two share a name. So a
 /// published table does not show where the folder lies.
-struct Names(Vec<PathBuf>);
+struct Names(BTreeMap<OsString, usize>);
 
 impl Names {
     fn new<'p>(paths: impl Iterator<Item = &'p Path>) -> Self {
-        let mut all: Vec<PathBuf> = paths.map(Path::to_path_buf).collect();
-        all.sort();
-        all.dedup();
-        Self(all)
+        let mut counts = BTreeMap::new();
+        for name in paths.collect::<BTreeSet<_>>().into_iter().filter_map(Path::file_name) {
+            *counts.entry(name.to_owned()).or_default() += 1;
+        }
+        Self(counts)
     }
     fn of(&self, path: &Path) -> String {
-        let alone = self.0.iter().filter(|other| other.file_name() == path.file_name()).count() < 2;
         match path.file_name() {
-            Some(name) if alone => name.to_string_lossy().into_owned(),
+            Some(name) if self.0.get(name).is_none_or(|count| *count < 2) => {
+                name.to_string_lossy().into_owned()
+            }
             _ => path.to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"),
         }
     }

@@ -12,8 +12,8 @@ use crate::measures::{Measure, Outcome};
 pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units) -> Page {
     let mut page = Page::default();
     let outcome = row.outcome(measure);
-    let shown = format!("{} {}", figures::show(measure, outcome, units), figures::sign(measure, units));
-    page.heading(format!("{}: {} {}", row.title(), measure.key(), shown.trim()));
+    let shown = figures::show_with_sign(measure, outcome, units);
+    page.heading(format!("{}: {} {shown}", row.title(), measure.key()));
     page.prose(format!("{}.", measure.row().says));
     if let Outcome::Missing(why) = outcome {
         page.prose(format!("It cannot be told: {}.", why.words()));

@@ -1,109 +1,312 @@
-//! Rounding and units for people. JSON and CSV never come through here: they keep base units.
+//! How a figure is written for people: rounding, units, the dash, the doubt beside it. Screens, tables and
+//! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
-use crate::measures::{Measure, Outcome, Unit};
-use crate::units::{Flow, Mass, Quantity, UnitOf, Volume};
+use crate::measures::{Better, Measure, Outcome, Unit};
+use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
-/// The units people read.
+/// What people read. Files and machine output are never changed by it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Units {
-    /// Litres and kilograms.
+    /// Litres, millimetres, kilograms.
     #[default]
     Metric,
-    /// US gallons and pounds.
+    /// US gallons, inches, pounds.
     Us,
-    /// Imperial gallons and kilograms.
+    /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
     Uk,
 }
 
-/// What stands for a figure that cannot be told.
-pub const DASH: &str = "–";
+impl Units {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
 
-/// A measure's figure for people, in their units: `638`, `5 %`, `19 wk`, `yes`, or a dash.
-pub fn show(measure: Measure, outcome: Outcome, units: Units) -> String {
-    match outcome {
-        Outcome::Missing(_) => DASH.to_owned(),
-        Outcome::Flag(yes) => if yes { "yes" } else { "no" }.to_owned(),
-        Outcome::Value(x) if !x.is_finite() => DASH.to_owned(),
-        Outcome::Value(x) => match measure.row().unit {
-            Unit::Share | Unit::Probability => format!("{:.0} %", x * 100.0),
-            Unit::Faults => format!("{x:.0}"),
-            Unit::Days => days(x),
-            unit => number(in_units(unit, x, units)),
-        },
+    /// The word on the command line and on screen.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Metric => "metric",
+            Self::Us => "us",
+            Self::Uk => "uk",
+        }
+    }
+    /// The units of that word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|u| u.word() == word)
+    }
+    /// The next one round.
+    pub fn next(self) -> Self {
+        match self {
+            Self::Metric => Self::Us,
+            Self::Us => Self::Uk,
+            Self::Uk => Self::Metric,
+        }
     }
 }
 
-/// The sign that belongs over a column of [`show`]'s figures; empty where the figures carry it themselves.
+/// Stands for a figure that cannot be told.
+pub const DASH: &str = "–";
+/// Days after which the model no longer looks: open it by the calendar.
+const HORIZON_DAYS: f64 = 182.0;
+
+/// A measure's figure without its unit's sign where the column's head carries it; shares, days and yes or no
+/// carry their own. A dash where it cannot be told.
+pub fn show(measure: Measure, outcome: Outcome, units: Units) -> String {
+    match outcome {
+        Outcome::Value(x) => value(measure.row().unit, x, units),
+        Outcome::Flag(yes) => if yes { "yes" } else { "no" }.to_owned(),
+        Outcome::Missing(_) => DASH.to_owned(),
+    }
+}
+
+/// The figure with the doubt beside it, such as `612 ±48`: half the way from the 5th to the 95th percentile.
+pub fn show_with_doubt(
+    measure: Measure,
+    outcome: Outcome,
+    doubt: Option<(f64, f64)>,
+    units: Units,
+) -> String {
+    let shown = show(measure, outcome, units);
+    match (outcome, doubt) {
+        (Outcome::Value(x), Some((low, high))) if low.is_finite() && high.is_finite() && x.is_finite() => {
+            format!("{shown} ±{}", half_width(measure.row().unit, (high - low).abs() / 2.0, x, units))
+        }
+        _ => shown,
+    }
+}
+
+/// The figure with its unit's sign, for running text: `612 l/h`, `19 wk`, `5 %`.
+pub fn show_with_sign(measure: Measure, outcome: Outcome, units: Units) -> String {
+    let shown = show(measure, outcome, units);
+    let sign = sign(measure, units);
+    if shown == DASH || sign.is_empty() { shown } else { format!("{shown} {sign}") }
+}
+
+/// The sign of a measure's unit as people read it; empty where the figure carries its own or has none.
 pub fn sign(measure: Measure, units: Units) -> &'static str {
-    let unit = measure.row().unit;
-    match unit {
+    match measure.row().unit {
+        Unit::LitresAnHour => flow_unit(units).1,
+        Unit::Litres => volume_unit(units).1,
+        Unit::Kilograms => mass_unit(units).1,
+        Unit::PerHour => "1/h",
+        Unit::MilligramsALitre | Unit::Nitrate => "mg/l",
+        Unit::Dose => "mJ/cm2",
+        Unit::Watts => "W",
         Unit::Share
         | Unit::Probability
         | Unit::Faults
-        | Unit::Days
-        | Unit::YesNo
         | Unit::Ratio
-        | Unit::Money => "",
-        Unit::Nitrate => "mg/l",
-        _ => written_in(unit, units).map_or(unit.sign(), |(to, _)| to.sign),
+        | Unit::Days
+        | Unit::Money
+        | Unit::YesNo => "",
     }
 }
 
-/// A length given in mm, for people.
-pub fn millimetres(mm: f64, units: Units) -> String {
+/// The difference from one outcome to another, signed: `+299`, `−53 points`, `+4 wk`, `0`. A dash unless both
+/// can be told.
+pub fn difference(measure: Measure, from: Outcome, to: Outcome, units: Units) -> String {
+    let (Some(a), Some(b)) = (from.number(), to.number()) else { return DASH.to_owned() };
+    if let (Outcome::Flag(a), Outcome::Flag(b)) = (from, to) {
+        return match (a, b) {
+            (true, false) => "no longer".to_owned(),
+            (false, true) => "now yes".to_owned(),
+            _ => "same".to_owned(),
+        };
+    }
+    let d = b - a;
+    let unit = measure.row().unit;
+    let size = match unit {
+        Unit::Share | Unit::Probability => rounded(d.abs() * 100.0, 0),
+        Unit::Days => {
+            if d.abs() < 14.0 {
+                format!("{} d", rounded(d.abs(), 0))
+            } else {
+                format!("{} wk", rounded(d.abs() / 7.0, 0))
+            }
+        }
+        _ => plain(unit, d.abs(), a.abs().max(b.abs()), units),
+    };
+    if size.chars().all(|c| !c.is_ascii_digit() || c == '0') {
+        return "0".to_owned();
+    }
+    let points = if matches!(unit, Unit::Share | Unit::Probability) { " points" } else { "" };
+    format!("{}{size}{points}", if d < 0.0 { '−' } else { '+' })
+}
+
+/// Whether going from one to the other is for the better: `Some(true)` better, `Some(false)` worse, none where
+/// it is the same, cannot be told, or depends on the tank's aim. Says nothing of doubt.
+pub fn is_gain(measure: Measure, from: Outcome, to: Outcome) -> Option<bool> {
+    let (a, b) = (from.number()?, to.number()?);
+    if (a - b).abs() <= f64::EPSILON * a.abs().max(b.abs()) {
+        return None;
+    }
+    match measure.row().better {
+        Better::More | Better::Yes => Some(b > a),
+        Better::Less => Some(b < a),
+        Better::ToAim => None,
+    }
+}
+
+/// A share as per cent; what is neither nothing nor all never reads as such.
+pub fn share(x: f64) -> String {
+    if !x.is_finite() {
+        DASH.to_owned()
+    } else if x > 0.0 && x < 0.005 {
+        "<1 %".to_owned()
+    } else if x < 1.0 && x > 0.995 {
+        ">99 %".to_owned()
+    } else {
+        format!("{} %", rounded(x * 100.0, 0))
+    }
+}
+
+/// A time in days: `<1 d`, `5 d`, `19 wk`; at the model's horizon `>26 wk`.
+pub fn days(x: f64) -> String {
+    if !x.is_finite() {
+        DASH.to_owned()
+    } else if x >= HORIZON_DAYS {
+        ">26 wk".to_owned()
+    } else if x < 1.0 {
+        "<1 d".to_owned()
+    } else if x.round() < 14.0 {
+        format!("{} d", rounded(x, 0))
+    } else {
+        format!("{} wk", rounded(x / 7.0, 0))
+    }
+}
+
+/// A flow given in l/h, with its sign: `612 l/h`.
+pub fn flow(litres_an_hour: f64, units: Units) -> String {
+    with_sign(litres_an_hour * flow_unit(units).0, 0, flow_unit(units).1)
+}
+
+/// A volume given in litres, with its sign.
+pub fn volume(litres: f64, units: Units) -> String {
+    let x = litres * volume_unit(units).0;
+    with_sign(x, usize::from(x.abs() < 9.95), volume_unit(units).1)
+}
+
+/// A mass given in kg, with its sign.
+pub fn mass(kilograms: f64, units: Units) -> String {
+    let x = kilograms * mass_unit(units).0;
+    with_sign(x, if x.abs() < 0.995 { 2 } else { usize::from(x.abs() < 99.5) }, mass_unit(units).1)
+}
+
+/// A short length given in mm, with its sign.
+pub fn length(millimetres: f64, units: Units) -> String {
     match units {
-        Units::Us => format!("{} in", number(mm / 25.4)),
-        Units::Metric | Units::Uk => format!("{} mm", number(mm)),
+        Units::Metric | Units::Uk => {
+            with_sign(millimetres, usize::from(millimetres.abs() < 9.95 && millimetres.fract() != 0.0), "mm")
+        }
+        Units::Us => {
+            let x = millimetres * 1e-3 / unit::<Length>("inch");
+            with_sign(x, if x.abs() < 0.095 { 3 } else { 2 }, "in")
+        }
     }
 }
 
-/// A plain number with the digits worth reading.
-pub fn number(x: f64) -> String {
-    let size = x.abs();
-    let text = if size >= 10.0 {
-        format!("{x:.0}")
-    } else if size >= 1.0 {
-        format!("{x:.1}")
-    } else if size >= 0.01 || size == 0.0 {
-        format!("{x:.2}")
-    } else {
-        format!("{x:.1e}")
-    };
-    let text = if text.contains('.') && !text.contains('e') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    };
-    if text == "-0" { "0".to_owned() } else { text }
-}
-
-fn days(x: f64) -> String {
-    if x < 1.0 {
-        "< 1 d".to_owned()
-    } else if x < 28.0 {
-        format!("{x:.0} d")
-    } else if x < 182.0 {
-        format!("{:.0} wk", x / 7.0)
-    } else {
-        "> 26 wk".to_owned()
+/// A head of water given in m, with its sign.
+pub fn head(metres: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::Uk => with_sign(metres, 2, "m"),
+        Units::Us => with_sign(metres / unit::<Length>("ft"), 2, "ft"),
     }
 }
 
-/// The unit to write in, and how many base units (l/h, l, kg) its SI unit is.
-fn written_in(unit: Unit, units: Units) -> Option<(&'static UnitOf, f64)> {
-    let (all, name, si_of_base) = match (unit, units) {
-        (Unit::LitresAnHour, Units::Us) => (Flow::UNITS, "gal_us_h", 1e-3 / 3600.0),
-        (Unit::LitresAnHour, Units::Uk) => (Flow::UNITS, "gal_uk_h", 1e-3 / 3600.0),
-        (Unit::Litres, Units::Us) => (Volume::UNITS, "gal_us", 1e-3),
-        (Unit::Litres, Units::Uk) => (Volume::UNITS, "gal_uk", 1e-3),
-        (Unit::Kilograms, Units::Us) => (Mass::UNITS, "lb", 1.0),
-        _ => return None,
-    };
-    all.iter().find(|u| u.name == name).map(|u| (u, si_of_base))
+fn value(unit: Unit, x: f64, units: Units) -> String {
+    match unit {
+        Unit::Share | Unit::Probability => share(x),
+        Unit::Days => days(x),
+        _ => plain(unit, x, x, units),
+    }
 }
 
-fn in_units(unit: Unit, x: f64, units: Units) -> f64 {
-    written_in(unit, units).map_or(x, |(to, si)| to.from_si(x * si))
+/// A number in the shown unit, rounded as fits a figure of the size of `like`.
+fn plain(unit: Unit, x: f64, like: f64, units: Units) -> String {
+    let scale = scale(unit, units);
+    let size = (like * scale).abs();
+    let decimals = match unit {
+        Unit::LitresAnHour | Unit::Faults | Unit::YesNo => 0,
+        Unit::Ratio => {
+            if size < 0.995 {
+                2
+            } else {
+                usize::from(size < 9.95)
+            }
+        }
+        Unit::Money => {
+            if size < 9.995 && (size - size.round()).abs() > 1e-9 {
+                2
+            } else {
+                0
+            }
+        }
+        Unit::Share | Unit::Probability | Unit::Days => 1,
+        Unit::PerHour | Unit::MilligramsALitre | Unit::Dose => usize::from(size < 99.5),
+        Unit::Litres | Unit::Kilograms | Unit::Watts | Unit::Nitrate => usize::from(size < 9.95),
+    };
+    rounded(x * scale, decimals)
+}
+
+fn half_width(unit: Unit, half: f64, like: f64, units: Units) -> String {
+    match unit {
+        Unit::Share | Unit::Probability => rounded(half * 100.0, 0),
+        // In whatever the figure itself is shown in.
+        Unit::Days if like.round() < 14.0 => rounded(half, 0),
+        Unit::Days => rounded(half / 7.0, 0),
+        _ => plain(unit, half, like, units),
+    }
+}
+
+fn scale(unit: Unit, units: Units) -> f64 {
+    match unit {
+        Unit::LitresAnHour => flow_unit(units).0,
+        Unit::Litres => volume_unit(units).0,
+        Unit::Kilograms => mass_unit(units).0,
+        _ => 1.0,
+    }
+}
+
+fn flow_unit(units: Units) -> (f64, &'static str) {
+    let litre = unit::<Flow>("l_h");
+    match units {
+        Units::Metric => (1.0, "l/h"),
+        Units::Us => (litre / unit::<Flow>("gal_us_h"), "US gal/h"),
+        Units::Uk => (litre / unit::<Flow>("gal_uk_h"), "UK gal/h"),
+    }
+}
+
+fn volume_unit(units: Units) -> (f64, &'static str) {
+    let litre = unit::<Volume>("l");
+    match units {
+        Units::Metric => (1.0, "l"),
+        Units::Us => (litre / unit::<Volume>("gal_us"), "US gal"),
+        Units::Uk => (litre / unit::<Volume>("gal_uk"), "UK gal"),
+    }
+}
+
+fn mass_unit(units: Units) -> (f64, &'static str) {
+    match units {
+        Units::Metric | Units::Uk => (1.0, "kg"),
+        Units::Us => (1.0 / unit::<Mass>("lb"), "lb"),
+    }
+}
+
+fn unit<Q: Quantity>(name: &str) -> f64 {
+    Q::UNITS.iter().find(|u| u.name == name).map_or(1.0, |u| u.factor)
+}
+
+fn with_sign(x: f64, decimals: usize, sign: &str) -> String {
+    let shown = rounded(x, decimals);
+    if shown == DASH { shown } else { format!("{shown} {sign}") }
+}
+
+/// A number with so many decimals, a true minus sign, and no minus before zero; a dash unless it is finite.
+pub fn rounded(x: f64, decimals: usize) -> String {
+    if !x.is_finite() {
+        return DASH.to_owned();
+    }
+    let shown = format!("{:.decimals$}", x.abs());
+    let zero = shown.chars().all(|c| c == '0' || c == '.');
+    if x < 0.0 && !zero { format!("−{shown}") } else { shown }
 }
 
 #[cfg(test)]
@@ -111,21 +314,76 @@ mod tests {
     use super::*;
     use crate::measures::Missing;
 
+    fn metric(m: Measure, x: f64) -> String {
+        show(m, Outcome::Value(x), Units::Metric)
+    }
+
     #[test]
-    fn figures_for_people() {
-        // Common practice, no source: 1000 l/h = 264 US gal/h, 300 l = 79 US gal, 1 kg = 2.2 lb.
-        let say = |m, x, u| show(m, Outcome::Value(x), u);
-        assert_eq!(say(Measure::Flow, 1000.0, Units::Us), "264");
-        assert_eq!(sign(Measure::Flow, Units::Us), "US gal/h");
-        assert_eq!(say(Measure::CycleLitres, 300.0, Units::Us), "79");
-        assert_eq!(say(Measure::WetMass, 1.0, Units::Us), "2.2");
-        assert_eq!(say(Measure::Bypass, 0.054, Units::Metric), "5 %");
-        assert_eq!(say(Measure::Service, 133.0, Units::Metric), "19 wk");
-        assert_eq!(say(Measure::Flow, f64::NAN, Units::Metric), DASH);
-        assert_eq!(show(Measure::Flow, Outcome::Missing(Missing::NoPumpCurve), Units::Us), DASH);
-        assert_eq!(show(Measure::Fits, Outcome::Flag(false), Units::Us), "no");
-        assert_eq!(millimetres(25.4, Units::Us), "1 in");
-        assert_eq!(number(-0.001), "-1.0e-3");
-        assert_eq!(number(-0.0), "0");
+    fn each_kind_is_rounded_sensibly() {
+        assert_eq!(metric(Measure::Flow, 612.4), "612");
+        assert_eq!(metric(Measure::Bypass, 0.0), "0 %");
+        assert_eq!(metric(Measure::Bypass, 0.001), "<1 %");
+        assert_eq!(metric(Measure::Bypass, 0.507), "51 %");
+        assert_eq!(metric(Measure::Bypass, 0.9999), ">99 %");
+        assert_eq!(metric(Measure::Service, 0.4), "<1 d");
+        assert_eq!(metric(Measure::Service, 5.2), "5 d");
+        assert_eq!(metric(Measure::Service, 133.0), "19 wk");
+        assert_eq!(metric(Measure::Service, 182.0), ">26 wk");
+        assert_eq!(metric(Measure::Nitrate, 60.4), "60");
+        assert_eq!(metric(Measure::Nitrate, 6.04), "6.0");
+        assert_eq!(metric(Measure::AmmoniaMargin, 0.874), "0.87");
+        assert_eq!(metric(Measure::PutRight, 52.0), "52");
+        assert_eq!(metric(Measure::PutRight, 3.5), "3.50");
+        assert_eq!(show(Measure::Fits, Outcome::Flag(true), Units::Us), "yes");
+    }
+
+    #[test]
+    fn nothing_unreal_is_shown() {
+        for m in Measure::ALL {
+            for x in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+                assert_eq!(metric(m, x), DASH);
+            }
+            assert_eq!(show(m, Outcome::Missing(Missing::NoTank), Units::Metric), DASH);
+            assert_eq!(show_with_sign(m, Outcome::Missing(Missing::NoTank), Units::Us), DASH);
+        }
+        assert_eq!(rounded(-0.01, 1), "0.0");
+        assert_eq!(rounded(-1.25, 1), "−1.2");
+    }
+
+    #[test]
+    fn units_are_those_the_trade_quotes() {
+        // Common practice, no source: 1000 l/h = 264 US gal/h, 300 l = 79 US gal, 25 mm = 1 in, 1 kg = 2.2 lb.
+        assert_eq!(flow(1000.0, Units::Us), "264 US gal/h");
+        assert_eq!(volume(300.0, Units::Us), "79 US gal");
+        assert_eq!(length(25.4, Units::Us), "1.00 in");
+        assert_eq!(mass(1.0, Units::Us), "2.2 lb");
+        // 1 imperial gallon = 4.546 09 l, NIST Handbook 44 app. C.
+        assert_eq!(volume(454.609, Units::Uk), "100 UK gal");
+        assert_eq!(mass(1.0, Units::Uk), "1.0 kg");
+        assert_eq!(length(0.4, Units::Metric), "0.4 mm");
+        assert_eq!(length(25.0, Units::Metric), "25 mm");
+    }
+
+    #[test]
+    fn doubt_stands_beside_the_figure_in_its_unit() {
+        let doubt = |m, x, low, high| show_with_doubt(m, Outcome::Value(x), Some((low, high)), Units::Metric);
+        assert_eq!(doubt(Measure::Flow, 612.0, 564.0, 660.0), "612 ±48");
+        assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
+        assert_eq!(doubt(Measure::Service, 133.0, 105.0, 161.0), "19 wk ±4");
+        assert_eq!(doubt(Measure::Service, 5.0, 3.0, 7.0), "5 d ±2");
+        assert_eq!(show_with_doubt(Measure::Flow, Outcome::Value(612.0), None, Units::Metric), "612");
+    }
+
+    #[test]
+    fn differences_are_signed_and_shares_are_points() {
+        let d = |m, a, b| difference(m, Outcome::Value(a), Outcome::Value(b), Units::Metric);
+        assert_eq!(d(Measure::WorkedFlow, 339.0, 638.0), "+299");
+        assert_eq!(d(Measure::Flow, 670.0, 670.2), "0");
+        assert_eq!(d(Measure::BypassAtService, 0.61, 0.08), "−53 points");
+        assert_eq!(d(Measure::Service, 2.0, 133.0), "+19 wk");
+        let no_tank = Outcome::Missing(Missing::NoTank);
+        assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);
+        assert_eq!(is_gain(Measure::Bypass, Outcome::Value(0.6), Outcome::Value(0.1)), Some(true));
+        assert_eq!(is_gain(Measure::Turnover, Outcome::Value(3.0), Outcome::Value(4.0)), None);
     }
 }
