@@ -465,12 +465,11 @@ mod with_files {
             let record = record.unwrap();
             for (field, key) in record.iter().zip(&head).skip(3) {
                 let value = &build["measures"][key]["value"];
-                match value.as_f64() {
-                    Some(x) => assert_eq!(field.parse::<f64>().unwrap(), x, "{key}"),
-                    None => {
-                        let written = value.as_bool().map(|yes| yes.to_string()).unwrap_or_default();
-                        assert_eq!(field, written, "{key}");
-                    }
+                let written = value.as_bool().map(|yes| yes.to_string()).unwrap_or_default();
+                if let Some(x) = value.as_f64() {
+                    assert_eq!(field.parse::<f64>().unwrap(), x, "{key}");
+                } else {
+                    assert_eq!(field, written, "{key}");
                 }
             }
         }
