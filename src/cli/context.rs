@@ -1,5 +1,7 @@
 //! What commands work with: files loaded, a tank, the library, and builds judged side by side.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -70,8 +72,10 @@ impl<'a, 'b> Context<'a, 'b> {
     /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
     /// remarks.
     pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
-        let loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
+        let mut loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
         self.tell(&loaded.broken);
+        // Name order, in whatever order they were asked for.
+        loaded.filters.sort_by(|a, b| a.path.cmp(&b.path));
         loaded
     }
 
@@ -161,14 +165,17 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// Reads files of any kind and says what each is.
+    /// Reads files of any kind: what each is, or what is wrong with it.
     pub fn check(&self, paths: &[PathBuf]) -> Vec<Checked> {
         store::check(paths)
     }
 
     /// Writes a file that is not there yet.
-    pub fn write_new(&self, path: &Path, text: &str) -> Result<(), NotSaved> {
-        store::save_new(path, text)
+    pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
+        store::save_new(path, text).map_err(|error| match error {
+            NotSaved::Exists(_) | NotSaved::NoName(_) => Failure::Usage(error.to_string()),
+            NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
+        })
     }
 
     /// Opens the screens.
@@ -276,19 +283,21 @@ fn bad_file(file: &Broken, named: &Names) -> BadFile {
 
 /// What files are called in results: the bare name, or the path as given where two share a name. So a
 /// published table does not show where the folder lies.
-struct Names(Vec<PathBuf>);
+struct Names(BTreeMap<OsString, usize>);
 
 impl Names {
     fn new<'p>(paths: impl Iterator<Item = &'p Path>) -> Self {
-        let mut all: Vec<PathBuf> = paths.map(Path::to_path_buf).collect();
-        all.sort();
-        all.dedup();
-        Self(all)
+        let mut counts = BTreeMap::new();
+        for name in paths.collect::<BTreeSet<_>>().into_iter().filter_map(Path::file_name) {
+            *counts.entry(name.to_owned()).or_default() += 1;
+        }
+        Self(counts)
     }
     fn of(&self, path: &Path) -> String {
-        let alone = self.0.iter().filter(|other| other.file_name() == path.file_name()).count() < 2;
         match path.file_name() {
-            Some(name) if alone => name.to_string_lossy().into_owned(),
+            Some(name) if self.0.get(name).is_none_or(|count| *count < 2) => {
+                name.to_string_lossy().into_owned()
+            }
             _ => path.to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"),
         }
     }

@@ -22,6 +22,8 @@ Examples:
   cansift table filters/ --format bbcode                    for a forum post
   cansift table filters/ --format csv > builds.csv          for a spreadsheet
 
+In JSON `value` is the nominal figure, `low` and `high` are the 5th and 95th percentile of the draws, null
+where the doubt was not worked out; a figure that cannot be told is null and says `why`.
 In CSV a figure that cannot be told is an empty field, and a name that a spreadsheet would take for a
 formula (it starts with = + - @) gets an apostrophe in front.";
 
@@ -32,7 +34,8 @@ Examples:
   cansift diff tamsin.ron#restacked orrin.ron --measure service
   cansift diff a.ron b.ron c.ron --format markdown
 
-Differences are to the first build, A.";
+Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
+`to_first`, one number for each further build, null where it cannot be told.";
 
 /// Below the help of `explain`.
 pub const EXPLAIN: &str = "\

@@ -6,9 +6,9 @@ use super::context::Context;
 use super::suggest;
 use crate::doubt::figure::Figure;
 use crate::filter::medium::{Bed, Medium};
-use crate::report::figures::{self, Units, length, number};
+use crate::report::figures::{self, Units};
 use crate::report::page::{Column, Grid, Page};
-use crate::report::sources;
+use crate::report::sources::{self, plain};
 use crate::units::{Length, Quantity};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
@@ -48,7 +48,7 @@ fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
                 bed(&m.bed, units),
                 in_unit(m.surface.as_ref(), "m2_l"),
                 in_unit(Some(&m.dry), "kg_l"),
-                number(m.inner.si()),
+                plain(m.inner.si()),
                 in_unit(m.life.as_ref(), "month"),
                 in_unit(m.price.as_ref(), ""),
             ]
@@ -99,27 +99,27 @@ fn doubtful<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, unit: &str, sig
 fn in_unit<Q: Quantity>(figure: Option<&Figure<Q>>, unit: &str) -> String {
     figure.map_or_else(
         || figures::DASH.to_owned(),
-        |f| number(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),
+        |f| plain(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),
     )
 }
 
 /// `foam 20 PPI, void 0.97`.
 fn bed(bed: &Bed, units: Units) -> String {
-    let mm = |figure: &Figure<Length>| length(figure.si() * 1e3, units);
+    let mm = |length: &Figure<Length>| figures::length(length.si() * 1e3, units);
     match bed {
-        Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", number(ppi.si()), number(void.si())),
+        Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", plain(ppi.si()), plain(void.si())),
         Bed::Fibre { diameter, solidity } => {
-            format!("fibre {} µm, solid {}", number(diameter.si() * 1e6), number(solidity.si()))
+            format!("fibre {} µm, solid {}", plain(diameter.si() * 1e6), plain(solidity.si()))
         }
         Bed::Pieces { size, void, sphericity } => {
-            format!("pieces {}, void {}, sphericity {}", mm(size), number(void.si()), number(sphericity.si()))
+            format!("pieces {}, void {}, sphericity {}", mm(size), plain(void.si()), plain(sphericity.si()))
         }
         Bed::Rings { outer, inner, length, void } => format!(
             "rings {} outside, {} bore, {} long, void {}",
             mm(outer),
             mm(inner),
             mm(length),
-            number(void.si())
+            plain(void.si())
         ),
     }
 }

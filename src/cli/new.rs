@@ -3,7 +3,6 @@
 use super::args::{New, WayChoice};
 use super::console::{Failure, Status};
 use super::context::Context;
-use crate::profile::store::NotSaved;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, Failure> {
     let text = template(usize::from(args.trays), args.way);
@@ -11,12 +10,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
         context.console.result(&text)?;
         return Ok(Status::Fine);
     }
-    let shown = args.file.display();
-    context.write_new(&args.file, &text).map_err(|error| match error {
-        NotSaved::Exists(_) => Failure::Usage(error.to_string()),
-        _ => Failure::Nothing(error.to_string()),
-    })?;
-    context.console.remark(&format!("cansift: wrote `{shown}`; fill it in, then `cansift check` it"));
+    context.save_new(&args.file, &text)?;
+    context
+        .console
+        .remark(&format!("cansift: wrote `{}`; fill it in, then `cansift check` it", args.file.display()));
     if args.file.extension().is_none_or(|end| end != "ron") {
         context
             .console

@@ -9,22 +9,26 @@ use super::context::{Case, Context};
 use super::suggest;
 use crate::filter::filter::Filter;
 use crate::library;
-use crate::profile::Sound;
+use crate::profile::{Loaded, Sound};
 
 /// The builds named by `args`. Problems of their files are told as remarks.
 pub fn pick<'n>(
     context: &mut Context<'_, '_>,
     args: impl IntoIterator<Item = &'n OsString>,
 ) -> Result<Vec<Case>, Failure> {
+    let named: Vec<_> = args.into_iter().map(|arg| split(arg, &|path| path.exists())).collect();
+    // Read together, so that files of one name in two folders do not share their doubt.
+    let paths: Vec<PathBuf> = named.iter().map(|(path, _)| path.clone()).filter(|p| p.exists()).collect();
+    let loaded = if paths.is_empty() { Loaded::default() } else { context.load(&paths) };
+    context.tell(&loaded.broken);
+    context.from_demo = paths.is_empty();
     let mut cases = Vec::new();
-    context.from_demo = true;
-    for arg in args {
-        let (path, name) = split(arg, &|path| path.exists());
-        let sound = if path.exists() {
-            context.from_demo = false;
-            read(context, &path)?
-        } else {
-            built_in(&path)?
+    for (path, name) in named {
+        let sound = match loaded.filters.iter().find(|sound| sound.path == path) {
+            Some(sound) => sound.clone(),
+            None if loaded.broken.iter().any(|broken| broken.path == path) => return Err(unusable(&path)),
+            None if path.exists() => read(context, &path)?,
+            None => built_in(&path)?,
         };
         let build = which(&sound.filter, &path, name.as_deref())?;
         cases.push(Case { path: sound.path, filter: sound.filter, build });
@@ -32,6 +36,11 @@ pub fn pick<'n>(
     Ok(cases)
 }
 
+fn unusable(path: &Path) -> Failure {
+    Failure::Nothing(format!("`{}` holds no filter that can be used", path.display()))
+}
+
+/// A file called by another path than one read already, or a folder that holds a single one.
 fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
     let loaded = context.load(std::slice::from_ref(&path.to_path_buf()));
     context.tell(&loaded.broken);
@@ -41,7 +50,7 @@ fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
         (Some(_), Some(_)) => {
             Err(Failure::Usage(format!("`{}` holds more than one file: name one of them", path.display())))
         }
-        (None, _) => Err(Failure::Nothing(format!("`{}` holds no filter that can be used", path.display()))),
+        (None, _) => Err(unusable(path)),
     }
 }
 

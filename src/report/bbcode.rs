@@ -1,13 +1,13 @@
-//! A page as BBCode for a forum post.
+//! A page as `BBCode` for a forum post.
 //!
 //! Boards differ in how they write tables, so a table goes into a `[code]` block, which reads the same on
-//! all of them. BBCode has no common way to write a bracket that is not a tag: in foreign text `[` and `]`
+//! all of them. `BBCode` has no common way to write a bracket that is not a tag: in foreign text `[` and `]`
 //! become round brackets.
 
 use super::page::{Block, Grid, Page};
 use super::{escape, text};
 
-/// The page as BBCode; with `ascii`, in ASCII alone.
+/// The page as `BBCode`; with `ascii`, in ASCII alone.
 pub fn page(page: &Page, ascii: bool) -> String {
     let mut out = String::new();
     for block in &page.blocks {

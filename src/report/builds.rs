@@ -34,20 +34,24 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
     });
     page.prose(surroundings(sheet));
     page.list(dashes(sheet, measures));
+    page.list(leaky(sheet, measures));
     page
 }
 
-/// A figure with its doubt beside it: `612 ±48`, or `5 % (2–11)` where the band is lopsided.
-pub fn cell(row: &Row, measure: Measure, units: Units) -> String {
-    let outcome = row.outcome(measure);
-    let shown = figures::show(measure, outcome, units);
-    match (outcome, row.band(measure)) {
-        (Outcome::Value(_), Some(band)) => {
-            let say = |x| figures::show(measure, Outcome::Value(x), units);
-            format!("{shown} ({}–{})", say(band.low), say(band.high))
-        }
-        _ => shown,
+/// A leak must not earn praise for its long service: builds that most water passes are named below it.
+fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
+    let passes = |row: &&Row| row.outcome(Measure::Bypass).number().is_some_and(|share| share > 0.5);
+    let titles: Vec<String> = sheet.rows.iter().filter(passes).map(Row::title).collect();
+    if titles.is_empty() || !measures.contains(&Measure::Service) {
+        return Vec::new();
     }
+    vec![format!("! service: most water passes it from the first day ({})", titles.join("; "))]
+}
+
+/// A figure with its doubt beside it: `612 ±48`.
+pub fn cell(row: &Row, measure: Measure, units: Units) -> String {
+    let doubt = row.band(measure).map(|band| (band.low, band.high));
+    figures::show_with_doubt(measure, row.outcome(measure), doubt, units)
 }
 
 /// The sign over a measure's column; money is in the tank's own.
@@ -67,7 +71,7 @@ pub fn surroundings(sheet: &Sheet) -> String {
     );
     let doubt = match sheet.samples() {
         0 => "Nominal figures; their doubt was not worked out.".to_owned(),
-        n => format!("In brackets: 5th to 95th percentile of {n} draws."),
+        n => format!("±: half the way from the 5th to the 95th percentile of {n} draws."),
     };
     format!("{tank} {doubt}")
 }
@@ -100,6 +104,17 @@ pub fn dashes(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
 mod tests {
     use super::super::{samples, text};
     use super::*;
+
+    #[test]
+    fn a_long_service_by_leaking_is_called_that() {
+        let mut sheet = Sheet::default();
+        sheet.rows.push(samples::row("Tight", "a", Some(1.0)));
+        sheet.rows.push(samples::row("Leaky", "b", Some(1.0)));
+        sheet.rows[1].judgement.set(Measure::Bypass, Outcome::Value(0.6));
+        let said = "! service: most water passes it from the first day (Leaky · b)";
+        assert_eq!(leaky(&sheet, &USUAL), [said]);
+        assert!(leaky(&sheet, &[Measure::Flow]).is_empty());
+    }
 
     #[test]
     fn every_dash_has_its_reason() {

@@ -6,7 +6,7 @@ use super::page::{Column, Grid, Page};
 use super::{Row, Sheet};
 use crate::filter::filter::Way;
 use crate::judge::result::{Slab, Space};
-use crate::measures::{Measure, Outcome, Unit};
+use crate::measures::{Measure, Outcome};
 
 /// Differences of each further build to the first; none where either cannot be told, or for a yes or no.
 pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {
@@ -35,7 +35,21 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
         page.prose(ways.collect::<Vec<_>>().join("; "));
     }
     page.grid(stack(sheet, units));
+    page.list(to_know(sheet));
     page
+}
+
+/// Faults of staging, and what else there is to know, each with its build.
+fn to_know(sheet: &Sheet) -> Vec<String> {
+    let mut lines = Vec::new();
+    for (row, letter) in sheet.rows.iter().zip('A'..) {
+        for fault in &row.judgement.faults {
+            let costs = if fault.costs.is_empty() { String::new() } else { format!(" ({})", fault.costs) };
+            lines.push(format!("{letter}: {}: {}{costs}", fault.at, fault.says));
+        }
+        lines.extend(row.judgement.notes.iter().map(|note| format!("{letter}: {note}")));
+    }
+    lines
 }
 
 fn figures_grid(sheet: &Sheet, measures: &[Measure], units: Units) -> Grid {
@@ -48,35 +62,20 @@ fn figures_grid(sheet: &Sheet, measures: &[Measure], units: Units) -> Grid {
     }
     let rows = measures
         .iter()
+        .filter(|&&measure| sheet.rows.iter().any(|r| !matches!(r.outcome(measure), Outcome::Missing(_))))
         .map(|&measure| {
             let mut line = vec![measure.row().head.to_owned(), unit_of(measure, sheet, units)];
-            let mut apart = to_first(sheet, measure).into_iter();
+            let first = sheet.rows.first().map(|row| row.outcome(measure));
             for (i, row) in sheet.rows.iter().enumerate() {
                 line.push(cell(row, measure, units));
-                if i > 0 {
-                    line.push(apart.next().flatten().map(|d| signed(measure, d, units)).unwrap_or_default());
+                if let (1.., Some(first)) = (i, first) {
+                    line.push(figures::difference(measure, first, row.outcome(measure), units));
                 }
             }
             line
         })
         .collect();
     Grid { columns, rows }
-}
-
-/// `+299`, `−53 points`, `0`.
-fn signed(measure: Measure, apart: f64, units: Units) -> String {
-    let size = match measure.row().unit {
-        Unit::Share | Unit::Probability => format!("{:.0} points", apart.abs() * 100.0),
-        // Days stay days: "+ < 1 d" or "> 26 wk" would say nothing of a difference.
-        Unit::Days => format!("{} d", figures::number(apart.abs())),
-        _ => figures::show(measure, Outcome::Value(apart.abs()), units),
-    };
-    let nothing = !size.chars().any(|c| ('1'..='9').contains(&c));
-    match (nothing, apart < 0.0) {
-        (true, _) => "0".to_owned(),
-        (false, true) => format!("−{size}"),
-        (false, false) => format!("+{size}"),
-    }
 }
 
 /// What lies in each place, counted from the bottom, in the order in which water meets it in the first.
@@ -148,12 +147,13 @@ mod tests {
         assert_eq!(to_first(&sheet, Measure::Flow), [Some(299.0), None]);
         let out = text::page(&page(&sheet, &[Measure::Flow, Measure::Bypass], Units::Metric), false);
         let flow = out.lines().find(|l| l.starts_with("flow")).unwrap();
-        assert_eq!(flow.split_whitespace().collect::<Vec<_>>(), ["flow", "l/h", "339", "638", "+299", "–"]);
+        assert_eq!(
+            flow.split_whitespace().collect::<Vec<_>>(),
+            ["flow", "l/h", "339", "638", "+299", "–", "–"]
+        );
         let bypass = out.lines().find(|l| l.starts_with("bypass")).unwrap();
         assert!(bypass.contains(" 0 "), "{bypass}");
+        assert!(out.contains("A: tray 2: water mixes there"), "{out}");
         assert!(out.contains("tray 1  M medium foam, 20 PPI 40 mm, slack 3 mm"), "{out}");
-        assert_eq!(signed(Measure::Bypass, -0.53, Units::Metric), "−53 points");
-        assert_eq!(signed(Measure::Service, 25.0, Units::Metric), "+25 d");
-        assert_eq!(signed(Measure::Flow, 0.001, Units::Metric), "+1.0e-3");
     }
 }

@@ -4,6 +4,7 @@ use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
 use super::sources;
+use crate::assumptions::A;
 use crate::judge::explain_types::Explanation;
 use crate::measures::{Measure, Outcome};
 
@@ -11,8 +12,8 @@ use crate::measures::{Measure, Outcome};
 pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units) -> Page {
     let mut page = Page::default();
     let outcome = row.outcome(measure);
-    let shown = format!("{} {}", figures::show(measure, outcome, units), figures::sign(measure, units));
-    page.heading(format!("{}: {} {}", row.title(), measure.key(), shown.trim()));
+    let shown = figures::show_with_sign(measure, outcome, units);
+    page.heading(format!("{}: {} {shown}", row.title(), measure.key()));
     page.prose(format!("{}.", measure.row().says));
     if let Outcome::Missing(why) = outcome {
         page.prose(format!("It cannot be told: {}.", why.words()));
@@ -36,7 +37,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
     let mut constants = explanation.constants.clone();
     constants.sort_unstable();
     constants.dedup();
-    page.grid(sources::grid(constants.into_iter().map(|a| a.entry()), "constant", true));
+    page.grid(sources::grid(constants.into_iter().map(A::entry), "constant", true));
     page
 }
 
@@ -44,7 +45,6 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
 mod tests {
     use super::super::{samples, text};
     use super::*;
-    use crate::assumptions::A;
     use crate::doubt::figure::Known;
     use crate::judge::explain_types::{Input, Step};
 

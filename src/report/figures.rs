@@ -299,18 +299,6 @@ fn with_sign(x: f64, decimals: usize, sign: &str) -> String {
     if shown == DASH { shown } else { format!("{shown} {sign}") }
 }
 
-/// A plain number with the digits worth reading: none from 10 up, then one, then two.
-pub fn number(x: f64) -> String {
-    let size = x.abs();
-    let decimals = if size >= 10.0 { 0 } else { 1 + usize::from(size < 1.0) };
-    let text = if size >= 0.01 || size == 0.0 { rounded(x, decimals) } else { format!("{x:.1e}") };
-    if text.contains('.') && !text.contains('e') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
-}
-
 /// A number with so many decimals, a true minus sign, and no minus before zero; a dash unless it is finite.
 pub fn rounded(x: f64, decimals: usize) -> String {
     if !x.is_finite() {

@@ -24,6 +24,7 @@ struct Document<'a> {
 }
 
 #[derive(Serialize)]
+#[allow(clippy::struct_field_names)] // the fields are named as the schema has them
 struct Build<'a> {
     file: &'a str,
     filter: &'a str,
@@ -66,6 +67,7 @@ struct Fault<'a> {
 }
 
 #[derive(Serialize)]
+#[allow(clippy::struct_field_names)] // as above
 struct Part<'a> {
     part: &'a str,
     m: Datum,

@@ -1,4 +1,4 @@
-//! A page for people: headings, prose and grids. Built once, written as text, Markdown or BBCode.
+//! A page for people: headings, prose and grids. Built once, written as text, Markdown or `BBCode`.
 //!
 //! Cells and lines hold text as it came; the writer of each format escapes all of it.
 

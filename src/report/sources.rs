@@ -79,8 +79,8 @@ pub fn spread_relative<Q: Quantity>(figure: &Figure<Q>) -> Option<String> {
     }
 }
 
-/// A number as it stands in the table, without the tail of binary rounding.
-fn plain(x: f64) -> String {
+/// A number as it stands in a table or file, without the tail of binary rounding.
+pub fn plain(x: f64) -> String {
     let x = super::six_digits(x).unwrap_or(x);
     if x != 0.0 && x.abs() < 1e-3 { format!("{x:e}") } else { x.to_string() }
 }
