@@ -31,16 +31,17 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     }
     let text = if context.console.ascii { escape::ascii(&text).into_owned() } else { text };
     context.console.result(&text)?;
-    Ok(status)
+    let nothing_there = args.paths.iter().all(|path| !path.exists());
+    Ok(if nothing_there { Status::NothingUsable } else { status })
 }
 
 /// What a good file holds: `a filter with 2 builds`.
 fn holds(file: &Checked) -> String {
     let (parts, s) = (file.parts, if file.parts == 1 { "" } else { "s" });
     match file.what {
-        What::Filter => format!("a filter with {parts} build{s}"),
-        What::Media => format!("a list of {parts} media"),
-        What::Fittings => format!("a list of {parts} fitting{s}"),
-        What::Tank | What::Unknown => file.what.words().to_owned(),
+        What::Filter => format!("filter with {parts} build{s}"),
+        What::Media => format!("list of {parts} media"),
+        What::Fittings => format!("list of {parts} fitting{s}"),
+        What::Tank | What::Unknown => file.what.words().trim_start_matches("a ").to_owned(),
     }
 }
