@@ -2,6 +2,7 @@
 
 pub mod budget;
 pub mod case;
+pub mod explain;
 pub mod explain_types;
 pub mod figures;
 pub mod living;

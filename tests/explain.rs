@@ -1,0 +1,266 @@
+//! Every measure of every build in the demo, explained: the last step of the chain against the measure itself,
+//! each step against its neighbours, and six chains of one build to be read.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use cansift::filter::filter::Filter;
+use cansift::filter::tank::Tank;
+use cansift::judge::explain::{Worked, explain, explain_build, work};
+use cansift::judge::{judge, judge_build};
+use cansift::library::Library;
+use cansift::measures::{Measure, Outcome, Unit};
+use cansift::profile::{read_filter, read_tank};
+
+fn files(folder: &str) -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let mut found: Vec<_> = fs::read_dir(folder)
+        .expect("the folder is there")
+        .map(|entry| entry.expect("readable").path())
+        .filter(|path| path.extension().is_some_and(|e| e == "ron"))
+        .collect();
+    found.sort();
+    found
+}
+
+fn filters() -> Vec<Filter> {
+    files("demo-data").iter().map(|path| filter(path)).collect()
+}
+
+fn filter(path: &Path) -> Filter {
+    let text = fs::read_to_string(path).expect("readable");
+    let sound = read_filter(path, &text, Library::shipped()).expect("a sound profile");
+    Filter::clone(&sound.filter)
+}
+
+fn tank(path: &Path) -> Tank {
+    let text = fs::read_to_string(path).expect("readable");
+    let sound = read_tank(path, &text, Library::shipped()).expect("a sound tank");
+    Tank::clone(&sound.tank)
+}
+
+fn tanks() -> Vec<Option<Tank>> {
+    let mut all: Vec<_> = files("demo-data/tanks").iter().map(|path| Some(tank(path))).collect();
+    all.push(None);
+    all
+}
+
+fn tamsin() -> (Filter, Tank) {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    (
+        filter(&root.join("demo-data/tamsin-1100.ron")),
+        tank(&root.join("demo-data/tanks/reading-room.ron")),
+    )
+}
+
+/// Every build of the demo at every tank and at none.
+fn every(mut look: impl FnMut(&Filter, usize, Option<&Tank>)) {
+    for filter in &filters() {
+        for build in 0..filter.builds.len() {
+            for tank in &tanks() {
+                look(filter, build, tank.as_ref());
+            }
+        }
+    }
+}
+
+/// The first number in a text, such as 43 in `43 %`.
+fn first_number(text: &str) -> Option<f64> {
+    let text = text.replace('−', "-");
+    text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+        .find_map(|part| part.parse().ok())
+}
+
+#[test]
+fn the_last_step_of_every_chain_is_the_measure_itself() {
+    let mut told = 0;
+    every(|filter, build, tank| {
+        let judged = judge(filter, build, tank);
+        for measure in Measure::ALL {
+            let Worked { explanation, answer } = work(filter, &filter.builds[build], tank, measure);
+            let place = format!("{} / {} / {}", filter.name, filter.builds[build].name, measure.key());
+            assert_eq!(explain(filter, build, tank, measure), explanation, "{place}");
+            match (judged.get(measure).number(), answer) {
+                (Some(value), Some((step, worked))) => {
+                    let close = (worked - value).abs() <= 1e-6 * value.abs().max(1e-6);
+                    assert!(close, "{place}: {worked} is not {value}");
+                    assert_written(measure, value, &explanation.lines[step].result, &place);
+                    told += 1;
+                }
+                (None, None) => {
+                    assert!(!explanation.lines.is_empty(), "{place}: not a word");
+                }
+                (value, answer) => panic!("{place}: {value:?} is explained as {answer:?}"),
+            }
+        }
+    });
+    assert!(told > 500, "only {told} told");
+}
+
+/// The figure in the step's words is the measure's, as closely as it is written.
+fn assert_written(measure: Measure, value: f64, written: &str, place: &str) {
+    if measure.row().unit == Unit::YesNo {
+        assert_eq!(written, if value > 0.5 { "yes" } else { "no" }, "{place}");
+        return;
+    }
+    let number = first_number(written).unwrap_or_else(|| panic!("{place}: no figure in {written}"));
+    let value = if measure.row().unit == Unit::Share { value * 100.0 } else { value };
+    // Three digits, whole l/h and days, cents, per cent.
+    let room = match measure.row().unit {
+        Unit::LitresAnHour | Unit::Days | Unit::Share => 0.51_f64.max(value.abs() * 0.006),
+        Unit::Money => 0.0051,
+        _ => value.abs() * 0.006,
+    };
+    assert!((number - value).abs() <= room, "{place}: {written} is not {value}");
+}
+
+#[test]
+fn what_cannot_be_told_says_why_and_what_to_add() {
+    every(|filter, build, tank| {
+        let judged = judge(filter, build, tank);
+        for measure in Measure::ALL {
+            let Outcome::Missing(why) = judged.get(measure) else { continue };
+            let lines = explain(filter, build, tank, measure).lines;
+            if measure == Measure::BypassRisk && judged.get(Measure::BypassAtService).number().is_some() {
+                let last = lines.last().unwrap();
+                assert!(last.numbers.contains("--samples"), "{last:?}");
+                continue;
+            }
+            assert!(lines[0].numbers.contains(why.words()), "{}: {:?}", measure.key(), lines[0]);
+            assert!(lines[1].formula == "to tell it" && lines[1].numbers.ends_with('.'), "{:?}", lines[1]);
+        }
+    });
+}
+
+#[test]
+fn every_text_is_fit_to_print() {
+    every(|filter, build, tank| {
+        for measure in Measure::ALL {
+            let explanation = explain(filter, build, tank, measure);
+            let steps = explanation.lines.iter().flat_map(|s| [&s.formula, &s.numbers, &s.result]);
+            let inputs = explanation.inputs.iter().flat_map(|i| [&i.name, &i.value]);
+            for text in steps.chain(inputs) {
+                let place = format!("{} {}: {text:?}", filter.name, measure.key());
+                assert_eq!(text.trim(), text, "{place}");
+                assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("  "), "{place}");
+            }
+            for input in &explanation.inputs {
+                assert!(!input.name.is_empty() && !input.value.is_empty(), "{input:?}");
+            }
+            for step in &explanation.lines {
+                assert!(!step.formula.is_empty(), "{step:?}");
+            }
+            let mut names: Vec<_> = explanation.constants.clone();
+            names.sort_unstable();
+            names.dedup();
+            assert_eq!(names.len(), explanation.constants.len(), "{}", measure.key());
+        }
+    });
+}
+
+/// The parts of the head add to what the pump gives, in the figures as written.
+#[test]
+fn written_heads_add_up() {
+    let (filter, tank) = tamsin();
+    let lines = explain(&filter, 0, Some(&tank), Measure::Flow).lines;
+    let metres = |text: &str| {
+        let number = first_number(text).unwrap();
+        if text.contains("mm of water") { number / 1e3 } else { number }
+    };
+    let parts: f64 =
+        lines.iter().filter(|s| s.formula.starts_with("head lost:")).map(|s| metres(&s.result)).sum();
+    let given = lines.iter().find(|s| s.formula.starts_with("head given")).unwrap();
+    assert!((parts - metres(&given.result)).abs() < 0.005, "{parts} against {}", given.result);
+}
+
+/// Steady ammonia stands where the margin says: above 1, the tank stays below the aim.
+#[test]
+fn a_margin_above_one_means_ammonia_below_the_aim() {
+    let mut seen = 0;
+    every(|filter, build, tank| {
+        let Some(margin) = judge(filter, build, tank).get(Measure::AmmoniaMargin).number() else { return };
+        let lines = explain(filter, build, tank, Measure::AmmoniaMargin).lines;
+        let steady = lines.iter().find(|s| s.formula.starts_with("steady ammonia")).unwrap();
+        assert_eq!(steady.result.contains("below a kit's resolution"), margin > 1.0, "{margin} {steady:?}");
+        seen += 1;
+    });
+    assert!(seen > 10);
+}
+
+/// Emerson et al. 1975: 5.37 % of ammonia is un-ionised at pH 8 and 25 °C.
+#[test]
+fn the_un_ionised_share_is_told_at_the_tanks_ph() {
+    let (filter, mut tank) = tamsin();
+    let ph = tank.water.ph.as_mut().unwrap();
+    ph.value = cansift::units::Plain::of(8.0);
+    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaMargin).lines;
+    let share = lines.iter().find(|s| s.formula.starts_with("un-ionised")).unwrap();
+    assert!(share.result.starts_with("5.4 %"), "{share:?}");
+    tank.water.ph = None;
+    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaMargin).lines;
+    assert!(lines.iter().any(|s| s.formula.starts_with("un-ionised") && s.numbers.contains("ph")));
+}
+
+#[test]
+fn the_rule_of_thumb_never_stands_alone() {
+    every(|filter, build, tank| {
+        let lines = explain(filter, build, tank, Measure::CycleLitres).lines;
+        let all: Vec<String> = lines.iter().map(|s| format!("{} {}", s.formula, s.numbers)).collect();
+        let all = all.join("\n");
+        assert!(all.contains("common practice, no source"), "{all}");
+        assert!(all.contains("physics does not confirm that such media remove all nitrate"), "{all}");
+    });
+}
+
+#[test]
+fn a_build_outside_the_file_and_one_that_is_not_there() {
+    let (filter, tank) = tamsin();
+    let mut other = filter.builds[1].clone();
+    other.name = "another".to_owned();
+    other.trays[2].clear();
+    let value = judge_build(&filter, &other, Some(&tank)).get(Measure::WorkedFlow).number().unwrap();
+    let Worked { answer, explanation } = work(&filter, &other, Some(&tank), Measure::WorkedFlow);
+    assert!((answer.unwrap().1 - value).abs() < 1e-6 * value);
+    assert_eq!(explain_build(&filter, &other, Some(&tank), Measure::WorkedFlow), explanation);
+    for measure in Measure::ALL {
+        let lines = explain(&filter, 99, Some(&tank), measure).lines;
+        assert!(!lines.is_empty(), "{}", measure.key());
+    }
+    let _ = Arc::new(filter);
+}
+
+/// As a reader sees it.
+fn page(measure: Measure) -> String {
+    let (filter, tank) = tamsin();
+    let explanation = explain(&filter, 0, Some(&tank), measure);
+    let mut text = String::new();
+    for step in &explanation.lines {
+        text += &format!("{}\n    {}\n    = {}\n", step.formula, step.numbers, step.result);
+    }
+    text += "went in:\n";
+    for input in &explanation.inputs {
+        text += &format!("    {}: {} ({})\n", input.name, input.value, input.known.word());
+    }
+    text += "constants:";
+    for constant in &explanation.constants {
+        text += &format!(" {}", constant.entry().key.trim_start_matches("model/"));
+    }
+    text + "\n"
+}
+
+#[test]
+fn six_telling_chains_to_be_read() {
+    for measure in [
+        Measure::Flow,
+        Measure::Bypass,
+        Measure::Service,
+        Measure::AmmoniaMargin,
+        Measure::CycleLitres,
+        Measure::FirstYear,
+    ] {
+        insta::assert_snapshot!(format!("as_bought_{}", measure.key()), page(measure));
+    }
+}
