@@ -22,7 +22,12 @@ fn tank() -> Tank {
     Tank {
         name: "bench".into(),
         volume: Some(fig(0.18, "tank/volume")),
-        water: Water { temperature: fig(25.0, "tank/t"), ph: None, tap_nitrate: fig(10.0, "tank/tap"), salt: false },
+        water: Water {
+            temperature: fig(25.0, "tank/t"),
+            ph: None,
+            tap_nitrate: fig(10.0, "tank/tap"),
+            salt: false,
+        },
         feed: Feed::Daily(fig(3.5, "tank/feed")),
         protein: fig(0.42, "tank/protein"),
         plants: fig(0.0, "tank/plants"),
@@ -32,7 +37,10 @@ fn tank() -> Tank {
             bends: fig(2.0, "tank/bends"),
             outlet_above_water: fig(0.0, "tank/above"),
         },
-        water_change: Some(WaterChange { share: fig(0.25, "tank/share"), every: fig(7.0 * 86400.0, "tank/every") }),
+        water_change: Some(WaterChange {
+            share: fig(0.25, "tank/share"),
+            every: fig(7.0 * 86400.0, "tank/every"),
+        }),
         aims: Aims::default(),
         budget: None,
         currency: "EUR".into(),

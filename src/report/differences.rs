@@ -124,8 +124,7 @@ fn stack(sheet: &Sheet, units: Units) -> Grid {
 
 /// `M medium foam, 20 PPI 40 mm, slack 3 mm, hole 25 mm`.
 fn slab(slab: &Slab, units: Units) -> String {
-    let mut text =
-        format!("{} {} {}", slab.role.letter(), slab.name, figures::length(slab.height_mm, units));
+    let mut text = format!("{} {} {}", slab.role.letter(), slab.name, figures::length(slab.height_mm, units));
     if slab.slack_mm > 0.0 {
         text.push_str(&format!(", slack {}", figures::length(slab.slack_mm, units)));
     }
