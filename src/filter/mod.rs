@@ -3,6 +3,7 @@
 
 // `filter::filter::Filter` is the one name that repeats: the folder is the room, the file the thing.
 #[allow(clippy::module_inception)]
+pub mod edit;
 pub mod filter;
 pub mod hoses;
 pub mod lay;
