@@ -1,6 +1,8 @@
 //! The real terminal, in a pseudo-terminal: it comes back whatever happens, and one press is one action.
 //! The screens run in a child process of this very test, as the program itself would run them.
 #![cfg(unix)]
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
 #[path = "screens/things.rs"]
 mod things;

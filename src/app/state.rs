@@ -48,6 +48,7 @@ pub struct Drawn {
 }
 
 /// The state.
+#[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
 #[derive(Clone, Debug)]
 pub struct State {
     /// Columns and rows of the terminal.
@@ -251,22 +252,21 @@ impl State {
             Some(id) if self.chosen => self.rows.iter().position(|r| *r == id),
             _ => None,
         };
-        let at = match at {
-            Some(at) => at,
-            None => {
-                // Its row went away: the nearest one that stands.
-                let near = if self.chosen { self.top.min(self.rows.len().saturating_sub(1)) } else { 0 };
-                self.cursor = self.rows.get(near).copied();
-                near
-            }
+        let at = if let Some(at) = at {
+            at
+        } else {
+            // Its row went away: the nearest one that stands.
+            let near = if self.chosen { self.top.min(self.rows.len().saturating_sub(1)) } else { 0 };
+            self.cursor = self.rows.get(near).copied();
+            near
         };
         self.column = self.column.min(self.columns.len());
-        if let Some(main) = self.parts().main {
-            if self.screen == Screen::Builds {
-                let rows = layout::table_rows(main);
-                self.top = layout::keep_row_in_window(self.top, at, rows, self.rows.len());
-                self.left = columns::keep_in_window(self, usize::from(main.inner().w));
-            }
+        if let Some(main) = self.parts().main
+            && self.screen == Screen::Builds
+        {
+            let rows = layout::table_rows(main);
+            self.top = layout::keep_row_in_window(self.top, at, rows, self.rows.len());
+            self.left = columns::keep_in_window(self, usize::from(main.inner().w));
         }
     }
 }

@@ -70,10 +70,11 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Explained { entry, measure, lines } => {
-            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay {
-                if *of == Id::Build(entry) && *asked == measure {
-                    *slot = Some(lines);
-                }
+            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
+                && *of == Id::Build(entry)
+                && *asked == measure
+            {
+                *slot = Some(lines);
             }
             Vec::new()
         }
@@ -103,12 +104,11 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if state.typing && state.overlay.is_none() {
         return steps::narrow_key(state, key);
     }
-    match actions::for_key(state, key) {
-        Some(row) => perform(state, row),
-        None => {
-            state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
-            Vec::new()
-        }
+    if let Some(row) = actions::for_key(state, key) {
+        perform(state, row)
+    } else {
+        state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
+        Vec::new()
     }
 }
 

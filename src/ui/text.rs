@@ -1,6 +1,7 @@
 //! The door for foreign text: names, notes and paths come out of files and are made harmless and of a known
 //! width here before they reach a cell.
 
+use std::fmt::Write as _;
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
@@ -11,7 +12,9 @@ pub fn clean(text: &str) -> String {
     for c in text.chars() {
         match c {
             '\t' | '\n' | '\r' => out.push(' '),
-            c if is_unseen(c) => out.push_str(&format!("<{:X}>", u32::from(c))),
+            c if is_unseen(c) => {
+                let _ = write!(out, "<{:X}>", u32::from(c));
+            }
             c => out.push(c),
         }
     }

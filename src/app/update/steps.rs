@@ -57,16 +57,16 @@ pub fn page(state: &mut State, by: isize) {
     match (state.screen, state.pane) {
         (Screen::Builds, Pane::Table) => {
             let rows = parts.main.map_or(1, layout::table_rows).saturating_sub(1).max(1);
-            step(state, by * rows as isize);
+            step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
         (Screen::Builds, pane) => {
             let rows =
                 parts.side.iter().find(|(p, _)| *p == pane).map_or(1, |(_, a)| a.inner().h.saturating_sub(1));
-            scroll(state, by * isize::from(rows.max(1) as i16));
+            scroll(state, by.saturating_mul(isize::try_from(rows.max(1)).unwrap_or(1)));
         }
         (Screen::Diff, _) => {
             let rows = super::diff_rows(state).saturating_sub(1).max(1);
-            step(state, by * rows as isize);
+            step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
     }
 }

@@ -211,10 +211,10 @@ fn notes(entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
             .to_owned(),
         );
     }
-    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::WetMass) {
-        if kg >= 15.0 {
-            said.push("heavy when full: lift it with a straight back, or empty it first".to_owned());
-        }
+    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::WetMass)
+        && kg >= 15.0
+    {
+        said.push("heavy when full: lift it with a straight back, or empty it first".to_owned());
     }
     if entry.filter.uv.is_some() {
         said.push("never look at a lit UV-C lamp; a broken one is mercury-bearing waste".to_owned());

@@ -1,6 +1,7 @@
 //! Help for the pane in focus, out of the table of actions.
 
 use ratatui::text::Line;
+use std::fmt::Write as _;
 
 use super::super::paint::{Row, bit, row};
 use super::super::text;
@@ -32,7 +33,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         let mut said = action.says.to_owned();
         let allowed = (action.allowed)(state);
         if let Err(why) = allowed {
-            said.push_str(&format!(" – not now: {why}"));
+            let _ = write!(said, " – not now: {why}");
         }
         let style = match (here, allowed) {
             (true, _) => theme.cursor(),

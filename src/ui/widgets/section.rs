@@ -66,10 +66,10 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
     for item in &items {
         for r in 0..item.rows {
             let mut line = draw.item(item, r);
-            if across.margin > 0 {
-                if let Some(said) = marks.said(at, across.margin) {
-                    line.spans.push(bit(said, theme.warn()));
-                }
+            if across.margin > 0
+                && let Some(said) = marks.said(at, across.margin)
+            {
+                line.spans.push(bit(said, theme.warn()));
             }
             out.push(line);
             at += 1;

@@ -1,6 +1,7 @@
 //! The outline seen from above, with the share of its box that it fills, beside the legend of the hatches.
 
 use ratatui::text::Line;
+use std::fmt::Write as _;
 
 use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
@@ -27,7 +28,7 @@ pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
         all.into_iter().any(|l| l.role == **role)
     };
     for role in Role::ALL.iter().filter(in_use) {
-        legend.push_str(&format!("{}{} {}  ", role.letter(), theme::hatch(*role), role.word()));
+        let _ = write!(legend, "{}{} {}  ", role.letter(), theme::hatch(*role), role.word());
     }
     beside.extend(text::wrap(legend.trim_end(), w.saturating_sub(ACROSS + 4)));
     let count = DOWN.max(beside.len());
