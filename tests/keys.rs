@@ -211,6 +211,17 @@ fn reloading_keeps_cursor_marks_and_figures() {
 }
 
 #[test]
+fn a_build_that_cannot_be_judged_is_told_and_not_waited_for() {
+    let mut s = state((120, 40));
+    s.entries[0].judged = None;
+    assert_eq!(s.unjudged(), 1);
+    let round = s.round;
+    update(&mut s, Message::Failed { round, entry: 0, why: "a fault".to_owned() });
+    assert_eq!(s.unjudged(), 0);
+    assert!(s.told.as_ref().unwrap().contains("could not be judged"));
+}
+
+#[test]
 fn pasted_text_is_text() {
     let mut s = state((120, 40));
     update(&mut s, Message::Paste("q\nq".to_owned()));
@@ -234,6 +245,10 @@ fn the_mouse_selects_sorts_and_scrolls() {
     assert_eq!(s.sort[0].by, By::Name);
     update(&mut s, at(100, 6, Mouse::Press));
     assert_eq!(s.pane, Pane::Section);
+    update(&mut s, at(12, 0, Mouse::Press));
+    assert_eq!(s.screen, Screen::Diff);
+    update(&mut s, at(2, 0, Mouse::Press));
+    assert_eq!(s.screen, Screen::Builds);
     for x in 0..130 {
         for y in 0..45 {
             update(&mut s, at(x, y, Mouse::Press));

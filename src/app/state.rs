@@ -4,6 +4,8 @@ use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
 
+use unicode_width::UnicodeWidthStr;
+
 use super::columns;
 use super::entry::{Entry, Id};
 use super::layout::{self, Parts};
@@ -167,9 +169,9 @@ impl State {
     pub fn has_doubt(&self) -> bool {
         self.doubted.is_some()
     }
-    /// How many builds have no figures yet.
+    /// How many builds have no figures yet, and may still get some.
     pub fn unjudged(&self) -> usize {
-        self.entries.iter().filter(|e| e.judged.is_none()).count()
+        self.entries.iter().filter(|e| e.judged.is_none() && e.failed.is_none()).count()
     }
     /// The build of that id.
     pub fn entry(&self, id: Id) -> Option<&Entry> {
@@ -235,7 +237,7 @@ impl State {
         };
         self.cursor = self.cursor.and_then(moved);
         self.marks = self.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
-        self.longest_name = self.entries.iter().map(|e| e.name.chars().count()).max().unwrap_or(0);
+        self.longest_name = self.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
         self.loading = false;
         self.settle();
     }

@@ -44,6 +44,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
                 for (i, judged) in done {
                     if let Some(entry) = state.entries.get_mut(i) {
                         entry.judged = Some(judged);
+                        entry.failed = None;
                     }
                 }
                 state.settle();
@@ -63,9 +64,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Failed { round, entry, why } => {
-            if round == state.round {
-                let name = state.entries.get(entry).map_or("", |e| e.name.as_str());
-                state.told = Some(format!("{name} could not be judged, by a fault of this program: {why}"));
+            if let Some(e) = state.entries.get_mut(entry).filter(|_| round == state.round) {
+                state.told = Some(format!("{} could not be judged, by a fault of this program", e.name));
+                e.failed = Some(why);
             }
             Vec::new()
         }

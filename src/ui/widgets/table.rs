@@ -101,6 +101,7 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
 pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
     match entry.outcome(measure) {
         Some(outcome) => figures::show_with_doubt(measure, outcome, entry.doubt(measure), state.units),
+        None if entry.failed.is_some() => figures::DASH.to_owned(),
         None => "…".to_owned(),
     }
 }
@@ -130,6 +131,9 @@ pub fn told(state: &State) -> String {
         return format!("{} in {}", text::clean(&entry.name), text::clean(&entry.path.to_string_lossy()));
     };
     let head = measure.row().head;
+    if let Some(why) = &entry.failed {
+        return format!("{head} –: a fault of this program: {}", text::clean(why));
+    }
     match (entry.outcome(measure), entry.missing(measure)) {
         (None, _) => format!("{head}: being worked out"),
         (_, Some(why)) => format!("{head} –: {}", why.words()),
