@@ -72,6 +72,12 @@ pub fn hatch(role: Role) -> char {
     }
 }
 
+/// A role as legends show it: hatch, letter, word.
+pub fn sample(role: Role) -> String {
+    let sign = hatch(role);
+    format!("{sign}{sign} {} {}", role.letter(), role.word())
+}
+
 /// The ASCII sign for one of ours; a foreign letter that has none becomes a question mark. Each hatch and
 /// each sign that stands beside another keeps a sign of its own.
 pub fn ascii(c: char) -> char {

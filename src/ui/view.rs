@@ -63,10 +63,10 @@ fn header(state: &State, w: usize, theme: Theme) -> Row {
         1 => parts.push(("! 1 file broken".to_owned(), theme.warn())),
         n => parts.push((format!("! {n} files broken"), theme.warn())),
     }
+    parts.push((tank(state), theme.text()));
     if let Some(said) = progress(state) {
         parts.push((said, theme.strong()));
     }
-    parts.push((tank(state), theme.text()));
     if state.units != figures::Units::Metric {
         parts.push((format!("{} units", state.units.word()), theme.text()));
     }

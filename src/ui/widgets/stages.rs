@@ -18,7 +18,7 @@ pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
     let mut used = 0;
     for (i, role) in judged.stages.iter().enumerate() {
         let arrow = if i == 0 { "" } else { " → " };
-        let said = format!("{} {}{}", role.letter(), theme::hatch(*role), role.word());
+        let said = theme::sample(*role);
         let cells = text::width(arrow) + text::width(&said);
         if used + cells > w && used > 0 {
             out.push(Line::from(std::mem::take(&mut spans)));

@@ -1,7 +1,6 @@
 //! The outline seen from above, with the share of its box that it fills, beside the legend of the hatches.
 
 use ratatui::text::Line;
-use std::fmt::Write as _;
 
 use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
@@ -22,15 +21,12 @@ pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
         return vec![row(text::fit(&said, w), theme.text())];
     }
     let mut beside = text::wrap(&said, w.saturating_sub(ACROSS + 4));
-    let mut legend = String::new();
     let in_use = |role: &&Role| {
         let all = section.trays.iter().chain(section.floor.iter()).flat_map(|s| &s.layers);
         all.into_iter().any(|l| l.role == **role)
     };
-    for role in Role::ALL.iter().filter(in_use) {
-        let _ = write!(legend, "{}{} {}  ", role.letter(), theme::hatch(*role), role.word());
-    }
-    beside.extend(text::wrap(legend.trim_end(), w.saturating_sub(ACROSS + 4)));
+    let legend: Vec<String> = Role::ALL.iter().filter(in_use).map(|r| theme::sample(*r)).collect();
+    beside.extend(text::pack(&legend, w.saturating_sub(ACROSS + 4)));
     let count = DOWN.max(beside.len());
     let mut beside = beside.into_iter();
     (0..count)
