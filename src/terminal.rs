@@ -50,7 +50,7 @@ pub fn run(
     ready: impl FnOnce(Sender<Message>),
 ) -> io::Result<Ended> {
     let signals = Signals::listen()?;
-    let guard = Guard::take(state.mouse)?;
+    let _guard = Guard::take(state.mouse)?;
     let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
@@ -58,7 +58,7 @@ pub fn run(
     update(&mut state, Message::Size(size.width, size.height));
     jobs.load();
 
-    let mut shell = Shell { state, jobs, terminal, guard };
+    let mut shell = Shell { state, jobs, terminal };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     ended
@@ -70,7 +70,6 @@ struct Shell {
     state: State,
     jobs: Jobs,
     terminal: Screen,
-    guard: Guard,
 }
 
 /// What goes on after an effect.
@@ -132,7 +131,7 @@ impl Shell {
                 Effect::Quit => return Ok(Next::Leave),
                 Effect::Suspend => self.suspend()?,
                 Effect::Redraw => self.terminal.clear()?,
-                Effect::Mouse(on) => self.guard.mouse(on)?,
+                Effect::Mouse(on) => guard::mouse(on)?,
                 Effect::CopyPane => {
                     let said = copy(&plain::pane(&self.state))?;
                     update(&mut self.state, Message::Tell(said));
@@ -141,7 +140,7 @@ impl Shell {
                 Effect::Judge => {
                     let builds = self.state.entries.iter().enumerate();
                     let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
-                    self.jobs.judge(self.state.round, builds, self.state.tank.clone());
+                    self.jobs.judge(self.state.round, builds, self.state.tank.as_ref());
                 }
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {
@@ -156,9 +155,9 @@ impl Shell {
 
     /// Gives the terminal to the shell until it calls again.
     fn suspend(&mut self) -> io::Result<()> {
-        self.guard.give_back();
+        guard::give_back();
         signals::stop_here()?;
-        self.guard.take_again(self.state.mouse)?;
+        guard::take(self.state.mouse)?;
         self.terminal.clear()?;
         let size = self.terminal.size()?;
         update(&mut self.state, Message::Size(size.width, size.height));

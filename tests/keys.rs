@@ -211,6 +211,17 @@ fn reloading_keeps_cursor_marks_and_figures() {
 }
 
 #[test]
+fn a_build_that_cannot_be_judged_is_told_and_not_waited_for() {
+    let mut s = state((120, 40));
+    s.entries[0].judged = None;
+    assert_eq!(s.unjudged(), 1);
+    let round = s.round;
+    update(&mut s, Message::Failed { round, entry: 0, why: "a fault".to_owned() });
+    assert_eq!(s.unjudged(), 0);
+    assert!(s.told.as_ref().unwrap().contains("could not be judged"));
+}
+
+#[test]
 fn pasted_text_is_text() {
     let mut s = state((120, 40));
     update(&mut s, Message::Paste("q\nq".to_owned()));
@@ -234,6 +245,10 @@ fn the_mouse_selects_sorts_and_scrolls() {
     assert_eq!(s.sort[0].by, By::Name);
     update(&mut s, at(100, 6, Mouse::Press));
     assert_eq!(s.pane, Pane::Section);
+    update(&mut s, at(12, 0, Mouse::Press));
+    assert_eq!(s.screen, Screen::Diff);
+    update(&mut s, at(2, 0, Mouse::Press));
+    assert_eq!(s.screen, Screen::Builds);
     for x in 0..130 {
         for y in 0..45 {
             update(&mut s, at(x, y, Mouse::Press));
@@ -271,7 +286,7 @@ fn ten_thousand_rows_are_walked_and_only_those_in_view_are_drawn() {
 
 #[test]
 fn any_keys_in_any_order_leave_a_sound_state() {
-    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(|r| r.key_list()).collect();
+    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Row::key_list).collect();
     keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C"));
     keys.extend(Key::list("abc <backspace><tab><enter><esc><esc><esc>"));
     let mut seed = 11_u32;

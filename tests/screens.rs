@@ -3,10 +3,17 @@
 #[path = "screens/things.rs"]
 mod things;
 
+use std::sync::Arc;
+
 use cansift::app::effect::Message;
+use cansift::app::entry::Doubts;
 use cansift::app::panes::Pane;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::measures::{Measure, Outcome};
+use cansift::report::figures::Units;
+use cansift::ui::theme::Theme;
+use cansift::ui::widgets::section;
 use cansift::ui::{plain, view};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -68,6 +75,55 @@ pictures! {
     dash "<right><right><right><right><right><right>e";
 }
 
+/// The same with doubt beside the figures.
+fn doubted(size: (u16, u16)) -> State {
+    let mut state = state(size);
+    state.samples = Some(512);
+    let done = state
+        .entries
+        .iter()
+        .enumerate()
+        .map(|(i, e)| {
+            let mut doubts = Doubts::default();
+            for m in Measure::ALL {
+                let spread = e.outcome(m).and_then(Outcome::number).map(|x| (x * 0.9, x * 1.12));
+                doubts.set(m, spread);
+            }
+            (i, Arc::new(doubts))
+        })
+        .collect();
+    let round = state.round;
+    update(&mut state, Message::Doubted { round, done, share: 0.88 });
+    state
+}
+
+#[test]
+fn doubt_stands_beside_each_figure() {
+    for (w, h) in SIZES {
+        let mut state = doubted((w, h));
+        insta::assert_snapshot!(format!("doubt-{w}x{h}"), draw(&mut state));
+        press(&mut state, " <down> d");
+        insta::assert_snapshot!(format!("doubt-diff-{w}x{h}"), draw(&mut state));
+    }
+}
+
+/// The section alone, as narrow as it is legible and wider.
+#[test]
+fn the_section_is_legible_at_thirty_columns_and_better_at_sixty() {
+    for build in ["as bought", "restacked"] {
+        let mut state = state((120, 40));
+        press(&mut state, &format!("/{build}<enter>"));
+        let judged = state.here().unwrap().judged.clone().unwrap();
+        for (w, h) in [(16, 16), (30, 20), (60, 34)] {
+            let theme = Theme::new(state.look);
+            let rows = section::rows(&judged, (w, h), Units::Metric, theme);
+            let text: Vec<String> =
+                rows.iter().map(|r| r.spans.iter().map(|s| s.content.as_ref()).collect()).collect();
+            insta::assert_snapshot!(format!("section-{build}-{w}"), text.join("\n"));
+        }
+    }
+}
+
 #[test]
 fn ascii_draws_only_ascii() {
     for size in SIZES {
@@ -106,8 +162,8 @@ fn every_size_draws_every_view() {
     for keys in views {
         let mut state = state((80, 24));
         press(&mut state, keys);
-        for h in (1..=80).step_by(3).chain([2, 3, 80]) {
-            for w in (1..=250).step_by(7).chain([2, 3, 250]) {
+        for h in (1..=80).step_by(5).chain([2, 3, 80]) {
+            for w in (1..=250).step_by(11).chain([2, 3, 250]) {
                 update(&mut state, Message::Size(w, h));
                 let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
                 state.drawn = view::paint_all(&state, &mut buffer);
@@ -152,7 +208,7 @@ fn the_copy_of_a_pane_holds_what_it_shows() {
     let mut state = state((80, 24));
     let table = plain::pane(&state);
     for name in things::listed(&state) {
-        assert!(name.ends_with(".ron") || table.contains(&name), "{name} in\n{table}");
+        assert!(name.contains("wherry") || table.contains(&name), "{name} in\n{table}");
     }
     for measure in &state.columns {
         assert!(table.contains(measure.row().head), "{} in\n{table}", measure.row().head);

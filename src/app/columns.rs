@@ -18,7 +18,7 @@ pub const DEFAULT: &[Measure] = &[
 ];
 
 /// Signs before a name: cursor, mark, and the space after them.
-pub const LEAD: usize = 4;
+pub const LEAD: usize = 3;
 /// Cells between columns.
 pub const GAP: usize = 2;
 
@@ -27,7 +27,8 @@ pub fn width(measure: Measure, doubt: bool) -> usize {
     let figure = match (measure.row().unit, doubt) {
         (Unit::YesNo | Unit::Faults, _) => 3,
         (_, false) => 6,
-        (_, true) => 10,
+        (Unit::LitresAnHour | Unit::Litres | Unit::Kilograms | Unit::Money, true) => 9,
+        (_, true) => 8,
     };
     // One more for the arrow of the sorted column.
     figure.max(measure.row().head.chars().count() + 1)

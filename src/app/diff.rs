@@ -28,10 +28,10 @@ pub enum Line {
 pub fn builds(state: &State) -> Vec<Id> {
     let mut out: Vec<Id> =
         state.marks.iter().copied().filter(|id| state.entry(*id).is_some()).take(MOST).collect();
-    if let (1, Some(here)) = (out.len(), state.cursor.filter(|id| state.entry(*id).is_some())) {
-        if !out.contains(&here) {
-            out.push(here);
-        }
+    if let (1, Some(here)) = (out.len(), state.cursor.filter(|id| state.entry(*id).is_some()))
+        && !out.contains(&here)
+    {
+        out.push(here);
     }
     out
 }

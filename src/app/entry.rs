@@ -29,6 +29,8 @@ pub struct Entry {
     pub name: String,
     /// Its figures at nominal values, once worked out.
     pub judged: Option<Arc<Judgement>>,
+    /// Why it could not be judged: a fault of the program, told instead of its figures.
+    pub failed: Option<String>,
     /// How far its figures may lie off, once worked out.
     pub doubt: Option<Arc<Doubts>>,
 }
@@ -40,7 +42,7 @@ impl Entry {
             Some(b) => format!("{} · {}", filter.name, b.name),
             None => filter.name.clone(),
         };
-        Self { filter, path, build, name, judged: None, doubt: None }
+        Self { filter, path, build, name, judged: None, failed: None, doubt: None }
     }
     /// A measure; none while it is being worked out.
     pub fn outcome(&self, measure: Measure) -> Option<Outcome> {

@@ -63,7 +63,7 @@ impl Jobs {
                 (Some(Message::Judged { round: a, done: all }), Message::Judged { round: b, done })
                     if *a == b =>
                 {
-                    all.extend(done)
+                    all.extend(done);
                 }
                 (_, other) => out.push(other),
             }
@@ -85,12 +85,12 @@ impl Jobs {
     }
 
     /// Judges builds; each carries its place among the entries. Drops what an older round has not done yet.
-    pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
+    pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<&Arc<Tank>>) {
         self.round.store(round, Ordering::Release);
         let builds = Arc::new(builds);
         let next = Arc::new(AtomicUsize::new(0));
         for _ in 0..self.threads.min(builds.len()) {
-            let (builds, next, tank) = (Arc::clone(&builds), Arc::clone(&next), tank.clone());
+            let (builds, next, tank) = (Arc::clone(&builds), Arc::clone(&next), tank.cloned());
             let (current, judge, out) =
                 (Arc::clone(&self.round), Arc::clone(&self.hooks.judge), self.out.clone());
             thread::spawn(move || {

@@ -74,7 +74,7 @@ pub fn parts(size: (u16, u16), screen: Screen, pane: Pane) -> Parts {
         }
         return parts;
     }
-    let side = (w * 11 / 25).clamp(46, 110);
+    let side = (w * 5 / 12).clamp(46, 110);
     parts.main = Some(Area::new(0, body.y, w - side, body.h));
     let count = if body.h < 24 {
         1

@@ -41,8 +41,13 @@ impl Screen {
     }
     /// The one so many places on, round and round.
     pub fn step(self, by: isize) -> Self {
-        let count = SCREENS.len().max(1);
-        let to = (self.number() as isize + by).rem_euclid(count as isize);
-        SCREENS.get(to as usize).map_or(self, |r| r.screen)
+        SCREENS.get(round(self.number(), by, SCREENS.len())).map_or(self, |r| r.screen)
     }
+}
+
+/// A place so far on in a list, round and round.
+pub(super) fn round(from: usize, by: isize, len: usize) -> usize {
+    let len = len.max(1);
+    let steps = by.unsigned_abs() % len;
+    (from + if by < 0 { len - steps } else { steps }) % len
 }

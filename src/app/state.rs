@@ -4,6 +4,8 @@ use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
 
+use unicode_width::UnicodeWidthStr;
+
 use super::columns;
 use super::entry::{Entry, Id};
 use super::layout::{self, Parts};
@@ -48,6 +50,7 @@ pub struct Drawn {
 }
 
 /// The state.
+#[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
 #[derive(Clone, Debug)]
 pub struct State {
     /// Columns and rows of the terminal.
@@ -166,9 +169,9 @@ impl State {
     pub fn has_doubt(&self) -> bool {
         self.doubted.is_some()
     }
-    /// How many builds have no figures yet.
+    /// How many builds have no figures yet, and may still get some.
     pub fn unjudged(&self) -> usize {
-        self.entries.iter().filter(|e| e.judged.is_none()).count()
+        self.entries.iter().filter(|e| e.judged.is_none() && e.failed.is_none()).count()
     }
     /// The build of that id.
     pub fn entry(&self, id: Id) -> Option<&Entry> {
@@ -234,7 +237,7 @@ impl State {
         };
         self.cursor = self.cursor.and_then(moved);
         self.marks = self.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
-        self.longest_name = self.entries.iter().map(|e| e.name.chars().count()).max().unwrap_or(0);
+        self.longest_name = self.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
         self.loading = false;
         self.settle();
     }
@@ -251,22 +254,21 @@ impl State {
             Some(id) if self.chosen => self.rows.iter().position(|r| *r == id),
             _ => None,
         };
-        let at = match at {
-            Some(at) => at,
-            None => {
-                // Its row went away: the nearest one that stands.
-                let near = if self.chosen { self.top.min(self.rows.len().saturating_sub(1)) } else { 0 };
-                self.cursor = self.rows.get(near).copied();
-                near
-            }
+        let at = if let Some(at) = at {
+            at
+        } else {
+            // Its row went away: the nearest one that stands.
+            let near = if self.chosen { self.top.min(self.rows.len().saturating_sub(1)) } else { 0 };
+            self.cursor = self.rows.get(near).copied();
+            near
         };
         self.column = self.column.min(self.columns.len());
-        if let Some(main) = self.parts().main {
-            if self.screen == Screen::Builds {
-                let rows = layout::table_rows(main);
-                self.top = layout::keep_row_in_window(self.top, at, rows, self.rows.len());
-                self.left = columns::keep_in_window(self, usize::from(main.inner().w));
-            }
+        if let Some(main) = self.parts().main
+            && self.screen == Screen::Builds
+        {
+            let rows = layout::table_rows(main);
+            self.top = layout::keep_row_in_window(self.top, at, rows, self.rows.len());
+            self.left = columns::keep_in_window(self, usize::from(main.inner().w));
         }
     }
 }

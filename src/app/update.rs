@@ -44,6 +44,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
                 for (i, judged) in done {
                     if let Some(entry) = state.entries.get_mut(i) {
                         entry.judged = Some(judged);
+                        entry.failed = None;
                     }
                 }
                 state.settle();
@@ -63,17 +64,18 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Failed { round, entry, why } => {
-            if round == state.round {
-                let name = state.entries.get(entry).map_or("", |e| e.name.as_str());
-                state.told = Some(format!("{name} could not be judged, by a fault of this program: {why}"));
+            if let Some(e) = state.entries.get_mut(entry).filter(|_| round == state.round) {
+                state.told = Some(format!("{} could not be judged, by a fault of this program", e.name));
+                e.failed = Some(why);
             }
             Vec::new()
         }
         Message::Explained { entry, measure, lines } => {
-            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay {
-                if *of == Id::Build(entry) && *asked == measure {
-                    *slot = Some(lines);
-                }
+            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
+                && *of == Id::Build(entry)
+                && *asked == measure
+            {
+                *slot = Some(lines);
             }
             Vec::new()
         }
@@ -103,12 +105,11 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if state.typing && state.overlay.is_none() {
         return steps::narrow_key(state, key);
     }
-    match actions::for_key(state, key) {
-        Some(row) => perform(state, row),
-        None => {
-            state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
-            Vec::new()
-        }
+    if let Some(row) = actions::for_key(state, key) {
+        perform(state, row)
+    } else {
+        state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
+        Vec::new()
     }
 }
 

@@ -33,12 +33,11 @@ pub fn fields(builds: &[(&Filter, usize)]) -> Vec<Field> {
     for list in &lists {
         let mut after = 0;
         for (path, _) in list {
-            match paths.iter().position(|p| *p == path) {
-                Some(at) => after = at + 1,
-                None => {
-                    paths.insert(after.min(paths.len()), path);
-                    after += 1;
-                }
+            if let Some(at) = paths.iter().position(|p| *p == path) {
+                after = at + 1
+            } else {
+                paths.insert(after.min(paths.len()), path);
+                after += 1;
             }
         }
     }

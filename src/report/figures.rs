@@ -67,10 +67,24 @@ pub fn show_with_doubt(
     let shown = show(measure, outcome, units);
     match (outcome, doubt) {
         (Outcome::Value(x), Some((low, high))) if low.is_finite() && high.is_finite() && x.is_finite() => {
-            format!("{shown} ±{}", half_width(measure.row().unit, (high - low).abs() / 2.0, x, units))
+            let half = (high - low).abs() / 2.0;
+            // Beyond the ends of the scale a width says nothing; and what is not quite certain never reads so.
+            if half <= 0.0 || shown.starts_with(['<', '>']) {
+                return shown;
+            }
+            let width = half_width(measure.row().unit, half, x, units);
+            let nought = width.chars().all(|c| !c.is_ascii_digit() || c == '0');
+            format!("{shown} ±{}", if nought { "<1".to_owned() } else { width })
         }
         _ => shown,
     }
+}
+
+/// Both ends of the doubt, such as `563 to 661`; none where it is not known or there is none.
+pub fn range(measure: Measure, doubt: Option<(f64, f64)>, units: Units) -> Option<String> {
+    let (low, high) = doubt.filter(|(low, high)| low.is_finite() && high.is_finite())?;
+    let (low, high) = (show(measure, Outcome::Value(low), units), show(measure, Outcome::Value(high), units));
+    (low != high).then(|| format!("{low} to {high}"))
 }
 
 /// The figure with its unit's sign, for running text: `612 l/h`, `19 wk`, `5 %`.
@@ -371,6 +385,13 @@ mod tests {
         assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
         assert_eq!(doubt(Measure::Service, 133.0, 105.0, 161.0), "19 wk ±4");
         assert_eq!(doubt(Measure::Service, 5.0, 3.0, 7.0), "5 d ±2");
+        assert_eq!(doubt(Measure::Service, 5.0, 4.8, 5.2), "5 d ±<1");
+        assert_eq!(doubt(Measure::Service, 182.0, 120.0, 182.0), ">26 wk");
+        assert_eq!(doubt(Measure::Staging, 2.0, 2.0, 2.0), "2");
+        let range = |m, d| range(m, Some(d), Units::Metric);
+        assert_eq!(range(Measure::Flow, (563.0, 660.9)).as_deref(), Some("563 to 661"));
+        assert_eq!(range(Measure::Service, (100.0, 182.0)).as_deref(), Some("14 wk to >26 wk"));
+        assert_eq!(range(Measure::Bypass, (0.5, 0.501)), None);
         assert_eq!(show_with_doubt(Measure::Flow, Outcome::Value(612.0), None, Units::Metric), "612");
     }
 

@@ -38,31 +38,8 @@ impl Guard {
             }));
         });
         let guard = Self(());
-        guard.take_again(mouse)?;
+        take(mouse)?;
         Ok(guard)
-    }
-
-    /// Takes it again after it was given back.
-    pub fn take_again(&self, mouse: bool) -> io::Result<()> {
-        // Set first: whatever of it succeeds is undone by drop.
-        OURS.store(true, Ordering::Release);
-        enable_raw_mode()?;
-        execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide)?;
-        self.mouse(mouse)
-    }
-
-    /// Has the terminal report the mouse, or leaves it alone.
-    pub fn mouse(&self, on: bool) -> io::Result<()> {
-        if on {
-            execute!(io::stdout(), EnableMouseCapture)
-        } else {
-            execute!(io::stdout(), DisableMouseCapture)
-        }
-    }
-
-    /// Gives it back for a while.
-    pub fn give_back(&self) {
-        give_back();
     }
 }
 
@@ -72,9 +49,23 @@ impl Drop for Guard {
     }
 }
 
+/// Takes the terminal; also again after it was given back.
+pub fn take(mouse: bool) -> io::Result<()> {
+    // Set first: whatever of it succeeds is undone by giving it back.
+    OURS.store(true, Ordering::Release);
+    enable_raw_mode()?;
+    execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide)?;
+    self::mouse(mouse)
+}
+
+/// Has the terminal report the mouse, or leaves it alone.
+pub fn mouse(on: bool) -> io::Result<()> {
+    if on { execute!(io::stdout(), EnableMouseCapture) } else { execute!(io::stdout(), DisableMouseCapture) }
+}
+
 /// Gives the terminal back, once. Each step is tried whatever became of the one before; there is nobody left
 /// to tell of a failure.
-fn give_back() {
+pub fn give_back() {
     if !OURS.swap(false, Ordering::AcqRel) {
         return;
     }

@@ -1,6 +1,7 @@
 //! The door for foreign text: names, notes and paths come out of files and are made harmless and of a known
 //! width here before they reach a cell.
 
+use std::fmt::Write as _;
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
@@ -11,7 +12,9 @@ pub fn clean(text: &str) -> String {
     for c in text.chars() {
         match c {
             '\t' | '\n' | '\r' => out.push(' '),
-            c if is_unseen(c) => out.push_str(&format!("<{:X}>", u32::from(c))),
+            c if is_unseen(c) => {
+                let _ = write!(out, "<{:X}>", u32::from(c));
+            }
             c => out.push(c),
         }
     }
@@ -77,34 +80,40 @@ pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     let mut out = Vec::new();
     for line in text.lines() {
         let mut now = String::new();
-        let mut used = 0;
-        for word in line.split_word_bounds() {
-            let w = width(word);
-            if used + w > cells && !word.trim().is_empty() && used > 0 {
-                out.push(std::mem::take(&mut now).trim_end().to_owned());
-                used = 0;
-            }
-            if w <= cells {
-                if !(used == 0 && word.trim().is_empty() && !out.is_empty()) && used + w <= cells {
-                    now.push_str(word);
-                    used += w;
-                }
+        for word in line.split(' ').filter(|w| !w.is_empty()) {
+            let gap = usize::from(!now.is_empty());
+            if width(&now) + gap + width(word) <= cells {
+                now.push_str(if gap == 1 { " " } else { "" });
+                now.push_str(word);
                 continue;
             }
+            if !now.is_empty() {
+                out.push(std::mem::take(&mut now));
+            }
             // A word longer than a line is broken where the line ends.
-            for g in word.graphemes(true) {
-                let w = width(g);
-                if used + w > cells {
+            for g in word.graphemes(true).filter(|g| width(g) <= cells) {
+                if width(&now) + width(g) > cells {
                     out.push(std::mem::take(&mut now));
-                    used = 0;
                 }
-                if w <= cells {
-                    now.push_str(g);
-                    used += w;
-                }
+                now.push_str(g);
             }
         }
-        out.push(now.trim_end().to_owned());
+        out.push(now);
+    }
+    out
+}
+
+/// Whole items, a gap of two between them, as many on a line as there is room for.
+pub fn pack(items: &[String], cells: usize) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for item in items {
+        match out.last_mut() {
+            Some(line) if width(line) + 2 + width(item) <= cells => {
+                line.push_str("  ");
+                line.push_str(item);
+            }
+            _ => out.push(fit(item, cells)),
+        }
     }
     out
 }
@@ -139,5 +148,7 @@ mod tests {
             assert_eq!(letters(&lines.concat()), letters(text));
         }
         assert_eq!(wrap("one two", 3), ["one", "two"]);
+        assert_eq!(wrap("ab cd e", 5), ["ab cd", "e"]);
+        assert_eq!(pack(&["C coarse".to_owned(), "M medium".to_owned()], 12), ["C coarse", "M medium"]);
     }
 }

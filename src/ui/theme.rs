@@ -72,16 +72,24 @@ pub fn hatch(role: Role) -> char {
     }
 }
 
+/// A role as legends show it: hatch, letter, word.
+pub fn sample(role: Role) -> String {
+    let sign = hatch(role);
+    format!("{sign}{sign} {} {}", role.letter(), role.word())
+}
+
 /// The ASCII sign for one of ours; a foreign letter that has none becomes a question mark. Each hatch and
 /// each sign that stands beside another keeps a sign of its own.
 pub fn ascii(c: char) -> char {
     match c {
         ' '..='~' => c,
-        '·' | '•' => '.',
+        '·' | '…' => '.',
+        '•' => '*',
         '░' => ':',
         '▒' => '%',
         '▓' | '█' => '#',
         '≈' | '≡' | '═' => '=',
+        // `612 ~48`: give or take.
         '±' => '~',
         '–' | '−' | '—' | '─' | '┄' | '▁' => '-',
         '│' | '┆' | '║' | '▏' | '▎' | '▍' | '▌' | '▋' | '▊' | '▉' | '├' | '┤' | '╟' | '╢' => {
@@ -91,7 +99,6 @@ pub fn ascii(c: char) -> char {
         '↓' | '▼' => 'v',
         '←' | '◄' => '<',
         '→' | '►' => '>',
-        '…' => '~',
         '×' => 'x',
         '°' => 'o',
         '’' | '‘' => '\'',

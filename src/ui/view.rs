@@ -63,10 +63,10 @@ fn header(state: &State, w: usize, theme: Theme) -> Row {
         1 => parts.push(("! 1 file broken".to_owned(), theme.warn())),
         n => parts.push((format!("! {n} files broken"), theme.warn())),
     }
+    parts.push((tank(state), theme.text()));
     if let Some(said) = progress(state) {
         parts.push((said, theme.strong()));
     }
-    parts.push((tank(state), theme.text()));
     if state.units != figures::Units::Metric {
         parts.push((format!("{} units", state.units.word()), theme.text()));
     }
@@ -180,7 +180,7 @@ fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme
     paint::wipe(buffer, area);
     let inner = paint::frame(buffer, area, &[bit(title.to_owned(), theme.strong())], true, theme);
     // A list keeps its chosen line in view; anything else is scrolled by hand.
-    let from = from.map_or(state.overlay_scroll, |at| at.saturating_sub(usize::from(inner.h) / 2));
+    let from = from.map_or(0, |at| at.saturating_sub(usize::from(inner.h) / 2)) + state.overlay_scroll;
     let most = paint::lines(buffer, inner, &rows, from);
     paint::more(buffer, area, from, most, theme);
     most

@@ -7,9 +7,9 @@ use super::super::layout::{self, Area};
 use super::super::order::By;
 use super::super::overlay::Overlay;
 use super::super::panes::Pane;
-use super::super::screens::Screen;
+use super::super::screens::{SCREENS, Screen};
 use super::super::state::State;
-use super::{keep, steps};
+use super::{keep, steps, to_screen};
 
 /// Selects, scrolls, and sorts by a column's head.
 pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
@@ -40,6 +40,16 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
             return Vec::new();
         }
         steps::scroll(state, by * 3);
+    } else if parts.header.is_some_and(|a| a.holds(x, y)) && by == 0 {
+        // The header begins with the screens: ` 1 Builds `, ` 2 Diff `.
+        let mut end = 0;
+        for row in SCREENS {
+            end += row.name.chars().count() + 4;
+            if usize::from(x) < end {
+                to_screen(state, row.screen);
+                break;
+            }
+        }
     } else if let Some(main) = parts.main.filter(|a| a.holds(x, y)) {
         match (state.screen, by) {
             (Screen::Builds, 0) => press_table(state, main, x, y),

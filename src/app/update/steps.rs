@@ -57,16 +57,16 @@ pub fn page(state: &mut State, by: isize) {
     match (state.screen, state.pane) {
         (Screen::Builds, Pane::Table) => {
             let rows = parts.main.map_or(1, layout::table_rows).saturating_sub(1).max(1);
-            step(state, by * rows as isize);
+            step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
         (Screen::Builds, pane) => {
             let rows =
                 parts.side.iter().find(|(p, _)| *p == pane).map_or(1, |(_, a)| a.inner().h.saturating_sub(1));
-            scroll(state, by * isize::from(rows.max(1) as i16));
+            scroll(state, by.saturating_mul(isize::try_from(rows.max(1)).unwrap_or(1)));
         }
         (Screen::Diff, _) => {
             let rows = super::diff_rows(state).saturating_sub(1).max(1);
-            step(state, by * rows as isize);
+            step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
     }
 }
@@ -208,6 +208,7 @@ pub fn help_key(state: &mut State, key: Key) -> Vec<Effect> {
     let rows = help_rows(state, &wanted);
     let put = |state: &mut State, wanted: String, cursor: usize| {
         state.overlay = Some(Overlay::Help { wanted, cursor });
+        state.overlay_scroll = 0;
     };
     match key.code {
         Code::Char(c) if !key.ctrl && !c.is_control() && wanted.chars().count() < 200 => {
@@ -218,6 +219,11 @@ pub fn help_key(state: &mut State, key: Key) -> Vec<Effect> {
             shorter.pop();
             put(state, shorter, 0);
         }
+        // Below the last action stands what the words mean: further down scrolls to it.
+        Code::Up if state.overlay_scroll > 0 => state.overlay_scroll -= 1,
+        Code::Down if cursor + 1 >= rows.len() => scroll(state, 1),
+        Code::PageUp if state.overlay_scroll > 0 => scroll(state, -10),
+        Code::PageDown if cursor + 1 >= rows.len() => scroll(state, 10),
         Code::Up => put(state, wanted, moved(cursor, -1, rows.len())),
         Code::Down => put(state, wanted, moved(cursor, 1, rows.len())),
         Code::PageUp => put(state, wanted, moved(cursor, -10, rows.len())),

@@ -9,6 +9,7 @@ use crate::filter::pump::{Curve, Pump, Taken};
 use crate::filter::shape::{Outline, Shape};
 use crate::filter::tray::{Amount, Dimples, Layer, SealCondition, Tray};
 use crate::units::{Plain, Quantity};
+use std::fmt::Write as _;
 
 type List = Vec<(String, String)>;
 
@@ -292,13 +293,13 @@ fn unit(out: &mut List, unit: &Unit) {
 pub fn layer(layer: &Layer) -> String {
     let mut out = format!("{} {}", layer.medium.name, amount(&layer.amount));
     if let Some(slack) = layer.slack.as_ref().filter(|s| s.si() > 0.0) {
-        out.push_str(&format!(", slack {}", said(slack)));
+        let _ = write!(out, ", slack {}", said(slack));
     }
     if let Some(hole) = layer.hole.as_ref().filter(|h| h.si() > 0.0) {
-        out.push_str(&format!(", hole {}", said(hole)));
+        let _ = write!(out, ", hole {}", said(hole));
     }
     if let Some(squeezed) = layer.squeezed.as_ref().filter(|s| s.si() > 0.0) {
-        out.push_str(&format!(", squeezed {}", share(squeezed)));
+        let _ = write!(out, ", squeezed {}", share(squeezed));
     }
     match layer.dimples {
         None => {}

@@ -121,7 +121,11 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
     }
     let Some(entry) = state.here() else { return vec![row("no build is chosen", theme.text())] };
     let Some(judged) = entry.judged.as_deref() else {
-        return vec![row("being worked out …", theme.text())];
+        let said = entry.failed.as_ref().map_or_else(
+            || "being worked out …".to_owned(),
+            |why| format!("! it could not be judged, by a fault of this program: {}", text::clean(why)),
+        );
+        return text::wrap(&said, w).into_iter().map(|l| row(l, theme.text())).collect();
     };
     let (size, units) = ((w, h), state.units);
     match pane {
@@ -211,10 +215,10 @@ fn notes(entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
             .to_owned(),
         );
     }
-    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::WetMass) {
-        if kg >= 15.0 {
-            said.push("heavy when full: lift it with a straight back, or empty it first".to_owned());
-        }
+    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::WetMass)
+        && kg >= 15.0
+    {
+        said.push("heavy when full: lift it with a straight back, or empty it first".to_owned());
     }
     if entry.filter.uv.is_some() {
         said.push("never look at a lit UV-C lamp; a broken one is mercury-bearing waste".to_owned());

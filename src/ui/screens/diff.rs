@@ -132,9 +132,9 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
 }
 
 /// The value, and the difference to the first.
-fn measure(state: &State, entries: &[&Entry], entry: &&Entry, measure: Measure) -> String {
+fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -> String {
     let shown = table::figure(state, entry, measure);
-    let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, *entry)) else { return shown };
+    let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, entry)) else { return shown };
     let of = |e: &Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
     let difference = figures::difference(measure, of(first), of(entry), state.units);
     if difference == figures::DASH || difference == "0" { shown } else { format!("{shown}  ({difference})") }

@@ -6,6 +6,7 @@ use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
 use crate::judge::result::Judgement;
 use crate::report::figures::{self, Units};
+use std::fmt::Write as _;
 
 /// The picture for a width and height.
 pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
@@ -19,11 +20,8 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
         figures::head(picture.works_at.1, units)
     );
     if let Some((q, m)) = picture.works_dirty_at {
-        said.push_str(&format!(
-            ", at service {} against {} (x)",
-            figures::flow(q, units),
-            figures::head(m, units)
-        ));
+        let _ =
+            write!(said, ", at service {} against {} (x)", figures::flow(q, units), figures::head(m, units));
     }
     let mut words = text::wrap(&said, w);
     words.extend(text::wrap(

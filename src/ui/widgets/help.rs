@@ -1,6 +1,7 @@
 //! Help for the pane in focus, out of the table of actions.
 
 use ratatui::text::Line;
+use std::fmt::Write as _;
 
 use super::super::paint::{Row, bit, row};
 use super::super::text;
@@ -18,6 +19,10 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         bit("search: ", theme.strong()),
         bit(format!("{}▏", text::clean(wanted)), theme.text()),
     ])];
+    if wanted.is_empty() {
+        out.extend(text::wrap(&what(state), w).into_iter().map(|l| row(l, theme.text())));
+        out.push(Line::default());
+    }
     let actions = help_rows(state, wanted);
     if actions.is_empty() {
         out.push(row("no key does that here", theme.text()));
@@ -32,7 +37,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         let mut said = action.says.to_owned();
         let allowed = (action.allowed)(state);
         if let Err(why) = allowed {
-            said.push_str(&format!(" – not now: {why}"));
+            let _ = write!(said, " – not now: {why}");
         }
         let style = match (here, allowed) {
             (true, _) => theme.cursor(),
@@ -57,21 +62,23 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
     (out, at)
 }
 
-/// What the pane shows, and the words in it.
+/// What the pane shows.
+fn what(state: &State) -> String {
+    match state.screen {
+        Screen::Diff => {
+            "Diff: the first build is the one the others are held against. Down the stack, rows follow \
+                         the water; the same medium stands beside the same."
+                .to_owned()
+        }
+        Screen::Builds => format!("{}: {}", state.pane.name(), state.pane.says()),
+    }
+}
+
+/// What the words in it mean.
 fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     let mut say = |said: &str, style| {
         out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
     };
-    match state.screen {
-        Screen::Diff => {
-            say(
-                "Diff: the first build is the one the others are held against. Down the stack, rows follow the \
-                 water; the same medium stands beside the same.",
-                theme.text(),
-            );
-        }
-        Screen::Builds => say(&format!("{}: {}", state.pane.name(), state.pane.says()), theme.text()),
-    }
     if state.screen == Screen::Builds && state.pane == Pane::Section {
         for role in Role::ALL {
             let hatch: String = std::iter::repeat_n(theme::hatch(role), 3).collect();

@@ -59,21 +59,24 @@ pub fn plot(
             }
         }
     }
-    let cell = |v: f64, of: f64, n: usize| ((v / of) * (n.saturating_sub(1)) as f64).round();
-    let line_at = upright.map(|v| cell(v, x.end, cols)).filter(|c| *c >= 0.0 && *c < cols as f64);
+    // The cell in which a value lies; none outside.
+    let cell = |v: f64, of: f64, n: usize| {
+        let at = ((v / of) * (n.saturating_sub(1)) as f64).round();
+        (at >= 0.0 && at < n as f64).then_some(at as usize)
+    };
+    let line_at = upright.and_then(|v| cell(v, x.end, cols));
     let mut out = Vec::with_capacity(h);
     for r in 0..rows {
         let mut signs: Vec<char> = (0..cols)
             .map(|c| match dots.get(r * cols + c).copied().unwrap_or(0) {
-                0 if line_at == Some(c as f64) => '┆',
+                0 if line_at == Some(c) => '┆',
                 0 => ' ',
                 d => char::from_u32(0x2800 + u32::from(d)).unwrap_or(' '),
             })
             .collect();
         for (mx, my, sign) in marks {
-            let (c, at) = (cell(*mx, x.end, cols), cell((y.end - *my).max(0.0), y.end, rows));
-            if c >= 0.0 && at == r as f64 {
-                if let Some(slot) = signs.get_mut(c as usize) {
+            if cell(y.end - *my, y.end, rows) == Some(r) {
+                if let Some(slot) = cell(*mx, x.end, cols).and_then(|c| signs.get_mut(c)) {
                     *slot = *sign;
                 }
             }

@@ -36,11 +36,11 @@ impl Across {
         let margin = match w {
             0..=25 => 0,
             26..=39 => 11,
-            40..=49 => 14,
+            40..=57 => 15,
             _ => 21,
         };
         let body = w - margin;
-        let tube = tube.then_some(if body >= 34 { 3 } else { 1 });
+        let tube = tube.then_some(if body >= 32 { 3 } else { 1 });
         let inner = body.saturating_sub(2 + tube.map_or(0, |t| t + 1));
         Self { tube, inner, margin }
     }
@@ -66,10 +66,10 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
     for item in &items {
         for r in 0..item.rows {
             let mut line = draw.item(item, r);
-            if across.margin > 0 {
-                if let Some(said) = marks.said(at, across.margin) {
-                    line.spans.push(bit(said, theme.warn()));
-                }
+            if across.margin > 0
+                && let Some(said) = marks.said(at, across.margin)
+            {
+                line.spans.push(bit(said, theme.warn()));
             }
             out.push(line);
             at += 1;

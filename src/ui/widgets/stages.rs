@@ -1,6 +1,7 @@
 //! Order of the media along the water, and rules of order that are broken.
 
 use ratatui::text::Line;
+use std::fmt::Write as _;
 
 use super::super::paint::{Row, bit, row};
 use super::super::text;
@@ -17,7 +18,7 @@ pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
     let mut used = 0;
     for (i, role) in judged.stages.iter().enumerate() {
         let arrow = if i == 0 { "" } else { " → " };
-        let said = format!("{} {}{}", role.letter(), theme::hatch(*role), role.word());
+        let said = theme::sample(*role);
         let cells = text::width(arrow) + text::width(&said);
         if used + cells > w && used > 0 {
             out.push(Line::from(std::mem::take(&mut spans)));
@@ -39,7 +40,7 @@ pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
     for fault in &judged.faults {
         let mut said = format!("{}: {}", text::clean(&fault.at), text::clean(&fault.says));
         if !fault.costs.is_empty() {
-            said.push_str(&format!(" ({})", text::clean(&fault.costs)));
+            let _ = write!(said, " ({})", text::clean(&fault.costs));
         }
         for (i, l) in text::wrap(&said, w.saturating_sub(2)).into_iter().enumerate() {
             let lead = if i == 0 { "! " } else { "  " };

@@ -36,7 +36,7 @@ pub fn head(state: &State, name: usize, shown: &[Shown], w: usize, theme: Theme)
         (arrow(state, by), style)
     };
     let (sign, style) = cell(By::Name, state.column == 0);
-    let lead = if state.left > 0 { "◄   " } else { "    " };
+    let lead = if state.left > 0 { "◄" } else { "" };
     let mut spans = vec![
         bit(text::left(lead, LEAD.min(name)), theme.strong()),
         bit(text::left(&format!("build{sign}"), name.saturating_sub(LEAD)), style),
@@ -78,7 +78,7 @@ fn lead(state: &State, id: Id, broken: bool) -> String {
     } else {
         ' '
     };
-    format!(" {cursor}{mark} ")
+    format!("{cursor}{mark} ")
 }
 
 fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], theme: Theme) -> Row {
@@ -101,6 +101,7 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
 pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
     match entry.outcome(measure) {
         Some(outcome) => figures::show_with_doubt(measure, outcome, entry.doubt(measure), state.units),
+        None if entry.failed.is_some() => figures::DASH.to_owned(),
         None => "…".to_owned(),
     }
 }
@@ -130,6 +131,9 @@ pub fn told(state: &State) -> String {
         return format!("{} in {}", text::clean(&entry.name), text::clean(&entry.path.to_string_lossy()));
     };
     let head = measure.row().head;
+    if let Some(why) = &entry.failed {
+        return format!("{head} –: a fault of this program: {}", text::clean(why));
+    }
     match (entry.outcome(measure), entry.missing(measure)) {
         (None, _) => format!("{head}: being worked out"),
         (_, Some(why)) => format!("{head} –: {}", why.words()),
@@ -137,7 +141,9 @@ pub fn told(state: &State) -> String {
             let sign = figures::sign(measure, state.units);
             let shown = figures::show_with_doubt(measure, outcome, entry.doubt(measure), state.units);
             let gap = if sign.is_empty() { "" } else { " " };
-            format!("{head} {shown}{gap}{sign}: {}", measure.row().says)
+            let range = figures::range(measure, entry.doubt(measure), state.units)
+                .map_or(String::new(), |r| format!(" ({r} in 9 of 10 draws)"));
+            format!("{head} {shown}{gap}{sign}{range}: {}", measure.row().says)
         }
     }
 }

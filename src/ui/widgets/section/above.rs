@@ -21,15 +21,12 @@ pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
         return vec![row(text::fit(&said, w), theme.text())];
     }
     let mut beside = text::wrap(&said, w.saturating_sub(ACROSS + 4));
-    let mut legend = String::new();
     let in_use = |role: &&Role| {
         let all = section.trays.iter().chain(section.floor.iter()).flat_map(|s| &s.layers);
         all.into_iter().any(|l| l.role == **role)
     };
-    for role in Role::ALL.iter().filter(in_use) {
-        legend.push_str(&format!("{}{} {}  ", role.letter(), theme::hatch(*role), role.word()));
-    }
-    beside.extend(text::wrap(legend.trim_end(), w.saturating_sub(ACROSS + 4)));
+    let legend: Vec<String> = Role::ALL.iter().filter(in_use).map(|r| theme::sample(*r)).collect();
+    beside.extend(text::pack(&legend, w.saturating_sub(ACROSS + 4)));
     let count = DOWN.max(beside.len());
     let mut beside = beside.into_iter();
     (0..count)

@@ -52,14 +52,21 @@ impl Marks {
         let (leak, _) = self.leaks.iter().find(|(_, at)| *at == Some(row))?;
         let kind = word(leak.place);
         let share = figures::share(leak.share);
-        let late = late(leak).map_or(String::new(), |l| format!(" → {l}"));
+        let (long, short) = match late(leak) {
+            Some(late) => {
+                let bare = share.trim_end_matches(" %");
+                (format!("◄ {kind} {share} → {late}"), format!("◄{kind} {bare}→{late}"))
+            }
+            None => (format!("◄ {kind} {share}"), String::new()),
+        };
         let candidates = [
-            format!("◄ {kind} {share}{late}"),
+            long,
+            short,
             format!("◄ {kind} {share}"),
             format!("◄{kind} {}", share.replace(' ', "")),
             format!("◄{}", share.replace(' ', "")),
         ];
-        candidates.into_iter().find(|c| text::width(c) <= room)
+        candidates.into_iter().find(|c| !c.is_empty() && text::width(c) <= room)
     }
 
     /// Leaks without a row; all of them where there is no room beside the drawing.

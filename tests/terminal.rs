@@ -1,0 +1,223 @@
+//! The real terminal, in a pseudo-terminal: it comes back whatever happens, and one press is one action.
+//! The screens run in a child process of this very test, as the program itself would run them.
+#![cfg(unix)]
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
+#[path = "screens/things.rs"]
+mod things;
+
+use std::io::{Read, Write};
+use std::num::NonZero;
+use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
+
+use cansift::app::jobs::Hooks;
+use cansift::app::state::State;
+use cansift::filter::filter::Filter;
+use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+
+const CHILD: &str = "SCREENS_TEST_CHILD";
+const LIMIT: Duration = Duration::from_secs(10);
+
+/// Runs the screens when this test was started as a child; says on the normal screen how they ended.
+#[test]
+fn child() {
+    let Ok(mode) = std::env::var(CHILD) else { return };
+    let judge = move |f: &Filter, build: usize, _: Option<&cansift::filter::tank::Tank>| {
+        assert!(!(mode == "panic" && f.id == "orrin-900"), "a judge that falls over");
+        things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
+    };
+    let hooks = Hooks {
+        load: Arc::new(things::loaded),
+        judge: Arc::new(judge),
+        explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
+    };
+    if std::env::var(CHILD).as_deref() == Ok("fall") {
+        // A fault in what draws: nothing of the state can bring it about, so it is made here.
+        let guarded = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            cansift::terminal::run(State::new("demo", None), hooks, 2, |_| panic!("fell over"))
+        }));
+        assert!(guarded.is_err());
+        return;
+    }
+    let ended = cansift::terminal::run(State::new("demo", None), hooks, 2, |_| ()).unwrap();
+    println!("ended: {ended:?}");
+}
+
+fn cells(n: u16) -> NonZero<u16> {
+    NonZero::new(n).unwrap()
+}
+
+struct Session {
+    child: Box<dyn Child + Send + Sync>,
+    master: Box<dyn MasterPty + Send>,
+    keys: Box<dyn Write + Send>,
+    news: Receiver<()>,
+    screen: Arc<Mutex<(vt100::Parser, Vec<u8>)>>,
+}
+
+impl Session {
+    fn start(mode: &str) -> Self {
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let pair = native_pty_system().openpty(size).unwrap();
+        let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
+        command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+        command.env(CHILD, mode);
+        command.env("TERM", "xterm-256color");
+        let child = pair.slave.spawn_command(command).unwrap();
+        drop(pair.slave);
+        let mut reader = pair.master.try_clone_reader().unwrap();
+        let keys = pair.master.take_writer().unwrap();
+        let screen = Arc::new(Mutex::new((vt100::Parser::new(cells(24), cells(80), 0), Vec::new())));
+        let (tell, news) = channel();
+        let shared = Arc::clone(&screen);
+        std::thread::spawn(move || {
+            let mut bytes = [0; 4096];
+            while let Ok(n) = reader.read(&mut bytes) {
+                if n == 0 {
+                    break;
+                }
+                let mut screen = shared.lock().unwrap();
+                screen.0.process(&bytes[..n]);
+                screen.1.extend_from_slice(&bytes[..n]);
+                drop(screen);
+                let _ = tell.send(());
+            }
+        });
+        Self { child, master: pair.master, keys, news, screen }
+    }
+
+    fn text(&self) -> String {
+        self.screen.lock().unwrap().0.screen().contents()
+    }
+
+    fn until(&self, what: &str) {
+        self.until_it(what, true);
+    }
+
+    fn until_gone(&self, what: &str) {
+        self.until_it(what, false);
+    }
+
+    fn until_it(&self, what: &str, there: bool) {
+        let end = Instant::now() + LIMIT;
+        while self.text().contains(what) != there {
+            let left = end.checked_duration_since(Instant::now());
+            let Some(left) = left else { panic!("{what:?} there: not {there} in\n{}", self.text()) };
+            let _ = self.news.recv_timeout(left.min(Duration::from_millis(200)));
+        }
+    }
+
+    fn press(&mut self, keys: &str) {
+        self.keys.write_all(keys.as_bytes()).unwrap();
+        self.keys.flush().unwrap();
+    }
+
+    fn sent(&self, bytes: &str) -> bool {
+        let screen = self.screen.lock().unwrap();
+        screen.1.windows(bytes.len()).any(|w| w == bytes.as_bytes())
+    }
+
+    /// Everything that was taken has been given back.
+    fn given_back(&self) {
+        let screen = self.screen.lock().unwrap();
+        let s = screen.0.screen();
+        assert!(!s.alternate_screen() && !s.hide_cursor() && !s.bracketed_paste());
+        assert_eq!(s.mouse_protocol_mode(), vt100::MouseProtocolMode::None);
+    }
+}
+
+#[test]
+fn keys_work_and_leaving_gives_the_terminal_back() {
+    let mut s = Session::start("plain");
+    s.until("Tamsin 1100 · as bought");
+    s.until("q leave");
+    s.press("/orr");
+    s.until("holding /orr");
+    s.until("1 of 5");
+    s.press("\r");
+    s.until("p pane");
+    s.press("p");
+    s.until("lid, pump");
+    s.press("?");
+    s.until("search:");
+    s.press("\u{1b}");
+    s.until("lid, pump");
+    s.press("e");
+    s.until("comes from nowhere");
+    s.press("\u{1b}");
+    s.until_gone("comes from nowhere");
+    s.press("y");
+    s.until("sent to the terminal's clipboard");
+    assert!(s.sent("\u{1b}]52;c;"));
+    s.press("q");
+    s.until("ended: Left");
+    s.given_back();
+    assert!(s.child.wait().unwrap().success());
+}
+
+#[test]
+fn a_resize_is_drawn() {
+    let mut s = Session::start("plain");
+    s.until("wherry.ron");
+    assert!(!s.text().contains("Staging"));
+    s.screen.lock().unwrap().0.screen_mut().set_size(cells(40), cells(120));
+    s.master.resize(PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 }).unwrap();
+    s.until("Staging");
+    s.press("q");
+    s.until("ended: Left");
+}
+
+#[test]
+fn a_judge_that_panics_is_told_and_the_rest_goes_on() {
+    let mut s = Session::start("panic");
+    s.until("could not be judged");
+    s.until("Dunlow 300");
+    s.press("<");
+    s.until("p pane");
+    s.press("q");
+    s.until("ended: Left");
+    s.given_back();
+}
+
+#[test]
+fn a_panic_gives_the_terminal_back_before_its_words() {
+    let s = Session::start("fall");
+    s.until("fell over");
+    s.given_back();
+}
+
+#[test]
+fn signals_that_end_it_give_the_terminal_back() {
+    for (name, number) in [("TERM", 15), ("INT", 2), ("HUP", 1)] {
+        let s = Session::start("plain");
+        s.until("wherry.ron");
+        let pid = s.child.process_id().unwrap().to_string();
+        std::process::Command::new("kill").args([format!("-{name}").as_str(), &pid]).status().unwrap();
+        s.until(&format!("ended: Signal({number})"));
+        s.given_back();
+    }
+}
+
+#[test]
+fn pasted_text_is_text_and_the_wheel_moves() {
+    let mut s = Session::start("plain");
+    s.until("wherry.ron");
+    s.press("/\u{1b}[200~dun\nq\u{1b}[201~");
+    s.until("holding /dun");
+    s.until("1 of 5");
+    s.press("\u{1b}");
+    s.until("Tamsin");
+    // The wheel towards the hand, over the table: the cursor goes one row down.
+    let was = s.text();
+    s.press("\u{1b}[<65;5;5M");
+    let end = Instant::now() + LIMIT;
+    while s.text() == was && Instant::now() < end {
+        let _ = s.news.recv_timeout(Duration::from_millis(100));
+    }
+    assert_ne!(s.text(), was);
+    s.press("q");
+    s.until("ended: Left");
+}
