@@ -46,7 +46,7 @@ impl Check<'_, '_, '_> {
         if list.is_empty() {
             self.fault(
                 at,
-                "a profile needs one build or more, here are none",
+                "a profile needs one build or more, found none",
                 "add `Build(name: \"as bought\", trays: […])`",
             );
             return None;

@@ -224,7 +224,11 @@ impl Check<'_, '_, '_> {
             return None;
         }
         if points.len() < 3 {
-            self.fault(at, format!("an outline needs three points or more, here are {}", points.len()), "");
+            self.fault(
+                at,
+                format!("an outline needs three points or more, found {}", points.len()),
+                "trace more of its corners",
+            );
             return None;
         }
         if points.first() == points.last() {

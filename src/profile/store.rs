@@ -240,7 +240,8 @@ fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
             Ok(mut names) => {
                 if names.len() > MAX_FILES {
                     names.truncate(MAX_FILES);
-                    let message = format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
+                    let message =
+                        format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
                     broken.push(Broken {
                         path: path.clone(),
                         problems: vec![whole_file(path, &message, Some("split it into folders"))],
