@@ -1,6 +1,9 @@
 //! Every mistake a person can make in a file is explained: one file a mistake, named after it, in
 //! `bad_input/`; what is told of it stands in `snapshots/`.
 
+// A test may fail loudly, and figures read from text are exact.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
+
 use std::path::{Path, PathBuf};
 
 use cansift::library::Library;

@@ -89,9 +89,8 @@ pub fn value_end(text: &str, at: usize) -> usize {
     while let Some(byte) = bytes.get(at) {
         match byte {
             b'(' | b'[' | b'{' => depth += 1,
-            b')' | b']' | b'}' if depth == 0 => break,
+            b')' | b']' | b'}' | b',' | b':' if depth == 0 => break,
             b')' | b']' | b'}' => depth -= 1,
-            b',' | b':' if depth == 0 => break,
             b'/' if matches!(bytes.get(at + 1), Some(b'/' | b'*')) => {
                 (at, in_word) = (skip_trivia(text, at), false);
                 continue;
@@ -268,6 +267,7 @@ pub fn text_over_lines(text: &str, until: usize) -> Option<Range<usize>> {
 }
 
 #[cfg(test)]
+#[allow(clippy::string_slice)] // a test may fail loudly
 mod tests {
     use super::*;
 

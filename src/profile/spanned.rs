@@ -35,6 +35,8 @@ impl<'de, T> Deserialize<'de> for At<T> {
 
 /// A list whose items are read one by one.
 pub type List<T> = Vec<At<T>>;
+/// Two values in brackets.
+pub type Pair<A, B> = (At<A>, At<B>);
 
 /// A structure, word or literal that a file may hold.
 pub trait Form: DeserializeOwned {
@@ -186,7 +188,7 @@ impl<'s> Reader<'s> {
                 Some(format!("put it in square brackets, even where it is one: `[{like}]`")),
             );
             return None;
-        };
+        }
         let items = scan::items(self.source, &place);
         if items.len() > most {
             self.fault(
@@ -200,7 +202,7 @@ impl<'s> Reader<'s> {
     }
 
     /// Reads a pair; `what` names it with its article, `like` shows one.
-    pub fn pair<A, B>(&mut self, at: &At<(At<A>, At<B>)>, what: &str, like: &str) -> Option<(At<A>, At<B>)> {
+    pub fn pair<A, B>(&mut self, at: &At<Pair<A, B>>, what: &str, like: &str) -> Option<Pair<A, B>> {
         let place = self.place(at);
         if self.text(&place).starts_with('(')
             && let [first, second] = scan::items(self.source, &place).as_slice()
