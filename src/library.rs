@@ -77,17 +77,43 @@ impl Library {
     }
 }
 
-/// The lists that ship: file name and text.
-pub const LISTS: [(&str, &str); 2] = [
-    ("profiles/media.ron", include_str!("../profiles/media.ron")),
-    ("profiles/fittings.ron", include_str!("../profiles/fittings.ron")),
-];
+/// Files of the project with their text: name within the project, text.
+macro_rules! embedded {
+    ($(#[$doc:meta])* $name:ident in $folder:literal: $($file:literal),+ $(,)?) => {
+        $(#[$doc])*
+        pub const $name: &[(&str, &str)] =
+            &[$((concat!($folder, "/", $file), include_str!(concat!("../", $folder, "/", $file)))),+];
+    };
+}
 
-/// The profiles of the built-in demo: file name and text.
-pub const DEMO: &[(&str, &str)] = &[];
+embedded! {
+    /// The lists that ship.
+    LISTS in "profiles": "media.ron", "fittings.ron",
+}
 
-/// The tanks of the built-in demo: file name and text.
-pub const DEMO_TANKS: &[(&str, &str)] = &[];
+embedded! {
+    /// The profiles of the built-in demo, in name order.
+    DEMO in "demo-data":
+    "bramtoft-1400.ron",
+    "dunlow-300.ron",
+    "gorsewick-2000.ron",
+    "hesper-two.ron",
+    "marrick-1800.ron",
+    "orrin-900.ron",
+    "pelworth-1000-attic.ron",
+    "pelworth-1000-market.ron",
+    "selwick-1200-uv.ron",
+    "shed-tub.ron",
+    "tamsin-1100.ron",
+}
+
+embedded! {
+    /// The tanks of the built-in demo.
+    DEMO_TANKS in "demo-data/tanks":
+    "cafe-window.ron",
+    "reading-room.ron",
+    "school-shelf.ron",
+}
 
 /// Reads the shipped lists; a test holds that there are no problems.
 fn shipped() -> (Library, Vec<Problem>) {
@@ -135,5 +161,18 @@ mod tests {
         assert!(demo.broken.is_empty(), "{:?}", demo.broken);
         assert_eq!(demo.filters.len(), DEMO.len());
         assert_eq!(demo_tanks().len(), DEMO_TANKS.len());
+    }
+
+    #[test]
+    fn a_medium_of_the_user_gives_way_to_none_but_its_own_id() {
+        let mut library = Library::shipped().clone();
+        let before = library.media().count();
+        let mut medium = Medium::clone(library.media().next().unwrap());
+        medium.name = "mine".into();
+        let id = medium.id.clone();
+        library.add_medium(medium);
+        assert_eq!(library.media().count(), before);
+        assert_eq!(library.medium(&id).unwrap().name, "mine");
+        assert_ne!(Library::shipped().medium(&id).unwrap().name, "mine");
     }
 }
