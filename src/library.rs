@@ -77,33 +77,43 @@ impl Library {
     }
 }
 
-/// The lists that ship: file name and text.
-pub const LISTS: [(&str, &str); 2] = [
-    ("profiles/media.ron", include_str!("../profiles/media.ron")),
-    ("profiles/fittings.ron", include_str!("../profiles/fittings.ron")),
-];
+/// Files of the project with their text: name within the project, text.
+macro_rules! embedded {
+    ($(#[$doc:meta])* $name:ident in $folder:literal: $($file:literal),+ $(,)?) => {
+        $(#[$doc])*
+        pub const $name: &[(&str, &str)] =
+            &[$((concat!($folder, "/", $file), include_str!(concat!("../", $folder, "/", $file)))),+];
+    };
+}
 
-/// The profiles of the built-in demo: file name and text.
-pub const DEMO: &[(&str, &str)] = &[
-    ("demo-data/bramtoft-1400.ron", include_str!("../demo-data/bramtoft-1400.ron")),
-    ("demo-data/dunlow-300.ron", include_str!("../demo-data/dunlow-300.ron")),
-    ("demo-data/gorsewick-2000.ron", include_str!("../demo-data/gorsewick-2000.ron")),
-    ("demo-data/hesper-two.ron", include_str!("../demo-data/hesper-two.ron")),
-    ("demo-data/marrick-1800.ron", include_str!("../demo-data/marrick-1800.ron")),
-    ("demo-data/orrin-900.ron", include_str!("../demo-data/orrin-900.ron")),
-    ("demo-data/pelworth-1000-attic.ron", include_str!("../demo-data/pelworth-1000-attic.ron")),
-    ("demo-data/pelworth-1000-market.ron", include_str!("../demo-data/pelworth-1000-market.ron")),
-    ("demo-data/selwick-1200-uv.ron", include_str!("../demo-data/selwick-1200-uv.ron")),
-    ("demo-data/shed-tub.ron", include_str!("../demo-data/shed-tub.ron")),
-    ("demo-data/tamsin-1100.ron", include_str!("../demo-data/tamsin-1100.ron")),
-];
+embedded! {
+    /// The lists that ship.
+    LISTS in "profiles": "media.ron", "fittings.ron",
+}
 
-/// The tanks of the built-in demo, the one it is judged for first: file name and text.
-pub const DEMO_TANKS: &[(&str, &str)] = &[
-    ("demo-data/tanks/reading-room.ron", include_str!("../demo-data/tanks/reading-room.ron")),
-    ("demo-data/tanks/cafe-window.ron", include_str!("../demo-data/tanks/cafe-window.ron")),
-    ("demo-data/tanks/school-shelf.ron", include_str!("../demo-data/tanks/school-shelf.ron")),
-];
+embedded! {
+    /// The profiles of the built-in demo, in name order.
+    DEMO in "demo-data":
+    "bramtoft-1400.ron",
+    "dunlow-300.ron",
+    "gorsewick-2000.ron",
+    "hesper-two.ron",
+    "marrick-1800.ron",
+    "orrin-900.ron",
+    "pelworth-1000-attic.ron",
+    "pelworth-1000-market.ron",
+    "selwick-1200-uv.ron",
+    "shed-tub.ron",
+    "tamsin-1100.ron",
+}
+
+embedded! {
+    /// The tanks of the built-in demo; the first is the one it is judged for.
+    DEMO_TANKS in "demo-data/tanks":
+    "reading-room.ron",
+    "cafe-window.ron",
+    "school-shelf.ron",
+}
 
 /// Reads the shipped lists; a test holds that there are no problems.
 fn shipped() -> (Library, Vec<Problem>) {
@@ -151,5 +161,18 @@ mod tests {
         assert!(demo.broken.is_empty(), "{:?}", demo.broken);
         assert_eq!(demo.filters.len(), DEMO.len());
         assert_eq!(demo_tanks().len(), DEMO_TANKS.len());
+    }
+
+    #[test]
+    fn a_medium_of_the_user_gives_way_to_none_but_its_own_id() {
+        let mut library = Library::shipped().clone();
+        let before = library.media().count();
+        let mut medium = Medium::clone(library.media().next().unwrap());
+        medium.name = "mine".into();
+        let id = medium.id.clone();
+        library.add_medium(medium);
+        assert_eq!(library.media().count(), before);
+        assert_eq!(library.medium(&id).unwrap().name, "mine");
+        assert_ne!(Library::shipped().medium(&id).unwrap().name, "mine");
     }
 }

@@ -1,6 +1,9 @@
 //! Every mistake a person can make in a file is explained: one file a mistake, named after it, in
 //! `bad_input/`; what is told of it stands in `snapshots/`.
 
+// A test may fail loudly, and figures read from text are exact.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
+
 use std::path::{Path, PathBuf};
 
 use cansift::library::Library;
@@ -45,4 +48,230 @@ fn nothing_foreign_gets_through_the_messages() {
             }
         }
     }
+}
+
+#[test]
+fn all_mistakes_of_a_file_are_told_at_once_in_the_order_of_the_text() {
+    let text = good("tamsin-1100.ron")
+        .replace("format: 1", "format: 3")
+        .replace("flow: l_h(1100), tank", "flow: mm(1100), tank")
+        .replace("bore: mm(16)", "bore: mm(500), colour: \"red\"")
+        .replace("connector(bore: mm(12.5)), tap", "conector(bore: mm(12.5)), tap")
+        .replace("dry_mass: kg(4.2)", "dry_mass: kg(-4.2)")
+        .replace("grid: 0.45, seal: lip", "grid: 45, seal: lip")
+        .replace("lamp: w(7)", "lamp: 7")
+        .replace("spares: scarce", "spares: few")
+        .replace("\"floss\", depth", "\"flos\", depth")
+        .replace("depth: mm(40), slack: mm(3)", "depth: mm(90), slack: mm(NaN)")
+        .replace("mass: kg(0.9)", "mass: kg(0.9), fill: rest");
+    let Err(broken) = read_filter(Path::new("tamsin-1100.ron"), &text, Library::shipped()) else {
+        panic!("a file with eleven mistakes was read")
+    };
+    let places: Vec<_> = broken.problems.iter().map(|problem| (problem.line, problem.column)).collect();
+    assert!(places.is_sorted(), "{places:?}");
+    let messages: Vec<_> = broken.problems.iter().map(|problem| problem.message.as_str()).collect();
+    let expected = [
+        "format 3 is not known",
+        "`mm` is a unit of length, but a flow",
+        "hose bore of 500 mm",
+        "unknown field `colour`",
+        "expected a fitting, found `conector`",
+        "dry mass of -4.2 kg",
+        "open share of a grid of 45",
+        "a bare number has no unit, and a power",
+        "expected how spares are to be had, found `few`",
+        "`NaN` is no figure",
+        "no medium is called `flos`",
+        "how much of this layer there is",
+    ];
+    for part in expected {
+        assert!(messages.iter().any(|message| message.contains(part)), "{part}: {messages:#?}");
+    }
+    assert!(messages.len() <= expected.len() + 2, "{messages:#?}");
+}
+
+#[test]
+fn a_broken_file_hides_no_good_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    put("b.ron", &good("tamsin-1100.ron"));
+    put("a.ron", "Filter(");
+    put("c.ron", &good("tamsin-1100.ron").replace("foam-20", "our-own"));
+    put("media.ron", &good("medium.ron").replace("foam-20", "our-own"));
+    put("tank.ron", &good("reading-room.ron"));
+    put("notes.txt", "not ours");
+    put(".c.ron.new", "Filter(");
+    std::fs::create_dir(folder.path().join("sub.ron")).unwrap();
+    let loaded = load(&[folder.path().to_owned()], Library::shipped());
+    let ids: Vec<_> = loaded.filters.iter().map(|sound| sound.filter.id.as_str()).collect();
+    assert_eq!(ids, ["b", "c"]);
+    assert_eq!(loaded.broken.len(), 1);
+    assert_eq!(loaded.broken[0].path, folder.path().join("a.ron"));
+    assert_eq!(check(&[folder.path().to_owned()]).len(), 5);
+    assert!(load_library(&[folder.path().to_owned()]).0.medium("our-own").is_some());
+    assert!(load_tank(&folder.path().join("tank.ron"), Library::shipped()).is_ok());
+    assert!(load_tank(&folder.path().join("b.ron"), Library::shipped()).is_err());
+    // A tank among the filters is passed over in a folder, but not when it was asked for by name.
+    assert_eq!(load(&[folder.path().join("tank.ron")], Library::shipped()).broken.len(), 1);
+}
+
+#[test]
+fn one_file_given_twice_counts_once_and_two_of_one_name_stay_apart() {
+    let folder = tempfile::tempdir().unwrap();
+    for sub in ["one", "two"] {
+        std::fs::create_dir(folder.path().join(sub)).unwrap();
+        std::fs::write(folder.path().join(sub).join("x.ron"), good("tamsin-1100.ron")).unwrap();
+    }
+    let (one, two) = (folder.path().join("one"), folder.path().join("two"));
+    let loaded = load(&[one.clone(), one.join("x.ron"), two], Library::shipped());
+    let keys: Vec<_> =
+        loaded.filters.iter().map(|sound| sound.filter.hose.bore.key.name().to_owned()).collect();
+    assert_eq!(keys, ["x/hose/bore", "x (2)/hose/bore"]);
+}
+
+#[test]
+fn what_is_no_plain_file_is_refused_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let message = |path: &Path| read_text(path).unwrap_err().message;
+    assert!(message(folder.path()).contains("folder"));
+    assert!(message(&folder.path().join("none.ron")).contains("no such file"));
+    let large = folder.path().join("large.ron");
+    std::fs::File::create(&large).unwrap().set_len((1 << 20) + 1).unwrap();
+    assert!(message(&large).contains("larger than 1024 KiB"));
+    #[cfg(unix)]
+    {
+        let pipe = folder.path().join("pipe.ron");
+        assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+        let start = std::time::Instant::now();
+        assert!(message(&pipe).contains("regular file"));
+        let ring = folder.path().join("ring.ron");
+        std::os::unix::fs::symlink(&ring, &ring).unwrap();
+        std::os::unix::fs::symlink(folder.path(), folder.path().join("up.ron")).unwrap();
+        let loaded = load(&[folder.path().to_owned()], Library::shipped());
+        assert_eq!(loaded.broken.len(), 3, "large, pipe and ring: {:#?}", loaded.broken);
+        assert!(start.elapsed().as_millis() < 500);
+    }
+}
+
+#[test]
+fn problems_of_a_file_are_capped() {
+    let many = format!("hose: [{}],", "5,".repeat(200_000));
+    let text = good("tamsin-1100.ron").replace("suction: [", &format!("{many} suction: ["));
+    assert!(read_filter(Path::new("x.ron"), &text, Library::shipped()).is_err());
+    let layers = "Layer(x: 1), ".repeat(20);
+    let builds = format!("Build(name: \"b\", trays: [[{layers}]]), ").repeat(50);
+    let text = format!("Filter(format: 1, name: \"x\", way: rising, trays: [Tray()], builds: [{builds}])");
+    let start = std::time::Instant::now();
+    let broken: Broken = read_filter(Path::new("x.ron"), &text, Library::shipped()).unwrap_err();
+    assert_eq!(broken.problems.len(), 100);
+    assert!(broken.problems[99].message.contains("more problems"));
+    assert!(start.elapsed().as_secs() < 5);
+}
+
+/// Marsaglia's xorshift (2003), 64 bit, from a fixed start.
+struct Shift(u64);
+
+impl Shift {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 % n.max(1) as u64) as usize
+    }
+}
+
+/// A good file with a few pieces cut, doubled, swapped or replaced.
+fn mutated(text: &str, random: &mut Shift) -> String {
+    const PIECES: [&str; 34] = [
+        "(",
+        ")",
+        "[",
+        "]",
+        "{",
+        "}",
+        ",",
+        ":",
+        "\"",
+        "'",
+        "/*",
+        "*/",
+        "//",
+        "\\",
+        "r#\"",
+        "é",
+        "五",
+        "\u{202e}",
+        "\u{1b}",
+        "\u{2028}",
+        "NaN",
+        "inf",
+        "1e999",
+        "-",
+        "16mm",
+        "mm(16)",
+        "between(mm(1), mm(2))",
+        "guessed(",
+        "\n",
+        "..",
+        "#![",
+        "0x1F",
+        "None",
+        "Some(",
+    ];
+    let mut chars: Vec<char> = text.chars().collect();
+    for _ in 0..=random.below(3) {
+        let at = random.below(chars.len());
+        let end = (at + random.below(12)).min(chars.len());
+        match random.below(5) {
+            0 => drop(chars.drain(at..end)),
+            1 => {
+                let piece: Vec<_> = chars[at..end].to_vec();
+                chars.splice(at..at, piece);
+            }
+            2 => {
+                let other = random.below(chars.len());
+                chars.swap(at, other);
+            }
+            3 => chars.truncate(at.max(1)),
+            _ => {
+                chars.splice(at..at, PIECES[random.below(PIECES.len())].chars());
+            }
+        }
+        if chars.is_empty() {
+            chars.push(' ');
+        }
+    }
+    chars.into_iter().collect()
+}
+
+#[test]
+fn no_mutated_file_brings_the_reader_down() {
+    use cansift::profile::{read_list, read_tank};
+    let sources = [good("tamsin-1100.ron"), good("reading-room.ron"), good("medium.ron")];
+    let mut random = Shift(0x2545_f491_4f6c_dd1d);
+    let path = Path::new("x.ron");
+    let (mut sound, mut broken) = (0, 0);
+    for round in 0..6000 {
+        let text = mutated(&sources[round % 3], &mut random);
+        let result = match round % 3 {
+            0 => read_filter(path, &text, Library::shipped()).map(drop),
+            1 => read_tank(path, &text, Library::shipped()).map(drop),
+            _ => read_list(path, &text).map(drop),
+        };
+        let Err(Broken { problems, .. }) = result else {
+            sound += 1;
+            continue;
+        };
+        broken += 1;
+        assert!(!problems.is_empty() && problems.len() <= 100);
+        for problem in problems {
+            let line = text.split('\n').nth(problem.line - 1).unwrap_or("");
+            assert!(problem.column <= line.chars().count() + 1, "{problem:?}\n{text}");
+            assert!(
+                !problem.rendered.chars().any(|c| c != '\n' && cansift::profile::is_foreign(c)),
+                "{problem:?}"
+            );
+        }
+    }
+    assert!(sound > 100 && broken > 3000, "the mutations are no test: {sound} sound, {broken} broken");
 }

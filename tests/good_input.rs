@@ -1,6 +1,9 @@
 //! The examples of the data language are read, and every part of them arrives in SI with its doubt and key.
 
-use std::path::Path;
+// A test may fail loudly, and figures read from text are exact.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
+
+use std::path::{Path, PathBuf};
 
 use cansift::doubt::figure::{Known, Spread};
 use cansift::filter::filter::{Impeller, Lamp, Way};
@@ -8,7 +11,8 @@ use cansift::filter::hoses::{Fitting, Outlet};
 use cansift::filter::pump::Curve;
 use cansift::filter::tank::{Feed, Must};
 use cansift::filter::tray::{Amount, Dimples, SealCondition};
-use cansift::library::Library;
+use cansift::library::{self, Library};
+use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
 
 fn text(name: &str) -> String {
@@ -55,7 +59,7 @@ fn the_filter_of_the_data_language_arrives_whole() {
     assert_eq!(slack.key.name(), "tamsin-1100/builds/restacked/trays/1/2/slack");
     assert_eq!(restacked.trays[0][2].dimples, Some(Dimples::Down));
     assert!(matches!(restacked.trays[1][0].amount, Amount::Rest));
-    assert!(matches!(&restacked.trays[2][0].amount, Amount::Mass(mass) if mass.si() == 1.0));
+    assert!(matches!(&restacked.trays[2][0].amount, Amount::Mass(mass) if mass.si() == 0.9));
     let medium = &bought.trays[0][0].medium;
     assert_eq!((medium.id.as_str(), medium.dry.key.name()), ("foam-20", "media/foam-20/dry"));
 }
@@ -104,4 +108,29 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
 fn a_byte_order_mark_comments_and_a_header_are_no_problem() {
     let text = format!("\u{feff}// mine\n#![enable(implicit_some)]\n{}", text("tamsin-1100.ron"));
     assert!(read_filter(Path::new("x.ron"), &text, Library::shipped()).map_err(told).is_ok());
+}
+
+#[test]
+fn everything_that_lies_in_the_project_s_folders_is_embedded_and_sound() {
+    let names = |folder: &str| {
+        let mut names: Vec<String> = std::fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| format!("{folder}/{}", entry.unwrap().file_name().to_string_lossy()))
+            .filter(|name| name.ends_with(".ron"))
+            .collect();
+        names.sort();
+        names
+    };
+    let embedded =
+        |list: &[(&str, &str)]| list.iter().map(|(name, _)| (*name).to_owned()).collect::<Vec<_>>();
+    assert_eq!(embedded(library::DEMO), names("demo-data"));
+    assert_eq!(embedded(library::DEMO_TANKS), names("demo-data/tanks"));
+    let folders = ["profiles", "profiles/tanks", "profiles/templates", "demo-data", "demo-data/tanks"];
+    for file in check(&folders.map(PathBuf::from)) {
+        let told: Vec<_> = file.problems.iter().map(|problem| problem.rendered.as_str()).collect();
+        assert!(told.is_empty(), "{}", told.join("\n"));
+    }
+    for file in check(&[PathBuf::from("demo-data/broken")]) {
+        assert!(!file.problems.is_empty(), "{} is to be broken", file.path.display());
+    }
 }

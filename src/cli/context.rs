@@ -16,6 +16,7 @@ use crate::app::state::State;
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
 use crate::judge::case::Case as Judged;
+use crate::judge::explain::explain;
 use crate::judge::explain_types::Explanation;
 use crate::judge::judge;
 use crate::judge::many::{Many, many};
@@ -23,6 +24,7 @@ use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
+use crate::report::explained;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
@@ -159,10 +161,7 @@ impl<'a, 'b> Context<'a, 'b> {
 
     /// How one figure of one build comes about.
     pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Explanation {
-        {
-            let _ = (case, tank, measure);
-            Explanation::default()
-        }
+        explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
     }
 
     /// Reads files of any kind: what each is, or what is wrong with it.
@@ -199,8 +198,7 @@ impl<'a, 'b> Context<'a, 'b> {
             }),
             judge: Arc::new(judge),
             explain: Arc::new(|filter, build, measure, tank| {
-                let _ = (filter, build, tank, measure);
-                Vec::new()
+                explained::lines(&explain(filter, build, tank, measure))
             }),
         };
         let threads = bare.run.threads.map_or_else(

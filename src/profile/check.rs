@@ -77,6 +77,9 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
 
     /// Notes a field that is missing.
     pub fn missing(&mut self, owner: &Owner, name: &str, like: &str) {
+        if self.reader.is_misspelt(owner.head.start, name) {
+            return;
+        }
         self.reader.fault(
             owner.head.clone(),
             format!("field `{name}` is missing from {}", owner.what),
@@ -130,7 +133,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         let at = at?;
         let written = self.written(at, field)?;
         if written.said {
-            self.fault(at, format!("a {} is not doubtful", field.name), "write the plain value");
+            self.fault(at, format!("{}: no word of doubt belongs here", field.name), "write the plain value");
             return None;
         }
         Some(in_unit::<Q>(written.si, field).0)
@@ -140,7 +143,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
     pub fn count(&mut self, at: Option<&At<Plain>>, field: &Field) -> Option<u32> {
         let number = self.exact(at, field)?;
         if number.fract() != 0.0 {
-            self.fault(at?, format!("{} of {number}: expected a whole number", field.name), "");
+            self.fault(at?, format!("{} of {number}: expected a whole number", field.name), "count again");
             return None;
         }
         // The field's bounds keep it small and positive.
@@ -171,14 +174,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
                         digits(field.low),
                         digits(field.high)
                     ),
-                    Some(
-                        if Q::UNITS.is_empty() {
-                            "check the digits"
-                        } else {
-                            "check the digits and the unit"
-                        }
-                        .into(),
-                    ),
+                    Some(range_help(number, field)),
                 );
                 return None;
             }
@@ -231,7 +227,11 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         if id.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.')) {
             return Some(id);
         }
-        self.fault(at, format!("{what} may hold letters, digits, `-`, `_` and `.` only"), "");
+        self.fault(
+            at,
+            format!("{what} may hold letters, digits, `-`, `_` and `.` only"),
+            "such as \"foam-20\"",
+        );
         None
     }
 
@@ -300,6 +300,19 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
 fn in_unit<Q: Quantity>(si: f64, field: &Field) -> (f64, &'static str) {
     let unit: Option<&UnitOf> = Q::UNITS.iter().find(|unit| unit.name == field.unit);
     unit.map_or((si, ""), |unit| (unit.from_si(si), unit.sign))
+}
+
+/// What to do about a value out of range.
+fn range_help(number: f64, field: &Field) -> String {
+    let share = field.unit.is_empty() && field.high <= 1.0;
+    if share && number > 1.0 && number <= 100.0 {
+        return format!(
+            "a share is written from 0 to 1: `{}` for {} %",
+            digits(number / 100.0),
+            digits(number)
+        );
+    }
+    if field.unit.is_empty() { "check the digits".into() } else { "check the digits and the unit".into() }
 }
 
 /// How a field is written, with a value from the middle of its range.

@@ -21,6 +21,17 @@ const MAX_LAYERS: usize = 20;
 /// Millimetres that a stack may stand too high by rounding.
 const ROUNDING_MM: f64 = 0.1;
 
+/// What is known of the floor of a filter.
+#[derive(Clone, Copy)]
+pub enum FloorIs<'a> {
+    /// It, or the body round it, could not be read.
+    Broken,
+    /// The filter has none.
+    Missing,
+    /// It is whole.
+    There(&'a Floor),
+}
+
 /// The room of a tray or floor: its nominal plan, and its height in m.
 type Room = (Plan, f64);
 
@@ -29,14 +40,14 @@ fn room(shape: &Shape, height: f64) -> Room {
 }
 
 impl Check<'_, '_, '_> {
-    /// The builds of a filter. Trays that are broken themselves take anything; `floor` is `None` when the
-    /// body could not be read.
+    /// The builds of a filter. Trays that are broken themselves take anything; So
+    /// does a floor that is broken.
     pub fn builds(
         &mut self,
         at: Option<&At<List<schema::Build>>>,
         filter: &Owner,
         trays: &[Option<Tray>],
-        floor: Option<Option<&Floor>>,
+        floor: FloorIs<'_>,
     ) -> Option<Vec<Build>> {
         let Some(at) = at else {
             self.missing(filter, "builds", "[Build(name: \"as bought\", trays: […])]");
@@ -46,7 +57,7 @@ impl Check<'_, '_, '_> {
         if list.is_empty() {
             self.fault(
                 at,
-                "a profile needs one build or more, here are none",
+                "a profile needs one build or more, found none",
                 "add `Build(name: \"as bought\", trays: […])`",
             );
             return None;
@@ -83,14 +94,19 @@ impl Check<'_, '_, '_> {
         form: &schema::Build,
         name: &str,
         rooms: &[Option<Room>],
-        floor: Option<Option<&Floor>>,
+        floor: FloorIs<'_>,
     ) -> Option<(Vec<Layer>, Vec<Vec<Layer>>)> {
         let on_floor = match &form.floor {
             None => Some(Vec::new()),
             Some(at) => {
-                let here = floor.flatten().map(|floor| room(&floor.shape, floor.height.si()));
+                let here = match floor {
+                    FloorIs::There(floor) => Some(room(&floor.shape, floor.height.si())),
+                    FloorIs::Missing | FloorIs::Broken => None,
+                };
                 let layers = self.stack(at, &format!("builds/{name}/floor"), "the floor", here);
-                if floor == Some(None) && layers.as_ref().is_some_and(|layers| !layers.is_empty()) {
+                if matches!(floor, FloorIs::Missing)
+                    && layers.as_ref().is_some_and(|layers| !layers.is_empty())
+                {
                     self.fault(
                         at,
                         "layers lie on a floor, but the filter's body has none",

@@ -1,9 +1,11 @@
 //! A filter: vessel, trays, lamp, this very unit. Its builds stand in `check_build`.
 
 use super::check::Check;
+use super::check_build::FloorIs;
 use super::ranges as r;
 use super::schema;
 use super::spanned::{At, Reader};
+use crate::doubt::figure::Figure;
 use crate::filter::filter::{
     Body, Bucket, DownTube, Filter, Floor, Handling, Impeller, Label, Lamp, Outside, Priming, Release,
     Repair, Spares, Unit, Uv, Way,
@@ -47,7 +49,11 @@ pub fn filter(reader: &mut Reader<'_>, library: &Library, id: &str) -> Option<Fi
     let uv = form.uv.as_ref().and_then(|at| check.uv(at));
     let handling = form.handling.as_ref().and_then(|at| check.handling(at));
     let unit = form.unit.as_ref().and_then(|at| check.unit(at));
-    let floor = body.as_ref().map(|body| body.floor.as_ref());
+    let floor = match &body {
+        None => FloorIs::Broken,
+        Some(Body { floor: None, .. }) => FloorIs::Missing,
+        Some(Body { floor: Some(floor), .. }) => FloorIs::There(floor),
+    };
     let builds = check.builds(form.builds.as_ref(), &owner, &trays, floor);
     if !check.reader.is_sound() {
         return None;
@@ -112,7 +118,7 @@ impl Check<'_, '_, '_> {
     fn floor(&mut self, at: &At<schema::Floor>) -> Option<Floor> {
         let (form, owner) = self.form(at)?;
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::FLOOR_HEIGHT, "floor/height");
-        let clear = height.as_ref().map(crate::doubt::figure::Figure::si);
+        let clear = height.as_ref().map(Figure::si);
         let shape = self
             .required(form.shape.as_ref(), &owner, "shape")
             .and_then(|at| self.shape(at, "floor/shape", clear));
@@ -131,7 +137,7 @@ impl Check<'_, '_, '_> {
         let (form, owner) = self.form(at)?;
         let key = |field: &str| format!("{key}/{field}");
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::TRAY_HEIGHT, &key("height"));
-        let clear = height.as_ref().map(crate::doubt::figure::Figure::si);
+        let clear = height.as_ref().map(Figure::si);
         let shape = self
             .required(form.shape.as_ref(), &owner, "shape")
             .and_then(|at| self.shape(at, &key("shape"), clear));

@@ -1,7 +1,7 @@
 //! Pump, hoses, fittings, outlet.
 
 use super::check::{Check, Owner};
-use super::explain::suggest;
+use super::explain::nearest;
 use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
@@ -59,7 +59,7 @@ impl Check<'_, '_, '_> {
         if points.len() < 2 {
             self.fault(
                 list,
-                format!("a pump curve needs two points or more, here are {}", points.len()),
+                format!("a pump curve needs two points or more, found {}", points.len()),
                 "add the point without flow and the point without head, or write `ends(flow: …, head: …)`",
             );
             return None;
@@ -186,8 +186,14 @@ impl Check<'_, '_, '_> {
                 Part::Outlet(outlet) => Piece::Outlet(outlet.clone()),
             });
         }
-        let known: Vec<&str> = self.library.fittings().map(|named| named.id.as_str()).collect();
-        self.fault(at, format!("no fitting is called `{id}`"), &suggest(&id, known, "known are"));
+        let help = nearest(&id, self.library.fittings().map(|named| named.id.as_str())).map_or_else(
+            || {
+                "write the fitting itself, such as `tap(bore: mm(12.5))`, or add it to a list of fittings"
+                    .to_owned()
+            },
+            |near| format!("did you mean `{near}`?"),
+        );
+        self.fault(at, format!("no fitting is called `{id}`"), &help);
         None
     }
 

@@ -43,8 +43,10 @@ impl Check<'_, '_, '_> {
         let name = self
             .required(form.name.as_ref(), owner, "name")
             .and_then(|at| self.name(at, "the medium's name"));
-        let role =
-            self.required(form.role.as_ref(), owner, "role").and_then(|at| self.reader.get(at)).map(role);
+        let role = self
+            .required(form.role.as_ref(), owner, "role")
+            .and_then(|at| self.reader.get(at))
+            .map(|form| role(&form));
         let bed = self.required(form.bed.as_ref(), owner, "bed").and_then(|at| self.bed(at, &key));
         let dry = self.needed(form.dry.as_ref(), owner, "dry", &r::DRY, &key("dry"));
         let surface = self.figure(form.surface.as_ref(), &r::SURFACE, &key("surface"));
@@ -59,8 +61,10 @@ impl Check<'_, '_, '_> {
         let floats = self.optional(form.floats.as_ref()).unwrap_or(false);
         let source =
             self.required(form.source.as_ref(), owner, "source").map(|at| self.notes(Some(at), "the source"));
-        let kind =
-            self.required(form.kind.as_ref(), owner, "kind").and_then(|at| self.reader.get(at)).map(kind);
+        let kind = self
+            .required(form.kind.as_ref(), owner, "kind")
+            .and_then(|at| self.reader.get(at))
+            .map(|form| kind(&form));
         Some(Medium {
             id: id.clone()?,
             name: name?,
@@ -159,8 +163,10 @@ impl Check<'_, '_, '_> {
         let part = self.required(form.is.as_ref(), owner, "is").and_then(|at| self.piece(at, &key, &key));
         let source =
             self.required(form.source.as_ref(), owner, "source").map(|at| self.notes(Some(at), "the source"));
-        let kind =
-            self.required(form.kind.as_ref(), owner, "kind").and_then(|at| self.reader.get(at)).map(kind);
+        let kind = self
+            .required(form.kind.as_ref(), owner, "kind")
+            .and_then(|at| self.reader.get(at))
+            .map(|form| kind(&form));
         let part = match part? {
             Piece::Fitting(fitting) => Part::Fitting(fitting),
             Piece::Outlet(outlet) => Part::Outlet(outlet),
@@ -169,7 +175,7 @@ impl Check<'_, '_, '_> {
     }
 }
 
-fn role(form: schema::Role) -> Role {
+fn role(form: &schema::Role) -> Role {
     match form {
         schema::Role::Settlement => Role::Settlement,
         schema::Role::Coarse => Role::Coarse,
@@ -181,7 +187,7 @@ fn role(form: schema::Role) -> Role {
     }
 }
 
-fn kind(form: schema::Kind) -> Kind {
+fn kind(form: &schema::Kind) -> Kind {
     match form {
         schema::Kind::Published => Kind::Published,
         schema::Kind::Practice => Kind::Practice,

@@ -5,8 +5,10 @@ use std::f64::consts::PI;
 use super::check::Check;
 use super::ranges::{self as r, Field};
 use super::schema;
-use super::spanned::At;
+use super::spanned::{At, List, Pair};
+use crate::doubt::figure::Figure;
 use crate::filter::shape::{Outline, Shape};
+use crate::units::Plain;
 
 /// Most shapes that one outline may have taken out of it.
 const MAX_LESS: usize = 20;
@@ -32,8 +34,7 @@ pub fn plan(shape: &Shape, height: f64) -> Plan {
 fn outline(outline: &Outline, height: f64) -> Plan {
     match outline {
         Outline::Rect { width, depth, corner } => {
-            let (w, d, c) =
-                (width.si(), depth.si(), corner.as_ref().map_or(0.0, crate::doubt::figure::Figure::si));
+            let (w, d, c) = (width.si(), depth.si(), corner.as_ref().map_or(0.0, Figure::si));
             Plan { area: w * d - (4.0 - PI) * c * c, perimeter: 2.0 * (w + d) - (8.0 - 2.0 * PI) * c }
         }
         Outline::Round { diameter } => {
@@ -207,10 +208,7 @@ impl Check<'_, '_, '_> {
         Some(shape)
     }
 
-    fn traced(
-        &mut self,
-        at: &At<super::spanned::List<(At<crate::units::Plain>, At<crate::units::Plain>)>>,
-    ) -> Option<Outline> {
+    fn traced(&mut self, at: &At<List<Pair<Plain, Plain>>>) -> Option<Outline> {
         let list = self.reader.list(at, "an outline's `points`", MAX_CORNERS)?;
         let mut points = Vec::new();
         for item in &list {
@@ -224,7 +222,11 @@ impl Check<'_, '_, '_> {
             return None;
         }
         if points.len() < 3 {
-            self.fault(at, format!("an outline needs three points or more, here are {}", points.len()), "");
+            self.fault(
+                at,
+                format!("an outline needs three points or more, found {}", points.len()),
+                "trace more of its corners",
+            );
             return None;
         }
         if points.first() == points.last() {

@@ -5,12 +5,13 @@ use super::check_filter::or_broken;
 use super::explain::suggest;
 use super::ranges as r;
 use super::schema;
-use super::spanned::{At, List, Reader};
+use super::spanned::{At, List, Pair, Reader};
 use crate::assumptions::A;
+use crate::doubt::figure::Figure;
 use crate::filter::tank::{Aims, Feed, Must, OnHand, Run, Stock, Tank, Water, WaterChange};
 use crate::library::Library;
 use crate::measures::Measure;
-use crate::units::{Length, Plain, Temperature};
+use crate::units::{Length, Plain, Temperature, Volume};
 
 /// Most media on hand.
 const MAX_ON_HAND: usize = 200;
@@ -99,7 +100,7 @@ impl Check<'_, '_, '_> {
         &mut self,
         at: Option<&At<schema::Feed>>,
         stock: Option<&At<schema::Stock>>,
-    ) -> (Feed, Option<crate::doubt::figure::Figure<Plain>>) {
+    ) -> (Feed, Option<Figure<Plain>>) {
         let form = at.and_then(|at| self.form(at)).map(|(form, _)| form);
         let stock = self.optional(stock).map(|stock| match stock {
             schema::Stock::Light => Stock::Light,
@@ -111,10 +112,7 @@ impl Check<'_, '_, '_> {
         let usual = A::FeedProtein.entry();
         let protein = match protein {
             Some(at) => self.figure(Some(&at), &r::PROTEIN, "protein"),
-            None => Some(crate::doubt::figure::Figure::exact(
-                Plain::of(usual.value),
-                A::FeedProtein.key().clone(),
-            )),
+            None => Some(Figure::exact(Plain::of(usual.value), A::FeedProtein.key().clone())),
         };
         let feed = daily.map(Feed::Daily).or(stock.map(Feed::Stock)).unwrap_or(Feed::Unknown);
         (feed, protein)
@@ -161,7 +159,7 @@ impl Check<'_, '_, '_> {
         Some(aims)
     }
 
-    fn on_hand(&mut self, at: Option<&At<List<(At<String>, At<crate::units::Volume>)>>>) -> Vec<OnHand> {
+    fn on_hand(&mut self, at: Option<&At<List<Pair<String, Volume>>>>) -> Vec<OnHand> {
         let list = self.list(at, "`on_hand`", MAX_ON_HAND);
         let mut found: Vec<OnHand> = Vec::new();
         for item in &list {

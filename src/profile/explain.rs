@@ -5,7 +5,7 @@ use std::ops::Range;
 use ron::error::Error;
 
 use super::message::{Fault, visible};
-use super::scan;
+use super::scan::{self, Unclosed};
 use super::spanned::{Form, MAX_DEPTH};
 use crate::units::kind_of_unit;
 
@@ -52,7 +52,9 @@ pub fn describe(text: &str) -> String {
 /// A field that the structure does not have.
 pub fn unknown_field<T: Form>(key: &str, known: &[&str], place: Range<usize>) -> Fault {
     let message = format!("unknown field `{}` in {}", visible(key), T::WHAT);
-    Fault { place, message, help: Some(suggest(key, known.iter().copied(), "its fields are")) }
+    let elsewhere = ELSEWHERE.iter().find(|(field, _)| *field == key).map(|(_, home)| (*home).to_owned());
+    let help = elsewhere.unwrap_or_else(|| suggest(key, known.iter().copied(), "its fields are"));
+    Fault { place, message, help: Some(help) }
 }
 
 /// A well-formed value that is not what stands here.
@@ -83,11 +85,15 @@ pub fn shape<T: Form>(error: &Error, source: &str, place: &Range<usize>, spot: &
                 help: like(),
             }
         }
-        Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) if !text.contains('(') => Fault {
-            place: head,
-            message: format!("expected {}, found {}", T::WHAT, describe(text)),
-            help: like(),
-        },
+        Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) if !text.contains('(') => {
+            let word = visible(scan::word(text, 0));
+            let brackets = format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say");
+            Fault {
+                place: head,
+                message: format!("expected {}, found {}", T::WHAT, describe(text)),
+                help: if word.is_empty() { like() } else { Some(brackets) },
+            }
+        }
         _ => Fault {
             place: head,
             message: format!("this does not have the form of {}", T::WHAT),
@@ -96,68 +102,137 @@ pub fn shape<T: Form>(error: &Error, source: &str, place: &Range<usize>, spot: &
     }
 }
 
-/// Text that is not RON at all. The rest of the file cannot be read past it.
+/// Fields that people look for in the wrong place, and where they stand.
+const ELSEWHERE: [(&str, &str); 14] = [
+    ("stock", "`stock` stands in the tank itself: `Tank(stock: normal, …)`"),
+    ("protein", "`protein` stands in `Feed(…)`"),
+    ("daily", "`daily` stands in `Feed(…)`"),
+    ("temperature", "`temperature` stands in `Water(…)`"),
+    ("tap_nitrate", "`tap_nitrate` stands in `Water(…)`"),
+    ("gap", "`gap` stands in the seal: `seal: lip(gap: mm(0.1))`"),
+    ("curve", "`curve` stands in `Pump(…)`"),
+    ("bore", "`bore` stands in `Hose(…)`, in a fitting or in an outlet"),
+    ("slack", "`slack` stands in `Layer(…)`"),
+    ("dimples", "`dimples` stands in `Layer(…)`"),
+    ("squeezed", "`squeezed` stands in `Layer(…)`"),
+    ("impeller", "`impeller` stands in `Unit(…)`"),
+    ("asking", "`asking` stands in `Unit(…)`"),
+    ("outlet", "the outlet is the last entry of `delivery`: `outlet(open)`"),
+];
+
+/// A bracket, text or comment that does not close as it should.
+pub fn unclosed(source: &str, found: &Unclosed) -> Fault {
+    if let Unclosed::Text(at) = *found
+        && let Some(fault) = text_over_lines(source, at)
+    {
+        return fault;
+    }
+    let sign = |at: usize| source.get(at..).and_then(|rest| rest.chars().next()).unwrap_or(' ');
+    let line = |at: usize| source.get(..at).unwrap_or("").matches('\n').count() + 1;
+    let (at, message, help) = match *found {
+        Unclosed::Comment(at) => {
+            (at, "a comment that starts with `/*` is never closed".into(), "close it with `*/`".into())
+        }
+        Unclosed::Text(at) => (
+            at,
+            "a text that starts with a quote is never closed".into(),
+            "close it with `\"`; a quote inside is written `\\\"`".into(),
+        ),
+        Unclosed::Open { at, depth } => {
+            let others = match depth {
+                1 => String::new(),
+                2 => ", nor is one more before it".into(),
+                _ => format!(", nor are {} more before it", depth - 1),
+            };
+            (
+                at,
+                format!("the `{}` opened here is never closed{others}", sign(at)),
+                "is the file whole? Otherwise look for the missing bracket from here on".into(),
+            )
+        }
+        Unclosed::Mismatch { at, open: Some(open) } => (
+            at,
+            format!(
+                "this `{}` cannot close the `{}` that was opened in line {}",
+                sign(at),
+                sign(open),
+                line(open)
+            ),
+            "look between the two for a bracket that is missing or too many".into(),
+        ),
+        Unclosed::Mismatch { at, open: None } => (
+            at,
+            format!("this `{}` closes nothing: everything before it is closed already", sign(at)),
+            "look for a bracket too many before it, or one that closes too early".into(),
+        ),
+    };
+    let width = if matches!(found, Unclosed::Comment(_)) { 2 } else { 1 };
+    Fault { place: at..(at + width).min(source.len()), message, help: Some(help) }
+}
+
+/// A text before `until` that runs over the end of its line: most likely its quote was forgotten.
+fn text_over_lines(source: &str, until: usize) -> Option<Fault> {
+    let place = scan::text_over_lines(source, until)?;
+    let lines = source.get(place.clone()).unwrap_or("").matches('\n').count() + 1;
+    Some(Fault {
+        place,
+        message: format!("this text runs over {lines} lines, and what follows it cannot be read"),
+        help: Some("is its closing quote missing?".into()),
+    })
+}
+
+/// Something behind the end of the one value.
+pub fn left_over(place: Range<usize>) -> Fault {
+    Fault {
+        place,
+        message: "something stands behind the end of the file's one value".into(),
+        help: Some("keep one `Filter(…)` or `Tank(…)` a file".into()),
+    }
+}
+
+/// Text that is not RON, though its brackets match. The rest of the file cannot be read past it.
 pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Fault {
     let before = source.get(..spot.start).unwrap_or("");
     let after = source.get(spot.start..).unwrap_or("");
-    let note = |message: &str, help: &str| Fault {
-        place: spot.clone(),
-        message: message.to_owned(),
-        help: Some(help.to_owned()),
-    };
-    match error {
-        Error::ExceededRecursionLimit => note(
-            &format!("brackets nest deeper than {MAX_DEPTH} levels"),
+    if let Some(fault) = unit_behind(before, after) {
+        return fault;
+    }
+    // `5,3` where a number and then a field were expected.
+    if decimal_comma(before, after) {
+        let message = "a comma stands inside this number".into();
+        return Fault { place: spot, message, help: Some("write a decimal point: `5.3`, not `5,3`".into()) };
+    }
+    let told =
+        matches!(error, Error::ExceededRecursionLimit | Error::InvalidEscape(_) | Error::NoSuchExtension(_));
+    if matches!(error, Error::TrailingCharacters) {
+        let start = scan::skip_trivia(source, spot.start);
+        let width = scan::word(source, start).len();
+        return left_over(start..start + width);
+    }
+    if let Some(fault) = text_over_lines(source, spot.start).filter(|_| !told) {
+        return fault;
+    }
+    let (message, help) = match error {
+        Error::ExceededRecursionLimit => (
+            format!("brackets nest deeper than {MAX_DEPTH} levels"),
             "no profile needs that: look for a bracket too many",
         ),
-        Error::UnclosedBlockComment => {
-            note("a comment that starts with `/*` is never closed", "close it with `*/`")
+        Error::InvalidEscape(_) => {
+            ("a backslash in this text starts no known escape".into(), "write a backslash itself as `\\\\`")
         }
-        Error::ExpectedStringEnd => note(
-            "a text that starts with a quote is never closed",
-            "close it with `\"`; a quote inside is written `\\\"`",
-        ),
-        Error::NoSuchExtension(name) => note(
-            &format!("`{}` is no extension of RON", visible(name)),
-            "no header is needed: leave the line out",
-        ),
-        _ if after.trim_start().is_empty() => note(
-            "the file ends before everything that was opened is closed",
-            "look for a missing `)` or `]`; the editor can show which bracket has no partner",
-        ),
-        // `5,3` where a number and then a field were expected.
-        _ if decimal_comma(before, after) => {
-            note("a comma stands inside this number", "write a decimal point: `5.3`, not `5,3`")
-        }
-        _ if number_then_unit(before, after).is_some() => {
-            let (number, unit) = number_then_unit(before, after).unwrap_or_default();
-            Fault {
-                place: spot.start.saturating_sub(number.len())..spot.start + unit.len(),
-                message: format!("`{number}{unit}` is no quantity"),
-                help: Some(format!("the unit stands in front, the number in brackets: `{unit}({number})`")),
-            }
-        }
-        Error::ExpectedComma | Error::ExpectedStructLikeEnd | Error::ExpectedArrayEnd
-            if after.starts_with([')', ']', '}']) =>
-        {
-            note(
-                "this closing bracket does not match the one that was opened",
-                "`(` closes with `)`, `[` with `]`",
-            )
+        Error::NoSuchExtension(name) => {
+            (format!("`{}` is no extension of RON", visible(name)), "no header is needed: leave the line out")
         }
         Error::ExpectedComma
         | Error::ExpectedStructLikeEnd
         | Error::ExpectedArrayEnd
-        | Error::ExpectedMapEnd => note("a comma is missing before this", "entries are separated by `,`"),
+        | Error::ExpectedMapEnd => ("a comma is missing before this".into(), "entries are separated by `,`"),
         Error::ExpectedMapColon => {
-            note("a `:` is missing after the field's name", "fields are written `name: value`")
+            ("a `:` is missing after the field's name".into(), "fields are written `name: value`")
         }
-        Error::TrailingCharacters => note(
-            "something stands after the end of the file's one value",
-            "look for a `)` too many before this, or keep one `Filter(…)` a file",
-        ),
-        _ => note("this cannot be read", "expected `field: value` pairs, separated by commas"),
-    }
+        _ => ("this cannot be read".into(), "expected `field: value` pairs, separated by commas"),
+    };
+    Fault { place: spot, message, help: Some(help.into()) }
 }
 
 /// Does a decimal comma stand right here: `5` `,` `3`?
@@ -169,15 +244,19 @@ fn decimal_comma(before: &str, after: &str) -> bool {
 }
 
 /// `16` and `mm` where the unit was written behind its number.
-fn number_then_unit<'a>(before: &'a str, after: &'a str) -> Option<(&'a str, &'a str)> {
-    let number = before.trim_start_matches(|_| false);
-    let start = number
-        .rfind(|c: char| !(c.is_ascii_digit() || c == '.'))
-        .map_or(0, |i| i + number.get(i..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8));
-    let number = number.get(start..).filter(|n| n.starts_with(|c: char| c.is_ascii_digit()))?;
+fn unit_behind(before: &str, after: &str) -> Option<Fault> {
     let unit = scan::word(after, 0);
     kind_of_unit(unit)?;
-    Some((number, unit))
+    let number = before.trim_end();
+    let start = number.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+    let shown = number.get(start..).filter(|text| !text.is_empty())?;
+    let place = start..before.len() + unit.len();
+    let gap = before.get(number.len()..).unwrap_or("");
+    Some(Fault {
+        place,
+        message: format!("`{shown}{}{unit}` is no quantity", if gap.is_empty() { "" } else { " " }),
+        help: Some(format!("the unit stands in front, the number in brackets: `{unit}({shown})`")),
+    })
 }
 
 #[cfg(test)]

@@ -151,6 +151,7 @@ pub fn floor_char(text: &str, at: usize) -> usize {
 }
 
 #[cfg(test)]
+#[allow(clippy::string_slice)] // a test may fail loudly
 mod tests {
     use super::*;
 

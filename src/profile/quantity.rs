@@ -48,7 +48,7 @@ fn between<Q: Quantity>(source: &str, place: &Range<usize>, call: &Call<'_>) -> 
         let (low, high) = (unit_example::<Q>("1"), unit_example::<Q>("2"));
         return Err(Fault {
             place: place.clone(),
-            message: format!("`between` takes two values, here are {}", call.arguments.len()),
+            message: format!("`between` takes two values, found {}", call.arguments.len()),
             help: Some(format!("write the low and the high end: `between({low}, {high})`")),
         });
     };
@@ -220,7 +220,7 @@ fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) ->
     }
     Fault {
         place: place.clone(),
-        message: format!("`{}` takes one value, here are {}", visible(call.name), call.arguments.len()),
+        message: format!("`{}` takes one value, found {}", visible(call.name), call.arguments.len()),
         help: Some(format!("write for example `{like}`")),
     }
 }

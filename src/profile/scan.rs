@@ -89,9 +89,8 @@ pub fn value_end(text: &str, at: usize) -> usize {
     while let Some(byte) = bytes.get(at) {
         match byte {
             b'(' | b'[' | b'{' => depth += 1,
-            b')' | b']' | b'}' if depth == 0 => break,
+            b')' | b']' | b'}' | b',' | b':' if depth == 0 => break,
             b')' | b']' | b'}' => depth -= 1,
-            b',' | b':' if depth == 0 => break,
             b'/' if matches!(bytes.get(at + 1), Some(b'/' | b'*')) => {
                 (at, in_word) = (skip_trivia(text, at), false);
                 continue;
@@ -180,7 +179,95 @@ pub fn items(text: &str, place: &Range<usize>) -> Vec<Range<usize>> {
     }
 }
 
+/// Something opened that does not close as it should.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unclosed {
+    /// A comment that starts here and never ends.
+    Comment(usize),
+    /// A text that starts here and never ends.
+    Text(usize),
+    /// The innermost of so many brackets still open at the end.
+    Open {
+        /// Where it was opened.
+        at: usize,
+        /// How many are open.
+        depth: usize,
+    },
+    /// A closing bracket here, where the one opened there must close first; none when nothing is open.
+    Mismatch {
+        /// The closing bracket.
+        at: usize,
+        /// The bracket still open.
+        open: Option<usize>,
+    },
+}
+
+/// The first comment, text or bracket that does not close as it should.
+pub fn unclosed(text: &str) -> Option<Unclosed> {
+    let bytes = text.as_bytes();
+    let mut open: Vec<(usize, u8)> = Vec::new();
+    let (mut at, mut in_word) = (0, false);
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'/' if bytes.get(at + 1) == Some(&b'/') => {
+                at += rest(text, at).find('\n').unwrap_or(text.len() - at);
+                continue;
+            }
+            b'/' if bytes.get(at + 1) == Some(&b'*') => {
+                let end = at + block_comment(rest(text, at));
+                if end >= text.len() && !text.ends_with("*/") {
+                    return Some(Unclosed::Comment(at));
+                }
+                (at, in_word) = (end, false);
+                continue;
+            }
+            b'"' | b'\'' | b'r' if !in_word || *byte == b'"' => {
+                if let Some(end) = skip_literal(text, at) {
+                    if end >= text.len() && !rest(text, at + 1).ends_with(['"', '\'', '#']) {
+                        return Some(Unclosed::Text(at));
+                    }
+                    (at, in_word) = (end, false);
+                    continue;
+                }
+            }
+            b'(' => open.push((at, b')')),
+            b'[' => open.push((at, b']')),
+            b'{' => open.push((at, b'}')),
+            b')' | b']' | b'}' => match open.pop() {
+                Some((_, closes)) if closes == *byte => {}
+                other => return Some(Unclosed::Mismatch { at, open: other.map(|(at, _)| at) }),
+            },
+            _ => {}
+        }
+        in_word = byte.is_ascii_alphanumeric() || *byte == b'_' || !byte.is_ascii();
+        at += 1;
+    }
+    let depth = open.len();
+    open.pop().map(|(at, _)| Unclosed::Open { at, depth })
+}
+
+/// The first text in quotes before `until` that runs over the end of its line.
+pub fn text_over_lines(text: &str, until: usize) -> Option<Range<usize>> {
+    let bytes = text.as_bytes();
+    let mut at = 0;
+    while at < until {
+        match bytes.get(at)? {
+            b'/' if matches!(bytes.get(at + 1), Some(b'/' | b'*')) => at = skip_trivia(text, at),
+            b'"' => {
+                let end = skip_literal(text, at)?;
+                if text.get(at..end).is_some_and(|literal| literal.contains('\n')) {
+                    return Some(at..end);
+                }
+                at = end;
+            }
+            _ => at += 1,
+        }
+    }
+    None
+}
+
 #[cfg(test)]
+#[allow(clippy::string_slice)] // a test may fail loudly
 mod tests {
     use super::*;
 
@@ -198,6 +285,17 @@ mod tests {
         ] {
             assert_eq!(&text[..value_end(text, 0)], value);
         }
+    }
+
+    #[test]
+    fn what_is_not_closed_is_found() {
+        assert_eq!(unclosed("f(a: [1, \")\", ')'], /* ( */ b: r#\"(\"#) // ("), None);
+        assert_eq!(unclosed("f(a: [1)"), Some(Unclosed::Mismatch { at: 7, open: Some(5) }));
+        assert_eq!(unclosed("f()) "), Some(Unclosed::Mismatch { at: 3, open: None }));
+        assert_eq!(unclosed("f(a: [1"), Some(Unclosed::Open { at: 5, depth: 2 }));
+        assert_eq!(unclosed("f( /* a"), Some(Unclosed::Comment(3)));
+        assert_eq!(unclosed("f(\"a)"), Some(Unclosed::Text(2)));
+        assert_eq!(text_over_lines("f(\"a\", \"b\n\")", 12), Some(7..11));
     }
 
     #[test]

@@ -9,7 +9,7 @@ use std::fmt;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer};
 
-use super::spanned::{At, Form, List};
+use super::spanned::{At, Form, List, Pair};
 use crate::units::{
     AreaPerVolume, BulkDensity, DailyMass, Flow, Length, Mass, Plain, Power, Temperature, Time, Volume,
 };
@@ -85,7 +85,7 @@ structures! {
     }
     Unit "a unit" "Unit(asking: 45.0, age: year(6), …)" {
         asking: Plain, spares: Spares, age: Time, impeller: Plain, bucket: Bucket, lamp: Lamp,
-        to_fix: List<(At<String>, At<Plain>)>, includes: List<String>,
+        to_fix: List<Pair<String, Plain>>, includes: List<String>,
     }
     Bucket "a bucket test" "Bucket(volume: l(10), time: s(62), suction: m(1.0), delivery: m(1.0))" {
         volume: Volume, time: Time, suction: Length, delivery: Length, bends: Plain,
@@ -107,7 +107,7 @@ structures! {
     Tank "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
         format: Plain, name: String, volume: Volume, water: Water, feed: Feed, stock: Stock, plants: Plain,
         hoses: Run, water_change: WaterChange, aims: Aims, budget: Plain, currency: String, power_price: Plain,
-        hz: Plain, cabinet: Outside, on_hand: List<(At<String>, At<Volume>)>, musts: List<Must>, weights: Weights,
+        hz: Plain, cabinet: Outside, on_hand: List<Pair<String, Volume>>, musts: List<Must>, weights: Weights,
     }
     Water "water" "Water(temperature: degc(25), ph: 7.4, tap_nitrate: 10.0)" {
         temperature: Temperature, ph: Plain, tap_nitrate: Plain, salt: bool,
@@ -125,7 +125,7 @@ structures! {
 choices! {
     Taken "where a pump's figures were taken" "at_ports" { AtPorts, AtImpeller }
     Curve "a pump curve" "ends(flow: l_h(1100), head: m(1.7))" {
-        Ends { flow: Flow, head: Length }, Points(List<(At<Flow>, At<Length>)>)
+        Ends { flow: Flow, head: Length }, Points(List<Pair<Flow, Length>>)
     }
     Way "the way of the water" "rising" { Rising, Falling }
     Wall "the wall of a hose" "smooth" { Smooth, Ribbed { pitch: Length } }
@@ -148,7 +148,7 @@ choices! {
         Oval { width: Length, depth: Length, less: List<Shape> },
         Dee { width: Length, depth: Length, less: List<Shape> },
         Sector { radius: Length, angle: Plain, less: List<Shape> },
-        Outline { points: List<(At<Plain>, At<Plain>)>, less: List<Shape> },
+        Outline { points: List<Pair<Plain, Plain>>, less: List<Shape> },
         MeasuredFill { volume: Volume, perimeter: Length, less: List<Shape> },
     }
     Seal "a seal" "lip(gap: mm(0.05))" { Lip { gap: Length }, Worn { gap: Length }, Missing { gap: Length } }
@@ -181,7 +181,7 @@ impl Form for bool {
 }
 
 /// Weights by measure, in the order of the file: `{"worked_flow": 1.0}`.
-pub struct Weights(pub Vec<(At<String>, At<Plain>)>);
+pub struct Weights(pub Vec<Pair<String, Plain>>);
 
 impl<'de> Deserialize<'de> for Weights {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {

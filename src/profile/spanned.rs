@@ -35,6 +35,8 @@ impl<'de, T> Deserialize<'de> for At<T> {
 
 /// A list whose items are read one by one.
 pub type List<T> = Vec<At<T>>;
+/// Two values in brackets.
+pub type Pair<A, B> = (At<A>, At<B>);
 
 /// A structure, word or literal that a file may hold.
 pub trait Form: DeserializeOwned {
@@ -62,21 +64,30 @@ pub struct Reader<'s> {
     faults: Vec<Fault>,
     /// Problems of entries that are to be blanked, with the entries.
     blanked: Vec<(Fault, Range<usize>)>,
+    /// Fields that somebody misspelt, with the start of their structure: they are not missed as well.
+    misspelt: Vec<(usize, &'static str)>,
 }
 
 impl<'s> Reader<'s> {
     /// Reads `source` with `read`, again and again while unknown fields come up. Gives what the last
     /// pass gave, and every problem in the order of the text.
-    pub fn run<R>(source: &str, mut read: impl FnMut(&mut Reader<'_>) -> R) -> (R, Vec<Fault>) {
+    pub fn run<R>(
+        source: &str,
+        mut read: impl FnMut(&mut Reader<'_>) -> Option<R>,
+    ) -> (Option<R>, Vec<Fault>) {
+        if let Some(found) = scan::unclosed(source) {
+            return (None, vec![explain::unclosed(source, &found)]);
+        }
         let mut text = source.to_owned();
-        let mut noted = Vec::new();
+        let (mut noted, mut misspelt) = (Vec::new(), Vec::new());
         let mut passes = 0;
         loop {
-            let mut reader = Reader { source: &text, faults: Vec::new(), blanked: Vec::new() };
+            let mut reader = Reader { source: &text, faults: Vec::new(), blanked: Vec::new(), misspelt };
             let result = read(&mut reader);
-            let Reader { faults, blanked, .. } = reader;
+            let Reader { faults, blanked, misspelt: known, .. } = reader;
+            misspelt = known;
             passes += 1;
-            let last = blanked.is_empty() || passes >= MAX_PASSES;
+            let last = blanked.is_empty() || passes >= MAX_PASSES || noted.len() > super::MAX_PROBLEMS;
             let entries: Vec<_> = blanked.iter().map(|(_, entry)| entry.clone()).collect();
             noted.extend(blanked.into_iter().map(|(fault, _)| fault));
             if last {
@@ -115,6 +126,7 @@ impl<'s> Reader<'s> {
     pub fn get<T: Form>(&mut self, at: &At<T>) -> Option<T> {
         let place = self.place(at);
         match OPTIONS.from_str::<T>(self.text(&place)) {
+            Ok(_) if self.is_whole(at) && self.left_over(&place) => None,
             Ok(value) => Some(value),
             Err(error) => {
                 self.refuse::<T>(&error, &place);
@@ -123,30 +135,79 @@ impl<'s> Reader<'s> {
         }
     }
 
+    /// A value at an offset. Only for text that `ron` has found well formed.
+    fn at<T>(&self, offset: usize) -> At<T> {
+        At { address: self.source.as_ptr().addr() + offset, kind: PhantomData }
+    }
+
+    /// Notes where the syntax of the text breaks, if it does.
+    fn bad_syntax(&mut self, place: &Range<usize>) -> bool {
+        let text = self.text(place);
+        let Err(broken) = OPTIONS.from_str::<IgnoredAny>(text) else { return false };
+        let from = place.start + offset(text, &broken.span.start);
+        let to = place.start + offset(text, &broken.span.end);
+        self.faults.push(explain::syntax(&broken.code, self.source, from..to.max(from)));
+        true
+    }
+
+    /// Whether a value is the file itself.
+    fn is_whole<T>(&self, at: &At<T>) -> bool {
+        at.address == self.source.as_ptr().addr()
+    }
+
+    /// Notes what stands behind the file's one value.
+    fn left_over(&mut self, place: &Range<usize>) -> bool {
+        let start = scan::skip_trivia(self.source, place.end);
+        let over = start < self.source.len();
+        if over {
+            let word = scan::word(self.source, start).len().max(1);
+            self.faults.push(explain::left_over(start..(start + word).min(self.source.len())));
+        }
+        over
+    }
+
+    /// Was the field `name` of the structure that starts at `start` misspelt rather than left out?
+    pub fn is_misspelt(&self, start: usize, name: &str) -> bool {
+        self.misspelt.iter().any(|(place, field)| *place == start && *field == name)
+    }
+
     /// Reads a list of at most `most` items; `what` names it with its article.
     pub fn list<T>(&mut self, at: &At<List<T>>, what: &str, most: usize) -> Option<List<T>> {
         let place = self.place(at);
-        let Ok(list) = OPTIONS.from_str::<List<T>>(self.text(&place)) else {
-            let found = explain::describe(self.text(&place));
-            self.fault(place, format!("{what} is a list: expected `[…]`, found {found}"), None);
+        if self.is_whole(at) && (self.bad_syntax(&place) || self.left_over(&place)) {
             return None;
-        };
-        if list.len() > most {
+        }
+        if !self.text(&place).starts_with('[') {
+            let text = self.text(&place);
+            let found = explain::describe(text);
+            let inside = scan::word(text, 0);
+            let like = if inside.is_empty() { "…".to_owned() } else { format!("{inside}(…)") };
             self.fault(
                 scan::head(self.source, &place),
-                format!("{what} holds {} entries: expected at most {most}", list.len()),
-                Some("leave some out, or split them over several files".into()),
+                format!("{what} is a list: expected `[…]`, found {found}"),
+                Some(format!("put it in square brackets, even where it is one: `[{like}]`")),
             );
             return None;
         }
-        Some(list)
+        let items = scan::items(self.source, &place);
+        if items.len() > most {
+            self.fault(
+                scan::head(self.source, &place),
+                format!("{what} holds {} entries: expected at most {most}", items.len()),
+                Some("leave some out".into()),
+            );
+            return None;
+        }
+        Some(items.into_iter().map(|item| self.at(item.start)).collect())
     }
 
     /// Reads a pair; `what` names it with its article, `like` shows one.
-    pub fn pair<A, B>(&mut self, at: &At<(At<A>, At<B>)>, what: &str, like: &str) -> Option<(At<A>, At<B>)> {
+    pub fn pair<A, B>(&mut self, at: &At<Pair<A, B>>, what: &str, like: &str) -> Option<Pair<A, B>> {
         let place = self.place(at);
-        if let Ok(pair) = OPTIONS.from_str::<(At<A>, At<B>)>(self.text(&place)) {
-            return Some(pair);
+        if self.text(&place).starts_with('(')
+            && let [first, second] = scan::items(self.source, &place).as_slice()
+        {
+            return Some((self.at(first.start), self.at(second.start)));
         }
         let found = explain::describe(self.text(&place));
         self.fault(
@@ -185,26 +246,21 @@ impl<'s> Reader<'s> {
         if self.blanked.len() > before {
             return;
         }
-        let spot = place.start + offset(text, &error.span.start)..place.start + offset(text, &error.span.end);
         // Inner values are well formed or the outer one would not have been read: only a file as a whole
         // can have broken syntax.
-        let fault = match OPTIONS.from_str::<IgnoredAny>(text) {
-            Err(broken) => {
-                let from = place.start + offset(text, &broken.span.start);
-                let to = place.start + offset(text, &broken.span.end);
-                explain::syntax(&broken.code, self.source, from..to.max(from))
-            }
-            Ok(_) => explain::shape::<T>(&error.code, self.source, place, &spot),
-        };
-        if !self.full() {
-            self.faults.push(fault);
+        if self.full() || self.bad_syntax(place) {
+            return;
         }
+        let spot = place.start + offset(text, &error.span.start)..place.start + offset(text, &error.span.end);
+        self.faults.push(explain::shape::<T>(&error.code, self.source, place, &spot));
     }
 
-    fn blank_unknown<T: Form>(&mut self, known: &[&str], place: &Range<usize>) {
+    fn blank_unknown<T: Form>(&mut self, known: &'static [&'static str], place: &Range<usize>) {
         for entry in scan::entries(self.source, place) {
             let key = self.text(&entry.key);
             if !known.contains(&key) && !self.full() {
+                let meant = explain::nearest(key, known.iter().copied());
+                self.misspelt.extend(meant.map(|field| (place.start, field)));
                 self.blanked.push((explain::unknown_field::<T>(key, known, entry.key.clone()), entry.whole));
             }
         }

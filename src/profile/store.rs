@@ -191,9 +191,9 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
     String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..good).unwrap_or_default();
-        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |i| i + 1);
-        let column = String::from_utf8_lossy(before.get(start..).unwrap_or_default()).chars().count() + 1;
+        let before = String::from_utf8_lossy(before);
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
         let message = format!("this file is not UTF-8: byte {good} (line {line}, column {column})");
         Problem { line, column, ..refuse(&message, "save it as UTF-8 in the editor") }
     })

@@ -8,6 +8,37 @@ use crate::assumptions::A;
 use crate::judge::explain_types::Explanation;
 use crate::measures::{Measure, Outcome};
 
+/// The same as lines for a pane: each step with its numbers, what went in, the constants with their sources.
+pub fn lines(explanation: &Explanation) -> Vec<String> {
+    let mut lines = Vec::new();
+    for step in &explanation.lines {
+        lines.push(step.formula.clone());
+        let equals = if step.numbers.is_empty() { String::new() } else { format!("{} ", step.numbers) };
+        lines.push(format!("   {equals}= {}", step.result));
+    }
+    if !explanation.inputs.is_empty() {
+        lines.push(String::new());
+        lines.push("What went in".to_owned());
+        lines.extend(
+            explanation.inputs.iter().map(|i| format!("   {}: {} ({})", i.name, i.value, i.known.word())),
+        );
+    }
+    let mut constants = explanation.constants.clone();
+    constants.sort_unstable();
+    constants.dedup();
+    if !constants.is_empty() {
+        lines.push(String::new());
+        lines.push("Constants and assumptions".to_owned());
+    }
+    for constant in constants {
+        let row = constant.entry();
+        let value = format!("{} {}", sources::plain(row.value), row.unit);
+        lines.push(format!("   {}: {} ({})", row.what, value.trim(), row.kind.word()));
+        lines.push(format!("      {}", row.source));
+    }
+    lines
+}
+
 /// The figure, how it came about, what went in, and the constants behind it.
 pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units) -> Page {
     let mut page = Page::default();
