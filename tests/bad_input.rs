@@ -168,6 +168,45 @@ fn problems_of_a_file_are_capped() {
     assert!(start.elapsed().as_secs() < 5);
 }
 
+#[test]
+fn a_large_hostile_file_is_refused_in_a_moment() {
+    const SIZE: usize = 1_000_000;
+    let fill = |piece: &str| piece.repeat(SIZE / piece.len());
+    let filter = |inside: &str| format!("Filter(format: 1, {inside})");
+    let numbered: String = (0..SIZE / 10).fold(String::new(), |text, i| text + &format!("k{i}: 1, "));
+    let texts = [
+        filter(&numbered),
+        filter(&fill("name: \"x\", ")),
+        filter(&format!("name: \"{}\"", fill("x"))),
+        filter(&format!("name: [{}]", fill("5,"))),
+        filter(&format!("trays: [{}]", fill("Tray(),"))),
+        filter(&format!("unit: Unit(includes: [\"{}\"])", fill("é"))),
+        filter(&format!("{}: 1", fill("x"))),
+        filter(&format!("hose: Hose(bore: {})", fill("1"))),
+        fill("("),
+        fill("/*"),
+        fill("r#"),
+        fill("\""),
+        fill("Filter("),
+        fill("\u{202e}"),
+        format!("[{}]", fill("Medium(),")),
+        format!("Tank(weights: {{{}}})", fill("\"flow\": 1, ")),
+    ];
+    for (i, text) in texts.iter().enumerate() {
+        let start = std::time::Instant::now();
+        let broken = [
+            read_filter(Path::new("x.ron"), text, Library::shipped()).map(drop).unwrap_err(),
+            cansift::profile::read_tank(Path::new("x.ron"), text, Library::shipped()).map(drop).unwrap_err(),
+            cansift::profile::read_list(Path::new("x.ron"), text).map(drop).unwrap_err(),
+        ];
+        for problem in broken.iter().flat_map(|broken| &broken.problems) {
+            assert!(problem.rendered.len() < 10_000, "text {i}: {} bytes", problem.rendered.len());
+        }
+        // Three reads take well under a second; the bound leaves room for a busy machine.
+        assert!(start.elapsed().as_secs() < 20, "text {i}: {:?}", start.elapsed());
+    }
+}
+
 /// Marsaglia's xorshift (2003), 64 bit, from a fixed start.
 struct Shift(u64);
 

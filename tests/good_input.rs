@@ -116,7 +116,7 @@ fn everything_that_lies_in_the_project_s_folders_is_embedded_and_sound() {
         let mut names: Vec<String> = std::fs::read_dir(folder)
             .unwrap()
             .map(|entry| format!("{folder}/{}", entry.unwrap().file_name().to_string_lossy()))
-            .filter(|name| name.ends_with(".ron"))
+            .filter(|name| Path::new(name).extension().is_some_and(|ending| ending == "ron"))
             .collect();
         names.sort();
         names

@@ -22,6 +22,8 @@ pub struct Fault {
 const SHOWN_BEFORE: usize = 100;
 /// Characters of a line shown from the mark's start on.
 const SHOWN_AFTER: usize = 200;
+/// Characters of a message or of its help.
+const MAX_MESSAGE: usize = 600;
 
 /// A character that could drive a terminal or turn text round: controls, bidi marks, invisible ones.
 pub fn is_foreign(c: char) -> bool {
@@ -89,8 +91,8 @@ fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault) -> Problem
     let column = text.get(..at - start).map_or(1, |before| before.chars().count() + 1);
 
     let (shown, mark) = window(text, at - start, fault.place.end.saturating_sub(start));
-    let message = visible(&fault.message);
-    let help = fault.help.as_deref().map(visible);
+    let message = shortened(&visible(&fault.message));
+    let help = fault.help.as_deref().map(|help| shortened(&visible(help)));
     let mut group = Level::ERROR
         .primary_title(message.as_str())
         .element(Origin::path(name).line(line).char_column(column))
@@ -106,6 +108,14 @@ fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault) -> Problem
     let lines = rendered.lines().map(str::trim_end).filter(|line| line.trim() != ":::");
     let rendered = lines.collect::<Vec<_>>().join("\n");
     Problem { line, column, message, help, rendered }
+}
+
+/// A message that repeats a very long word of the file is cut.
+fn shortened(text: &str) -> String {
+    match text.char_indices().nth(MAX_MESSAGE) {
+        Some((end, _)) => format!("{}…", text.get(..end).unwrap_or("")),
+        None => text.to_owned(),
+    }
 }
 
 /// The part of a line round a mark from `from` to `to` (bytes), made visible, and the mark within it.

@@ -5,6 +5,7 @@
 //! problem and the rest of the file goes on. Unknown and repeated fields are noted, blanked out (nothing
 //! moves) and the file is read once more.
 
+use std::collections::HashSet;
 use std::marker::PhantomData;
 use std::ops::Range;
 use std::sync::LazyLock;
@@ -267,10 +268,10 @@ impl<'s> Reader<'s> {
     }
 
     fn blank_repeated(&mut self, place: &Range<usize>) {
-        let mut seen: Vec<&str> = Vec::new();
+        let mut seen = HashSet::new();
         for entry in scan::entries(self.source, place) {
             let key = self.text(&entry.key);
-            if seen.contains(&key) && !self.full() {
+            if !seen.insert(key) && !self.full() {
                 let fault = Fault {
                     place: entry.key.clone(),
                     message: format!("field `{key}` is given twice"),
@@ -278,7 +279,6 @@ impl<'s> Reader<'s> {
                 };
                 self.blanked.push((fault, entry.whole));
             }
-            seen.push(key);
         }
     }
 }
