@@ -130,7 +130,7 @@ impl Shell {
             match effect {
                 Effect::Quit => return Ok(Next::Leave),
                 Effect::Suspend => self.suspend()?,
-                Effect::Redraw => self.terminal.clear()?,
+                Effect::Redraw => self.wipe()?,
                 Effect::Mouse(on) => guard::mouse(on)?,
                 Effect::CopyPane => {
                     let said = copy(&plain::pane(&self.state))?;
@@ -158,10 +158,17 @@ impl Shell {
         guard::give_back();
         signals::stop_here()?;
         guard::take(self.state.mouse)?;
-        self.terminal.clear()?;
+        self.wipe()?;
         let size = self.terminal.size()?;
         update(&mut self.state, Message::Size(size.width, size.height));
         Ok(())
+    }
+
+    /// Forgets what is on the screen, so that all of it is drawn again. Not by the library's `clear`: that one
+    /// asks the terminal where the cursor is, and waits for an answer which may never come.
+    fn wipe(&mut self) -> io::Result<()> {
+        let size = self.terminal.size()?;
+        self.terminal.resize(size.into())
     }
 }
 

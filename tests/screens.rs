@@ -204,6 +204,38 @@ fn foreign_names_cannot_drive_the_terminal() {
 }
 
 #[test]
+fn unreal_numbers_never_reach_a_screen() {
+    for x in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300] {
+        let mut state = state((120, 40));
+        let mut j = state.entries[0].judged.as_deref().unwrap().clone();
+        for m in Measure::ALL {
+            j.set(m, Outcome::Value(x));
+        }
+        j.head_budget.iter_mut().for_each(|p| (p.m, p.share) = (x, x));
+        j.pump_head = Some(x);
+        j.leaks.iter_mut().for_each(|l| (l.share, l.share_at_service) = (x, Some(x)));
+        for space in j.section.trays.iter_mut().chain(j.section.floor.iter_mut()) {
+            (space.height_mm, space.fills_box, space.excess_mm) = (x, Some(x), x);
+            space.layers.iter_mut().for_each(|l| (l.height_mm, l.share, l.slack_mm) = (x, Some(x), x));
+            space.from_above.iter_mut().for_each(|p| *p = (x, x));
+        }
+        j.section.head_mm = Some(x);
+        let c = j.curve.as_mut().unwrap();
+        (c.pump, c.clean, c.works_at) = (vec![(x, x), (0.0, x)], vec![(x, 1.0), (5.0, 2.0)], (x, x));
+        j.timeline.as_mut().unwrap().points.iter_mut().for_each(|p| (p.day, p.flow, p.bypass) = (x, x, x));
+        j.helps.iter_mut().for_each(|h| (h.worked, h.bypass, h.cost) = (Some(x), Some(x), Some(x)));
+        let round = state.round;
+        let done = (0..4).map(|i| (i, Arc::new(j.clone()))).collect();
+        update(&mut state, Message::Judged { round, done });
+        for keys in ["", "p", "pp", "p", "p", "p", "e", "<esc><esc> <down> d", "a"] {
+            press(&mut state, keys);
+            let text = draw(&mut state) + &plain::pane(&state);
+            assert!(!text.contains("NaN") && !text.contains("inf "), "{x} {keys}:\n{text}");
+        }
+    }
+}
+
+#[test]
 fn the_copy_of_a_pane_holds_what_it_shows() {
     let mut state = state((80, 24));
     let table = plain::pane(&state);

@@ -171,6 +171,22 @@ fn a_resize_is_drawn() {
 }
 
 #[test]
+fn suspending_gives_the_terminal_back_and_continuing_takes_it_again() {
+    let mut s = Session::start("plain");
+    s.until("wherry.ron");
+    s.press("\u{1a}");
+    s.until_gone("wherry.ron");
+    s.given_back();
+    let pid = s.child.process_id().unwrap().to_string();
+    std::process::Command::new("kill").args(["-CONT", &pid]).status().unwrap();
+    s.until("wherry.ron");
+    assert!(s.screen.lock().unwrap().0.screen().alternate_screen());
+    s.press("q");
+    s.until("ended: Left");
+    s.given_back();
+}
+
+#[test]
 fn a_judge_that_panics_is_told_and_the_rest_goes_on() {
     let mut s = Session::start("panic");
     s.until("could not be judged");

@@ -153,7 +153,7 @@ table! {
     Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "x", "unmark all", "unmark every build", SCREENS, marked;
-    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", SCREENS, always;
+    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Explain], always;
     Action::Units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;

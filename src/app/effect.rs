@@ -56,6 +56,8 @@ pub enum Message {
     Changed,
     /// Files were read.
     Loaded(Loaded),
+    /// Files could not be read at all.
+    NotLoaded(String),
     /// Builds were judged in that round; each by its place among the entries.
     Judged {
         /// The round: answers to an older question are dropped.

@@ -77,7 +77,7 @@ impl Jobs {
         thread::spawn(move || {
             let message = match catch_unwind(AssertUnwindSafe(|| load())) {
                 Ok(loaded) => Message::Loaded(loaded),
-                Err(panic) => Message::Tell(format!("reading the files failed: {}", words(&*panic))),
+                Err(panic) => Message::NotLoaded(words(&*panic)),
             };
             // Nobody listens any more when the program is leaving.
             let _ = out.send(message);

@@ -112,6 +112,12 @@ pub fn table_rows(area: Area) -> usize {
     usize::from(inner.h.saturating_sub(1 + told_rows(area)))
 }
 
+/// Rows of the Diff window in an area: without the builds' names, which take two lines, and the line below
+/// that shows the chosen cell whole.
+pub fn diff_rows(area: Area) -> usize {
+    usize::from(area.inner().h.saturating_sub(2 + told_rows(area)))
+}
+
 /// Rows kept below a table for the line that explains the cell under the cursor.
 pub fn told_rows(area: Area) -> u16 {
     match area.inner().h {

@@ -7,6 +7,7 @@ pub mod diff;
 pub mod effect;
 pub mod entry;
 pub mod jobs;
+pub mod kept;
 pub mod key;
 pub mod layout;
 pub mod narrow;

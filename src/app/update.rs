@@ -39,6 +39,11 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             state.round += 1;
             vec![Effect::Judge]
         }
+        Message::NotLoaded(why) => {
+            state.loading = false;
+            state.told = Some(format!("the files could not be read: {why}"));
+            Vec::new()
+        }
         Message::Judged { round, done } => {
             if round == state.round {
                 for (i, judged) in done {
@@ -226,7 +231,6 @@ fn keep(state: &mut State) {
     }
 }
 
-/// Rows of the Diff window: without the builds' names, which take two lines.
 fn diff_rows(state: &State) -> usize {
-    state.parts().main.map_or(1, |a| usize::from(a.inner().h.saturating_sub(2)))
+    state.parts().main.map_or(1, layout::diff_rows)
 }

@@ -34,7 +34,7 @@ pub fn fields(builds: &[(&Filter, usize)]) -> Vec<Field> {
         let mut after = 0;
         for (path, _) in list {
             if let Some(at) = paths.iter().position(|p| *p == path) {
-                after = at + 1
+                after = at + 1;
             } else {
                 paths.insert(after.min(paths.len()), path);
                 after += 1;

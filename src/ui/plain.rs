@@ -1,5 +1,6 @@
 //! The pane in focus as plain text, for copying: drawn without a terminal, on paper as wide as it needs.
 
+use crate::app::overlay::Overlay;
 use crate::app::panes::Pane;
 use crate::app::screens::Screen;
 use crate::app::state::State;
@@ -7,6 +8,7 @@ use crate::ui::paint::Row;
 use crate::ui::screens::{builds, diff};
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
+use crate::ui::widgets::explain;
 
 /// Columns of the paper.
 const PAPER: usize = 100;
@@ -16,13 +18,22 @@ const TALL: usize = 40;
 /// The text of the pane in focus.
 pub fn pane(state: &State) -> String {
     let theme = Theme::new(state.look);
+    let explained = match &state.overlay {
+        Some(Overlay::Explain { of, measure, lines }) => {
+            Some(explain::rows(state, *of, *measure, lines.as_deref(), PAPER, theme))
+        }
+        _ => None,
+    };
+    let titled = explained.is_none();
     let rows: Vec<Row> = match (state.screen, state.pane) {
+        _ if explained.is_some() => explained.unwrap_or_default(),
         (Screen::Builds, Pane::Table) => builds::whole_table(state, theme),
         (Screen::Builds, pane) => builds::pane_rows(state, pane, PAPER, TALL, theme),
         (Screen::Diff, _) => diff::whole(state, theme),
     };
     let mut out = String::new();
-    if let (Screen::Builds, Some(entry), true) = (state.screen, state.here(), state.pane != Pane::Table) {
+    let titled = titled && state.pane != Pane::Table;
+    if let (Screen::Builds, Some(entry), true) = (state.screen, state.here(), titled) {
         out = format!("{} · {}\n", state.pane.name(), text::clean(&entry.name));
     }
     for row in rows {

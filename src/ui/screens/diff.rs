@@ -9,7 +9,7 @@ use super::super::theme::Theme;
 use super::super::widgets::table;
 use crate::app::diff::{self, Line as What};
 use crate::app::entry::Entry;
-use crate::app::layout::Area;
+use crate::app::layout::{self, Area};
 use crate::app::state::State;
 use crate::compare::align::Step;
 use crate::measures::{Measure, Missing, Outcome};
@@ -36,11 +36,18 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
     for (y, l) in (0..inner.h).zip(names(state, &entries, &across, theme)) {
         paint::line(buffer, inner, y, &l);
     }
-    let rows = inner.h.saturating_sub(2);
+    let rows = layout::diff_rows(area) as u16;
     let lines = diff::lines(state);
     let window = Area::new(inner.x, inner.y + inner.h.min(2), inner.w, rows);
     for (y, (i, l)) in (0..rows).zip(lines.iter().enumerate().skip(state.diff.top)) {
         paint::line(buffer, window, y, &line(state, &entries, l, i == state.diff.cursor, &across, theme));
+    }
+    if let Some(chosen) = lines.get(state.diff.cursor) {
+        let told_rows = layout::told_rows(area);
+        let told = text::wrap(&told(state, &entries, chosen), w);
+        for (y, l) in (0..told_rows).zip(told) {
+            paint::line(buffer, inner, inner.h - told_rows + y, &row(l, theme.quiet()));
+        }
     }
     paint::more(buffer, area, state.diff.top, lines.len().saturating_sub(usize::from(rows)), theme);
 }
@@ -129,6 +136,23 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
         spans.push(bit(" ", theme.text()));
     }
     Line::from(spans)
+}
+
+/// The chosen cell whole, as columns may cut it.
+fn told(state: &State, entries: &[&Entry], what: &What) -> String {
+    let Some(entry) = entries.get(state.diff.column) else { return String::new() };
+    match what {
+        What::Head(_) | What::Nothing(_) => String::new(),
+        What::Measure(m) => table::told_of(state, entry, *m),
+        What::Step(r) => match r.steps.get(state.diff.column).and_then(Option::as_ref) {
+            Some(s) => format!("{}: {}", s.place, text::clean(&s.says)),
+            None => "nothing of this build stands here".to_owned(),
+        },
+        What::Field(f) => {
+            let value = f.values.get(state.diff.column).and_then(Option::as_deref);
+            format!("{}: {}", text::clean(&f.path), value.map_or("–".to_owned(), text::clean))
+        }
+    }
 }
 
 /// The value, and the difference to the first.

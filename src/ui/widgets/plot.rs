@@ -75,10 +75,9 @@ pub fn plot(
             })
             .collect();
         for (mx, my, sign) in marks {
-            if cell(y.end - *my, y.end, rows) == Some(r) {
-                if let Some(slot) = cell(*mx, x.end, cols).and_then(|c| signs.get_mut(c)) {
-                    *slot = *sign;
-                }
+            let here = (cell(y.end - *my, y.end, rows) == Some(r)).then(|| cell(*mx, x.end, cols)).flatten();
+            if let Some(slot) = here.and_then(|c| signs.get_mut(c)) {
+                *slot = *sign;
             }
         }
         let label = if r == 0 {

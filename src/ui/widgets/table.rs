@@ -130,6 +130,11 @@ pub fn told(state: &State) -> String {
     let Some(measure) = state.measure_here() else {
         return format!("{} in {}", text::clean(&entry.name), text::clean(&entry.path.to_string_lossy()));
     };
+    told_of(state, entry, measure)
+}
+
+/// The same for any measure of any build.
+pub fn told_of(state: &State, entry: &Entry, measure: Measure) -> String {
     let head = measure.row().head;
     if let Some(why) = &entry.failed {
         return format!("{head} –: a fault of this program: {}", text::clean(why));

@@ -20,7 +20,10 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
     if line.points.first().is_some_and(|p| p.bypass > 0.5) {
         words.push("! most water passes it from the first day".to_owned());
     }
-    words.extend(text::wrap("worked flow solid, flow dotted; below them bypass", w));
+    words.extend(text::wrap(
+        "worked flow solid, flow dotted; bypass in a picture of its own where there is room",
+        w,
+    ));
     let end = line.points.iter().map(|p| p.day).filter(|d| d.is_finite()).fold(0.0, f64::max);
     let most = line.points.iter().map(|p| p.flow.max(p.worked)).filter(|q| q.is_finite()).fold(0.0, f64::max);
     let of = |part: fn(&crate::judge::result::TimePoint) -> f64| -> Vec<(f64, f64)> {

@@ -1,0 +1,99 @@
+//! What is kept for next time. Where and how it is written is not decided here.
+
+use super::order::{By, SortKey};
+use super::state::State;
+use crate::measures::Measure;
+use crate::report::figures::Units;
+
+/// What a person has set up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// Keys of the measures shown as columns, in their order.
+    pub columns: Vec<String>,
+    /// The order of the rows: key of a measure or `name`, and whether the greatest comes first.
+    pub sort: Vec<(String, bool)>,
+    /// What people read.
+    pub units: String,
+    /// The terminal reports the mouse.
+    pub mouse: bool,
+}
+
+/// Most sort keys taken back.
+const SORT_KEYS: usize = 2;
+
+impl State {
+    /// What to keep.
+    pub fn kept(&self) -> Kept {
+        let name = |by: By| match by {
+            By::Name => "name".to_owned(),
+            By::Measure(m) => m.key().to_owned(),
+        };
+        Kept {
+            columns: self.columns.iter().map(|m| m.key().to_owned()).collect(),
+            sort: self.sort.iter().map(|k| (name(k.by), k.falling)).collect(),
+            units: self.units.word().to_owned(),
+            mouse: self.mouse,
+        }
+    }
+
+    /// Takes back what was kept. What is unknown, from another version say, is left out; where nothing usable
+    /// is left the state stays as it was.
+    pub fn restore(&mut self, kept: &Kept) {
+        let mut columns: Vec<Measure> = Vec::new();
+        for m in kept.columns.iter().filter_map(|key| Measure::from_key(key)) {
+            if !columns.contains(&m) {
+                columns.push(m);
+            }
+        }
+        if !columns.is_empty() {
+            self.columns = columns;
+        }
+        let by = |key: &str| match key {
+            "name" => Some(By::Name),
+            _ => Measure::from_key(key).map(By::Measure),
+        };
+        let sort: Vec<SortKey> = kept
+            .sort
+            .iter()
+            .filter_map(|(key, falling)| by(key).map(|by| SortKey { by, falling: *falling }))
+            .take(SORT_KEYS)
+            .collect();
+        if !sort.is_empty() {
+            self.sort = sort;
+        }
+        if let Some(units) = Units::from_word(&kept.units) {
+            self.units = units;
+        }
+        self.mouse = kept.mouse;
+        self.settle();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_kept_comes_back_and_nonsense_is_left_out() {
+        let mut state = State::new("demo", None);
+        state.columns = vec![Measure::Power, Measure::Flow];
+        state.units = Units::Us;
+        let kept = state.kept();
+        let mut other = State::new("demo", None);
+        other.restore(&kept);
+        assert_eq!(other.kept(), kept);
+        let odd = Kept {
+            columns: vec!["nonsense".to_owned()],
+            sort: vec![("more nonsense".to_owned(), true), ("flow".to_owned(), false)],
+            units: "cubits".to_owned(),
+            mouse: false,
+        };
+        other.restore(&odd);
+        assert_eq!(
+            other.columns,
+            kept.columns.iter().filter_map(|k| Measure::from_key(k)).collect::<Vec<_>>()
+        );
+        assert_eq!(other.sort, [SortKey { by: By::Measure(Measure::Flow), falling: false }]);
+        assert_eq!((other.units, other.mouse), (Units::Us, false));
+    }
+}
