@@ -1,7 +1,6 @@
 //! Outlines of trays seen from above: area, perimeter, and the rectangle each sits in.
 
 pub use super::outline::Plan;
-pub use super::tangle::crosses_itself;
 use crate::doubt::figure::Figure;
 use crate::units::{Length, Plain, Volume};
 

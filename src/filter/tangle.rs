@@ -2,9 +2,14 @@
 
 use super::outline::edges;
 
-/// Does a closed outline cross, touch or fold back on itself? A point given twice in a row, or the first one
-/// given again at the end, is no crossing.
+/// Does a closed outline cross, touch or fold back on itself?
 pub fn crosses_itself(points: &[(f64, f64)]) -> bool {
+    first_crossing(points).is_some()
+}
+
+/// The first two sides that cross, touch or fold back, counted from 1. A point given twice in a row, or the
+/// first one given again at the end, is no crossing and makes no side.
+pub fn first_crossing(points: &[(f64, f64)]) -> Option<(usize, usize)> {
     let mut ring: Vec<(f64, f64)> = Vec::with_capacity(points.len());
     for p in points {
         if ring.last() != Some(p) {
@@ -16,17 +21,21 @@ pub fn crosses_itself(points: &[(f64, f64)]) -> bool {
     }
     let sides: Vec<_> = edges(&ring).collect();
     let last = sides.len().saturating_sub(1);
-    sides.iter().enumerate().any(|(i, one)| {
-        sides.iter().enumerate().skip(i + 1).any(|(j, two)| {
-            if j == i + 1 {
+    for (i, one) in sides.iter().enumerate() {
+        for (j, two) in sides.iter().enumerate().skip(i + 1) {
+            let tangled = if j == i + 1 {
                 folds_back(one.0, one.1, two.1)
             } else if i == 0 && j == last {
                 folds_back(two.0, two.1, one.1)
             } else {
                 meet(*one, *two)
+            };
+            if tangled {
+                return Some((i + 1, j + 1));
             }
-        })
-    })
+        }
+    }
+    None
 }
 
 /// Twice the signed area of a triangle: which side of a line a point lies on.
@@ -65,7 +74,7 @@ mod tests {
         assert!(!crosses_itself(&[square[0], square[0], square[1], square[2], square[3], square[0]]));
         assert!(!crosses_itself(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 3.0)]), "a point on a side");
         let bow = [(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)];
-        assert!(crosses_itself(&bow));
+        assert_eq!(first_crossing(&bow), Some((1, 3)));
         let folded = [(0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)];
         assert!(crosses_itself(&folded));
         let pinched = [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0), (0.0, 2.0)];

@@ -3,13 +3,14 @@
 use std::f64::consts::PI;
 
 use super::check::{Check, Owner};
-use super::check_room::{Plan, plan};
 use super::explain::ticked;
 use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
 use crate::doubt::figure::Figure;
+use crate::doubt::figure::Nominal;
 use crate::filter::filter::{Build, Floor};
+use crate::filter::outline::Plan;
 use crate::filter::shape::Shape;
 use crate::filter::tray::{Amount, Dimples, Layer, Tray};
 use crate::units::Length;
@@ -33,10 +34,10 @@ pub enum FloorIs<'a> {
 }
 
 /// The room of a tray or floor: its nominal plan, and its height in m.
-type Room = (Plan, f64);
+type Room = (Plan<f64>, f64);
 
 fn room(shape: &Shape, height: f64) -> Room {
-    (plan(shape, height), height)
+    (shape.plan(height, &Nominal), height)
 }
 
 impl Check<'_, '_, '_> {
@@ -227,7 +228,7 @@ impl Check<'_, '_, '_> {
         at: &At<schema::Layer>,
         form: &schema::Layer,
         layer: &Layer,
-        plan: Plan,
+        plan: Plan<f64>,
         place: &str,
     ) -> Option<f64> {
         let hole = layer.hole.as_ref().map_or(0.0, |hole| PI * hole.si() * hole.si() / 4.0);
