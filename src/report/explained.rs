@@ -4,8 +4,7 @@ use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
 use super::sources;
-use crate::assumptions::A;
-use crate::judge::explain_types::Explanation;
+use crate::judge::explain_types::{Explanation, Input, Step};
 use crate::measures::{Measure, Outcome};
 
 /// The same as lines for a pane: each step with its numbers, what went in, the constants with their sources.
@@ -13,30 +12,42 @@ pub fn lines(explanation: &Explanation) -> Vec<String> {
     let mut lines = Vec::new();
     for step in &explanation.lines {
         lines.push(step.formula.clone());
-        let equals = if step.numbers.is_empty() { String::new() } else { format!("{} ", step.numbers) };
-        lines.push(format!("   {equals}= {}", step.result));
+        lines.push(format!("   {}", equation(step)));
     }
-    if !explanation.inputs.is_empty() {
-        lines.push(String::new());
-        lines.push("What went in".to_owned());
-        lines.extend(
-            explanation.inputs.iter().map(|i| format!("   {}: {} ({})", i.name, i.value, i.known.word())),
-        );
-    }
+    let mut part = |head: &str, rows: Vec<String>| {
+        if !rows.is_empty() {
+            lines.push(String::new());
+            lines.push(head.to_owned());
+            lines.extend(rows.into_iter().map(|row| format!("   {row}")));
+        }
+    };
+    let input = |i: &Input| format!("{}: {} ({})", i.name, i.value, i.known.word());
+    part("What went in", explanation.inputs.iter().map(input).collect());
+    part("Constants and assumptions", constants(explanation));
+    lines
+}
+
+fn equation(step: &Step) -> String {
+    if step.numbers.is_empty() { step.result.clone() } else { format!("{} = {}", step.numbers, step.result) }
+}
+
+fn step(step: &Step) -> String {
+    format!("{}: {}", step.formula, equation(step))
+}
+
+/// Each constant once, in the table's order, with value, who stands behind it, and source.
+fn constants(explanation: &Explanation) -> Vec<String> {
     let mut constants = explanation.constants.clone();
     constants.sort_unstable();
     constants.dedup();
-    if !constants.is_empty() {
-        lines.push(String::new());
-        lines.push("Constants and assumptions".to_owned());
-    }
-    for constant in constants {
-        let row = constant.entry();
-        let value = format!("{} {}", sources::plain(row.value), row.unit);
-        lines.push(format!("   {}: {} ({})", row.what, value.trim(), row.kind.word()));
-        lines.push(format!("      {}", row.source));
-    }
-    lines
+    constants
+        .into_iter()
+        .map(|constant| {
+            let row = constant.entry();
+            let value = format!("{} {}", sources::plain(row.value), row.unit);
+            format!("{}: {} ({}; {})", row.what, value.trim(), row.kind.word(), row.source)
+        })
+        .collect()
 }
 
 /// The figure, how it came about, what went in, and the constants behind it.
@@ -49,14 +60,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
     if let Outcome::Missing(why) = outcome {
         page.prose(format!("It cannot be told: {}.", why.words()));
     }
-    page.grid(Grid {
-        columns: vec![Column::words("formula"), Column::words("with these numbers"), Column::words("gives")],
-        rows: explanation
-            .lines
-            .iter()
-            .map(|step| vec![step.formula.clone(), step.numbers.clone(), step.result.clone()])
-            .collect(),
-    });
+    page.list(explanation.lines.iter().map(step).collect());
     page.grid(Grid {
         columns: vec![Column::words("went in"), Column::words("value"), Column::words("known")],
         rows: explanation
@@ -65,10 +69,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
             .map(|input| vec![input.name.clone(), input.value.clone(), input.known.word().to_owned()])
             .collect(),
     });
-    let mut constants = explanation.constants.clone();
-    constants.sort_unstable();
-    constants.dedup();
-    page.grid(sources::grid(constants.into_iter().map(A::entry), "constant", true));
+    page.list(constants(explanation));
     page
 }
 
