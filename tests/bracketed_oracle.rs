@@ -92,9 +92,8 @@ fn nested_halving_finds_the_same_flow() {
         let mut vessel = Vessel::<f64>::new(&plan, &filter, build, None, &Nominal);
         assert!(vessel.solve(&plan, Closeness::FULL).solved);
         let Some(trays) = trays(&plan, &vessel) else { continue };
-        let tube: Vec<usize> = (0..plan.what.len())
-            .filter(|p| matches!(plan.what[*p], What::TubeIn | What::TubeOut))
-            .collect();
+        let tube: Vec<usize> =
+            (0..plan.what.len()).filter(|p| matches!(plan.what[*p], What::TubeIn | What::TubeOut)).collect();
         let outside = plan.outside();
         let laws = std::cell::RefCell::new(vessel.laws.clone());
         let whole = |q: f64| {
