@@ -7,6 +7,7 @@ pub mod explain_types;
 pub mod figures;
 pub mod living;
 pub mod nominal;
+pub mod notes;
 pub mod pictures;
 pub mod result;
 pub mod section;

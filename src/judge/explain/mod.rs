@@ -13,9 +13,10 @@ mod missing;
 mod nitrate;
 mod room;
 mod water;
-mod words;
+pub(super) mod words;
 
 pub use chain::Worked;
+pub(super) use room::water_inside;
 
 use super::case::Case;
 use super::explain_types::Explanation;
