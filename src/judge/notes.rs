@@ -194,17 +194,17 @@ impl Note {
                 "The water falls, so dirt reaches the trays before it can settle on the floor.".to_owned()
             }
             Self::ThinMargin { margin } => format!(
-                "Ripe media take {} times the ammonia that feeding makes: test the water, and do not add fish.",
-                written::number(*margin)
+                "Ripe media take {} of the ammonia that feeding makes: test the water, and do not add fish.",
+                written::percent(*margin)
             ),
             Self::NeverAllAtOnce { litres } => format!(
                 "Never clean all {} l of biological media at once: rinse a part, in tank water.",
                 written::number(*litres)
             ),
             Self::PumpStops { hours } => format!(
-                "If the pump stops, oxygen in the shut vessel is scarce after {} h; what then stands in it must not \
+                "If the pump stops, oxygen in the shut vessel is scarce after {}; what then stands in it must not \
                  be pumped into the tank.",
-                written::number(*hours)
+                hours_or_minutes(*hours)
             ),
             Self::DeadLamp => {
                 "The dead UV lamp is mercury-bearing waste: unplug the filter before you take it out, \
@@ -217,6 +217,10 @@ impl Note {
             ),
         }
     }
+}
+
+fn hours_or_minutes(hours: f64) -> String {
+    if hours < 2.0 { format!("{:.0} minutes", hours * 60.0) } else { format!("{hours:.0} hours") }
 }
 
 /// Everything worth knowing of a case judged at nominal values, in the order: what was assumed, water, dirt,
@@ -261,15 +265,13 @@ fn water(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
         out.push(Note::EndsOnly);
     }
     let printed = case.filter.label.as_ref().and_then(|l| l.flow.as_ref());
-    if let Some(printed) = printed.map(|f| crate::units::litres_an_hour(f.si())) {
-        if printed > delivered * OVERSTATED {
-            out.push(Note::LabelAbove { printed, delivered });
-        }
+    let printed = printed.map(|f| crate::units::litres_an_hour(f.si()));
+    if let Some(printed) = printed.filter(|printed| *printed > delivered * OVERSTATED) {
+        out.push(Note::LabelAbove { printed, delivered });
     }
-    if let (Some(tank), Some(turnover)) = (case.tank, told(figures, Measure::Turnover)) {
-        if turnover < tank.aims.turnover {
-            out.push(Note::LittleTurnover { turnover, aim: tank.aims.turnover });
-        }
+    let turnover = case.tank.map(|t| t.aims.turnover).zip(told(figures, Measure::Turnover));
+    if let Some((aim, turnover)) = turnover.filter(|(aim, turnover)| turnover < aim) {
+        out.push(Note::LittleTurnover { turnover, aim });
     }
     if let Some(bypass) = told(figures, Measure::Bypass).filter(|_| leaky(figures)) {
         out.push(Note::MostPasses { bypass });
@@ -299,10 +301,9 @@ fn media(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
             out.push(Note::FreshwaterOnly { medium: name.clone() });
         }
         let lasts = medium.life.as_ref().map(|life| life.si() / DAY);
-        if let (Some(lasts), Some(service), Role::Chemical) = (lasts, service, medium.role) {
-            if lasts < service {
-                out.push(Note::SpentBeforeService { medium: name, lasts, service });
-            }
+        let both = lasts.zip(service).filter(|_| medium.role == Role::Chemical);
+        if let Some((lasts, service)) = both.filter(|(lasts, service)| lasts < service) {
+            out.push(Note::SpentBeforeService { medium: name, lasts, service });
         }
     }
     if case.filter.way == Way::Falling && case.filter.body.floor.is_some() {

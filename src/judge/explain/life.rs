@@ -94,13 +94,13 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
         if medium.is_porous() && !medium.is_pad() {
             let shell = value(A::ShellFactor);
             area *= shell;
-            factors += &format!(" × {} for its open shell", number(shell));
+            factors = format!("{factors} × {} for its open shell", number(shell));
             out.uses(&[A::ShellFactor, A::PorousFrom]);
         }
         if fouled {
             let fouling = value(A::FoulingFactor);
             area *= fouling;
-            factors += &format!(" × {} for the dirt on it", number(fouling));
+            factors = format!("{factors} × {} for the dirt on it", number(fouling));
             out.uses(&[A::FoulingFactor]);
         }
         out.step(format!("{name}: surface for bacteria A"), factors, format!("{} m2", number(area)));

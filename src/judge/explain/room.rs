@@ -7,7 +7,7 @@ use super::chain::Worked;
 use super::words::{count, kilograms, litres, mm, number, percent, square_cm, sum};
 use super::{Seen, inputs};
 use crate::assumptions::A;
-use crate::doubt::figure::Nominal;
+use crate::doubt::figure::{Figure, Nominal};
 use crate::filter::medium::Role;
 use crate::hydraulics::beds::void;
 use crate::hydraulics::vessel::Vessel;
@@ -146,7 +146,7 @@ fn inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Inside {
     let rooms: Vec<(f64, f64)> =
         rooms(vessel).into_iter().map(|(_, plan, height)| (plan.area, height)).collect();
     let capacity = space::capacity(&rooms);
-    let head = body.head_space.as_ref().map_or(0.0, |h| h.si());
+    let head = body.head_space.as_ref().map_or(0.0, Figure::si);
     let tube = body.down_tube.as_ref().map_or(0.0, |t| space::tube(t.bore.si(), t.length.si()));
     let solids = inputs::layers(case)
         .map(|(n, _, layer)| {
