@@ -1,6 +1,7 @@
 //! Every measure of every build in the demo, explained: the last step of the chain against the measure itself,
 //! each step against its neighbours, and six chains of one build to be read.
 
+#![allow(clippy::format_push_string, reason = "a test's page")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
 
 use std::fs;

@@ -8,6 +8,7 @@ pub mod figures;
 pub mod living;
 pub mod many;
 pub mod nominal;
+pub mod notes;
 pub mod pictures;
 pub mod result;
 pub mod section;

@@ -6,6 +6,7 @@
 use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
+use super::notes::{Note, notes};
 use super::pictures::{curve, timeline};
 use super::result::{Fault, Judgement, Leak};
 use super::section::section;
@@ -44,6 +45,7 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judge
     if told.way.flow.is_ok() {
         clean_pictures(&case, &mut told, &mut out);
     }
+    out.notes = notes(&case, &told).iter().map(Note::words).collect();
     out.timeline = told.aged.as_ref().ok().map(|aged| timeline(&case, aged));
     out
 }

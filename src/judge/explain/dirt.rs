@@ -214,11 +214,6 @@ pub fn bypass_at_service(seen: &mut Seen<'_>, out: &mut Worked) {
 /// Chance that bypass passes 25 %: what the draws are asked.
 pub fn bypass_risk(seen: &mut Seen<'_>, out: &mut Worked) {
     if late_step(seen, out).is_none() {
-        let why = seen.told.aged.as_ref().err().copied();
-        if let Some(why) = why {
-            out.step("bypass_risk", format!("cannot be told: {}", why.words()), "–");
-            out.step("to tell it", super::missing::remedy(why), "");
-        }
         return;
     }
     if let Ok(worst) = seen.told.worst_bypass {

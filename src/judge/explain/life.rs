@@ -4,7 +4,7 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::chain::Worked;
-use super::words::{flow as lh, grams, mg, number, percent};
+use super::words::{as_given, flow as lh, grams, mg, number, percent};
 use super::{Seen, inputs, room, water};
 use crate::assumptions::A;
 use crate::biology::nitrifying::{self, MOST_TAN, Surface};
@@ -48,7 +48,7 @@ pub fn ammonia_margin(seen: &mut Seen<'_>, out: &mut Worked) {
         format!(
             "{} × {}^({} − 20) × {} / ({} + {})",
             number(surface.max),
-            number(surface.theta),
+            as_given(surface.theta),
             number(living.celsius),
             number(k1 * (surface.half + aim) / surface.max / surface.theta.powf(living.celsius - 20.0)),
             number(surface.half),
@@ -94,13 +94,13 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
         if medium.is_porous() && !medium.is_pad() {
             let shell = value(A::ShellFactor);
             area *= shell;
-            factors += &format!(" × {} for its open shell", number(shell));
+            factors = format!("{factors} × {} for its open shell", number(shell));
             out.uses(&[A::ShellFactor, A::PorousFrom]);
         }
         if fouled {
             let fouling = value(A::FoulingFactor);
             area *= fouling;
-            factors += &format!(" × {} for the dirt on it", number(fouling));
+            factors = format!("{factors} × {} for the dirt on it", number(fouling));
             out.uses(&[A::FoulingFactor]);
         }
         out.step(format!("{name}: surface for bacteria A"), factors, format!("{} m2", number(area)));
@@ -195,7 +195,7 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Worked) {
     );
     let drop = daily / (q * DAY);
     out.step("drop in one pass = use / flow", format!("{} a day / {}", grams(daily), lh(q)), mg(drop));
-    if let Some(water) = room::water_inside(seen) {
+    if let Some(water) = room::water_inside(&seen.case, &seen.clean) {
         let hours = oxygen::hours_to_scarce(water, living.oxygen_in, daily);
         if hours.is_finite() {
             out.step(

@@ -13,9 +13,10 @@ mod missing;
 mod nitrate;
 mod room;
 mod water;
-mod words;
+pub(super) mod words;
 
 pub use chain::Worked;
+pub(super) use room::water_inside;
 
 use super::case::Case;
 use super::explain_types::Explanation;
@@ -62,7 +63,9 @@ pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measur
     let mut seen = Seen { case, told, clean };
     let mut out = Worked::default();
     let told = outcome(measure, &seen.told);
-    if let (Outcome::Missing(why), true) = (told, measure != Measure::BypassRisk) {
+    // One case alone has no risk; it can be told as far as the bypass late can.
+    let hangs_on = if measure == Measure::BypassRisk { Measure::BypassAtService } else { measure };
+    if let Outcome::Missing(why) = outcome(hangs_on, &seen.told) {
         out.step(measure.key(), format!("cannot be told: {}", why.words()), "–");
         out.step("to tell it", missing::remedy(why), "");
     }

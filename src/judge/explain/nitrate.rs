@@ -11,7 +11,7 @@ use crate::assumptions::A;
 use crate::biology::denitrifying::{Inside, nitrate_limit};
 use crate::biology::load;
 use crate::biology::nitrate::NO3_PER_N;
-use crate::doubt::figure::Nominal;
+use crate::doubt::figure::{Figure, Nominal};
 use crate::filter::medium::Role;
 use crate::filter::tank::{Feed, Stock};
 use crate::judge::living::Living;
@@ -131,7 +131,7 @@ fn bare_surfaces(seen: &Seen<'_>) -> (f64, f64) {
     let (mut porous, mut other) = (0.0, 0.0);
     for (n, _, layer) in inputs::layers(&seen.case) {
         let medium = &layer.medium;
-        let per_volume = medium.surface.as_ref().map_or(0.0, |s| s.si());
+        let per_volume = medium.surface.as_ref().map_or(0.0, Figure::si);
         let area = per_volume * seen.clean.lain[n].free_volume();
         if medium.is_porous() && !medium.is_pad() {
             porous += area * A::ShellFactor.entry().value;

@@ -7,15 +7,17 @@ use super::chain::Worked;
 use super::words::{count, kilograms, litres, mm, number, percent, square_cm, sum};
 use super::{Seen, inputs};
 use crate::assumptions::A;
-use crate::doubt::figure::Nominal;
+use crate::doubt::figure::{Figure, Nominal};
 use crate::filter::medium::Role;
 use crate::hydraulics::beds::void;
+use crate::hydraulics::vessel::Vessel;
+use crate::judge::case::Case;
 use crate::space;
 use crate::staging;
 
 /// Floor and trays with their outline and height.
-fn rooms(seen: &Seen<'_>) -> Vec<(String, crate::filter::outline::Plan<f64>, f64)> {
-    let extents = &seen.clean.extents;
+fn rooms(vessel: &Vessel<f64>) -> Vec<(String, crate::filter::outline::Plan<f64>, f64)> {
+    let extents = &vessel.extents;
     let floor = extents.floor.iter().map(|(plan, height)| ("floor".to_owned(), *plan, *height));
     let trays = extents.trays.iter().enumerate();
     floor.chain(trays.map(|(t, (plan, height))| (format!("tray {}", t + 1), *plan, *height))).collect()
@@ -26,7 +28,7 @@ pub fn capacity(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::spaces(out, &seen.case);
     let mut total = 0.0;
     let mut terms = Vec::new();
-    for (name, plan, height) in rooms(seen) {
+    for (name, plan, height) in rooms(&seen.clean) {
         let room = plan.area * height;
         total += room;
         terms.push(number(room * 1e3));
@@ -139,25 +141,25 @@ struct Inside {
     water: f64,
 }
 
-fn inside(seen: &Seen<'_>) -> Inside {
-    let body = &seen.case.filter.body;
+fn inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Inside {
+    let body = &case.filter.body;
     let rooms: Vec<(f64, f64)> =
-        rooms(seen).into_iter().map(|(_, plan, height)| (plan.area, height)).collect();
+        rooms(vessel).into_iter().map(|(_, plan, height)| (plan.area, height)).collect();
     let capacity = space::capacity(&rooms);
-    let head = body.head_space.as_ref().map_or(0.0, |h| h.si());
+    let head = body.head_space.as_ref().map_or(0.0, Figure::si);
     let tube = body.down_tube.as_ref().map_or(0.0, |t| space::tube(t.bore.si(), t.length.si()));
-    let solids = inputs::layers(&seen.case)
+    let solids = inputs::layers(case)
         .map(|(n, _, layer)| {
             let inner = layer.medium.inner.si().clamp(0.0, 1.0);
-            space::solid(seen.clean.lain[n].free_volume(), void(&layer.medium.bed, &Nominal), inner)
+            space::solid(vessel.lain[n].free_volume(), void(&layer.medium.bed, &Nominal), inner)
         })
         .sum();
     Inside { capacity, head, tube, solids, water: space::water(space::vessel(capacity, head, tube), solids) }
 }
 
 /// Water in the vessel, m3; none where nothing is known of it.
-pub fn water_inside(seen: &Seen<'_>) -> Option<f64> {
-    (!rooms(seen).is_empty()).then(|| inside(seen).water)
+pub fn water_inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Option<f64> {
+    (!rooms(vessel).is_empty()).then(|| inside(case, vessel).water)
 }
 
 /// What has to be lifted.
@@ -186,7 +188,7 @@ pub fn wet_mass(seen: &mut Seen<'_>, out: &mut Worked) {
             kilograms(own),
         );
     }
-    let inside = inside(seen);
+    let inside = inside(&seen.case, &seen.clean);
     out.step(
         "inside = floor and trays + head space + tube",
         format!("{} + {} + {}", litres(inside.capacity), litres(inside.head), litres(inside.tube)),

@@ -7,7 +7,7 @@ use super::chain::Worked;
 use super::words::{count, flow as lh, head, mm, number, percent, sum};
 use super::{Seen, inputs};
 use crate::assumptions::A;
-use crate::doubt::figure::Nominal;
+use crate::doubt::figure::{Figure, Nominal};
 use crate::filter::filter::Impeller;
 use crate::filter::pump::{Curve, Taken};
 use crate::filter::tray::SealCondition;
@@ -173,7 +173,7 @@ pub fn worked_flow(seen: &mut Seen<'_>, out: &mut Worked) {
 pub fn turnover(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::volume(out, &seen.case);
     let Some(q) = flow_step(seen, out) else { return };
-    let Some(volume) = seen.case.tank.and_then(|t| t.volume.as_ref()).map(|v| v.si()) else { return };
+    let Some(volume) = seen.case.tank.and_then(|t| t.volume.as_ref()).map(Figure::si) else { return };
     let turnover = q * 3600.0 / volume;
     out.answer(
         "turnover = flow / water in the tank",
