@@ -77,6 +77,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
 mod tests {
     use super::super::{samples, text};
     use super::*;
+    use crate::assumptions::A;
     use crate::doubt::figure::Known;
     use crate::judge::explain_types::{Input, Step};
 

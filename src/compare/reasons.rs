@@ -1,0 +1,85 @@
+//! Why a measure of two builds differs: its difference shared out over the groups that do.
+
+use super::swap::Pair;
+use super::why::{Untold, Why, why};
+use crate::doubt::figure::Nominal;
+use crate::filter::filter::{Build, Filter};
+use crate::filter::tank::Tank;
+use crate::judge::case::Case;
+use crate::judge::figures::{Effort, Figures, figures};
+use crate::measures::{Measure, Missing};
+
+/// Why no reasons can be told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoReasons {
+    /// The first build has no figure.
+    First(Missing),
+    /// The second build has no figure.
+    Second(Missing),
+    /// Both have one, but not with these groups taken from the second.
+    Between(String),
+    /// The measure tells of many draws together, and reasons are nominal.
+    NotNominal,
+}
+
+impl NoReasons {
+    /// In words.
+    pub fn words(&self) -> String {
+        match self {
+            Self::First(why) => format!("the first cannot be told: {}", why.words()),
+            Self::Second(why) => format!("the second cannot be told: {}", why.words()),
+            Self::Between(groups) => {
+                format!("the first with {groups} of the second cannot be told")
+            }
+            Self::NotNominal => {
+                "it tells of all draws together, and has no nominal value to share out".to_owned()
+            }
+        }
+    }
+}
+
+/// Does the measure need the weeks of dirt?
+fn ages(measure: Measure) -> bool {
+    matches!(measure, Measure::Service | Measure::WorkedAtService | Measure::BypassAtService)
+}
+
+/// The nominal value of one measure.
+pub fn nominal(
+    filter: &Filter,
+    build: &Build,
+    tank: Option<&Tank>,
+    measure: Measure,
+) -> Result<f64, Missing> {
+    let case = Case::new(filter, build, tank);
+    let told: Figures<f64> = figures(&case, &Nominal, Effort { ageing: ages(measure), step: 1.0 });
+    let value = told.get(measure)?;
+    let solved = told.solved || !measure.needs_flow();
+    if solved && value.is_finite() { Ok(value) } else { Err(Missing::NotSolved) }
+}
+
+/// Shares the difference in a measure out over what differs between two builds (Shapley shares of the nominal
+/// model, all subsets run); they add to the difference.
+pub fn reasons(
+    a: (&Filter, &Build),
+    b: (&Filter, &Build),
+    tank: Option<&Tank>,
+    measure: Measure,
+) -> Result<Why, NoReasons> {
+    if measure == Measure::BypassRisk {
+        return Err(NoReasons::NotNominal);
+    }
+    nominal(a.0, a.1, tank, measure).map_err(NoReasons::First)?;
+    nominal(b.0, b.1, tank, measure).map_err(NoReasons::Second)?;
+    let pair = Pair::new(a, b, tank);
+    let groups = pair.groups();
+    why(groups.clone(), |bits| {
+        let (filter, build) = pair.hybrid(bits);
+        nominal(&filter, &build, tank, measure).unwrap_or(f64::NAN)
+    })
+    .map_err(|untold| {
+        let Untold::NoFigure(bits) = untold else { return NoReasons::NotNominal };
+        let labels: Vec<String> =
+            groups.iter().filter(|g| g.bits & bits != 0).map(super::why::Group::label).collect();
+        NoReasons::Between(labels.join(", "))
+    })
+}

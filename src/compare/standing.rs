@@ -1,0 +1,241 @@
+//! How the builds stand for a tank: worth, rank, musts, and what to measure first.
+//!
+//! A build that fails a must at nominal values is ruled out: it keeps its reasons and loses its rank. The others
+//! are ranked among themselves, so their chances of the first place add to one.
+
+use std::sync::Arc;
+
+use super::better::{Verdict, verdict};
+use super::measure_first::{self, MeasureFirst};
+use super::musts::{Limit, Passed, passed};
+use super::rank::{Ranked, Ranking, rank};
+use super::utility::{Criterion, Worth, criteria, dominated};
+use crate::doubt::draws::Draws;
+use crate::doubt::key::Key;
+use crate::filter::tank::Tank;
+use crate::judge::many::Many;
+use crate::judge::result::Judgement;
+use crate::measures::{Better, Measure, Outcome};
+
+/// Clean bypass above which `service` is worth nothing: a leak must not earn a longer interval.
+pub const MOST_PASSES: f64 = 0.5;
+
+/// Figures named in "measure this first".
+pub const FIRST: usize = 5;
+
+/// A must at one build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Met {
+    /// The must.
+    pub limit: Limit,
+    /// The figure at nominal values.
+    pub figure: Outcome,
+    /// Does it pass at nominal values? None when it cannot be told.
+    pub passes: Option<bool>,
+}
+
+/// How one build stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stands {
+    /// The musts, in the tank's order.
+    pub musts: Vec<Met>,
+    /// Chances of passing them; none without draws.
+    pub chances: Option<Passed>,
+    /// Nominal value of each criterion as it is scored; NaN where it cannot be told.
+    pub values: Vec<f64>,
+    /// Most water passes it from the first day, so its service is worth nothing.
+    pub most_passes: bool,
+    /// A build that is no worse in anything weighted and better in something.
+    pub dominated_by: Option<usize>,
+    /// Draws that could not be solved.
+    pub failed: usize,
+    /// A must fails at nominal values.
+    pub ruled_out: bool,
+    place: Option<usize>,
+}
+
+/// How all builds stand for a tank.
+#[derive(Clone, Debug)]
+pub struct Standing {
+    /// Weighted measures, in the tank's order.
+    pub criteria: Vec<Criterion>,
+    /// One a build, in the order given.
+    pub builds: Vec<Stands>,
+    /// Draws behind the chances; 0 without doubt.
+    pub samples: usize,
+    /// Every build is ruled out, so all are ranked after all.
+    pub none_passes: bool,
+    ranked: Vec<usize>,
+    worth: Worth,
+    ranking: Ranking,
+    keys: Vec<Key>,
+    seed: u64,
+}
+
+/// Draws of a measure as they are scored; one NaN where it cannot be told.
+fn column(measure: Measure, many: &Many) -> Vec<f64> {
+    if measure == Measure::BypassRisk {
+        return vec![many.risk.unwrap_or(f64::NAN)];
+    }
+    let drawn = |measure| many.sample(measure).map(|s| s.values.clone());
+    let values = drawn(measure).unwrap_or_else(|| vec![f64::NAN]);
+    match (measure, drawn(Measure::Bypass)) {
+        (Measure::Service, Some(bypass)) if bypass.len() == values.len() => {
+            let scored = |(days, bypass): (f64, f64)| if bypass > MOST_PASSES { 0.0 } else { days };
+            values.into_iter().zip(bypass).map(scored).collect()
+        }
+        _ => values,
+    }
+}
+
+/// Figure of a must: a risk is known only from the draws.
+fn figure(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> Outcome {
+    match (measure, many.and_then(|many| many.risk)) {
+        (Measure::BypassRisk, Some(risk)) => Outcome::Value(risk),
+        _ => judgement.get(measure),
+    }
+}
+
+fn nominal(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> f64 {
+    if measure == Measure::Service && most_passes(judgement) {
+        return 0.0;
+    }
+    figure(measure, judgement, many).number().unwrap_or(f64::NAN)
+}
+
+fn most_passes(judgement: &Judgement) -> bool {
+    judgement.get(Measure::Bypass).number().is_some_and(|bypass| bypass > MOST_PASSES)
+}
+
+impl Standing {
+    /// How builds stand: their judgements at this tank and their draws (none of them, or all). `seed` starts the
+    /// draws of taste and the shuffles.
+    pub fn new(builds: &[(&Judgement, Option<&Many>)], tank: &Tank, seed: u64) -> Self {
+        let criteria = criteria(tank);
+        let limits = Limit::all(tank);
+        let all_drawn = !builds.is_empty() && builds.iter().all(|(_, many)| many.is_some());
+        let values: Vec<Vec<f64>> = builds
+            .iter()
+            .map(|(judgement, many)| criteria.iter().map(|c| nominal(c.measure, judgement, *many)).collect())
+            .collect();
+        let columns: Vec<Vec<Vec<f64>>> = if all_drawn {
+            let drawn = builds.iter().filter_map(|(_, many)| *many);
+            drawn.map(|many| criteria.iter().map(|c| column(c.measure, many)).collect()).collect()
+        } else {
+            Vec::new()
+        };
+        let columns: Vec<Vec<&[f64]>> =
+            columns.iter().map(|build| build.iter().map(Vec::as_slice).collect()).collect();
+        let mut stands: Vec<Stands> = builds
+            .iter()
+            .zip(values.iter().cloned())
+            .map(|((judgement, many), values)| {
+                let musts: Vec<Met> = limits
+                    .iter()
+                    .map(|limit| {
+                        let figure = figure(limit.measure, judgement, *many);
+                        let passes = figure.number().and_then(|x| limit.passes(x));
+                        Met { limit: *limit, figure, passes }
+                    })
+                    .collect();
+                let chances = many.and_then(|many| {
+                    let columns: Vec<Vec<f64>> = limits
+                        .iter()
+                        .map(|limit| match many.sample(limit.measure) {
+                            Some(sample) => sample.values.clone(),
+                            None => vec![
+                                figure(limit.measure, judgement, Some(many)).number().unwrap_or(f64::NAN),
+                            ],
+                        })
+                        .collect();
+                    let columns: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
+                    passed(&limits, &columns)
+                });
+                Stands {
+                    ruled_out: musts.iter().any(|met| met.passes == Some(false)),
+                    musts,
+                    chances,
+                    values,
+                    most_passes: most_passes(judgement),
+                    dominated_by: None,
+                    failed: many.map_or(0, |many| many.failed),
+                    place: None,
+                }
+            })
+            .collect();
+        let none_passes = stands.iter().all(|s| s.ruled_out);
+        let ranked: Vec<usize> = (0..stands.len())
+            .filter(|b| none_passes || stands.get(*b).is_some_and(|s| !s.ruled_out))
+            .collect();
+        let kept = |all: &[Vec<f64>]| -> Vec<Vec<f64>> {
+            ranked.iter().filter_map(|b| all.get(*b).cloned()).collect()
+        };
+        for (place, (b, by)) in ranked.iter().zip(dominated(&criteria, &kept(&values))).enumerate() {
+            if let Some(stand) = stands.get_mut(*b) {
+                stand.place = Some(place);
+                stand.dominated_by = by.and_then(|by| ranked.get(by).copied());
+            }
+        }
+        // The ends of "best of those compared" are set by all builds, the ruled-out ones too.
+        let mut worth = Worth::new(&criteria, &values, &columns);
+        worth.nominal = kept(&worth.nominal);
+        worth.draws = ranked.iter().filter_map(|b| worth.draws.get(*b).cloned()).collect();
+        let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
+        let ranking = rank(&worth, &weights, seed);
+        let mut keys: Vec<Key> = ranked
+            .iter()
+            .filter_map(|b| builds.get(*b))
+            .filter_map(|(_, many)| *many)
+            .flat_map(|many| many.keys.iter().cloned())
+            .collect();
+        keys.sort();
+        keys.dedup();
+        let samples = worth.samples;
+        Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, seed }
+    }
+
+    /// Ranks again under other weights, one a criterion, without working any worth out again.
+    pub fn reweigh(&mut self, weights: &[f64]) {
+        for (criterion, weight) in self.criteria.iter_mut().zip(weights) {
+            criterion.weight = *weight;
+        }
+        self.ranking = rank(&self.worth, weights, self.seed);
+    }
+
+    /// Rank and chances of a build; none when it is ruled out.
+    pub fn rank(&self, build: usize) -> Option<&Ranked> {
+        self.ranking.builds.get(self.builds.get(build)?.place?)
+    }
+
+    /// Builds in the order to show: ranked ones by chance of the first place, then those ruled out as given.
+    pub fn order(&self) -> Vec<usize> {
+        let ranked = self.ranking.order.iter().filter_map(|place| self.ranked.get(*place).copied());
+        let out = (0..self.builds.len()).filter(|b| self.builds.get(*b).is_some_and(|s| s.place.is_none()));
+        ranked.chain(out).collect()
+    }
+
+    /// The build most often first under any weights at all, and how often.
+    pub fn any_weights(&self) -> Option<(usize, f64)> {
+        let first = |b: usize| self.rank(b).map(|r| (b, r.first_any_weights()));
+        // The order stands for equals: the first of them wins.
+        self.order().into_iter().filter_map(first).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    }
+
+    /// Chance that one build scores higher than another over the same draws; none unless both are ranked. Without
+    /// draws the nominal scores are compared.
+    pub fn better(&self, first: usize, second: usize) -> Option<Verdict> {
+        let (a, b) = (self.rank(first)?, self.rank(second)?);
+        verdict(&a.scores, &b.scores, Better::More, None)
+    }
+
+    /// What to measure first. `draws` are those that the builds were judged in; nothing without draws.
+    pub fn measure_first(&self, draws: &Draws) -> MeasureFirst {
+        if self.samples == 0 {
+            return MeasureFirst { top: Vec::new(), not_at_home: Vec::new() };
+        }
+        let columns: Vec<(Key, Arc<[f64]>)> =
+            self.keys.iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
+        let scores: Vec<&[f64]> = self.ranking.builds.iter().map(|r| r.scores.as_slice()).collect();
+        measure_first::measure_first(measure_first::gains(&scores, &columns, self.seed), FIRST)
+    }
+}
