@@ -263,6 +263,7 @@ impl<'a> Space<'a> {
         for (medium, mm) in self.choices() {
             out.extend(rooms.clone().map(|room| self.with(stack, Slot { room, medium, mm })));
         }
+        out.extend(self.shifted(stack));
         let used: std::collections::BTreeSet<u16> = stack.iter().map(|s| s.medium).collect();
         for from in used {
             for (to, may) in self.media.iter().enumerate().filter(|(to, _)| *to != usize::from(from)) {
@@ -281,6 +282,32 @@ impl<'a> Space<'a> {
             }
         }
         out.retain(|stack| self.in_order(stack) && self.staged(stack));
+        out
+    }
+
+    /// All layers, those of one tray, or those up to or from one tray on, moved up or down by some trays.
+    fn shifted(&self, stack: &Stack) -> Vec<Stack> {
+        let rooms = self.rooms.len() as u8;
+        let mut out = Vec::new();
+        for at in 0..rooms {
+            for by in 1..rooms {
+                for which in 0..3 {
+                    let moved = |slot: &Slot| match which {
+                        0 => slot.room == at,
+                        1 => slot.room >= at,
+                        _ => slot.room <= at,
+                    };
+                    for up in [true, false] {
+                        let to = |room: u8| if up { room.checked_add(by) } else { room.checked_sub(by) };
+                        let shift = |slot: &Slot| {
+                            let room = if moved(slot) { to(slot.room)? } else { slot.room };
+                            (room < rooms).then_some(Slot { room, ..*slot })
+                        };
+                        out.extend(stack.iter().map(shift).collect::<Option<Stack>>());
+                    }
+                }
+            }
+        }
         out
     }
 

@@ -89,7 +89,8 @@ pub struct Proposal {
     pub judgement: Judgement,
     /// Weighted mean of the worths at nominal values, 0 to 1.
     pub score: f64,
-    /// What the search went by: the score less 0.02 a layer, and less 10 and more for each must not met.
+    /// What the search went by: the score less 0.02 a layer, and less 10 and more for each must
+    /// not met, the dropped ones aside.
     pub value: f64,
     /// The same score of the build as it is.
     pub score_as_it_is: f64,
@@ -97,7 +98,9 @@ pub struct Proposal {
     pub mean_score: Option<f64>,
     /// Share of the draws that meet every must; none without draws.
     pub passes: Option<f64>,
-    /// Musts it does not meet, or that cannot be told, at nominal values.
+    /// Musts that no stack was found to meet: the search went on without them.
+    pub dropped: Vec<Limit>,
+    /// Other musts it does not meet, or that cannot be told, at nominal values.
     pub unmet: Vec<Limit>,
     /// Measures that get better.
     pub gains: Vec<Change>,
@@ -133,22 +136,46 @@ pub fn propose(
 ) -> Vec<Proposal> {
     let Some(tank) = case.tank else { return Vec::new() };
     let space = Space::new(case.filter, case.build, tank, options);
-    let scale = Scale::new(case.filter, tank, space.capacity());
-    let task = Task {
+    let as_it_is = figures(&Case::new(case.filter, case.build, case.tank), &Nominal, Effort::FULL);
+    let whole = Scale::new(case.filter, tank, space.capacity());
+    let mut dropped = whole.hopeless(&as_it_is);
+    let first = whole.without(&dropped);
+    let second;
+    let mut scale = &first;
+    let keep = AGAIN.max(options.top);
+    let task = |scale| Task {
         filter: case.filter,
         tank,
         space: &space,
-        scale: &scale,
+        scale,
         beam: options.beam.max(1),
         most: options.most,
         stop,
     };
-    let keep = AGAIN.max(options.top);
-    let Some(found) = search(&task, keep, &mut progress) else { return Vec::new() };
+    let Some(mut found) = search(&task(scale), keep, &[], &mut |x| progress(x * 0.5)) else {
+        return Vec::new();
+    };
+    // Musts that the best stack cannot meet must not drive the rest: an unreachable budget would ask for an
+    // empty filter. They are told, and the search goes on without them.
+    let best = found.first().and_then(|f| space.lay(&f.stack, WORKING_NAME));
+    let missed = best.map_or_else(Vec::new, |build| {
+        let case = Case::new(case.filter, &build, case.tank);
+        scale.unmet(&figures(&case, &Nominal, Effort::FULL))
+    });
+    if !missed.is_empty() {
+        dropped.extend(missed);
+        second = whole.without(&dropped);
+        scale = &second;
+        let more: Vec<Stack> = found.into_iter().map(|f| f.stack).collect();
+        let Some(again) = search(&task(scale), keep, &more, &mut |x| progress(0.5 + x * 0.45)) else {
+            return Vec::new();
+        };
+        found = again;
+    }
+    let task = task(scale);
     let stacks: Vec<Stack> = found.into_iter().map(|f| f.stack).filter(|stack| !stack.is_empty()).collect();
     let Some(ranked) = again(&task, options, &stacks) else { return Vec::new() };
     progress(0.98);
-    let as_it_is = figures(&Case::new(case.filter, case.build, case.tank), &Nominal, Effort::FULL);
     let before = judge_build(case.filter, case.build, case.tank);
     let score_as_it_is = scale.score(&as_it_is);
     let out = ranked
@@ -167,6 +194,7 @@ pub fn propose(
                 score_as_it_is,
                 mean_score: ranked.doubt.map(|(mean, _)| mean),
                 passes: ranked.doubt.map(|(_, passes)| passes),
+                dropped: dropped.clone(),
                 unmet: ranked.unmet.clone(),
                 gains,
                 gives_up,

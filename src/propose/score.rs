@@ -77,7 +77,21 @@ impl Scale {
         score - LAYER * layers as f64 - missed
     }
 
-    /// How many musts nominal figures do not meet, or cannot be told to.
+    /// The same yardstick without these musts.
+    pub fn without(&self, dropped: &[Limit]) -> Self {
+        let mut less = self.clone();
+        less.limits.retain(|limit| !dropped.contains(limit));
+        less
+    }
+
+    /// Musts that no packing changes anything about, and that this vessel does not meet.
+    pub fn hopeless(&self, figures: &Figures<f64>) -> Vec<Limit> {
+        let fixed =
+            |limit: &Limit| matches!(limit.measure, Measure::Fits | Measure::Power | Measure::Capacity);
+        self.unmet(figures).into_iter().filter(fixed).collect()
+    }
+
+    /// Musts that nominal figures do not meet, or cannot be told to.
     pub fn unmet(&self, figures: &Figures<f64>) -> Vec<Limit> {
         let fails = |limit: &&Limit| limit.passes(nominal(figures, limit.measure)) != Some(true);
         self.limits.iter().filter(fails).copied().collect()

@@ -40,8 +40,14 @@ pub struct Task<'a> {
     pub stop: &'a AtomicBool,
 }
 
-/// The best stacks first, at most `keep` kinds. None when it was stopped.
-pub fn search(task: &Task<'_>, keep: usize, progress: &mut impl FnMut(f64)) -> Option<Vec<Found>> {
+/// The best stacks first, at most `keep` kinds, looked for from plain stacks and from `more`. None when it was
+/// stopped.
+pub fn search(
+    task: &Task<'_>,
+    keep: usize,
+    more: &[Stack],
+    progress: &mut impl FnMut(f64),
+) -> Option<Vec<Found>> {
     let mut found: Vec<Found> = Vec::new();
     if let Some(all) = task.space.all(FEW) {
         let batches = all.chunks(BATCH);
@@ -53,7 +59,10 @@ pub fn search(task: &Task<'_>, keep: usize, progress: &mut impl FnMut(f64)) -> O
         return Some(best_kinds(found, keep, 1));
     }
     let mut seen: BTreeSet<Stack> = BTreeSet::new();
-    let starts = task.space.plain();
+    let mut starts = task.space.plain();
+    starts.extend_from_slice(more);
+    starts.sort();
+    starts.dedup();
     seen.extend(starts.iter().cloned());
     for batch in starts.chunks(BATCH) {
         found.extend(judged(task, batch, f64::NEG_INFINITY)?);
