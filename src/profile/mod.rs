@@ -15,6 +15,7 @@ mod scan;
 mod schema;
 mod spanned;
 pub mod store;
+pub mod write;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

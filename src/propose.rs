@@ -1,1 +1,0 @@
-//! To come: propose.

@@ -1,0 +1,70 @@
+//! Which media a search may use.
+
+use std::sync::Arc;
+
+use crate::doubt::figure::Nominal;
+use crate::filter::filter::{Build, Filter};
+use crate::filter::medium::{Medium, Role};
+use crate::filter::tank::Tank;
+use crate::judge::case::Case;
+use crate::judge::figures::bought;
+use crate::judge::water_way::water_way;
+
+/// A medium that may be used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Allowed {
+    /// Which.
+    pub medium: Arc<Medium>,
+    /// Free bed there is, m3; none: as much as is wanted can be bought.
+    pub amount: Option<f64>,
+}
+
+/// All that are known, and those the build holds. Chemical media come in only when the build holds them: what
+/// they bind is not in the model, so nobody gets them unasked.
+pub fn all(known: impl IntoIterator<Item = Arc<Medium>>, filter: &Filter, build: &Build) -> Vec<Allowed> {
+    let held = held(filter, build, None);
+    let mut media: Vec<Arc<Medium>> = held.iter().map(|(medium, _)| Arc::clone(medium)).collect();
+    for medium in known {
+        if medium.role != Role::Chemical && !media.iter().any(|m| m.id == medium.id) {
+            media.push(medium);
+        }
+    }
+    media.into_iter().map(|medium| Allowed { medium, amount: None }).collect()
+}
+
+/// Only what is there: what lies in the build and what the tank's keeper has on hand, in these amounts. `known`
+/// finds a medium by its id.
+pub fn on_hand(
+    known: impl Fn(&str) -> Option<Arc<Medium>>,
+    filter: &Filter,
+    build: &Build,
+    tank: &Tank,
+) -> Vec<Allowed> {
+    let mut out: Vec<Allowed> = held(filter, build, Some(tank))
+        .into_iter()
+        .map(|(medium, volume)| Allowed { medium, amount: Some(volume) })
+        .collect();
+    for held in &tank.on_hand {
+        let volume = held.volume.si();
+        if let Some(there) = out.iter_mut().find(|a| a.medium.id == held.medium) {
+            there.amount = there.amount.map(|amount| amount + volume);
+        } else if let Some(medium) = known(&held.medium) {
+            out.push(Allowed { medium, amount: Some(volume) });
+        }
+    }
+    out
+}
+
+/// What lies in a build: each medium once with its free bed, m3.
+pub fn held(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Vec<(Arc<Medium>, f64)> {
+    let case = Case::new(filter, build, tank);
+    let way = water_way::<f64, _>(&case, &Nominal);
+    let mut out: Vec<(Arc<Medium>, f64)> = Vec::new();
+    for (medium, volume) in bought(&case, &way) {
+        match out.iter_mut().find(|(m, _)| m.id == medium.id) {
+            Some((_, sum)) => *sum += volume,
+            None => out.push((medium, volume)),
+        }
+    }
+    out
+}

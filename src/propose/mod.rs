@@ -1,0 +1,276 @@
+//! Proposals: which stack would suit this tank better, in these trays, from these media.
+//!
+//! A stack is legal when its roles never go back along the water (settlement on the floor of a rising filter
+//! alone, then coarse, medium, fine, biological, chemical, and polishing last), breaks no rule of staging, fits
+//! its trays, and uses no medium that the tank forbids nor more of one than there is. Media that float lie only
+//! under another layer of their tray, which holds them down. A falling filter's floor keeps what it holds.
+
+pub mod allowed;
+mod candidates;
+pub mod score;
+mod search;
+pub mod shopping;
+
+use std::sync::atomic::AtomicBool;
+
+use rayon::prelude::*;
+
+pub use allowed::Allowed;
+pub use candidates::{MOST_LAYERS, SLACK_MM, TRADE};
+pub use shopping::Shopping;
+
+use crate::compare::better::{Side, better_value};
+use crate::compare::musts::Limit;
+use crate::doubt::draws::Draws;
+use crate::doubt::figure::Nominal;
+use crate::filter::filter::{Build, Filter};
+use crate::filter::tank::Tank;
+use crate::judge::case::Case;
+use crate::judge::figures::{Effort, Figures, figures};
+use crate::judge::judge_build;
+use crate::judge::many::many;
+use crate::judge::result::Judgement;
+use crate::measures::{Measure, Outcome};
+use candidates::{Space, Stack};
+use score::Scale;
+use search::{Task, search};
+
+/// The name under which stacks are judged while they are searched; the doubts of all share it, so that a
+/// difference between two is not blurred by doubt both have.
+const WORKING_NAME: &str = "proposed";
+/// How many are judged again under doubt.
+const AGAIN: usize = 20;
+/// Differences below this share of the figure are not worth telling.
+const WORTH_TELLING: f64 = 0.01;
+
+/// What may be proposed, and how hard to look.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// Media that may be used, with the amounts there are.
+    pub media: Vec<Allowed>,
+    /// Thicknesses pads come in, mm.
+    pub thicknesses: Vec<u16>,
+    /// How many proposals.
+    pub top: usize,
+    /// Start of the draws.
+    pub seed: u64,
+    /// Draws of the doubt for the best 20; 0 for none.
+    pub samples: usize,
+    /// Stacks worked on at once.
+    pub beam: usize,
+    /// Stacks judged at most, before only the best is worked on further.
+    pub most: usize,
+}
+
+impl Options {
+    /// The usual effort with these media.
+    pub fn new(media: Vec<Allowed>) -> Self {
+        Self { media, thicknesses: TRADE.to_vec(), top: 3, seed: 1, samples: 64, beam: 12, most: 60_000 }
+    }
+}
+
+/// A measure that changes against the build as it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Change {
+    /// Which.
+    pub measure: Measure,
+    /// As it is.
+    pub from: Outcome,
+    /// As proposed.
+    pub to: Outcome,
+}
+
+/// One proposed build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Proposal {
+    /// The build.
+    pub build: Build,
+    /// Judged at nominal values.
+    pub judgement: Judgement,
+    /// Weighted mean of the worths at nominal values, 0 to 1.
+    pub score: f64,
+    /// What the search went by: the score less 0.02 a layer, and less 10 and more for each must
+    /// not met, the dropped ones aside.
+    pub value: f64,
+    /// The same score of the build as it is.
+    pub score_as_it_is: f64,
+    /// Mean score over the draws; none without draws.
+    pub mean_score: Option<f64>,
+    /// Share of the draws that meet every must; none without draws.
+    pub passes: Option<f64>,
+    /// Musts that no stack was found to meet: the search went on without them.
+    pub dropped: Vec<Limit>,
+    /// Other musts it does not meet, or that cannot be told, at nominal values.
+    pub unmet: Vec<Limit>,
+    /// Measures that get better.
+    pub gains: Vec<Change>,
+    /// Measures that get worse.
+    pub gives_up: Vec<Change>,
+    /// What must be bought, and what to keep.
+    pub shopping: Shopping,
+}
+
+/// Layers to handle.
+pub fn layers(build: &Build) -> usize {
+    build.floor.len() + build.trays.iter().map(Vec::len).sum::<usize>()
+}
+
+/// What the search makes as great as it can, for any build of a filter.
+pub fn value(filter: &Filter, build: &Build, tank: &Tank) -> f64 {
+    let options = Options::new(Vec::new());
+    let capacity = Space::new(filter, build, tank, &options).capacity();
+    let case = Case::new(filter, build, Some(tank));
+    Scale::new(filter, tank, capacity).value(&figures(&case, &Nominal, Effort::FULL), layers(build))
+}
+
+/// Proposes up to `options.top` builds that differ in more than thickness, the best first: the best 20 kinds by
+/// nominal figures are ranked by musts met, then by their mean score over the draws less 0.02 a layer.
+///
+/// Nothing without a tank, when no legal stack can be made of the media, or as soon as `stop` is set. The same
+/// seed gives the same answer, whatever the number of threads.
+pub fn propose(
+    case: &Case<'_>,
+    options: &Options,
+    stop: &AtomicBool,
+    mut progress: impl FnMut(f64),
+) -> Vec<Proposal> {
+    let Some(tank) = case.tank else { return Vec::new() };
+    let space = Space::new(case.filter, case.build, tank, options);
+    let as_it_is = figures(&Case::new(case.filter, case.build, case.tank), &Nominal, Effort::FULL);
+    let whole = Scale::new(case.filter, tank, space.capacity());
+    let mut dropped = whole.hopeless(&as_it_is);
+    let first = whole.without(&dropped);
+    let second;
+    let mut scale = &first;
+    let keep = AGAIN.max(options.top);
+    let task = |scale| Task {
+        filter: case.filter,
+        tank,
+        space: &space,
+        scale,
+        beam: options.beam.max(1),
+        most: options.most,
+        stop,
+    };
+    let Some(mut found) = search(&task(scale), keep, &[], &mut |x| progress(x * 0.5)) else {
+        return Vec::new();
+    };
+    // Musts that the best stack cannot meet must not drive the rest: an unreachable budget would ask for an
+    // empty filter. They are told, and the search goes on without them.
+    let best = found.first().and_then(|f| space.lay(&f.stack, WORKING_NAME));
+    let missed = best.map_or_else(Vec::new, |build| {
+        let case = Case::new(case.filter, &build, case.tank);
+        scale.unmet(&figures(&case, &Nominal, Effort::FULL))
+    });
+    if !missed.is_empty() {
+        dropped.extend(missed);
+        second = whole.without(&dropped);
+        scale = &second;
+        let more: Vec<Stack> = found.into_iter().map(|f| f.stack).collect();
+        let Some(again) = search(&task(scale), keep, &more, &mut |x| progress(0.5 + x * 0.45)) else {
+            return Vec::new();
+        };
+        found = again;
+    }
+    let task = task(scale);
+    let stacks: Vec<Stack> = found.into_iter().map(|f| f.stack).filter(|stack| !stack.is_empty()).collect();
+    let Some(ranked) = again(&task, options, &stacks) else { return Vec::new() };
+    progress(0.98);
+    let before = judge_build(case.filter, case.build, case.tank);
+    let score_as_it_is = scale.score(&as_it_is);
+    let out = ranked
+        .iter()
+        .take(options.top)
+        .enumerate()
+        .filter_map(|(i, ranked)| {
+            let build = space.lay(&ranked.stack, &free_name(case.filter, i + 1))?;
+            let judgement = judge_build(case.filter, &build, case.tank);
+            let (gains, gives_up) = changes(&before, &judgement, tank);
+            let shopping = shopping::of(case.filter, case.build, &build, tank);
+            Some(Proposal {
+                judgement,
+                score: ranked.score,
+                value: ranked.value,
+                score_as_it_is,
+                mean_score: ranked.doubt.map(|(mean, _)| mean),
+                passes: ranked.doubt.map(|(_, passes)| passes),
+                dropped: dropped.clone(),
+                unmet: ranked.unmet.clone(),
+                gains,
+                gives_up,
+                shopping,
+                build,
+            })
+        })
+        .collect();
+    progress(1.0);
+    out
+}
+
+/// A stack judged again.
+struct Ranked {
+    stack: Stack,
+    score: f64,
+    value: f64,
+    unmet: Vec<Limit>,
+    /// Mean score and chance of meeting every must.
+    doubt: Option<(f64, f64)>,
+}
+
+/// The stacks by musts met, then by mean score less what their layers cost. None when it was stopped.
+fn again(task: &Task<'_>, options: &Options, stacks: &[Stack]) -> Option<Vec<Ranked>> {
+    let draws = Draws::new(options.samples, options.seed);
+    let one = |stack: &Stack| {
+        let build = task.space.lay(stack, WORKING_NAME)?;
+        let case = Case::new(task.filter, &build, Some(task.tank));
+        let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+        let doubt = if options.samples == 0 {
+            None
+        } else {
+            Some(task.scale.under_doubt(&many(&case, &draws, task.stop)?, options.samples, &told))
+        };
+        Some(Ranked {
+            score: task.scale.score(&told),
+            value: task.scale.value(&told, layers(&build)),
+            unmet: task.scale.unmet(&told),
+            doubt,
+            stack: stack.clone(),
+        })
+    };
+    let mut ranked: Vec<Ranked> = stacks.par_iter().map(one).collect::<Option<_>>()?;
+    let by = |r: &Ranked| r.doubt.map_or(r.value, |(mean, _)| mean - score::LAYER * r.stack.len() as f64);
+    // Stable: equals stay in the order of their nominal values.
+    ranked.sort_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(by(b).total_cmp(&by(a))));
+    Some(ranked)
+}
+
+/// `proposed 1`, or the next that no build of the file has.
+fn free_name(filter: &Filter, number: usize) -> String {
+    let taken = |name: &str| filter.builds.iter().any(|b| b.name == name);
+    let plain = format!("proposed {number}");
+    if !taken(&plain) {
+        return plain;
+    }
+    (2..).map(|again| format!("{plain} ({again})")).find(|name| !taken(name)).unwrap_or(plain)
+}
+
+/// What gets better and what gets worse.
+fn changes(before: &Judgement, after: &Judgement, tank: &Tank) -> (Vec<Change>, Vec<Change>) {
+    let (mut gains, mut gives_up) = (Vec::new(), Vec::new());
+    for measure in Measure::ALL {
+        let change = Change { measure, from: before.get(measure), to: after.get(measure) };
+        let side = match (change.from.number(), change.to.number()) {
+            (None, None) => continue,
+            (None, Some(_)) => Some(Side::Second),
+            (Some(_), None) => Some(Side::First),
+            (Some(a), Some(b)) if (a - b).abs() <= WORTH_TELLING * a.abs().max(b.abs()) => continue,
+            (Some(a), Some(b)) => better_value(a, b, measure.row().better, Some(tank.aims.turnover)),
+        };
+        match side {
+            Some(Side::Second) => gains.push(change),
+            Some(Side::First) => gives_up.push(change),
+            None => {}
+        }
+    }
+    (gains, gives_up)
+}

@@ -1,0 +1,160 @@
+//! What a stack is worth to a tank: one number to search by, on nominal figures or over draws of the doubt.
+
+use crate::compare::musts::{Bound, Limit};
+use crate::compare::utility::{Criterion, Ends, criteria};
+use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
+use crate::judge::figures::Figures;
+use crate::judge::many::{Many, RISKY};
+use crate::measures::{Better, Measure};
+
+/// What each layer to handle costs, of a score of 1. Our own choice.
+pub const LAYER: f64 = 0.02;
+/// What a must that is not met costs: more than any score can make up for, so that musts come first.
+const UNMET: f64 = 10.0;
+
+/// The tank's yardstick.
+#[derive(Clone, Debug)]
+pub struct Scale {
+    criteria: Vec<(Criterion, Ends)>,
+    limits: Vec<Limit>,
+    total: f64,
+}
+
+/// Is the figure only known once the dirt has been followed over the weeks?
+fn needs_ageing(measure: Measure) -> bool {
+    matches!(
+        measure,
+        Measure::Service | Measure::WorkedAtService | Measure::BypassAtService | Measure::BypassRisk
+    )
+}
+
+impl Scale {
+    /// The tank's weighted measures on straight lines between its ends. A measure whose ends are "the worst and
+    /// the best of those compared" has them from this vessel: media from none to all it can hold, worked flow at
+    /// service as worked flow. Measures no packing can move much (power, capacity, oxygen, fits) are left out.
+    pub fn new(filter: &Filter, tank: &Tank, capacity: Option<f64>) -> Self {
+        let box_litres =
+            filter.body.outside.as_ref().map(|o| o.width.si() * o.depth.si() * o.height.si() * 1e3);
+        let ends = |measure| match measure {
+            Measure::WorkedAtService => Ends::of(Measure::WorkedFlow, tank),
+            Measure::Media | Measure::BioMedia => Some(Ends::new(0.0, capacity?, Better::More)),
+            Measure::UsedSpace => Some(Ends::new(0.0, capacity? / box_litres?, Better::More)),
+            _ => None,
+        };
+        let criteria: Vec<(Criterion, Ends)> = criteria(tank)
+            .into_iter()
+            .filter_map(|criterion| Some((criterion, criterion.ends.or_else(|| ends(criterion.measure))?)))
+            .collect();
+        let total = criteria.iter().map(|(criterion, _)| criterion.weight).sum();
+        Self { criteria, limits: Limit::all(tank), total }
+    }
+
+    /// The score of nominal figures, 0 to 1: the weighted mean of the worths.
+    pub fn score(&self, figures: &Figures<f64>) -> f64 {
+        self.mean(|measure| nominal(figures, measure))
+    }
+
+    /// What the search makes as great as it can: the score less 0.02 a layer, and far below any score for each
+    /// must that is not met, the less the nearer it is to being met.
+    pub fn value(&self, figures: &Figures<f64>, layers: usize) -> f64 {
+        let missed: f64 =
+            self.limits.iter().map(|limit| missed(limit, nominal(figures, limit.measure))).sum();
+        self.score(figures) - LAYER * layers as f64 - missed
+    }
+
+    /// No less than [`Self::value`] would be: from figures whose timeline was not followed.
+    pub fn at_most(&self, figures: &Figures<f64>, layers: usize) -> f64 {
+        // Bypass can only grow worse than it is clean; what else the weeks bring counts as perfect.
+        let risk = figures.get(Measure::Bypass).map_or(f64::NAN, stand_in);
+        let score = self.sum(|criterion, ends| match criterion.measure {
+            Measure::BypassRisk if !risk.is_nan() => ends.worth(risk),
+            measure if needs_ageing(measure) => 1.0,
+            measure => ends.worth(nominal(figures, measure)),
+        });
+        let limits = self.limits.iter().filter(|limit| !needs_ageing(limit.measure));
+        let missed: f64 = limits.map(|limit| missed(limit, nominal(figures, limit.measure))).sum();
+        score - LAYER * layers as f64 - missed
+    }
+
+    /// The same yardstick without these musts.
+    pub fn without(&self, dropped: &[Limit]) -> Self {
+        let mut less = self.clone();
+        less.limits.retain(|limit| !dropped.contains(limit));
+        less
+    }
+
+    /// Musts that no packing changes anything about, and that this vessel does not meet.
+    pub fn hopeless(&self, figures: &Figures<f64>) -> Vec<Limit> {
+        let fixed =
+            |limit: &Limit| matches!(limit.measure, Measure::Fits | Measure::Power | Measure::Capacity);
+        self.unmet(figures).into_iter().filter(fixed).collect()
+    }
+
+    /// Musts that nominal figures do not meet, or cannot be told to.
+    pub fn unmet(&self, figures: &Figures<f64>) -> Vec<Limit> {
+        let fails = |limit: &&Limit| limit.passes(nominal(figures, limit.measure)) != Some(true);
+        self.limits.iter().filter(fails).copied().collect()
+    }
+
+    /// The mean score over draws, and the share of draws that meet every must. `fallback` are the nominal
+    /// figures, for what does not hang on the draws.
+    pub fn under_doubt(&self, many: &Many, samples: usize, fallback: &Figures<f64>) -> (f64, f64) {
+        let column = |measure: Measure| many.sample(measure).map(|sample| sample.values.as_slice());
+        let at = |measure: Measure, i: usize| match measure {
+            Measure::BypassRisk => many.risk.unwrap_or(f64::NAN),
+            Measure::Staging | Measure::Fits => nominal(fallback, measure),
+            _ => column(measure).and_then(|c| c.get(i).copied()).unwrap_or(f64::NAN),
+        };
+        let (mut sum, mut pass) = (0.0, 0usize);
+        for i in 0..samples {
+            sum += self.mean(|measure| at(measure, i));
+            pass += usize::from(self.limits.iter().all(|l| l.passes(at(l.measure, i)) == Some(true)));
+        }
+        let n = samples.max(1) as f64;
+        (sum / n, pass as f64 / n)
+    }
+
+    fn mean(&self, value: impl Fn(Measure) -> f64) -> f64 {
+        self.sum(|criterion, ends| ends.worth(value(criterion.measure)))
+    }
+
+    fn sum(&self, worth: impl Fn(&Criterion, &Ends) -> f64) -> f64 {
+        let sum: f64 = self.criteria.iter().map(|(c, ends)| c.weight * worth(c, ends)).sum();
+        if self.total > 0.0 { sum / self.total } else { 0.0 }
+    }
+}
+
+/// A nominal figure, NaN where it cannot be told. One draw has no risk: how near the worst bypass comes to the
+/// risky one stands for it, an even chance at that bypass.
+fn nominal(figures: &Figures<f64>, measure: Measure) -> f64 {
+    if measure == Measure::BypassRisk {
+        return figures
+            .worst_bypass
+            .map_or(f64::NAN, |worst| if figures.solved { stand_in(worst) } else { f64::NAN });
+    }
+    if measure.needs_flow() && !figures.solved {
+        return f64::NAN;
+    }
+    figures.get(measure).unwrap_or(f64::NAN)
+}
+
+fn stand_in(bypass: f64) -> f64 {
+    (bypass / (2.0 * RISKY)).clamp(0.0, 1.0)
+}
+
+/// What a must costs: nothing when met, else 10 and up to 1 more by how far off it is.
+fn missed(limit: &Limit, x: f64) -> f64 {
+    match limit.passes(x) {
+        Some(true) => 0.0,
+        None => UNMET + 1.0,
+        Some(false) => {
+            let (by, of) = match limit.bound {
+                Bound::Yes => (1.0, 1.0),
+                Bound::AtLeast(bound) => (bound - x, bound),
+                Bound::AtMost(bound) => (x - bound, bound),
+            };
+            UNMET + by / (by + of.abs()).max(f64::MIN_POSITIVE)
+        }
+    }
+}

@@ -1,0 +1,226 @@
+//! What a restack asks for: media to buy, what they cost, what the vessel then weighs, and which old media to
+//! keep running beside it so that the tank does not lose its bacteria.
+
+use std::sync::Arc;
+
+use super::allowed::held;
+use crate::doubt::figure::{Figure, Nominal};
+use crate::filter::filter::{Build, Filter};
+use crate::filter::lay::{Lain, lay};
+use crate::filter::medium::{Medium, Role};
+use crate::filter::shape::Shape;
+use crate::filter::tank::Tank;
+use crate::filter::tray::Layer;
+use crate::judge::judge_build;
+use crate::measures::Measure;
+
+/// Less than this is rounding, not a purchase, m3.
+const NOTHING: f64 = 1e-6;
+/// Lengths closer than this are the same, m.
+const SAME: f64 = 1e-5;
+
+/// All a restack asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shopping {
+    /// Every medium of the new stack, in the order of its layers.
+    pub items: Vec<Item>,
+    /// What is to be bought costs, as the first price of a medium is per litre; none when a price is not known.
+    pub cost: Option<f64>,
+    /// The restacked vessel, full of water, kg.
+    pub wet_mass: Option<f64>,
+    /// Old media to keep running beside it for the first weeks, m3 of bed.
+    pub keep: Vec<(Arc<Medium>, f64)>,
+    /// Old media that have no place in it any more, m3 of bed.
+    pub left_out: Vec<(Arc<Medium>, f64)>,
+}
+
+/// One medium.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// Which.
+    pub medium: Arc<Medium>,
+    /// Free bed needed, m3.
+    pub needed: f64,
+    /// Of that from what comes with the unit, lies in it already, or is on hand, m3.
+    pub owned: f64,
+    /// To be bought, m3.
+    pub buy: f64,
+    /// What is bought weighs dry, kg.
+    pub buy_mass: f64,
+    /// What is bought costs; none when its price is not known.
+    pub cost: Option<f64>,
+    /// Pads of it, thickest last.
+    pub pads: Vec<Pads>,
+}
+
+/// Pads of one thickness.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pads {
+    /// Thickness, m.
+    pub thickness: f64,
+    /// How many.
+    pub count: usize,
+    /// Width and depth of the sheet each is cut from, m; none where the outline's box is not known.
+    pub sheet: Option<(f64, f64)>,
+    /// Share of that sheet which is cut away; none where the outline's box is not known.
+    pub waste: Option<f64>,
+}
+
+impl Item {
+    /// Sheet or bed to pay for, m3, if pads are cut one from a box: more than `buy` by what is cut away. None
+    /// where an outline's box is not known.
+    pub fn buy_in_sheets(&self) -> Option<f64> {
+        let (mut bed, mut sheet) = (0.0, 0.0);
+        for pads in &self.pads {
+            let (width, depth) = pads.sheet?;
+            let volume = width * depth * pads.thickness * pads.count as f64;
+            sheet += volume;
+            bed += volume * (1.0 - pads.waste?);
+        }
+        if bed > 0.0 { Some(self.buy * sheet / bed) } else { Some(self.buy) }
+    }
+}
+
+/// What `new` asks for when `old` lies in the filter. Media that come with the unit count without limit, as
+/// everywhere; loose media of the old stack are used again; of its pads only those as thick, without a hole, and
+/// cut no smaller than a new one.
+pub fn of(filter: &Filter, old: &Build, new: &Build, tank: &Tank) -> Shopping {
+    let needed = held(filter, new, Some(tank));
+    let there = held(filter, old, Some(tank));
+    let (old_pads, new_pads) = (pads(filter, old), pads(filter, new));
+    let items: Vec<Item> = needed
+        .iter()
+        .map(|(medium, volume)| item(filter, tank, medium, *volume, &there, &old_pads, &new_pads))
+        .collect();
+    let cost = items.iter().map(|item| item.cost).sum();
+    let left = |(medium, volume): &(Arc<Medium>, f64)| {
+        let used = needed.iter().find(|(m, _)| m.id == medium.id).map_or(0.0, |(_, v)| *v);
+        let left = volume - used;
+        (left > NOTHING).then(|| (Arc::clone(medium), left))
+    };
+    let left_out: Vec<(Arc<Medium>, f64)> = there.iter().filter_map(left).collect();
+    Shopping {
+        items,
+        cost,
+        wet_mass: judge_build(filter, new, Some(tank)).get(Measure::WetMass).number(),
+        keep: keep(&there, &needed, &left_out),
+        left_out,
+    }
+}
+
+/// Old biological media that are not used again; where the old stack had none, whatever else living it loses.
+/// Nothing when biological media stay in it: they carry the tank.
+fn keep(
+    old: &[(Arc<Medium>, f64)],
+    new: &[(Arc<Medium>, f64)],
+    left_out: &[(Arc<Medium>, f64)],
+) -> Vec<(Arc<Medium>, f64)> {
+    let biological = |m: &Medium| m.role == Role::Biological;
+    let living = |m: &Medium| m.surface.as_ref().is_some_and(|s| s.si() > 0.0);
+    let had = old.iter().any(|(m, _)| biological(m));
+    let stays = new
+        .iter()
+        .any(|(m, _)| living(m) && old.iter().any(|(o, _)| o.id == m.id && (biological(m) || !had)));
+    left_out.iter().filter(|(m, _)| if had { biological(m) } else { living(m) && !stays }).cloned().collect()
+}
+
+fn item(
+    filter: &Filter,
+    tank: &Tank,
+    medium: &Arc<Medium>,
+    needed: f64,
+    there: &[(Arc<Medium>, f64)],
+    old: &[Pad],
+    new: &[Pad],
+) -> Item {
+    let comes = filter.unit.as_ref().is_some_and(|unit| unit.includes.contains(&medium.id));
+    let held = if medium.is_pad() {
+        used_again(&of_medium(old, &medium.id), &of_medium(new, &medium.id))
+    } else {
+        there.iter().filter(|(m, _)| m.id == medium.id).map(|(_, v)| v).sum()
+    };
+    let on_hand: f64 =
+        tank.on_hand.iter().filter(|held| held.medium == medium.id).map(|held| held.volume.si()).sum();
+    let owned = if comes { needed } else { (held + on_hand).min(needed) };
+    let lack = needed - owned;
+    let buy = if lack > NOTHING { lack } else { 0.0 };
+    let price = medium.price.as_ref().map(Figure::si);
+    Item {
+        medium: Arc::clone(medium),
+        needed,
+        owned,
+        buy,
+        buy_mass: buy * medium.dry.si(),
+        cost: if buy > 0.0 { price.map(|price| price * buy * 1e3) } else { Some(0.0) },
+        pads: counted(&of_medium(new, &medium.id)),
+    }
+}
+
+fn of_medium<'a>(pads: &[Pad<'a>], id: &str) -> Vec<Pad<'a>> {
+    pads.iter().filter(|p| p.id == id).copied().collect()
+}
+
+/// A pad as it is cut.
+#[derive(Clone, Copy, Debug)]
+struct Pad<'a> {
+    id: &'a str,
+    thickness: f64,
+    area: f64,
+    volume: f64,
+    whole: bool,
+    sheet: Option<(f64, f64)>,
+}
+
+fn pads<'a>(filter: &Filter, build: &'a Build) -> Vec<Pad<'a>> {
+    let floor = filter.body.floor.iter().map(|f| (&f.shape, f.height.si(), &build.floor));
+    let trays = filter.trays.iter().zip(&build.trays).map(|(t, layers)| (&t.shape, t.height.si(), layers));
+    floor.chain(trays).flat_map(|(shape, height, layers)| in_room(shape, height, layers)).collect()
+}
+
+fn in_room<'a>(shape: &Shape, height: f64, layers: &'a [Layer]) -> Vec<Pad<'a>> {
+    let plan = shape.plan(height, &Nominal);
+    let lain: Vec<Lain<f64>> = lay(layers, plan.area, plan.perimeter, height, &Nominal);
+    let pad = |(layer, lain): (&'a Layer, &Lain<f64>)| Pad {
+        id: &layer.medium.id,
+        thickness: lain.free_depth,
+        area: lain.area,
+        volume: lain.free_volume(),
+        whole: layer.hole.is_none() && layer.squeezed.is_none(),
+        sheet: plan.has_box().then_some((plan.width, plan.depth)),
+    };
+    layers.iter().zip(&lain).filter(|(layer, _)| layer.medium.is_pad()).map(pad).collect()
+}
+
+/// Volume of new pads that old ones can stand in for, each old one once.
+fn used_again(old: &[Pad<'_>], new: &[Pad<'_>]) -> f64 {
+    let mut old = old.to_vec();
+    let mut volume = 0.0;
+    for pad in new {
+        let fits = |o: &Pad<'_>| {
+            o.whole && (o.thickness - pad.thickness).abs() < SAME && o.area >= pad.area * (1.0 - 1e-6)
+        };
+        if let Some(at) = old.iter().position(fits) {
+            old.remove(at);
+            volume += pad.volume;
+        }
+    }
+    volume
+}
+
+fn counted(pads: &[Pad<'_>]) -> Vec<Pads> {
+    let mut out: Vec<Pads> = Vec::new();
+    for pad in pads {
+        let waste = pad.sheet.map(|(width, depth)| (1.0 - pad.area / (width * depth)).max(0.0));
+        let same = |p: &&mut Pads| {
+            (p.thickness - pad.thickness).abs() < SAME
+                && p.sheet == pad.sheet
+                && p.waste.zip(waste).is_none_or(|(a, b)| (a - b).abs() < 1e-9)
+        };
+        match out.iter_mut().find(same) {
+            Some(p) => p.count += 1,
+            None => out.push(Pads { thickness: pad.thickness, count: 1, sheet: pad.sheet, waste }),
+        }
+    }
+    out.sort_by(|a, b| a.thickness.total_cmp(&b.thickness));
+    out
+}
