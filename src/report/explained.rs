@@ -98,7 +98,7 @@ mod tests {
         };
         let row = samples::row("Tamsin", "a", Some(670.0));
         let out = text::page(&page(&row, Measure::Nitrate, &explanation, Units::Metric), false);
-        assert!(out.contains("turnover = flow / volume  670 l/h / 180 l"), "{out}");
+        assert!(out.contains("turnover = flow / volume: 670 l/h / 180 l = 3.7 1/h"), "{out}");
         assert!(out.contains("measured") && out.contains("It cannot be told: no tank is given."), "{out}");
         assert_eq!(out.matches(A::Gravity.entry().source).count(), 1);
     }
