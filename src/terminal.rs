@@ -3,6 +3,7 @@
 
 mod guard;
 mod signals;
+mod watch;
 
 use std::io::{self, BufWriter, Stdout, Write};
 use std::sync::Arc;
@@ -16,6 +17,7 @@ use ratatui::backend::CrosstermBackend;
 
 use self::guard::Guard;
 use self::signals::Signals;
+use self::watch::Heart;
 use crate::app::effect::{Effect, Message, Mouse};
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::key::{Code, Key};
@@ -50,6 +52,8 @@ pub fn run(
     ready: impl FnOnce(Sender<Message>),
 ) -> io::Result<Ended> {
     let signals = Signals::listen()?;
+    let heart = Heart::default();
+    heart.watch(signals.asked());
     let _guard = Guard::take(state.mouse)?;
     let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
     let jobs = Jobs::new(hooks, threads);
@@ -58,7 +62,7 @@ pub fn run(
     update(&mut state, Message::Size(size.width, size.height));
     jobs.load();
 
-    let mut shell = Shell { state, jobs, terminal };
+    let mut shell = Shell { state, jobs, terminal, heart };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     ended
@@ -70,6 +74,7 @@ struct Shell {
     state: State,
     jobs: Jobs,
     terminal: Screen,
+    heart: Heart,
 }
 
 /// What goes on after an effect.
@@ -82,6 +87,7 @@ impl Shell {
     fn go(&mut self, signals: &Signals) -> io::Result<Ended> {
         let mut changed = true;
         loop {
+            self.heart.beat();
             if let Some(number) = signals.end() {
                 return Ok(Ended::Signal(number));
             }

@@ -37,14 +37,23 @@ mod unix {
         }
         /// The signal that asked to end.
         pub fn end(&self) -> Option<i32> {
-            match self.end.load(Ordering::Acquire) {
-                0 => None,
-                n => i32::try_from(n).ok(),
-            }
+            asked(&self.end)
+        }
+        /// The same for another thread.
+        pub fn asked(&self) -> impl Fn() -> Option<i32> + Send + 'static {
+            let end = Arc::clone(&self.end);
+            move || asked(&end)
         }
         /// Whether one asked to stop since the last look.
         pub fn stop(&self) -> bool {
             self.stop.swap(false, Ordering::AcqRel)
+        }
+    }
+
+    fn asked(end: &AtomicUsize) -> Option<i32> {
+        match end.load(Ordering::Acquire) {
+            0 => None,
+            n => i32::try_from(n).ok(),
         }
     }
 
@@ -77,6 +86,10 @@ mod other {
         /// Never.
         pub fn end(&self) -> Option<i32> {
             None
+        }
+        /// Never.
+        pub fn asked(&self) -> impl Fn() -> Option<i32> + Send + 'static {
+            || None
         }
         /// Never.
         pub fn stop(&self) -> bool {

@@ -1,0 +1,62 @@
+//! When the terminal is closed the program goes too, also where no signal arrives.
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+use std::io::Read;
+use std::time::{Duration, Instant};
+
+use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+
+/// Starts the program, closes its terminal once it shows the demo, and says how long it lived on.
+fn lived_on(wrap: &[&str]) -> Duration {
+    let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+    let pty = native_pty_system().openpty(size).unwrap();
+    let program = env!("CARGO_BIN_EXE_cansift");
+    let mut command = match wrap {
+        [] => CommandBuilder::new(program),
+        [first, rest @ ..] => {
+            let mut command = CommandBuilder::new(first);
+            command.args(rest);
+            command.arg(program);
+            command
+        }
+    };
+    command.arg("demo-data");
+    command.cwd(env!("CARGO_MANIFEST_DIR"));
+    let mut child = pty.slave.spawn_command(command).unwrap();
+    drop(pty.slave);
+    let mut reader = pty.master.try_clone_reader().unwrap();
+    let mut parser = vt100::Parser::new(24, 80, 0);
+    let mut bytes = [0; 4096];
+    let start = Instant::now();
+    while !parser.screen().contents().contains("Tamsin") {
+        assert!(start.elapsed() < Duration::from_secs(20), "no screen:\n{}", parser.screen().contents());
+        let read = reader.read(&mut bytes).unwrap();
+        parser.process(&bytes[..read]);
+    }
+    drop(reader);
+    drop(pty.master);
+    let closed = Instant::now();
+    loop {
+        if child.try_wait().unwrap().is_some() {
+            return closed.elapsed();
+        }
+        if closed.elapsed() > Duration::from_secs(10) {
+            child.kill().unwrap();
+            panic!("still there after ten seconds");
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+#[test]
+fn a_closed_terminal_ends_it() {
+    let took = lived_on(&[]);
+    assert!(took < Duration::from_secs(3), "{took:?}");
+}
+
+#[test]
+fn a_closed_terminal_ends_it_also_without_a_signal() {
+    let took = lived_on(&["nohup"]);
+    assert!(took < Duration::from_secs(3), "{took:?}");
+}
