@@ -26,7 +26,7 @@ fn first_frame(folder: &Path) -> Duration {
     let mut reader = pty.master.try_clone_reader().unwrap();
     let start = Instant::now();
     let mut child = pty.slave.spawn_command(command).unwrap();
-    let mut parser = vt100::Parser::new(40, 120, 0);
+    let mut parser = vt100::Parser::new(40.try_into().unwrap(), 120.try_into().unwrap(), 0);
     let mut buffer = [0; 65_536];
     let took = loop {
         let read = reader.read(&mut buffer).unwrap();

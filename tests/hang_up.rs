@@ -7,6 +7,10 @@ use std::time::{Duration, Instant};
 
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 
+fn cells(n: u16) -> std::num::NonZero<u16> {
+    std::num::NonZero::new(n).unwrap()
+}
+
 /// Starts the program, closes its terminal once it shows the demo, and says how long it lived on.
 fn lived_on(wrap: &[&str]) -> Duration {
     let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
@@ -26,7 +30,7 @@ fn lived_on(wrap: &[&str]) -> Duration {
     let mut child = pty.slave.spawn_command(command).unwrap();
     drop(pty.slave);
     let mut reader = pty.master.try_clone_reader().unwrap();
-    let mut parser = vt100::Parser::new(24, 80, 0);
+    let mut parser = vt100::Parser::new(cells(24), cells(80), 0);
     let mut bytes = [0; 4096];
     let start = Instant::now();
     while !parser.screen().contents().contains("Tamsin") {
