@@ -98,6 +98,12 @@ pub enum Command {
     /// Set two to four builds side by side.
     #[command(after_help = help::DIFF, after_long_help = help::with_measures(help::DIFF))]
     Diff(Diff),
+    /// Rank builds for a tank: chance of first place, what rules one out, what to measure first.
+    #[command(after_help = help::RANK)]
+    Rank(Rank),
+    /// Work out an impeller's share of new from a bucket test.
+    #[command(after_help = help::WEAR)]
+    Wear(Wear),
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
@@ -161,6 +167,46 @@ pub struct Diff {
     /// How to write it.
     #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PageFormat::Text)]
     pub format: PageFormat,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `rank`.
+#[derive(Debug, clap::Args)]
+pub struct Rank {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// How to write it.
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
+    pub format: Format,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `wear`.
+#[derive(Debug, clap::Args)]
+pub struct Wear {
+    /// FILE of the filter; a build after a `#` is allowed and makes no difference.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Litres that ran into the bucket, with no media in the vessel and both ends level.
+    #[arg(long, value_name = "L", value_parser = suggest::above_zero)]
+    pub bucket: f64,
+    /// Seconds they took.
+    #[arg(long, value_name = "S", value_parser = suggest::above_zero)]
+    pub seconds: f64,
+    /// Suction hose used, m; without it the tank's, else 1.5.
+    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
+    pub suction: Option<f64>,
+    /// Delivery hose used, m; without it the tank's, else 1.5.
+    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
+    pub delivery: Option<f64>,
+    /// Bends in each of them; without it the tank's, else 2.
+    #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
+    pub bends: Option<f64>,
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub run: Run,

@@ -15,7 +15,7 @@ use crate::app::jobs::Hooks;
 use crate::app::state::State;
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
-use crate::judge::case::Case as Judged;
+use crate::judge::case::Case as AtTank;
 use crate::judge::explain::explain;
 use crate::judge::explain_types::Explanation;
 use crate::judge::judge;
@@ -39,6 +39,17 @@ pub struct Case {
     pub filter: Arc<Filter>,
     /// Which build.
     pub build: usize,
+}
+
+/// Builds judged side by side, with their draws.
+#[derive(Debug)]
+pub struct Judged {
+    /// What they came to.
+    pub sheet: Sheet,
+    /// The draws of each build, in the order of the sheet; none without doubt.
+    pub drawn: Vec<Option<Many>>,
+    /// The draws of every key.
+    pub draws: Draws,
 }
 
 /// What a command works with.
@@ -128,6 +139,17 @@ impl<'a, 'b> Context<'a, 'b> {
         tank: Option<&SoundTank>,
         run: &Run,
     ) -> Result<Sheet, Failure> {
+        self.judge_and_keep(cases, broken, tank, run).map(|judged| judged.sheet)
+    }
+
+    /// The same, with the draws kept for what compares them.
+    pub fn judge_and_keep(
+        &self,
+        cases: &[Case],
+        broken: &[Broken],
+        tank: Option<&SoundTank>,
+        run: &Run,
+    ) -> Result<Judged, Failure> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(run.threads.map_or(0, usize::from))
             .build()
@@ -140,23 +162,26 @@ impl<'a, 'b> Context<'a, 'b> {
             let build = case.filter.builds.get(case.build);
             let doubt = build
                 .filter(|_| draws.samples() > 0)
-                .and_then(|build| many(&Judged::new(&case.filter, build, tank), &draws, &never));
+                .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
             let judgement = judge(&case.filter, case.build, tank);
-            Row {
+            let row = Row {
                 file: named.of(&case.path),
                 filter: case.filter.name.clone(),
                 build: build.map(|b| b.name.clone()).unwrap_or_default(),
                 judgement,
-                bands: doubt.map(|doubt| bands(&doubt, draws.samples())),
-            }
+                bands: doubt.as_ref().map(|doubt| bands(doubt, draws.samples())),
+            };
+            (row, doubt)
         };
-        Ok(Sheet {
-            rows: pool.install(|| cases.par_iter().map(judged).collect()),
+        let (rows, drawn) = pool.install(|| cases.par_iter().map(judged).unzip());
+        let sheet = Sheet {
+            rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
             tank: tank.map(|t| t.tank.name.clone()),
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
-        })
+        };
+        Ok(Judged { sheet, drawn, draws })
     }
 
     /// How one figure of one build comes about.
@@ -216,7 +241,7 @@ impl<'a, 'b> Context<'a, 'b> {
 /// What the draws say, for the writers.
 fn bands(doubt: &Many, samples: usize) -> Bands {
     let of = |measure| doubt.band(measure).map(|band| Band { low: band.low, high: band.high });
-    Bands { samples, of: Measure::ALL.map(of), bypass_risk: doubt.risk }
+    Bands { samples, of: Measure::ALL.map(of), bypass_risk: doubt.risk, failed: doubt.failed }
 }
 
 /// Every build of the files, in their order.

@@ -37,6 +37,37 @@ Examples:
 Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
 `to_first`, one number for each further build, null where it cannot be told.";
 
+/// Below the help of `rank`.
+pub const RANK: &str = "\
+Examples:
+  cansift rank filters/ --tank reading-room.ron
+  cansift rank filters/ --tank t.ron --format markdown
+
+Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end, in a straight line:
+  worked_flow                     0.5 tank volumes an hour   the aim's turnover
+  flow, turnover                  1 volume an hour           the aim's turnover
+  bypass, bypass_at_service       50 %                       0 (bypass_risk: 100 % to 0)
+  ammonia_margin                  0.5                        2
+  nitrate                         3 times the aim            the aim
+  cycle_litres                    0                          the tank's volume
+  service                         7 days                     the aim's interval
+  uv_dose                         0                          11 mJ/cm2
+  put_right, first_year           twice the budget           half the budget
+  staging                         3 faults                   0
+  wet_mass                        25 kg                      5 kg
+  anything else                   worst of those compared    best of those compared: the set then matters
+A measure that cannot be told scores the poor end; so does the service of a build that most water passes
+from the first day.";
+
+/// Below the help of `wear`.
+pub const WEAR: &str = "\
+Examples:
+  cansift wear pelworth.ron --bucket 10 --seconds 62
+  cansift wear pelworth.ron --bucket 10 --seconds 62 --suction 1 --delivery 1 --bends 0
+
+Run it with no media in the vessel (dirt would read as wear), the profile's fittings and outlet, and both
+hose ends level, into a bucket: count the seconds.";
+
 /// Below the help of `explain`.
 pub const EXPLAIN: &str = "\
 Examples:

@@ -15,9 +15,11 @@ mod man;
 mod media;
 mod new;
 mod pick;
+mod rank;
 mod sources;
 pub mod suggest;
 mod table;
+mod wear;
 
 use std::ffi::OsString;
 
@@ -53,6 +55,8 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         None => bare(&mut context, args.bare),
         Some(Command::Table(args)) => table::run(&mut context, &args),
         Some(Command::Diff(args)) => diff::run(&mut context, &args),
+        Some(Command::Rank(args)) => rank::run(&mut context, &args),
+        Some(Command::Wear(args)) => wear::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),

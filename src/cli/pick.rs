@@ -36,6 +36,18 @@ pub fn pick<'n>(
     Ok(cases)
 }
 
+/// The filter named by `arg`; its first build stands for it unless one is named.
+pub fn pick_filter(context: &mut Context<'_, '_>, arg: &OsString) -> Result<Case, Failure> {
+    let (path, name) = split(arg, &|path| path.exists());
+    let sound = if path.exists() { read(context, &path)? } else { built_in(&path)? };
+    context.from_demo = !path.exists();
+    let build = match name {
+        Some(name) => which(&sound.filter, &path, Some(&name))?,
+        None => 0,
+    };
+    Ok(Case { path: sound.path, filter: sound.filter, build })
+}
+
 fn unusable(path: &Path) -> Failure {
     Failure::Nothing(format!("`{}` holds no filter that can be used", path.display()))
 }

@@ -45,6 +45,25 @@ pub fn sort_by(text: &str) -> Result<SortBy, String> {
     measure(key).map(|measure| SortBy { measure, down })
 }
 
+/// Parses a number above zero.
+pub fn above_zero(text: &str) -> Result<f64, String> {
+    number(text).and_then(|x| if x > 0.0 { Ok(x) } else { Err("it must be above 0".to_owned()) })
+}
+
+/// Parses a number from zero up.
+pub fn from_zero(text: &str) -> Result<f64, String> {
+    number(text).and_then(|x| if x >= 0.0 { Ok(x) } else { Err("it must not be below 0".to_owned()) })
+}
+
+fn number(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(x) if x.is_finite() && x <= 1e6 => Ok(x),
+        Ok(_) => Err("that is no length, volume or time of a bucket test".to_owned()),
+        Err(_) if text.contains(',') => Err("decimals take a point: 1.5".to_owned()),
+        Err(_) => Err("a number is wanted, such as 62 or 1.5".to_owned()),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::MEASURED_SD;
 use super::explain::nearest;
 use super::message::is_foreign;
 use super::quantity::{self, Written};
@@ -104,7 +105,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         let value = Q::new(written.si)?;
         let spread = match (written.known, written.bounds) {
             _ if written.si == 0.0 && written.bounds.is_none() => Spread::Exact,
-            (Known::Measured, _) => Spread::Normal { sd: 0.015 },
+            (Known::Measured, _) => Spread::Normal { sd: MEASURED_SD },
             (Known::Guessed, _) => Spread::Normal { sd: 0.20 },
             (_, Some((low, high))) if low < high => Spread::Uniform { low, high },
             (_, Some(_)) => Spread::Exact,

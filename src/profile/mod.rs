@@ -32,6 +32,9 @@ pub use message::{is_foreign, visible};
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
 
+/// Standard deviation of a measured figure, relative: two of them are the 3 % of `measured`.
+pub const MEASURED_SD: f64 = 0.015;
+
 /// One problem of a file, at its place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {

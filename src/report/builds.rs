@@ -33,9 +33,19 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
             .collect(),
     });
     page.prose(surroundings(sheet));
+    page.list(failed_draws(sheet));
     page.list(dashes(sheet, measures));
     page.list(leaky(sheet, measures));
     page
+}
+
+/// Draws that could not be solved, one line a build that has any.
+pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
+    let told = sheet.rows.iter().filter_map(|row| {
+        let bands = row.bands.as_ref().filter(|bands| bands.failed > 0)?;
+        Some(format!("{} of {} draws could not be solved ({})", bands.failed, bands.samples, row.title()))
+    });
+    told.collect()
 }
 
 /// A leak must not earn praise for its long service: builds that most water passes are named below it.

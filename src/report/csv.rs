@@ -43,7 +43,7 @@ pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, csv::Error> 
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn name(text: &str) -> String {
+pub(super) fn name(text: &str) -> String {
     let text = escape::one_line(text);
     let formula = text.trim_start().starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
     if formula { format!("'{text}") } else { text.into_owned() }
@@ -78,7 +78,7 @@ mod tests {
         sheet.rows.push(samples::row("a", "b", Some(612.4)));
         let mut of = [None; Measure::ALL.len()];
         of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: None });
+        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: None, failed: 0 });
         let text = table(&sheet, &[Measure::Flow]).unwrap();
         assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
     }

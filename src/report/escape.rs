@@ -56,6 +56,7 @@ pub fn ascii(text: &str) -> Cow<'_, str> {
             '°' => out.push_str("deg "),
             '…' => out.push_str("..."),
             '→' => out.push_str("->"),
+            '█' => out.push('#'),
             '≠' => out.push_str("!="),
             '≥' => out.push_str(">="),
             '≤' => out.push_str("<="),

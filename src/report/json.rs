@@ -8,7 +8,7 @@ use crate::measures::{Measure, Outcome};
 /// The schema's number. A field is added without a new number; one that changes or goes needs the next.
 pub const SCHEMA: u32 = 1;
 
-const PROGRAM: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
+pub(super) const PROGRAM: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -18,7 +18,7 @@ struct Document<'a> {
     seed: u64,
     tank: Option<&'a str>,
     builds: Vec<Build<'a>>,
-    broken: Vec<Broken<'a>>,
+    broken: Vec<BrokenFile<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     differences: Option<Vec<Difference>>,
 }
@@ -35,6 +35,8 @@ struct Build<'a> {
     staging_faults: Vec<Fault<'a>>,
     head_budget: Vec<Part<'a>>,
     leaks: Vec<Leak<'a>>,
+    /// Draws that could not be solved; null while the doubt is not worked out.
+    failed_draws: Option<usize>,
 }
 
 /// A figure has `low` and `high`, null while the doubt is not worked out; a figure that is missing has `why`.
@@ -81,7 +83,7 @@ struct Leak<'a> {
 }
 
 #[derive(Serialize)]
-struct Broken<'a> {
+pub(super) struct BrokenFile<'a> {
     file: &'a str,
     problems: Vec<Problem<'a>>,
 }
@@ -120,7 +122,8 @@ pub fn diff(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::E
     write(&document(sheet, measures, Some(differences)))
 }
 
-fn write(document: &Document<'_>) -> Result<String, serde_json::Error> {
+/// A document as text, with nothing hidden in it.
+pub(super) fn write(document: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(escape::json(&text).into_owned())
@@ -166,6 +169,7 @@ fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
             .map(|p| Part { part: &p.part, m: number(Some(p.m)), share: number(Some(p.share)) })
             .collect(),
         leaks: judgement.leaks.iter().map(|l| Leak { at: &l.at, share: number(Some(l.share)) }).collect(),
+        failed_draws: row.bands.as_ref().map(|bands| bands.failed),
     }
 }
 
@@ -188,8 +192,8 @@ fn told(row: &Row, measure: Measure) -> Told {
     }
 }
 
-fn broken(file: &BadFile) -> Broken<'_> {
-    Broken {
+pub(super) fn broken(file: &BadFile) -> BrokenFile<'_> {
+    BrokenFile {
         file: &file.file,
         problems: file
             .problems
@@ -267,7 +271,7 @@ mod tests {
         let mut of = [None; Measure::ALL.len()];
         of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
         of[Measure::Bypass as usize] = Some(Band { low: f64::NAN, high: 1.0 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: Some(0.25) });
+        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: Some(0.25), failed: 3 });
         let json: serde_json::Value = serde_json::from_str(&table(&sheet, &Measure::ALL).unwrap()).unwrap();
         assert_eq!(json["samples"], 512);
         let measures = &json["builds"][0]["measures"];
@@ -275,5 +279,7 @@ mod tests {
         assert_eq!(measures["flow"]["high"], 660.9);
         assert_eq!(measures["bypass"]["low"], serde_json::Value::Null);
         assert_eq!(measures["bypass_risk"]["value"], 0.25);
+        assert_eq!(json["builds"][0]["failed_draws"], 3);
+        assert_eq!(json["builds"][1]["failed_draws"], serde_json::Value::Null);
     }
 }

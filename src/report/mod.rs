@@ -15,9 +15,12 @@ pub mod figures;
 pub mod json;
 pub mod markdown;
 pub mod page;
+pub mod ranking;
+pub mod ranking_data;
 pub mod sources;
 pub mod svg;
 pub mod text;
+pub mod wear;
 
 use crate::judge::result::Judgement;
 use crate::measures::{Measure, Missing, Outcome};
@@ -61,6 +64,8 @@ pub struct Bands {
     pub of: [Option<Band>; Measure::ALL.len()],
     /// Share of the draws in which bypass passes 25 % before service.
     pub bypass_risk: Option<f64>,
+    /// Draws that could not be solved.
+    pub failed: usize,
 }
 
 /// 5th to 95th percentile.

@@ -1,0 +1,110 @@
+//! `cansift wear`: the impeller's share from a bucket test, with its doubt.
+
+use super::args::Wear;
+use super::console::{Failure, Status};
+use super::context::Context;
+use super::pick::pick_filter;
+use crate::doubt::draws::{Batch, Draws};
+use crate::doubt::figure::{Draw, Figure, Known, Nominal, Spread};
+use crate::doubt::key::Key;
+use crate::doubt::summary::Sample;
+use crate::filter::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use crate::filter::tank::Tank;
+use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
+use crate::hydraulics::plan::Plan;
+use crate::hydraulics::vessel::Vessel;
+use crate::lane::{Eight, Lane};
+use crate::profile::MEASURED_SD;
+use crate::report::wear::{self, Worn};
+use crate::units::{Length, Plain, Quantity, Time, Volume};
+
+/// Hoses of a test when nobody says which: as where no tank is given, m and bends.
+const USUAL: (f64, f64) = (1.5, 2.0);
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, Failure> {
+    let case = pick_filter(context, &args.a)?;
+    let tank = context.tank(&args.run)?;
+    let tank = tank.as_ref().map(|t| &*t.tank);
+    if case.filter.pump.curve.is_none() {
+        return Err(Failure::Nothing(format!(
+            "`{}` gives no pump curve, so there is no new impeller's flow to compare with",
+            case.path.display()
+        )));
+    }
+    let bucket = bucket(args, tank, &case.filter.id);
+    let filter = tested(&case.filter, bucket.clone());
+    let build = Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let plan = Plan::new(&filter, &build);
+    let Some(share) = worn::<f64, _>(&plan, &filter, &build, tank, &Nominal) else {
+        return Err(Failure::Nothing("the pump's curve cannot be used".to_owned()));
+    };
+    let draws = Draws::new(args.run.samples() as usize, args.run.seed());
+    let mut sample = Sample::default();
+    for first in draws.firsts() {
+        if let Some(eight) = worn::<Eight, _>(&plan, &filter, &build, tank, &Batch::new(&draws, first)) {
+            sample.push(eight, Eight::mask(true), draws.samples());
+        }
+    }
+    let worn = Worn {
+        filter: filter.name.clone(),
+        litres: args.bucket,
+        seconds: args.seconds,
+        hoses: (bucket.suction.si(), bucket.delivery.si(), bucket.bends.si()),
+        share,
+        band: sample.band().map(|band| (band.low, band.high)),
+        samples: draws.samples(),
+        beyond: share <= LEAST_WEAR * 1.001 || share >= MOST_WEAR * 0.999,
+    };
+    context.text(&wear::page(&worn, context.units))?;
+    Ok(Status::Fine)
+}
+
+/// The share of a new impeller's flow in a draw.
+fn worn<L: Lane, D: Draw<L>>(
+    plan: &Plan,
+    filter: &Filter,
+    build: &Build,
+    tank: Option<&Tank>,
+    draw: &D,
+) -> Option<L> {
+    Vessel::new(plan, filter, build, tank, draw).laws.outside.map(|outside| outside.wear)
+}
+
+/// The test as it was made; what is not said of the hoses is the tank's.
+fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
+    let run = tank.map(|t| &t.hoses);
+    let key = |field: &str| Key::new(&format!("{id}/unit/bucket/{field}"));
+    Bucket {
+        volume: measured(Volume::of(args.bucket * 1e-3), key("volume")),
+        time: measured(Time::of(args.seconds), key("time")),
+        suction: measured(
+            Length::of(args.suction.or(run.map(|r| r.suction.si())).unwrap_or(USUAL.0)),
+            key("suction"),
+        ),
+        delivery: measured(
+            Length::of(args.delivery.or(run.map(|r| r.delivery.si())).unwrap_or(USUAL.0)),
+            key("delivery"),
+        ),
+        bends: measured(Plain::of(args.bends.or(run.map(|r| r.bends.si())).unwrap_or(USUAL.1)), key("bends")),
+    }
+}
+
+fn measured<Q: Quantity>(value: Q, key: Key) -> Figure<Q> {
+    let spread = if value.si() == 0.0 { Spread::Exact } else { Spread::Normal { sd: MEASURED_SD } };
+    Figure { value, known: Known::Measured, spread, key }
+}
+
+fn tested(filter: &Filter, bucket: Bucket) -> Filter {
+    let mut filter = filter.clone();
+    let unit = filter.unit.get_or_insert_with(|| Unit {
+        asking: None,
+        spares: None,
+        age: None,
+        impeller: Impeller::New,
+        lamp: Lamp::Working,
+        to_fix: Vec::new(),
+        includes: Vec::new(),
+    });
+    unit.impeller = Impeller::Bucket(bucket);
+    filter
+}

@@ -1,0 +1,293 @@
+//! How the builds stand for a tank, as a page: chance of the first place, not position alone; what rules a build
+//! out; what to measure first.
+
+use super::figures::{self, Units};
+use super::page::{Column, Grid, Page};
+use super::sources;
+use super::{Sheet, builds};
+use crate::compare::better::{SURE, Side};
+use crate::compare::measure_first::{Gain, MeasureFirst};
+use crate::compare::musts::Bound;
+use crate::compare::standing::{Met, Standing, Stands};
+use crate::measures::{Measure, Outcome, Unit};
+
+/// Cells of a full bar.
+const BAR: f64 = 16.0;
+/// Two chances of the first place nearer than this are much the same.
+const NEAR: f64 = 0.15;
+
+/// What a page of the standing is written from.
+#[derive(Clone, Copy, Debug)]
+pub struct Ranked<'a> {
+    /// The builds.
+    pub sheet: &'a Sheet,
+    /// How they stand, in the same order.
+    pub standing: &'a Standing,
+    /// What to measure first.
+    pub first: &'a MeasureFirst,
+    /// Ids of the filters, which start their keys, with their names.
+    pub names: &'a [(String, String)],
+}
+
+/// The page.
+pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
+    let Ranked { sheet, standing, .. } = ranked;
+    let mut page = Page::default();
+    page.prose(weights(sheet, standing));
+    page.grid(table(ranked, units));
+    if standing.none_passes {
+        page.prose("No build passes every must, so all of them are ranked.");
+    }
+    page.prose(summary(ranked));
+    page.list(notes(ranked));
+    page.heading("Measure this first");
+    measure_first(ranked, &mut page);
+    page
+}
+
+fn title(sheet: &Sheet, build: usize) -> String {
+    sheet.rows.get(build).map(super::Row::title).unwrap_or_default()
+}
+
+fn weights(sheet: &Sheet, standing: &Standing) -> String {
+    let named: Vec<String> = standing
+        .criteria
+        .iter()
+        .map(|c| format!("{} {}", c.measure.row().head, sources::plain(c.weight)))
+        .collect();
+    let doubt = match standing.samples {
+        0 => "nominal figures, their doubt was not worked out".to_owned(),
+        n => format!("{n} draws"),
+    };
+    format!(
+        "For {}; weights: {}; {doubt}.",
+        sheet.tank.as_deref().unwrap_or("no tank"),
+        if named.is_empty() { "none".to_owned() } else { named.join(", ") }
+    )
+}
+
+fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
+    let Ranked { sheet, standing, .. } = ranked;
+    let mut columns = vec![Column::figures("", ""), Column::words("build"), Column::figures("first in", "")];
+    columns.extend([Column::words(""), Column::words("rank"), Column::figures("score", "")]);
+    columns.extend([Column::figures("any weights", ""), Column::words("musts")]);
+    let order = standing.order();
+    let rows = order.iter().enumerate().filter_map(|(place, build)| {
+        let stands = standing.builds.get(*build)?;
+        let mut line = Vec::new();
+        match standing.rank(*build) {
+            Some(rank) => {
+                let (low, high) = rank.range();
+                let bar = "█".repeat((rank.first() * BAR).round() as usize);
+                line.extend([
+                    (place + 1).to_string(),
+                    title(sheet, *build),
+                    figures::share(rank.first()),
+                    bar,
+                ]);
+                line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
+                line.push(figures::rounded(rank.mean, 2));
+                line.push(figures::share(rank.first_any_weights()));
+            }
+            None => {
+                line.extend([String::new(), title(sheet, *build)]);
+                line.extend(std::iter::repeat_n(figures::DASH.to_owned(), 1));
+                line.extend([String::new(), String::new(), String::new(), String::new()]);
+            }
+        }
+        line.push(musts(stands, sheet, units));
+        Some(line)
+    });
+    Grid { columns, rows: rows.collect() }
+}
+
+/// `ruled out: bypass late 61 % > 25 %`; `passes every must in 94 %`; what may fail, and what cannot be told.
+pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
+    let fails: Vec<String> = stands
+        .musts
+        .iter()
+        .filter(|met| met.passes == Some(false))
+        .map(|met| fails(met, sheet, units))
+        .collect();
+    if !fails.is_empty() {
+        return format!("ruled out: {}", fails.join("; "));
+    }
+    if stands.musts.is_empty() {
+        return "no musts".to_owned();
+    }
+    let untold: Vec<&str> = stands
+        .musts
+        .iter()
+        .filter(|met| met.passes.is_none())
+        .map(|met| met.limit.measure.row().head)
+        .collect();
+    let untold =
+        if untold.is_empty() { String::new() } else { format!("cannot be told: {}", untold.join(", ")) };
+    let Some(chances) = &stands.chances else {
+        return if untold.is_empty() { "passes every must".to_owned() } else { untold };
+    };
+    let may_fail: Vec<String> = stands
+        .musts
+        .iter()
+        .zip(&chances.each)
+        .filter(|(met, chance)| met.passes.is_some() && chance.fails() >= 0.005)
+        .map(|(met, chance)| {
+            format!("{} fails in {}", met.limit.measure.row().head, figures::share(chance.fails()))
+        })
+        .collect();
+    let mut parts = Vec::new();
+    if untold.is_empty() {
+        parts.push(format!("passes every must in {}", figures::share(chances.all.passes)));
+    }
+    parts.extend(may_fail);
+    if !untold.is_empty() {
+        parts.push(untold);
+    }
+    parts.join("; ")
+}
+
+fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
+    let measure = met.limit.measure;
+    let show = |outcome| {
+        let shown = figures::show_with_sign(measure, outcome, units);
+        if measure.row().unit == Unit::Money { format!("{shown} {}", sheet.currency) } else { shown }
+    };
+    let head = measure.row().head;
+    match met.limit.bound {
+        Bound::Yes => format!("{head}: no"),
+        Bound::AtLeast(bound) => format!("{head} {} < {}", show(met.figure), show(Outcome::Value(bound))),
+        Bound::AtMost(bound) => format!("{head} {} > {}", show(met.figure), show(Outcome::Value(bound))),
+    }
+}
+
+/// How clear the first place is, and whether taste would change it.
+fn summary(ranked: &Ranked<'_>) -> String {
+    let Ranked { sheet, standing, .. } = ranked;
+    let order: Vec<usize> = standing.order().into_iter().filter(|b| standing.rank(*b).is_some()).collect();
+    let (Some(&first), Some((any, share))) = (order.first(), standing.any_weights()) else {
+        return "Nothing to rank.".to_owned();
+    };
+    let mut text = String::new();
+    if let (Some(&second), true) = (order.get(1), standing.samples > 0)
+        && let Some(verdict) = standing.better(first, second)
+    {
+        let (one, two) = (title(sheet, first), title(sheet, second));
+        text.push_str(&match verdict.better {
+            Some(Side::First) => {
+                format!("{one} scores higher than {two} in {}. ", figures::share(verdict.chance))
+            }
+            _ => format!(
+                "{one} or {two}: can't tell, the first scores higher in {} (called better from {}). ",
+                figures::share(verdict.chance),
+                figures::share(SURE)
+            ),
+        });
+    }
+    let of_any = figures::share(share);
+    let own = standing.rank(first).map_or(0.0, crate::compare::rank::Ranked::first);
+    text.push_str(&if any != first {
+        format!(
+            "With any weights at all {} is first most often, in {of_any}: taste decides here.",
+            title(sheet, any)
+        )
+    } else if (own - share).abs() <= NEAR {
+        format!("With any weights at all it is first in {of_any}, so taste decides little here.")
+    } else {
+        format!("With any weights at all it is first in {of_any}: taste has its part in it.")
+    });
+    text
+}
+
+fn notes(ranked: &Ranked<'_>) -> Vec<String> {
+    let Ranked { sheet, standing, .. } = ranked;
+    let mut lines = Vec::new();
+    for build in standing.order() {
+        let Some(stands) = standing.builds.get(build) else { continue };
+        let name = title(sheet, build);
+        if let Some(by) = stands.dominated_by {
+            lines.push(format!(
+                "{name}: {} is no worse in anything weighted, and better in something",
+                title(sheet, by)
+            ));
+        }
+        if standing.rank(build).is_none() {
+            continue;
+        }
+        let weighs = standing.criteria.iter().any(|c| c.measure == Measure::Service);
+        if stands.most_passes && weighs {
+            lines.push(format!(
+                "{name}: most water passes it from the first day, so its service counts for nothing"
+            ));
+        }
+        let untold: Vec<&str> = standing
+            .criteria
+            .iter()
+            .zip(&stands.values)
+            .filter(|(_, value)| value.is_nan())
+            .map(|(criterion, _)| criterion.measure.row().head)
+            .collect();
+        if !untold.is_empty() {
+            lines.push(format!("{name}: cannot be told, and scores as poor: {}", untold.join(", ")));
+        }
+    }
+    lines.extend(builds::failed_draws(sheet));
+    lines
+}
+
+fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
+    let Ranked { standing, first, names, .. } = ranked;
+    let rows = |gains: &[Gain], how: bool| -> Vec<Vec<String>> {
+        gains
+            .iter()
+            .map(|gain| {
+                let mut line = vec![key_words(gain.key.name(), names), figures::share(gain.changes)];
+                line.push(format!("{:.1}", gain.gain * 100.0));
+                line.push(if how { gain.how.to_owned() } else { String::new() });
+                line
+            })
+            .collect()
+    };
+    let columns = |last: &str| {
+        vec![
+            Column::words("figure"),
+            Column::figures("changes the choice in", ""),
+            Column::figures("gain, points of 100", ""),
+            Column::words(last),
+        ]
+    };
+    if standing.samples == 0 {
+        page.prose("Not told without doubt: ask for --samples above 0.");
+    } else if first.top.is_empty() {
+        page.prose("Nothing that can be measured at home would clearly change the choice.");
+    }
+    page.grid(Grid { columns: columns("how"), rows: rows(&first.top, true) });
+    if !first.not_at_home.is_empty() {
+        page.prose("These would change it as much, but are assumptions of the model that nobody can measure at home:");
+        let mut columns = columns("");
+        columns.pop();
+        page.grid(Grid { columns, rows: rows(&first.not_at_home, false) });
+    }
+}
+
+/// A key in words: `Tamsin 1100: tray 3 seal`.
+pub fn key_words(key: &str, names: &[(String, String)]) -> String {
+    let mut parts = key.split('/');
+    let head = parts.next().unwrap_or_default();
+    let mut words = Vec::new();
+    while let Some(part) = parts.next() {
+        match part {
+            "trays" => words.push(format!("tray {}", parts.next().unwrap_or_default())),
+            "builds" => words.push(format!("{},", parts.next().unwrap_or_default())),
+            "unit" => {}
+            number
+                if number.chars().all(|c| c.is_ascii_digit())
+                    && words.last().is_some_and(|w| w.starts_with("tray ")) =>
+            {
+                words.push(format!("layer {number}"));
+            }
+            other => words.push(other.replace('_', " ")),
+        }
+    }
+    let whose = names.iter().find(|(id, _)| id == head).map_or(head, |(_, name)| name.as_str());
+    format!("{whose}: {}", words.join(" "))
+}

@@ -1,0 +1,91 @@
+//! What a bucket test says of an impeller, as a page with the lines to paste into the profile.
+
+use super::figures::{self, Units};
+use super::page::Page;
+use super::sources;
+
+/// What a bucket test came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worn {
+    /// The filter.
+    pub filter: String,
+    /// Litres that ran.
+    pub litres: f64,
+    /// In so many seconds.
+    pub seconds: f64,
+    /// Suction and delivery hose used, m, and bends in each.
+    pub hoses: (f64, f64, f64),
+    /// Share of a new impeller's flow.
+    pub share: f64,
+    /// 5th and 95th percentile of it.
+    pub band: Option<(f64, f64)>,
+    /// Draws.
+    pub samples: usize,
+    /// At an end of what a test may say: the figures do not belong together.
+    pub beyond: bool,
+}
+
+/// The least and the most that a profile takes for an impeller's share.
+const TAKEN: (f64, f64) = (0.05, 1.0);
+
+/// The page.
+pub fn page(worn: &Worn, units: Units) -> Page {
+    let mut page = Page::default();
+    let ran = worn.litres / worn.seconds * 3600.0;
+    page.heading(format!("{}: bucket test", worn.filter));
+    let said = match worn.band {
+        Some((low, high)) => {
+            format!("{} ({}–{})", figures::share(worn.share), figures::share(low), figures::share(high))
+        }
+        None => figures::share(worn.share),
+    };
+    page.prose(format!(
+        "{} in {} s is {}. Against this pump's curve, hoses, fittings and outlet the impeller gives {said} of a new one's flow.",
+        figures::volume(worn.litres, units),
+        sources::plain(worn.seconds),
+        figures::flow(ran, units),
+    ));
+    let (suction, delivery, bends) = worn.hoses;
+    page.list(vec![
+        format!(
+            "taken for the test: {} m of suction hose, {} m of delivery hose, {} bends in each; if it was made with other hoses, say so with --suction, --delivery and --bends",
+            sources::plain(suction), sources::plain(delivery), sources::plain(bends)
+        ),
+        "it holds for a vessel without media, its seals in place, and both hose ends level: dirt would read as wear".to_owned(),
+        match worn.samples {
+            0 => "its doubt was not worked out (0 samples)".to_owned(),
+            n => format!("in brackets: 5th to 95th percentile of {n} draws; most of the doubt is that of the printed curve"),
+        },
+    ]);
+    if worn.beyond {
+        page.prose("The figures do not belong together: no share of this pump gives such a flow. Check litres, seconds, hoses and the printed curve.");
+        return page;
+    }
+    if worn.share > 1.0 {
+        page.prose("It runs better than printed: the printed figures are cautious, or the test is off. The bucket line keeps the share above 1; an `impeller` line cannot.");
+    }
+    page.prose("Into the `unit` block goes one of these lines, not both; the first keeps the test itself:");
+    let plain = |x: f64| if x.fract() == 0.0 { format!("{x:.1}") } else { format!("{x}") };
+    let mut lines = vec![format!(
+        "bucket: Bucket(volume: measured(l({})), time: measured(s({})), suction: measured(m({})), delivery: measured(m({})), bends: {}),",
+        plain(worn.litres),
+        plain(worn.seconds),
+        plain(suction),
+        plain(delivery),
+        plain(bends)
+    )];
+    if let Some((low, high)) = worn.band {
+        let within = |x: f64| x.clamp(TAKEN.0, TAKEN.1);
+        lines.push(format!("impeller: between({:.3}, {:.3}),", within(low), within(high)));
+    }
+    for line in lines {
+        page.blocks
+            .push(super::page::Block::Grid(super::page::Grid { columns: Vec::new(), rows: Vec::new() }));
+        page.blocks.pop();
+        page.list(vec![line]);
+    }
+    page.prose(
+        "Unplug before you open the vessel or move a hose; keep plug and socket away from the bucket.",
+    );
+    page
+}
