@@ -98,6 +98,9 @@ pub enum Command {
     /// Set two to four builds side by side.
     #[command(after_help = help::DIFF, after_long_help = help::with_measures(help::DIFF))]
     Diff(Diff),
+    /// Propose stacks that would suit the tank better, and say what to buy.
+    #[command(after_help = help::RESTACK)]
+    Restack(Restack),
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
@@ -161,6 +164,26 @@ pub struct Diff {
     /// How to write it.
     #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PageFormat::Text)]
     pub format: PageFormat,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `restack`.
+#[derive(Debug, clap::Args)]
+pub struct Restack {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Use these media alone; `on-hand` is what lies in the build and what the tank file has on hand.
+    #[arg(long, value_name = "ID,...", value_delimiter = ',')]
+    pub with: Vec<String>,
+    /// How many proposals.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub top: u8,
+    /// Save the profile with the proposals as further builds; there must be no file yet.
+    #[arg(long, value_name = "FILE")]
+    pub save: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub run: Run,

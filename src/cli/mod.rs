@@ -15,6 +15,7 @@ mod man;
 mod media;
 mod new;
 mod pick;
+mod restack;
 mod sources;
 pub mod suggest;
 mod table;
@@ -54,6 +55,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Table(args)) => table::run(&mut context, &args),
         Some(Command::Diff(args)) => diff::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
+        Some(Command::Restack(args)) => restack::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),

@@ -15,6 +15,7 @@ pub mod figures;
 pub mod json;
 pub mod markdown;
 pub mod page;
+pub mod restack;
 pub mod sources;
 pub mod svg;
 pub mod text;
