@@ -313,8 +313,8 @@ fn neither_chance_nor_one_more_edit_beats_a_proposal() {
         let options = Options {
             thicknesses: thicknesses.to_vec(),
             samples: 0,
-            beam: 2,
-            most: 1500,
+            beam: 4,
+            most: 3000,
             ..Options::new(media.clone())
         };
         let proposals = run(filter, tank, &options);
@@ -335,10 +335,11 @@ fn neither_chance_nor_one_more_edit_beats_a_proposal() {
             let rival = value(filter, &build, &reachable);
             assert!(
                 rival <= found + 1e-9,
-                "case {case}: {} for {}: {rival} beats {found}: {:?}",
+                "case {case}: {} for {}: {rival} beats {found}: {:?} and not {:?}",
                 filter.name,
                 tank.name,
-                names(&rough)
+                names(&rough),
+                kind(&winner.build)
             );
         }
     }

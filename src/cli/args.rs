@@ -104,6 +104,9 @@ pub enum Command {
     /// Work out an impeller's share of new from a bucket test.
     #[command(after_help = help::WEAR)]
     Wear(Wear),
+    /// Propose stacks that would suit the tank better, and say what to buy.
+    #[command(after_help = help::RESTACK)]
+    Restack(Restack),
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
@@ -207,6 +210,26 @@ pub struct Wear {
     /// Bends in each of them; without it the tank's, else 2.
     #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
     pub bends: Option<f64>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `restack`.
+#[derive(Debug, clap::Args)]
+pub struct Restack {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Use these media alone; `on-hand` is what lies in the build and what the tank file has on hand.
+    #[arg(long, value_name = "ID,...", value_delimiter = ',')]
+    pub with: Vec<String>,
+    /// How many proposals.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub top: u8,
+    /// Save the profile with the proposals as further builds; there must be no file yet.
+    #[arg(long, value_name = "FILE")]
+    pub save: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub run: Run,

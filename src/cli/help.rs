@@ -74,6 +74,18 @@ Examples:
   cansift explain orrin.ron worked_flow --tank t.ron
   cansift explain 'tamsin.ron#as bought' bypass";
 
+/// Below the help of `restack`.
+pub const RESTACK: &str = "\
+Examples:
+  cansift restack 'tamsin.ron#as bought' --tank t.ron
+  cansift restack orrin.ron --tank t.ron --with on-hand          nothing to buy
+  cansift restack orrin.ron --tank t.ron --with foam-20,floss,pumice-12
+  cansift restack orrin.ron --tank t.ron --save restacked.ron    the filter with the proposals in a new file
+
+Chemical media are used only when the build holds them or --with names them: what they bind is not in the
+model. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
+Unplug the filter before you open it, and never change all biological media at once.";
+
 /// Below the help of `check`.
 pub const CHECK: &str = "\
 Examples:

@@ -16,6 +16,7 @@ mod media;
 mod new;
 mod pick;
 mod rank;
+mod restack;
 mod sources;
 pub mod suggest;
 mod table;
@@ -58,6 +59,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Rank(args)) => rank::run(&mut context, &args),
         Some(Command::Wear(args)) => wear::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
+        Some(Command::Restack(args)) => restack::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),

@@ -281,6 +281,17 @@ impl<'a> Space<'a> {
                 out.push(swapped);
             }
         }
+        // All layers of a medium, or of every one that may, as thick as each other.
+        let deep: std::collections::BTreeSet<u16> = self.choices().map(|(_, mm)| mm).collect();
+        let one = stack.iter().map(|s| Some(s.medium)).chain([None]);
+        for (which, mm) in one.flat_map(|which| deep.iter().map(move |mm| (which, *mm))) {
+            let alike = |slot: &Slot| {
+                let meant = which.is_none_or(|medium| medium == slot.medium);
+                let may = self.may(slot).is_some_and(|may| may.depths.contains(&mm));
+                if meant && may { Slot { mm, ..*slot } } else { *slot }
+            };
+            out.push(stack.iter().map(alike).collect());
+        }
         out.retain(|stack| self.in_order(stack) && self.staged(stack));
         out
     }
@@ -312,7 +323,7 @@ impl<'a> Space<'a> {
     }
 
     /// Plain stacks to start from: one layer of each role or none, in the first tray that has room, biological
-    /// media in all that is left.
+    /// media in the next tray that has room or in all that are left; and the same with the first trays empty.
     pub fn plain(&self) -> Vec<Stack> {
         let mut stacks = vec![Stack::new()];
         for role in [Role::Settlement, Role::Coarse, Role::Medium, Role::Fine] {
@@ -326,18 +337,47 @@ impl<'a> Space<'a> {
         let mut out = stacks.clone();
         for medium in self.of(Role::Biological) {
             for stack in &stacks {
-                let filled = (0..self.rooms.len()).fold(stack.clone(), |stack, room| {
-                    let fuller = self.with(&stack, Slot { room: room as u8, medium: medium as u16, mm: 0 });
-                    if self.in_order(&fuller) && self.staged(&fuller) { fuller } else { stack }
-                });
-                out.push(filled);
+                let mut filled = stack.clone();
+                for room in 0..self.rooms.len() {
+                    let slot = Slot { room: room as u8, medium: medium as u16, mm: 0 };
+                    let fuller = self.with(&filled, slot);
+                    if self.in_order(&fuller) && self.staged(&fuller) {
+                        filled = fuller;
+                        out.push(filled.clone());
+                    }
+                }
             }
         }
         for medium in self.of(Role::Polishing) {
             let last: Vec<Stack> = out.iter().filter_map(|stack| self.next(stack, medium)).collect();
             out.extend(last);
         }
-        out.retain(|stack| self.staged(stack));
+        let later = |stack: &Stack, by: u8| -> Stack {
+            stack.iter().map(|slot| Slot { room: slot.room.saturating_add(by), ..*slot }).collect()
+        };
+        let shifted = (1..self.rooms.len() as u8).flat_map(|by| out.iter().map(move |s| later(s, by)));
+        let shifted: Vec<Stack> =
+            shifted.filter(|s| s.last().is_none_or(|slot| self.room(slot).is_some())).collect();
+        out.extend(shifted);
+        // Thin and thick pads as well as middling ones.
+        for end in [<[u16]>::first, <[u16]>::last] {
+            let other = |slot: &Slot| {
+                let mm = self.may(slot).and_then(|may| end(&may.depths)).copied();
+                Slot { mm: mm.unwrap_or(slot.mm), ..*slot }
+            };
+            let others: Vec<Stack> = out.iter().map(|stack| stack.iter().map(other).collect()).collect();
+            out.extend(others);
+        }
+        // One medium alone, in one tray or in several that follow each other.
+        for (medium, mm) in self.choices() {
+            for from in 0..self.rooms.len() as u8 {
+                let rooms = from..self.rooms.len() as u8;
+                out.extend(
+                    rooms.clone().map(|last| (from..=last).map(|room| Slot { room, medium, mm }).collect()),
+                );
+            }
+        }
+        out.retain(|stack| self.in_order(stack) && self.staged(stack));
         out.sort();
         out.dedup();
         out

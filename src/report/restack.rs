@@ -1,0 +1,319 @@
+//! Proposed stacks as a page: along the water, figures before and after, what is gained and given up, what to
+//! buy, and what to mind.
+
+use super::figures::{self, Units};
+use super::page::{Column, Grid, Page};
+use crate::compare::align::{self, Step};
+use crate::compare::musts::{Bound, Limit};
+use crate::filter::filter::{Filter, Way};
+use crate::filter::medium::Medium;
+use crate::filter::tank::Tank;
+use crate::judge::result::Judgement;
+use crate::measures::{Measure, Outcome, Unit};
+use crate::propose::shopping::{Item, Shopping};
+use crate::propose::{Change, Proposal};
+
+/// Figures always shown, whether they change or not.
+const SHOWN: [Measure; 11] = [
+    Measure::WorkedFlow,
+    Measure::Flow,
+    Measure::Bypass,
+    Measure::BypassAtService,
+    Measure::Service,
+    Measure::AmmoniaMargin,
+    Measure::Nitrate,
+    Measure::BioMedia,
+    Measure::PutRight,
+    Measure::FirstYear,
+    Measure::WetMass,
+];
+/// A vessel from this mass on is a lift for two, kg. Our own choice.
+const HEAVY: f64 = 20.0;
+
+/// What is told beside the proposals themselves.
+#[derive(Clone, Copy, Debug)]
+pub struct Told<'a> {
+    /// `Tamsin 1100 · as bought`.
+    pub title: &'a str,
+    /// The filter.
+    pub filter: &'a Filter,
+    /// The tank.
+    pub tank: &'a Tank,
+    /// The build as it is, judged.
+    pub before: &'a Judgement,
+    /// Draws behind the order.
+    pub samples: usize,
+    /// What people read.
+    pub units: Units,
+}
+
+/// The page.
+pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
+    let mut page = Page::default();
+    let way = if told.filter.way == Way::Rising { "rises" } else { "falls" };
+    page.heading(format!("{}, restacked for {}", told.title, told.tank.name));
+    let by = match told.samples {
+        0 => "by their nominal figures".to_owned(),
+        n => format!("by their mean score over {n} draws of the doubt"),
+    };
+    page.prose(format!(
+        "The water {way} through the trays; layers stand in the order it meets them. Scores are the tank's weighted \
+         measures on a line from 0 to 1; the best stacks are put in order {by}, less 0.02 a layer to handle."
+    ));
+    if let Some(first) = proposals.first() {
+        let dropped = first.dropped.iter().map(|limit| {
+            format!("no stack was found that meets the must: {}; the search went on without it", must(*limit))
+        });
+        page.list(dropped.collect());
+    }
+    for (i, proposal) in proposals.iter().enumerate() {
+        one(&mut page, told, proposal, i + 1);
+    }
+    page.heading("Cautions");
+    page.list(cautions(told, proposals));
+    page
+}
+
+fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
+    let passes = proposal.passes.filter(|_| !told.tank.musts.is_empty()).map(|share| {
+        let rest = if proposal.dropped.is_empty() { "every must" } else { "every other must" };
+        format!("; meets {rest} in {} of the draws", figures::share(share))
+    });
+    page.heading(format!(
+        "{number}  {}: score {:.2} (as it is {:.2}){}",
+        proposal.build.name,
+        proposal.score,
+        proposal.score_as_it_is,
+        passes.unwrap_or_default()
+    ));
+    page.grid(stack(told.filter, proposal));
+    page.grid(before_and_after(told, &proposal.judgement));
+    let mut lines = Vec::new();
+    lines.extend(in_words("gains", &proposal.gains, told));
+    lines.extend(in_words("gives up", &proposal.gives_up, told));
+    lines.extend(proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit))));
+    lines.extend(shopping(&proposal.shopping, told));
+    page.list(lines);
+}
+
+/// Layer by layer along the water.
+fn stack(filter: &Filter, proposal: &Proposal) -> Grid {
+    let mut one = filter.clone();
+    one.builds = vec![proposal.build.clone()];
+    let named = |step: &Step| {
+        let layers = proposal.build.floor.iter().chain(proposal.build.trays.iter().flatten());
+        layers.map(|l| &l.medium).find(|m| m.id == step.medium).map(|m| (m.role.letter(), m.name.clone()))
+    };
+    let mut last = String::new();
+    let rows = align::along_the_water(&one, 0)
+        .into_iter()
+        .map(|step| {
+            let place = if step.place == last { String::new() } else { step.place.clone() };
+            last.clone_from(&step.place);
+            match named(&step) {
+                Some((letter, name)) => vec![place, letter.to_string(), name, step.says],
+                None => vec![place, String::new(), "nothing".to_owned(), String::new()],
+            }
+        })
+        .collect();
+    Grid {
+        columns: vec![
+            Column::words("place"),
+            Column::words(""),
+            Column::words("medium"),
+            Column::words("layer"),
+        ],
+        rows,
+    }
+}
+
+fn before_and_after(told: Told<'_>, after: &Judgement) -> Grid {
+    let rows = SHOWN
+        .iter()
+        .filter(|&&measure| told.before.get(measure).number().or(after.get(measure).number()).is_some())
+        .map(|&measure| {
+            let (from, to) = (told.before.get(measure), after.get(measure));
+            vec![
+                measure.row().head.to_owned(),
+                unit(measure, told),
+                figures::show(measure, from, told.units),
+                figures::show(measure, to, told.units),
+                figures::difference(measure, from, to, told.units),
+            ]
+        })
+        .collect();
+    Grid {
+        columns: vec![
+            Column::words("measure"),
+            Column::words("unit"),
+            Column::figures("as it is", ""),
+            Column::figures("proposed", ""),
+            Column::figures("difference", ""),
+        ],
+        rows,
+    }
+}
+
+fn unit(measure: Measure, told: Told<'_>) -> String {
+    if measure.row().unit == Unit::Money {
+        told.tank.currency.clone()
+    } else {
+        figures::sign(measure, told.units).to_owned()
+    }
+}
+
+/// `gains: worked flow 339 → 638 l/h; bypass 50 % → 4 %`.
+fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
+    let change = |c: &Change| {
+        let sign = unit(c.measure, told);
+        let sign = if sign.is_empty() { sign } else { format!(" {sign}") };
+        let from = figures::show(c.measure, c.from, told.units);
+        let to = figures::show(c.measure, c.to, told.units);
+        // What rounds to the same is no change to a reader.
+        (from != to).then(|| format!("{} {from} → {to}{sign}", c.measure.row().head))
+    };
+    let all: Vec<String> = changes.iter().filter_map(change).collect();
+    (!all.is_empty()).then(|| format!("{what}: {}", all.join("; ")))
+}
+
+/// A must in words: `first year at most 150`.
+fn must(limit: Limit) -> String {
+    let head = limit.measure.row().head;
+    let figure = |x: f64| figures::show_with_sign(limit.measure, Outcome::Value(x), Units::Metric);
+    match limit.bound {
+        Bound::Yes => format!("{head} the cabinet"),
+        Bound::AtLeast(x) => format!("{head} at least {}", figure(x)),
+        Bound::AtMost(x) => format!("{head} at most {}", figure(x)),
+    }
+}
+
+fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
+    let bought: Vec<String> =
+        shopping.items.iter().filter(|item| item.buy > 0.0).map(|item| purchase(item, told)).collect();
+    let owned: Vec<String> = shopping
+        .items
+        .iter()
+        .filter(|item| item.owned > 0.0)
+        .map(|item| format!("{} of {}", volume(item.owned, told), item.medium.name))
+        .collect();
+    let mut lines = Vec::new();
+    if bought.is_empty() {
+        lines.push("buy: nothing".to_owned());
+    } else {
+        let cost = shopping
+            .cost
+            .map_or_else(|| "cost not known: a price is missing".to_owned(), |cost| money(cost, told));
+        lines.push(format!("buy: {}; in all {cost}", bought.join(", ")));
+    }
+    if !owned.is_empty() {
+        lines.push(format!("already there: {}", owned.join(", ")));
+    }
+    let list = |media: &[(std::sync::Arc<Medium>, f64)]| {
+        let each = media.iter().map(|(medium, v)| format!("{} of {}", volume(*v, told), medium.name));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    if !shopping.left_out.is_empty() {
+        lines.push(format!("no longer used: {}", list(&shopping.left_out)));
+    }
+    if !shopping.keep.is_empty() {
+        lines.push(format!(
+            "keep running beside it for six to eight weeks, in a net in the tank's current or in a second filter, \
+             so that the tank does not lose its bacteria: {}",
+            list(&shopping.keep)
+        ));
+    }
+    lines
+}
+
+/// `0.9 l of fine foam, 30 PPI (2 pads of 20 mm, each from a sheet of 185 × 160 mm, 13 % of it cut away) for 4.1`.
+fn purchase(item: &Item, told: Told<'_>) -> String {
+    let mut text = format!("{} of {}", volume(item.buy, told), item.medium.name);
+    let pads: Vec<String> = item
+        .pads
+        .iter()
+        .map(|pads| {
+            let thick = figures::length(pads.thickness * 1e3, told.units);
+            let plural = if pads.count == 1 { "pad" } else { "pads" };
+            let sheet = pads.sheet.zip(pads.waste).map(|((width, depth), waste)| {
+                let side = |x: f64| figures::length(x * 1e3, told.units);
+                format!(
+                    " from a sheet of {} × {}, {} cut away",
+                    side(width),
+                    side(depth),
+                    figures::share(waste)
+                )
+            });
+            format!("{} {plural} of {thick}{}", pads.count, sheet.unwrap_or_default())
+        })
+        .collect();
+    if pads.is_empty() {
+        text.push_str(&format!(", {} dry", figures::mass(item.buy_mass, told.units)));
+    } else {
+        text.push_str(&format!(" ({})", pads.join(", ")));
+    }
+    match item.cost {
+        Some(cost) => text.push_str(&format!(" for {}", money(cost, told))),
+        None => text.push_str(", price not known"),
+    }
+    if let (Some(sheets), Some(cost)) = (item.buy_in_sheets(), item.cost)
+        && sheets > item.buy * 1.005
+        && item.buy > 0.0
+    {
+        text.push_str(&format!(", {} with the off-cuts", money(cost * sheets / item.buy, told)));
+    }
+    text
+}
+
+fn volume(cubic_metres: f64, told: Told<'_>) -> String {
+    figures::volume(cubic_metres * 1e3, told.units)
+}
+
+fn money(amount: f64, told: Told<'_>) -> String {
+    format!("{amount:.2} {}", told.tank.currency).trim_end().to_owned()
+}
+
+fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
+    let mut out = vec![
+        "Unplug the filter, and everything else in the water, before you open it; close the taps first."
+            .to_owned(),
+    ];
+    let heaviest = proposals.iter().filter_map(|p| p.shopping.wet_mass).fold(f64::NAN, f64::max);
+    if !heaviest.is_nan() {
+        let two = if heaviest >= HEAVY { " It is a lift for two." } else { "" };
+        let mass = figures::mass(heaviest, told.units);
+        out.push(format!("Full it weighs up to {mass}: carry it level.{two}"));
+    }
+    if told.filter.unit.as_ref().is_some_and(|unit| !unit.includes.is_empty()) {
+        out.push(
+            "Media that come with the unit count as there, whatever their amount: see that the pads are sound, and \
+             large enough to be cut to the tray without slack."
+                .to_owned(),
+        );
+    }
+    let chemical = |p: &Proposal| {
+        p.shopping.left_out.iter().any(|(m, _)| m.role == crate::filter::medium::Role::Chemical)
+    };
+    if proposals.iter().any(chemical) {
+        out.push(
+            "What chemical media bind is not in the model, so a proposal may leave them out: keep them, last but for \
+             polishing, if the tank needs them."
+                .to_owned(),
+        );
+    }
+    let floats = |p: &Proposal| p.build.trays.iter().flatten().any(|layer| layer.medium.floats);
+    if proposals.iter().any(floats) {
+        out.push(
+            "Soak media that float before they go in; they lie under another layer, which holds them."
+                .to_owned(),
+        );
+    }
+    out.extend([
+        "Do not change all biological media at once: the livestock depends on what lives in them. New media carry \
+         little for the first weeks; test ammonia and nitrite, and feed less meanwhile."
+            .to_owned(),
+        "Rinse pads in water from the tank. Every figure is an estimate, and no licence to overstock; the maker's \
+         instructions come first."
+            .to_owned(),
+    ]);
+    out
+}
