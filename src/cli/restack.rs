@@ -32,7 +32,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     let Some(build) = filter.builds.get(case.build) else {
         return Err(Failure::Nothing("the build is not there".to_owned()));
     };
-    let mut options = Options::new(media(context, &case, build, &tank, &args.with)?);
+    let mut options = Options::new(media(context, &case, build, &tank, &args.with)?).as_fine_as(build);
     options.top = usize::from(args.top);
     options.seed = args.run.seed();
     // The order of twenty stacks needs fewer draws than a published figure.

@@ -29,7 +29,16 @@ pub fn all(known: impl IntoIterator<Item = Arc<Medium>>, filter: &Filter, build:
             media.push(medium);
         }
     }
-    media.into_iter().map(|medium| Allowed { medium, amount: None }).collect()
+    // What comes with a second-hand unit costs nothing, but there is no more of it than lies in it.
+    let includes = |id: &str| filter.unit.as_ref().is_some_and(|unit| unit.includes.iter().any(|i| i == id));
+    let amount = |id: &str| held.iter().find(|(m, _)| m.id == id).map(|(_, volume)| *volume);
+    media
+        .into_iter()
+        .map(|medium| {
+            let amount = if includes(&medium.id) { amount(&medium.id) } else { None };
+            Allowed { medium, amount }
+        })
+        .collect()
 }
 
 /// Only what is there: what lies in the build and what the tank's keeper has on hand, in these amounts. `known`

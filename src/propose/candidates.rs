@@ -64,6 +64,8 @@ pub struct Space<'a> {
     media: Vec<May>,
     /// In a falling filter the floor keeps what it holds.
     floor: Vec<Layer>,
+    /// The least fine that the finest mechanical layer may be.
+    finest: Option<Role>,
 }
 
 impl<'a> Space<'a> {
@@ -100,7 +102,7 @@ impl<'a> Space<'a> {
             media.push(May { medium: Arc::clone(medium), amount: allowed.amount, depths, order });
         }
         media.sort_by(|a, b| a.order.cmp(&b.order).then_with(|| a.medium.id.cmp(&b.medium.id)));
-        Self { filter, rooms, media, floor }
+        Self { filter, rooms, media, floor, finest: options.finest }
     }
 
     /// What the trays and the floor hold, litres.
@@ -144,7 +146,7 @@ impl<'a> Space<'a> {
     /// The build a stack makes, if it is a legal one: in order, no fault of staging, no room overfull, no more of
     /// a medium than there is, and whatever floats held down by a layer on top of it in its tray.
     pub fn lay(&self, stack: &Stack, name: &str) -> Option<Build> {
-        if !self.in_order(stack) || !self.staged(stack) {
+        if !self.in_order(stack) || !self.staged(stack) || !self.fine_enough(stack) {
             return None;
         }
         let mut left: Vec<Option<f64>> = self.media.iter().map(|m| m.amount).collect();
@@ -209,6 +211,11 @@ impl<'a> Space<'a> {
             }
         }
         Some(build)
+    }
+
+    fn fine_enough(&self, stack: &[Slot]) -> bool {
+        let mut roles = stack.iter().filter_map(|s| self.may(s)).map(|m| m.order.0);
+        self.finest.is_none_or(|least| roles.any(|role| role.fineness() >= least.fineness()))
     }
 
     /// Neither an empty tray between layers, nor a fine layer before any coarser, nor bare biological media.

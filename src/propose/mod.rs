@@ -24,6 +24,7 @@ use crate::compare::musts::Limit;
 use crate::doubt::draws::Draws;
 use crate::doubt::figure::Nominal;
 use crate::filter::filter::{Build, Filter};
+use crate::filter::medium::Role;
 use crate::filter::tank::Tank;
 use crate::judge::case::Case;
 use crate::judge::figures::{Effort, Figures, figures};
@@ -50,6 +51,8 @@ pub struct Options {
     pub media: Vec<Allowed>,
     /// Thicknesses pads come in, mm.
     pub thicknesses: Vec<u16>,
+    /// The least fine that the finest mechanical layer may be; none: anything.
+    pub finest: Option<Role>,
     /// How many proposals.
     pub top: usize,
     /// Start of the draws.
@@ -65,7 +68,32 @@ pub struct Options {
 impl Options {
     /// The usual effort with these media.
     pub fn new(media: Vec<Allowed>) -> Self {
-        Self { media, thicknesses: TRADE.to_vec(), top: 3, seed: 1, samples: 64, beam: 12, most: 60_000 }
+        Self {
+            media,
+            thicknesses: TRADE.to_vec(),
+            finest: None,
+            top: 3,
+            seed: 1,
+            samples: 64,
+            beam: 12,
+            most: 60_000,
+        }
+    }
+}
+
+impl Options {
+    /// Asks for stacks that filter as finely as this build does, up to fine, as far as the media allow: worked
+    /// flow counts what crosses the finest stage, so a coarser one would win by letting more through. Polishing
+    /// is not asked for: it has to stand last, where the seal may not be worth it.
+    pub fn as_fine_as(mut self, build: &Build) -> Self {
+        let fineness = |role: &Role| role.fineness();
+        let has = build.floor.iter().chain(build.trays.iter().flatten()).map(|l| l.medium.role);
+        let may = self.media.iter().map(|m| m.medium.role);
+        let (has, may) = (has.max_by_key(fineness), may.max_by_key(fineness));
+        let has = has.map(|role| if role == Role::Polishing { Role::Fine } else { role });
+        self.finest = has.zip(may).map(|(has, may)| if fineness(&has) <= fineness(&may) { has } else { may });
+        self.finest = self.finest.filter(|role| role.fineness().is_some());
+        self
     }
 }
 
