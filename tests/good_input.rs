@@ -124,7 +124,10 @@ fn everything_that_lies_in_the_project_s_folders_is_embedded_and_sound() {
     let embedded =
         |list: &[(&str, &str)]| list.iter().map(|(name, _)| (*name).to_owned()).collect::<Vec<_>>();
     assert_eq!(embedded(library::DEMO), names("demo-data"));
-    assert_eq!(embedded(library::DEMO_TANKS), names("demo-data/tanks"));
+    // The first is the one the demo is judged for; the rest is in name order.
+    let mut tanks = embedded(library::DEMO_TANKS);
+    tanks.sort();
+    assert_eq!(tanks, names("demo-data/tanks"));
     let folders = ["profiles", "profiles/tanks", "profiles/templates", "demo-data", "demo-data/tanks"];
     for file in check(&folders.map(PathBuf::from)) {
         let told: Vec<_> = file.problems.iter().map(|problem| problem.rendered.as_str()).collect();

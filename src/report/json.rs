@@ -35,7 +35,8 @@ struct Build<'a> {
     staging_faults: Vec<Fault<'a>>,
     head_budget: Vec<Part<'a>>,
     leaks: Vec<Leak<'a>>,
-    /// Draws that could not be solved; null while the doubt is not worked out.
+    /// Draws that could not be solved; left out where there are none.
+    #[serde(skip_serializing_if = "Option::is_none")]
     failed_draws: Option<usize>,
 }
 
@@ -169,7 +170,7 @@ fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
             .map(|p| Part { part: &p.part, m: number(Some(p.m)), share: number(Some(p.share)) })
             .collect(),
         leaks: judgement.leaks.iter().map(|l| Leak { at: &l.at, share: number(Some(l.share)) }).collect(),
-        failed_draws: row.bands.as_ref().map(|bands| bands.failed),
+        failed_draws: row.bands.as_ref().map(|bands| bands.failed).filter(|failed| *failed > 0),
     }
 }
 

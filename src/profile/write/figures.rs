@@ -95,7 +95,7 @@ mod tests {
         assert_eq!(plain(&stated::<Length>("inch", 0.63, usual), &r::HOSE_BORE), "inch(0.63)");
         assert_eq!(plain(&stated::<Flow>("l_h", 1100.0, usual), &r::PUMP_FLOW), "l_h(1100)");
         assert_eq!(plain(&stated::<Flow>("gal_us_h", 290.0, usual), &r::PUMP_FLOW), "gal_us_h(290)");
-        assert_eq!(plain(&stated::<Volume>("ml", 900.0, usual), &r::HEAD_SPACE), "l(0.9)");
+        assert_eq!(plain(&stated::<Volume>("ml", 900.0, usual), &r::HEAD_SPACE), "ml(900)");
         assert_eq!(plain(&stated::<Time>("week", 6.0, usual), &r::LIFE), "week(6)");
         assert_eq!(plain(&stated::<Plain>("", 9.0, Spread::Exact), &r::PRICE), "9");
         assert_eq!(plain(&stated::<Plain>("", 9.0, usual), &r::PRICE), "stated(9)");
