@@ -1,5 +1,5 @@
 //! From start to the first frame that shows builds, in a real pseudo-terminal: 200 and 1,000 builds.
-#![allow(missing_docs, clippy::unwrap_used, clippy::print_stdout)]
+#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout)]
 
 use std::io::Read;
 use std::path::Path;
@@ -27,7 +27,7 @@ fn first_frame(folder: &Path) -> Duration {
     let start = Instant::now();
     let mut child = pty.slave.spawn_command(command).unwrap();
     let mut parser = vt100::Parser::new(40.try_into().unwrap(), 120.try_into().unwrap(), 0);
-    let mut buffer = [0; 65_536];
+    let mut buffer = vec![0; 65_536];
     let took = loop {
         let read = reader.read(&mut buffer).unwrap();
         parser.process(&buffer[..read]);

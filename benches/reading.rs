@@ -1,5 +1,5 @@
 //! Files from disk to figures: read, checked and judged.
-#![allow(missing_docs, clippy::unwrap_used)]
+#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
 use std::path::PathBuf;
 

@@ -349,9 +349,9 @@ pub fn age<L: Lane, D: Draw<L>>(
             let day = now.day + (then.day - now.day) * at_flow.min(at_voids);
             service = L::select(says, day, service);
             by_flow = L::or(by_flow, L::and(says, flow_first));
-            for draw in 0..L::WIDTH {
+            for (draw, by) in by_voids.iter_mut().enumerate() {
                 if L::holds(says, draw) && !L::holds(flow_first, draw) {
-                    by_voids[draw] = run.fullest_layer(&mass, draw);
+                    *by = run.fullest_layer(&mass, draw);
                 }
             }
         }

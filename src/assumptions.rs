@@ -87,7 +87,8 @@ impl A {
 
     /// The key of its doubt.
     pub fn key(self) -> &'static Key {
-        KEYS.get(self as usize).unwrap_or(&KEYS[0])
+        static NONE: LazyLock<Key> = LazyLock::new(|| Key::new("model"));
+        KEYS.get(self as usize).unwrap_or(&NONE)
     }
 }
 

@@ -1,4 +1,12 @@
 //! Proposals: never beaten by trying everything, by chance, or by one more edit; and always legal.
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::expect_used,
+    clippy::float_cmp
+)]
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -473,8 +481,11 @@ fn it_stops_when_told_to() {
     let (filter, tank) = (tamsin(), tank("reading-room"));
     let known = Library::shipped().media().cloned();
     // More than can be looked at in the time it is given.
-    let options =
-        Options { beam: 400, most: 50_000_000, ..Options::new(allowed::all(known, &filter, &filter.builds[0])) };
+    let options = Options {
+        beam: 400,
+        most: 50_000_000,
+        ..Options::new(allowed::all(known, &filter, &filter.builds[0]))
+    };
     let stop = AtomicBool::new(false);
     let case = Case::new(&filter, &filter.builds[0], Some(&tank));
     std::thread::scope(|scope| {

@@ -1,4 +1,5 @@
 //! A profile written and read again is the same profile: values, doubts and judgements.
+#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
 use std::path::Path;
 

@@ -71,11 +71,10 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
 
 /// The screens, or the table where there is no terminal.
 fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
-    if !context.console.terminal {
-        context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
-    } else {
+    if context.console.terminal {
         return context.screens(&args);
     }
+    context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
     let Bare { paths, run } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
 }

@@ -1,6 +1,9 @@
 //! Writes a profile as a person would: each figure in the unit and with the digits it was written with, how it
 //! is known kept, one layer a line, nothing that would be read the same if it were left out.
 
+// A profile is a few kilobytes: plain pushes read better than writes whose results mean nothing.
+#![allow(clippy::format_push_string, clippy::format_collect, clippy::unnecessary_wraps)]
+
 mod figures;
 mod media;
 

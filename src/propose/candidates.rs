@@ -111,13 +111,13 @@ impl<'a> Space<'a> {
         (litres > 0.0).then_some(litres)
     }
 
-    fn may(&self, slot: &Slot) -> Option<&May> {
+    fn may(&self, slot: Slot) -> Option<&May> {
         self.media.get(usize::from(slot.medium))
     }
-    fn room(&self, slot: &Slot) -> Option<&Room> {
+    fn room(&self, slot: Slot) -> Option<&Room> {
         self.rooms.get(usize::from(slot.room))
     }
-    fn order(&self, slot: &Slot) -> Option<(u8, (Role, u64))> {
+    fn order(&self, slot: Slot) -> Option<(u8, (Role, u64))> {
         Some((slot.room, self.may(slot)?.order))
     }
 
@@ -130,11 +130,11 @@ impl<'a> Space<'a> {
     fn in_order(&self, stack: &[Slot]) -> bool {
         let pairs = stack.iter().zip(stack.iter().skip(1));
         let rising = pairs.clone().all(|(a, b)| a.room <= b.room)
-            && stack.iter().filter_map(|s| self.may(s)).map(|m| m.order).is_sorted();
+            && stack.iter().filter_map(|s| self.may(*s)).map(|m| m.order).is_sorted();
         rising
             && stack.chunk_by(|a, b| a.room == b.room).all(|layers| {
-                let Some(room) = layers.first().and_then(|slot| self.room(slot)) else { return false };
-                let settles = |s: &Slot| self.may(s).is_some_and(|m| m.order.0 == Role::Settlement);
+                let Some(room) = layers.first().and_then(|slot| self.room(*slot)) else { return false };
+                let settles = |s: &Slot| self.may(*s).is_some_and(|m| m.order.0 == Role::Settlement);
                 let right = layers.iter().all(|s| settles(s) == room.tray.is_none());
                 let rests = layers.iter().filter(|s| s.mm == 0).count();
                 let mm: f64 =
@@ -156,7 +156,7 @@ impl<'a> Space<'a> {
             trays: vec![Vec::new(); self.filter.trays.len()],
         };
         for slots in stack.chunk_by(|a, b| a.room == b.room) {
-            let room = slots.first().and_then(|slot| self.room(slot))?;
+            let room = slots.first().and_then(|slot| self.room(*slot))?;
             let set: f64 = slots.iter().map(|s| f64::from(s.mm)).sum();
             // From the bottom up.
             let upward: Vec<&Slot> = match self.filter.way {
@@ -165,9 +165,9 @@ impl<'a> Space<'a> {
             };
             let mut layers = Vec::with_capacity(upward.len());
             for (i, slot) in upward.iter().enumerate() {
-                let may = self.may(slot)?;
+                let may = self.may(**slot)?;
                 let top = i + 1 == upward.len();
-                let above = upward.get(i + 1).and_then(|s| self.may(s));
+                let above = upward.get(i + 1).and_then(|s| self.may(**s));
                 if may.medium.floats && above.is_none_or(|m| m.medium.floats) {
                     return None;
                 }
@@ -214,7 +214,7 @@ impl<'a> Space<'a> {
     }
 
     fn fine_enough(&self, stack: &[Slot]) -> bool {
-        let mut roles = stack.iter().filter_map(|s| self.may(s)).map(|m| m.order.0);
+        let mut roles = stack.iter().filter_map(|s| self.may(*s)).map(|m| m.order.0);
         self.finest.is_none_or(|least| roles.any(|role| role.fineness() >= least.fineness()))
     }
 
@@ -224,7 +224,7 @@ impl<'a> Space<'a> {
         if rooms.clone().any(|(a, b)| b.room > a.room + 1) {
             return false;
         }
-        let roles = || stack.iter().filter_map(|s| self.may(s)).map(|m| m.order.0);
+        let roles = || stack.iter().filter_map(|s| self.may(*s)).map(|m| m.order.0);
         match roles().find(|role| role.fineness().is_some()) {
             Some(first) => {
                 first.fineness() <= Role::Medium.fineness()
@@ -242,8 +242,8 @@ impl<'a> Space<'a> {
 
     /// Puts a slot where the order of the water wants it: behind all that come before it or are its equals.
     fn with(&self, stack: &Stack, slot: Slot) -> Stack {
-        let own = self.order(&slot);
-        let at = stack.iter().take_while(|s| self.order(s) <= own).count();
+        let own = self.order(slot);
+        let at = stack.iter().take_while(|s| self.order(**s) <= own).count();
         let mut more = stack.clone();
         more.insert(at, slot);
         more
@@ -284,7 +284,7 @@ impl<'a> Space<'a> {
                     if here { Slot { medium: to as u16, mm, ..*slot } } else { *slot }
                 });
                 let mut swapped: Stack = swapped.collect();
-                swapped.sort_by_key(|slot| self.order(slot));
+                swapped.sort_by_key(|slot| self.order(*slot));
                 out.push(swapped);
             }
         }
@@ -294,7 +294,7 @@ impl<'a> Space<'a> {
         for (which, mm) in one.flat_map(|which| deep.iter().map(move |mm| (which, *mm))) {
             let alike = |slot: &Slot| {
                 let meant = which.is_none_or(|medium| medium == slot.medium);
-                let may = self.may(slot).is_some_and(|may| may.depths.contains(&mm));
+                let may = self.may(*slot).is_some_and(|may| may.depths.contains(&mm));
                 if meant && may { Slot { mm, ..*slot } } else { *slot }
             };
             out.push(stack.iter().map(alike).collect());
@@ -364,12 +364,12 @@ impl<'a> Space<'a> {
         };
         let shifted = (1..self.rooms.len() as u8).flat_map(|by| out.iter().map(move |s| later(s, by)));
         let shifted: Vec<Stack> =
-            shifted.filter(|s| s.last().is_none_or(|slot| self.room(slot).is_some())).collect();
+            shifted.filter(|s| s.last().is_none_or(|slot| self.room(*slot).is_some())).collect();
         out.extend(shifted);
         // Thin and thick pads as well as middling ones.
         for end in [<[u16]>::first, <[u16]>::last] {
             let other = |slot: &Slot| {
-                let mm = self.may(slot).and_then(|may| end(&may.depths)).copied();
+                let mm = self.may(*slot).and_then(|may| end(&may.depths)).copied();
                 Slot { mm: mm.unwrap_or(slot.mm), ..*slot }
             };
             let others: Vec<Stack> = out.iter().map(|stack| stack.iter().map(other).collect()).collect();

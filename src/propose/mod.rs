@@ -279,7 +279,7 @@ fn free_name(filter: &Filter, number: usize) -> String {
     if !taken(&plain) {
         return plain;
     }
-    (2..).map(|again| format!("{plain} ({again})")).find(|name| !taken(name)).unwrap_or(plain)
+    (2..1000).map(|again| format!("{plain} ({again})")).find(|name| !taken(name)).unwrap_or(plain)
 }
 
 /// What gets better and what gets worse.

@@ -75,25 +75,17 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
     let rows = order.iter().enumerate().filter_map(|(place, build)| {
         let stands = standing.builds.get(*build)?;
         let mut line = Vec::new();
-        match standing.rank(*build) {
-            Some(rank) => {
-                let (low, high) = rank.range();
-                let bar = "█".repeat((rank.first() * BAR).round() as usize);
-                line.extend([
-                    (place + 1).to_string(),
-                    title(sheet, *build),
-                    figures::share(rank.first()),
-                    bar,
-                ]);
-                line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
-                line.push(figures::rounded(rank.mean, 2));
-                line.push(figures::share(rank.first_any_weights()));
-            }
-            None => {
-                line.extend([String::new(), title(sheet, *build)]);
-                line.extend(std::iter::repeat_n(figures::DASH.to_owned(), 1));
-                line.extend([String::new(), String::new(), String::new(), String::new()]);
-            }
+        if let Some(rank) = standing.rank(*build) {
+            let (low, high) = rank.range();
+            let bar = "█".repeat((rank.first() * BAR).round() as usize);
+            line.extend([(place + 1).to_string(), title(sheet, *build), figures::share(rank.first()), bar]);
+            line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
+            line.push(figures::rounded(rank.mean, 2));
+            line.push(figures::share(rank.first_any_weights()));
+        } else {
+            line.extend([String::new(), title(sheet, *build)]);
+            line.extend(std::iter::repeat_n(figures::DASH.to_owned(), 1));
+            line.extend([String::new(), String::new(), String::new(), String::new()]);
         }
         line.push(musts(stands, sheet, units));
         Some(line)

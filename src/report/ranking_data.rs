@@ -31,6 +31,8 @@ struct Document<'a> {
     broken: Vec<BrokenFile<'a>>,
 }
 
+// The field is called as the JSON of `table` calls it.
+#[allow(clippy::struct_field_names)]
 #[derive(Serialize)]
 struct Build<'a> {
     file: &'a str,

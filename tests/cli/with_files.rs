@@ -276,7 +276,10 @@ fn a_build_is_named_by_file_and_name() {
     let only = cansift(&["explain", "builds/2-quay.ron", "turnover", "--tank", "tank.ron"]);
     assert_eq!(status(&only), 0, "{}", err(&only));
     let text = out(&only);
-    assert!(text.contains("Quay 400 · as sold: turnover") && text.contains("turnover = flow / water in the tank"), "{text}");
+    assert!(
+        text.contains("Quay 400 · as sold: turnover") && text.contains("turnover = flow / water in the tank"),
+        "{text}"
+    );
     let broken = cansift(&["explain", "broken/4-reef.ron", "flow"]);
     assert_eq!(status(&broken), 3);
     assert!(err(&broken).contains("4-reef.ron"));
