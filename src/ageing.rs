@@ -26,7 +26,7 @@ pub const LONGEST: f64 = 182.0;
 const FILL_STEP: f64 = 0.01;
 /// Most that one step may move the bypass.
 const BYPASS_STEP: f64 = 0.02;
-/// Most that one step may move the flow, relative.
+/// Most that one step may move the flow, relative; also the worked flow, which in a leaky build is small.
 const FLOW_STEP: f64 = 0.04;
 /// Longest step, days: decay is then still well followed.
 const DAYS_STEP: f64 = 7.0;
@@ -54,18 +54,26 @@ impl<L: Lane> Silting<L> {
     fn deposit(&self, volume: L) -> L {
         ((volume - self.free).max(L::zero()) / self.holds).min(self.void * 0.95)
     }
-    /// Resistance over clean: `((s0+sigma)/s0)^p (e0/(e0-sigma))^3`, p = 1 strands, 4/3 grains.
+    /// Resistance of the whole layer over clean.
     fn resistance(&self, deposit: L) -> L {
-        let solid = L::one() - self.void;
-        let grown = (solid + deposit) / solid;
-        let grown = if self.strands { grown } else { grown.powf(L::splat(4.0 / 3.0)) };
-        let open = self.void / (self.void - deposit);
-        let there = grown * open * open * open;
-        L::one() + (there - 1.0) * self.part
+        L::one() + (resistance_ratio(self.strands, self.void, deposit) - 1.0) * self.part
     }
     fn fullness(&self, volume: L) -> L {
         self.deposit(volume) / self.void
     }
+}
+
+/// Resistance of a bed over clean: `((s0 + sigma)/s0)^p (e0/(e0 - sigma))^3`, `s0 = 1 - e0`, p = 1 for strands
+/// and 4/3 for grains.
+///
+/// `void` e0 and `deposit` sigma (wet volume over bed volume, below `void`). Kozeny–Carman with grown
+/// collectors, of the family of Ives 1970 and Tien & Payatakes 1979 (from memory): a lower bound.
+pub fn resistance_ratio<L: Lane>(strands: bool, void: L, deposit: L) -> L {
+    let solid = L::one() - void;
+    let grown = (solid + deposit) / solid;
+    let grown = if strands { grown } else { grown.powf(L::splat(4.0 / 3.0)) };
+    let open = void / (void - deposit);
+    grown * open * open * open
 }
 
 /// One moment of the timeline.
@@ -311,8 +319,10 @@ pub fn age<L: Lane, D: Draw<L>>(
         let then = run.moment(now.day + step, vessel, &next);
         let bypass_moves = (then.bypass - now.bypass).abs().gt(L::splat(BYPASS_STEP * dirt.step));
         let flow_moves = (then.flow - now.flow).abs().gt(clean.flow * (FLOW_STEP * dirt.step));
+        let worked_moves = (then.worked - now.worked).abs().gt(clean.worked * (FLOW_STEP * dirt.step));
+        let moves = L::or(L::or(bypass_moves, flow_moves), worked_moves);
         let short = care.le(L::splat(1e-3));
-        let again = L::and(L::or(bypass_moves, flow_moves), L::not(L::or(short, done)));
+        let again = L::and(moves, L::not(L::or(short, done)));
         care = L::select(again, care * 0.4, (care * 1.6).min(L::one()));
         // A draw that cannot be solved stops here and is counted; it does not go on with a guess.
         solved = L::and(solved, L::or(good, done));
