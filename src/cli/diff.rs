@@ -2,18 +2,25 @@
 
 use super::args::{Diff, PageFormat};
 use super::console::{Failure, Status};
-use super::context::Context;
+use super::context::{Case, Context, Judged};
 use super::pick::pick;
+use crate::compare::better::{Verdict, verdict};
+use crate::compare::reasons::reasons;
+use crate::filter::tank::Tank;
 use crate::measures::Measure;
+use crate::report::figures::Units;
+use crate::report::reasons::{Reasoned, why};
 use crate::report::{bbcode, differences, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
     let cases = pick(context, named.into_iter().flatten())?;
     let tank = context.tank(&args.run)?;
-    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run)?;
+    let judged = context.judge_and_keep(&cases, &[], tank.as_ref(), &args.run)?;
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
-    let page = || differences::page(&sheet, &measures, context.units);
+    let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure, context.units);
+    let sheet = judged.sheet;
+    let page = || differences::page(&sheet, &measures, &reasoned, context.units);
     let ascii = context.console.ascii;
     let written = match args.format {
         PageFormat::Text => text::page(&page(), ascii),
@@ -23,4 +30,51 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, 
     };
     context.console.result(&written)?;
     Ok(Status::Fine)
+}
+
+/// The measures whose difference is shared out unless one is asked for.
+const USUAL: [Measure; 4] =
+    [Measure::WorkedFlow, Measure::BypassAtService, Measure::Service, Measure::FirstYear];
+
+/// Each further build against the first: which is better over the same draws, and why they differ.
+fn reasoned(
+    cases: &[Case],
+    judged: &Judged,
+    tank: Option<&Tank>,
+    asked: Option<Measure>,
+    units: Units,
+) -> Reasoned {
+    let mut out = Reasoned::default();
+    let drawn = |i: usize, measure: Measure| judged.drawn.get(i)?.as_ref()?.sample(measure);
+    let aim = |measure: Measure| tank.filter(|_| measure == Measure::Turnover).map(|tank| tank.aims.turnover);
+    for measure in Measure::ALL {
+        let all: Vec<Option<Verdict>> = (1..cases.len())
+            .map(|i| {
+                let (first, further) = (drawn(0, measure)?, drawn(i, measure)?);
+                verdict(&first.values, &further.values, measure.row().better, aim(measure))
+            })
+            .collect();
+        if all.iter().any(Option::is_some) {
+            out.verdicts.push((measure, all));
+        }
+    }
+    let build = |case: &Case| case.filter.builds.get(case.build).cloned();
+    let Some((first, stack)) = cases.first().and_then(|case| Some((case, build(case)?))) else { return out };
+    let usual = USUAL.to_vec();
+    for measure in asked.map_or(usual, |only| vec![only]) {
+        for (case, letter) in cases.iter().zip('A'..).skip(1) {
+            let Some(further) = build(case) else { continue };
+            match reasons((&first.filter, &stack), (&case.filter, &further), tank, measure) {
+                Ok(found) if (found.first - found.second).abs() > 0.0 => {
+                    out.why.push(why(letter, &found, measure, units));
+                }
+                // Asked for by name it says why there is none; unasked it would only be noise.
+                Err(none) if asked.is_some() => {
+                    out.why.push(format!("why {} differs cannot be told: {}", measure.key(), none.words()));
+                }
+                Ok(_) | Err(_) => {}
+            }
+        }
+    }
+    out
 }

@@ -3,6 +3,7 @@
 use super::builds::{cell, dashes, surroundings, unit_of};
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
+use super::reasons::{self, Reasoned};
 use super::{Row, Sheet};
 use crate::filter::filter::Way;
 use crate::judge::result::{Slab, Space};
@@ -19,12 +20,13 @@ pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {
 }
 
 /// The page.
-pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
+pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Page {
     let mut page = Page::default();
     page.list(
         sheet.rows.iter().zip('A'..).map(|(row, letter)| format!("{letter}  {}", row.title())).collect(),
     );
-    page.grid(figures_grid(sheet, measures, units));
+    page.grid(figures_grid(sheet, measures, reasoned, units));
+    page.list(reasoned.why.clone());
     page.prose(surroundings(sheet));
     page.list(dashes(sheet, measures));
     if sheet.rows.iter().any(|row| row.judgement.section.way != Way::Rising) {
@@ -52,12 +54,15 @@ fn to_know(sheet: &Sheet) -> Vec<String> {
     lines
 }
 
-fn figures_grid(sheet: &Sheet, measures: &[Measure], units: Units) -> Grid {
+fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Grid {
     let mut columns = vec![Column::words("measure"), Column::words("unit")];
     for letter in ('A'..).take(sheet.rows.len()) {
         columns.push(Column::figures(&letter.to_string(), ""));
         if letter != 'A' {
             columns.push(Column::figures(&format!("{letter} − A"), ""));
+            if !reasoned.verdicts.is_empty() {
+                columns.push(Column::words("really better?"));
+            }
         }
     }
     let rows = measures
@@ -66,10 +71,21 @@ fn figures_grid(sheet: &Sheet, measures: &[Measure], units: Units) -> Grid {
         .map(|&measure| {
             let mut line = vec![measure.row().head.to_owned(), unit_of(measure, sheet, units)];
             let first = sheet.rows.first().map(|row| row.outcome(measure));
-            for (i, row) in sheet.rows.iter().enumerate() {
+            for (i, (row, letter)) in sheet.rows.iter().zip('A'..).enumerate() {
                 line.push(cell(row, measure, units));
                 if let (1.., Some(first)) = (i, first) {
-                    line.push(figures::difference(measure, first, row.outcome(measure), units));
+                    let apart = figures::difference(measure, first, row.outcome(measure), units);
+                    // Nobody feels a difference that no digit shows, however sure the draws are of it.
+                    let shows = apart.contains(|c: char| ('1'..='9').contains(&c));
+                    line.push(apart);
+                    if !reasoned.verdicts.is_empty() {
+                        let said = reasoned.verdict(measure, i - 1);
+                        line.push(match said {
+                            Some(_) if !shows => "no difference".to_owned(),
+                            Some(said) => reasons::verdict(said, letter),
+                            None => String::new(),
+                        });
+                    }
                 }
             }
             line
@@ -145,7 +161,10 @@ mod tests {
         sheet.rows.push(samples::row("Tamsin", "restacked", Some(638.0)));
         sheet.rows.push(samples::row("Orrin", "new", None));
         assert_eq!(to_first(&sheet, Measure::Flow), [Some(299.0), None]);
-        let out = text::page(&page(&sheet, &[Measure::Flow, Measure::Bypass], Units::Metric), false);
+        let out = text::page(
+            &page(&sheet, &[Measure::Flow, Measure::Bypass], &Reasoned::default(), Units::Metric),
+            false,
+        );
         let flow = out.lines().find(|l| l.starts_with("flow")).unwrap();
         assert_eq!(
             flow.split_whitespace().collect::<Vec<_>>(),

@@ -17,6 +17,7 @@ pub mod markdown;
 pub mod page;
 pub mod ranking;
 pub mod ranking_data;
+pub mod reasons;
 pub mod restack;
 pub mod sources;
 pub mod svg;

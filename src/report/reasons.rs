@@ -1,0 +1,52 @@
+//! Words for which of two is better, and why they differ.
+
+use super::figures::{self, Units};
+use crate::compare::better::{Side, Verdict};
+use crate::compare::why::Why;
+use crate::measures::{Measure, Outcome};
+
+/// What was found about builds set beside the first.
+#[derive(Clone, Debug, Default)]
+pub struct Reasoned {
+    /// For each measure, each further build against the first; none where it cannot be compared.
+    pub verdicts: Vec<(Measure, Vec<Option<Verdict>>)>,
+    /// Lines that say why, ready to show.
+    pub why: Vec<String>,
+}
+
+impl Reasoned {
+    /// Build number `further` (0 is the second) against the first.
+    pub fn verdict(&self, measure: Measure, further: usize) -> Option<Verdict> {
+        let (_, all) = self.verdicts.iter().find(|(m, _)| *m == measure)?;
+        all.get(further).copied().flatten()
+    }
+}
+
+/// `B in 99 %`, `A in 93 %`, or `can't tell (71 %)` with the chance of the likelier one.
+pub fn verdict(verdict: Verdict, letter: char) -> String {
+    match verdict.better {
+        Some(Side::First) => format!("A in {}", figures::share(verdict.chance)),
+        Some(Side::Second) => format!("{letter} in {}", figures::share(1.0 - verdict.chance)),
+        None => {
+            let likelier = verdict.chance.max(1.0 - verdict.chance);
+            format!("can't tell ({})", figures::share(likelier))
+        }
+    }
+}
+
+/// `why worked differs, B from A: stack +212, seals and fit +87 (adds to +299 l/h)`.
+pub fn why(letter: char, why: &Why, measure: Measure, units: Units) -> String {
+    let signed = |x: f64| figures::difference(measure, Outcome::Value(0.0), Outcome::Value(x), units);
+    let mut shares: Vec<_> = why.shares.iter().filter(|share| share.group.bits != 0).collect();
+    shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
+    let told: Vec<String> =
+        shares.iter().map(|share| format!("{} {}", share.group.label(), signed(share.amount))).collect();
+    let sign = figures::sign(measure, units);
+    let sum = format!("{} {sign}", signed(why.second - why.first));
+    format!(
+        "why {} differs, {letter} from A: {} (adds to {})",
+        measure.row().head,
+        told.join(", "),
+        sum.trim()
+    )
+}
