@@ -91,7 +91,8 @@ mod on_its_own {
 
     #[test]
     fn help_teaches_by_example() {
-        let names = ["table", "diff", "explain", "check", "new", "media", "sources", "completions", "man"];
+        let names =
+            ["table", "diff", "restack", "explain", "check", "new", "media", "sources", "completions", "man"];
         for name in names {
             let output = cansift(&[name, "--help"]);
             assert_eq!(status(&output), 0);
@@ -590,5 +591,81 @@ mod with_files {
         let output = command(&["table", "builds"]).stdout(writer).output().unwrap();
         assert_eq!(status(&output), 0);
         assert_eq!(err(&output), "");
+    }
+}
+
+/// Proposals, printed and saved.
+mod restacked {
+    use super::*;
+
+    const MEDIA: &str = "foam-10,foam-20,foam-30,floss,sintered-lump-12,ceramic-ring-12";
+
+    #[test]
+    fn the_worst_build_gets_a_better_one_and_a_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("tamsin-restacked.ron");
+        let name = path.to_str().unwrap();
+        let args = [
+            "restack",
+            "tamsin-1100.ron#as bought",
+            "--tank",
+            "reading-room.ron",
+            "--with",
+            MEDIA,
+            "--samples",
+            "16",
+            "--top",
+            "2",
+            "--save",
+            name,
+        ];
+        let output = cansift(&args);
+        assert_eq!(status(&output), 0, "{}", err(&output));
+        assert_tame(&output);
+        let text = out(&output);
+        for said in
+            ["Tamsin 1100 · as bought", "proposed 1", "gains:", "buy:", "Unplug", "tray 1", "difference"]
+        {
+            assert!(text.contains(said), "{said}\n{text}");
+        }
+        assert!(!text.contains("proposed 3"));
+        let saved = std::fs::read_to_string(&path).unwrap();
+        assert!(saved.starts_with("// Tamsin 1100, with stacks proposed"), "{saved}");
+        let again = cansift(&args);
+        assert_eq!(status(&again), 2, "a file that is there is never written over");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), saved);
+        assert_eq!(status(&cansift(&["check", name])), 0);
+        let table = cansift(&["table", name, "--tank", "tank.ron", "--samples", "0", "--format", "csv"]);
+        assert_eq!(out(&table).lines().count(), 5, "{}", out(&table));
+        // The same seed, the same bytes, whatever the threads.
+        let plain = [
+            "restack",
+            "tamsin-1100.ron#as bought",
+            "--tank",
+            "reading-room.ron",
+            "--with",
+            MEDIA,
+            "--samples",
+            "16",
+            "--top",
+            "2",
+        ];
+        let one = cansift(&[&plain[..], &["--threads", "1"]].concat());
+        assert_eq!(out(&one), text);
+    }
+
+    #[test]
+    fn what_cannot_be_restacked_is_told() {
+        for (args, wanted) in [
+            (&["restack", "tamsin-1100.ron", "--tank", "reading-room.ron"][..], 2),
+            (&["restack", "builds", "--with", "foam-20"], 2),
+            (&["restack", "tamsin-1100.ron#as bought", "--with", "foam-21"], 2),
+            (&["restack", "tamsin-1100.ron#as bought", "--with", "pumice-12"], 3),
+            (&["restack", "tamsin-1100.ron#as bought", "--top", "0"], 2),
+        ] {
+            let output = cansift(args);
+            assert_eq!(status(&output), wanted, "{args:?}: {}", err(&output));
+            assert!(out(&output).is_empty() && !err(&output).is_empty());
+        }
     }
 }

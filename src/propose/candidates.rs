@@ -359,6 +359,15 @@ impl<'a> Space<'a> {
         let shifted: Vec<Stack> =
             shifted.filter(|s| s.last().is_none_or(|slot| self.room(slot).is_some())).collect();
         out.extend(shifted);
+        // Thin and thick pads as well as middling ones.
+        for end in [<[u16]>::first, <[u16]>::last] {
+            let other = |slot: &Slot| {
+                let mm = self.may(slot).and_then(|may| end(&may.depths)).copied();
+                Slot { mm: mm.unwrap_or(slot.mm), ..*slot }
+            };
+            let others: Vec<Stack> = out.iter().map(|stack| stack.iter().map(other).collect()).collect();
+            out.extend(others);
+        }
         // One medium alone, in one tray or in several that follow each other.
         for (medium, mm) in self.choices() {
             for from in 0..self.rooms.len() as u8 {

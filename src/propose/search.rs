@@ -64,13 +64,17 @@ pub fn search(
     starts.sort();
     starts.dedup();
     seen.extend(starts.iter().cloned());
-    for batch in starts.chunks(BATCH) {
-        found.extend(judged(task, batch, f64::NEG_INFINITY)?);
+    let wide = keep.max(task.beam);
+    let mut bar = f64::NEG_INFINITY;
+    for batch in starts.chunks(BATCH * 4) {
+        found.extend(judged(task, batch, bar)?);
+        found = best_kinds(found, wide, OF_A_KIND);
+        bar = found.get(wide - 1).map_or(f64::NEG_INFINITY, |f| f.value);
     }
     let mut done: BTreeSet<Stack> = BTreeSet::new();
-    let mut count = found.len();
+    let mut count = starts.len();
     loop {
-        found = best_kinds(found, keep.max(task.beam), OF_A_KIND);
+        found = best_kinds(found, wide, OF_A_KIND);
         // Past the limit only the best is worked on, until it is the best of its neighbours.
         let width = if count < task.most { task.beam } else { 1 };
         let open: Vec<Stack> =
@@ -79,7 +83,7 @@ pub fn search(
             return Some(best_kinds(found, keep, 1));
         }
         // Nothing below the last of the beam can enter it.
-        let bar = found.get(keep.max(width) - 1).map_or(f64::NEG_INFINITY, |f| f.value);
+        let bar = found.get(wide - 1).map_or(f64::NEG_INFINITY, |f| f.value);
         let mut fresh: Vec<Stack> = Vec::new();
         for stack in open {
             fresh.extend(task.space.edits(&stack).into_iter().filter(|next| seen.insert(next.clone())));
