@@ -64,6 +64,8 @@ fn mm(x: f64) -> Figure<Length> {
 
 /// The build it makes, if the rules as written for people allow it.
 fn packed(filter: &Filter, rough: &Rough) -> Option<Build> {
+    // A filter with nothing in it is no stack, whatever it saves in layers to handle.
+    rough.iter().find(|room| !room.is_empty())?;
     let rising = filter.way == Way::Rising;
     let along: Vec<&Arc<Medium>> = rough.iter().flatten().map(|(m, _)| m).collect();
     let keen = |m: &Medium| if m.role.fineness().is_some() { m.capture.si() } else { 0.0 };

@@ -143,10 +143,10 @@ impl<'a> Space<'a> {
             })
     }
 
-    /// The build a stack makes, if it is a legal one: in order, no fault of staging, no room overfull, no more of
-    /// a medium than there is, and whatever floats held down by a layer on top of it in its tray.
+    /// The build a stack makes, if it is a legal one: not empty, in order, no fault of staging, no room overfull,
+    /// no more of a medium than there is, and whatever floats held down by a layer on top of it in its tray.
     pub fn lay(&self, stack: &Stack, name: &str) -> Option<Build> {
-        if !self.in_order(stack) || !self.staged(stack) || !self.fine_enough(stack) {
+        if stack.is_empty() || !self.in_order(stack) || !self.staged(stack) || !self.fine_enough(stack) {
             return None;
         }
         let mut left: Vec<Option<f64>> = self.media.iter().map(|m| m.amount).collect();

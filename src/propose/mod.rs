@@ -1,9 +1,10 @@
 //! Proposals: which stack would suit this tank better, in these trays, from these media.
 //!
-//! A stack is legal when its roles never go back along the water (settlement on the floor of a rising filter
-//! alone, then coarse, medium, fine, biological, chemical, and polishing last), breaks no rule of staging, fits
-//! its trays, and uses no medium that the tank forbids nor more of one than there is. Media that float lie only
-//! under another layer of their tray, which holds them down. A falling filter's floor keeps what it holds.
+//! A stack is legal when it is not empty, its roles never go back along the water (settlement on the floor of a
+//! rising filter alone, then coarse, medium, fine, biological, chemical, and polishing last), it breaks no rule
+//! of staging, fits its trays, and uses no medium that the tank forbids nor more of one than there is. Media that
+//! float lie only under another layer of their tray, which holds them down. A falling filter's floor keeps what
+//! it holds.
 
 pub mod allowed;
 mod candidates;
@@ -201,7 +202,7 @@ pub fn propose(
         found = again;
     }
     let task = task(scale);
-    let stacks: Vec<Stack> = found.into_iter().map(|f| f.stack).filter(|stack| !stack.is_empty()).collect();
+    let stacks: Vec<Stack> = found.into_iter().map(|f| f.stack).collect();
     let Some(ranked) = again(&task, options, &stacks) else { return Vec::new() };
     progress(0.98);
     let before = judge_build(case.filter, case.build, case.tank);
