@@ -32,6 +32,8 @@ fn child() {
     let hooks = Hooks {
         load: Arc::new(things::loaded),
         judge: Arc::new(judge),
+        advise: Arc::new(|_, _, _, _| {}),
+        doubt: None,
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::filter::filter::Filter;
+use crate::judge::many::Many;
 use crate::judge::result::Judgement;
 use crate::measures::{Measure, Missing, Outcome};
 
@@ -46,7 +47,13 @@ impl Entry {
     }
     /// A measure; none while it is being worked out.
     pub fn outcome(&self, measure: Measure) -> Option<Outcome> {
-        self.judged.as_ref().map(|j| j.get(measure))
+        let judged = self.judged.as_ref()?;
+        // The risk is known only from all draws together.
+        let risk = self.doubt.as_ref().and_then(|d| d.many.as_ref()?.risk);
+        match (measure, risk) {
+            (Measure::BypassRisk, Some(risk)) => Some(Outcome::Value(risk)),
+            _ => Some(judged.get(measure)),
+        }
     }
     /// A measure's 5th and 95th percentiles, where they are known.
     pub fn doubt(&self, measure: Measure) -> Option<(f64, f64)> {
@@ -65,18 +72,32 @@ impl Entry {
     }
 }
 
-/// 5th and 95th percentiles of each measure.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Doubts([Option<(f64, f64)>; Measure::ALL.len()]);
+/// 5th and 95th percentiles of each measure, and the draws they come from.
+#[derive(Clone, Debug, Default)]
+pub struct Doubts {
+    bands: [Option<(f64, f64)>; Measure::ALL.len()],
+    /// The draws, where they are kept.
+    pub many: Option<Many>,
+}
 
 impl Doubts {
+    /// What the draws say.
+    pub fn of(many: Many) -> Self {
+        let mut doubts = Self::default();
+        for measure in Measure::ALL {
+            doubts.set(measure, many.band(measure).map(|band| (band.low, band.high)));
+        }
+        doubts.many = Some(many);
+        doubts
+    }
+
     /// Those of one measure.
     pub fn get(&self, measure: Measure) -> Option<(f64, f64)> {
-        self.0.get(measure as usize).copied().flatten()
+        self.bands.get(measure as usize).copied().flatten()
     }
     /// Sets them.
     pub fn set(&mut self, measure: Measure, low_high: Option<(f64, f64)>) {
-        if let Some(slot) = self.0.get_mut(measure as usize) {
+        if let Some(slot) = self.bands.get_mut(measure as usize) {
             *slot = low_high;
         }
     }

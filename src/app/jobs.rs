@@ -3,14 +3,16 @@
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
 use super::effect::Message;
+use super::entry::Doubts;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
+use crate::judge::many::Many;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
@@ -19,6 +21,10 @@ use crate::profile::Loaded;
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
 /// Explains a measure of a build, line by line.
 pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>) -> Vec<String> + Send + Sync>;
+/// Adds to a judgement what takes dozens of runs: what helps most, what faults cost.
+pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Judgement) + Send + Sync>;
+/// Judges a build in every draw of the doubt; none when told to stop.
+pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Many> + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -29,6 +35,10 @@ pub struct Hooks {
     pub load: Load,
     /// Judges a build.
     pub judge: Judge,
+    /// Advises on a build.
+    pub advise: Advise,
+    /// Works out the doubt of a build; none where it is not wanted.
+    pub doubt: Option<Doubt>,
     /// Explains a figure.
     pub explain: Explain,
 }
@@ -39,6 +49,8 @@ pub struct Jobs {
     threads: usize,
     /// The round being judged; workers of an older one stop.
     round: Arc<AtomicU64>,
+    /// Stops what that round is in the middle of.
+    stop: Mutex<Arc<AtomicBool>>,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -47,7 +59,14 @@ impl Jobs {
     /// A background with so many threads to judge on.
     pub fn new(hooks: Hooks, threads: usize) -> Self {
         let (out, inbox) = channel();
-        Self { hooks, threads: threads.clamp(1, 64), round: Arc::default(), out, inbox }
+        Self {
+            hooks,
+            threads: threads.clamp(1, 64),
+            round: Arc::default(),
+            stop: Mutex::default(),
+            out,
+            inbox,
+        }
     }
 
     /// A way for others (a watcher of files, say) to send messages in.
@@ -84,37 +103,41 @@ impl Jobs {
         });
     }
 
-    /// Judges builds; each carries its place among the entries. Drops what an older round has not done yet.
+    /// Judges builds; each carries its place among the entries. Nominal figures of all come first, then advice
+    /// and doubt. Drops what an older round has not done yet.
     pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<&Arc<Tank>>) {
         self.round.store(round, Ordering::Release);
-        let builds = Arc::new(builds);
-        let next = Arc::new(AtomicUsize::new(0));
-        for _ in 0..self.threads.min(builds.len()) {
-            let (builds, next, tank) = (Arc::clone(&builds), Arc::clone(&next), tank.cloned());
-            let (current, judge, out) =
-                (Arc::clone(&self.round), Arc::clone(&self.hooks.judge), self.out.clone());
-            thread::spawn(move || {
-                while current.load(Ordering::Acquire) == round {
-                    let Some((entry, filter, build)) = builds.get(next.fetch_add(1, Ordering::Relaxed))
-                    else {
-                        break;
-                    };
-                    let judged = catch_unwind(AssertUnwindSafe(|| judge(filter, *build, tank.as_deref())));
-                    let message = match judged {
-                        Ok(j) => Message::Judged { round, done: vec![(*entry, Arc::new(j))] },
-                        Err(panic) => Message::Failed { round, entry: *entry, why: words(&*panic) },
-                    };
-                    if out.send(message).is_err() {
-                        break;
-                    }
-                }
-            });
+        let work = Work {
+            round,
+            stop: self.fresh_stop(),
+            current: Arc::clone(&self.round),
+            hooks: self.hooks.clone(),
+            out: self.out.clone(),
+            tank: tank.cloned(),
+            nominal: AtomicUsize::new(0),
+            doubted: AtomicUsize::new(0),
+            done: AtomicUsize::new(0),
+            builds,
+        };
+        let work = Arc::new(work);
+        for _ in 0..self.threads.min(work.builds.len()) {
+            let work = Arc::clone(&work);
+            thread::spawn(move || work.go());
         }
+    }
+
+    /// Stops the round in hand, and gives a flag for the next.
+    fn fresh_stop(&self) -> Arc<AtomicBool> {
+        let mut stop = self.stop.lock().unwrap_or_else(PoisonError::into_inner);
+        stop.store(true, Ordering::Release);
+        *stop = Arc::default();
+        Arc::clone(&stop)
     }
 
     /// Stops judging after the builds that are in hand.
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
+        self.fresh_stop();
     }
 
     /// Explains a figure.
@@ -142,4 +165,73 @@ fn words(panic: &(dyn Any + Send)) -> String {
         .map(|s| (*s).to_owned())
         .or_else(|| panic.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "no words given".to_owned())
+}
+
+/// What the threads of one round share.
+struct Work {
+    round: u64,
+    stop: Arc<AtomicBool>,
+    current: Arc<AtomicU64>,
+    hooks: Hooks,
+    out: Sender<Message>,
+    tank: Option<Arc<Tank>>,
+    /// The next build to judge at nominal values.
+    nominal: AtomicUsize,
+    /// The next build to advise on and to doubt.
+    doubted: AtomicUsize,
+    /// Builds whose doubt is told.
+    done: AtomicUsize,
+    builds: Vec<(usize, Arc<Filter>, usize)>,
+}
+
+impl Work {
+    fn is_current(&self) -> bool {
+        self.current.load(Ordering::Acquire) == self.round
+    }
+
+    fn next(&self, of: &AtomicUsize) -> Option<&(usize, Arc<Filter>, usize)> {
+        self.builds.get(of.fetch_add(1, Ordering::Relaxed)).filter(|_| self.is_current())
+    }
+
+    fn go(&self) {
+        let tank = self.tank.as_deref();
+        while let Some((entry, filter, build)) = self.next(&self.nominal) {
+            let judged = catch_unwind(AssertUnwindSafe(|| (self.hooks.judge)(filter, *build, tank)));
+            if !self.tell(*entry, judged) {
+                return;
+            }
+        }
+        while let Some((entry, filter, build)) = self.next(&self.doubted) {
+            let advised = catch_unwind(AssertUnwindSafe(|| {
+                let mut judged = (self.hooks.judge)(filter, *build, tank);
+                (self.hooks.advise)(filter, *build, tank, &mut judged);
+                judged
+            }));
+            if !self.tell(*entry, advised) {
+                return;
+            }
+            let Some(doubt) = &self.hooks.doubt else { continue };
+            let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, &self.stop)));
+            let done = match many {
+                Ok(Some(many)) => vec![(*entry, Arc::new(Doubts::of(many)))],
+                Ok(None) => return,
+                // Its nominal figures stand; only the doubt is missing, and the bar goes on.
+                Err(_) => Vec::new(),
+            };
+            let share = (self.done.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
+            if self.out.send(Message::Doubted { round: self.round, done, share }).is_err() {
+                return;
+            }
+        }
+    }
+
+    /// Tells of a judgement; whether there is still anybody to tell.
+    fn tell(&self, entry: usize, judged: thread::Result<Judgement>) -> bool {
+        let round = self.round;
+        let message = match judged {
+            Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },
+            Err(panic) => Message::Failed { round, entry, why: words(&*panic) },
+        };
+        self.out.send(message).is_ok()
+    }
 }

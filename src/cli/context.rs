@@ -11,15 +11,16 @@ use rayon::prelude::*;
 use super::args::{Bare, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
-use crate::app::jobs::Hooks;
+use crate::app::jobs::{Doubt, Hooks};
 use crate::app::state::State;
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
 use crate::judge::case::Case as AtTank;
 use crate::judge::explain::explain;
 use crate::judge::explain_types::Explanation;
-use crate::judge::judge;
 use crate::judge::many::{Many, many};
+use crate::judge::{advise, judge};
 use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -163,7 +164,10 @@ impl<'a, 'b> Context<'a, 'b> {
             let doubt = build
                 .filter(|_| draws.samples() > 0)
                 .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
-            let judgement = judge(&case.filter, case.build, tank);
+            let mut judgement = judge(&case.filter, case.build, tank);
+            if let Some(build) = build {
+                advise(&case.filter, build, tank, &mut judgement);
+            }
             let row = Row {
                 file: named.of(&case.path),
                 filter: case.filter.name.clone(),
@@ -214,6 +218,16 @@ impl<'a, 'b> Context<'a, 'b> {
         let mut state = State::new(&source, tank.map(|t| t.tank));
         state.units = self.units;
         state.look.ascii = self.console.ascii;
+        let samples = bare.run.samples() as usize;
+        let draws = Arc::new(Draws::new(samples, bare.run.seed()));
+        let doubt: Option<Doubt> = (samples > 0).then(|| {
+            state.samples = Some(samples);
+            let doubt: Doubt =
+                Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
+                    many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
+                });
+            doubt
+        });
         let (paths, library) = (bare.paths.clone(), self.library);
         let hooks = Hooks {
             load: Arc::new(move || match (paths.as_slice(), own_folder()) {
@@ -222,6 +236,12 @@ impl<'a, 'b> Context<'a, 'b> {
                 (paths, _) => store::load(paths, library),
             }),
             judge: Arc::new(judge),
+            advise: Arc::new(|filter, build, tank, judged| {
+                if let Some(build) = filter.builds.get(build) {
+                    advise(filter, build, tank, judged);
+                }
+            }),
+            doubt,
             explain: Arc::new(|filter, build, measure, tank| {
                 explained::lines(&explain(filter, build, tank, measure))
             }),
