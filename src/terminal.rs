@@ -148,6 +148,7 @@ impl Shell {
                     let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
                     self.jobs.judge(self.state.round, builds, self.state.tank.as_ref());
                 }
+                Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {
                         let tank = self.state.tank.clone();

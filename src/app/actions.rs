@@ -6,6 +6,7 @@ use super::entry::Id;
 use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
+use super::ranking;
 use super::screens::Screen;
 use super::state::State;
 
@@ -46,6 +47,12 @@ pub enum Action {
     Diff,
     /// Show also what is the same, or only what differs.
     All,
+    /// Choose another weight.
+    Weight(isize),
+    /// Move the weight under the cursor.
+    Weigh(isize),
+    /// Back to the tank's own weights.
+    OwnWeights,
     /// To a screen.
     Screen(Screen),
     /// To another screen.
@@ -77,6 +84,8 @@ pub enum Place {
     Builds,
     /// Diff.
     Diff,
+    /// Ranking.
+    Ranking,
     /// An explanation lies over the screen.
     Explain,
     /// The list of columns lies over the screen.
@@ -111,10 +120,12 @@ impl Row {
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain};
+use Place::{Builds, Columns, Diff, Explain, Ranking};
 
-const SCREENS: &[Place] = &[Builds, Diff];
-const ALL: &[Place] = &[Builds, Diff, Explain, Columns];
+/// The screens that list figures.
+const FIGURES: &[Place] = &[Builds, Diff];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking];
+const ALL: &[Place] = &[Builds, Diff, Ranking, Explain, Columns];
 
 macro_rules! table {
     ($($action:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -132,17 +143,26 @@ table! {
     Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
     Action::Scroll(1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
     Action::Scroll(-1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
-    Action::Page(-1), "pageup", "", "one page up; in a pane, scroll it up", SCREENS, rows;
-    Action::Page(1), "pagedown", "", "one page down; in a pane, scroll it down", SCREENS, rows;
+    Action::Page(-1), "pageup", "", "one page up; in a pane, scroll it up", FIGURES, rows;
+    Action::Page(1), "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, rows;
     Action::First, "home", "", "to the first line", &[Builds, Diff, Columns], rows;
     Action::Last, "end", "", "to the last line", &[Builds, Diff, Columns], rows;
     Action::Mark, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
     Action::Sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
     Action::Narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     Action::Diff, "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
-    Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", SCREENS, on_figure;
-    Action::Column(-1), "left <", "", "to the column on the left", SCREENS, rows;
-    Action::Column(1), "right >", "column", "to the column on the right", SCREENS, rows;
+    Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
+    Action::Column(-1), "left <", "", "to the column on the left", FIGURES, rows;
+    Action::Column(1), "right >", "column", "to the column on the right", FIGURES, rows;
+    Action::Weight(-1), "left <", "", "to the weight on the left", &[Ranking], ranks;
+    Action::Weight(1), "right >", "which weight", "to the weight on the right", &[Ranking], ranks;
+    Action::Weigh(1), "up +", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
+    Action::Weigh(-1), "down -", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
+    Action::OwnWeights, "w", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
+    Action::Scroll(1), "]", "scroll", "scroll down", &[Ranking], always;
+    Action::Scroll(-1), "[", "", "scroll up", &[Ranking], always;
+    Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Ranking], always;
+    Action::Scroll(-10), "pageup", "", "scroll up a page", &[Ranking], always;
     Action::Scroll(1), "down ]", "scroll", "scroll down", &[Explain], scrolls;
     Action::Scroll(-1), "up [", "", "scroll up", &[Explain], scrolls;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;
@@ -152,11 +172,12 @@ table! {
     Action::Shift(1), "right >", "move it", "move the column one place to the right", &[Columns], shown_column;
     Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
-    Action::Unmark, "x", "unmark all", "unmark every build", SCREENS, marked;
-    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Explain], always;
+    Action::Unmark, "x", "unmark all", "unmark every build", FIGURES, marked;
+    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Explain], always;
     Action::Units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;
+    Action::Screen(Screen::Ranking), "3", "", "to the screen Ranking", SCREENS, not_on_ranking;
     Action::Turn(1), "tab", "", "to the next screen", SCREENS, always;
     Action::Turn(-1), "backtab", "", "to the screen before", SCREENS, always;
     Action::Load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
@@ -184,6 +205,7 @@ pub fn behind(state: &State) -> Place {
     match state.screen {
         Screen::Builds => Place::Builds,
         Screen::Diff => Place::Diff,
+        Screen::Ranking => Place::Ranking,
     }
 }
 
@@ -239,6 +261,7 @@ fn on_figure(state: &State) -> Result<(), &'static str> {
                 _ => Err("only a measure can be explained: choose one above"),
             }
         }
+        Screen::Ranking => Err("figures are explained on the screens Builds and Diff"),
     }
 }
 
@@ -273,6 +296,14 @@ fn not_on_builds(state: &State) -> Result<(), &'static str> {
 
 fn not_on_diff(state: &State) -> Result<(), &'static str> {
     if state.screen == Screen::Diff { Err("it is in view") } else { Ok(()) }
+}
+
+fn not_on_ranking(state: &State) -> Result<(), &'static str> {
+    if state.screen == Screen::Ranking { Err("it is in view") } else { Ok(()) }
+}
+
+fn ranks(state: &State) -> Result<(), &'static str> {
+    ranking::allowed(state)
 }
 
 fn not_loading(state: &State) -> Result<(), &'static str> {

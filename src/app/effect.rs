@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::entry::Doubts;
 use super::key::Key;
+use super::ranking::Ask;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
@@ -25,6 +26,8 @@ pub enum Effect {
     Load,
     /// Judge every build again, dropping what is still being judged.
     Judge,
+    /// Rank the builds.
+    Rank(Box<Ask>),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -82,6 +85,13 @@ pub enum Message {
         entry: usize,
         /// What was said.
         why: String,
+    },
+    /// The builds were ranked.
+    Ranked {
+        /// The question's number.
+        number: u64,
+        /// What came out.
+        lines: Vec<String>,
     },
     /// A measure was explained.
     Explained {

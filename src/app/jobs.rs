@@ -10,6 +10,7 @@ use std::thread;
 
 use super::effect::Message;
 use super::entry::Doubts;
+use super::ranking::Ask;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::judge::many::Many;
@@ -25,6 +26,8 @@ pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>) -> Vec<Str
 pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Judgement) + Send + Sync>;
 /// Judges a build in every draw of the doubt; none when told to stop.
 pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Many> + Send + Sync>;
+/// Ranks builds, as lines to show.
+pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -39,6 +42,8 @@ pub struct Hooks {
     pub advise: Advise,
     /// Works out the doubt of a build; none where it is not wanted.
     pub doubt: Option<Doubt>,
+    /// Ranks builds.
+    pub rank: Rank,
     /// Explains a figure.
     pub explain: Explain,
 }
@@ -138,6 +143,17 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+    }
+
+    /// Ranks builds.
+    pub fn rank(&self, ask: Ask) {
+        let (rank, out) = (Arc::clone(&self.hooks.rank), self.out.clone());
+        thread::spawn(move || {
+            let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask)))
+                .unwrap_or_else(|panic| vec![format!("the builds could not be ranked: {}", words(&*panic))]);
+            // Nobody listens any more only when the program ends.
+            let _ = out.send(Message::Ranked { number: ask.number, lines });
+        });
     }
 
     /// Explains a figure.

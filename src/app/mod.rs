@@ -14,6 +14,7 @@ pub mod narrow;
 pub mod order;
 pub mod overlay;
 pub mod panes;
+pub mod ranking;
 pub mod screens;
 pub mod state;
 pub mod update;

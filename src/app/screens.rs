@@ -7,6 +7,8 @@ pub enum Screen {
     Builds,
     /// Some builds side by side.
     Diff,
+    /// How builds stand for the tank.
+    Ranking,
 }
 
 /// One row of the table of screens. Its place in the table is its number key.
@@ -24,6 +26,11 @@ pub struct ScreenRow {
 pub const SCREENS: &[ScreenRow] = &[
     ScreenRow { screen: Screen::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
     ScreenRow { screen: Screen::Diff, name: "Diff", says: "two to four builds side by side" },
+    ScreenRow {
+        screen: Screen::Ranking,
+        name: "Ranking",
+        says: "how the builds stand for this tank, and what to measure first",
+    },
 ];
 
 impl Screen {

@@ -12,6 +12,7 @@ use super::layout::{self, Parts};
 use super::order::{self, By, SortKey};
 use super::overlay::Overlay;
 use super::panes::Pane;
+use super::ranking::Ranking;
 use super::screens::Screen;
 use crate::filter::tank::Tank;
 use crate::measures::Measure;
@@ -113,6 +114,8 @@ pub struct State {
     pub round: u64,
     /// Files are being read.
     pub loading: bool,
+    /// The Ranking screen.
+    pub ranking: Ranking,
     /// How far doubt is worked out, 0 to 1; none when it is not being worked out.
     pub doubted: Option<f64>,
     /// Draws that the doubt is worked out from.
@@ -156,6 +159,7 @@ impl State {
             diff: Diff::default(),
             round: 0,
             loading: true,
+            ranking: Ranking::default(),
             doubted: None,
             samples: None,
         }

@@ -12,11 +12,24 @@ use super::layout;
 use super::narrow;
 use super::overlay::Overlay;
 use super::panes::Pane;
+use super::ranking;
 use super::screens::Screen;
 use super::state::State;
 
 /// Takes in what happened.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
+    let mut effects = take_in(state, message);
+    if state.screen == Screen::Ranking
+        && state.ranking.stale
+        && ranking::allowed(state).is_ok()
+        && let Some(ask) = ranking::ask(state)
+    {
+        effects.push(Effect::Rank(Box::new(ask)));
+    }
+    effects
+}
+
+fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             state.told = None;
@@ -29,6 +42,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Mouse { what, x, y } => hit::mouse(state, what, x, y),
         Message::Size(w, h) => {
             state.size = (w, h);
+            state.ranking.stale = true;
             keep(state);
             Vec::new()
         }
@@ -54,6 +68,14 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
                 }
                 state.settle();
                 keep(state);
+                // While builds come in by the hundred, ranking each time would only keep it busy.
+                state.ranking.stale |= state.unjudged() == 0;
+            }
+            Vec::new()
+        }
+        Message::Ranked { number, lines } => {
+            if number == state.ranking.asked {
+                state.ranking.lines = lines;
             }
             Vec::new()
         }
@@ -64,6 +86,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
                         entry.doubt = Some(doubt);
                     }
                 }
+                state.ranking.stale |= share >= 1.0;
                 state.doubted = Some(share.clamp(0.0, 1.0));
             }
             Vec::new()
@@ -163,11 +186,17 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
             state.diff.top = 0;
             keep(state);
         }
+        Action::Weight(by) => {
+            state.ranking.cursor = steps::moved(state.ranking.cursor, by, state.ranking.weights.len());
+        }
+        Action::Weigh(by) => ranking::weigh(state, by),
+        Action::OwnWeights => ranking::own_weights(state),
         Action::Screen(screen) => to_screen(state, screen),
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
         Action::Units => {
             state.units = state.units.next();
+            state.ranking.stale = true;
             state.told = Some(format!("units: {}", state.units.word()));
         }
         Action::Load => {
@@ -194,6 +223,10 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
 
 fn to_screen(state: &mut State, screen: Screen) {
     state.screen = screen;
+    if screen == Screen::Ranking {
+        ranking::fill(state);
+        state.ranking.stale = true;
+    }
     keep(state);
 }
 

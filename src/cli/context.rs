@@ -12,7 +12,10 @@ use super::args::{Bare, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
 use crate::app::jobs::{Doubt, Hooks};
+use crate::app::ranking::Ask;
 use crate::app::state::State;
+use crate::compare::measure_first::MeasureFirst;
+use crate::compare::standing::Standing;
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
@@ -28,6 +31,8 @@ use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::explained;
 use crate::report::figures::Units;
 use crate::report::page::Page;
+use crate::report::ranking::Ranked;
+use crate::report::standing_lines;
 use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
 use crate::terminal::{self, Ended};
 
@@ -220,6 +225,7 @@ impl<'a, 'b> Context<'a, 'b> {
         state.look.ascii = self.console.ascii;
         let samples = bare.run.samples() as usize;
         let draws = Arc::new(Draws::new(samples, bare.run.seed()));
+        let rank_draws = Arc::clone(&draws);
         let doubt: Option<Doubt> = (samples > 0).then(|| {
             state.samples = Some(samples);
             let doubt: Doubt =
@@ -242,6 +248,7 @@ impl<'a, 'b> Context<'a, 'b> {
                 }
             }),
             doubt,
+            rank: Arc::new(move |ask: &Ask| ranked(ask, &rank_draws)),
             explain: Arc::new(|filter, build, measure, tank| {
                 explained::lines(&explain(filter, build, tank, measure))
             }),
@@ -256,6 +263,38 @@ impl<'a, 'b> Context<'a, 'b> {
             Err(error) => Err(Failure::Nothing(format!("the terminal cannot be used: {error}"))),
         }
     }
+}
+
+/// The lines of the Ranking screen.
+fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
+    let builds: Vec<_> = ask
+        .builds
+        .iter()
+        .map(|b| (&*b.judged, b.doubt.as_ref().and_then(|d| d.many.as_ref()).filter(|_| ask.settled)))
+        .collect();
+    let mut standing = Standing::new(&builds, &ask.tank, draws.seed());
+    if ask.weights.len() == standing.criteria.len() {
+        standing.reweigh(&ask.weights);
+    }
+    let first = if ask.settled { standing.measure_first(draws) } else { MeasureFirst::default() };
+    let rows = ask.builds.iter().map(|b| Row {
+        file: b.path.display().to_string(),
+        filter: b.filter.name.clone(),
+        build: b.filter.builds.get(b.build).map(|build| build.name.clone()).unwrap_or_default(),
+        judgement: (*b.judged).clone(),
+        bands: None,
+    });
+    let sheet = Sheet {
+        rows: rows.collect(),
+        broken: Vec::new(),
+        tank: Some(ask.tank.name.clone()),
+        currency: ask.tank.currency.clone(),
+        seed: draws.seed(),
+    };
+    let names: Vec<(String, String)> =
+        ask.builds.iter().map(|b| (b.filter.id.clone(), b.filter.name.clone())).collect();
+    let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &names };
+    standing_lines::lines(&ranked, ask.settled, ask.units, ask.width)
 }
 
 /// What the draws say, for the writers.

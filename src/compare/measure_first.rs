@@ -88,7 +88,7 @@ pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec
 }
 
 /// What to measure first, and what would matter as much but cannot be measured at home.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Default, Clone, Debug, PartialEq)]
 pub struct MeasureFirst {
     /// The figures to measure, greatest gain first.
     pub top: Vec<Gain>,

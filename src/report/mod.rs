@@ -20,6 +20,7 @@ pub mod ranking_data;
 pub mod reasons;
 pub mod restack;
 pub mod sources;
+pub mod standing_lines;
 pub mod svg;
 pub mod text;
 pub mod wear;

@@ -153,7 +153,7 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
 }
 
 /// How clear the first place is, and whether taste would change it.
-fn summary(ranked: &Ranked<'_>) -> String {
+pub fn summary(ranked: &Ranked<'_>) -> String {
     let Ranked { sheet, standing, .. } = ranked;
     let order: Vec<usize> = standing.order().into_iter().filter(|b| standing.rank(*b).is_some()).collect();
     let (Some(&first), Some((any, share))) = (order.first(), standing.any_weights()) else {

@@ -5,7 +5,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::{Line, Span};
 
 use super::paint::{self, Row, bit, row};
-use super::screens::{builds, diff};
+use super::screens::{builds, diff, ranking};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{columns, explain, help};
@@ -30,6 +30,7 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
     match state.screen {
         Screen::Builds => drawn.pane = builds::draw(state, buffer, theme),
         Screen::Diff => diff::draw(state, buffer, theme),
+        Screen::Ranking => drawn.pane = ranking::draw(state, buffer, theme),
     }
     if let Some(area) = parts.header {
         paint::line(buffer, area, 0, &header(state, usize::from(area.w), theme));

@@ -36,6 +36,7 @@ pub fn step(state: &mut State, by: isize) {
             state.diff.cursor = to;
             keep(state);
         }
+        Screen::Ranking => scroll(state, by),
     }
 }
 
@@ -68,6 +69,7 @@ pub fn page(state: &mut State, by: isize) {
             let rows = super::diff_rows(state).saturating_sub(1).max(1);
             step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
+        (Screen::Ranking, _) => scroll(state, by.saturating_mul(10)),
     }
 }
 
@@ -79,6 +81,9 @@ pub fn column(state: &mut State, by: isize) {
             state.place();
         }
         Screen::Diff => state.diff.column = moved(state.diff.column, by, diff::builds(state).len()),
+        Screen::Ranking => {
+            state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
+        }
     }
 }
 
@@ -112,6 +117,8 @@ pub fn mark(state: &mut State) {
 pub fn scroll(state: &mut State, by: isize) {
     if state.overlay.is_some() {
         state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
+    } else if state.screen == Screen::Ranking {
+        state.ranking.top = moved(state.ranking.top, by, state.drawn.pane + 1);
     } else {
         state.scroll = moved(state.scroll, by, state.drawn.pane + 1);
     }
@@ -169,6 +176,7 @@ pub fn explain(state: &mut State) -> Vec<Effect> {
             };
             (diff::builds(state).get(state.diff.column).copied(), measure)
         }
+        Screen::Ranking => (None, None),
     };
     let (Some(of @ Id::Build(entry)), Some(measure)) = (of, measure) else { return Vec::new() };
     state.overlay = Some(Overlay::Explain { of, measure, lines: None });
@@ -258,6 +266,6 @@ pub fn paste(state: &mut State, text: &str) {
 }
 
 /// A place so far on, within a list.
-fn moved(from: usize, by: isize, len: usize) -> usize {
+pub(super) fn moved(from: usize, by: isize, len: usize) -> usize {
     from.saturating_add_signed(by).min(len.saturating_sub(1))
 }

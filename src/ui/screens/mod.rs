@@ -2,3 +2,4 @@
 
 pub mod builds;
 pub mod diff;
+pub mod ranking;

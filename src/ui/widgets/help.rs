@@ -70,6 +70,12 @@ fn what(state: &State) -> String {
                          the water; the same medium stands beside the same."
                 .to_owned()
         }
+        Screen::Ranking => {
+            "Ranking: the chance that a build is first over all draws of the doubt, with the weights above. Each \
+             weighted measure counts from 0 at its poor end to 1 at its good end, set by the tank's aims \
+             (`cansift rank --help` lists the ends); what fails a must is ruled out."
+                .to_owned()
+        }
         Screen::Builds => format!("{}: {}", state.pane.name(), state.pane.says()),
     }
 }

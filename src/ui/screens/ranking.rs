@@ -1,0 +1,62 @@
+//! Ranking: weights to move, and how the builds stand for the tank.
+
+use ratatui::buffer::Buffer;
+
+use super::super::paint::{self, Row, bit, row};
+use super::super::text;
+use super::super::theme::Theme;
+use crate::app::ranking;
+use crate::app::state::State;
+
+/// Draws the screen; how many lines lie below comes back.
+pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
+    let Some(area) = state.parts().main else { return 0 };
+    let title = vec![bit("Ranking", theme.strong()), bit(" chance, not position", theme.text())];
+    let inner = paint::frame(buffer, area, &title, true, theme);
+    let w = usize::from(inner.w);
+    let rows = rows(state, w, theme);
+    let height = usize::from(inner.h);
+    let below = rows.len().saturating_sub(height);
+    let top = state.ranking.top.min(below);
+    for (y, line) in (0..inner.h).zip(rows.iter().skip(top)) {
+        paint::line(buffer, inner, y, line);
+    }
+    paint::more(buffer, area, top, below, theme);
+    below
+}
+
+/// All of it.
+pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    if let Err(why) = ranking::allowed(state) {
+        return text::wrap(why, w).into_iter().map(|l| row(l, theme.text())).collect();
+    }
+    let mut out = weights(state, w, theme);
+    out.push(Row::default());
+    if state.ranking.lines.is_empty() {
+        out.push(row("the builds are being ranked", theme.quiet()));
+    }
+    out.extend(state.ranking.lines.iter().map(|l| row(text::clean(l), theme.text())));
+    out
+}
+
+/// Weights, the one the arrow keys move between signs; as many to a line as fit.
+fn weights(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let mut out = vec![Row::default()];
+    let mut used = 0;
+    for (i, (measure, weight)) in state.ranking.weights.iter().enumerate() {
+        let here = i == state.ranking.cursor;
+        let (before, after) = if here { ("►", "◄") } else { (" ", " ") };
+        let said = format!("{before}{} {weight}{after} ", measure.row().head);
+        let cells = text::width(&said);
+        if used + cells > w && used > 0 {
+            out.push(Row::default());
+            used = 0;
+        }
+        used += cells;
+        let style = if here { theme.cursor() } else { theme.text() };
+        if let Some(line) = out.last_mut() {
+            line.spans.push(bit(said, style));
+        }
+    }
+    out
+}
