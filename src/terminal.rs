@@ -148,6 +148,13 @@ impl Shell {
                     let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
                     self.jobs.judge(self.state.round, builds, self.state.tank.as_ref());
                 }
+                Effect::Why(pair) => {
+                    let of = |i: usize| self.state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
+                    if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
+                        let tank = self.state.tank.clone();
+                        self.jobs.why(pair, self.state.round, [first, other], tank);
+                    }
+                }
                 Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {

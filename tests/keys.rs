@@ -312,3 +312,47 @@ fn whatever_the_footer_offers_is_in_the_table() {
         }
     }
 }
+
+/// A state that is judged for the demo's own tank.
+fn with_tank() -> cansift::app::state::State {
+    let mut s = state((120, 40));
+    s.tank = Some(cansift::library::demo_tanks()[0].tank.clone());
+    s
+}
+
+#[test]
+fn weights_move_with_the_arrow_keys_and_the_ranks_are_asked_for_again() {
+    let mut s = with_tank();
+    let asked = press(&mut s, "3");
+    let [Effect::Rank(ask)] = asked.as_slice() else { panic!("{asked:?}") };
+    assert_eq!((ask.builds.len(), ask.weights.len()), (4, s.ranking.weights.len()));
+    let before = s.ranking.weights[1].1;
+    let asked = press(&mut s, "<right><up><up>");
+    assert_eq!(asked.len(), 2, "one question a step: {asked:?}");
+    assert_eq!(s.ranking.weights[1].1, before + 0.5);
+    press(&mut s, "<down><down><down><down><down><down><down><down><down><down><down><down>");
+    assert_eq!(s.ranking.weights[1].1, 0.0, "no weight falls below nothing");
+    press(&mut s, "w");
+    assert_eq!(s.ranking.weights[1].1, before);
+    // An answer to an older question is dropped, the latest is shown.
+    let number = s.ranking.asked;
+    update(&mut s, Message::Ranked { number: number - 1, lines: vec!["old".into()] });
+    assert!(s.ranking.lines.is_empty());
+    update(&mut s, Message::Ranked { number, lines: vec!["new".into()] });
+    assert_eq!(s.ranking.lines, ["new"]);
+    assert!(press(&mut s, "<esc>").is_empty() && s.screen == Screen::Builds);
+}
+
+#[test]
+fn diff_asks_once_why_two_builds_differ() {
+    let mut s = with_tank();
+    let asked = press(&mut s, " <down> d");
+    let [Effect::Why(pair)] = asked.as_slice() else { panic!("{asked:?}") };
+    assert!(press(&mut s, "<down>").iter().all(|e| matches!(e, Effect::Why(p) if p != pair)));
+    assert!(press(&mut s, "<up>").is_empty(), "it is known or under way");
+    let round = s.round;
+    update(&mut s, Message::Whied { pair: *pair, round, line: "why worked differs: stack +1".into() });
+    assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+    update(&mut s, Message::Whied { pair: *pair, round: round + 1, line: "of another round".into() });
+    assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+}

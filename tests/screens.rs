@@ -72,6 +72,7 @@ pictures! {
     columns "c";
     diff " <down> d";
     diff_all " <down> da";
+    ranking_without_a_tank "3";
     dash "<right><right><right><right><right><right>e";
 }
 

@@ -8,6 +8,29 @@ use crate::measures::{Measure, Outcome};
 /// Most builds side by side.
 pub const MOST: usize = 4;
 
+/// Two builds, by their places among the entries, and a measure in which they differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Pair {
+    /// The first.
+    pub first: usize,
+    /// The one held against it.
+    pub other: usize,
+    /// The measure.
+    pub measure: Measure,
+}
+
+/// The pair under the cursor, where it stands on a measure: the first build and the chosen column, or the second.
+pub fn pair_here(state: &State) -> Option<Pair> {
+    let Some(Line::Measure(measure)) = lines(state).get(state.diff.cursor).cloned() else { return None };
+    let builds = builds(state);
+    let (Some(Id::Build(first)), Some(Id::Build(other))) =
+        (builds.first().copied(), builds.get(state.diff.column.max(1)).copied())
+    else {
+        return None;
+    };
+    Some(Pair { first, other, measure })
+}
+
 /// One line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Line {

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
@@ -26,6 +27,8 @@ pub enum Effect {
     Load,
     /// Judge every build again, dropping what is still being judged.
     Judge,
+    /// Share out the difference of two builds in a measure.
+    Why(Pair),
     /// Rank the builds.
     Rank(Box<Ask>),
     /// Explain a measure of a build.
@@ -85,6 +88,15 @@ pub enum Message {
         entry: usize,
         /// What was said.
         why: String,
+    },
+    /// A difference was shared out.
+    Whied {
+        /// Of which two, in which measure.
+        pair: Pair,
+        /// In that round of judging.
+        round: u64,
+        /// What came out.
+        line: String,
     },
     /// The builds were ranked.
     Ranked {

@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
+use super::diff::Pair;
 use super::effect::Message;
 use super::entry::Doubts;
 use super::ranking::Ask;
@@ -26,6 +27,9 @@ pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>) -> Vec<Str
 pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Judgement) + Send + Sync>;
 /// Judges a build in every draw of the doubt; none when told to stop.
 pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Many> + Send + Sync>;
+/// Shares out the difference of two builds in a measure, as a line to show.
+pub type Why =
+    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>) -> String + Send + Sync>;
 /// Ranks builds, as lines to show.
 pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
 /// Reads the files asked for.
@@ -42,6 +46,8 @@ pub struct Hooks {
     pub advise: Advise,
     /// Works out the doubt of a build; none where it is not wanted.
     pub doubt: Option<Doubt>,
+    /// Shares out a difference.
+    pub why: Why,
     /// Ranks builds.
     pub rank: Rank,
     /// Explains a figure.
@@ -143,6 +149,19 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+    }
+
+    /// Shares out the difference of two builds.
+    pub fn why(&self, pair: Pair, round: u64, two: [(Arc<Filter>, usize); 2], tank: Option<Arc<Tank>>) {
+        let (why, out) = (Arc::clone(&self.hooks.why), self.out.clone());
+        thread::spawn(move || {
+            let [(a, first), (b, other)] = two;
+            let said = catch_unwind(AssertUnwindSafe(|| {
+                why((&a, first), (&b, other), pair.measure, tank.as_deref())
+            }));
+            let line = said.unwrap_or_else(|panic| format!("why cannot be told: {}", words(&*panic)));
+            let _ = out.send(Message::Whied { pair, round, line });
+        });
     }
 
     /// Ranks builds.

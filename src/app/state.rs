@@ -7,6 +7,7 @@ use std::sync::Arc;
 use unicode_width::UnicodeWidthStr;
 
 use super::columns;
+use super::diff::Pair;
 use super::entry::{Entry, Id};
 use super::layout::{self, Parts};
 use super::order::{self, By, SortKey};
@@ -114,6 +115,8 @@ pub struct State {
     pub round: u64,
     /// Files are being read.
     pub loading: bool,
+    /// Why two builds differ in a measure, as far as it was asked; none while it is worked out.
+    pub whys: HashMap<Pair, Option<String>>,
     /// The Ranking screen.
     pub ranking: Ranking,
     /// How far doubt is worked out, 0 to 1; none when it is not being worked out.
@@ -159,6 +162,7 @@ impl State {
             diff: Diff::default(),
             round: 0,
             loading: true,
+            whys: HashMap::new(),
             ranking: Ranking::default(),
             doubted: None,
             samples: None,

@@ -26,6 +26,14 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     {
         effects.push(Effect::Rank(Box::new(ask)));
     }
+    if state.screen == Screen::Diff
+        && state.unjudged() == 0
+        && let Some(pair) = diff::pair_here(state)
+        && !state.whys.contains_key(&pair)
+    {
+        state.whys.insert(pair, None);
+        effects.push(Effect::Why(pair));
+    }
     effects
 }
 
@@ -50,6 +58,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Changed => vec![Effect::Load],
         Message::Loaded(loaded) => {
             state.take(loaded);
+            state.whys.clear();
             state.round += 1;
             vec![Effect::Judge]
         }
@@ -70,6 +79,12 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 keep(state);
                 // While builds come in by the hundred, ranking each time would only keep it busy.
                 state.ranking.stale |= state.unjudged() == 0;
+            }
+            Vec::new()
+        }
+        Message::Whied { pair, round, line } => {
+            if round == state.round {
+                state.whys.insert(pair, Some(line));
             }
             Vec::new()
         }

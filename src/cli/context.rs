@@ -14,8 +14,8 @@ use super::suggest;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::ranking::Ask;
 use crate::app::state::State;
-use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
+use crate::compare::{self, measure_first::MeasureFirst};
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
@@ -32,6 +32,7 @@ use crate::report::explained;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::ranking::Ranked;
+use crate::report::reasons;
 use crate::report::standing_lines;
 use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
 use crate::terminal::{self, Ended};
@@ -248,6 +249,7 @@ impl<'a, 'b> Context<'a, 'b> {
                 }
             }),
             doubt,
+            why: Arc::new(why_line),
             rank: Arc::new(move |ask: &Ask| ranked(ask, &rank_draws)),
             explain: Arc::new(|filter, build, measure, tank| {
                 explained::lines(&explain(filter, build, tank, measure))
@@ -262,6 +264,20 @@ impl<'a, 'b> Context<'a, 'b> {
             Ok(Ended::Signal(_)) => Ok(Status::NothingUsable),
             Err(error) => Err(Failure::Nothing(format!("the terminal cannot be used: {error}"))),
         }
+    }
+}
+
+/// Why the second of two builds differs from the first, as the line under Diff.
+fn why_line(
+    (a, first): (&Filter, usize),
+    (b, other): (&Filter, usize),
+    measure: Measure,
+    tank: Option<&Tank>,
+) -> String {
+    let (Some(x), Some(y)) = (a.builds.get(first), b.builds.get(other)) else { return String::new() };
+    match compare::reasons::reasons((a, x), (b, y), tank, measure) {
+        Ok(found) => reasons::why(&found, measure, Units::Metric),
+        Err(none) => format!("why it differs cannot be told: {}", none.words()),
     }
 }
 

@@ -66,7 +66,7 @@ fn reasoned(
             let Some(further) = build(case) else { continue };
             match reasons((&first.filter, &stack), (&case.filter, &further), tank, measure) {
                 Ok(found) if (found.first - found.second).abs() > 0.0 => {
-                    out.why.push(why(letter, &found, measure, units));
+                    out.why.push(format!("{letter} from A, {}", why(&found, measure, units)));
                 }
                 // Asked for by name it says why there is none; unasked it would only be noise.
                 Err(none) if asked.is_some() => {

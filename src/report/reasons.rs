@@ -34,19 +34,25 @@ pub fn verdict(verdict: Verdict, letter: char) -> String {
     }
 }
 
-/// `why worked differs, B from A: stack +212, seals and fit +87 (adds to +299 l/h)`.
-pub fn why(letter: char, why: &Why, measure: Measure, units: Units) -> String {
+/// `better 99 %`, `worse 93 %` or `can't tell`, of the one held against the first.
+pub fn against_first(verdict: Verdict) -> String {
+    match verdict.better {
+        Some(Side::First) => format!("worse {}", figures::share(verdict.chance)),
+        Some(Side::Second) => format!("better {}", figures::share(1.0 - verdict.chance)),
+        None => "can't tell".to_owned(),
+    }
+}
+
+/// `why worked differs: stack +212, seals and fit +87 (adds to +299 l/h)`.
+pub fn why(why: &Why, measure: Measure, units: Units) -> String {
     let signed = |x: f64| figures::difference(measure, Outcome::Value(0.0), Outcome::Value(x), units);
     let mut shares: Vec<_> = why.shares.iter().filter(|share| share.group.bits != 0).collect();
+    if shares.is_empty() {
+        return "nothing that the model sees differs between the two".to_owned();
+    }
     shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
     let told: Vec<String> =
         shares.iter().map(|share| format!("{} {}", share.group.label(), signed(share.amount))).collect();
-    let sign = figures::sign(measure, units);
-    let sum = format!("{} {sign}", signed(why.second - why.first));
-    format!(
-        "why {} differs, {letter} from A: {} (adds to {})",
-        measure.row().head,
-        told.join(", "),
-        sum.trim()
-    )
+    let sum = format!("{} {}", signed(why.second - why.first), figures::sign(measure, units));
+    format!("why {} differs: {} (adds to {})", measure.row().head, told.join(", "), sum.trim())
 }

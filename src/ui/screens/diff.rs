@@ -12,8 +12,9 @@ use crate::app::entry::Entry;
 use crate::app::layout::{self, Area};
 use crate::app::state::State;
 use crate::compare::align::Step;
+use crate::compare::better;
 use crate::measures::{Measure, Missing, Outcome};
-use crate::report::figures;
+use crate::report::{figures, reasons};
 
 /// Draws the screen.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
@@ -143,7 +144,11 @@ fn told(state: &State, entries: &[&Entry], what: &What) -> String {
     let Some(entry) = entries.get(state.diff.column) else { return String::new() };
     match what {
         What::Head(_) | What::Nothing(_) => String::new(),
-        What::Measure(m) => table::told_of(state, entry, *m),
+        What::Measure(m) => {
+            let why = diff::pair_here(state).and_then(|pair| state.whys.get(&pair)?.clone());
+            let told = table::told_of(state, entry, *m);
+            why.map_or(told.clone(), |why| format!("{}. {told}", text::clean(&why)))
+        }
         What::Step(r) => match r.steps.get(state.diff.column).and_then(Option::as_ref) {
             Some(s) => format!("{}: {}", s.place, text::clean(&s.says)),
             None => "nothing of this build stands here".to_owned(),
@@ -161,7 +166,21 @@ fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -
     let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, entry)) else { return shown };
     let of = |e: &Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
     let difference = figures::difference(measure, of(first), of(entry), state.units);
-    if difference == figures::DASH || difference == "0" { shown } else { format!("{shown}  ({difference})") }
+    if difference == figures::DASH || difference == "0" {
+        return shown;
+    }
+    let said = verdict(state, first, entry, measure).map_or(String::new(), |said| format!("  {said}"));
+    format!("{shown}  ({difference}){said}")
+}
+
+/// How sure it is that this build is better than the first, or that one can't tell, over the same draws.
+fn verdict(state: &State, first: &Entry, entry: &Entry, measure: Measure) -> Option<String> {
+    let drawn = |e: &'_ Entry| e.doubt.clone().filter(|d| d.many.is_some());
+    let (a, b) = (drawn(first)?, drawn(entry)?);
+    let column =
+        |d: &'_ crate::app::entry::Doubts| d.many.as_ref()?.sample(measure).map(|s| s.values.clone());
+    let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
+    better::verdict(&column(&a)?, &column(&b)?, measure.row().better, aim).map(reasons::against_first)
 }
 
 /// A layer as a text diff shows it: `−` gone, `+` new against the first; its place where that differs.
