@@ -101,6 +101,9 @@ pub enum Command {
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
+    /// Draw one picture of one build to an SVG file.
+    #[command(after_help = help::DRAW)]
+    Draw(Draw),
     /// Read files and tell every problem with its place; nothing is changed.
     #[command(after_help = help::CHECK)]
     Check(Check),
@@ -180,6 +183,23 @@ pub struct Explain {
     pub run: Run,
 }
 
+/// Arguments of `draw`.
+#[derive(Debug, clap::Args)]
+pub struct Draw {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Which picture.
+    #[arg(long, value_enum, value_name = "PICTURE", default_value_t = DrawWhat::Section)]
+    pub what: DrawWhat,
+    /// Where to write it; there must be no file yet. A lone `-` prints it.
+    #[arg(long, value_name = "FILE.svg")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
 pub struct Check {
@@ -244,6 +264,19 @@ pub enum PageFormat {
     Bbcode,
     /// For programs, base units, schema 1.
     Json,
+}
+
+/// Pictures to choose from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DrawWhat {
+    /// The vessel cut open.
+    Section,
+    /// Pump and system curves.
+    Curve,
+    /// Flow and bypass over the weeks.
+    Timeline,
+    /// Where the pump's head goes.
+    Budget,
 }
 
 /// Units to choose from.

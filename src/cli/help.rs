@@ -40,6 +40,16 @@ Examples:
   cansift explain orrin.ron worked_flow --tank t.ron
   cansift explain 'tamsin.ron#as bought' bypass";
 
+/// Below the help of `draw`.
+pub const DRAW: &str = "\
+Examples:
+  cansift draw orrin.ron#restacked --to orrin.svg
+  cansift draw 'tamsin.ron#as bought' --what timeline --tank t.ron --to weeks.svg
+  cansift draw orrin.ron#restacked --to - | less
+
+The picture stands alone: any browser shows it, on light and dark. A file that is there already is never
+written over.";
+
 /// Below the help of `check`.
 pub const CHECK: &str = "\
 Examples:

@@ -9,6 +9,7 @@ mod completions;
 pub mod console;
 pub mod context;
 mod diff;
+mod draw;
 mod explain;
 mod help;
 mod man;
@@ -54,6 +55,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Table(args)) => table::run(&mut context, &args),
         Some(Command::Diff(args)) => diff::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
+        Some(Command::Draw(args)) => draw::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),
