@@ -104,6 +104,9 @@ pub enum Command {
     /// Draw one picture of one build to an SVG file.
     #[command(after_help = help::DRAW)]
     Draw(Draw),
+    /// Write one page with tables and pictures, and beside it the table and the data.
+    #[command(after_help = help::REPORT)]
+    Report(Report),
     /// Read files and tell every problem with its place; nothing is changed.
     #[command(after_help = help::CHECK)]
     Check(Check),
@@ -194,6 +197,20 @@ pub struct Draw {
     pub what: DrawWhat,
     /// Where to write it; there must be no file yet. A lone `-` prints it.
     #[arg(long, value_name = "FILE.svg")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, clap::Args)]
+pub struct Report {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// Folder to write to; it is made where it is missing.
+    #[arg(long, value_name = "FOLDER")]
     pub to: PathBuf,
     #[command(flatten)]
     #[allow(missing_docs)] // as above

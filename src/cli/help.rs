@@ -50,6 +50,15 @@ Examples:
 The picture stands alone: any browser shows it, on light and dark. A file that is there already is never
 written over.";
 
+/// Below the help of `report`.
+pub const REPORT: &str = "\
+Examples:
+  cansift report filters/ --tank reading-room.ron --to report/
+  cansift report --to demo-report/                              the built-in demo, for its tank
+
+It writes report.html (one page, nothing fetched, no script), table.csv and data.json. Files that are there
+already are never written over: name another folder, or move the old report away.";
+
 /// Below the help of `check`.
 pub const CHECK: &str = "\
 Examples:

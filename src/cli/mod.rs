@@ -16,6 +16,7 @@ mod man;
 mod media;
 mod new;
 mod pick;
+mod report;
 mod sources;
 pub mod suggest;
 mod table;
@@ -56,6 +57,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Diff(args)) => diff::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
         Some(Command::Draw(args)) => draw::run(&mut context, &args),
+        Some(Command::Report(args)) => report::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),

@@ -5,7 +5,7 @@ use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};
 
-const WIDTH: f64 = 760.0;
+const WIDTH: f64 = 640.0;
 const MARGIN: f64 = 20.0;
 const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
@@ -21,7 +21,12 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     }
     let mut c = Canvas::new(dress);
     let room = WIDTH - 2.0 * MARGIN;
-    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&row.title(), room));
+    c.text(
+        TITLE,
+        (MARGIN, 36.0),
+        Hold::Left,
+        &TITLE.fit(&super::heading(super::Picture::Budget, row, dress), room),
+    );
     let gives = match (judged.pump_head, judged.get(Measure::Flow)) {
         (Some(head), Outcome::Value(q)) => {
             format!(
@@ -48,7 +53,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         }
         x += wide;
     }
-    let (name, head, share, bar) = (MARGIN + 48.0, MARGIN + 270.0, MARGIN + 330.0, MARGIN + 346.0);
+    let (name, head, share, bar) = (MARGIN + 48.0, MARGIN + 248.0, MARGIN + 302.0, MARGIN + 318.0);
     let mut y = 76.0 + BAR + 30.0;
     for ((part, letter), i) in judged.head_budget.iter().zip('A'..).zip(0..) {
         c.rect(tint(i), (MARGIN, y - 12.0), (18.0, 15.0), 0.0);

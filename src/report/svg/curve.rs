@@ -7,8 +7,8 @@ use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};
 
-const WIDTH: f64 = 760.0;
-const KEY: f64 = 216.0;
+const WIDTH: f64 = 640.0;
+const KEY: f64 = 186.0;
 const MARGIN: f64 = 20.0;
 
 /// The picture, or why there is none.
@@ -20,7 +20,12 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         });
     };
     let mut c = Canvas::new(dress);
-    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&row.title(), WIDTH - 2.0 * MARGIN));
+    c.text(
+        TITLE,
+        (MARGIN, 36.0),
+        Hold::Left,
+        &TITLE.fit(&super::heading(super::Picture::Curve, row, dress), WIDTH - 2.0 * MARGIN),
+    );
     c.text(
         QUIET,
         (MARGIN, 57.0),

@@ -43,6 +43,20 @@ impl Picture {
     }
 }
 
+/// The line at the top: whose picture it is, or in a page that says so already, what it shows.
+fn heading(what: Picture, row: &Row, dress: Dress<'_>) -> String {
+    let shows = match what {
+        Picture::Section => "The vessel cut open",
+        Picture::Curve => "Pump and system",
+        Picture::Timeline => "From one opening to the next",
+        Picture::Budget => "Where the pump's head goes",
+    };
+    match dress {
+        Dress::Alone => row.title(),
+        Dress::Within(_) => shows.to_owned(),
+    }
+}
+
 /// The picture, or why there is none.
 pub fn draw(what: Picture, row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
     match what {

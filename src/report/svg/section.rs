@@ -29,7 +29,12 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> String {
     let width = frame.width.max(NARROWEST);
     let mut c = Canvas::new(dress);
     let room = width - 2.0 * MARGIN;
-    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&row.title(), room));
+    c.text(
+        TITLE,
+        (MARGIN, 36.0),
+        Hold::Left,
+        &TITLE.fit(&super::heading(super::Picture::Section, row, dress), room),
+    );
     c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&summary(judged, units), room));
 
     lid::body(&mut c, &frame);

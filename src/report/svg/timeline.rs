@@ -7,8 +7,8 @@ use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};
 
-const WIDTH: f64 = 760.0;
-const KEY: f64 = 216.0;
+const WIDTH: f64 = 640.0;
+const KEY: f64 = 186.0;
 const MARGIN: f64 = 20.0;
 /// Longer times are counted in weeks.
 const IN_WEEKS: f64 = 27.0;
@@ -25,7 +25,12 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     };
     let mut c = Canvas::new(dress);
     let room = WIDTH - 2.0 * MARGIN;
-    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&row.title(), room));
+    c.text(
+        TITLE,
+        (MARGIN, 36.0),
+        Hold::Left,
+        &TITLE.fit(&super::heading(super::Picture::Timeline, row, dress), room),
+    );
     c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&because(&line.opens), room));
 
     let flow = figures::flow_unit(units);
@@ -34,8 +39,8 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     let end = sound(|p| p.day).max(opens_on(&line.opens).unwrap_or(0.0)).max(0.25);
     let most = sound(|p| p.flow).max(sound(|p| p.worked)) * flow.0;
     let across = (MARGIN + 44.0, WIDTH - MARGIN - KEY - 24.0);
-    let upper = Panel { x: across, y: (112.0, 282.0), x_end: end, y_end: (most * 1.08).max(1e-9) };
-    let lower = Panel { x: across, y: (334.0, 414.0), x_end: end, y_end: 1.0 };
+    let upper = Panel { x: across, y: (130.0, 296.0), x_end: end, y_end: (most * 1.08).max(1e-9) };
+    let lower = Panel { x: across, y: (348.0, 424.0), x_end: end, y_end: 1.0 };
     let of = |part: fn(&TimePoint) -> f64, scale: f64| -> Vec<(f64, f64)> {
         line.points.iter().map(|p| (p.day, part(p) * scale)).collect()
     };
@@ -77,9 +82,9 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         let said = format!("open after {}: {}", figures::days(day), cause(&line.opens));
         let wide = STRONG.width(&said);
         let (x, _) = upper.at((day, 0.0));
-        // Above the frame, held so that it stays over the panel and clear of the axis' name.
-        let x = (x + wide / 2.0).min(upper.x.1 + 20.0).max(upper.x.0 + 92.0 + wide) - wide;
-        c.text(STRONG, (x, upper.y.0 - 10.0), Hold::Left, &said);
+        // Above the axis' name, held so that it stays on the sheet.
+        let x = (x - wide / 2.0).min(WIDTH - MARGIN - wide).max(MARGIN);
+        c.text(STRONG, (x, upper.y.0 - 29.0), Hold::Left, &STRONG.fit(&said, WIDTH - 2.0 * MARGIN));
     }
     let (x, mut y) = (across.1 + 24.0, upper.y.0 + 4.0);
     y = key(
