@@ -31,7 +31,9 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         Hold::Left,
         &TITLE.fit(&super::heading(super::Picture::Timeline, row, dress), room),
     );
-    c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&because(&line.opens), room));
+    for (said, y) in super::letters::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0]) {
+        c.text(QUIET, (MARGIN, y), Hold::Left, said);
+    }
 
     let flow = figures::flow_unit(units);
     let sound =
