@@ -2,6 +2,16 @@
 //! the fonts of this machine, and nothing has to be scrolled sideways but what says so. Skipped, with a plain
 //! message, where no browser is found.
 
+// The lint's leave for tests covers only what stands inside a test function.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
+
 mod pictures;
 
 use std::fs;
@@ -148,7 +158,7 @@ fn the_page_opens_narrow_and_wide() {
         let patient = "--virtual-time-budget=20000".to_owned();
         let (dom, _) = run(name, folder.path(), &[window, patient, "--dump-dom".to_owned(), url]);
         let at = dom.find("data-looked=\"").expect("it was looked at") + 13;
-        let said = dom[at..].split("\"").next().unwrap();
+        let said = dom[at..].split('"').next().unwrap();
         assert_eq!(said, format!("0 in {width}: "));
     }
 }

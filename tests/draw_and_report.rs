@@ -1,5 +1,15 @@
 //! `draw` and `report` from the outside: what they write, where, and that they write over nothing.
 
+// The lint's leave for tests covers only what stands inside a test function.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};

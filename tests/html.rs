@@ -1,5 +1,15 @@
 //! The report's page: well formed, on its own, and safe from whatever a file may call itself.
 
+// The lint's leave for tests covers only what stands inside a test function.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
+
 mod pictures;
 
 use std::collections::BTreeSet;

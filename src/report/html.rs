@@ -154,7 +154,7 @@ fn table(doc: &mut Doc, report: &Report<'_>) {
         for block in builds::page(sheet, &builds::USUAL, report.units).blocks {
             match block {
                 Block::Grid(grid) => {
-                    doc.table("One row a build; the name leads to its pictures", &grid, &links)
+                    doc.table("One row a build; the name leads to its pictures", &grid, &links);
                 }
                 Block::Prose(_) => {}
                 Block::List(lines) => doc.list("ul class=\"quiet\"", &lines),

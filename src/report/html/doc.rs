@@ -84,7 +84,7 @@ impl Doc {
             let class = if column.right { " class=\"n\"" } else { "" };
             match (i, link) {
                 (0, Some(to)) => {
-                    self.raw(&format!("<th scope=\"row\"><a href=\"#{to}\"><bdi>{text}</bdi></a></th>\n"))
+                    self.raw(&format!("<th scope=\"row\"><a href=\"#{to}\"><bdi>{text}</bdi></a></th>\n"));
                 }
                 (0, None) => self.raw(&format!("<th scope=\"row\"{class}>{text}</th>\n")),
                 _ => {

@@ -33,7 +33,7 @@ tbody tr:hover{background:var(--tint)}
 .wide tbody th{min-width:12rem}
 .card{background:var(--card);border:1px solid var(--rule);border-radius:12px;padding:1.2rem;margin:1.5rem 0}
 .card table{background:none}
-.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(9.5rem,1fr));gap:.6rem;margin:1rem 0}
+.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(8rem,1fr));gap:.6rem;margin:1rem 0}
 .facts div{border-left:4px solid var(--link);padding:.1rem .8rem}
 .facts dt{color:var(--quiet);font-size:.88rem}
 .facts dd{margin:0;font-size:1.35rem;font-weight:600;line-height:1.25}

@@ -122,7 +122,7 @@ impl Rows {
 fn feed(rows: &mut Rows, tank: &Tank) {
     match &tank.feed {
         Feed::Daily(figure) => {
-            rows.figure("dry food", figure, &|g| format!("{} g a day", figures::number(g)))
+            rows.figure("dry food", figure, &|g| format!("{} g a day", figures::number(g)));
         }
         Feed::Stock(stock) => {
             let (word, row) = match stock {
