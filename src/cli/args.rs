@@ -110,6 +110,12 @@ pub enum Command {
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
+    /// Draw one picture of one build to an SVG file.
+    #[command(after_help = help::DRAW)]
+    Draw(Draw),
+    /// Write one page with tables and pictures, and beside it the table and the data.
+    #[command(after_help = help::REPORT)]
+    Report(Report),
     /// Read files and tell every problem with its place; nothing is changed.
     #[command(after_help = help::CHECK)]
     Check(Check),
@@ -249,6 +255,37 @@ pub struct Explain {
     pub run: Run,
 }
 
+/// Arguments of `draw`.
+#[derive(Debug, clap::Args)]
+pub struct Draw {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Which picture.
+    #[arg(long, value_enum, value_name = "PICTURE", default_value_t = DrawWhat::Section)]
+    pub what: DrawWhat,
+    /// Where to write it; there must be no file yet. A lone `-` prints it.
+    #[arg(long, value_name = "FILE.svg")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, clap::Args)]
+pub struct Report {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// Folder to write to; it is made where it is missing.
+    #[arg(long, value_name = "FOLDER")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
 pub struct Check {
@@ -313,6 +350,19 @@ pub enum PageFormat {
     Bbcode,
     /// For programs, base units, schema 1.
     Json,
+}
+
+/// Pictures to choose from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DrawWhat {
+    /// The vessel cut open.
+    Section,
+    /// Pump and system curves.
+    Curve,
+    /// Flow and bypass over the weeks.
+    Timeline,
+    /// Where the pump's head goes.
+    Budget,
 }
 
 /// Units to choose from.

@@ -6,11 +6,13 @@ use super::context::{Case, Context, Judged};
 use super::pick::pick;
 use crate::compare::better::{Verdict, verdict};
 use crate::compare::reasons::reasons;
+use crate::doubt::draws::Draws;
 use crate::filter::tank::Tank;
 use crate::measures::Measure;
 use crate::report::figures::Units;
+use crate::report::page::Page;
 use crate::report::reasons::{Reasoned, why};
-use crate::report::{bbcode, differences, json, markdown, text};
+use crate::report::{Sheet, bbcode, differences, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
@@ -77,4 +79,16 @@ fn reasoned(
         }
     }
     out
+}
+
+/// The page of two of the builds judged, by their places.
+pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Tank, units: Units) -> Page {
+    let chosen: Vec<Case> = two.iter().filter_map(|i| cases.get(*i).cloned()).collect();
+    let rows = two.iter().filter_map(|i| judged.sheet.rows.get(*i).cloned()).collect();
+    let drawn = two.iter().map(|i| judged.drawn.get(*i).cloned().flatten()).collect();
+    let sheet = Sheet { rows, broken: Vec::new(), ..judged.sheet.clone() };
+    let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
+    let pair = Judged { sheet, drawn, draws };
+    let reasoned = reasoned(&chosen, &pair, Some(tank), None, units);
+    differences::page(&pair.sheet, &Measure::ALL, &reasoned, units)
 }

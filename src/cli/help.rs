@@ -86,6 +86,25 @@ Chemical media are used only when the build holds them or --with names them: wha
 model. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
 Unplug the filter before you open it, and never change all biological media at once.";
 
+/// Below the help of `draw`.
+pub const DRAW: &str = "\
+Examples:
+  cansift draw orrin.ron#restacked --to orrin.svg
+  cansift draw 'tamsin.ron#as bought' --what timeline --tank t.ron --to weeks.svg
+  cansift draw orrin.ron#restacked --to - | less
+
+The picture stands alone: any browser shows it, on light and dark. A file that is there already is never
+written over.";
+
+/// Below the help of `report`.
+pub const REPORT: &str = "\
+Examples:
+  cansift report filters/ --tank reading-room.ron --to report/
+  cansift report --to demo-report/                              the built-in demo, for its tank
+
+It writes report.html (one page, nothing fetched, no script), table.csv and data.json. Files that are there
+already are never written over: name another folder, or move the old report away.";
+
 /// Below the help of `check`.
 pub const CHECK: &str = "\
 Examples:

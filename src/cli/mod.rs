@@ -9,6 +9,7 @@ mod completions;
 pub mod console;
 pub mod context;
 mod diff;
+mod draw;
 mod explain;
 mod help;
 mod man;
@@ -16,6 +17,7 @@ mod media;
 mod new;
 mod pick;
 mod rank;
+mod report;
 mod restack;
 mod sources;
 pub mod suggest;
@@ -60,6 +62,8 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Wear(args)) => wear::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
         Some(Command::Restack(args)) => restack::run(&mut context, &args),
+        Some(Command::Draw(args)) => draw::run(&mut context, &args),
+        Some(Command::Report(args)) => report::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),

@@ -2,8 +2,10 @@
 
 use super::args::{Format, Rank};
 use super::console::{Failure, Status};
-use super::context::{Context, Judged, cases, status};
+use super::context::{Case, Context, Judged, cases, status};
+use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
+use crate::filter::tank::Tank;
 use crate::report::ranking::{self, Ranked};
 use crate::report::{bbcode, markdown, ranking_data, text};
 
@@ -20,15 +22,12 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
         )));
     }
     let cases = cases(&loaded);
-    let Judged { sheet, drawn, draws } =
-        context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
-    let builds: Vec<_> =
-        sheet.rows.iter().zip(&drawn).map(|(row, many)| (&row.judgement, many.as_ref())).collect();
-    let standing = Standing::new(&builds, &tank.tank, args.run.seed());
-    let first = standing.measure_first(&draws);
-    let names: Vec<(String, String)> =
-        cases.iter().map(|case| (case.filter.id.clone(), case.filter.name.clone())).collect();
-    let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &names };
+    let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
+    let Some((standing, first)) = standing(&judged, &tank.tank, args.run.seed()) else {
+        return Err(Failure::Nothing("there is nothing to rank".to_owned()));
+    };
+    let names = names(&cases);
+    let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     let page = || ranking::page(&ranked, context.units);
     let ascii = context.console.ascii;
     let written = match args.format {
@@ -40,4 +39,21 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     };
     context.console.result(&written)?;
     Ok(status)
+}
+
+/// How judged builds stand for a tank, and what to measure first; none where the tank weighs nothing.
+pub(super) fn standing(judged: &Judged, tank: &Tank, seed: u64) -> Option<(Standing, MeasureFirst)> {
+    if crate::compare::utility::criteria(tank).is_empty() {
+        return None;
+    }
+    let rows = judged.sheet.rows.iter().zip(&judged.drawn);
+    let builds: Vec<_> = rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
+    let standing = Standing::new(&builds, tank, seed);
+    let first = standing.measure_first(&judged.draws);
+    Some((standing, first))
+}
+
+/// Ids of the filters, which start their keys, with their names.
+pub(super) fn names(cases: &[Case]) -> Vec<(String, String)> {
+    cases.iter().map(|case| (case.filter.id.clone(), case.filter.name.clone())).collect()
 }

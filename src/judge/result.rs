@@ -154,6 +154,8 @@ pub struct Space {
     pub outline: &'static str,
     /// The outline from above as corners in a unit square, y downward; empty where it is not known.
     pub from_above: Vec<(f64, f64)>,
+    /// Width and depth of the rectangle it sits in, mm; none where it is not known.
+    pub box_mm: Option<(f64, f64)>,
     /// Share of its box that it fills.
     pub fills_box: Option<f64>,
     /// Layers from the bottom up.

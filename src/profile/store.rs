@@ -349,6 +349,28 @@ pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
     save_stepwise(path, text, &|_| Ok(()))
 }
 
+/// Saves new files into a folder, which is made where it is missing: all of them or none, and never over one
+/// that is there.
+pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved> {
+    if let Some((name, _)) = files.iter().find(|(name, _)| fs::symlink_metadata(folder.join(name)).is_ok()) {
+        return Err(NotSaved::Exists(visible(&folder.join(name).to_string_lossy())));
+    }
+    fs::create_dir_all(folder).map_err(|error| NotSaved::Refused {
+        name: visible(&folder.to_string_lossy()),
+        why: plain(&error),
+    })?;
+    for (i, (name, text)) in files.iter().enumerate() {
+        if let Err(error) = save_new(&folder.join(name), text) {
+            for (ours, _) in files.iter().take(i) {
+                // Written a moment ago by this very call; when it cannot be removed there is nothing better to do.
+                let _ = fs::remove_file(folder.join(ours));
+            }
+            return Err(error);
+        }
+    }
+    Ok(())
+}
+
 /// A file that goes away again unless it was moved to where it belongs.
 struct Temporary(PathBuf);
 
@@ -447,5 +469,23 @@ mod tests {
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
         assert!(matches!(save_new(Path::new("/"), ""), Err(NotSaved::NoName(_) | NotSaved::Exists(_))));
         assert!(save_new(&folder.path().join("none/x.ron"), "").is_err());
+    }
+
+    #[test]
+    fn a_folder_gets_all_files_or_none() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("new/report");
+        save_folder(&folder, &[("a", "1"), ("b", "2")]).unwrap();
+        assert_eq!(fs::read_to_string(folder.join("b")).unwrap(), "2");
+        assert!(matches!(save_folder(&folder, &[("c", "3"), ("b", "4")]), Err(NotSaved::Exists(_))));
+        assert!(!folder.join("c").exists());
+        assert_eq!(fs::read_to_string(folder.join("b")).unwrap(), "2");
+        let fails = save_folder(&folder, &[("d", "5"), ("none/e", "6")]);
+        assert!(fails.is_err() && !folder.join("d").exists(), "what came before is taken back");
+        fs::write(place.path().join("file"), "").unwrap();
+        assert!(matches!(
+            save_folder(&place.path().join("file"), &[("a", "1")]),
+            Err(NotSaved::Refused { .. })
+        ));
     }
 }

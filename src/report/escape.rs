@@ -9,13 +9,13 @@ use std::borrow::Cow;
 
 /// True for what must never reach a reader raw: C0, DEL and C1 controls (Unicode category Cc), line and
 /// paragraph separators, bidirectional marks (Unicode Standard Annex 9, table of explicit formatting
-/// characters), and format characters that take no room.
+/// characters), format characters that take no room, and the two that XML 1.0 (section 2.2) does not allow.
 pub fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}'
             | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
-            | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+            | '\u{fff9}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// Text for one line: every hidden character written out, line breaks and tabs too.
@@ -82,6 +82,24 @@ pub fn json(text: &str) -> Cow<'_, str> {
     )
 }
 
+/// Text inside an SVG picture or an HTML page, between tags or in a quoted attribute: hidden characters are
+/// written out, and what could be markup becomes a reference.
+pub fn markup(text: &str) -> Cow<'_, str> {
+    rewrite(
+        text,
+        |c| is_hidden(c) || matches!(c, '&' | '<' | '>' | '"' | '\'' | '`'),
+        |c, out| match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            '`' => out.push_str("&#96;"),
+            _ => out.extend(c.escape_unicode()),
+        },
+    )
+}
+
 fn rewrite(text: &str, odd: impl Fn(char) -> bool, write: impl Fn(char, &mut String)) -> Cow<'_, str> {
     if !text.chars().any(&odd) {
         return Cow::Borrowed(text);
@@ -109,6 +127,7 @@ mod tests {
         assert_eq!(lines("one\n\ttwo\r"), "one\n    two\\u{d}");
         assert!(matches!(one_line("Räv · 水槽 é"), Cow::Borrowed(_)), "plain letters of any script stay");
         assert_eq!(json("{\"a\": \"\u{9d}\u{e0041}\"}\n"), "{\"a\": \"\\u009d\\udb40\\udc41\"}\n");
+        assert_eq!(markup("<a b='c'>&\u{202e}\u{ffff}"), "&lt;a b=&#39;c&#39;&gt;&amp;\\u{202e}\\u{ffff}");
         assert_eq!(ascii("612 ±48 – ×/÷ 2 水"), "612 +-48 - x or / 2 \\u{6c34}");
     }
 

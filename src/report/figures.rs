@@ -225,6 +225,14 @@ pub fn head(metres: f64, units: Units) -> String {
     }
 }
 
+/// What a head in m is multiplied by to be shown.
+pub(super) fn head_scale(units: Units) -> f64 {
+    match units {
+        Units::Metric | Units::Uk => 1.0,
+        Units::Us => 1.0 / unit::<Length>("ft"),
+    }
+}
+
 fn value(unit: Unit, x: f64, units: Units) -> String {
     match unit {
         Unit::Share | Unit::Probability => share(x),
@@ -279,7 +287,7 @@ fn scale(unit: Unit, units: Units) -> f64 {
     }
 }
 
-fn flow_unit(units: Units) -> (f64, &'static str) {
+pub(super) fn flow_unit(units: Units) -> (f64, &'static str) {
     let litre = unit::<Flow>("l_h");
     match units {
         Units::Metric => (1.0, "l/h"),

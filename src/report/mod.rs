@@ -12,6 +12,7 @@ pub mod differences;
 pub mod escape;
 pub mod explained;
 pub mod figures;
+pub mod html;
 pub mod json;
 pub mod markdown;
 pub mod page;
@@ -179,6 +180,7 @@ pub mod samples {
             height_mm: 80.0,
             outline: "dee",
             from_above: Vec::new(),
+            box_mm: Some((185.0, 160.0)),
             fills_box: Some(0.9),
             layers: vec![slab],
             seal: None,

@@ -157,6 +157,7 @@ fn section(filter: &Filter, build: usize) -> Section {
         height_mm: height,
         outline: "dee",
         from_above: outline.clone(),
+        box_mm: Some((185.0, 160.0)),
         fills_box: Some(0.876),
         layers: layers
             .iter()

@@ -1,1 +1,68 @@
-//! svg
+//! Pictures of a build as SVG: the vessel cut open, the curves, the weeks until it should be opened, and where
+//! the pump's head goes. Written by hand, so the same build gives the same bytes everywhere.
+
+pub mod budget;
+pub mod canvas;
+pub mod curve;
+pub mod hatch;
+mod labels;
+mod letters;
+mod plot;
+pub mod section;
+pub mod timeline;
+
+use super::Row;
+use super::figures::Units;
+pub use canvas::{Dress, style};
+
+/// What can be drawn of a build.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Picture {
+    /// The vessel cut open.
+    Section,
+    /// Pump and system curves.
+    Curve,
+    /// Flow and bypass over the weeks.
+    Timeline,
+    /// Where the pump's head goes.
+    Budget,
+}
+
+impl Picture {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Section, Self::Curve, Self::Timeline, Self::Budget];
+
+    /// The word on the command line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Section => "section",
+            Self::Curve => "curve",
+            Self::Timeline => "timeline",
+            Self::Budget => "budget",
+        }
+    }
+}
+
+/// The line at the top: whose picture it is, or in a page that says so already, what it shows.
+fn heading(what: Picture, row: &Row, dress: Dress<'_>) -> String {
+    let shows = match what {
+        Picture::Section => "The vessel cut open",
+        Picture::Curve => "Pump and system",
+        Picture::Timeline => "From one opening to the next",
+        Picture::Budget => "Where the pump's head goes",
+    };
+    match dress {
+        Dress::Alone => row.title(),
+        Dress::Within(_) => shows.to_owned(),
+    }
+}
+
+/// The picture, or why there is none.
+pub fn draw(what: Picture, row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+    match what {
+        Picture::Section => Ok(section::draw(row, units, dress)),
+        Picture::Curve => curve::draw(row, units, dress),
+        Picture::Timeline => timeline::draw(row, units, dress),
+        Picture::Budget => budget::draw(row, units, dress),
+    }
+}

@@ -1,0 +1,351 @@
+//! A sheet to draw on: shapes and lines of text by class, the look of each class in one place, and the one door
+//! through which strings get into a picture.
+
+use super::super::escape;
+use super::hatch;
+use super::letters;
+use crate::filter::medium::Role;
+
+/// How a picture is wrapped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dress<'a> {
+    /// A file of its own, with its look inside.
+    Alone,
+    /// Inside a page that holds [`style`] once; the id leads every id of the picture.
+    Within(&'a str),
+}
+
+/// Where a line of text is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hold {
+    /// By its left end.
+    Left,
+    /// By its middle.
+    Middle,
+    /// By its right end.
+    Right,
+}
+
+/// Looks of text: class and font size in px.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Type {
+    class: &'static str,
+    /// Font size, px.
+    pub size: f64,
+    /// Bold.
+    pub bold: bool,
+}
+
+/// Type for headings.
+pub const TITLE: Type = Type { class: "t", size: 18.0, bold: true };
+/// Type for names.
+pub const STRONG: Type = Type { class: "t", size: 12.5, bold: true };
+/// Type for what is said.
+pub const PLAIN: Type = Type { class: "t", size: 12.0, bold: false };
+/// Type for what stands behind.
+pub const QUIET: Type = Type { class: "q", size: 11.5, bold: false };
+/// Type for water's own words.
+pub const WATER: Type = Type { class: "w", size: 12.0, bold: true };
+/// Type for what slips past.
+pub const SLIPS: Type = Type { class: "l", size: 12.5, bold: true };
+
+impl Type {
+    /// Width of a line, px.
+    pub fn width(self, text: &str) -> f64 {
+        letters::width(text, self.size, self.bold)
+    }
+    /// The text cut to a width.
+    pub fn fit(self, text: &str, room: f64) -> String {
+        letters::fit(text, room, self.size, self.bold)
+    }
+    /// Height of a line with the air it needs, px.
+    pub fn line(self) -> f64 {
+        (self.size * 1.3).ceil()
+    }
+}
+
+/// A sheet being drawn on.
+#[derive(Debug, Default)]
+pub struct Canvas {
+    body: String,
+    lead: String,
+    roles: Vec<Role>,
+}
+
+impl Canvas {
+    /// An empty sheet.
+    pub fn new(dress: Dress<'_>) -> Self {
+        let lead = match dress {
+            Dress::Alone => "p",
+            Dress::Within(id) => id,
+        };
+        Self { body: String::new(), lead: lead.to_owned(), roles: Vec::new() }
+    }
+
+    /// A rectangle.
+    pub fn rect(&mut self, class: &str, (x, y): (f64, f64), (w, h): (f64, f64), round: f64) {
+        let round = if round > 0.0 { format!(" rx=\"{}\"", n(round)) } else { String::new() };
+        self.body.push_str(&format!(
+            "<rect class=\"{class}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{round}/>\n",
+            n(x),
+            n(y),
+            n(w.max(0.0)),
+            n(h.max(0.0))
+        ));
+    }
+    /// A rectangle hatched for a role.
+    pub fn hatched(&mut self, role: Role, (x, y): (f64, f64), (w, h): (f64, f64)) {
+        if !self.roles.contains(&role) {
+            self.roles.push(role);
+        }
+        self.body.push_str(&format!(
+            "<rect class=\"slab\" fill=\"url(#{}-{})\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
+            self.lead,
+            hatch::name(role),
+            n(x),
+            n(y),
+            n(w.max(0.0)),
+            n(h.max(0.0))
+        ));
+    }
+    /// A straight line.
+    pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
+        self.body.push_str(&format!(
+            "<path class=\"{class}\" d=\"M{} {}L{} {}\"/>\n",
+            n(from.0),
+            n(from.1),
+            n(to.0),
+            n(to.1)
+        ));
+    }
+    /// A line through points.
+    pub fn polyline(&mut self, class: &str, points: &[(f64, f64)], closed: bool) {
+        let mut d = String::new();
+        for (i, (x, y)) in points.iter().enumerate() {
+            d.push_str(&format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, n(*x), n(*y)));
+        }
+        if !d.is_empty() {
+            self.path(class, &format!("{d}{}", if closed { "Z" } else { "" }));
+        }
+    }
+    /// A path of our own making: `d` never holds a foreign string.
+    pub fn path(&mut self, class: &str, d: &str) {
+        self.body.push_str(&format!("<path class=\"{class}\" d=\"{d}\"/>\n"));
+    }
+    /// A path with a width of its own.
+    pub fn thick(&mut self, class: &str, d: &str, width: f64) {
+        self.body.push_str(&format!("<path class=\"{class}\" stroke-width=\"{}\" d=\"{d}\"/>\n", n(width)));
+    }
+    /// A circle.
+    pub fn circle(&mut self, class: &str, (x, y): (f64, f64), r: f64) {
+        self.body.push_str(&format!(
+            "<circle class=\"{class}\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>\n",
+            n(x),
+            n(y),
+            n(r)
+        ));
+    }
+    /// An arrow from one point to another, with a head at its end.
+    pub fn arrow(&mut self, kind: &str, from: (f64, f64), to: (f64, f64), width: f64) {
+        let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+        let length = dx.hypot(dy).max(0.1);
+        let (ux, uy) = (dx / length, dy / length);
+        let head = (3.5 + width * 1.6).min(length * 0.7);
+        let wide = head * 0.62;
+        let (bx, by) = (to.0 - ux * head, to.1 - uy * head);
+        self.thick(&format!("a-{kind}"), &format!("M{} {}L{} {}", n(from.0), n(from.1), n(bx), n(by)), width);
+        self.polyline(
+            &format!("h-{kind}"),
+            &[to, (bx - uy * wide, by + ux * wide), (bx + uy * wide, by - ux * wide)],
+            true,
+        );
+    }
+    /// A line of text, its baseline at `y`.
+    pub fn text(&mut self, look: Type, (x, y): (f64, f64), hold: Hold, text: &str) {
+        let anchor = match hold {
+            Hold::Left => "start",
+            Hold::Middle => "middle",
+            Hold::Right => "end",
+        };
+        let bold = if look.bold { " font-weight=\"600\"" } else { "" };
+        self.body.push_str(&format!(
+            "<text class=\"{}\" x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{anchor}\"{bold}>{}</text>\n",
+            look.class,
+            n(x),
+            n(y),
+            n(look.size),
+            escape::markup(text)
+        ));
+    }
+    /// A group that a reader can point at: `says` is shown for it.
+    pub fn open(&mut self, says: &str) {
+        self.body.push_str(&format!("<g><title>{}</title>\n", escape::markup(says)));
+    }
+    /// Ends the group.
+    pub fn close(&mut self) {
+        self.body.push_str("</g>\n");
+    }
+
+    /// The whole picture, with what it is called and what it shows in words.
+    pub fn finish(mut self, (w, h): (f64, f64), title: &str, says: &str, dress: Dress<'_>) -> String {
+        let lead = &self.lead;
+        self.roles.sort_unstable();
+        let patterns: String = self.roles.iter().map(|r| hatch::pattern(*r, lead)).collect();
+        let (w, h) = (n(w.ceil()), n(h.ceil()));
+        let (size, look) = match dress {
+            Dress::Alone => (
+                format!("xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}\" height=\"{h}\""),
+                format!("<style>{}</style>\n", style()),
+            ),
+            Dress::Within(_) => (format!("width=\"{w}\" height=\"{h}\""), String::new()),
+        };
+        let defs = if patterns.is_empty() { String::new() } else { format!("<defs>{patterns}</defs>\n") };
+        format!(
+            "<svg class=\"cansift\" {size} viewBox=\"0 0 {w} {h}\" role=\"img\" \
+             aria-labelledby=\"{lead}-title {lead}-desc\">\n\
+             <title id=\"{lead}-title\">{}</title>\n<desc id=\"{lead}-desc\">{}</desc>\n{look}{defs}\
+             <rect class=\"paper\" width=\"{w}\" height=\"{h}\" rx=\"10\"/>\n{}</svg>\n",
+            escape::markup(title),
+            escape::markup(says),
+            self.body
+        )
+    }
+}
+
+/// A number for a picture: a tenth of a pixel is finer than anyone sees. What is not finite would spoil the
+/// file, so it becomes 0.
+pub fn n(x: f64) -> String {
+    if !x.is_finite() {
+        return "0".to_owned();
+    }
+    let text = format!("{x:.1}");
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// The look of every class, on light and dark. Blue for water and mechanical media, orange for what slips past,
+/// sand and grey for the rest: apart for every kind of colour blindness, and each has a form of its own besides.
+pub fn style() -> String {
+    let light = look(&LIGHT);
+    let dark = look(&DARK);
+    format!("{COMMON}{light}@media screen and (prefers-color-scheme:dark){{{dark}}}")
+}
+
+const COMMON: &str = "\
+.cansift text{font-family:system-ui,sans-serif;direction:ltr;unicode-bidi:isolate}\
+.cansift path,.cansift circle,.cansift polyline{fill:none}\
+.cansift .hair{stroke-width:.8}.cansift .rule{stroke-width:1}.cansift .edge{stroke-width:1.2}\
+.cansift .wall{stroke-width:4;stroke-linejoin:round}.cansift .wall2{stroke-width:2.4}\
+.cansift .grid{stroke-width:2.6;stroke-dasharray:5 3.5}.cansift .dash{stroke-dasharray:4 3}\
+.cansift .slab{stroke-width:1.1}.cansift .curve{stroke-width:2.4;stroke-linejoin:round;stroke-linecap:round}\
+.cansift .late{stroke-dasharray:7 4}.cansift .dot{stroke-dasharray:1.5 4}\
+.cansift .a-water,.cansift .a-slips{stroke-linecap:butt}";
+
+struct Colours {
+    paper: &'static str,
+    ink: &'static str,
+    quiet: &'static str,
+    faint: &'static str,
+    water: &'static str,
+    pool: &'static str,
+    slips: &'static str,
+    part: &'static str,
+    bases: [(&'static str, &'static str, &'static str); 4],
+}
+
+const LIGHT: Colours = Colours {
+    paper: "#ffffff",
+    ink: "#17222e",
+    quiet: "#51606f",
+    faint: "#c9d2db",
+    water: "#1767a8",
+    pool: "#e3f0fa",
+    slips: "#b84a00",
+    part: "#eef1f4",
+    bases: [
+        ("m1", "#cfe2f3", "#3f7fb8"),
+        ("m2", "#a9cbe8", "#1d5c94"),
+        ("bio", "#f7e7cf", "#a8703a"),
+        ("other", "#e4e7ea", "#6b7680"),
+    ],
+};
+
+const DARK: Colours = Colours {
+    paper: "#12181f",
+    ink: "#e8eef4",
+    quiet: "#a6b4c2",
+    faint: "#3a4754",
+    water: "#74b8f2",
+    pool: "#17293a",
+    slips: "#ff9d4d",
+    part: "#222c36",
+    bases: [
+        ("m1", "#1f3b55", "#6ea6d8"),
+        ("m2", "#1b4a72", "#8fc4f2"),
+        ("bio", "#45351f", "#d9a865"),
+        ("other", "#333c45", "#98a4af"),
+    ],
+};
+
+fn look(c: &Colours) -> String {
+    let Colours { paper, ink, quiet, faint, water, pool, slips, part, bases } = c;
+    let mut out = format!(
+        ".cansift .paper,.cansift .plate{{fill:{paper}}}.cansift .plate{{fill-opacity:.86}}\
+         .cansift .t{{fill:{ink}}}.cansift .q{{fill:{quiet}}}.cansift .w{{fill:{water}}}.cansift .l{{fill:{slips}}}\
+         .cansift .hair,.cansift .dim{{stroke:{quiet}}}.cansift .rule{{stroke:{faint}}}\
+         .cansift .edge,.cansift .wall,.cansift .wall2,.cansift .grid,.cansift .slab{{stroke:{ink}}}\
+         .cansift .pool{{fill:{pool}}}.cansift .part{{fill:{part};stroke:{ink};stroke-width:1.4}}\
+         .cansift .void{{fill:{paper}}}.cansift .hole{{fill:{pool};stroke:{slips};stroke-width:1.6}}\
+         .cansift .seal{{fill:{ink}}}.cansift .seal-worn{{fill:{quiet}}}\
+         .cansift .c-water{{stroke:{water}}}.cansift .c-slips{{stroke:{slips}}}.cansift .c-quiet{{stroke:{quiet}}}\
+         .cansift .c-ink{{stroke:{ink}}}\
+         .cansift .a-water{{stroke:{water}}}.cansift .h-water{{fill:{water}}}\
+         .cansift .a-slips{{stroke:{slips}}}.cansift .h-slips{{fill:{slips}}}\
+         .cansift .f-water{{fill:{water};fill-opacity:.14}}.cansift .f-slips{{fill:{slips};fill-opacity:.18}}\
+         .cansift .s-water{{fill:{water}}}.cansift .s-slips{{fill:{slips}}}.cansift .s-quiet{{fill:{quiet}}}\
+         .cansift .s-ink{{fill:{ink}}}.cansift .shape{{fill:{pool};stroke:{ink};stroke-width:1.4}}"
+    );
+    for (family, base, strokes) in bases {
+        out.push_str(&format!(".cansift .b-{family}{{fill:{base}}}.cansift .h-{family}{{stroke:{strokes}}}"));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_and_finite() {
+        assert_eq!([n(1.0), n(-0.04), n(12.345), n(f64::NAN)], ["1", "0", "12.3", "0"]);
+    }
+
+    #[test]
+    fn text_meets_its_ground_as_the_accessibility_guidelines_ask() {
+        // WCAG 2.2, success criterion 1.4.3: at least 4.5 to 1; relative luminance as defined there.
+        fn luminance(hex: &str) -> f64 {
+            let part = |i: usize| {
+                let v = f64::from(u8::from_str_radix(hex.get(i..i + 2).unwrap(), 16).unwrap()) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055_f64).powf(2.4) }
+            };
+            0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
+        }
+        for c in [&LIGHT, &DARK] {
+            for (text, ground) in [
+                (c.ink, c.paper),
+                (c.quiet, c.paper),
+                (c.slips, c.paper),
+                (c.water, c.paper),
+                (c.ink, c.pool),
+                (c.quiet, c.pool),
+                (c.water, c.pool),
+                (c.ink, c.part),
+                (c.quiet, c.part),
+            ] {
+                let (a, b) = (luminance(text), luminance(ground));
+                let ratio = (a.max(b) + 0.05) / (a.min(b) + 0.05);
+                assert!(ratio >= 4.5, "{text} on {ground}: {ratio:.2}");
+            }
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Flow, worked flow and bypass over the weeks, with the day on which it should be opened and why.
+
+use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG, TITLE};
+use super::plot::{Axis, Panel, key, round_step, say_by_step};
+use crate::judge::result::{Opens, TimePoint, Timeline};
+use crate::measures::{Measure, Outcome};
+use crate::report::Row;
+use crate::report::figures::{self, Units};
+
+const WIDTH: f64 = 640.0;
+const KEY: f64 = 186.0;
+const MARGIN: f64 = 20.0;
+/// Longer times are counted in weeks.
+const IN_WEEKS: f64 = 27.0;
+/// The share above which bypass counts as a risk.
+const RISK: f64 = 0.25;
+
+/// The picture, or why there is none.
+pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+    let Some(line) = row.judgement.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
+        return Err(match row.judgement.get(Measure::Service) {
+            Outcome::Missing(why) => why.words(),
+            _ => "it was not worked out",
+        });
+    };
+    let mut c = Canvas::new(dress);
+    let room = WIDTH - 2.0 * MARGIN;
+    c.text(
+        TITLE,
+        (MARGIN, 36.0),
+        Hold::Left,
+        &TITLE.fit(&super::heading(super::Picture::Timeline, row, dress), room),
+    );
+    for (said, y) in super::letters::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0]) {
+        c.text(QUIET, (MARGIN, y), Hold::Left, said);
+    }
+
+    let flow = figures::flow_unit(units);
+    let sound =
+        |of: fn(&TimePoint) -> f64| line.points.iter().map(of).filter(|x| x.is_finite()).fold(0.0, f64::max);
+    let end = sound(|p| p.day).max(opens_on(&line.opens).unwrap_or(0.0)).max(0.25);
+    let most = sound(|p| p.flow).max(sound(|p| p.worked)) * flow.0;
+    let across = (MARGIN + 44.0, WIDTH - MARGIN - KEY - 24.0);
+    let upper = Panel { x: across, y: (130.0, 296.0), x_end: end, y_end: (most * 1.08).max(1e-9) };
+    let lower = Panel { x: across, y: (348.0, 424.0), x_end: end, y_end: 1.0 };
+    let of = |part: fn(&TimePoint) -> f64, scale: f64| -> Vec<(f64, f64)> {
+        line.points.iter().map(|p| (p.day, part(p) * scale)).collect()
+    };
+    let step = round_step(upper.y_end, 6.0);
+    let up =
+        Axis { name: &format!("flow, {}", flow.1), say: &say_by_step(step), step: Some(step), few: false };
+    let weeks = end > IN_WEEKS;
+    let unit = if weeks { 7.0 } else { 1.0 };
+    let tick = round_step(end / unit, 8.0).max(if weeks { 1.0 } else { 0.0 });
+    let say = say_by_step(tick);
+    let time = Axis {
+        name: if weeks { "weeks since it was cleaned" } else { "days since it was cleaned" },
+        say: &|x| say(x / unit),
+        step: Some(tick * unit),
+        few: false,
+    };
+    upper.axes(&mut c, None, &up);
+    lower.axes(
+        &mut c,
+        Some(&time),
+        &Axis { name: "bypass, share of the water", say: &figures::share, step: Some(0.5), few: true },
+    );
+    let band = row.band(Measure::Service).filter(|b| b.low < end);
+    let worked = of(|p| p.worked, flow.0);
+    upper.ground(&mut c, "f-water", &worked);
+    upper.line(&mut c, "curve c-quiet late", &of(|p| p.flow, flow.0));
+    upper.line(&mut c, "curve c-water", &worked);
+    if let Some(band) = band {
+        let ((from, _), (to, _)) = (lower.at((band.low, 0.0)), lower.at((band.high, 0.0)));
+        whisker(&mut c, (from, to), upper.y.1 + 13.0, band.high > end);
+    }
+    lower.ground(&mut c, "f-slips", &of(|p| p.bypass, 1.0));
+    lower.line(&mut c, "hair dash c-quiet", &[(0.0, RISK), (end, RISK)]);
+    lower.line(&mut c, "curve c-slips", &of(|p| p.bypass, 1.0));
+    if let Some(day) = opens_on(&line.opens) {
+        for panel in [&upper, &lower] {
+            panel.upright(&mut c, "wall2 c-ink", day);
+        }
+        let said = format!("open after {}: {}", figures::days(day), cause(&line.opens));
+        let wide = STRONG.width(&said);
+        let (x, _) = upper.at((day, 0.0));
+        // Above the axis' name, held so that it stays on the sheet.
+        let x = (x - wide / 2.0).min(WIDTH - MARGIN - wide).max(MARGIN);
+        c.text(STRONG, (x, upper.y.0 - 29.0), Hold::Left, &STRONG.fit(&said, WIDTH - 2.0 * MARGIN));
+    }
+    let (x, mut y) = (across.1 + 24.0, upper.y.0 + 4.0);
+    y = key(
+        &mut c,
+        "curve c-water",
+        (x, y),
+        KEY,
+        &["worked flow".to_owned(), "crosses the finest mechanical stage".to_owned()],
+    );
+    y = key(&mut c, "curve c-quiet late", (x, y + 6.0), KEY, &["flow back to the tank".to_owned()]);
+    if let Some(band) = band {
+        y += 6.0;
+        whisker(&mut c, (x, x + 26.0), y, false);
+        let lines = [
+            "doubt of the day to open it".to_owned(),
+            format!("{} to {}, 5th to 95th percentile", figures::days(band.low), figures::days(band.high)),
+        ];
+        y = key(&mut c, "curve c-ink", (x, y), KEY, &lines);
+    }
+    let y = key(&mut c, "curve c-slips", (x, (y + 6.0).max(lower.y.0 + 4.0)), KEY, &["bypass".to_owned()]);
+    let y =
+        key(&mut c, "hair dash c-quiet", (x, y + 4.0), KEY, &["25 %, from where it is a risk".to_owned()]);
+    let title = format!("{}: flow and bypass over time", row.title());
+    Ok(c.finish((WIDTH, (lower.y.1 + 52.0).max(y + 8.0)), &title, &words(line, units), dress))
+}
+
+/// From where to where a day may lie; an arrow where it goes on beyond the panel.
+fn whisker(c: &mut Canvas, (from, to): (f64, f64), y: f64, beyond: bool) {
+    c.line("curve c-ink", (from, y), (to, y));
+    c.line("curve c-ink", (from, y - 4.0), (from, y + 4.0));
+    if beyond {
+        c.polyline("s-ink", &[(to + 7.0, y), (to - 2.0, y - 5.0), (to - 2.0, y + 5.0)], true);
+    } else {
+        c.line("curve c-ink", (to, y - 4.0), (to, y + 4.0));
+    }
+}
+
+fn opens_on(opens: &Opens) -> Option<f64> {
+    match opens {
+        Opens::SlipsPast { day } | Opens::WorkedFlow { day } | Opens::FullVoids { day, .. } => {
+            Some(*day).filter(|d| d.is_finite())
+        }
+        Opens::Calendar => None,
+    }
+}
+
+/// What says "open it", in a few words.
+fn cause(opens: &Opens) -> String {
+    match opens {
+        Opens::SlipsPast { .. } => "water slips past".to_owned(),
+        Opens::WorkedFlow { .. } => "the media clog".to_owned(),
+        Opens::FullVoids { at, .. } => format!("{at} is full"),
+        Opens::Calendar => "the calendar".to_owned(),
+    }
+}
+
+/// What says "open it", in a sentence.
+pub fn because(opens: &Opens) -> String {
+    match opens {
+        Opens::SlipsPast { day } => format!(
+            "Open it after {}: worked flow is down to three quarters while the media are nearly empty; water slips past.",
+            figures::days(*day)
+        ),
+        Opens::WorkedFlow { day } => {
+            format!(
+                "Open it after {}: worked flow is down to three quarters; the media clog.",
+                figures::days(*day)
+            )
+        }
+        Opens::FullVoids { day, at } => {
+            format!("Open it after {}: the voids of {at} are 40 % full.", figures::days(*day))
+        }
+        Opens::Calendar => "Nothing says so in 26 weeks: open it by the calendar.".to_owned(),
+    }
+}
+
+fn words(line: &Timeline, units: Units) -> String {
+    let point = |p: &TimePoint| {
+        format!(
+            "day {:.0}: flow {}, worked flow {}, bypass {}",
+            p.day,
+            figures::flow(p.flow, units),
+            figures::flow(p.worked, units),
+            figures::share(p.bypass)
+        )
+    };
+    let ends: Vec<String> = line.points.first().into_iter().chain(line.points.last()).map(point).collect();
+    format!("{} On {}.", because(&line.opens), ends.join("; on "))
+}
