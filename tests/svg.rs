@@ -237,3 +237,63 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
         }
     }
 }
+
+mod odd_vessels {
+    use super::*;
+    use cansift::judge::result::{Leak, Place};
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(120))]
+        #[test]
+        fn labels_stay_apart_in_vessels_of_any_measure(
+            heights in proptest::collection::vec(8.0..300.0_f64, 1..13),
+            wide in 40.0..600.0_f64,
+            tube in proptest::option::of(5.0..60.0_f64),
+            head in proptest::option::of(0.0..200.0_f64),
+            layers in proptest::collection::vec((1.0..120.0_f64, 0.0..8.0_f64, any::<bool>()), 0..6),
+            uv: bool,
+        ) {
+            use std::sync::LazyLock;
+            static ROW: LazyLock<Row> = LazyLock::new(|| sheet().rows.remove(0));
+            let mut row = ROW.clone();
+            let section = &mut row.judgement.section;
+            let (space, slab) = (section.trays[0].clone(), section.trays[0].layers[0].clone());
+            section.tube_mm = tube;
+            section.head_mm = head;
+            section.uv = uv;
+            section.trays = heights
+                .iter()
+                .map(|&height_mm| {
+                    let mut space = space.clone();
+                    space.height_mm = height_mm;
+                    space.box_mm = Some((wide, wide * 0.8));
+                    space.layers = layers
+                        .iter()
+                        .map(|&(high, slack_mm, hole)| {
+                            let hole_mm = hole.then_some(wide * 0.2);
+                            let height_mm = high.min(height_mm / layers.len() as f64);
+                            cansift::judge::result::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
+                        })
+                        .collect();
+                    space
+                })
+                .collect();
+            row.judgement.leaks = (0..heights.len())
+                .flat_map(|tray| {
+                    [Place::Seal { tray }, Place::Joint { tray }, Place::Slack { tray: Some(tray), layer: 0 }]
+                        .map(|place| Leak {
+                            at: format!("tray {} somewhere", tray + 1),
+                            place,
+                            share: 0.05,
+                            share_at_service: Some(0.2),
+                        })
+                })
+                .collect();
+            for units in [Units::Metric, Units::Us] {
+                let picture = draw(Picture::Section, &row, units, Dress::Alone).unwrap();
+                assert_apart("odd", Picture::Section, &picture);
+            }
+        }
+    }
+}

@@ -179,15 +179,15 @@ fn every_figure(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
     let rows = Measure::ALL
         .into_iter()
         .map(|m| {
-            let why = match row.outcome(m) {
-                Outcome::Missing(why) => format!("{}: {}", figures::DASH, why.words()),
-                _ => cell(row, m, units),
+            let says = match row.outcome(m) {
+                Outcome::Missing(why) => format!("{}; cannot be told: {}", m.row().says, why.words()),
+                _ => m.row().says.to_owned(),
             };
-            vec![m.key().to_owned(), why, builds::unit_of(m, sheet, units), m.row().says.to_owned()]
+            vec![m.key().to_owned(), cell(row, m, units), builds::unit_of(m, sheet, units), says]
         })
         .collect();
     doc.table(
-        "Every measure of this build, in brackets its 5th to 95th percentile",
+        "Every measure of this build, below it its 5th to 95th percentile",
         &Grid {
             columns: vec![
                 Column::words("measure"),

@@ -55,7 +55,8 @@ footer{padding:2rem 1.25rem 3rem;color:var(--quiet)}
 @media (min-width:68rem){.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures .tall{grid-row:span 3}}
 @media screen and (prefers-color-scheme:dark){:root{--paper:#0b0f14;--card:#12181f;--ink:#e8eef4;--quiet:#a6b4c2;--rule:#2c3742;--link:#74b8f2;--warn:#ff9d4d;--tint:#17293a}}
 @media print{:root{--paper:#fff;--tint:none}body{font-size:10.5pt}main,header,footer{max-width:none;padding:0}nav,.skip{display:none}
-.card{border:0;padding:0;break-before:page}figure,table,.facts,li{break-inside:avoid}h2,h3,h4{break-after:avoid}
+#builds,.card~.card{break-before:page}.card{border:0;padding:0;margin:0}figure,tr,.facts,li{break-inside:avoid}
+.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures .tall{grid-row:span 3}h2,h3,h4{break-after:avoid}
 thead{display:table-header-group}.scroll{overflow:visible}figure svg{min-width:0;max-height:24cm}
 details::details-content{content-visibility:visible;display:block;block-size:auto}a{color:inherit;text-decoration:none}}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}

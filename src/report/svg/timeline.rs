@@ -138,7 +138,7 @@ fn cause(opens: &Opens) -> String {
     match opens {
         Opens::SlipsPast { .. } => "water slips past".to_owned(),
         Opens::WorkedFlow { .. } => "the media clog".to_owned(),
-        Opens::FullVoids { at, .. } => format!("{at} is full"),
+        Opens::FullVoids { at, .. } => format!("{at} is 40 % full"),
         Opens::Calendar => "the calendar".to_owned(),
     }
 }
