@@ -36,7 +36,7 @@ pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
             height_mm: height * MM,
             outline: shape.word(),
             from_above: shape.corners(),
-            box_mm: shape.has_box().then(|| (extent.width * MM, extent.depth * MM)),
+            box_mm: shape.has_box().then_some((extent.width * MM, extent.depth * MM)),
             fills_box: shape.has_box().then(|| extent.area / (extent.width * extent.depth)),
             layers,
             seal: seal.map(|s| (s.condition, s.gap.si() * MM)),

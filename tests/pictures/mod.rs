@@ -40,7 +40,6 @@ pub fn sheet() -> Sheet {
                     of: Measure::ALL.map(|m| d.band(m).map(|b| Band { low: b.low, high: b.high })),
                     bypass_risk: d.risk,
                     failed: d.failed,
-                    failed: d.failed,
                 }),
             });
         }
