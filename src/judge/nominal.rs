@@ -48,7 +48,7 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judge
     out
 }
 
-fn outcome(measure: Measure, told: &Figures<f64>) -> Outcome {
+pub(super) fn outcome(measure: Measure, told: &Figures<f64>) -> Outcome {
     match told.get(measure) {
         Err(why) => Outcome::Missing(why),
         Ok(_) if !told.solved && measure.needs_flow() => Outcome::Missing(Missing::NotSolved),
