@@ -14,8 +14,8 @@ const WORTH: f64 = 0.02;
 /// The honest word where order does not help.
 pub const NOTHING: &str = "costs nothing by this model";
 
-/// What each fault of the case costs, in words: `service 19 d instead of 44 d`, or worked flow where service
-/// cannot be told or does not suffer. Faults of order share one re-run with the layers put in order; a pad that
+/// What each fault of the case costs, in words: `service 19 d instead of 44 d`, worked flow and ammonia margin
+/// where they suffer. Faults of order share one re-run with the layers put in order; a pad that
 /// faces away is turned. Empty where the flow cannot be told.
 pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<String> {
     if faults.is_empty() {
@@ -81,12 +81,29 @@ fn words(now: &Run, then: &Run) -> String {
         let (is, better) = flow_pair(is, better);
         parts.push(format!("worked flow {is} l/h instead of {better} l/h"));
     }
+    if let (Some(is), Some(better)) = (now.ammonia, then.ammonia)
+        && gain(now.ammonia, then.ammonia) >= WORTH
+    {
+        parts.push(format!("ammonia margin {is:.1} instead of {better:.1}"));
+    }
     let all = if parts.is_empty() { NOTHING.to_owned() } else { parts.join(", ") };
     match (now.service, then.service) {
         (Some(is), Some(worse)) if !now.leaky() && gain(now.service, then.service) <= -WORTH => {
             let pair = service_pair(worse, is);
-            format!("{all} (in order it would be {pair})")
+            format!("{all} (in order it would be {pair}{})", why_shorter(now, then))
         }
         _ => all,
+    }
+}
+
+/// Why order may shorten service and yet be right: what stands in front shields the pads.
+fn why_shorter(now: &Run, then: &Run) -> String {
+    match (now.on_bacteria, then.on_bacteria) {
+        (Some(is), Some(less)) if is > less + 0.01 => format!(
+            ": biological media now shield the pads, with {:.0} % of the dirt on their bacteria instead of {:.0} %",
+            is * 100.0,
+            less * 100.0
+        ),
+        _ => String::new(),
     }
 }

@@ -280,8 +280,12 @@ impl Kind {
         let gains = gains(now, then);
         match self {
             Self::Seals(trays) => {
-                let slips =
-                    slips(piece, now, |p| matches!(p, LeakPlace::Seal { tray } if trays.contains(&tray)));
+                let slips = slips(
+                    piece,
+                    now,
+                    trays.len() > 1,
+                    |p| matches!(p, LeakPlace::Seal { tray } if trays.contains(&tray)),
+                );
                 if let [tray] = trays.as_slice() {
                     let word = piece.filter.trays.get(*tray).and_then(|t| t.seal.as_ref()).map_or("", |s| {
                         if s.condition == SealCondition::Missing { "missing" } else { "worn" }
@@ -294,7 +298,7 @@ impl Kind {
             Self::Slack(places) => {
                 let here =
                     |p| matches!(p, LeakPlace::Slack { tray, layer } if places.contains(&(tray, layer)));
-                let slips = slips(piece, now, here);
+                let slips = slips(piece, now, false, here);
                 if let [at] = places.as_slice() {
                     let slack = piece.layer(*at).and_then(|l| l.slack.as_ref()).map_or(0.0, Figure::si);
                     let name = stage::words_of_layer(at.0, at.1);
@@ -311,7 +315,7 @@ impl Kind {
                 format!(
                     "the {} hole in {name}{}: mended, it would give {gains}",
                     mm(hole),
-                    slips(piece, now, here)
+                    slips(piece, now, false, here)
                 )
             }
             Self::Fittings { name, bore, at } => {
@@ -380,7 +384,9 @@ impl Kind {
 }
 
 /// ` lets 9 % slip past`, from the leaks of the run; nothing where these are no leaks of the stage.
-fn slips(piece: &Workpiece, now: &Run, here: impl Fn(LeakPlace) -> bool) -> String {
+///
+/// `many` things let, one lets.
+fn slips(piece: &Workpiece, now: &Run, many: bool, here: impl Fn(LeakPlace) -> bool) -> String {
     let way = &now.told.way;
     let (Some((role, _)), Some(bypass)) = (&way.stage, now.bypass) else { return String::new() };
     let case = case_of(piece);
@@ -389,7 +395,11 @@ fn slips(piece: &Workpiece, now: &Run, here: impl Fn(LeakPlace) -> bool) -> Stri
         .filter(|leak| here(leak.place))
         .map(|leak| leak.share)
         .sum();
-    if share >= 0.005 { format!(" lets {:.0} % slip past", share * 100.0) } else { String::new() }
+    if share >= 0.005 {
+        format!(" let{} {:.0} % slip past", if many { "" } else { "s" }, share * 100.0)
+    } else {
+        String::new()
+    }
 }
 
 /// What these fittings cost beside the hose, both at the present flow: `cost more than all the hose`.

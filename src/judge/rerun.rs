@@ -8,6 +8,7 @@ use crate::ageing::LONGEST;
 use crate::doubt::figure::{Figure, Nominal};
 use crate::filter::edit::Workpiece;
 use crate::filter::lay::Lain;
+use crate::filter::medium::Role;
 use crate::filter::tray::Layer;
 use crate::measures::Measure;
 use crate::staging::in_order::{Ordered, in_order};
@@ -26,6 +27,10 @@ pub(super) struct Run {
     pub bypass: Option<f64>,
     /// Dose of the lamp, mJ/cm2.
     pub dose: Option<f64>,
+    /// What the media can nitrify over what the feeding makes.
+    pub ammonia: Option<f64>,
+    /// Share of the dirt that biological layers catch, clean.
+    pub on_bacteria: Option<f64>,
 }
 
 impl Run {
@@ -33,12 +38,18 @@ impl Run {
     pub fn of(case: &Case<'_>) -> Self {
         let told = figures(case, &Nominal, Effort::FULL);
         let number = |measure| outcome(measure, &told).number();
+        let on_bacteria = told.aged.as_ref().ok().map(|aged| {
+            let layers = case.plan.layers.iter().zip(&aged.shares);
+            layers.filter(|(at, _)| at.role == Role::Biological).map(|(_, share)| share).sum()
+        });
         Self {
             worked: number(Measure::WorkedFlow),
             flow: number(Measure::Flow),
             service: number(Measure::Service),
             bypass: number(Measure::Bypass),
             dose: number(Measure::UvDose),
+            ammonia: number(Measure::AmmoniaMargin),
+            on_bacteria,
             told,
         }
     }
