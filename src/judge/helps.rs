@@ -83,7 +83,9 @@ fn told(candidate: &Candidate, repair: &Repair, found: &[(Candidate, Repair)]) -
     let best_alone = alike().find(|(other, _)| other.kind.count() == 1);
     let together = alike().find(|(other, _)| other.kind.count() > 1);
     match (candidate.kind.count(), together, best_alone) {
-        (1, Some((_, all)), Some((_, best))) => *best == *repair && repair.score >= ALONE * all.score,
+        (1, together, Some((_, best))) => {
+            *best == *repair && together.is_none_or(|(_, all)| repair.score >= ALONE * all.score)
+        }
         (_, _, Some((_, best))) => best.score < ENOUGH * repair.score,
         _ => true,
     }
