@@ -1,11 +1,12 @@
 //! How the builds stand for a tank: worth, rank, musts, and what to measure first.
 //!
-//! A build that fails a must at nominal values is ruled out: it keeps its reasons and loses its rank. The others
-//! are ranked among themselves, so their chances of the first place add to one.
+//! A build that fails a must at nominal values and in at least [`SURE`] of the draws is ruled out: it keeps its
+//! reasons and loses its rank. A must it fails less surely is told with its chance. The builds that are left are
+//! ranked among themselves, so their chances of the first place add to one.
 
 use std::sync::Arc;
 
-use super::better::{Verdict, verdict};
+use super::better::{SURE, Verdict, verdict};
 use super::measure_first::{self, MeasureFirst};
 use super::musts::{Limit, Passed, passed};
 use super::rank::{Ranked, Ranking, rank};
@@ -49,7 +50,7 @@ pub struct Stands {
     pub dominated_by: Option<usize>,
     /// Draws that could not be solved.
     pub failed: usize,
-    /// A must fails at nominal values.
+    /// A must fails at nominal values, and surely under the doubt.
     pub ruled_out: bool,
     place: Option<usize>,
 }
@@ -107,6 +108,20 @@ fn most_passes(judgement: &Judgement) -> bool {
     judgement.get(Measure::Bypass).number().is_some_and(|bypass| bypass > MOST_PASSES)
 }
 
+/// Fails at nominal values and in so many draws that the doubt does not excuse it.
+fn surely_fails(met: &Met, chances: Option<&Passed>, i: usize) -> bool {
+    let chance = chances.and_then(|c| c.each.get(i)).map(super::musts::Passing::fails);
+    met.passes == Some(false) && chance.is_none_or(|fails| fails >= SURE)
+}
+
+impl Stands {
+    /// The musts that rule it out.
+    pub fn ruled_out_by(&self) -> impl Iterator<Item = &Met> {
+        let fails = |(i, met): (usize, &'_ Met)| surely_fails(met, self.chances.as_ref(), i);
+        self.musts.iter().enumerate().filter(move |both| fails(*both)).map(|(_, met)| met)
+    }
+}
+
 impl Standing {
     /// How builds stand: their judgements at this tank and their draws (none of them, or all). `seed` starts the
     /// draws of taste and the shuffles.
@@ -152,7 +167,10 @@ impl Standing {
                     passed(&limits, &columns)
                 });
                 Stands {
-                    ruled_out: musts.iter().any(|met| met.passes == Some(false)),
+                    ruled_out: musts
+                        .iter()
+                        .enumerate()
+                        .any(|(i, met)| surely_fails(met, chances.as_ref(), i)),
                     musts,
                     chances,
                     values,

@@ -3,7 +3,7 @@
 use super::alike::Alike;
 use super::why::Group;
 use crate::doubt::figure::{Figure, Nominal};
-use crate::filter::filter::{Build, Filter, Impeller, Unit};
+use crate::filter::filter::{Build, Filter, Impeller, Lamp, Unit};
 use crate::filter::tank::Tank;
 use crate::filter::tray::Layer;
 use crate::judge::case::Case;
@@ -31,9 +31,6 @@ pub const ALL: u32 = (1 << 8) - 1;
 
 /// Everything that holds what lies in the trays: swapped together where the trays do not match.
 const INSIDE: u32 = VESSEL | SEALS | STACK;
-/// What a bucket test was worked out with.
-const TESTED: u32 = PUMP | HOSES | VESSEL | SEALS;
-
 /// Two builds, and what can be swapped alone between them.
 #[derive(Clone, Copy, Debug)]
 pub struct Pair<'a> {
@@ -206,32 +203,37 @@ impl<'a> Pair<'a> {
         build
     }
 
-    /// Prices, impeller and lamp, each from its own; none where no unit block says anything of any.
+    /// Prices, impeller and lamp, each from its own. Without prices there is a unit block only where impeller or
+    /// lamp need one.
     fn unit(&self, mask: u32) -> Option<Unit> {
         let second = |bit: u32| mask & bit != 0;
         let of = |bit: u32| if second(bit) { self.b.0 } else { self.a.0 }.unit.as_ref();
-        let (prices, condition, lamp) = (of(PRICES), of(CONDITION), of(LAMP));
+        let tested = [PUMP, HOSES, VESSEL, SEALS].into_iter().filter(|bit| self.differs(*bit)).sum::<u32>();
+        // Impellers that are alike go with what they were tested with.
+        let alike = !self.differs(CONDITION) && mask & tested == tested && tested != 0;
+        let worn_second = second(CONDITION) || alike;
+        let condition = if worn_second { self.b.0.unit.as_ref() } else { self.a.0.unit.as_ref() };
+        let (prices, lamp) = (of(PRICES), of(LAMP));
         let new = Unit {
             asking: None,
             spares: None,
             age: None,
             impeller: Impeller::New,
-            lamp: crate::filter::filter::Lamp::Working,
+            lamp: Lamp::Working,
             to_fix: Vec::new(),
             includes: Vec::new(),
         };
-        prices.or(condition).or(lamp)?;
         let mut unit = prices.cloned().unwrap_or(new);
         unit.lamp = lamp.map(|u| u.lamp).unwrap_or_default();
-        let share = if second(CONDITION) { self.wear.1 } else { self.wear.0 };
         unit.impeller = condition.map_or(Impeller::New, |u| u.impeller.clone());
+        let (share, with) = if worn_second { (self.wear.1, tested) } else { (self.wear.0, 0) };
         // A bucket test tells of the pump, hoses and vessel it was made with; among others what it came to stands.
-        let with = if second(CONDITION) { TESTED } else { 0 };
         if let (Impeller::Bucket(bucket), Some(share)) = (&unit.impeller, share)
-            && mask & TESTED != with
+            && mask & tested != with
         {
             unit.impeller = Impeller::Share(Figure::exact(Plain::of(share), bucket.time.key.clone()));
         }
-        Some(unit)
+        let needed = prices.is_some() || unit.impeller != Impeller::New || unit.lamp != Lamp::Working;
+        needed.then_some(unit)
     }
 }

@@ -40,6 +40,17 @@ pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
     }
     page.prose(summary(ranked));
     page.list(notes(ranked));
+    let out: Vec<String> = standing
+        .order()
+        .into_iter()
+        .filter(|b| standing.rank(*b).is_none())
+        .filter_map(|b| Some((b, standing.builds.get(b)?)))
+        .map(|(b, stands)| format!("{}: {}", title(sheet, b), musts(stands, sheet, units)))
+        .collect();
+    if !out.is_empty() {
+        page.heading("Ruled out by a must of this tank");
+        page.list(out);
+    }
     page.heading("Measure this first");
     measure_first(ranked, &mut page);
     page
@@ -75,34 +86,24 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
     let rows = order.iter().enumerate().filter_map(|(place, build)| {
         let stands = standing.builds.get(*build)?;
         let mut line = Vec::new();
-        if let Some(rank) = standing.rank(*build) {
-            let (low, high) = rank.range();
-            let bar = "█".repeat((rank.first() * BAR).round() as usize);
-            line.extend([(place + 1).to_string(), title(sheet, *build), figures::share(rank.first()), bar]);
-            line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
-            line.push(figures::rounded(rank.mean, 2));
-            line.push(figures::share(rank.first_any_weights()));
-        } else {
-            line.extend([String::new(), title(sheet, *build)]);
-            line.extend(std::iter::repeat_n(figures::DASH.to_owned(), 1));
-            line.extend([String::new(), String::new(), String::new(), String::new()]);
-        }
+        let rank = standing.rank(*build)?;
+        let (low, high) = rank.range();
+        let bar = "█".repeat((rank.first() * BAR).round() as usize);
+        line.extend([(place + 1).to_string(), title(sheet, *build), figures::share(rank.first()), bar]);
+        line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
+        line.push(figures::rounded(rank.mean, 2));
+        line.push(figures::share(rank.first_any_weights()));
         line.push(musts(stands, sheet, units));
         Some(line)
     });
     Grid { columns, rows: rows.collect() }
 }
 
-/// `ruled out: bypass late 61 % > 25 %`; `passes every must in 94 %`; what may fail, and what cannot be told.
+/// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
 pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
-    let fails: Vec<String> = stands
-        .musts
-        .iter()
-        .filter(|met| met.passes == Some(false))
-        .map(|met| fails(met, sheet, units))
-        .collect();
+    let fails: Vec<String> = stands.ruled_out_by().map(|met| fails(met, sheet, units)).collect();
     if !fails.is_empty() {
-        return format!("ruled out: {}", fails.join("; "));
+        return fails.join("; ");
     }
     if stands.musts.is_empty() {
         return "no musts".to_owned();
@@ -124,7 +125,11 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
         .zip(&chances.each)
         .filter(|(met, chance)| met.passes.is_some() && chance.fails() >= 0.005)
         .map(|(met, chance)| {
-            format!("{} fails in {}", met.limit.measure.row().head, figures::share(chance.fails()))
+            let chance = figures::share(chance.fails());
+            match met.passes {
+                Some(false) => format!("{} in {chance}", self::fails(met, sheet, units)),
+                _ => format!("{} fails in {chance}", met.limit.measure.row().head),
+            }
         })
         .collect();
     let mut parts = Vec::new();
@@ -145,11 +150,22 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
         if measure.row().unit == Unit::Money { format!("{shown} {}", sheet.currency) } else { shown }
     };
     let head = measure.row().head;
-    match met.limit.bound {
-        Bound::Yes => format!("{head}: no"),
-        Bound::AtLeast(bound) => format!("{head} {} < {}", show(met.figure), show(Outcome::Value(bound))),
-        Bound::AtMost(bound) => format!("{head} {} > {}", show(met.figure), show(Outcome::Value(bound))),
+    let (sign, bound) = match met.limit.bound {
+        Bound::Yes => return format!("{head}: no"),
+        Bound::AtLeast(bound) => ('<', bound),
+        Bound::AtMost(bound) => ('>', bound),
+    };
+    let (mut figure, mut limit) = (show(met.figure), show(Outcome::Value(bound)));
+    if let (true, Some(x)) = (figure == limit, met.figure.number()) {
+        // Rounded they are the same: enough digits to see which is the greater.
+        let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
+        let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
+        let apart = (x - bound).abs() * scale;
+        let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
+        figure = format!("{}{unit}", figures::rounded(x * scale, decimals));
+        limit = format!("{}{unit}", sources::plain(bound * scale));
     }
+    format!("{head} {figure} {sign} {limit}")
 }
 
 /// How clear the first place is, and whether taste would change it.

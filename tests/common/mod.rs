@@ -11,6 +11,7 @@ use cansift::filter::hoses::{Fitting, Hose, Outlet, Wall};
 use cansift::filter::medium::{Bed, Medium, Role};
 use cansift::filter::pump::{Curve, Pump, Taken};
 use cansift::filter::shape::{Outline, Shape};
+use cansift::filter::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
 use cansift::filter::tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};
 use cansift::units::Quantity;
 
@@ -178,6 +179,42 @@ pub fn three_trays() -> Filter {
         handling: None,
         unit: None,
         builds: vec![build],
+    }
+}
+
+/// A tank of 180 l with everything that the water side asks for.
+pub fn tank() -> Tank {
+    Tank {
+        name: "by hand".into(),
+        volume: Some(fig(0.18, "tank/volume")),
+        water: Water {
+            temperature: fig(25.0, "tank/t"),
+            ph: None,
+            tap_nitrate: fig(10.0, "tank/tap"),
+            salt: false,
+        },
+        feed: Feed::Daily(fig(3.5, "tank/feed")),
+        protein: fig(0.42, "tank/protein"),
+        plants: fig(0.0, "tank/plants"),
+        hoses: Run {
+            suction: fig(1.3, "tank/suction"),
+            delivery: fig(1.5, "tank/delivery"),
+            bends: fig(2.0, "tank/bends"),
+            outlet_above_water: fig(0.0, "tank/above"),
+        },
+        water_change: Some(WaterChange {
+            share: fig(0.25, "tank/share"),
+            every: fig(7.0 * 86400.0, "tank/every"),
+        }),
+        aims: Aims::default(),
+        budget: None,
+        currency: "EUR".into(),
+        power_price: None,
+        hz: None,
+        cabinet: None,
+        on_hand: Vec::new(),
+        musts: Vec::new(),
+        weights: Vec::new(),
     }
 }
 

@@ -1,0 +1,98 @@
+//! Speed of the doubt: draws, ranking, reasons.
+#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::hint::black_box;
+use std::sync::atomic::AtomicBool;
+
+use cansift::compare::reasons::reasons;
+use cansift::compare::standing::Standing;
+use cansift::doubt::draws::{Draws, One};
+use cansift::filter::filter::Filter;
+use cansift::judge::case::Case;
+use cansift::judge::figures::{Effort, Figures, figures};
+use cansift::judge::judge;
+use cansift::judge::many::many;
+use cansift::measures::Measure;
+use common::{fig, tank, three_trays};
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use rayon::prelude::*;
+
+const DRAWS: usize = 512;
+
+/// Thirty builds that differ in one seal gap and one slack.
+fn thirty() -> Vec<Filter> {
+    (0..30)
+        .map(|i| {
+            let mut filter = three_trays();
+            let step = f64::from(i);
+            filter.trays[1].seal.as_mut().unwrap().gap = fig(1e-4 + step * 4e-5, &format!("f{i}/t2"));
+            filter.builds[0].trays[0][0].slack = Some(fig(5e-4 + step * 1e-4, &format!("f{i}/l1")));
+            filter
+        })
+        .collect()
+}
+
+fn doubt(c: &mut Criterion) {
+    let (filter, mut tank, never) = (three_trays(), tank(), AtomicBool::new(false));
+    tank.weights = [("worked_flow", 1.0), ("bypass_risk", 2.0), ("ammonia_margin", 1.0), ("service", 1.0)]
+        .map(|(key, weight)| (key.to_owned(), weight))
+        .to_vec();
+    let case = Case::new(&filter, &filter.builds[0], Some(&tank));
+    let draws = Draws::new(DRAWS, 1);
+    let mut one = c.benchmark_group("one build");
+    one.sample_size(10).throughput(Throughput::Elements(DRAWS as u64));
+    one.bench_function("eight draws at a time", |b| b.iter(|| many(black_box(&case), &draws, &never)));
+    one.bench_function("one draw at a time", |b| {
+        b.iter(|| {
+            (0..DRAWS)
+                .map(|i| {
+                    let told: Figures<f64> = figures(black_box(&case), &One::new(&draws, i), Effort::FULL);
+                    told.get(Measure::WorkedFlow).unwrap_or(0.0)
+                })
+                .sum::<f64>()
+        });
+    });
+    one.finish();
+
+    let filters = thirty();
+    let all = |draws: &Draws| {
+        let drawn = |filter: &Filter| {
+            many(&Case::new(filter, &filter.builds[0], Some(&tank)), draws, &never).unwrap()
+        };
+        filters.par_iter().map(drawn).collect::<Vec<_>>()
+    };
+    let mut group = c.benchmark_group("thirty builds");
+    group.sample_size(10);
+    group.bench_function("512 draws each, all threads", |b| b.iter(|| all(&draws)));
+    let manys = all(&draws);
+    let judged: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
+    let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+    group.bench_function("worth and ranking", |b| b.iter(|| Standing::new(black_box(&pairs), &tank, 1)));
+    let mut standing = Standing::new(&pairs, &tank, 1);
+    let mut turn = 0.0;
+    group.bench_function("ranking under other weights", |b| {
+        b.iter(|| {
+            turn = if turn > 3.0 { 0.0 } else { turn + 0.25 };
+            standing.reweigh(&[1.0, turn, 1.0, 1.0]);
+        });
+    });
+    group.bench_function("measure this first", |b| b.iter(|| standing.measure_first(&draws)));
+    group.finish();
+
+    let mut other = filter.clone();
+    other.hose.bore = fig(0.0125, "other/bore");
+    other.trays[2].seal.as_mut().unwrap().gap = fig(2e-4, "other/seal");
+    other.builds[0].trays[2].pop();
+    let (a, b) = ((&filter, &filter.builds[0]), (&other, &other.builds[0]));
+    for measure in [Measure::WorkedFlow, Measure::Service] {
+        c.bench_function(&format!("reasons, three groups, {}", measure.key()), |bench| {
+            bench.iter(|| reasons(black_box(a), b, Some(&tank), measure));
+        });
+    }
+}
+
+criterion_group!(benches, doubt);
+criterion_main!(benches);
