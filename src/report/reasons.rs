@@ -51,8 +51,16 @@ pub fn why(why: &Why, measure: Measure, units: Units) -> String {
         return "nothing that the model sees differs between the two".to_owned();
     }
     shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
-    let told: Vec<String> =
-        shares.iter().map(|share| format!("{} {}", share.group.label(), signed(share.amount))).collect();
+    // A share that no digit shows is no reason.
+    let shows = |x: f64| signed(x).contains(|c: char| ('1'..='9').contains(&c));
+    let told: Vec<String> = shares
+        .iter()
+        .filter(|share| shows(share.amount))
+        .map(|share| format!("{} {}", share.group.label(), signed(share.amount)))
+        .collect();
+    if told.is_empty() {
+        return format!("{} hardly differs", measure.row().head);
+    }
     let sum = format!("{} {}", signed(why.second - why.first), figures::sign(measure, units));
     format!("why {} differs: {} (adds to {})", measure.row().head, told.join(", "), sum.trim())
 }
