@@ -7,7 +7,6 @@ mod common;
 use std::hint::black_box;
 
 use cansift::doubt::figure::Nominal;
-use cansift::filter::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
 use cansift::hydraulics::network::Closeness;
 use cansift::hydraulics::plan::Plan;
 use cansift::hydraulics::vessel::Vessel;
@@ -15,43 +14,8 @@ use cansift::judge::case::Case;
 use cansift::judge::figures::{Effort, figures};
 use cansift::judge::judge;
 use cansift::lane::Eight;
-use common::{fig, three_trays};
+use common::{tank, three_trays};
 use criterion::{Criterion, criterion_group, criterion_main};
-
-fn tank() -> Tank {
-    Tank {
-        name: "bench".into(),
-        volume: Some(fig(0.18, "tank/volume")),
-        water: Water {
-            temperature: fig(25.0, "tank/t"),
-            ph: None,
-            tap_nitrate: fig(10.0, "tank/tap"),
-            salt: false,
-        },
-        feed: Feed::Daily(fig(3.5, "tank/feed")),
-        protein: fig(0.42, "tank/protein"),
-        plants: fig(0.0, "tank/plants"),
-        hoses: Run {
-            suction: fig(1.3, "tank/suction"),
-            delivery: fig(1.5, "tank/delivery"),
-            bends: fig(2.0, "tank/bends"),
-            outlet_above_water: fig(0.0, "tank/above"),
-        },
-        water_change: Some(WaterChange {
-            share: fig(0.25, "tank/share"),
-            every: fig(7.0 * 86400.0, "tank/every"),
-        }),
-        aims: Aims::default(),
-        budget: None,
-        currency: "EUR".into(),
-        power_price: None,
-        hz: None,
-        cabinet: None,
-        on_hand: Vec::new(),
-        musts: Vec::new(),
-        weights: Vec::new(),
-    }
-}
 
 fn core(c: &mut Criterion) {
     let filter = three_trays();

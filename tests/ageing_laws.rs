@@ -5,7 +5,7 @@ mod common;
 
 use cansift::doubt::figure::{Figure, Nominal};
 use cansift::filter::filter::{Build, Filter};
-use cansift::filter::tank::{Aims, Feed, Run, Stock, Tank, Water, WaterChange};
+use cansift::filter::tank::{Feed, Stock, Tank};
 use cansift::filter::tray::{Seal, SealCondition};
 use cansift::judge::case::Case;
 use cansift::judge::figures::{Effort, Figures, figures};
@@ -14,35 +14,7 @@ use cansift::measures::Measure;
 use common::{Chance, any_filter, fig, mm, three_trays};
 
 fn tank(feed: Feed) -> Tank {
-    Tank {
-        name: "by chance".into(),
-        volume: Some(fig(0.18, "tank/volume")),
-        water: Water {
-            temperature: fig(25.0, "t/t"),
-            ph: None,
-            tap_nitrate: fig(10.0, "t/tap"),
-            salt: false,
-        },
-        feed,
-        protein: fig(0.42, "t/protein"),
-        plants: fig(0.0, "t/plants"),
-        hoses: Run {
-            suction: fig(1.3, "t/suction"),
-            delivery: fig(1.5, "t/delivery"),
-            bends: fig(2.0, "t/bends"),
-            outlet_above_water: fig(0.0, "t/above"),
-        },
-        water_change: Some(WaterChange { share: fig(0.25, "t/share"), every: fig(7.0 * 86400.0, "t/every") }),
-        aims: Aims::default(),
-        budget: None,
-        currency: "EUR".into(),
-        power_price: Some(fig(0.3, "t/price")),
-        hz: None,
-        cabinet: None,
-        on_hand: Vec::new(),
-        musts: Vec::new(),
-        weights: Vec::new(),
-    }
+    Tank { feed, power_price: Some(fig(0.3, "t/price")), ..common::tank() }
 }
 
 fn daily(grams: f64) -> Feed {

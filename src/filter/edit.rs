@@ -1,7 +1,12 @@
 //! A change to a build, to the filter it stands in, or to the outlet at the tank, as a value that can be
 //! applied and undone. Restack's undo, swaps, proposals and repairs are the same edits.
+//!
+//! Longer than a file should be: one match in which every change stands beside its inverse.
 
-use std::fmt;
+mod refused;
+
+pub use refused::EditError;
+
 use std::sync::Arc;
 
 use super::filter::{Build, Filter, Impeller, Lamp};
@@ -176,95 +181,6 @@ pub enum Edit {
     /// Several at once, in that order; all or none.
     All(Vec<Edit>),
 }
-
-/// Why an edit is refused; nothing was changed.
-#[derive(Clone, Debug, PartialEq)]
-pub enum EditError {
-    /// No such tray.
-    NoTray(usize),
-    /// The filter has no floor.
-    NoFloor,
-    /// No layer lies there.
-    NoLayer(Place),
-    /// No such fitting, or one without a bore.
-    NoFitting(Side, usize),
-    /// More layers than [`MOST_LAYERS`].
-    TooMany(Option<usize>),
-    /// Stands too high by so much, m.
-    Overfull(Option<usize>, f64),
-    /// A layer lies on one that fills the tray.
-    OnTopOfRest(Option<usize>),
-    /// Nothing is left for a layer that fills the tray.
-    NothingLeft(Option<usize>),
-    /// Slack and hole leave nothing of the layer.
-    NoArea(Place),
-    /// Only a pad can have that.
-    OnlyPads(&'static str, String),
-    /// A value out of its range.
-    OutOfRange(&'static str),
-    /// Another number of trays than the filter has.
-    TrayCount {
-        /// Given.
-        given: usize,
-        /// The filter's.
-        has: usize,
-    },
-    /// No tank is given.
-    NoTank,
-    /// The profile has no unit block.
-    NoUnit,
-    /// The filter has no UV chamber.
-    NoUv,
-}
-
-/// A tray or the floor in words, counted from 1.
-fn space_words(tray: Option<usize>) -> String {
-    tray.map_or_else(|| "the floor".to_owned(), |tray| format!("tray {}", tray + 1))
-}
-
-impl fmt::Display for EditError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoTray(tray) => write!(f, "the filter has no tray {}", tray + 1),
-            Self::NoFloor => write!(f, "the filter has no floor to lay media on"),
-            Self::NoLayer((tray, layer)) => {
-                write!(f, "{} has no layer {}", space_words(*tray), layer + 1)
-            }
-            Self::NoFitting(side, index) => {
-                let side = if *side == Side::Suction { "suction" } else { "delivery" };
-                write!(f, "the {side} hose has no connector or tap at place {}", index + 1)
-            }
-            Self::TooMany(tray) => write!(f, "{} holds at most {MOST_LAYERS} layers", space_words(*tray)),
-            Self::Overfull(tray, over) => {
-                write!(f, "{} would be overfull by {:.1} mm", space_words(*tray), over * 1e3)
-            }
-            Self::OnTopOfRest(tray) => write!(
-                f,
-                "in {} a layer would lie on one that fills it to the top: give that one a depth first",
-                space_words(*tray)
-            ),
-            Self::NothingLeft(tray) => {
-                write!(f, "nothing of {} is left for the layer that fills it", space_words(*tray))
-            }
-            Self::NoArea((tray, layer)) => write!(
-                f,
-                "slack and hole would leave nothing of layer {} in {}",
-                layer + 1,
-                space_words(*tray)
-            ),
-            Self::OnlyPads(what, id) => write!(f, "`{id}` is loose: only a pad can have {what}"),
-            Self::OutOfRange(what) => write!(f, "{what} is out of its range"),
-            Self::TrayCount { given, has } => {
-                write!(f, "the stack is for {given} trays, the filter has {has}")
-            }
-            Self::NoTank => write!(f, "no tank is given"),
-            Self::NoUnit => write!(f, "the profile has no unit block"),
-            Self::NoUv => write!(f, "the filter has no UV chamber"),
-        }
-    }
-}
-
-impl std::error::Error for EditError {}
 
 /// A figure that an edit gives, with a key of its own: `file/edit/what`. Measured figures spread by ±3 %,
 /// guessed ones by ±40 %, any other not at all. None unless the value is finite.

@@ -1,0 +1,82 @@
+//! The method on networks whose answer is known.
+
+use super::*;
+use crate::lane::Eight;
+
+/// Three quadratic passages side by side from a driven node: flows must equal the closed form.
+#[test]
+fn passages_side_by_side_share_as_the_closed_form_says() {
+    // 0 -> 1 driven by -1000 Pa + 1e6 q; 1 -> 0 by three laws.
+    let graph = Graph::new(2, vec![(0, 1), (1, 0), (1, 0), (1, 0)]);
+    let laws = [Quad { a: 1e5, b: 1e9 }, Quad { a: 1e6, b: 0.0 }, Quad { a: 1e3, b: 5e10 }];
+    let mut net = Network::<f64>::new(&graph);
+    net.set_offset(0, -1000.0, 1e6);
+    for (p, law) in laws.into_iter().enumerate() {
+        net.set(p + 1, law);
+    }
+    let status = net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+    assert!(status.solved, "{status:?}");
+    let drop = net.head(1);
+    for (p, law) in laws.into_iter().enumerate() {
+        assert!((net.flow(p + 1) / law.flow(drop) - 1.0).abs() < 1e-9);
+    }
+    assert!((1000.0 - 1e6 * net.flow(0) - drop).abs() < 1e-9 * drop);
+    assert!(net.imbalance(&graph) < 1e-12);
+    assert!(net.residual(&graph, &mut AllQuadratic) < 1e-9);
+}
+
+struct Power;
+impl<L: Lane> Curved<L> for Power {
+    fn at(&mut self, _: usize, q: L) -> Loss<L> {
+        // -1000 Pa + 2e9 q^1.8
+        let size = q.abs().powf(L::splat(0.8));
+        Loss { loss: size * q * 2e9 - 1000.0, slope: size * (1.8 * 2e9) }
+    }
+}
+
+#[test]
+fn a_curved_passage_is_solved_to_its_own_law_in_any_lane() {
+    let graph = Graph::new(3, vec![(0, 1), (1, 2), (2, 0), (1, 0)]);
+    let build = |net: &mut Network<f64>| {
+        net.set_curved(0, 1e-4);
+        net.set(1, Quad { a: 1e5, b: 1e9 });
+        net.set(2, Quad { a: 1e4, b: 1e8 });
+        net.set(3, Quad { a: 1e7, b: 1e12 });
+    };
+    let mut one = Network::<f64>::new(&graph);
+    build(&mut one);
+    assert!(one.solve(&graph, &mut Power, Closeness::FULL).solved);
+    assert!(one.residual(&graph, &mut Power) < 1e-9);
+    let mut eight = Network::<Eight>::new(&graph);
+    eight.set_curved(0, Eight::splat(1e-4));
+    for (p, (a, b)) in [(1e5, 1e9), (1e4, 1e8), (1e7, 1e12)].into_iter().enumerate() {
+        eight.set(p + 1, Quad { a: Eight::splat(a), b: Eight::splat(b) });
+    }
+    assert!(Eight::all(eight.solve(&graph, &mut Power, Closeness::FULL).solved));
+    for p in 0..4 {
+        assert!((eight.flow(p).draw(5) / one.flow(p) - 1.0).abs() < 1e-11);
+    }
+}
+
+#[test]
+fn elimination_keeps_fill_between_late_neighbours() {
+    // A ladder with a long rung: solved heads must match a plain dense solve of the same conductances.
+    let links = vec![(0, 1), (1, 2), (2, 3), (3, 4), (4, 0), (1, 4), (2, 4), (3, 0), (1, 3)];
+    let graph = Graph::new(5, links.clone());
+    let mut net = Network::<f64>::new(&graph);
+    net.set_offset(0, -50.0, 3.0);
+    for p in 1..links.len() {
+        net.set_offset(p, 0.0, 1.0 + p as f64);
+    }
+    net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+    let mut balance = [0.0; 5];
+    for (p, &(i, j)) in links.iter().enumerate() {
+        let drop = net.head(i as usize) - net.head(j as usize);
+        let (c, a) = if p == 0 { (-50.0, 3.0) } else { (0.0, 1.0 + p as f64) };
+        let q = (drop - c) / a;
+        assert!((q - net.flow(p)).abs() < 1e-12);
+        balance[i as usize] -= q;
+        balance[j as usize] += q;
+    }
+    assert!(balance.iter().all(|b| b.abs() < 1e-12), "{balance:?}");
+}
