@@ -3,7 +3,7 @@
 use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
-use super::sources;
+use super::{helps, sources};
 use crate::judge::explain_types::{Explanation, Input, Step};
 use crate::measures::{Measure, Outcome};
 
@@ -70,6 +70,12 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
             .collect(),
     });
     page.list(constants(explanation));
+    let helps: Vec<String> =
+        row.judgement.helps.iter().map(|help| helps::words(&row.judgement, help, units)).collect();
+    if !helps.is_empty() {
+        page.heading("What would help most");
+        page.list(helps);
+    }
     page
 }
 

@@ -12,6 +12,7 @@ pub mod differences;
 pub mod escape;
 pub mod explained;
 pub mod figures;
+pub mod helps;
 pub mod html;
 pub mod json;
 pub mod markdown;

@@ -5,9 +5,10 @@ use ratatui::text::Line;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use crate::judge::result::{Help, Judgement};
+use crate::judge::result::Judgement;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
+use crate::report::helps::words;
 
 /// Most improvements listed.
 const HELPS: usize = 3;
@@ -81,7 +82,7 @@ pub fn helps(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Ro
     let mut out = Vec::new();
     for (i, help) in judged.helps.iter().take(HELPS).enumerate() {
         for (n, l) in
-            text::wrap(&help_words(judged, help, units), w.saturating_sub(2)).into_iter().enumerate()
+            text::wrap(&text::clean(&words(judged, help, units)), w.saturating_sub(2)).into_iter().enumerate()
         {
             let lead = if n == 0 { format!("{} ", i + 1) } else { "  ".to_owned() };
             let style = if i == 0 { theme.strong() } else { theme.text() };
@@ -92,32 +93,4 @@ pub fn helps(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Ro
         out.push(row("no repair or change of the usual ones would help it", theme.text()));
     }
     out
-}
-
-/// One improvement: what to do, and every measure it moves.
-pub fn help_words(judged: &Judgement, help: &Help, units: Units) -> String {
-    let moves = [
-        (Measure::WorkedFlow, help.worked),
-        (Measure::Flow, help.flow),
-        (Measure::Service, help.service),
-        (Measure::Bypass, help.bypass),
-    ];
-    let mut said: Vec<String> = Vec::new();
-    for (measure, after) in moves {
-        let Some(after) = after else { continue };
-        let (before, after) = (judged.get(measure), Outcome::Value(after));
-        if figures::show(measure, before, units) != figures::show(measure, after, units) {
-            said.push(format!(
-                "{} {} → {}",
-                measure.row().head,
-                figures::show(measure, before, units),
-                figures::show_with_sign(measure, after, units)
-            ));
-        }
-    }
-    if let Some(cost) = help.cost {
-        said.push(format!("costs {}", figures::show(Measure::PutRight, Outcome::Value(cost), units)));
-    }
-    let what = text::clean(&help.what);
-    if said.is_empty() { what } else { format!("{what}: {}", said.join(", ")) }
 }
