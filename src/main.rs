@@ -8,6 +8,8 @@ use cansift::cli::console::Console;
 fn main() -> ExitCode {
     let terminal = io::stdin().is_terminal() && io::stdout().is_terminal();
     let (mut out, mut err) = (io::stdout(), io::stderr());
-    let status = cansift::cli::run(std::env::args_os(), &mut Console::new(&mut out, &mut err, terminal));
-    ExitCode::from(status as u8)
+    let mut console = Console::new(&mut out, &mut err, terminal);
+    // Set and not empty, whatever it says: <https://no-color.org>.
+    console.mono = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    ExitCode::from(cansift::cli::run(std::env::args_os(), &mut console).code())
 }

@@ -11,7 +11,9 @@ use std::sync::mpsc::Sender;
 use std::time::Duration;
 
 use crossterm::clipboard::CopyToClipboard;
-use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
+use crossterm::event::{
+    self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind,
+};
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
 
@@ -20,6 +22,7 @@ use self::signals::Signals;
 use self::watch::Heart;
 use crate::app::effect::{Effect, Message, Mouse};
 use crate::app::jobs::{Hooks, Jobs};
+use crate::app::kept::Kept;
 use crate::app::key::{Code, Key};
 use crate::app::state::State;
 use crate::app::update::update;
@@ -43,14 +46,14 @@ pub enum Ended {
     Signal(i32),
 }
 
-/// Shows the screens until the user leaves. `ready` gets a sender through which others, such as a watcher of
-/// files, may send messages in.
+/// Shows the screens until the user leaves; how they ended and what to keep for next time comes back. `ready`
+/// gets a sender through which others, such as a watcher of files, may send messages in.
 pub fn run(
     mut state: State,
     hooks: Hooks,
     threads: usize,
     ready: impl FnOnce(Sender<Message>),
-) -> io::Result<Ended> {
+) -> io::Result<(Ended, Kept)> {
     let signals = Signals::listen()?;
     let heart = Heart::default();
     heart.watch(signals.asked());
@@ -65,7 +68,7 @@ pub fn run(
     let mut shell = Shell { state, jobs, terminal, heart };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
-    ended
+    Ok((ended?, shell.state.kept()))
 }
 
 type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
@@ -110,7 +113,7 @@ impl Shell {
                 continue;
             }
             for _ in 0..BATCH {
-                if let Some(message) = message(&event::read()?) {
+                for message in messages(&event::read()?) {
                     changed = true;
                     if let Next::Leave = self.take(message)? {
                         return Ok(Ended::Left);
@@ -199,7 +202,21 @@ fn copy(text: &str) -> io::Result<String> {
     ))
 }
 
-/// An event of the terminal as a message; none for what means nothing here.
+/// An event of the terminal as messages; none for what means nothing here.
+fn messages(event: &Event) -> Vec<Message> {
+    // Escape and a key that arrive in one read look like the key held with alt. No key here has alt, and a hand
+    // that steps back and goes on is common.
+    if let Event::Key(key) = event
+        && key.modifiers.contains(KeyModifiers::ALT)
+        && key.kind != KeyEventKind::Release
+    {
+        let bare = KeyEvent { modifiers: key.modifiers.difference(KeyModifiers::ALT), ..*key };
+        let escape = Message::Key(Key::plain(Code::Esc));
+        return std::iter::once(escape).chain(message(&Event::Key(bare))).collect();
+    }
+    message(event).into_iter().collect()
+}
+
 fn message(event: &Event) -> Option<Message> {
     match event {
         Event::Key(key) if key.kind != KeyEventKind::Release => {
@@ -221,10 +238,7 @@ fn message(event: &Event) -> Option<Message> {
                 KeyCode::PageDown => Code::PageDown,
                 _ => return None,
             };
-            // With a letter, shift is in the letter already; a key with alt is none of ours.
-            if key.modifiers.contains(KeyModifiers::ALT) {
-                return None;
-            }
+            // With a letter, shift is in the letter already.
             let ctrl = key.modifiers.contains(KeyModifiers::CONTROL);
             let carries = matches!(code, Code::Char(_) | Code::BackTab);
             let shift = key.modifiers.contains(KeyModifiers::SHIFT) && !carries;
@@ -252,13 +266,22 @@ fn message(event: &Event) -> Option<Message> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crossterm::event::KeyEvent;
+
+    fn keys(code: KeyCode, modifiers: KeyModifiers) -> Vec<String> {
+        let messages = messages(&Event::Key(KeyEvent::new(code, modifiers)));
+        let label = |message| if let Message::Key(k) = message { Some(k.label()) } else { None };
+        messages.into_iter().filter_map(label).collect()
+    }
 
     fn key(code: KeyCode, modifiers: KeyModifiers) -> Option<String> {
-        match message(&Event::Key(KeyEvent::new(code, modifiers))) {
-            Some(Message::Key(k)) => Some(k.label()),
-            _ => None,
-        }
+        keys(code, modifiers).pop()
+    }
+
+    #[test]
+    fn escape_and_a_key_in_one_read_are_two_keys() {
+        assert_eq!(keys(KeyCode::Char('d'), KeyModifiers::ALT), ["Esc", "d"]);
+        assert_eq!(keys(KeyCode::Up, KeyModifiers::ALT | KeyModifiers::SHIFT), ["Esc", "Shift-↑"]);
+        assert_eq!(keys(KeyCode::Char('d'), KeyModifiers::NONE), ["d"]);
     }
 
     #[test]
@@ -267,9 +290,8 @@ mod tests {
         assert_eq!(key(KeyCode::Char('c'), KeyModifiers::CONTROL).as_deref(), Some("Ctrl-C"));
         assert_eq!(key(KeyCode::BackTab, KeyModifiers::SHIFT).as_deref(), Some("Shift-Tab"));
         assert_eq!(key(KeyCode::Up, KeyModifiers::SHIFT).as_deref(), Some("Shift-↑"));
-        assert_eq!(key(KeyCode::Char('q'), KeyModifiers::ALT), None);
         let mut release = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::NONE);
         release.kind = KeyEventKind::Release;
-        assert!(message(&Event::Key(release)).is_none(), "one press is one action");
+        assert!(messages(&Event::Key(release)).is_empty(), "one press is one action");
     }
 }

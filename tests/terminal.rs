@@ -46,7 +46,7 @@ fn child() {
         assert!(guarded.is_err());
         return;
     }
-    let ended = cansift::terminal::run(State::new("demo", None), hooks, 2, |_| ()).unwrap();
+    let (ended, _) = cansift::terminal::run(State::new("demo", None), hooks, 2, |_| ()).unwrap();
     println!("ended: {ended:?}");
 }
 

@@ -137,8 +137,8 @@ macro_rules! table {
 }
 
 table! {
-    Action::Move(-1), "up", "", "one line up", &[Builds, Diff, Columns], rows;
-    Action::Move(1), "down", "choose", "one line down", &[Builds, Diff, Columns], rows;
+    Action::Move(-1), "up k", "", "one line up", &[Builds, Diff, Columns], rows;
+    Action::Move(1), "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
     Action::Pane(1), "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
     Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
     Action::Scroll(1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
@@ -152,24 +152,24 @@ table! {
     Action::Narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     Action::Diff, "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
     Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
-    Action::Column(-1), "left <", "", "to the column on the left", FIGURES, rows;
-    Action::Column(1), "right >", "column", "to the column on the right", FIGURES, rows;
-    Action::Weight(-1), "left <", "", "to the weight on the left", &[Ranking], ranks;
-    Action::Weight(1), "right >", "which weight", "to the weight on the right", &[Ranking], ranks;
-    Action::Weigh(1), "up +", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
-    Action::Weigh(-1), "down -", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
+    Action::Column(-1), "left < h", "", "to the column on the left", FIGURES, rows;
+    Action::Column(1), "right > l", "column", "to the column on the right", FIGURES, rows;
+    Action::Weight(-1), "left < h", "", "to the weight on the left", &[Ranking], ranks;
+    Action::Weight(1), "right > l", "which weight", "to the weight on the right", &[Ranking], ranks;
+    Action::Weigh(1), "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
+    Action::Weigh(-1), "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
     Action::OwnWeights, "w", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
     Action::Scroll(1), "]", "scroll", "scroll down", &[Ranking], always;
     Action::Scroll(-1), "[", "", "scroll up", &[Ranking], always;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Ranking], always;
     Action::Scroll(-10), "pageup", "", "scroll up a page", &[Ranking], always;
-    Action::Scroll(1), "down ]", "scroll", "scroll down", &[Explain], scrolls;
-    Action::Scroll(-1), "up [", "", "scroll up", &[Explain], scrolls;
+    Action::Scroll(1), "down ] j", "scroll", "scroll down", &[Explain], scrolls;
+    Action::Scroll(-1), "up [ k", "", "scroll up", &[Explain], scrolls;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;
     Action::Scroll(-10), "pageup", "", "scroll up a page", &[Explain], scrolls;
     Action::Toggle, "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
-    Action::Shift(-1), "left <", "", "move the column one place to the left", &[Columns], shown_column;
-    Action::Shift(1), "right >", "move it", "move the column one place to the right", &[Columns], shown_column;
+    Action::Shift(-1), "left < h", "", "move the column one place to the left", &[Columns], shown_column;
+    Action::Shift(1), "right > l", "move it", "move the column one place to the right", &[Columns], shown_column;
     Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "x", "unmark all", "unmark every build", FIGURES, marked;

@@ -62,6 +62,8 @@ pub struct Jobs {
     round: Arc<AtomicU64>,
     /// Stops what that round is in the middle of.
     stop: Mutex<Arc<AtomicBool>>,
+    /// The last time files were asked for; what an older one read is dropped.
+    loads: Arc<AtomicU64>,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -75,6 +77,7 @@ impl Jobs {
             threads: threads.clamp(1, 64),
             round: Arc::default(),
             stop: Mutex::default(),
+            loads: Arc::default(),
             out,
             inbox,
         }
@@ -104,13 +107,17 @@ impl Jobs {
     /// Reads the files.
     pub fn load(&self) {
         let (load, out) = (Arc::clone(&self.hooks.load), self.out.clone());
+        let loads = Arc::clone(&self.loads);
+        let number = loads.fetch_add(1, Ordering::AcqRel) + 1;
         thread::spawn(move || {
             let message = match catch_unwind(AssertUnwindSafe(|| load())) {
                 Ok(loaded) => Message::Loaded(loaded),
                 Err(panic) => Message::NotLoaded(words(&*panic)),
             };
-            // Nobody listens any more when the program is leaving.
-            let _ = out.send(message);
+            if loads.load(Ordering::Acquire) == number {
+                // Nobody listens any more when the program is leaving.
+                let _ = out.send(message);
+            }
         });
     }
 

@@ -1,12 +1,15 @@
 //! What is kept for next time. Where and how it is written is not decided here.
 
+use serde::{Deserialize, Serialize};
+
 use super::order::{By, SortKey};
 use super::state::State;
 use crate::measures::Measure;
 use crate::report::figures::Units;
 
-/// What a person has set up.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// What a person has set up. What a file does not hold stays as a fresh start has it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Kept {
     /// Keys of the measures shown as columns, in their order.
     pub columns: Vec<String>,
@@ -16,6 +19,14 @@ pub struct Kept {
     pub units: String,
     /// The terminal reports the mouse.
     pub mouse: bool,
+    /// The tank's file.
+    pub tank: Option<String>,
+}
+
+impl Default for Kept {
+    fn default() -> Self {
+        State::new("", None).kept()
+    }
 }
 
 /// Most sort keys taken back.
@@ -33,6 +44,7 @@ impl State {
             sort: self.sort.iter().map(|k| (name(k.by), k.falling)).collect(),
             units: self.units.word().to_owned(),
             mouse: self.mouse,
+            tank: self.tank_file.clone(),
         }
     }
 
@@ -87,6 +99,7 @@ mod tests {
             sort: vec![("more nonsense".to_owned(), true), ("flow".to_owned(), false)],
             units: "cubits".to_owned(),
             mouse: false,
+            tank: None,
         };
         other.restore(&odd);
         assert_eq!(

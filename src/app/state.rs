@@ -67,6 +67,8 @@ pub struct State {
     pub source: String,
     /// The tank judged for.
     pub tank: Option<Arc<Tank>>,
+    /// Where that tank was read from, to be found again next time.
+    pub tank_file: Option<String>,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -135,6 +137,7 @@ impl State {
             mouse: true,
             source: source.to_owned(),
             tank,
+            tank_file: None,
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,

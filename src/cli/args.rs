@@ -34,9 +34,9 @@ pub struct Args {
 /// How people read it.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub struct Look {
-    /// Units that people read; JSON and CSV always keep l/h, l and kg.
-    #[arg(long, global = true, value_enum, value_name = "UNITS", default_value_t = UnitsChoice::Metric)]
-    pub units: UnitsChoice,
+    /// Units that people read; JSON and CSV always keep l/h, l and kg. [default: metric, on screen those used last]
+    #[arg(long, global = true, value_enum, value_name = "UNITS")]
+    pub units: Option<UnitsChoice>,
     /// Nothing but ASCII in what people read.
     #[arg(long, global = true)]
     pub ascii: bool,
@@ -51,6 +51,9 @@ pub struct Bare {
     #[command(flatten)]
     #[allow(missing_docs)] // a doc comment here would become the help of the whole program
     pub run: Run,
+    /// Leave files that change on disk alone until `r` is pressed.
+    #[arg(long)]
+    pub no_watch: bool,
 }
 
 /// What figures are made for, and how.
@@ -85,7 +88,12 @@ impl Bare {
     /// Nothing was given to the bare program.
     pub fn is_empty(&self) -> bool {
         let Run { tank, samples, seed, threads } = &self.run;
-        self.paths.is_empty() && tank.is_none() && samples.is_none() && seed.is_none() && threads.is_none()
+        !self.no_watch
+            && self.paths.is_empty()
+            && tank.is_none()
+            && samples.is_none()
+            && seed.is_none()
+            && threads.is_none()
     }
 }
 
@@ -414,15 +422,15 @@ mod tests {
         let bare = parse("cansift a.ron folder --tank t.ron --units us").unwrap();
         assert!(bare.command.is_none());
         assert_eq!(bare.bare.paths.len(), 2);
-        assert_eq!(bare.look.units, UnitsChoice::Us);
+        assert_eq!(bare.look.units, Some(UnitsChoice::Us));
         let table = parse("cansift table a.ron --sort -flow --columns flow,bypass --units uk").unwrap();
         let Some(Command::Table(args)) = table.command else { panic!("not a table") };
         assert_eq!(args.sort, Some(SortBy { measure: Measure::Flow, down: true }));
         assert_eq!(args.columns, [Measure::Flow, Measure::Bypass]);
-        assert_eq!(table.look.units, UnitsChoice::Uk);
+        assert_eq!(table.look.units, Some(UnitsChoice::Uk));
         let before = parse("cansift --ascii --units uk table a.ron").unwrap();
         assert!(matches!(before.command, Some(Command::Table(_))) && before.bare.is_empty());
-        assert!(before.look.ascii && before.look.units == UnitsChoice::Uk);
+        assert!(before.look.ascii && before.look.units == Some(UnitsChoice::Uk));
         assert!(!parse("cansift a.ron table").unwrap().bare.is_empty());
     }
 

@@ -6,16 +6,30 @@ use crate::report::escape;
 
 /// Exit status of the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[repr(u8)]
 pub enum Status {
     /// All well.
-    Fine = 0,
+    Fine,
     /// Some input was broken; the rest was shown.
-    SomeBroken = 1,
+    SomeBroken,
     /// Wrong usage.
-    WrongUsage = 2,
+    WrongUsage,
     /// Nothing usable, or the result could not be written.
-    NothingUsable = 3,
+    NothingUsable,
+    /// A signal of that number ended it.
+    Signal(i32),
+}
+
+impl Status {
+    /// The number that the shell gets; for a signal 128 and its number, as shells themselves tell it.
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Fine => 0,
+            Self::SomeBroken => 1,
+            Self::WrongUsage => 2,
+            Self::NothingUsable => 3,
+            Self::Signal(number) => u8::try_from(128 + number).unwrap_or(u8::MAX),
+        }
+    }
 }
 
 /// Why a command stopped.
@@ -51,12 +65,14 @@ pub struct Console<'a> {
     pub ascii: bool,
     /// Someone sits at a terminal, so the screens can open.
     pub terminal: bool,
+    /// No colour on the screens.
+    pub mono: bool,
 }
 
 impl<'a> Console<'a> {
     /// Over these streams.
     pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: bool) -> Self {
-        Self { out, err, ascii: false, terminal }
+        Self { out, err, ascii: false, terminal, mono: false }
     }
     /// Writes a result, all of it, as it stands: `report` has escaped it.
     pub fn result(&mut self, text: &str) -> Result<(), Failure> {

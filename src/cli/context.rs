@@ -5,15 +5,18 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
+use std::sync::mpsc::Sender;
 
 use rayon::prelude::*;
 
-use super::args::{Bare, Look, Run};
+use super::args::{Bare, Look as Asked, Run};
 use super::console::{Console, Failure, Status};
+use super::remember::Memory;
 use super::suggest;
+use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::ranking::Ask;
-use crate::app::state::State;
+use crate::app::state::{Look, State};
 use crate::compare::standing::Standing;
 use crate::compare::{self, measure_first::MeasureFirst};
 use crate::doubt::draws::Draws;
@@ -27,6 +30,7 @@ use crate::judge::{advise, judge};
 use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
+use crate::profile::watch::{self, Steady, Watch};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::explained;
 use crate::report::figures::Units;
@@ -65,6 +69,8 @@ pub struct Context<'a, 'b> {
     pub console: &'a mut Console<'b>,
     /// Units that people read.
     pub units: Units,
+    /// Those units were asked for.
+    units_asked: bool,
     /// Media and fittings that ship.
     pub library: &'static Library,
     /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
@@ -73,9 +79,15 @@ pub struct Context<'a, 'b> {
 
 impl<'a, 'b> Context<'a, 'b> {
     /// With what ships.
-    pub fn new(console: &'a mut Console<'b>, look: Look) -> Self {
+    pub fn new(console: &'a mut Console<'b>, look: Asked) -> Self {
         console.ascii = look.ascii;
-        Self { console, units: look.units.into(), library: Library::shipped(), from_demo: false }
+        Self {
+            console,
+            units: look.units.map_or(Units::Metric, Units::from),
+            units_asked: look.units.is_some(),
+            library: Library::shipped(),
+            from_demo: false,
+        }
     }
 
     /// Writes a page as text.
@@ -214,16 +226,26 @@ impl<'a, 'b> Context<'a, 'b> {
 
     /// Opens the screens.
     pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
-        let tank = self.tank(&bare.run)?;
+        let memory = Memory::of_user();
+        let own = own_folder().filter(|_| bare.paths.is_empty());
+        self.from_demo = bare.paths.is_empty() && own.is_none();
         let source = match bare.paths.as_slice() {
-            [] if own_folder().is_none() => "built-in demo".to_owned(),
+            [] if self.from_demo => "built-in demo".to_owned(),
             [] => "your own folder".to_owned(),
             [one] => one.display().to_string(),
             [one, more @ ..] => format!("{} and {} more", one.display(), more.len()),
         };
+        let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &memory)?;
         let mut state = State::new(&source, tank.map(|t| t.tank));
-        state.units = self.units;
-        state.look.ascii = self.console.ascii;
+        if let Some(kept) = &memory.kept {
+            state.restore(kept);
+        }
+        state.tank_file = tank_file;
+        state.told = memory.told.clone().or(told);
+        if self.units_asked {
+            state.units = self.units;
+        }
+        state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
         let samples = bare.run.samples() as usize;
         let draws = Arc::new(Draws::new(samples, bare.run.seed()));
         let rank_draws = Arc::clone(&draws);
@@ -235,12 +257,12 @@ impl<'a, 'b> Context<'a, 'b> {
                 });
             doubt
         });
-        let (paths, library) = (bare.paths.clone(), self.library);
+        let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
+        let (read, library, steady) = (paths.clone(), self.library, Steady::default());
         let hooks = Hooks {
-            load: Arc::new(move || match (paths.as_slice(), own_folder()) {
-                ([], Some(own)) => store::load(&[own], library),
-                ([], None) => library::demo(),
-                (paths, _) => store::load(paths, library),
+            load: Arc::new(move || match read.as_slice() {
+                [] => library::demo(),
+                paths => steady.load(|| store::load(paths, library), || std::thread::sleep(watch::AGAIN)),
             }),
             judge: Arc::new(judge),
             advise: Arc::new(|filter, build, tank, judged| {
@@ -259,12 +281,61 @@ impl<'a, 'b> Context<'a, 'b> {
             || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
             usize::from,
         );
-        match terminal::run(state, hooks, threads, |_| {}) {
-            Ok(Ended::Left) => Ok(Status::Fine),
-            Ok(Ended::Signal(_)) => Ok(Status::NothingUsable),
-            Err(error) => Err(Failure::Nothing(format!("the terminal cannot be used: {error}"))),
+        let mut watched = None;
+        let ended = terminal::run(state, hooks, threads, |sender| {
+            if !bare.no_watch && !paths.is_empty() {
+                watched = watch(&paths, sender);
+            }
+        });
+        drop(watched);
+        let (ended, kept) =
+            ended.map_err(|error| Failure::Nothing(format!("the terminal cannot be used: {error}")))?;
+        if let Err(why) = memory.keep(&kept) {
+            self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
         }
+        Ok(match ended {
+            Ended::Left => Status::Fine,
+            Ended::Signal(number) => Status::Signal(number),
+        })
     }
+
+    /// The tank asked for, else last time's, else the demo's where the demo is shown; with the file to find it by
+    /// next time, and what to tell.
+    fn tank_on_screen(&mut self, run: &Run, memory: &Memory) -> Result<OnScreen, Failure> {
+        let last = memory.kept.as_ref().and_then(|kept| kept.tank.clone());
+        if let (None, Some(last)) = (&run.tank, last) {
+            let path = PathBuf::from(&last);
+            let named = |t: &SoundTank| Some(t.path.as_os_str()) == path.file_name() && path.is_relative();
+            let found = library::demo_tanks()
+                .into_iter()
+                .find(named)
+                .or_else(|| store::load_tank(&path, self.library).ok());
+            if let Some(tank) = found {
+                return Ok((Some(tank), Some(last), None));
+            }
+            let told = format!("last time's tank, {last}, cannot be used now: give one with --tank");
+            return Ok((self.tank(run)?, Some(last), Some(told)));
+        }
+        let tank = self.tank(run)?;
+        // Kept whole, so that it is found from another folder; a tank of the demo's has no folder.
+        let file = run.tank.as_ref().map(|path| path.canonicalize().unwrap_or_else(|_| path.clone()));
+        Ok((tank, file.and_then(|path| path.to_str().map(str::to_owned)), None))
+    }
+}
+
+/// A tank, the file to find it by, and what to tell.
+type OnScreen = (Option<SoundTank>, Option<String>, Option<String>);
+
+/// Has changes on disk reloaded; where that cannot be, that is told.
+fn watch(paths: &[PathBuf], sender: Sender<Message>) -> Option<Watch> {
+    let told = sender.clone();
+    // Nobody listens any more only when the program ends.
+    Watch::start(paths, move || drop(sender.send(Message::Changed)))
+        .map_err(|why| {
+            let said = format!("changes on disk are not seen by themselves, r reads again: {why}");
+            let _ = told.send(Message::Tell(said));
+        })
+        .ok()
 }
 
 /// Why the second of two builds differs from the first, as the line under Diff.

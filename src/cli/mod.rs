@@ -17,6 +17,7 @@ mod media;
 mod new;
 mod pick;
 mod rank;
+mod remember;
 mod report;
 mod restack;
 mod sources;
@@ -79,6 +80,6 @@ fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
         return context.screens(&args);
     }
     context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
-    let Bare { paths, run } = args;
+    let Bare { paths, run, .. } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
 }

@@ -14,7 +14,9 @@ pub mod ranges;
 mod scan;
 mod schema;
 mod spanned;
+pub mod state_file;
 pub mod store;
+pub mod watch;
 pub mod write;
 
 use std::path::{Path, PathBuf};

@@ -18,8 +18,8 @@ pub const MAX_BYTES: u64 = 1 << 20;
 const MAX_FILES: usize = 5000;
 
 /// A file to be read.
-struct Found {
-    path: PathBuf,
+pub(super) struct Found {
+    pub(super) path: PathBuf,
     /// Asked for by name, not only met in a folder.
     asked: bool,
 }
@@ -200,7 +200,7 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
 }
 
 /// The system's words for an error, without its number.
-fn plain(error: &io::Error) -> String {
+pub(super) fn plain(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "access is denied".into(),
@@ -224,7 +224,7 @@ fn open_all(paths: &[PathBuf]) -> (Vec<Opened>, Vec<Broken>) {
 }
 
 /// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.
-fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
+pub(super) fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
     let (mut files, mut broken) = (Vec::new(), Vec::new());
     let mut seen = HashSet::new();
     let mut take = |path: PathBuf, asked: bool| {
@@ -425,13 +425,13 @@ fn publish(temporary: &Path, path: &Path) -> io::Result<()> {
 }
 
 #[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
+pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
 /// Other systems cannot sync a folder.
 #[cfg(not(unix))]
-fn sync_folder(_: &Path) -> io::Result<()> {
+pub(super) fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 

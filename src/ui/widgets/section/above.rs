@@ -9,9 +9,19 @@ use crate::filter::medium::Role;
 use crate::judge::result::{Section, Space};
 use crate::report::figures;
 
-/// Cells of the inset: twice as many across as down, as cells are twice as high as wide.
-const ACROSS: usize = 10;
-const DOWN: usize = 5;
+/// Most cells of the inset, across and down.
+const MOST: (usize, usize) = (16, 6);
+/// A cell is about twice as high as wide.
+const TALL: f64 = 2.0;
+
+/// Cells across and down in the outline's own proportion, as large as the room allows.
+fn cells(space: &Space) -> (usize, usize) {
+    let (width, depth) = space.box_mm.filter(|(w, d)| *w > 0.0 && *d > 0.0).unwrap_or((1.0, 1.0));
+    let across = width / depth * TALL;
+    let scale = (MOST.0 as f64 / across).min(MOST.1 as f64);
+    let whole = |x: f64, most: usize| (x.round().max(1.0) as usize).min(most);
+    (whole(across * scale, MOST.0), whole(scale, MOST.1))
+}
 
 /// The lines; one line of words alone where height is short.
 pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
@@ -20,19 +30,21 @@ pub fn rows(section: &Section, w: usize, h: usize, theme: Theme) -> Vec<Row> {
     if h < 20 || w < 26 || space.from_above.len() < 3 {
         return vec![row(text::fit(&said, w), theme.text())];
     }
-    let mut beside = text::wrap(&said, w.saturating_sub(ACROSS + 4));
+    let (across, down) = cells(space);
+    let mut beside = text::wrap(&said, w.saturating_sub(across + 4));
     let in_use = |role: &&Role| {
         let all = section.trays.iter().chain(section.floor.iter()).flat_map(|s| &s.layers);
         all.into_iter().any(|l| l.role == **role)
     };
     let legend: Vec<String> = Role::ALL.iter().filter(in_use).map(|r| theme::sample(*r)).collect();
-    beside.extend(text::pack(&legend, w.saturating_sub(ACROSS + 4)));
-    let count = DOWN.max(beside.len());
+    beside.extend(text::pack(&legend, w.saturating_sub(across + 4)));
+    let count = down.max(beside.len());
     let mut beside = beside.into_iter();
     (0..count)
         .map(|y| {
+            let at = |x: usize| ((x as f64 + 0.5) / across as f64, (y as f64 + 0.5) / down as f64);
             let picture: String =
-                (0..ACROSS).map(|x| if y < DOWN && inside(space, x, y) { '█' } else { ' ' }).collect();
+                (0..across).map(|x| if y < down && inside(space, at(x)) { '█' } else { ' ' }).collect();
             Line::from(vec![
                 bit(format!(" {picture}  "), theme.quiet()),
                 bit(beside.next().unwrap_or_default(), theme.text()),
@@ -55,9 +67,8 @@ fn words(section: &Section, space: &Space) -> String {
     }
 }
 
-/// Whether the middle of a cell lies within the outline (even-odd rule).
-fn inside(space: &Space, x: usize, y: usize) -> bool {
-    let (px, py) = ((x as f64 + 0.5) / ACROSS as f64, (y as f64 + 0.5) / DOWN as f64);
+/// Whether a point of the unit square lies within the outline (even-odd rule).
+fn inside(space: &Space, (px, py): (f64, f64)) -> bool {
     let corners = &space.from_above;
     let before = corners.iter().cycle().skip(corners.len().saturating_sub(1));
     corners

@@ -1,0 +1,246 @@
+//! Tells when profiles change on disk, and reads them so that a file caught half written is not called broken.
+
+use std::collections::BTreeSet;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::sync::{Mutex, PoisonError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use notify::event::{AccessKind, AccessMode, EventKind};
+use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
+
+use super::Loaded;
+use super::store::{gather, read_text};
+
+/// Quiet that ends a burst of changes.
+const QUIET: Duration = Duration::from_millis(100);
+/// Longest burst before one looks all the same.
+const BURST: Duration = Duration::from_secs(1);
+/// Wait before a file that broke is read once more.
+pub const AGAIN: Duration = Duration::from_millis(300);
+
+/// Watches while it lives.
+#[derive(Debug)]
+pub struct Watch {
+    _watcher: RecommendedWatcher,
+}
+
+impl Watch {
+    /// Watches the folders of these paths. `changed` is called, on a thread of the watch, whenever what a reader
+    /// of the paths would find is another text than before. The error is in the system's words.
+    pub fn start(paths: &[PathBuf], mut changed: impl FnMut() + Send + 'static) -> Result<Self, String> {
+        let paths = paths.to_vec();
+        let (tell, told) = channel();
+        let mut watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
+            // An error may hide a change: looking costs little.
+            if event.is_ok_and(|event| !may_change(&event)) {
+                return;
+            }
+            // Nobody listens any more only when the watch ends.
+            let _ = tell.send(());
+        })
+        .map_err(|error| error.to_string())?;
+        for folder in folders(&paths) {
+            watcher.watch(&folder, RecursiveMode::NonRecursive).map_err(|error| error.to_string())?;
+        }
+        let mut seen = look(&paths);
+        thread::Builder::new()
+            .name("files".to_owned())
+            .spawn(move || {
+                while burst(&told) {
+                    let now = look(&paths);
+                    if now != seen {
+                        seen = now;
+                        changed();
+                    }
+                }
+            })
+            .map_err(|error| error.to_string())?;
+        Ok(Self { _watcher: watcher })
+    }
+}
+
+/// Reading alone tells of itself, too: heeding that would go round for ever.
+fn may_change(event: &Event) -> bool {
+    match event.kind {
+        EventKind::Access(AccessKind::Close(AccessMode::Write)) => true,
+        EventKind::Access(_) => event.need_rescan(),
+        _ => true,
+    }
+}
+
+/// Waits for a change, then until it is quiet; false when the watch has ended.
+fn burst(told: &Receiver<()>) -> bool {
+    if told.recv().is_err() {
+        return false;
+    }
+    let end = Instant::now() + BURST;
+    while Instant::now() < end {
+        match told.recv_timeout(QUIET) {
+            Ok(()) => {}
+            Err(RecvTimeoutError::Timeout) => break,
+            Err(RecvTimeoutError::Disconnected) => return false,
+        }
+    }
+    true
+}
+
+/// Folders to watch: a file's own, so that one which is replaced or comes back is seen; and where a link leads.
+fn folders(paths: &[PathBuf]) -> BTreeSet<PathBuf> {
+    let mut folders = BTreeSet::new();
+    for path in paths {
+        if path.is_dir() {
+            folders.insert(path.clone());
+            continue;
+        }
+        let real = path.canonicalize().ok();
+        for path in [Some(path.as_path()), real.as_deref()].into_iter().flatten() {
+            let folder = path.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
+            if folder.is_dir() {
+                folders.insert(folder.to_owned());
+            }
+        }
+    }
+    folders
+}
+
+/// What a reader would find: each file with its text in short, or that it cannot be read.
+fn look(paths: &[PathBuf]) -> Vec<(PathBuf, Option<u64>)> {
+    let (found, _) = gather(paths);
+    let short = |path: PathBuf| {
+        let text = read_text(&path).ok().map(|text| {
+            let mut hasher = DefaultHasher::new();
+            text.hash(&mut hasher);
+            hasher.finish()
+        });
+        (path, text)
+    };
+    found.into_iter().map(|found| short(found.path)).collect()
+}
+
+/// Reads profiles again and again; a file that was sound and now is not, or is gone, gets a second look before
+/// it is told, as editors write in steps.
+#[derive(Debug, Default)]
+pub struct Steady(Mutex<Option<Files>>);
+
+/// Files of the last reading.
+#[derive(Debug)]
+struct Files {
+    sound: BTreeSet<PathBuf>,
+    broken: BTreeSet<PathBuf>,
+}
+
+impl Files {
+    fn of(loaded: &Loaded) -> Self {
+        Self {
+            sound: loaded.filters.iter().map(|f| f.path.clone()).collect(),
+            broken: loaded.broken.iter().map(|f| f.path.clone()).collect(),
+        }
+    }
+}
+
+impl Steady {
+    /// Reads by `read`; `wait` passes the time between two looks.
+    pub fn load(&self, read: impl Fn() -> Loaded, wait: impl Fn()) -> Loaded {
+        let mut loaded = read();
+        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let now = Files::of(&loaded);
+        let worse = last.as_ref().is_some_and(|last| {
+            now.broken.iter().any(|path| !last.broken.contains(path))
+                || last.sound.iter().any(|path| !now.sound.contains(path))
+        });
+        if worse {
+            wait();
+            loaded = read();
+        }
+        *last = Some(Files::of(&loaded));
+        loaded
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::cell::Cell;
+    use std::fs;
+
+    use crate::library::Library;
+    use crate::profile::store;
+
+    fn good() -> String {
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data/dunlow-300.ron")).unwrap()
+    }
+
+    #[test]
+    fn a_change_of_text_is_told_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.ron");
+        fs::write(&path, "one").unwrap();
+        let (tell, told) = channel();
+        let watch = Watch::start(&[folder.path().to_owned()], move || tell.send(()).unwrap()).unwrap();
+        let wait = |ms| told.recv_timeout(Duration::from_millis(ms));
+        fs::write(&path, "two").unwrap();
+        wait(5000).expect("told");
+        // The same text again, a hidden file, another ending, and reading.
+        fs::write(&path, "two").unwrap();
+        fs::write(folder.path().join(".a.ron.swp"), "x").unwrap();
+        fs::write(folder.path().join("notes.txt"), "x").unwrap();
+        fs::read(&path).unwrap();
+        assert!(wait(600).is_err(), "nothing that is read has changed");
+        // As careful editors save.
+        fs::write(folder.path().join(".new"), "three").unwrap();
+        fs::rename(folder.path().join(".new"), &path).unwrap();
+        wait(5000).expect("told");
+        fs::remove_file(&path).unwrap();
+        wait(5000).expect("told");
+        drop(watch);
+    }
+
+    #[test]
+    fn one_file_is_watched_by_its_folder() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.ron");
+        fs::write(&path, "one").unwrap();
+        let (tell, told) = channel();
+        let _watch = Watch::start(&[path.clone()], move || tell.send(()).unwrap()).unwrap();
+        fs::write(folder.path().join("b.ron"), "x").unwrap();
+        assert!(told.recv_timeout(Duration::from_millis(600)).is_err(), "another file's text");
+        fs::remove_file(&path).unwrap();
+        told.recv_timeout(Duration::from_secs(5)).expect("told");
+        fs::write(&path, "one").unwrap();
+        told.recv_timeout(Duration::from_secs(5)).expect("told");
+    }
+
+    #[test]
+    fn a_half_written_file_gets_a_second_look() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.ron");
+        fs::write(&path, good()).unwrap();
+        let paths = [folder.path().to_owned()];
+        let read = || store::load(&paths, Library::shipped());
+        let steady = Steady::default();
+        let waits = Cell::new(0);
+        let count = || waits.set(waits.get() + 1);
+        assert_eq!(steady.load(read, count).filters.len(), 1);
+        assert_eq!(waits.get(), 0, "the first reading is not held up");
+
+        let text = good();
+        let half: String = text.chars().take(text.chars().count() / 2).collect();
+        fs::write(&path, &half).unwrap();
+        let finish = || {
+            count();
+            fs::write(&path, &text).unwrap();
+        };
+        let loaded = steady.load(read, finish);
+        assert_eq!((loaded.filters.len(), loaded.broken.len(), waits.get()), (1, 0, 1));
+
+        fs::remove_file(&path).unwrap();
+        assert_eq!((steady.load(read, finish).filters.len(), waits.get()), (1, 2), "gone for a moment");
+
+        fs::write(&path, &half).unwrap();
+        assert_eq!((steady.load(read, count).broken.len(), waits.get()), (1, 3), "it is broken");
+        assert_eq!((steady.load(read, count).broken.len(), waits.get()), (1, 3), "known, and told at once");
+    }
+}
