@@ -10,7 +10,7 @@ use crate::judge::result::{Section, Space};
 use crate::report::figures;
 
 /// Most cells of the inset, across and down.
-const MOST: (usize, usize) = (16, 6);
+const MOST: (usize, usize) = (14, 5);
 /// A cell is about twice as high as wide.
 const TALL: f64 = 2.0;
 
