@@ -155,7 +155,7 @@ impl Shell {
                     let of = |i: usize| self.state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
                     if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
                         let tank = self.state.tank.clone();
-                        self.jobs.why(pair, self.state.round, [first, other], tank);
+                        self.jobs.why(pair, self.state.round, [first, other], tank, self.state.units);
                     }
                 }
                 Effect::Rank(ask) => self.jobs.rank(*ask),

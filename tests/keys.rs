@@ -16,6 +16,7 @@ use cansift::app::panes::Pane;
 use cansift::app::screens::Screen;
 use cansift::app::update::update;
 use cansift::app::{diff, layout};
+use cansift::filter::tank::Tank;
 use cansift::measures::Measure;
 use things::{here, listed, press, state};
 
@@ -356,4 +357,77 @@ fn diff_asks_once_why_two_builds_differ() {
     assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
     update(&mut s, Message::Whied { pair: *pair, round: round + 1, line: "of another round".into() });
     assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+}
+
+#[test]
+fn letters_move_as_arrows_do() {
+    let mut arrows = state((120, 40));
+    let mut letters = state((120, 40));
+    for (a, l) in [("<down>", "j"), ("<right>", "l"), ("<down>", "j"), ("<up>", "k"), ("<left>", "h")] {
+        press(&mut arrows, a);
+        press(&mut letters, l);
+        assert_eq!((here(&arrows), arrows.column), (here(&letters), letters.column), "{a} {l}");
+    }
+}
+
+#[test]
+fn another_tank_has_every_build_judged_again() {
+    let mut s = state((120, 40));
+    press(&mut s, "<down> ");
+    let (cursor, marks, round) = (s.cursor, s.marks.clone(), s.round);
+    let tank = demo_tank();
+    assert_eq!(update(&mut s, Message::Tank(tank)), [Effect::Judge]);
+    assert!(s.entries.iter().all(|e| e.judged.is_none() && e.doubt.is_none()), "figures of the tank before");
+    assert!(s.round > round && s.doubted.is_none());
+    assert_eq!((s.cursor, s.marks.clone()), (cursor, marks));
+    // What comes in late for the tank before is dropped.
+    let late = things::judgement(&s.entries[0].filter, 0, 1.0, 0.0, 1.0);
+    update(&mut s, Message::Judged { round, done: vec![(0, Arc::new(late))] });
+    assert!(s.entries[0].judged.is_none());
+}
+
+#[test]
+fn changed_files_are_read_quietly_and_cursor_and_marks_stay() {
+    let mut s = state((120, 40));
+    press(&mut s, "<down> ");
+    let (name, marked) = (here(&s), s.entry(s.marks[0]).unwrap().name.clone());
+    assert_eq!(update(&mut s, Message::Changed), [Effect::Load]);
+    assert!(!s.loading && s.told.is_none(), "nothing flashes");
+    let mut loaded = things::loaded();
+    // A file that comes before moves every place.
+    loaded.filters.rotate_right(1);
+    assert_eq!(update(&mut s, Message::Loaded(loaded)), [Effect::Judge]);
+    assert_eq!((here(&s), s.entry(s.marks[0]).unwrap().name.clone()), (name, marked));
+}
+
+#[test]
+fn ranking_asks_once_for_every_weight_moved_and_never_judges() {
+    let mut s = state((80, 24));
+    update(&mut s, Message::Tank(demo_tank()));
+    let round = s.round;
+    let done =
+        s.entries.iter().map(|e| things::judgement(&e.filter, e.build, 500.0, 0.1, 60.0)).map(Arc::new);
+    let done = done.enumerate().collect();
+    update(&mut s, Message::Judged { round, done });
+    let asked = |effects: Vec<Effect>| -> Vec<f64> {
+        let [Effect::Rank(ask)] = effects.as_slice() else { panic!("{effects:?}") };
+        ask.weights.clone()
+    };
+    let before = asked(press(&mut s, "3"));
+    let after = asked({
+        press(&mut s, "<right>");
+        press(&mut s, "<up>")
+    });
+    assert_eq!(before.len(), after.len());
+    assert_eq!(after[1], before[1] + 0.25);
+    assert_eq!((after[0], s.round), (before[0], round));
+    assert_eq!(asked(press(&mut s, "w")), before);
+    let number = s.ranking.asked;
+    update(&mut s, Message::Ranked { number, lines: vec!["new".to_owned()] });
+    update(&mut s, Message::Ranked { number: number - 1, lines: vec!["old".to_owned()] });
+    assert_eq!(s.ranking.lines, ["new"]);
+}
+
+fn demo_tank() -> Arc<Tank> {
+    cansift::library::demo_tanks().into_iter().next().unwrap().tank
 }

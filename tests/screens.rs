@@ -4,12 +4,16 @@
 mod things;
 
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
-use cansift::app::effect::Message;
-use cansift::app::entry::Doubts;
+use cansift::app::effect::{Effect, Message};
+use cansift::app::entry::{Doubts, Entry};
+use cansift::app::jobs::Hooks;
 use cansift::app::panes::Pane;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::cli::args::Run;
+use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
 use cansift::report::figures::Units;
 use cansift::ui::theme::Theme;
@@ -249,4 +253,78 @@ fn the_copy_of_a_pane_holds_what_it_shows() {
     press(&mut state, "<down><down>p");
     assert_eq!(state.pane, Pane::Section);
     insta::assert_snapshot!(plain::pane(&state));
+}
+
+/// The demo, judged and doubted by the program itself, with few draws.
+fn demo(size: (u16, u16)) -> (State, Hooks) {
+    let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
+    let run = Run { tank: None, samples: Some(64), seed: None, threads: None };
+    let hooks = cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run);
+    let mut state = State::new("built-in demo", Some(tank));
+    state.samples = Some(64);
+    update(&mut state, Message::Size(size.0, size.1));
+    update(&mut state, Message::Loaded((hooks.load)()));
+    let (round, tank) = (state.round, state.tank.clone());
+    let judged = state.entries.iter().map(|e| (hooks.judge)(&e.filter, e.build, tank.as_deref()));
+    let done = judged.map(Arc::new).enumerate().collect();
+    update(&mut state, Message::Judged { round, done });
+    (state, hooks)
+}
+
+fn doubt(state: &mut State, hooks: &Hooks) {
+    let never = AtomicBool::new(false);
+    let many = |e: &Entry| (hooks.doubt.as_ref().unwrap())(&e.filter, e.build, state.tank.as_deref(), &never);
+    let done: Vec<_> =
+        state.entries.iter().map(|e| Arc::new(Doubts::of(many(e).unwrap()))).enumerate().collect();
+    let round = state.round;
+    update(state, Message::Doubted { round, done, share: 1.0 });
+}
+
+/// Answers what the screens ask for, as the background would.
+fn answer(state: &mut State, hooks: &Hooks, effects: Vec<Effect>) {
+    for effect in effects {
+        let said = match effect {
+            Effect::Rank(ask) => Message::Ranked { number: ask.number, lines: (hooks.rank)(&ask) },
+            Effect::Why(pair) => {
+                let of = |i: usize| (&*state.entries[i].filter, state.entries[i].build);
+                let tank = state.tank.as_deref();
+                let line = (hooks.why)(of(pair.first), of(pair.other), pair.measure, tank, state.units);
+                Message::Whied { pair, round: state.round, line }
+            }
+            other => panic!("{other:?}"),
+        };
+        update(state, said);
+    }
+}
+
+#[test]
+fn ranking_and_reasons_of_the_demo() {
+    for (w, h) in SIZES {
+        let (mut state, hooks) = demo((w, h));
+        // Before doubt is there, the nominal order stands, and it says so.
+        let effects = press(&mut state, "3");
+        answer(&mut state, &hooks, effects);
+        insta::assert_snapshot!(format!("ranking-nominal-{w}x{h}"), draw(&mut state));
+        doubt(&mut state, &hooks);
+        let effects = press(&mut state, "<esc>3");
+        answer(&mut state, &hooks, effects);
+        insta::assert_snapshot!(format!("ranking-{w}x{h}"), draw(&mut state));
+        press(&mut state, "<pagedown><pagedown><pagedown><pagedown>");
+        insta::assert_snapshot!(format!("ranking-end-{w}x{h}"), draw(&mut state));
+        let effects = press(&mut state, "1/tamsin<enter> <down>d");
+        answer(&mut state, &hooks, effects);
+        insta::assert_snapshot!(format!("diff-reasons-{w}x{h}"), draw(&mut state));
+    }
+}
+
+/// What is told first where room is short: how far the work is, then what is broken, then the tank.
+#[test]
+fn the_header_tells_the_progress_at_every_width() {
+    for w in 60..=130 {
+        let mut state = doubted((w, 24));
+        state.source = "/a/long/way/to/the/folder/of/filters".to_owned();
+        let header = draw(&mut state).lines().next().unwrap().to_owned();
+        assert!(header.contains("doubt 512") && header.contains("88 %"), "{w}: {header}");
+        assert!(header.contains("! 1 "), "{w}: {header}");
+    }
 }

@@ -34,7 +34,7 @@ fn child() {
         judge: Arc::new(judge),
         advise: Arc::new(|_, _, _, _| {}),
         doubt: None,
-        why: Arc::new(|_, _, measure, _| format!("why {} differs", measure.key())),
+        why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
     };

@@ -27,7 +27,7 @@ pub fn width(measure: Measure, doubt: bool) -> usize {
     let figure = match (measure.row().unit, doubt) {
         (Unit::YesNo | Unit::Faults, _) => 3,
         (_, false) => 6,
-        (Unit::LitresAnHour | Unit::Litres | Unit::Kilograms | Unit::Money, true) => 9,
+        (Unit::LitresAnHour | Unit::Litres | Unit::Kilograms | Unit::Money | Unit::Days, true) => 9,
         (_, true) => 8,
     };
     // One more for the arrow of the sorted column.

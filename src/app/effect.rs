@@ -6,6 +6,7 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
@@ -62,6 +63,8 @@ pub enum Message {
     Changed,
     /// Files were read.
     Loaded(Loaded),
+    /// The tank is another now.
+    Tank(Arc<Tank>),
     /// Files could not be read at all.
     NotLoaded(String),
     /// Builds were judged in that round; each by its place among the entries.

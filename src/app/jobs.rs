@@ -5,7 +5,7 @@ use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use super::diff::Pair;
@@ -18,6 +18,7 @@ use crate::judge::many::Many;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
+use crate::report::figures::Units;
 
 /// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
@@ -29,7 +30,7 @@ pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Judgement) + Se
 pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Many> + Send + Sync>;
 /// Shares out the difference of two builds in a measure, as a line to show.
 pub type Why =
-    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>) -> String + Send + Sync>;
+    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;
 /// Ranks builds, as lines to show.
 pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
 /// Reads the files asked for.
@@ -64,6 +65,7 @@ pub struct Jobs {
     stop: Mutex<Arc<AtomicBool>>,
     /// The last time files were asked for; what an older one read is dropped.
     loads: Arc<AtomicU64>,
+    ranks: Arc<Mutex<Ranks>>,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -78,6 +80,7 @@ impl Jobs {
             round: Arc::default(),
             stop: Mutex::default(),
             loads: Arc::default(),
+            ranks: Arc::default(),
             out,
             inbox,
         }
@@ -159,26 +162,47 @@ impl Jobs {
     }
 
     /// Shares out the difference of two builds.
-    pub fn why(&self, pair: Pair, round: u64, two: [(Arc<Filter>, usize); 2], tank: Option<Arc<Tank>>) {
+    pub fn why(
+        &self,
+        pair: Pair,
+        round: u64,
+        two: [(Arc<Filter>, usize); 2],
+        tank: Option<Arc<Tank>>,
+        units: Units,
+    ) {
         let (why, out) = (Arc::clone(&self.hooks.why), self.out.clone());
         thread::spawn(move || {
             let [(a, first), (b, other)] = two;
             let said = catch_unwind(AssertUnwindSafe(|| {
-                why((&a, first), (&b, other), pair.measure, tank.as_deref())
+                why((&a, first), (&b, other), pair.measure, tank.as_deref(), units)
             }));
             let line = said.unwrap_or_else(|panic| format!("why cannot be told: {}", words(&*panic)));
             let _ = out.send(Message::Whied { pair, round, line });
         });
     }
 
-    /// Ranks builds.
+    /// Ranks builds. While one question is worked on only the newest other one waits.
     pub fn rank(&self, ask: Ask) {
-        let (rank, out) = (Arc::clone(&self.hooks.rank), self.out.clone());
+        let mut line = lock(&self.ranks);
+        line.next = Some(ask);
+        if std::mem::replace(&mut line.busy, true) {
+            return;
+        }
+        let (rank, out, ranks) = (Arc::clone(&self.hooks.rank), self.out.clone(), Arc::clone(&self.ranks));
         thread::spawn(move || {
-            let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask)))
-                .unwrap_or_else(|panic| vec![format!("the builds could not be ranked: {}", words(&*panic))]);
-            // Nobody listens any more only when the program ends.
-            let _ = out.send(Message::Ranked { number: ask.number, lines });
+            let next = || {
+                let mut line = lock(&ranks);
+                let ask = line.next.take();
+                line.busy = ask.is_some();
+                ask
+            };
+            while let Some(ask) = next() {
+                let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask))).unwrap_or_else(|panic| {
+                    vec![format!("the builds could not be ranked: {}", words(&*panic))]
+                });
+                // Nobody listens any more only when the program ends.
+                let _ = out.send(Message::Ranked { number: ask.number, lines });
+            }
         });
     }
 
@@ -198,6 +222,19 @@ impl Jobs {
             let _ = out.send(Message::Explained { entry, measure, lines });
         });
     }
+}
+
+/// Questions of rank.
+#[derive(Default)]
+struct Ranks {
+    /// The newest that nobody works on yet.
+    next: Option<Ask>,
+    busy: bool,
+}
+
+/// What a lock holds is whole even when a thread that had it fell over.
+fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What a panic said.

@@ -253,6 +253,22 @@ impl State {
         self.settle();
     }
 
+    /// Takes another tank: figures for the one before would mislead, so they go. Every build is to be judged again.
+    pub fn take_tank(&mut self, tank: Arc<Tank>) {
+        self.tank = Some(tank);
+        for entry in &mut self.entries {
+            entry.judged = None;
+            entry.doubt = None;
+            entry.failed = None;
+        }
+        self.doubted = None;
+        self.whys.clear();
+        // The question's number goes on, so that answers for the tank before are dropped.
+        self.ranking = Ranking { asked: self.ranking.asked + 1, stale: true, ..Ranking::default() };
+        self.round += 1;
+        self.settle();
+    }
+
     /// Puts rows, cursor and windows right after anything changed.
     pub fn settle(&mut self) {
         self.rows = order::rows(&self.entries, &self.broken, &self.sort, &self.narrow);

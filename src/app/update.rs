@@ -62,6 +62,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.round += 1;
             vec![Effect::Judge]
         }
+        Message::Tank(tank) => {
+            state.take_tank(tank);
+            vec![Effect::Judge]
+        }
         Message::NotLoaded(why) => {
             state.loading = false;
             state.told = Some(format!("the files could not be read: {why}"));
@@ -211,6 +215,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Copy => return vec![Effect::CopyPane],
         Action::Units => {
             state.units = state.units.next();
+            state.whys.clear();
             state.ranking.stale = true;
             state.told = Some(format!("units: {}", state.units.word()));
         }

@@ -20,6 +20,7 @@ mod rank;
 mod remember;
 mod report;
 mod restack;
+pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;

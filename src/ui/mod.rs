@@ -1,5 +1,6 @@
 //! What the screens look like. Reads the state, changes nothing; holds no physics.
 
+mod header;
 pub mod paint;
 pub mod plain;
 pub mod screens;

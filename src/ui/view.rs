@@ -2,20 +2,19 @@
 
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
-use ratatui::text::{Line, Span};
+use ratatui::text::Line;
 
+use super::header;
 use super::paint::{self, Row, bit, row};
 use super::screens::{builds, diff, ranking};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{columns, explain, help};
-use crate::app::actions;
+use crate::app::actions::{self, Action};
 use crate::app::layout::Area;
 use crate::app::overlay::Overlay;
-use crate::app::screens::{SCREENS, Screen};
+use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
-use crate::report::figures;
-use crate::units::Quantity;
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
@@ -33,7 +32,7 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
         Screen::Ranking => drawn.pane = ranking::draw(state, buffer, theme),
     }
     if let Some(area) = parts.header {
-        paint::line(buffer, area, 0, &header(state, usize::from(area.w), theme));
+        paint::line(buffer, area, 0, &header::row(state, usize::from(area.w), theme));
     }
     if let Some(overlay) = &state.overlay {
         drawn.overlay = over(state, overlay, buffer, parts.body, theme);
@@ -45,74 +44,6 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
         paint::to_ascii(buffer);
     }
     drawn
-}
-
-/// Screens, what is loaded, what is broken, the tank, how far the work is.
-fn header(state: &State, w: usize, theme: Theme) -> Row {
-    let mut spans: Vec<Span<'static>> = Vec::new();
-    for (i, s) in SCREENS.iter().enumerate() {
-        let style = if s.screen == state.screen { theme.cursor() } else { theme.text() };
-        spans.push(bit(format!(" {} {} ", i + 1, s.name), style));
-    }
-    let count = match state.entries.len() {
-        1 => "1 build".to_owned(),
-        n => format!("{n} builds"),
-    };
-    let mut parts: Vec<(String, ratatui::style::Style)> = Vec::new();
-    match state.broken.len() {
-        0 => {}
-        1 => parts.push(("! 1 file broken".to_owned(), theme.warn())),
-        n => parts.push((format!("! {n} files broken"), theme.warn())),
-    }
-    parts.push((tank(state), theme.text()));
-    if let Some(said) = progress(state) {
-        parts.push((said, theme.strong()));
-    }
-    if state.units != figures::Units::Metric {
-        parts.push((format!("{} units", state.units.word()), theme.text()));
-    }
-    spans.push(bit(format!("  {} · {count}", text::clean(&state.source)), theme.text()));
-    for (said, style) in parts {
-        spans.push(bit(" · ", theme.quiet()));
-        spans.push(bit(said, style));
-    }
-    paint::cut(&Line::from(spans), w)
-}
-
-fn tank(state: &State) -> String {
-    match &state.tank {
-        None => "no tank".to_owned(),
-        Some(tank) => {
-            let volume = tank
-                .volume
-                .as_ref()
-                .map_or(String::new(), |v| format!(" {}", figures::volume(v.value.si() * 1e3, state.units)));
-            format!("tank: {}{volume}", text::clean(&tank.name))
-        }
-    }
-}
-
-/// How far reading, judging and doubt are; none when all is done and there is nothing to say.
-fn progress(state: &State) -> Option<String> {
-    let bar = |share: f64| {
-        let full = (share.clamp(0.0, 1.0) * 8.0).floor() as usize;
-        format!("{}{}", "█".repeat(full), "▁".repeat(8 - full.min(8)))
-    };
-    if state.loading {
-        return Some("reading files".to_owned());
-    }
-    let left = state.unjudged();
-    if left > 0 {
-        let all = state.entries.len().max(1);
-        return Some(format!("judging {} {left} to go", bar(1.0 - left as f64 / all as f64)));
-    }
-    match (state.doubted, state.samples) {
-        (Some(share), Some(n)) if share < 1.0 => {
-            Some(format!("doubt {n} {} {}", bar(share), figures::share(share)))
-        }
-        (Some(_), Some(n)) => Some(format!("doubt from {n} draws")),
-        _ => None,
-    }
 }
 
 /// What was told last, or the keys that work right now.
@@ -130,7 +61,12 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     let mut shown: Vec<(String, &str)> = Vec::new();
     for action in actions::of_place(place) {
         if !action.short.is_empty() && (action.allowed)(state).is_ok() {
-            let key = action.key_list().next().map_or(String::new(), crate::app::key::Key::label);
+            // One word stands for both ways.
+            let key = match action.action {
+                Action::Move(1) | Action::Weigh(-1) => "↑↓".to_owned(),
+                Action::Column(1) | Action::Weight(1) | Action::Shift(1) => "←→".to_owned(),
+                _ => action.key_list().next().map_or(String::new(), crate::app::key::Key::label),
+            };
             shown.push((key, action.short));
         }
     }

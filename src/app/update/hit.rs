@@ -7,7 +7,7 @@ use super::super::layout::{self, Area};
 use super::super::order::By;
 use super::super::overlay::Overlay;
 use super::super::panes::Pane;
-use super::super::screens::{SCREENS, Screen};
+use super::super::screens::{self, Screen};
 use super::super::state::State;
 use super::{keep, steps, to_screen};
 
@@ -41,12 +41,11 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
         }
         steps::scroll(state, by * 3);
     } else if parts.header.is_some_and(|a| a.holds(x, y)) && by == 0 {
-        // The header begins with the screens: ` 1 Builds `, ` 2 Diff `.
         let mut end = 0;
-        for row in SCREENS {
-            end += row.name.chars().count() + 4;
+        for (screen, label) in screens::tabs(state.screen, usize::from(state.size.0)) {
+            end += label.chars().count();
             if usize::from(x) < end {
-                to_screen(state, row.screen);
+                to_screen(state, screen);
                 break;
             }
         }

@@ -70,16 +70,23 @@ fn entries(state: &State) -> Vec<&Entry> {
     diff::builds(state).into_iter().filter_map(|id| state.entry(id)).collect()
 }
 
-/// Widths of the first column and of one for each build.
+/// Widths of the labels, of the first build, and of each other: those have the difference and its verdict
+/// beside the figure.
 struct Across {
     label: usize,
-    cell: usize,
+    first: usize,
+    other: usize,
 }
 
 impl Across {
     fn new(w: usize, builds: usize) -> Self {
-        let label = (w / 4).clamp(8, 26).min(w);
-        Self { label, cell: w.saturating_sub(label) / builds.max(1) }
+        let label = (w * 2 / 9).clamp(8, 26).min(w);
+        let others = builds.saturating_sub(1);
+        let other = w.saturating_sub(label) * 10 / (7 + 10 * others);
+        Self { label, first: w.saturating_sub(label + other * others), other }
+    }
+    fn cell(&self, i: usize) -> usize {
+        if i == 0 { self.first } else { self.other }
     }
 }
 
@@ -92,11 +99,11 @@ fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Ve
         let sign = if here { "►" } else { " " };
         let style = if here { theme.cursor() } else { theme.strong() };
         let name = format!("{sign}{}", text::clean(&e.filter.name));
-        filter.push(bit(text::left(&name, across.cell.saturating_sub(1)), style));
+        filter.push(bit(text::left(&name, across.cell(i).saturating_sub(1)), style));
         filter.push(bit(" ", theme.text()));
         let first = if i == 0 { " (first)" } else { "" };
         let said = format!(" {}{first}", text::clean(e.build_name()));
-        build.push(bit(text::left(&said, across.cell), theme.text()));
+        build.push(bit(text::left(&said, across.cell(i)), theme.text()));
     }
     vec![Line::from(filter), Line::from(build)]
 }
@@ -133,7 +140,7 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
     for (i, cell) in cells.into_iter().enumerate() {
         let chosen = here && i == state.diff.column && matches!(what, What::Measure(_));
         let style = if chosen { theme.cursor() } else { style };
-        spans.push(bit(text::left(&format!(" {cell}"), across.cell.saturating_sub(1)), style));
+        spans.push(bit(text::left(&format!(" {cell}"), across.cell(i).saturating_sub(1)), style));
         spans.push(bit(" ", theme.text()));
     }
     Line::from(spans)
@@ -147,6 +154,11 @@ fn told(state: &State, entries: &[&Entry], what: &What) -> String {
         What::Measure(m) => {
             let why = diff::pair_here(state).and_then(|pair| state.whys.get(&pair)?.clone());
             let told = table::told_of(state, entry, *m);
+            // Beside more than one other build the cells are too narrow for it.
+            let told = match entries.first().filter(|f| entries.len() > 2 && !std::ptr::eq(**f, *entry)) {
+                Some(_) => format!("{}. {told}", measure(state, entries, entry, *m)),
+                None => told,
+            };
             why.map_or(told.clone(), |why| format!("{}. {told}", text::clean(&why)))
         }
         What::Step(r) => match r.steps.get(state.diff.column).and_then(Option::as_ref) {
@@ -169,8 +181,8 @@ fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -
     if difference == figures::DASH || difference == "0" {
         return shown;
     }
-    let said = verdict(state, first, entry, measure).map_or(String::new(), |said| format!("  {said}"));
-    format!("{shown}  ({difference}){said}")
+    let said = verdict(state, first, entry, measure).map_or(String::new(), |said| format!(" {said}"));
+    format!("{shown} ({difference}){said}")
 }
 
 /// How sure it is that this build is better than the first, or that one can't tell, over the same draws.

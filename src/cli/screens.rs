@@ -1,0 +1,231 @@
+//! The screens, put together: what they show first, what they ask of the rest of the program, and what is kept.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+use std::sync::mpsc::Sender;
+
+use super::args::{Bare, Run};
+use super::console::{Failure, Status};
+use super::context::{Context, own_folder};
+use super::remember::Memory;
+use crate::app::effect::Message;
+use crate::app::jobs::{Doubt, Hooks};
+use crate::app::ranking::Ask;
+use crate::app::state::{Look, State};
+use crate::compare::standing::Standing;
+use crate::compare::{self, measure_first::MeasureFirst};
+use crate::doubt::draws::Draws;
+use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
+use crate::judge::case::Case as AtTank;
+use crate::judge::explain::explain;
+use crate::judge::many::many;
+use crate::judge::{advise, judge};
+use crate::library::{self, Library};
+use crate::measures::Measure;
+use crate::profile::SoundTank;
+use crate::profile::store;
+use crate::profile::watch::{self, Steady, Watch};
+use crate::report::explained;
+use crate::report::figures::Units;
+use crate::report::ranking::Ranked;
+use crate::report::reasons;
+use crate::report::standing_lines;
+use crate::report::{Row, Sheet};
+use crate::terminal::{self, Ended};
+
+impl Context<'_, '_> {
+    /// Opens the screens.
+    pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
+        let memory = Memory::of_user();
+        let own = own_folder().filter(|_| bare.paths.is_empty());
+        self.from_demo = bare.paths.is_empty() && own.is_none();
+        let source = match bare.paths.as_slice() {
+            [] if self.from_demo => "built-in demo".to_owned(),
+            [] => "your own folder".to_owned(),
+            [one] => one.display().to_string(),
+            [one, more @ ..] => format!("{} and {} more", one.display(), more.len()),
+        };
+        let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &memory)?;
+        let mut state = State::new(&source, tank.map(|t| t.tank));
+        if let Some(kept) = &memory.kept {
+            state.restore(kept);
+        }
+        state.tank_file.clone_from(&tank_file);
+        state.told = memory.told.clone().or(told);
+        if self.units_asked {
+            state.units = self.units;
+        }
+        state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
+        let samples = bare.run.samples() as usize;
+        state.samples = (samples > 0).then_some(samples);
+        let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
+        let library = self.library;
+        let hooks = hooks(paths.clone(), library, &bare.run);
+        let threads = bare.run.threads.map_or_else(
+            || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
+            usize::from,
+        );
+        let tank_path = tank_file.map(PathBuf::from).filter(|path| path.is_file());
+        let mut watched = None;
+        let ended = terminal::run(state, hooks, threads, |sender| {
+            if !bare.no_watch {
+                let tank = tank_path.map(|path| watch_tank(path, library, sender.clone()));
+                let files = (!paths.is_empty()).then(|| watch(&paths, sender));
+                watched = Some((files, tank));
+            }
+        });
+        drop(watched);
+        let (ended, kept) =
+            ended.map_err(|error| Failure::Nothing(format!("the terminal cannot be used: {error}")))?;
+        if let Err(why) = memory.keep(&kept) {
+            self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
+        }
+        Ok(match ended {
+            Ended::Left => Status::Fine,
+            Ended::Signal(number) => Status::Signal(number),
+        })
+    }
+
+    /// The tank asked for, else last time's, else the demo's where the demo is shown; with the file to find it by
+    /// next time, and what to tell.
+    fn tank_on_screen(&mut self, run: &Run, memory: &Memory) -> Result<OnScreen, Failure> {
+        let last = memory.kept.as_ref().and_then(|kept| kept.tank.clone());
+        if let (None, Some(last)) = (&run.tank, last) {
+            let path = PathBuf::from(&last);
+            let named = |t: &SoundTank| Some(t.path.as_os_str()) == path.file_name() && path.is_relative();
+            let found = library::demo_tanks()
+                .into_iter()
+                .find(named)
+                .or_else(|| store::load_tank(&path, self.library).ok());
+            if let Some(tank) = found {
+                return Ok((Some(tank), Some(last), None));
+            }
+            let told = format!("last time's tank, {last}, cannot be used now: give one with --tank");
+            return Ok((self.tank(run)?, Some(last), Some(told)));
+        }
+        let tank = self.tank(run)?;
+        // Kept whole, so that it is found from another folder; a tank of the demo's has no folder.
+        let file = run.tank.as_ref().map(|path| path.canonicalize().unwrap_or_else(|_| path.clone()));
+        Ok((tank, file.and_then(|path| path.to_str().map(str::to_owned)), None))
+    }
+}
+
+/// What the screens need of the rest: how files are read (none: the demo), builds judged, doubted and compared.
+pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks {
+    let samples = run.samples() as usize;
+    let draws = Arc::new(Draws::new(samples, run.seed()));
+    let rank_draws = Arc::clone(&draws);
+    let doubt: Doubt = Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
+        many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
+    });
+    let steady = Steady::default();
+    Hooks {
+        load: Arc::new(move || match paths.as_slice() {
+            [] => library::demo(),
+            paths => steady.load(|| store::load(paths, library), || std::thread::sleep(watch::AGAIN)),
+        }),
+        judge: Arc::new(judge),
+        advise: Arc::new(|filter, build, tank, judged| {
+            if let Some(build) = filter.builds.get(build) {
+                advise(filter, build, tank, judged);
+            }
+        }),
+        doubt: (samples > 0).then_some(doubt),
+        why: Arc::new(why_line),
+        rank: Arc::new(move |ask: &Ask| ranked(ask, &rank_draws)),
+        explain: Arc::new(|filter, build, measure, tank| {
+            explained::lines(&explain(filter, build, tank, measure))
+        }),
+    }
+}
+
+/// A tank, the file to find it by, and what to tell.
+type OnScreen = (Option<SoundTank>, Option<String>, Option<String>);
+
+/// Has changes on disk reloaded; where that cannot be, that is told.
+fn watch(paths: &[PathBuf], sender: Sender<Message>) -> Option<Watch> {
+    let told = sender.clone();
+    // Nobody listens any more only when the program ends.
+    seen(Watch::start(paths, move || drop(sender.send(Message::Changed))), &told)
+}
+
+/// Has a tank that changes on disk read again, with a second look at one that is half written.
+fn watch_tank(path: PathBuf, library: &'static Library, sender: Sender<Message>) -> Option<Watch> {
+    let (told, of) = (sender.clone(), [path.clone()]);
+    let again = move || {
+        let read = || store::load_tank(&path, library);
+        let tank = read().or_else(|_half| {
+            std::thread::sleep(watch::AGAIN);
+            read()
+        });
+        let message = match tank {
+            Ok(tank) => Message::Tank(tank.tank),
+            Err(broken) => {
+                let why = broken.problems.first().map_or("", |p| p.message.as_str());
+                Message::Tell(format!("the tank's file is broken now, the tank as it was stays: {why}"))
+            }
+        };
+        // Nobody listens any more only when the program ends.
+        let _ = sender.send(message);
+    };
+    seen(Watch::start(&of, again), &told)
+}
+
+fn seen(started: Result<Watch, String>, told: &Sender<Message>) -> Option<Watch> {
+    started
+        .map_err(|why| {
+            let said = format!("changes on disk are not seen by themselves, r reads again: {why}");
+            // The screens are about to open: somebody listens.
+            let _ = told.send(Message::Tell(said));
+        })
+        .ok()
+}
+
+/// Why the second of two builds differs from the first, as the line under Diff.
+fn why_line(
+    (a, first): (&Filter, usize),
+    (b, other): (&Filter, usize),
+    measure: Measure,
+    tank: Option<&Tank>,
+    units: Units,
+) -> String {
+    let (Some(x), Some(y)) = (a.builds.get(first), b.builds.get(other)) else { return String::new() };
+    match compare::reasons::reasons((a, x), (b, y), tank, measure) {
+        Ok(found) => reasons::why(&found, measure, units),
+        Err(none) => format!("why it differs cannot be told: {}", none.words()),
+    }
+}
+
+/// The lines of the Ranking screen.
+fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
+    let builds: Vec<_> = ask
+        .builds
+        .iter()
+        .map(|b| (&*b.judged, b.doubt.as_ref().and_then(|d| d.many.as_ref()).filter(|_| ask.settled)))
+        .collect();
+    let mut standing = Standing::new(&builds, &ask.tank, draws.seed());
+    if ask.weights.len() == standing.criteria.len() {
+        standing.reweigh(&ask.weights);
+    }
+    let first = if ask.settled { standing.measure_first(draws) } else { MeasureFirst::default() };
+    let rows = ask.builds.iter().map(|b| Row {
+        file: b.path.display().to_string(),
+        filter: b.filter.name.clone(),
+        build: b.filter.builds.get(b.build).map(|build| build.name.clone()).unwrap_or_default(),
+        judgement: (*b.judged).clone(),
+        bands: None,
+    });
+    let sheet = Sheet {
+        rows: rows.collect(),
+        broken: Vec::new(),
+        tank: Some(ask.tank.name.clone()),
+        currency: ask.tank.currency.clone(),
+        seed: draws.seed(),
+    };
+    let names: Vec<(String, String)> =
+        ask.builds.iter().map(|b| (b.filter.id.clone(), b.filter.name.clone())).collect();
+    let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &names };
+    standing_lines::lines(&ranked, ask.settled, ask.units, ask.width)
+}
