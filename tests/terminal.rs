@@ -4,22 +4,21 @@
 // Helpers of a test may fail as a test fails.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
+#[path = "screens/session.rs"]
+mod session;
 #[path = "screens/things.rs"]
 mod things;
 
-use std::io::{Read, Write};
-use std::num::NonZero;
-use std::sync::mpsc::{Receiver, channel};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use cansift::app::jobs::Hooks;
 use cansift::app::state::State;
 use cansift::filter::filter::Filter;
-use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+use portable_pty::{CommandBuilder, PtySize};
+use session::{LIMIT, Session, cells};
 
 const CHILD: &str = "SCREENS_TEST_CHILD";
-const LIMIT: Duration = Duration::from_secs(10);
 
 /// Runs the screens when this test was started as a child; says on the normal screen how they ended.
 #[test]
@@ -50,92 +49,17 @@ fn child() {
     println!("ended: {ended:?}");
 }
 
-fn cells(n: u16) -> NonZero<u16> {
-    NonZero::new(n).unwrap()
-}
-
-struct Session {
-    child: Box<dyn Child + Send + Sync>,
-    master: Box<dyn MasterPty + Send>,
-    keys: Box<dyn Write + Send>,
-    news: Receiver<()>,
-    screen: Arc<Mutex<(vt100::Parser, Vec<u8>)>>,
-}
-
-impl Session {
-    fn start(mode: &str) -> Self {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pair = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
-        command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
-        command.env(CHILD, mode);
-        command.env("TERM", "xterm-256color");
-        let child = pair.slave.spawn_command(command).unwrap();
-        drop(pair.slave);
-        let mut reader = pair.master.try_clone_reader().unwrap();
-        let keys = pair.master.take_writer().unwrap();
-        let screen = Arc::new(Mutex::new((vt100::Parser::new(cells(24), cells(80), 0), Vec::new())));
-        let (tell, news) = channel();
-        let shared = Arc::clone(&screen);
-        std::thread::spawn(move || {
-            let mut bytes = [0; 4096];
-            while let Ok(n) = reader.read(&mut bytes) {
-                if n == 0 {
-                    break;
-                }
-                let mut screen = shared.lock().unwrap();
-                screen.0.process(&bytes[..n]);
-                screen.1.extend_from_slice(&bytes[..n]);
-                drop(screen);
-                let _ = tell.send(());
-            }
-        });
-        Self { child, master: pair.master, keys, news, screen }
-    }
-
-    fn text(&self) -> String {
-        self.screen.lock().unwrap().0.screen().contents()
-    }
-
-    fn until(&self, what: &str) {
-        self.until_it(what, true);
-    }
-
-    fn until_gone(&self, what: &str) {
-        self.until_it(what, false);
-    }
-
-    fn until_it(&self, what: &str, there: bool) {
-        let end = Instant::now() + LIMIT;
-        while self.text().contains(what) != there {
-            let left = end.checked_duration_since(Instant::now());
-            let Some(left) = left else { panic!("{what:?} there: not {there} in\n{}", self.text()) };
-            let _ = self.news.recv_timeout(left.min(Duration::from_millis(200)));
-        }
-    }
-
-    fn press(&mut self, keys: &str) {
-        self.keys.write_all(keys.as_bytes()).unwrap();
-        self.keys.flush().unwrap();
-    }
-
-    fn sent(&self, bytes: &str) -> bool {
-        let screen = self.screen.lock().unwrap();
-        screen.1.windows(bytes.len()).any(|w| w == bytes.as_bytes())
-    }
-
-    /// Everything that was taken has been given back.
-    fn given_back(&self) {
-        let screen = self.screen.lock().unwrap();
-        let s = screen.0.screen();
-        assert!(!s.alternate_screen() && !s.hide_cursor() && !s.bracketed_paste());
-        assert_eq!(s.mouse_protocol_mode(), vt100::MouseProtocolMode::None);
-    }
+/// The screens in a child of this test, in a terminal.
+fn start(mode: &str) -> Session {
+    let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
+    command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+    command.env(CHILD, mode);
+    Session::start(command)
 }
 
 #[test]
 fn keys_work_and_leaving_gives_the_terminal_back() {
-    let mut s = Session::start("plain");
+    let mut s = start("plain");
     s.until("Tamsin 1100 · as bought");
     s.until("q leave");
     s.press("/orr");
@@ -164,7 +88,7 @@ fn keys_work_and_leaving_gives_the_terminal_back() {
 
 #[test]
 fn a_resize_is_drawn() {
-    let mut s = Session::start("plain");
+    let mut s = start("plain");
     s.until("wherry.ron");
     assert!(!s.text().contains("Staging"));
     s.screen.lock().unwrap().0.screen_mut().set_size(cells(40), cells(120));
@@ -176,7 +100,7 @@ fn a_resize_is_drawn() {
 
 #[test]
 fn suspending_gives_the_terminal_back_and_continuing_takes_it_again() {
-    let mut s = Session::start("plain");
+    let mut s = start("plain");
     s.until("wherry.ron");
     s.press("\u{1a}");
     s.until_gone("wherry.ron");
@@ -192,7 +116,7 @@ fn suspending_gives_the_terminal_back_and_continuing_takes_it_again() {
 
 #[test]
 fn a_judge_that_panics_is_told_and_the_rest_goes_on() {
-    let mut s = Session::start("panic");
+    let mut s = start("panic");
     s.until("could not be judged");
     s.until("Dunlow 300");
     s.press("<");
@@ -204,7 +128,7 @@ fn a_judge_that_panics_is_told_and_the_rest_goes_on() {
 
 #[test]
 fn a_panic_gives_the_terminal_back_before_its_words() {
-    let s = Session::start("fall");
+    let s = start("fall");
     s.until("fell over");
     s.given_back();
 }
@@ -212,7 +136,7 @@ fn a_panic_gives_the_terminal_back_before_its_words() {
 #[test]
 fn signals_that_end_it_give_the_terminal_back() {
     for (name, number) in [("TERM", 15), ("INT", 2), ("HUP", 1)] {
-        let s = Session::start("plain");
+        let s = start("plain");
         s.until("wherry.ron");
         let pid = s.child.process_id().unwrap().to_string();
         std::process::Command::new("kill").args([format!("-{name}").as_str(), &pid]).status().unwrap();
@@ -223,7 +147,7 @@ fn signals_that_end_it_give_the_terminal_back() {
 
 #[test]
 fn pasted_text_is_text_and_the_wheel_moves() {
-    let mut s = Session::start("plain");
+    let mut s = start("plain");
     s.until("wherry.ron");
     s.press("/\u{1b}[200~dun\nq\u{1b}[201~");
     s.until("holding /dun");

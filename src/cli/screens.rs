@@ -227,5 +227,10 @@ fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
     let names: Vec<(String, String)> =
         ask.builds.iter().map(|b| (b.filter.id.clone(), b.filter.name.clone())).collect();
     let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &names };
-    standing_lines::lines(&ranked, ask.settled, ask.units, ask.width)
+    let doubt = match (draws.samples(), ask.settled) {
+        (0, _) => standing_lines::Doubt::Never,
+        (_, false) => standing_lines::Doubt::Coming,
+        (_, true) => standing_lines::Doubt::Known,
+    };
+    standing_lines::lines(&ranked, doubt, ask.units, ask.width)
 }

@@ -2,22 +2,40 @@
 
 use super::figures::{self, Units};
 use super::ranking::{Ranked, key_words, musts, summary};
-use crate::compare::standing::Standing;
 
-/// Cells of a full bar.
-const BAR: f64 = 16.0;
-/// Cells of what stands beside a name.
-const BESIDE: usize = 47;
+/// Cells of a full bar, and of one where room is short.
+const BAR: usize = 16;
+const SHORT_BAR: usize = 6;
+/// Width from which a bar is a full one.
+const WIDE: usize = 70;
+/// Cells of what stands beside a name, without the bar.
+const BESIDE: usize = 31;
 
-/// The lines: ranks, what rules out, how clear it is, what to measure first (where it was worked out).
-pub fn lines(ranked: &Ranked<'_>, settled: bool, units: Units, width: usize) -> Vec<String> {
+/// How far the doubt that chances come from is worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doubt {
+    /// For every build.
+    Known,
+    /// Not yet for every build.
+    Coming,
+    /// Not asked for.
+    Never,
+}
+
+/// The lines: ranks, how clear it is, what to measure first (where it was worked out), what is ruled out.
+pub fn lines(ranked: &Ranked<'_>, doubt: Doubt, units: Units, width: usize) -> Vec<String> {
     let standing = ranked.standing;
-    let mut out = Vec::new();
-    let name_width = width.saturating_sub(BESIDE).clamp(12, 60);
+    let mut out = match doubt {
+        Doubt::Known => Vec::new(),
+        Doubt::Coming => wrap("nominal figures so far; chances come with the doubt", width, ""),
+        Doubt::Never => wrap("nominal figures alone, without draws: an order, no chances", width, ""),
+    };
+    let bar = if width < WIDE { SHORT_BAR } else { BAR };
+    let layout = Layout { name: width.saturating_sub(BESIDE + bar).clamp(12, 60), bar, width, units };
     let order = standing.order();
     let all = |ranks: bool| {
         let chosen = order.iter().enumerate().filter(move |(_, b)| standing.rank(**b).is_some() == ranks);
-        chosen.flat_map(|(place, b)| of_build(ranked, standing, place, *b, name_width, units, width))
+        chosen.flat_map(|(place, b)| of_build(ranked, place, *b, layout))
     };
     out.extend(all(true));
     if standing.none_passes {
@@ -27,8 +45,10 @@ pub fn lines(ranked: &Ranked<'_>, settled: bool, units: Units, width: usize) -> 
     out.extend(wrap(&summary(ranked), width, ""));
     out.push(String::new());
     out.push("Measure this first".to_owned());
-    if !settled {
+    if doubt == Doubt::Coming {
         out.push("   once the doubt of every build is worked out".to_owned());
+    } else if doubt == Doubt::Never {
+        out.push("   needs draws: start without --samples 0".to_owned());
     } else if ranked.first.top.is_empty() {
         out.extend(wrap(
             "nothing that can be measured at home would clearly change the choice",
@@ -56,35 +76,38 @@ pub fn lines(ranked: &Ranked<'_>, settled: bool, units: Units, width: usize) -> 
     out
 }
 
-fn of_build(
-    ranked: &Ranked<'_>,
-    standing: &Standing,
-    place: usize,
-    build: usize,
-    name_width: usize,
-    units: Units,
+/// How wide things are, and the units.
+#[derive(Clone, Copy)]
+struct Layout {
+    name: usize,
+    bar: usize,
     width: usize,
-) -> Vec<String> {
+    units: Units,
+}
+
+fn of_build(ranked: &Ranked<'_>, place: usize, build: usize, layout: Layout) -> Vec<String> {
+    let Layout { name, bar, width, units } = layout;
+    let standing = ranked.standing;
     let (Some(row), Some(stands)) = (ranked.sheet.rows.get(build), standing.builds.get(build)) else {
         return Vec::new();
     };
+    let name_width = name;
     let name = fit(&row.title(), name_width);
     let musts = musts(stands, ranked.sheet, units);
     let mut out = Vec::new();
     if let Some(rank) = standing.rank(build) {
         let (low, high) = rank.range();
-        let bar = "█".repeat((rank.first() * BAR).round() as usize);
+        let full = "█".repeat((rank.first() * bar as f64).round() as usize);
         let range = if low == high { low.to_string() } else { format!("{low}–{high}") };
         out.push(format!(
-            "{:>2} {name}  first {:>5}  {bar:<16}  rank {range:<5}",
+            "{:>2} {name}  first {:>5}  {full:<bar$}  rank {range:<5}",
             place + 1,
             figures::share(rank.first())
         ));
     } else {
         out.push(format!(" – {}", name.trim_end()));
     }
-    let all_well = stands.musts.is_empty() || musts == "passes every must in 100 %";
-    if !all_well {
+    if !stands.musts.is_empty() {
         let why = musts.strip_prefix("ruled out: ").unwrap_or(&musts);
         out.extend(wrap(why, width, "     "));
     }

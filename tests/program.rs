@@ -1,0 +1,236 @@
+//! The program itself on a pseudo-terminal: what it shows of real files, what it keeps for next time, and how it
+//! ends.
+#![cfg(unix)]
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+#[path = "screens/session.rs"]
+mod session;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use portable_pty::CommandBuilder;
+use session::Session;
+use tempfile::TempDir;
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
+
+/// A home of its own with two profiles and a tank.
+struct Place(TempDir);
+
+impl Place {
+    fn new() -> Self {
+        let place = Self(tempfile::tempdir().unwrap());
+        fs::create_dir_all(place.path("filters")).unwrap();
+        for (from, to) in [
+            ("tamsin-1100.ron", "filters/tamsin-1100.ron"),
+            ("orrin-900.ron", "filters/orrin-900.ron"),
+            ("tanks/reading-room.ron", "tank.ron"),
+        ] {
+            fs::copy(Path::new(DEMO).join(from), place.path(to)).unwrap();
+        }
+        place
+    }
+    fn path(&self, name: &str) -> PathBuf {
+        self.0.path().join(name)
+    }
+    fn state(&self) -> PathBuf {
+        self.path("home/.local/state/cansift/state.ron")
+    }
+    fn command(&self, arguments: &[&str]) -> CommandBuilder {
+        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
+        command.args(arguments);
+        command.cwd(self.0.path());
+        for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("XDG_") || name == "NO_COLOR") {
+            command.env_remove(name);
+        }
+        command.env("HOME", self.path("home"));
+        command
+    }
+    fn start(&self, arguments: &[&str]) -> Session {
+        Session::start(self.command(arguments))
+    }
+    /// A file with one text put for another, saved in one step as careful editors do.
+    fn change(&self, name: &str, from: &str, to: &str) {
+        let text = fs::read_to_string(self.path(name)).unwrap();
+        assert!(text.contains(from));
+        fs::write(self.path("changed"), text.replacen(from, to, 1)).unwrap();
+        fs::rename(self.path("changed"), self.path(name)).unwrap();
+    }
+}
+
+const FEW: [&str; 5] = ["filters", "--tank", "tank.ron", "--samples", "16"];
+
+fn leave(mut session: Session) -> u32 {
+    session.press("q");
+    session.child.wait().unwrap().exit_code()
+}
+
+#[test]
+fn doubt_ranking_and_reasons_come_by_themselves() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("Tamsin 1100 · restacked");
+    s.until("16 draws");
+    s.until("±");
+    s.press(" jj d");
+    s.until("why worked differs");
+    s.until("worse 100 %");
+    s.press("3");
+    s.until("first 100 %");
+    s.until("passes every must");
+    s.press("l\u{1b}[A");
+    s.until("2.25");
+    s.press("w");
+    s.until_gone("2.25");
+    assert_eq!(leave(s), 0);
+
+    let place = Place::new();
+    let mut s = place.start(&["filters", "--samples", "0"]);
+    s.until("Tamsin 1100 · restacked");
+    s.press("3");
+    s.until("start with --tank FILE");
+    assert!(!s.sent("±") && !s.sent("draws"));
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn files_that_change_are_read_again_and_the_cursor_stays() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("Orrin 900 · as sold");
+    s.press("/as sold\r ");
+    s.until("►• Orrin 900 · as sold");
+    s.press("\u{1b}");
+    place.change("filters/tamsin-1100.ron", "Tamsin 1100", "Velmore 1100");
+    s.until("Velmore 1100 · restacked");
+    s.until("►• Orrin 900 · as sold");
+    place.change("tank.ron", "reading-room tank", "window tank");
+    s.until("window tank");
+
+    // Half of a file, and the rest before long: nobody is told.
+    let path = place.path("filters/tamsin-1100.ron");
+    let text = fs::read_to_string(&path).unwrap().replacen("Velmore", "Linmoor", 1);
+    let half: String = text.chars().take(text.chars().count() / 2).collect();
+    fs::write(&path, half).unwrap();
+    std::thread::sleep(Duration::from_millis(200));
+    fs::write(&path, text).unwrap();
+    s.until("Linmoor 1100 · restacked");
+    assert!(!s.sent("broken"), "a half-written file flashed");
+
+    fs::write(&path, "Filter(").unwrap();
+    s.until("! 1");
+    s.until("►• Orrin 900 · as sold");
+    fs::remove_file(&path).unwrap();
+    s.until_gone("! 1");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn files_are_left_alone_when_asked() {
+    let place = Place::new();
+    let mut s = place.start(&[&FEW[..], &["--no-watch"]].concat());
+    s.until("Tamsin 1100 · restacked");
+    s.until("16 draws");
+    place.change("filters/tamsin-1100.ron", "Tamsin 1100", "Velmore 1100");
+    std::thread::sleep(Duration::from_millis(700));
+    assert!(!s.text().contains("Velmore"));
+    s.press("r");
+    s.until("Velmore 1100 · restacked");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn what_was_set_up_is_there_next_time() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("16 draws");
+    s.press("u");
+    s.until("gal/h");
+    // Bypass becomes the first key of the order.
+    s.press("lls");
+    s.until("by bypass");
+    assert_eq!(leave(s), 0);
+
+    // Without a tank given, last time's.
+    let s = place.start(&["filters", "--samples", "16"]);
+    s.until("by bypass");
+    s.until("gal/h");
+    s.until("reading-room");
+    assert_eq!(leave(s), 0);
+
+    fs::remove_file(place.path("tank.ron")).unwrap();
+    let s = place.start(&["filters", "--samples", "0", "--units", "metric"]);
+    s.until("cannot be used now");
+    s.until("l/h");
+    assert_eq!(leave(s), 0);
+
+    fs::write(place.state(), "(units: ").unwrap();
+    let s = place.start(&["filters", "--samples", "0"]);
+    s.until("is damaged");
+    s.until("by worked");
+    assert_eq!(leave(s), 0);
+    let aside = place.state().with_file_name("state.ron.bad");
+    assert_eq!(fs::read_to_string(aside).unwrap(), "(units: ");
+}
+
+#[test]
+fn without_a_home_nothing_is_kept_and_nothing_fails() {
+    let place = Place::new();
+    let mut command = place.command(&["filters", "--samples", "0"]);
+    command.env("HOME", "/dev/null");
+    let mut s = Session::start(command);
+    s.until("Tamsin 1100 · restacked");
+    s.press("u");
+    s.until("gal/h");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn a_signal_shows_in_the_exit_status() {
+    let place = Place::new();
+    for (name, number) in [("TERM", 15), ("INT", 2), ("HUP", 1)] {
+        let mut s = place.start(&["filters", "--samples", "0"]);
+        s.until("Tamsin 1100 · restacked");
+        let pid = s.child.process_id().unwrap().to_string();
+        std::process::Command::new("kill").args([format!("-{name}").as_str(), &pid]).status().unwrap();
+        assert_eq!(s.child.wait().unwrap().exit_code(), 128 + number);
+        s.until_gone("Tamsin");
+        s.given_back();
+    }
+}
+
+#[test]
+fn escape_and_a_key_in_one_read_are_both_heeded() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("16 draws");
+    s.press("?");
+    s.until("search:");
+    s.press("\u{1b}3");
+    s.until("chance, not position");
+    s.until_gone("search:");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn no_colour_where_none_is_wanted() {
+    let place = Place::new();
+    let coloured = |wanted: bool| {
+        let mut command = place.command(&["filters", "--samples", "0"]);
+        if !wanted {
+            command.env("NO_COLOR", "1");
+        }
+        let mut s = Session::start(command);
+        s.until("Tamsin 1100 · restacked");
+        s.press("p");
+        s.until("lid, pump");
+        let colour = s.sent("\u{1b}[38;5;");
+        assert_eq!(leave(s), 0);
+        colour
+    };
+    assert!(coloured(true));
+    assert!(!coloured(false));
+}
