@@ -1,6 +1,5 @@
 //! Keys in, state out: nothing is drawn and no terminal is there.
-#![allow(clippy::indexing_slicing, clippy::float_cmp, clippy::panic)]
-
+#![allow(clippy::indexing_slicing, clippy::float_cmp, clippy::panic, clippy::unwrap_used)]
 #[path = "screens/things.rs"]
 mod things;
 
@@ -334,7 +333,7 @@ fn weights_move_with_the_arrow_keys_and_the_ranks_are_asked_for_again() {
     assert_eq!(s.ranking.weights[1].1, before + 0.5);
     press(&mut s, "<down><down><down><down><down><down><down><down><down><down><down><down>");
     assert_eq!(s.ranking.weights[1].1, 0.0, "no weight falls below nothing");
-    press(&mut s, "w");
+    press(&mut s, "o");
     assert_eq!(s.ranking.weights[1].1, before);
     // An answer to an older question is dropped, the latest is shown.
     let number = s.ranking.asked;
@@ -421,7 +420,7 @@ fn ranking_asks_once_for_every_weight_moved_and_never_judges() {
     assert_eq!(before.len(), after.len());
     assert_eq!(after[1], before[1] + 0.25);
     assert_eq!((after[0], s.round), (before[0], round));
-    assert_eq!(asked(press(&mut s, "w")), before);
+    assert_eq!(asked(press(&mut s, "o")), before);
     let number = s.ranking.asked;
     update(&mut s, Message::Ranked { number, lines: vec!["new".to_owned()] });
     update(&mut s, Message::Ranked { number: number - 1, lines: vec!["old".to_owned()] });

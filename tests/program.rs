@@ -83,7 +83,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
     s.until("passes every must");
     s.press("l\u{1b}[A");
     s.until("2.25");
-    s.press("w");
+    s.press("o");
     s.until_gone("2.25");
     assert_eq!(leave(s), 0);
 

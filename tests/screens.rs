@@ -1,5 +1,8 @@
 //! What the screens look like, without colour, at three sizes; and that every size draws.
 
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
 #[path = "screens/things.rs"]
 mod things;
 
@@ -311,6 +314,15 @@ fn ranking_and_reasons_of_the_demo() {
         insta::assert_snapshot!(format!("ranking-{w}x{h}"), draw(&mut state));
         press(&mut state, "<pagedown><pagedown><pagedown><pagedown>");
         insta::assert_snapshot!(format!("ranking-end-{w}x{h}"), draw(&mut state));
+        press(&mut state, "?<end>");
+        let help: String = (0..80)
+            .map(|_| {
+                press(&mut state, "<down>");
+                draw(&mut state)
+            })
+            .collect();
+        assert!(help.contains("worked: 90 l/h to 720 l/h"), "{w}x{h}");
+        state.overlay = None;
         let effects = press(&mut state, "1/tamsin<enter> <down>d");
         answer(&mut state, &hooks, effects);
         insta::assert_snapshot!(format!("diff-reasons-{w}x{h}"), draw(&mut state));

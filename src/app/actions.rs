@@ -158,7 +158,7 @@ table! {
     Action::Weight(1), "right > l", "which weight", "to the weight on the right", &[Ranking], ranks;
     Action::Weigh(1), "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
     Action::Weigh(-1), "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
-    Action::OwnWeights, "w", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
+    Action::OwnWeights, "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
     Action::Scroll(1), "]", "scroll", "scroll down", &[Ranking], always;
     Action::Scroll(-1), "[", "", "scroll up", &[Ranking], always;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Ranking], always;

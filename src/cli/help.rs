@@ -148,9 +148,13 @@ Files and folders are read in name order. Broken files are told on standard erro
 A dash is a figure that cannot be told; its reason stands below the table.
 Cabinet height does not load the pump: both hose ends are under the same water surface, so the static head
 is zero. Only an outlet held above the surface costs head.
+On screen, files that change on disk are read again by themselves (--no-watch leaves them alone). Columns, order,
+units, mouse and the last tank are kept for next time in `cansift/state.ron` of the user's state folder
+(~/.local/state unless set otherwise); without --tank the last tank is taken. NO_COLOR turns colour off.
 
 Exit status: 0 fine, 1 some input broken (the rest is still shown), 2 wrong usage, 3 nothing usable or the
-result could not be written. A reader that stops early (a closed pipe) is no error.";
+result could not be written. A reader that stops early (a closed pipe) is no error;
+a signal that ends the screens gives 128 and its number.";
 
 /// Below the long help of the program.
 pub fn overview() -> String {

@@ -53,6 +53,14 @@ impl Ends {
         (low < high).then(|| Self::new(poor, good, way))
     }
 
+    /// What counts nothing.
+    pub fn poor(&self) -> f64 {
+        self.poor
+    }
+    /// What counts in full.
+    pub fn good(&self) -> f64 {
+        self.good
+    }
     /// Worth of a value, 0 to 1; what cannot be told (NaN) is worth 0.
     pub fn worth(&self, x: f64) -> f64 {
         if x.is_nan() {

@@ -204,7 +204,7 @@ mod tests {
         let path = folder.path().join("a.ron");
         fs::write(&path, "one").unwrap();
         let (tell, told) = channel();
-        let _watch = Watch::start(&[path.clone()], move || tell.send(()).unwrap()).unwrap();
+        let _watch = Watch::start(std::slice::from_ref(&path), move || tell.send(()).unwrap()).unwrap();
         fs::write(folder.path().join("b.ron"), "x").unwrap();
         assert!(told.recv_timeout(Duration::from_millis(600)).is_err(), "another file's text");
         fs::remove_file(&path).unwrap();

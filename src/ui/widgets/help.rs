@@ -10,8 +10,11 @@ use crate::app::panes::Pane;
 use crate::app::screens::Screen;
 use crate::app::state::State;
 use crate::app::update::help_rows;
+use crate::compare::utility::Ends;
 use crate::filter::medium::Role;
-use crate::measures::Measure;
+use crate::filter::tank::Tank;
+use crate::measures::{Measure, Outcome};
+use crate::report::figures::{self, Units};
 
 /// The lines, and at which of them the chosen action stands.
 pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) -> (Vec<Row>, usize) {
@@ -73,11 +76,21 @@ fn what(state: &State) -> String {
         Screen::Ranking => {
             "Ranking: the chance that a build is first over all draws of the doubt, with the weights above. Each \
              weighted measure counts from 0 at its poor end to 1 at its good end, set by the tank's aims \
-             (`cansift rank --help` lists the ends); what fails a must is ruled out."
+             (listed below the keys); what fails a must is ruled out."
                 .to_owned()
         }
         Screen::Builds => format!("{}: {}", state.pane.name(), state.pane.says()),
     }
+}
+
+/// Where a measure's mark begins and ends for a tank.
+fn ends(measure: Measure, tank: &Tank, units: Units) -> String {
+    let head = measure.row().head;
+    let Some(ends) = Ends::of(measure, tank) else {
+        return format!("{head}: the worst and the best of those compared, so the others matter");
+    };
+    let shown = |x: f64| figures::show_with_sign(measure, Outcome::Value(x), units);
+    format!("{head}: {} to {}; nothing where it cannot be told", shown(ends.poor()), shown(ends.good()))
 }
 
 /// What the words in it mean.
@@ -92,6 +105,13 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
         }
         say("  seals: ≡ lip, - worn, none drawn: missing. Arrows beside a pad: slack.", theme.text());
     } else {
+        if let (Screen::Ranking, Some(tank)) = (state.screen, &state.tank) {
+            say("What counts nothing, and what counts in full:", theme.strong());
+            for (measure, _) in &state.ranking.weights {
+                say(&format!("  {}", ends(*measure, tank, state.units)), theme.text());
+            }
+            say("What the words mean:", theme.strong());
+        }
         for measure in Measure::ALL {
             let row = measure.row();
             say(
