@@ -565,3 +565,17 @@ fn old_media_that_carry_the_tank_are_kept() {
     );
     assert!(p.shopping.keep.iter().all(|(m, _)| m.role == Role::Biological));
 }
+
+#[test]
+fn an_old_pad_that_cannot_go_back_is_kept_beside_it() {
+    // The pad of 40 mm leaves 3 mm of slack and the floss has a hole: neither can be cut to a tray again,
+    // though the same foam stands in the new stack. What lives in them is all the tank has.
+    let filter = tamsin();
+    let options = Options { samples: 0, ..quick(media(&["foam-20", "foam-30", "pumice-12"])) };
+    let proposals = run(&filter, &tank("reading-room"), &options);
+    assert!(proposals.iter().any(|p| kind(&p.build).concat().contains(&"foam-20".to_owned())));
+    for p in proposals {
+        let kept: Vec<&str> = p.shopping.keep.iter().map(|(m, _)| m.id.as_str()).collect();
+        assert_eq!(kept, ["foam-20", "floss"]);
+    }
+}

@@ -93,35 +93,45 @@ pub fn of(filter: &Filter, old: &Build, new: &Build, tank: &Tank) -> Shopping {
         .map(|(medium, volume)| item(filter, tank, medium, *volume, &there, &old_pads, &new_pads))
         .collect();
     let cost = items.iter().map(|item| item.cost).sum();
+    // A pad that is too small or too thick does not go back in, so what lives in it goes with it.
+    let used = |medium: &Medium| {
+        if medium.is_pad() {
+            used_again(&of_medium(&old_pads, &medium.id), &of_medium(&new_pads, &medium.id))
+        } else {
+            needed.iter().find(|(m, _)| m.id == medium.id).map_or(0.0, |(_, v)| *v)
+        }
+    };
     let left = |(medium, volume): &(Arc<Medium>, f64)| {
-        let used = needed.iter().find(|(m, _)| m.id == medium.id).map_or(0.0, |(_, v)| *v);
-        let left = volume - used;
+        let left = volume - used(medium);
         (left > NOTHING).then(|| (Arc::clone(medium), left))
     };
     let left_out: Vec<(Arc<Medium>, f64)> = there.iter().filter_map(left).collect();
+    let stays: Vec<&Medium> = there.iter().map(|(m, _)| &**m).filter(|m| used(m) > NOTHING).collect();
     Shopping {
         items,
         cost,
         wet_mass: judge_build(filter, new, Some(tank)).get(Measure::WetMass).number(),
-        keep: keep(&there, &needed, &left_out),
+        keep: keep(&there, &stays, &left_out),
         left_out,
     }
 }
 
-/// Old biological media that are not used again; where the old stack had none, whatever else living it loses.
-/// Nothing when biological media stay in it: they carry the tank.
+/// Old biological media that are not used again; where the old stack had none, whatever else living it loses,
+/// unless some of that stays in it and carries the tank.
 fn keep(
     old: &[(Arc<Medium>, f64)],
-    new: &[(Arc<Medium>, f64)],
+    stays: &[&Medium],
     left_out: &[(Arc<Medium>, f64)],
 ) -> Vec<(Arc<Medium>, f64)> {
     let biological = |m: &Medium| m.role == Role::Biological;
     let living = |m: &Medium| m.surface.as_ref().is_some_and(|s| s.si() > 0.0);
     let had = old.iter().any(|(m, _)| biological(m));
-    let stays = new
+    let carried = stays.iter().any(|m| living(m));
+    left_out
         .iter()
-        .any(|(m, _)| living(m) && old.iter().any(|(o, _)| o.id == m.id && (biological(m) || !had)));
-    left_out.iter().filter(|(m, _)| if had { biological(m) } else { living(m) && !stays }).cloned().collect()
+        .filter(|(m, _)| if had { biological(m) } else { living(m) && !carried })
+        .cloned()
+        .collect()
 }
 
 fn item(
