@@ -50,10 +50,7 @@ fn tanks() -> Vec<Option<Tank>> {
 
 fn tamsin() -> (Filter, Tank) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    (
-        filter(&root.join("demo-data/tamsin-1100.ron")),
-        tank(&root.join("demo-data/tanks/reading-room.ron")),
-    )
+    (filter(&root.join("demo-data/tamsin-1100.ron")), tank(&root.join("demo-data/tanks/reading-room.ron")))
 }
 
 /// Every build of the demo at every tank and at none.
@@ -70,8 +67,7 @@ fn every(mut look: impl FnMut(&Filter, usize, Option<&Tank>)) {
 /// The first number in a text, such as 43 in `43 %`.
 fn first_number(text: &str) -> Option<f64> {
     let text = text.replace('−', "-");
-    text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
-        .find_map(|part| part.parse().ok())
+    text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).find_map(|part| part.parse().ok())
 }
 
 #[test]

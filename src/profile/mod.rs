@@ -8,6 +8,9 @@ mod check_medium;
 mod check_room;
 mod check_tank;
 mod explain;
+#[path = "write/figures.rs"]
+#[allow(dead_code)] // profiles are written with all of it
+mod figures;
 mod message;
 mod quantity;
 pub mod ranges;
@@ -15,6 +18,8 @@ mod scan;
 mod schema;
 mod spanned;
 pub mod store;
+mod tank_form;
+mod write_tank;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -27,6 +32,8 @@ use spanned::{List, Reader};
 
 pub use check_tank::DEFAULT_WEIGHTS;
 pub use message::{is_foreign, visible};
+pub use tank_form::{FieldProblem, read_tank_texts};
+pub use write_tank::{TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;

@@ -1,0 +1,107 @@
+//! One figure as text: the unit and the digits it was most likely written with, and how it is known.
+
+use crate::doubt::figure::{Figure, Known, Spread};
+use crate::profile::ranges::Field;
+use crate::units::{Quantity, UnitOf};
+
+/// Digits up to which a number in the field's own unit is not exchanged for a shorter one in another.
+const SHORT: usize = 4;
+/// Digits that tell any two numbers apart.
+const ALL_DIGITS: usize = 17;
+
+/// `name: mm(16)`; none where it is not given.
+pub fn figure<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, field: &Field) -> Option<String> {
+    figure.map(|figure| format!("{name}: {}", plain(figure, field)))
+}
+
+/// The same, but nothing for a value of the program's own, which is read the same where it is left out.
+pub fn kept<Q: Quantity>(name: &str, figure: &Figure<Q>, field: &Field) -> Option<String> {
+    (figure.known != Known::Assumed).then(|| format!("{name}: {}", plain(figure, field)))
+}
+
+/// `mm(16)`, `measured(l_h(540))`, `between(mm(0.5), mm(2))`.
+pub fn plain<Q: Quantity>(figure: &Figure<Q>, field: &Field) -> String {
+    let one = quantity::<Q>(figure.si(), field);
+    match (figure.known, figure.spread) {
+        (Known::Measured, _) => format!("measured({one})"),
+        (Known::Guessed, _) => format!("guessed({one})"),
+        (Known::Between, Spread::Uniform { low, high }) => {
+            format!("between({}, {})", quantity::<Q>(low, field), quantity::<Q>(high, field))
+        }
+        (Known::Between, _) => format!("between({one}, {one})"),
+        // Some fields take a plain figure for another doubt than one that is called stated.
+        (_, spread) if spread != field.printed.spread(false) && spread == field.printed.spread(true) => {
+            format!("stated({one})")
+        }
+        _ => one,
+    }
+}
+
+/// A value in a unit: the field's own where that takes few digits, else the one that takes the fewest.
+fn quantity<Q: Quantity>(si: f64, field: &Field) -> String {
+    let own = Q::UNITS.iter().filter(|unit| unit.name == field.unit);
+    let others = Q::UNITS.iter().filter(|unit| unit.name != field.unit);
+    let mut best: Option<(usize, String)> = None;
+    for unit in own.chain(others) {
+        let (digits, number) = number(si, unit);
+        let text = format!("{}({number})", unit.name);
+        if unit.name == field.unit && digits <= SHORT {
+            return text;
+        }
+        if best.as_ref().is_none_or(|(fewest, _)| digits < *fewest) {
+            best = Some((digits, text));
+        }
+    }
+    best.map_or_else(|| format!("{si}"), |(_, text)| text)
+}
+
+/// The shortest decimal number that is read as this SI value in that unit, with its count of digits; where
+/// rounding lets none, the nearest.
+fn number(si: f64, unit: &UnitOf) -> (usize, String) {
+    let value = unit.from_si(si);
+    for digits in 1..ALL_DIGITS {
+        let rounded = format!("{value:.*e}", digits - 1);
+        let Ok(parsed) = rounded.parse::<f64>() else { continue };
+        // Every way of writing a number is read as the same one: the plainest is chosen.
+        if unit.to_si(parsed).to_bits() == si.to_bits() || (si == 0.0 && parsed == 0.0) {
+            return (digits, format!("{parsed}"));
+        }
+    }
+    (ALL_DIGITS, format!("{value}"))
+}
+
+/// A text in quotes.
+pub fn text(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::doubt::key::Key;
+    use crate::profile::ranges as r;
+    use crate::units::{Flow, Length, Plain, Time, Volume};
+
+    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread) -> Figure<Q> {
+        let si = Q::UNITS.iter().find(|u| u.name == unit).map_or(number, |u| u.to_si(number));
+        Figure { value: Q::new(si).unwrap(), known: Known::Stated, spread, key: Key::new("t") }
+    }
+
+    #[test]
+    fn figures_are_written_as_a_person_would() {
+        let usual = Spread::Normal { sd: 0.025 };
+        let mm = |x| plain(&stated::<Length>("mm", x, usual), &r::HOSE_BORE);
+        assert_eq!((mm(16.0), mm(12.5), mm(0.05)), ("mm(16)".into(), "mm(12.5)".into(), "mm(0.05)".into()));
+        assert_eq!(plain(&stated::<Length>("inch", 0.63, usual), &r::HOSE_BORE), "inch(0.63)");
+        assert_eq!(plain(&stated::<Flow>("l_h", 1100.0, usual), &r::PUMP_FLOW), "l_h(1100)");
+        assert_eq!(plain(&stated::<Flow>("gal_us_h", 290.0, usual), &r::PUMP_FLOW), "gal_us_h(290)");
+        assert_eq!(plain(&stated::<Volume>("ml", 900.0, usual), &r::HEAD_SPACE), "ml(900)");
+        assert_eq!(plain(&stated::<Time>("week", 6.0, usual), &r::LIFE), "week(6)");
+        assert_eq!(plain(&stated::<Plain>("", 9.0, Spread::Exact), &r::PRICE), "9");
+        assert_eq!(plain(&stated::<Plain>("", 9.0, usual), &r::PRICE), "stated(9)");
+        let mut gap = stated::<Length>("mm", 0.4, Spread::Normal { sd: 0.2 });
+        gap.known = Known::Guessed;
+        assert_eq!(plain(&gap, &r::GAP), "guessed(mm(0.4))");
+        assert_eq!(text("a \"b\" \\"), "\"a \\\"b\\\" \\\\\"");
+    }
+}
