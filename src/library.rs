@@ -115,6 +115,11 @@ embedded! {
     "school-shelf.ron",
 }
 
+embedded! {
+    /// Tanks to start from.
+    START_TANKS in "profiles/tanks": "small-light.ron", "middle.ron", "large-heavy.ron",
+}
+
 /// Reads the shipped lists; a test holds that there are no problems.
 fn shipped() -> (Library, Vec<Problem>) {
     let (mut library, mut problems) = (Library::default(), Vec::new());
@@ -141,7 +146,16 @@ pub fn demo() -> Loaded {
 
 /// The tanks of the built-in demo.
 pub fn demo_tanks() -> Vec<SoundTank> {
-    DEMO_TANKS
+    tanks(DEMO_TANKS)
+}
+
+/// Tanks to start from.
+pub fn start_tanks() -> Vec<SoundTank> {
+    tanks(START_TANKS)
+}
+
+fn tanks(files: &[(&str, &str)]) -> Vec<SoundTank> {
+    files
         .iter()
         .filter_map(|(name, text)| profile::read_tank(Path::new(name), text, Library::shipped()).ok())
         .collect()
@@ -161,6 +175,7 @@ mod tests {
         assert!(demo.broken.is_empty(), "{:?}", demo.broken);
         assert_eq!(demo.filters.len(), DEMO.len());
         assert_eq!(demo_tanks().len(), DEMO_TANKS.len());
+        assert_eq!(start_tanks().len(), START_TANKS.len());
     }
 
     #[test]

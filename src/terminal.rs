@@ -158,6 +158,7 @@ impl Shell {
                         self.jobs.why(pair, self.state.round, [first, other], tank, self.state.units);
                     }
                 }
+                Effect::Form(_ask) => {}
                 Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {

@@ -7,8 +7,11 @@ use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
+use super::restack;
 use super::screens::Screen;
+use super::sources;
 use super::state::State;
+use super::tank_form;
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +56,12 @@ pub enum Action {
     Weigh(isize),
     /// Back to the tank's own weights.
     OwnWeights,
+    /// Work in the trays.
+    Restack(restack::Do),
+    /// Work on the tank.
+    Tank(tank_form::Do),
+    /// Look through the sources.
+    Sources(sources::Do),
     /// To a screen.
     Screen(Screen),
     /// To another screen.
@@ -86,6 +95,12 @@ pub enum Place {
     Diff,
     /// Ranking.
     Ranking,
+    /// Restack.
+    Restack,
+    /// Tank.
+    Tank,
+    /// Sources.
+    Sources,
     /// An explanation lies over the screen.
     Explain,
     /// The list of columns lies over the screen.
@@ -120,12 +135,12 @@ impl Row {
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Ranking};
+use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank};
 
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking];
-const ALL: &[Place] = &[Builds, Diff, Ranking, Explain, Columns];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources];
+const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
 
 macro_rules! table {
     ($($action:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -178,6 +193,9 @@ table! {
     Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;
     Action::Screen(Screen::Ranking), "3", "", "to the screen Ranking", SCREENS, not_on_ranking;
+    Action::Screen(Screen::Restack), "4", "", "to the screen Restack", SCREENS, not_on_restack;
+    Action::Screen(Screen::Tank), "5", "", "to the screen Tank", SCREENS, not_on_tank;
+    Action::Screen(Screen::Sources), "6", "", "to the screen Sources", SCREENS, not_on_sources;
     Action::Turn(1), "tab", "", "to the next screen", SCREENS, always;
     Action::Turn(-1), "backtab", "", "to the screen before", SCREENS, always;
     Action::Load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
@@ -195,7 +213,7 @@ pub fn place(state: &State) -> Option<Place> {
         Some(Overlay::Help { .. }) => None,
         Some(Overlay::Explain { .. }) => Some(Place::Explain),
         Some(Overlay::Columns { .. }) => Some(Place::Columns),
-        None if state.typing => None,
+        None if state.typing || state.line.is_some() => None,
         None => Some(behind(state)),
     }
 }
@@ -206,6 +224,9 @@ pub fn behind(state: &State) -> Place {
         Screen::Builds => Place::Builds,
         Screen::Diff => Place::Diff,
         Screen::Ranking => Place::Ranking,
+        Screen::Restack => Place::Restack,
+        Screen::Tank => Place::Tank,
+        Screen::Sources => Place::Sources,
     }
 }
 
@@ -261,7 +282,7 @@ fn on_figure(state: &State) -> Result<(), &'static str> {
                 _ => Err("only a measure can be explained: choose one above"),
             }
         }
-        Screen::Ranking => Err("figures are explained on the screens Builds and Diff"),
+        _ => Err("figures are explained on the screens Builds and Diff"),
     }
 }
 
@@ -290,16 +311,26 @@ fn marked(state: &State) -> Result<(), &'static str> {
     if state.marks.is_empty() { Err("nothing is marked") } else { Ok(()) }
 }
 
+fn not_on(state: &State, screen: Screen) -> Result<(), &'static str> {
+    if state.screen == screen { Err("it is in view") } else { Ok(()) }
+}
 fn not_on_builds(state: &State) -> Result<(), &'static str> {
-    if state.screen == Screen::Builds { Err("it is in view") } else { Ok(()) }
+    not_on(state, Screen::Builds)
 }
-
 fn not_on_diff(state: &State) -> Result<(), &'static str> {
-    if state.screen == Screen::Diff { Err("it is in view") } else { Ok(()) }
+    not_on(state, Screen::Diff)
 }
-
 fn not_on_ranking(state: &State) -> Result<(), &'static str> {
-    if state.screen == Screen::Ranking { Err("it is in view") } else { Ok(()) }
+    not_on(state, Screen::Ranking)
+}
+fn not_on_restack(state: &State) -> Result<(), &'static str> {
+    not_on(state, Screen::Restack)
+}
+fn not_on_tank(state: &State) -> Result<(), &'static str> {
+    not_on(state, Screen::Tank)
+}
+fn not_on_sources(state: &State) -> Result<(), &'static str> {
+    not_on(state, Screen::Sources)
 }
 
 fn ranks(state: &State) -> Result<(), &'static str> {

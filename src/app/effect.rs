@@ -6,6 +6,7 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use super::tank_form;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
@@ -32,6 +33,8 @@ pub enum Effect {
     Why(Pair),
     /// Rank the builds.
     Rank(Box<Ask>),
+    /// The Tank screen asks something.
+    Form(tank_form::Ask),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -108,6 +111,8 @@ pub enum Message {
         /// What came out.
         lines: Vec<String>,
     },
+    /// What came of what the Tank screen asked.
+    Form(tank_form::Answer),
     /// A measure was explained.
     Explained {
         /// Which of the entries.

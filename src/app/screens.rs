@@ -9,6 +9,12 @@ pub enum Screen {
     Diff,
     /// How builds stand for the tank.
     Ranking,
+    /// The trays of one build as a list to work in.
+    Restack,
+    /// The tank as a form.
+    Tank,
+    /// Constants, cautions, and what is left out.
+    Sources,
 }
 
 /// One row of the table of screens. Its place in the table is its number key.
@@ -30,6 +36,21 @@ pub const SCREENS: &[ScreenRow] = &[
         screen: Screen::Ranking,
         name: "Ranking",
         says: "how the builds stand for this tank, and what to measure first",
+    },
+    ScreenRow {
+        screen: Screen::Restack,
+        name: "Restack",
+        says: "work in the trays of a build; every measure moves at once",
+    },
+    ScreenRow {
+        screen: Screen::Tank,
+        name: "Tank",
+        says: "the tank as a form; a change judges every build again",
+    },
+    ScreenRow {
+        screen: Screen::Sources,
+        name: "Sources",
+        says: "every constant with its doubt and source, the cautions, and what the model leaves out",
     },
 ];
 

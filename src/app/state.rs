@@ -10,11 +10,15 @@ use super::columns;
 use super::diff::Pair;
 use super::entry::{Entry, Id};
 use super::layout::{self, Parts};
+use super::line::Line;
 use super::order::{self, By, SortKey};
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking::Ranking;
+use super::restack::Restack;
 use super::screens::Screen;
+use super::sources::Sources;
+use super::tank_form::TankForm;
 use crate::filter::tank::Tank;
 use crate::measures::Measure;
 use crate::profile::{Broken, Loaded};
@@ -121,6 +125,14 @@ pub struct State {
     pub whys: HashMap<Pair, Option<String>>,
     /// The Ranking screen.
     pub ranking: Ranking,
+    /// The Restack screen.
+    pub restack: Restack,
+    /// The Tank screen.
+    pub tank_form: TankForm,
+    /// The Sources screen.
+    pub sources: Sources,
+    /// A line being typed on one of the screens; keys go into it.
+    pub line: Option<Line>,
     /// How far doubt is worked out, 0 to 1; none when it is not being worked out.
     pub doubted: Option<f64>,
     /// Draws that the doubt is worked out from.
@@ -167,6 +179,10 @@ impl State {
             loading: true,
             whys: HashMap::new(),
             ranking: Ranking::default(),
+            restack: Restack::default(),
+            tank_form: TankForm::default(),
+            sources: Sources::default(),
+            line: None,
             doubted: None,
             samples: None,
         }

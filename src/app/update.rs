@@ -9,12 +9,16 @@ use super::effect::{Effect, Message};
 use super::entry::Id;
 use super::key::{Code, Key};
 use super::layout;
+use super::line::{Done, Goal};
 use super::narrow;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
+use super::restack;
 use super::screens::Screen;
+use super::sources;
 use super::state::State;
+use super::tank_form;
 
 /// Takes in what happened.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
@@ -25,6 +29,12 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         && let Some(ask) = ranking::ask(state)
     {
         effects.push(Effect::Rank(Box::new(ask)));
+    }
+    match state.screen {
+        Screen::Restack => effects.extend(restack::follow(state)),
+        Screen::Tank => effects.extend(tank_form::follow(state)),
+        Screen::Sources => effects.extend(sources::follow(state)),
+        _ => {}
     }
     if state.screen == Screen::Diff
         && state.unjudged() == 0
@@ -117,6 +127,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Form(answer) => {
+            tank_form::answer(state, answer);
+            Vec::new()
+        }
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -152,11 +166,31 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if state.typing && state.overlay.is_none() {
         return steps::narrow_key(state, key);
     }
+    if state.line.is_some() && state.overlay.is_none() {
+        return line_key(state, key);
+    }
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
         state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
         Vec::new()
+    }
+}
+
+/// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
+fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
+    let Some(mut line) = state.line.take() else { return Vec::new() };
+    match line.key(key) {
+        Done::No => {
+            state.line = Some(line);
+            keep(state);
+            Vec::new()
+        }
+        done => match line.goal {
+            Goal::Field(_) | Goal::SaveTank => tank_form::taken(state, &line, done),
+            Goal::Sources => sources::taken(state, &line, done),
+            Goal::Restack => restack::taken(state, &line, done),
+        },
     }
 }
 
@@ -210,6 +244,9 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         }
         Action::Weigh(by) => ranking::weigh(state, by),
         Action::OwnWeights => ranking::own_weights(state),
+        Action::Restack(what) => return restack::act(state, what),
+        Action::Tank(what) => return tank_form::act(state, what),
+        Action::Sources(what) => return sources::act(state, what),
         Action::Screen(screen) => to_screen(state, screen),
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
@@ -254,6 +291,13 @@ fn to_screen(state: &mut State, screen: Screen) {
 fn back(state: &mut State) {
     if state.overlay.take().is_some() {
         state.overlay_scroll = 0;
+    } else if match state.screen {
+        Screen::Restack => restack::back(state),
+        Screen::Tank => tank_form::back(state),
+        Screen::Sources => sources::back(state),
+        _ => false,
+    } {
+        // The screen itself went one step back.
     } else if state.screen != Screen::Builds {
         to_screen(state, Screen::Builds);
     } else if state.pane != Pane::Table {
@@ -269,6 +313,12 @@ fn back(state: &mut State) {
 /// Keeps cursors within what there is.
 fn keep(state: &mut State) {
     state.place();
+    match state.screen {
+        Screen::Restack => restack::keep(state),
+        Screen::Tank => tank_form::keep(state),
+        Screen::Sources => sources::keep(state),
+        _ => {}
+    }
     if state.screen == Screen::Diff {
         let lines = diff::lines(state).len();
         let builds = diff::builds(state).len();

@@ -16,6 +16,7 @@ mod schema;
 mod spanned;
 pub mod state_file;
 pub mod store;
+mod tank_form;
 pub mod watch;
 pub mod write;
 
@@ -30,6 +31,8 @@ use spanned::{List, Reader};
 
 pub use check_tank::DEFAULT_WEIGHTS;
 pub use message::{is_foreign, visible};
+pub use tank_form::{FieldProblem, read_tank_texts};
+pub use write::tank::{TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;

@@ -137,6 +137,35 @@ pub fn load_tank(path: &Path, library: &Library) -> Result<SoundTank, Broken> {
     }
 }
 
+/// The tanks beside `paths`: in those folders or the folders of those files, and in a folder `tanks` within each.
+/// In name order; broken ones apart.
+pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<Broken>) {
+    let mut folders: Vec<PathBuf> = Vec::new();
+    for path in paths {
+        let folder = if path.is_dir() { Some(path.as_path()) } else { path.parent() };
+        let Some(folder) = folder else { continue };
+        let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        for folder in [folder.to_owned(), folder.join("tanks")] {
+            if folder.is_dir() && !folders.contains(&folder) {
+                folders.push(folder);
+            }
+        }
+    }
+    // What is no tank, or cannot be read, is told of by whoever reads the builds.
+    let (opened, _) = open_all(&folders);
+    let (mut tanks, mut broken) = (Vec::new(), Vec::new());
+    for (found, text) in opened {
+        let Ok(text) = text else { continue };
+        if What::of(&text) == What::Tank {
+            match read_tank(&found.path, &text, library) {
+                Ok(tank) => tanks.push(tank),
+                Err(problems) => broken.push(problems),
+            }
+        }
+    }
+    (tanks, broken)
+}
+
 /// The shipped library with every list of media or fittings found under `extra`; other files are passed over.
 pub fn load_library(extra: &[PathBuf]) -> (Library, Vec<Broken>) {
     let mut library = Library::shipped().clone();
@@ -452,6 +481,23 @@ mod tests {
         assert!(save_stepwise(&path, "abc", &fail).is_err());
         assert_eq!(fs::read_to_string(&path).unwrap(), "abc", "whole, though not yet surely on disk");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn tanks_are_found_beside_builds_and_in_a_folder_of_their_own() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::create_dir(folder.path().join("tanks")).unwrap();
+        let tank = |name: &str| format!("Tank(format: 1, name: \"{name}\")");
+        fs::write(folder.path().join("b.ron"), tank("beside")).unwrap();
+        fs::write(folder.path().join("a.ron"), "Filter()").unwrap();
+        fs::write(folder.path().join("tanks/c.ron"), tank("within")).unwrap();
+        fs::write(folder.path().join("tanks/d.ron"), "Tank(format: 1, nam: \"x\")").unwrap();
+        for path in [folder.path().to_owned(), folder.path().join("a.ron")] {
+            let (tanks, broken) = load_tanks(&[path], Library::shipped());
+            let names: Vec<&str> = tanks.iter().map(|t| t.tank.name.as_str()).collect();
+            assert_eq!(names, ["beside", "within"]);
+            assert_eq!(broken.len(), 1);
+        }
     }
 
     #[test]

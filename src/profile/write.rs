@@ -6,6 +6,7 @@
 
 mod figures;
 mod media;
+pub mod tank;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -5,7 +5,7 @@ use crate::app::panes::Pane;
 use crate::app::screens::Screen;
 use crate::app::state::State;
 use crate::ui::paint::Row;
-use crate::ui::screens::{builds, diff, ranking};
+use crate::ui::screens::{builds, diff, ranking, restack, sources, tank};
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
 use crate::ui::widgets::explain;
@@ -31,6 +31,9 @@ pub fn pane(state: &State) -> String {
         (Screen::Builds, pane) => builds::pane_rows(state, pane, PAPER, TALL, theme),
         (Screen::Diff, _) => diff::whole(state, theme),
         (Screen::Ranking, _) => ranking::rows(state, PAPER, theme),
+        (Screen::Restack, _) => restack::rows(state, PAPER, theme),
+        (Screen::Tank, _) => tank::rows(state, PAPER, theme),
+        (Screen::Sources, _) => sources::rows(state, PAPER, theme),
     };
     let mut out = String::new();
     let titled = titled && state.pane != Pane::Table;

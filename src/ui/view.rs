@@ -6,7 +6,7 @@ use ratatui::text::Line;
 
 use super::header;
 use super::paint::{self, Row, bit, row};
-use super::screens::{builds, diff, ranking};
+use super::screens::{builds, diff, ranking, restack, sources, tank};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{columns, explain, help};
@@ -30,6 +30,9 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
         Screen::Builds => drawn.pane = builds::draw(state, buffer, theme),
         Screen::Diff => diff::draw(state, buffer, theme),
         Screen::Ranking => drawn.pane = ranking::draw(state, buffer, theme),
+        Screen::Restack => drawn.pane = restack::draw(state, buffer, theme),
+        Screen::Tank => drawn.pane = tank::draw(state, buffer, theme),
+        Screen::Sources => drawn.pane = sources::draw(state, buffer, theme),
     }
     if let Some(area) = parts.header {
         paint::line(buffer, area, 0, &header::row(state, usize::from(area.w), theme));
@@ -56,6 +59,9 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     }
     if state.typing && state.overlay.is_none() {
         return keys(&[("type", "narrow"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
+    }
+    if state.line.is_some() && state.overlay.is_none() {
+        return keys(&[("type", "text"), ("Enter", "take"), ("Esc", "drop")], w, theme);
     }
     let Some(place) = actions::place(state) else { return Line::default() };
     let mut shown: Vec<(String, &str)> = Vec::new();

@@ -7,8 +7,11 @@ use super::super::layout::{self, Area};
 use super::super::order::By;
 use super::super::overlay::Overlay;
 use super::super::panes::Pane;
+use super::super::restack;
 use super::super::screens::{self, Screen};
+use super::super::sources;
 use super::super::state::State;
+use super::super::tank_form;
 use super::{keep, steps, to_screen};
 
 /// Selects, scrolls, and sorts by a column's head.
@@ -53,6 +56,9 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
         match (state.screen, by) {
             (Screen::Builds, 0) => press_table(state, main, x, y),
             (Screen::Diff, 0) => press_diff(state, main, y),
+            (Screen::Restack, 0) => restack::press(state, x, y),
+            (Screen::Tank, 0) => tank_form::press(state, x, y),
+            (Screen::Sources, 0) => sources::press(state, x, y),
             _ => steps::step(state, by),
         }
     }

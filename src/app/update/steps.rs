@@ -9,8 +9,11 @@ use super::super::narrow;
 use super::super::order::{self, By};
 use super::super::overlay::Overlay;
 use super::super::panes::Pane;
+use super::super::restack;
 use super::super::screens::Screen;
+use super::super::sources;
 use super::super::state::State;
+use super::super::tank_form;
 use super::{help_rows, keep, perform};
 use crate::measures::Measure;
 
@@ -37,6 +40,9 @@ pub fn step(state: &mut State, by: isize) {
             keep(state);
         }
         Screen::Ranking => scroll(state, by),
+        Screen::Restack => restack::step(state, by),
+        Screen::Tank => tank_form::step(state, by),
+        Screen::Sources => sources::step(state, by),
     }
 }
 
@@ -70,6 +76,9 @@ pub fn page(state: &mut State, by: isize) {
             step(state, by.saturating_mul(isize::try_from(rows).unwrap_or(isize::MAX)));
         }
         (Screen::Ranking, _) => scroll(state, by.saturating_mul(10)),
+        (Screen::Restack, _) => restack::page(state, by),
+        (Screen::Tank, _) => tank_form::page(state, by),
+        (Screen::Sources, _) => sources::page(state, by),
     }
 }
 
@@ -84,6 +93,7 @@ pub fn column(state: &mut State, by: isize) {
         Screen::Ranking => {
             state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
         }
+        Screen::Restack | Screen::Tank | Screen::Sources => {}
     }
 }
 
@@ -176,7 +186,7 @@ pub fn explain(state: &mut State) -> Vec<Effect> {
             };
             (diff::builds(state).get(state.diff.column).copied(), measure)
         }
-        Screen::Ranking => (None, None),
+        _ => (None, None),
     };
     let (Some(of @ Id::Build(entry)), Some(measure)) = (of, measure) else { return Vec::new() };
     state.overlay = Some(Overlay::Explain { of, measure, lines: None });
@@ -260,6 +270,11 @@ pub fn paste(state: &mut State, text: &str) {
         None if state.typing => {
             state.narrow.push_str(&text);
             state.settle();
+        }
+        None if state.line.is_some() => {
+            if let Some(line) = &mut state.line {
+                line.insert(&text);
+            }
         }
         _ => state.told = Some("pasted text goes nowhere here (press / to type into the list)".to_owned()),
     }

@@ -79,6 +79,10 @@ fn what(state: &State) -> String {
              (listed below the keys); what fails a must is ruled out."
                 .to_owned()
         }
+        Screen::Restack | Screen::Tank | Screen::Sources => {
+            let row = state.screen.row();
+            format!("{}: {}.", row.name, row.says)
+        }
         Screen::Builds => format!("{}: {}", state.pane.name(), state.pane.says()),
     }
 }

@@ -1,0 +1,264 @@
+//! A tank read field by field, as a form holds it: the file's own reader decides, and each problem comes back
+//! to the field it belongs to.
+
+use std::ops::Range;
+use std::path::Path;
+
+use super::message::{Fault, problems};
+use super::spanned::Reader;
+use super::write::tank::{TANK_FIELDS, TankField, in_file, structure};
+use super::{Problem, check_tank, explain, scan};
+use crate::filter::tank::Tank;
+use crate::library::Library;
+
+/// A problem of one field of the form.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FieldProblem {
+    /// Its place in [`TANK_FIELDS`].
+    pub field: usize,
+    /// What is wrong, at its place in the field's own text.
+    pub problem: Problem,
+}
+
+/// Reads a tank from the texts of its fields, in the order of [`TANK_FIELDS`]; an empty one is left out. What is
+/// read and what is refused is exactly what a file would hold.
+pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<FieldProblem>> {
+    let mut found: Vec<FieldProblem> = Vec::new();
+    let mut source = String::from("Tank(format: 1,\n");
+    // Where each field's value and each group's head stand in the source.
+    let mut values: Vec<(Range<usize>, usize)> = Vec::new();
+    let mut heads: Vec<(Range<usize>, &str)> = Vec::new();
+    let mut group = "";
+    for (i, field) in TANK_FIELDS.iter().enumerate() {
+        let typed = texts.get(i).map_or("", String::as_str);
+        let given = !typed.trim().is_empty();
+        if given && let Err(fault) = one_value(field, typed) {
+            found.push(told(i, field, typed, fault));
+            continue;
+        }
+        if field.group != group {
+            if !group.is_empty() && source.ends_with('\n') && heads.last().is_some_and(|(_, g)| *g == group) {
+                source.push_str("),\n");
+            }
+            group = field.group;
+        }
+        if !given {
+            continue;
+        }
+        if !group.is_empty() && heads.last().is_none_or(|(_, g)| *g != group) {
+            let start = source.len();
+            source.push_str(&format!("{group}: {}(\n", structure(group)));
+            heads.push((start..source.len(), group));
+        }
+        source.push_str(&format!("{}: ", field.name));
+        let start = source.len();
+        source.push_str(&in_file(field, typed));
+        values.push((start..source.len(), i));
+        source.push_str(",\n");
+    }
+    if !group.is_empty() && heads.last().is_some_and(|(_, g)| *g == group) {
+        source.push_str("),\n");
+    }
+    source.push_str(")\n");
+
+    let (tank, faults) = Reader::run(&source, |reader| check_tank::tank(reader, library));
+    for fault in faults {
+        let at = fault.place.start;
+        if let Some((place, i)) = values.iter().find(|(place, _)| (place.start..=place.end).contains(&at)) {
+            if let (Some(field), Some(typed)) = (TANK_FIELDS.get(*i), texts.get(*i)) {
+                found.push(told(*i, field, typed, moved(fault, place.start, field, typed)));
+            }
+            continue;
+        }
+        // A structure or the tank itself lacks something: told at the first empty field of it that is named.
+        let group = heads.iter().find(|(place, _)| place.contains(&at)).map_or("", |(_, group)| *group);
+        let missing =
+            |field: &TankField| field.group == group && fault.message.contains(&format!("`{}`", field.name));
+        let i = TANK_FIELDS.iter().position(missing).unwrap_or(0);
+        // One that was refused already has its own problem.
+        if found.iter().any(|other| other.field == i) {
+            continue;
+        }
+        if let Some(field) = TANK_FIELDS.get(i) {
+            let help = Some(format!("write for example `{}`", field.like));
+            found.push(told(i, field, "", Fault { place: 0..0, message: missing_words(field), help }));
+        }
+    }
+    match tank {
+        Some(tank) if found.is_empty() => Ok(tank),
+        _ => {
+            found.sort_by_key(|problem| problem.field);
+            Err(found)
+        }
+    }
+}
+
+fn missing_words(field: &TankField) -> String {
+    match field.group {
+        "" => format!("the {} is missing", field.label),
+        _ => format!("the {} is missing: what stands beside it needs it", field.label),
+    }
+}
+
+/// Holds that a text is one value and nothing else, so that it cannot reach into the fields after it.
+fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
+    if let Some(at) = typed.find(['\n', '\r']) {
+        let (message, help) =
+            ("a field holds one line".to_owned(), Some("take the line break out".to_owned()));
+        return Err(Fault { place: at..at + 1, message, help });
+    }
+    if field.quoted {
+        return Ok(());
+    }
+    if let Some(open) = scan::unclosed(typed) {
+        let fault = explain::unclosed(typed, &open);
+        return Err(Fault { help: Some("look for the missing bracket or quote".into()), ..fault });
+    }
+    let start = typed.len() - typed.trim_start().len();
+    let end = scan::value_end(typed, start);
+    let over = end + typed.get(end..).map_or(0, |rest| rest.len() - rest.trim_start().len());
+    if start == scan::skip_trivia(typed, start) && end > start && over >= typed.len() {
+        return Ok(());
+    }
+    let at = if end > start { over } else { start };
+    Err(Fault {
+        place: at..typed.len().max(at),
+        message: "one value stands in a field, and something is behind it".into(),
+        help: Some(format!("write for example `{}`", field.like)),
+    })
+}
+
+/// A fault of the composed source as one of the field's own text.
+fn moved(fault: Fault, start: usize, field: &TankField, typed: &str) -> Fault {
+    let lead = typed.len() - typed.trim_start().len();
+    let shift = |at: usize| (at.saturating_sub(start + usize::from(field.quoted)) + lead).min(typed.len());
+    Fault { place: shift(fault.place.start)..shift(fault.place.end), ..fault }
+}
+
+fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem {
+    let mut told = problems(Path::new(&field.path()), typed, &[fault]);
+    let problem = told
+        .pop()
+        .unwrap_or_else(|| super::message::whole_file(Path::new(&field.path()), "it cannot be read", None));
+    FieldProblem { field: i, problem }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::write_tank::{tank_texts, write_tank, write_tank_texts};
+    use super::*;
+    use crate::library::{DEMO_TANKS, demo_tanks};
+    use crate::profile::read_tank;
+
+    fn texts() -> Vec<String> {
+        tank_texts(&demo_tanks().remove(0).tank)
+    }
+
+    fn at(path: &str) -> usize {
+        TANK_FIELDS.iter().position(|f| f.path() == path).unwrap()
+    }
+
+    /// The problem of one field of an otherwise sound form.
+    fn refused(path: &str, text: &str) -> FieldProblem {
+        let mut texts = texts();
+        texts[at(path)] = text.to_owned();
+        let mut problems = read_tank_texts(&texts, Library::shipped()).unwrap_err();
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        problems.remove(0)
+    }
+
+    #[test]
+    fn every_tank_that_ships_is_written_and_read_back_equal() {
+        for sound in demo_tanks().into_iter().chain(crate::library::start_tanks()) {
+            let again = read_tank(&sound.path, &write_tank(&sound.tank), Library::shipped());
+            assert_eq!(again.unwrap().tank, sound.tank);
+            assert_eq!(
+                read_tank_texts(&tank_texts(&sound.tank), Library::shipped()),
+                Ok((*sound.tank).clone())
+            );
+        }
+        assert_eq!(demo_tanks().len(), DEMO_TANKS.len());
+    }
+
+    #[test]
+    fn a_file_reads_well() {
+        let file = write_tank(&demo_tanks().remove(0).tank);
+        for line in [
+            "    name: \"reading-room tank\",\n    volume: l(180),\n",
+            "    water: Water(temperature: degc(25), ph: 7.4, tap_nitrate: 10, salt: false),\n",
+            "    feed: Feed(daily: g_day(3.5), protein: 0.42),\n",
+            "    cabinet: (width: mm(400), depth: mm(350), height: mm(600)),\n",
+            "open_no_more_than_every: week(6)",
+            "    on_hand: [(\"ceramic-ring-12\", l(2))],\n",
+        ] {
+            assert!(file.contains(line), "{line} in\n{file}");
+        }
+    }
+
+    #[test]
+    fn the_example_of_every_field_is_read() {
+        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.like.to_owned()).collect();
+        let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
+        assert_eq!(tank.name, "reading-room tank");
+        let again = read_tank(Path::new("t.ron"), &write_tank_texts(&texts), Library::shipped());
+        assert_eq!(*again.unwrap().tank, tank);
+    }
+
+    #[test]
+    fn a_problem_comes_back_to_its_field_and_spot() {
+        let bare = refused("volume", " 180");
+        assert_eq!((bare.field, bare.problem.column), (at("volume"), 2));
+        assert!(bare.problem.message.contains("no unit") && bare.problem.help.unwrap().contains("l(180)"));
+        let unit = refused("hoses/suction", "l(2)");
+        assert!(unit.problem.message.contains("unit of volume"), "{unit:?}");
+        let word = refused("stock", "hevy");
+        assert!(word.problem.help.unwrap().contains("heavy"));
+        let far = refused("water/temperature", "between(degc(20), degc(90))");
+        assert!(far.problem.message.contains("expected 1 to 40"), "{far:?}");
+        let medium = refused("on_hand", "[(\"foam-21\", l(2))]");
+        assert!(medium.problem.help.unwrap().contains("foam-2"));
+        let key = refused("musts", "[at_least(\"turnovr\", 3)]");
+        assert!(key.problem.help.unwrap().contains("turnover"));
+        assert!(refused("name", "").problem.message.contains("name is missing"));
+        assert_eq!(refused("water_change/every", "").field, at("water_change/every"));
+        assert!(refused("name", "a\u{202e}b").problem.message.contains("invisible"));
+    }
+
+    #[test]
+    fn a_field_cannot_reach_into_the_next() {
+        for text in [
+            "0.5, budget: 3",
+            "0.5)",
+            "0.5 // all",
+            "(0.5",
+            "0.5 /* x",
+            "\"",
+            "0.5 0.6",
+            "/* x */ 0.5",
+            ")",
+            ",",
+            "0.5\nhz: 60",
+        ] {
+            let told = refused("plants", text);
+            assert_eq!(told.field, at("plants"), "{text}");
+        }
+        // What is put in quotes stays in them.
+        let mut texts = texts();
+        texts[0] = "say \"tank\", budget: 1 \\".to_owned();
+        assert_eq!(read_tank_texts(&texts, Library::shipped()).unwrap().name, texts[0]);
+    }
+
+    #[test]
+    fn what_is_left_out_is_as_if_a_file_left_it_out() {
+        let mut texts = vec![String::new(); TANK_FIELDS.len()];
+        texts[0] = "bare".to_owned();
+        let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
+        let file =
+            read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"bare\")", Library::shipped()).unwrap();
+        assert_eq!(tank, *file.tank);
+        assert_eq!(
+            *read_tank(Path::new("t.ron"), &write_tank(&tank), Library::shipped()).unwrap().tank,
+            tank
+        );
+    }
+}
