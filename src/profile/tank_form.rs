@@ -145,7 +145,7 @@ fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem 
 
 #[cfg(test)]
 mod tests {
-    use super::super::write_tank::{tank_texts, write_tank, write_tank_texts};
+    use super::super::{tank_texts, write_tank, write_tank_texts};
     use super::*;
     use crate::library::{DEMO_TANKS, demo_tanks};
     use crate::profile::read_tank;
