@@ -128,13 +128,9 @@ pub struct Row {
 }
 
 impl Row {
-    /// Its keys.
+    /// The keys that ship with it; those in force are [`super::keys::Keys::of`].
     pub fn key_list(&self) -> impl Iterator<Item = Key> + '_ {
         self.keys.split(' ').filter_map(Key::named)
-    }
-    /// Its keys as people read them.
-    pub fn key_labels(&self) -> String {
-        self.key_list().map(Key::label).collect::<Vec<_>>().join(" ")
     }
 }
 
@@ -143,7 +139,8 @@ use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank};
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
 const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources];
-const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
+/// Every place.
+pub const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
 
 macro_rules! table {
     ($($action:expr, $name:literal, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -238,9 +235,14 @@ pub fn of_place(place: Place) -> impl Iterator<Item = &'static Row> {
     ACTIONS.iter().filter(move |row| row.places.contains(&place))
 }
 
+/// The first row of that name.
+pub fn named(name: &str) -> Option<&'static Row> {
+    ACTIONS.iter().find(|row| row.name == name)
+}
+
 /// What a key does now.
 pub fn for_key(state: &State, key: Key) -> Option<&'static Row> {
-    of_place(place(state)?).find(|row| row.key_list().any(|k| k == key))
+    of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
 }
 
 #[allow(clippy::unnecessary_wraps)] // stands in the table beside those that may refuse
@@ -254,7 +256,7 @@ fn rows(state: &State) -> Result<(), &'static str> {
     } else if state.narrow.is_empty() {
         Err("nothing is listed")
     } else {
-        Err("nothing is left after narrowing (Esc clears it)")
+        Err("nothing is left after narrowing ({back} clears it)")
     }
 }
 
@@ -270,11 +272,13 @@ fn on_figure(state: &State) -> Result<(), &'static str> {
     match state.screen {
         Screen::Builds => {
             on_build(state).map_err(|why| match state.cursor {
-                Some(Id::Broken(_)) => "a broken file has no figures: its problems are in the pane (p)",
+                Some(Id::Broken(_)) => {
+                    "a broken file has no figures: its problems are in the pane ({next_pane})"
+                }
                 _ => why,
             })?;
             if state.measure_here().is_none() {
-                return Err("the cursor is on the name: choose a figure with ← and →");
+                return Err("the cursor is on the name: choose a figure with {left} and {right}");
             }
             Ok(())
         }
@@ -293,7 +297,7 @@ fn in_pane(state: &State) -> Result<(), &'static str> {
     if state.drawn.pane == 0 {
         Err("all of it is in view")
     } else if state.pane == Pane::Table && state.broken_here().is_none() {
-        Err("no pane is in focus (p)")
+        Err("no pane is in focus ({next_pane})")
     } else {
         Ok(())
     }
@@ -354,7 +358,7 @@ fn can_go_back(state: &State) -> Result<(), &'static str> {
         && state.narrow.is_empty()
         && state.pane == Pane::Table
         && state.screen == Screen::Builds;
-    if home { Err("there is nothing to step back from (q leaves)") } else { Ok(()) }
+    if home { Err("there is nothing to step back from ({leave} leaves)") } else { Ok(()) }
 }
 
 #[cfg(test)]

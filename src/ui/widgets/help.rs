@@ -30,7 +30,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
     if actions.is_empty() {
         out.push(row("no key does that here", theme.text()));
     }
-    let keys = actions.iter().map(|r| text::width(&r.key_labels())).max().unwrap_or(0).min(w / 3 + 1);
+    let keys = actions.iter().map(|r| text::width(&state.keys.labels(r))).max().unwrap_or(0).min(w / 3 + 1);
     let mut at = 0;
     for (i, action) in actions.iter().enumerate() {
         let here = i == cursor;
@@ -40,7 +40,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         let mut said = action.says.to_owned();
         let allowed = (action.allowed)(state);
         if let Err(why) = allowed {
-            let _ = write!(said, " – not now: {why}");
+            let _ = write!(said, " – not now: {}", state.keys.fill(why));
         }
         let style = match (here, allowed) {
             (true, _) => theme.cursor(),
@@ -48,7 +48,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
             _ => theme.text(),
         };
         for (n, l) in text::wrap(&said, w.saturating_sub(keys + 4).max(8)).into_iter().enumerate() {
-            let lead = if n == 0 { action.key_labels() } else { String::new() };
+            let lead = if n == 0 { state.keys.labels(action) } else { String::new() };
             let sign = if here && n == 0 { "► " } else { "  " };
             out.push(Line::from(vec![
                 bit(sign, theme.strong()),
