@@ -8,6 +8,7 @@ use std::sync::mpsc::Sender;
 use super::args::{Bare, Run};
 use super::console::{Failure, Status};
 use super::context::{Context, own_folder};
+use super::keys;
 use super::remember::Memory;
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
@@ -53,7 +54,12 @@ impl Context<'_, '_> {
             state.restore(kept);
         }
         state.tank_file.clone_from(&tank_file);
-        state.told = memory.told.clone().or(told);
+        let keys = keys::in_force(bare.keys.keys.as_deref());
+        for problem in &keys.problems {
+            self.console.remark(&problem.rendered);
+        }
+        state.told = keys.told().or_else(|| memory.told.clone()).or(told);
+        state.keys = keys.keys;
         if self.units_asked {
             state.units = self.units;
         }
