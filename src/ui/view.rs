@@ -15,6 +15,7 @@ use crate::app::layout::Area;
 use crate::app::overlay::Overlay;
 use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
+use crate::app::tank_form::Do;
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
@@ -70,7 +71,9 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
             // One word stands for both ways.
             let key = match action.action {
                 Action::Move(1) | Action::Weigh(-1) => "↑↓".to_owned(),
-                Action::Column(1) | Action::Weight(1) | Action::Shift(1) => "←→".to_owned(),
+                Action::Column(1) | Action::Weight(1) | Action::Shift(1) | Action::Tank(Do::Step(1)) => {
+                    "←→".to_owned()
+                }
                 _ => action.key_list().next().map_or(String::new(), crate::app::key::Key::label),
             };
             shown.push((key, action.short));
