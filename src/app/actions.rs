@@ -9,9 +9,9 @@ use super::panes::Pane;
 use super::ranking;
 use super::restack;
 use super::screens::Screen;
-use super::sources;
+use super::sources::{self, Do as Look};
 use super::state::State;
-use super::tank_form;
+use super::tank_form::{self, Do};
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,6 +99,8 @@ pub enum Place {
     Restack,
     /// Tank.
     Tank,
+    /// Tank, with the list of tanks to start from in view.
+    Tanks,
     /// Sources.
     Sources,
     /// An explanation lies over the screen.
@@ -134,13 +136,15 @@ impl Row {
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank};
+use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank, Tanks};
 
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Tanks, Sources];
 /// Every place.
-pub const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
+pub const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Tanks, Sources, Explain, Columns];
+/// Lists of the screens Tank and Sources.
+const LISTS: &[Place] = &[Tank, Tanks, Sources];
 
 macro_rules! table {
     ($($action:expr, $name:literal, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -152,6 +156,26 @@ macro_rules! table {
 }
 
 table! {
+    Action::Move(-1), "up", "up k", "", "one line up", LISTS, always;
+    Action::Move(1), "down", "down j", "choose", "one line down", LISTS, always;
+    Action::Tank(Do::Edit), "edit", "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
+    Action::Tank(Do::Step(-1)), "step_down", "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Step(1)), "step_up", "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Choose), "other_tank", "o", "other tank", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    Action::Tank(Do::Save), "save", "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], saves;
+    Action::Tank(Do::Undo), "undo", "z", "undo", "take the last change back", &[Tank], undoes;
+    Action::Tank(Do::Redo), "redo", "Z", "redo", "make it again", &[Tank], redoes;
+    Action::Tank(Do::Clear), "leave_out", "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], holds_text;
+    Action::Tank(Do::Start), "take", "enter", "take it", "take the chosen tank; z brings the form before back", &[Tanks], always;
+    Action::Sources(Look::Search), "search", "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
+    Action::Sources(Look::Kind), "whose", "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
+    Action::Sources(Look::Part(1)), "next_part", "p", "part", "to the next part: constants, words of doubt, media, fittings, cautions, what is left out", &[Sources], always;
+    Action::Sources(Look::Part(-1)), "part_before", "P", "", "to the part before", &[Sources], always;
+    Action::Sources(Look::Whole), "whole", "e enter", "whole", "show the entry under the cursor whole, with the measures that use it; again: the list", &[Sources], always;
+    Action::Page(-1), "page_up", "pageup", "", "one page up", LISTS, always;
+    Action::Page(1), "page_down", "pagedown", "", "one page down", LISTS, always;
+    Action::First, "first", "home", "", "to the first line", LISTS, always;
+    Action::Last, "last", "end", "", "to the last line", LISTS, always;
     Action::Move(-1), "up", "up k", "", "one line up", &[Builds, Diff, Columns], rows;
     Action::Move(1), "down", "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
     Action::Pane(1), "next_pane", "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
@@ -188,7 +212,7 @@ table! {
     Action::All, "all", "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "columns", "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Explain], always;
+    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Tank, Sources, Explain], always;
     Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "diff_screen", "2", "", "to the screen Diff", SCREENS, not_on_diff;
@@ -225,6 +249,7 @@ pub fn behind(state: &State) -> Place {
         Screen::Diff => Place::Diff,
         Screen::Ranking => Place::Ranking,
         Screen::Restack => Place::Restack,
+        Screen::Tank if state.tank_form.choosing => Place::Tanks,
         Screen::Tank => Place::Tank,
         Screen::Sources => Place::Sources,
     }
@@ -342,6 +367,33 @@ fn not_on_sources(state: &State) -> Result<(), &'static str> {
 
 fn ranks(state: &State) -> Result<(), &'static str> {
     ranking::allowed(state)
+}
+
+fn saves(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.is_blank() {
+        Err("there is no tank to save")
+    } else if state.tank_form.problems.is_empty() {
+        Ok(())
+    } else {
+        Err("the form has problems: they stand under their fields, mend them first")
+    }
+}
+
+fn undoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_undo() { Ok(()) } else { Err("nothing was changed") }
+}
+
+fn redoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_redo() { Ok(()) } else { Err("nothing was taken back") }
+}
+
+fn holds_text(state: &State) -> Result<(), &'static str> {
+    let form = &state.tank_form;
+    if form.texts.get(form.cursor).is_some_and(|t| !t.is_empty()) {
+        Ok(())
+    } else {
+        Err("it is left out already")
+    }
 }
 
 fn not_loading(state: &State) -> Result<(), &'static str> {

@@ -7,6 +7,7 @@ use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
 use super::tank_form;
+use crate::assumptions::A;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
@@ -35,6 +36,8 @@ pub enum Effect {
     Rank(Box<Ask>),
     /// The Tank screen asks something.
     Form(tank_form::Ask),
+    /// Find out which measures of the builds use which constants.
+    Uses,
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -113,6 +116,13 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank_form::Answer),
+    /// Which measures use which constants.
+    Uses {
+        /// In that round of judging.
+        round: u64,
+        /// Each pair once.
+        uses: Vec<(A, Measure)>,
+    },
     /// A measure was explained.
     Explained {
         /// Which of the entries.

@@ -7,7 +7,7 @@ use super::actions::{self, Action, Row};
 use super::diff;
 use super::effect::{Effect, Message};
 use super::entry::Id;
-use super::key::Key;
+use super::key::{Code, Key};
 use super::keys::WAY_OUT;
 use super::layout;
 use super::line::{Done, Goal};
@@ -74,7 +74,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
-            state.take_tank(tank);
+            if tank_form::passes_over(state, &tank) {
+                return Vec::new();
+            }
+            state.take_tank(Some(tank));
             vec![Effect::Judge]
         }
         Message::NotLoaded(why) => {
@@ -132,6 +135,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             tank_form::answer(state, answer);
             Vec::new()
         }
+        Message::Uses { round, uses } => {
+            sources::take_uses(state, round, uses);
+            Vec::new()
+        }
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -184,6 +191,10 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
 fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(mut line) = state.line.take() else { return Vec::new() };
+    if key.code == Code::Tab && tank_form::complete(&mut line) {
+        state.line = Some(line);
+        return Vec::new();
+    }
     match line.key(key) {
         Done::No => {
             state.line = Some(line);
@@ -277,6 +288,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Back => back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
+        Action::Quit if tank_form::asks_before_leaving(state) => {}
         Action::Quit => return vec![Effect::Quit],
     }
     Vec::new()

@@ -25,6 +25,7 @@ pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;
+pub mod tanks;
 mod wear;
 
 use std::ffi::OsString;
