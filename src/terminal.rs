@@ -108,7 +108,7 @@ impl Shell {
                 self.draw()?;
                 changed = false;
             }
-            let busy = self.state.loading || self.state.unjudged() > 0;
+            let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
             if !event::poll(if busy { BUSY } else { IDLE })? {
                 continue;
             }
@@ -159,6 +159,7 @@ impl Shell {
                     }
                 }
                 Effect::Form(_ask) => {}
+                Effect::Restack(ask) => self.jobs.restack(ask),
                 Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {

@@ -7,7 +7,7 @@ use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
-use super::restack;
+use super::restack::{self, Do, Over, allowed as may};
 use super::screens::Screen;
 use super::sources;
 use super::state::State;
@@ -97,6 +97,10 @@ pub enum Place {
     Ranking,
     /// Restack.
     Restack,
+    /// The picker of media on Restack.
+    Picker,
+    /// Proposals on Restack.
+    Proposals,
     /// Tank.
     Tank,
     /// Sources.
@@ -135,12 +139,15 @@ impl Row {
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank};
+use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank};
 
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources];
-const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources];
+const ALL: &[Place] =
+    &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain, Columns];
+/// What lies in the trays, and what may be put there.
+const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
 macro_rules! table {
     ($($action:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -178,6 +185,45 @@ table! {
     Action::Scroll(-1), "[", "", "scroll up", &[Ranking], always;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Ranking], always;
     Action::Scroll(-10), "pageup", "", "scroll up a page", &[Ranking], always;
+    Action::Move(-1), "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
+    Action::Move(1), "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
+    Action::Page(-1), "pageup", "", "one page up", TRAYS, may::list;
+    Action::Page(1), "pagedown", "", "one page down", TRAYS, may::list;
+    Action::First, "home", "", "to the first line", TRAYS, may::list;
+    Action::Last, "end", "", "to the last line", TRAYS, may::list;
+    Action::Restack(Do::Pick), "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
+    Action::Restack(Do::Narrow), "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
+    Action::Restack(Do::Take), "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
+    Action::Restack(Do::Scroll(1)), "]", "scroll", "scroll down", &[Proposals], may::scrolls;
+    Action::Restack(Do::Scroll(-1)), "[", "", "scroll up", &[Proposals], may::scrolls;
+    Action::Restack(Do::Add), "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
+    Action::Restack(Do::Remove), "x delete", "remove", "take the layer out", &[Restack], may::layer;
+    Action::Restack(Do::Shift(false)), "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
+    Action::Restack(Do::Shift(true)), "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
+    Action::Restack(Do::Trim(-1)), "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
+    Action::Restack(Do::Trim(1)), "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
+    Action::Restack(Do::Cut(-1)), "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
+    Action::Restack(Do::Cut(1)), "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
+    Action::Restack(Do::Type), "enter", "amount", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    Action::Restack(Do::Fill), "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
+    Action::Restack(Do::Swap), "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
+    Action::Restack(Do::Undo), "z", "undo", "take the last change back, without end", &[Restack], may::undo;
+    Action::Restack(Do::Redo), "Z ctrl-y", "redo", "make again what was taken back", &[Restack], may::redo;
+    Action::Restack(Do::Propose), "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
+    Action::Restack(Do::Save), "w", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
+    Action::Restack(Do::Pane(1)), "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
+    Action::Restack(Do::Pane(-1)), "P", "", "turn back to the pane before", &[Restack], may::work;
+    Action::Restack(Do::Gap(-1)), "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
+    Action::Restack(Do::Gap(1)), "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
+    Action::Restack(Do::TypeGap), "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
+    Action::Restack(Do::Seal), "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
+    Action::Restack(Do::Hole), "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
+    Action::Restack(Do::Mend), "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
+    Action::Restack(Do::Dimples), "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
+    Action::Restack(Do::Squeeze), "%", "", "type how far the pad is pressed", &[Restack], may::pad;
+    Action::Restack(Do::OnHand), "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
+    Action::Restack(Do::Rename), "n", "", "give the build another name", &[Restack], may::work;
+    Action::Restack(Do::Afresh), "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
     Action::Scroll(1), "down ] j", "scroll", "scroll down", &[Explain], scrolls;
     Action::Scroll(-1), "up [ k", "", "scroll up", &[Explain], scrolls;
     Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;
@@ -188,7 +234,7 @@ table! {
     Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Explain], always;
+    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Explain], always;
     Action::Units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;
@@ -224,7 +270,11 @@ pub fn behind(state: &State) -> Place {
         Screen::Builds => Place::Builds,
         Screen::Diff => Place::Diff,
         Screen::Ranking => Place::Ranking,
-        Screen::Restack => Place::Restack,
+        Screen::Restack => match state.restack.over() {
+            Over::Nothing => Place::Restack,
+            Over::Picker => Place::Picker,
+            Over::Proposals => Place::Proposals,
+        },
         Screen::Tank => Place::Tank,
         Screen::Sources => Place::Sources,
     }

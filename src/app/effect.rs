@@ -6,6 +6,7 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use super::restack::asks;
 use super::tank_form;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
@@ -35,6 +36,8 @@ pub enum Effect {
     Rank(Box<Ask>),
     /// The Tank screen asks something.
     Form(tank_form::Ask),
+    /// The Restack screen asks something.
+    Restack(asks::Ask),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -113,6 +116,8 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank_form::Answer),
+    /// What came of what the Restack screen asked.
+    Restack(asks::Answer),
     /// A measure was explained.
     Explained {
         /// Which of the entries.

@@ -12,6 +12,8 @@ use super::diff::Pair;
 use super::effect::Message;
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::restack::asks;
+use super::restack::background::{Background, RestackHooks};
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::judge::many::Many;
@@ -53,6 +55,8 @@ pub struct Hooks {
     pub rank: Rank,
     /// Explains a figure.
     pub explain: Explain,
+    /// What the Restack screen needs.
+    pub restack: RestackHooks,
 }
 
 /// The background.
@@ -66,6 +70,7 @@ pub struct Jobs {
     /// The last time files were asked for; what an older one read is dropped.
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
+    restack: Background,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -81,6 +86,7 @@ impl Jobs {
             stop: Mutex::default(),
             loads: Arc::default(),
             ranks: Arc::default(),
+            restack: Background::default(),
             out,
             inbox,
         }
@@ -159,6 +165,7 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+        self.restack.stop();
     }
 
     /// Shares out the difference of two builds.
@@ -206,6 +213,11 @@ impl Jobs {
         });
     }
 
+    /// Answers the Restack screen.
+    pub fn restack(&self, ask: asks::Ask) {
+        self.restack.ask(ask, &self.hooks, &self.out);
+    }
+
     /// Explains a figure.
     pub fn explain(
         &self,
@@ -233,12 +245,12 @@ struct Ranks {
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What a panic said.
-fn words(panic: &(dyn Any + Send)) -> String {
+pub(super) fn words(panic: &(dyn Any + Send)) -> String {
     panic
         .downcast_ref::<&str>()
         .map(|s| (*s).to_owned())

@@ -24,6 +24,7 @@ pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;
+mod trays;
 mod wear;
 
 use std::ffi::OsString;

@@ -9,6 +9,7 @@ use super::args::{Bare, Run};
 use super::console::{Failure, Status};
 use super::context::{Context, own_folder};
 use super::remember::Memory;
+use super::trays::{self, Written};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::ranking::Ask;
@@ -60,6 +61,7 @@ impl Context<'_, '_> {
         state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
         let samples = bare.run.samples() as usize;
         state.samples = (samples > 0).then_some(samples);
+        state.restack.media = self.library.media().map(Arc::clone).collect();
         let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
         let library = self.library;
         let hooks = hooks(paths.clone(), library, &bare.run);
@@ -121,10 +123,23 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
     });
     let steady = Steady::default();
+    let written = Written::default();
     Hooks {
-        load: Arc::new(move || match paths.as_slice() {
-            [] => library::demo(),
-            paths => steady.load(|| store::load(paths, library), || std::thread::sleep(watch::AGAIN)),
+        restack: trays::hooks(written.clone(), run),
+        load: Arc::new(move || {
+            let (demo, paths) = (paths.is_empty(), [&paths[..], &written.paths()].concat());
+            let read = || store::load(&paths, library);
+            let again = || std::thread::sleep(watch::AGAIN);
+            if !demo {
+                return steady.load(read, again);
+            }
+            let mut loaded = library::demo();
+            if !paths.is_empty() {
+                let more = steady.load(read, again);
+                loaded.filters.extend(more.filters);
+                loaded.broken.extend(more.broken);
+            }
+            loaded
         }),
         judge: Arc::new(judge),
         advise: Arc::new(|filter, build, tank, judged| {
