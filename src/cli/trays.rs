@@ -52,7 +52,7 @@ fn search(
     let media = if ask.on_hand {
         allowed::on_hand(find, &ask.filter, &ask.build, &ask.tank)
     } else {
-        allowed::all(ask.media.iter().map(Arc::clone), &ask.filter, &ask.build)
+        allowed::all(ask.media.iter().map(Arc::clone), &ask.filter, &ask.build, &ask.tank)
     };
     let mut options = Options::new(media).as_fine_as(&ask.build);
     options.top = LISTED;

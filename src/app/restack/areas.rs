@@ -7,7 +7,7 @@ use super::{Over, Pane};
 /// Rows at the top of the list that say what it is of.
 pub const LIST_HEAD: u16 = 1;
 /// Widest measures, in cells.
-const MEASURES: u16 = 58;
+const MEASURES: u16 = 74;
 /// Rows from which the section stands below the list.
 const SECTION: u16 = 15;
 
@@ -17,7 +17,7 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     if main.w < 100 || main.h < 16 {
         return vec![(state.restack.pane, main)];
     }
-    let right = (main.w * 9 / 20).clamp(48, MEASURES);
+    let right = (main.w * 9 / 20).clamp(46, MEASURES);
     let left = main.w - right;
     let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
     let lines = super::line_count(state) as u16;

@@ -35,14 +35,14 @@ pub(super) struct Across {
 
 /// Cells of cursor, letter and hatch, and of the height.
 const LEAD: usize = 7;
-const HEIGHT: usize = 9;
+const HEIGHT: usize = 8;
 
 impl Across {
     fn new(w: usize) -> Self {
-        let litres = if w >= 54 { 8 } else { 0 };
-        let mass = if w >= 70 { 9 } else { 0 };
+        let litres = if w >= 54 { 7 } else { 0 };
+        let mass = if w >= 70 { 8 } else { 0 };
         let left = w.saturating_sub(LEAD + HEIGHT + litres + mass);
-        let name = left.min(if w >= 54 { (left * 3 / 5).clamp(16, 32) } else { left.saturating_sub(10) });
+        let name = left.min(if w >= 54 { (left * 11 / 20).clamp(16, 32) } else { left.saturating_sub(10) });
         Self { name, litres, mass, rest: left.saturating_sub(name) }
     }
 }
@@ -142,11 +142,24 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
     if across.mass > 0 {
         spans.push(bit(text::right(&figures::mass(layer.kilograms, units), across.mass), theme.text()));
     }
-    let odd = oddities(layer, units).join(", ");
+    let odd = oddities(layer, units);
+    let whole = odd.join(", ");
+    // Where room is short the unit stands once, at the end.
+    let odd = if text::width(&whole) + 2 > across.rest { unit_once(&odd) } else { whole };
     let wrong = layer.hole_mm.is_some() || layer.slack_mm > 1.0;
     let style = if wrong { theme.warn() } else { theme.quiet() };
     spans.push(bit(format!("  {}", text::fit(&odd, across.rest.saturating_sub(2))), style));
     Spans::from(spans)
+}
+
+/// `hole 25, slack 1 mm`.
+fn unit_once(parts: &[String]) -> String {
+    let last = parts.len().saturating_sub(1);
+    let bare = |(i, part): (usize, &String)| {
+        let cut = part.strip_suffix(" mm").or_else(|| part.strip_suffix(" in"));
+        cut.filter(|_| i < last).unwrap_or(part).to_owned()
+    };
+    parts.iter().enumerate().map(bare).collect::<Vec<_>>().join(", ")
 }
 
 fn tenths(mm: f64, units: Units) -> String {

@@ -16,20 +16,7 @@ use crate::report::{figures, reasons, restack};
 
 /// The lines.
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
-    let label = (w / 4).clamp(8, 22).min(w);
-    let left = w.saturating_sub(label);
-    let cell = left * 24 / 100;
-    let (cell, verdict) = (cell, left.saturating_sub(cell * 3));
-    let across = |parts: [&str; 4]| {
-        let [a, b, c, d] = parts;
-        format!(
-            "{}{}{}  {}",
-            text::right(a, cell),
-            text::right(b, cell),
-            text::right(c, cell),
-            text::left(d, verdict.saturating_sub(2))
-        )
-    };
+    let across = Across::new(w);
     let mut out = Vec::new();
     let mut wrapped = |said: &str, style| {
         out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
@@ -37,8 +24,9 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     if let Some(why) = too_high(work, state.units) {
         wrapped(&format!("! {why}"), theme.warn());
     }
-    let head = format!("{}{}", text::left("", label), across(["as it was", "now", "differs", ""]));
-    wrapped_row(&mut out, &head, w, theme);
+    let was = if across.doubt { "as it was" } else { "was" };
+    let head = format!("{}{}", text::left("", across.label), across.row([was, "now", "differs", ""]));
+    out.push(row(text::fit(&head, w), theme.quiet()));
     for measure in Measure::ALL {
         let of = |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
         let (was, now) = (of(&work.before), of(&work.now));
@@ -56,23 +44,54 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             None => theme.text(),
         };
         let sign = figures::sign(measure, state.units);
-        let line = across([
-            &table::figure(state, &work.before, measure),
+        let before = if across.doubt || !known {
+            table::figure(state, &work.before, measure)
+        } else {
+            figures::show(measure, was, state.units)
+        };
+        let line = across.row([
+            &before,
             &table::figure(state, &work.now, measure),
             if shows { &differs } else { "" },
             &said.map_or_else(String::new, reasons::against_first),
         ]);
+        let mut label = format!("{} {sign}", measure.row().head);
+        if text::width(&label) > across.label {
+            measure.row().head.clone_into(&mut label);
+        }
         out.push(Line::from(vec![
-            bit(text::left(&format!("{} {sign}", measure.row().head), label), theme.text()),
-            bit(text::fit(&line, left), style),
+            bit(text::left(&label, across.label), theme.text()),
+            bit(text::fit(&line, w.saturating_sub(across.label)), style),
         ]));
     }
     notes(state, work, w, &mut out, theme);
     out
 }
 
-fn wrapped_row(out: &mut Vec<Row>, said: &str, w: usize, theme: Theme) {
-    out.push(row(text::fit(said, w), theme.quiet()));
+/// Widths of a row's parts.
+struct Across {
+    label: usize,
+    was: usize,
+    now: usize,
+    differs: usize,
+    /// There is room for the doubt of the build as it was.
+    doubt: bool,
+}
+
+impl Across {
+    fn new(w: usize) -> Self {
+        let doubt = w >= 66;
+        let (was, now, differs) = if doubt { (13, 13, 12) } else { (7, 12, 11) };
+        // What says whether it is better takes eleven.
+        let label = w.saturating_sub(was + now + differs + 12).clamp(7, 22).min(w);
+        Self { label, was, now, differs, doubt }
+    }
+
+    fn row(&self, parts: [&str; 4]) -> String {
+        let [was, now, differs, verdict] = parts;
+        let right = |said: &str, w: usize| text::right(said, w);
+        format!("{}{}{} {verdict}", right(was, self.was), right(now, self.now), right(differs, self.differs))
+    }
 }
 
 /// Rules of order that are broken, and what is to be bought.

@@ -14,6 +14,7 @@ use super::super::theme::Theme;
 use super::super::widgets::section;
 use crate::app::layout::Area;
 use crate::app::restack::areas::{self, LIST_HEAD};
+use crate::app::restack::picker::For;
 use crate::app::restack::work::{Source, Work};
 use crate::app::restack::{Over, Pane, allowed};
 use crate::app::state::State;
@@ -98,8 +99,9 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
     0
 }
 
-/// The last rows of an area.
+/// The last rows of an area: what comes first gives way last.
 fn below(buffer: &mut Buffer, inner: Area, rows: u16, lines: &[Row]) {
+    let rows = rows.min(lines.len() as u16);
     for (y, l) in (0..rows).zip(lines) {
         paint::line(buffer, inner, inner.h.saturating_sub(rows) + y, l);
     }
@@ -108,7 +110,10 @@ fn below(buffer: &mut Buffer, inner: Area, rows: u16, lines: &[Row]) {
 /// The frame's title.
 fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
     let name = match (pane, state.restack.over()) {
-        (Pane::List, Over::Picker) => "Which medium",
+        (Pane::List, Over::Picker) => match state.restack.picker.as_ref().map(|p| p.what) {
+            Some(For::Swap(_)) => "Which medium instead:",
+            _ => "Which medium to add:",
+        },
         (Pane::List, Over::Proposals) => "Proposals",
         (Pane::List, Over::Nothing) => "Restack",
         (Pane::Measures, _) => "Measures",
