@@ -110,7 +110,7 @@ impl Shell {
                 self.draw()?;
                 changed = false;
             }
-            let busy = self.state.loading || self.state.unjudged() > 0;
+            let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
             if !event::poll(if busy { BUSY } else { IDLE })? {
                 continue;
             }
@@ -166,6 +166,7 @@ impl Shell {
                     let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
                     self.jobs.uses(self.state.round, builds, self.state.tank.clone());
                 }
+                Effect::Restack(ask) => self.jobs.restack(ask),
                 Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {

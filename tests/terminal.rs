@@ -13,6 +13,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use cansift::app::jobs::Hooks;
+use cansift::app::restack::background::RestackHooks;
 use cansift::app::state::State;
 use cansift::filter::filter::Filter;
 use portable_pty::{CommandBuilder, PtySize};
@@ -29,12 +30,17 @@ fn child() {
         things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
     };
     let hooks = Hooks {
+        form: Arc::new(|_| None),
         load: Arc::new(things::loaded),
         judge: Arc::new(judge),
         advise: Arc::new(|_, _, _, _| {}),
         doubt: None,
         why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
+        restack: RestackHooks {
+            search: Arc::new(|_, _, _| Vec::new()),
+            write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
+        },
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {

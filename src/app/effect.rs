@@ -6,6 +6,7 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use super::restack::asks;
 use super::tank_form;
 use crate::assumptions::A;
 use crate::filter::tank::Tank;
@@ -38,6 +39,8 @@ pub enum Effect {
     Form(tank_form::Ask),
     /// Find out which measures of the builds use which constants.
     Uses,
+    /// The Restack screen asks something.
+    Restack(asks::Ask),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -123,6 +126,8 @@ pub enum Message {
         /// Each pair once.
         uses: Vec<(A, Measure)>,
     },
+    /// What came of what the Restack screen asked.
+    Restack(asks::Answer),
     /// A measure was explained.
     Explained {
         /// Which of the entries.

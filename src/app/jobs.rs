@@ -13,6 +13,8 @@ use super::diff::Pair;
 use super::effect::Message;
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::restack::asks;
+use super::restack::background::{Background, RestackHooks};
 use super::tank_form;
 use crate::assumptions::A;
 use crate::filter::filter::Filter;
@@ -61,6 +63,8 @@ pub struct Hooks {
     pub explain: Explain,
     /// Finds and saves tanks; none where nothing comes of it.
     pub form: Form,
+    /// What the Restack screen needs.
+    pub restack: RestackHooks,
 }
 
 /// The background.
@@ -75,6 +79,7 @@ pub struct Jobs {
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
     forms: Arc<Forms>,
+    restack: Background,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -91,6 +96,7 @@ impl Jobs {
             loads: Arc::default(),
             ranks: Arc::default(),
             forms: Arc::default(),
+            restack: Background::default(),
             out,
             inbox,
         }
@@ -169,6 +175,7 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+        self.restack.stop();
     }
 
     /// Shares out the difference of two builds.
@@ -254,6 +261,11 @@ impl Jobs {
         });
     }
 
+    /// Answers the Restack screen.
+    pub fn restack(&self, ask: asks::Ask) {
+        self.restack.ask(ask, &self.hooks, &self.out);
+    }
+
     /// Explains a figure.
     pub fn explain(
         &self,
@@ -289,12 +301,12 @@ struct Ranks {
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What a panic said.
-fn words(panic: &(dyn Any + Send)) -> String {
+pub(super) fn words(panic: &(dyn Any + Send)) -> String {
     panic
         .downcast_ref::<&str>()
         .map(|s| (*s).to_owned())

@@ -52,6 +52,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             state.told = None;
+            state.restack.next_key();
             press(state, key)
         }
         Message::Paste(text) => {
@@ -139,6 +140,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             sources::take_uses(state, round, uses);
             Vec::new()
         }
+        Message::Restack(answer) => restack::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -168,7 +170,7 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if key == WAY_OUT {
-        return vec![Effect::Quit];
+        return leave(state, key);
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
@@ -285,13 +287,22 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
             state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
             state.overlay_scroll = 0;
         }
-        Action::Back => back(state),
+        Action::Back => return back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
         Action::Quit if tank_form::asks_before_leaving(state) => {}
-        Action::Quit => return vec![Effect::Quit],
+        Action::Quit => return leave(state, Key::plain(Code::Char('q'))),
     }
     Vec::new()
+}
+
+/// Leaves the program; where that would lose something, at the second press.
+fn leave(state: &mut State, key: Key) -> Vec<Effect> {
+    if restack::may_lose(state, restack::Loss::Leave, &key.label(), "leave") {
+        vec![Effect::Quit]
+    } else {
+        Vec::new()
+    }
 }
 
 fn to_screen(state: &mut State, screen: Screen) {
@@ -304,11 +315,14 @@ fn to_screen(state: &mut State, screen: Screen) {
 }
 
 /// One step back: what lies on top first. Never leaves.
-fn back(state: &mut State) {
+fn back(state: &mut State) -> Vec<Effect> {
     if state.overlay.take().is_some() {
         state.overlay_scroll = 0;
+    } else if state.screen == Screen::Restack
+        && let Some(effects) = restack::back(state)
+    {
+        return effects;
     } else if match state.screen {
-        Screen::Restack => restack::back(state),
         Screen::Tank => tank_form::back(state),
         Screen::Sources => sources::back(state),
         _ => false,
@@ -324,6 +338,7 @@ fn back(state: &mut State) {
         state.narrow.clear();
         state.settle();
     }
+    Vec::new()
 }
 
 /// Keeps cursors within what there is.

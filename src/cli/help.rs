@@ -83,7 +83,8 @@ Examples:
   cansift restack orrin.ron --tank t.ron --save restacked.ron    the filter with the proposals in a new file
 
 Chemical media are used only when the build holds them or --with names them: what they bind is not in the
-model. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
+model. So are grains below 6 mm, such as gravel, unless you have them: they pack, and clog sooner than the
+model tells. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
 Unplug the filter before you open it, and never change all biological media at once.";
 
 /// Below the help of `draw`.

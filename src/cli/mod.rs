@@ -26,6 +26,7 @@ mod sources;
 pub mod suggest;
 mod table;
 pub mod tanks;
+mod trays;
 mod wear;
 
 use std::ffi::OsString;

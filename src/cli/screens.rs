@@ -11,6 +11,7 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::remember::Memory;
 use super::tanks::{Desk, seen};
+use super::trays::{self, Written};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::ranking::Ask;
@@ -68,6 +69,7 @@ impl Context<'_, '_> {
         state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
         let samples = bare.run.samples() as usize;
         state.samples = (samples > 0).then_some(samples);
+        state.restack.media = self.library.media().map(Arc::clone).collect();
         let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
         let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));
         state.tank_form.folder = desk.folder().to_string_lossy().into_owned();
@@ -131,10 +133,23 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     });
     let steady = Steady::default();
     let desk = Desk::new(paths.clone(), library, None);
+    let written = Written::default();
     Hooks {
-        load: Arc::new(move || match paths.as_slice() {
-            [] => library::demo(),
-            paths => steady.load(|| store::load(paths, library), || std::thread::sleep(watch::AGAIN)),
+        restack: trays::hooks(written.clone(), run),
+        load: Arc::new(move || {
+            let (demo, paths) = (paths.is_empty(), [&paths[..], &written.paths()].concat());
+            let read = || store::load(&paths, library);
+            let again = || std::thread::sleep(watch::AGAIN);
+            if !demo {
+                return steady.load(read, again);
+            }
+            let mut loaded = library::demo();
+            if !paths.is_empty() {
+                let more = steady.load(read, again);
+                loaded.filters.extend(more.filters);
+                loaded.broken.extend(more.broken);
+            }
+            loaded
         }),
         judge: Arc::new(judge),
         advise: Arc::new(|filter, build, tank, judged| {
