@@ -6,6 +6,7 @@ use super::context::{Case, Context, Judged, cases, status};
 use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
 use crate::filter::tank::Tank;
+use crate::judge::case::Case as AtTank;
 use crate::report::ranking::{self, Ranked};
 use crate::report::{bbcode, markdown, ranking_data, text};
 
@@ -23,7 +24,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     }
     let cases = cases(&loaded);
     let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
-    let Some((standing, first)) = standing(&judged, &tank.tank, args.run.seed()) else {
+    let Some((standing, first)) = standing(&cases, &judged, &tank.tank, args.run.seed()) else {
         return Err(Failure::Nothing("there is nothing to rank".to_owned()));
     };
     let names = names(&cases);
@@ -42,14 +43,23 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
 }
 
 /// How judged builds stand for a tank, and what to measure first; none where the tank weighs nothing.
-pub(super) fn standing(judged: &Judged, tank: &Tank, seed: u64) -> Option<(Standing, MeasureFirst)> {
+pub(super) fn standing(
+    cases: &[Case],
+    judged: &Judged,
+    tank: &Tank,
+    seed: u64,
+) -> Option<(Standing, MeasureFirst)> {
     if crate::compare::utility::criteria(tank).is_empty() {
         return None;
     }
     let rows = judged.sheet.rows.iter().zip(&judged.drawn);
     let builds: Vec<_> = rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
     let standing = Standing::new(&builds, tank, seed);
-    let first = standing.measure_first(&judged.draws);
+    let at_tank: Vec<AtTank<'_>> = cases
+        .iter()
+        .filter_map(|case| Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank))))
+        .collect();
+    let first = standing.measure_first(&judged.draws, &at_tank);
     Some((standing, first))
 }
 

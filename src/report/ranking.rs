@@ -270,7 +270,7 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
     }
     page.grid(Grid { columns: columns("how"), rows: rows(&first.top, true) });
     if !first.not_at_home.is_empty() {
-        page.prose("These would change it as much, but are assumptions of the model that nobody can measure at home:");
+        page.prose("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
         let mut columns = columns("");
         columns.pop();
         page.grid(Grid { columns, rows: rows(&first.not_at_home, false) });
