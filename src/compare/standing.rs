@@ -267,6 +267,27 @@ impl Standing {
         verdict(&a.scores, &b.scores, Better::More, None)
     }
 
+    /// How much of the lead of one build over another comes from each weighted measure, in points of score (0 to
+    /// 1): the mean over the draws, the nominal one without. They add to the difference of the mean scores. None
+    /// unless both are ranked.
+    pub fn lead(&self, first: usize, second: usize) -> Option<Vec<(Measure, f64)>> {
+        let place = |b: usize| self.builds.get(b)?.place;
+        let (first, second) = (place(first)?, place(second)?);
+        let mean = |place: usize, c: usize| {
+            if self.worth.samples == 0 {
+                return self.worth.nominal.get(place)?.get(c).copied();
+            }
+            let column = self.worth.draws.get(place)?.get(c)?;
+            Some(column.iter().sum::<f64>() / column.len().max(1) as f64)
+        };
+        let all: f64 = self.criteria.iter().map(|c| c.weight.max(0.0)).sum();
+        let share = |(c, criterion): (usize, &Criterion)| {
+            let apart = mean(first, c)? - mean(second, c)?;
+            Some((criterion.measure, if all > 0.0 { criterion.weight.max(0.0) * apart / all } else { 0.0 }))
+        };
+        self.criteria.iter().enumerate().map(share).collect()
+    }
+
     /// What to measure first. `draws` are those that the builds were judged in, `cases` the builds; nothing without
     /// draws.
     ///
