@@ -101,7 +101,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
 
 /// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
 pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
-    let fails: Vec<String> = stands.ruled_out_by().map(|met| fails(met, sheet, units)).collect();
+    let fails: Vec<String> = stands.ruled_out_by().map(|met| headed(met, sheet, units)).collect();
     if !fails.is_empty() {
         return fails.join("; ");
     }
@@ -127,7 +127,7 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
         .map(|(met, chance)| {
             let chance = figures::share(chance.fails());
             match met.passes {
-                Some(false) => format!("{} in {chance}", self::fails(met, sheet, units)),
+                Some(false) => format!("{} in {chance}", headed(met, sheet, units)),
                 _ => format!("{} fails in {chance}", met.limit.measure.row().head),
             }
         })
@@ -143,13 +143,17 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
     parts.join("; ")
 }
 
-fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
+fn headed(met: &Met, sheet: &Sheet, units: Units) -> String {
+    fails(met, sheet, units, met.limit.measure.row().head)
+}
+
+/// By what a must is missed: `bypass late 61 % > 25 %`, the measure called `head`.
+pub fn fails(met: &Met, sheet: &Sheet, units: Units, head: &str) -> String {
     let measure = met.limit.measure;
     let show = |outcome| {
         let shown = figures::show_with_sign(measure, outcome, units);
         if measure.row().unit == Unit::Money { format!("{shown} {}", sheet.currency) } else { shown }
     };
-    let head = measure.row().head;
     let (sign, bound) = match met.limit.bound {
         Bound::Yes => return format!("{head}: no"),
         Bound::AtLeast(bound) => ('<', bound),
