@@ -101,7 +101,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
 
 /// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
 pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
-    let fails: Vec<String> = stands.ruled_out_by().map(|met| headed(met, sheet, units)).collect();
+    let fails: Vec<String> = stands.ruled_out_by().map(|met| fails(met, sheet, units)).collect();
     if !fails.is_empty() {
         return fails.join("; ");
     }
@@ -127,7 +127,7 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
         .map(|(met, chance)| {
             let chance = figures::share(chance.fails());
             match met.passes {
-                Some(false) => format!("{} in {chance}", headed(met, sheet, units)),
+                Some(false) => format!("{} in {chance}", self::fails(met, sheet, units)),
                 _ => format!("{} fails in {chance}", met.limit.measure.row().head),
             }
         })
@@ -143,17 +143,13 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
     parts.join("; ")
 }
 
-fn headed(met: &Met, sheet: &Sheet, units: Units) -> String {
-    fails(met, sheet, units, met.limit.measure.row().head)
-}
-
-/// By what a must is missed: `bypass late 61 % > 25 %`, the measure called `head`.
-pub fn fails(met: &Met, sheet: &Sheet, units: Units, head: &str) -> String {
+fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     let measure = met.limit.measure;
     let show = |outcome| {
         let shown = figures::show_with_sign(measure, outcome, units);
         if measure.row().unit == Unit::Money { format!("{shown} {}", sheet.currency) } else { shown }
     };
+    let head = measure.row().head;
     let (sign, bound) = match met.limit.bound {
         Bound::Yes => return format!("{head}: no"),
         Bound::AtLeast(bound) => ('<', bound),
@@ -161,15 +157,21 @@ pub fn fails(met: &Met, sheet: &Sheet, units: Units, head: &str) -> String {
     };
     let (mut figure, mut limit) = (show(met.figure), show(Outcome::Value(bound)));
     if let (true, Some(x)) = (figure == limit, met.figure.number()) {
-        // Rounded they are the same: enough digits to see which is the greater.
-        let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
-        let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
-        let apart = (x - bound).abs() * scale;
-        let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
-        figure = format!("{}{unit}", figures::rounded(x * scale, decimals));
-        limit = format!("{}{unit}", sources::plain(bound * scale));
+        (figure, limit) = told_apart(measure, x, bound);
     }
     format!("{head} {figure} {sign} {limit}")
+}
+
+/// Two values that read the same once rounded, with enough digits to see which is the greater.
+pub fn told_apart(measure: Measure, x: f64, bound: f64) -> (String, String) {
+    let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
+    let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
+    let apart = (x - bound).abs() * scale;
+    let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
+    (
+        format!("{}{unit}", figures::rounded(x * scale, decimals)),
+        format!("{}{unit}", sources::plain(bound * scale)),
+    )
 }
 
 /// How clear the first place is, and whether taste would change it.

@@ -11,7 +11,7 @@ use crate::filter::medium::Medium;
 use crate::filter::tray::SealCondition;
 use crate::judge::judge_build;
 use crate::measures::Measure;
-use crate::units::{DAY, Length, Quantity, YEAR_DAYS};
+use crate::units::{DAY, Length, YEAR_DAYS};
 
 /// Litres of a bucket test.
 const BUCKET: f64 = 10.0;
@@ -20,13 +20,40 @@ const OLD: f64 = 5.0;
 
 /// One line a unit that is for sale.
 pub fn lines(case: &Case<'_>) -> Vec<String> {
-    case.listed.iter().filter_map(|one| Some(line(case, one, one.unit()?))).collect()
+    let mut out: Vec<String> =
+        case.listed.iter().filter_map(|one| Some(line(case, one, one.unit()?))).collect();
+    if out.is_empty() {
+        return out;
+    }
+    let old: Vec<String> = case
+        .listed
+        .iter()
+        .filter_map(|one| {
+            let age = one.unit()?.age.as_ref()?;
+            let years = age.si() / DAY / YEAR_DAYS;
+            let perhaps = if age.known == Known::Guessed { "perhaps " } else { "" };
+            (years >= OLD).then(|| format!("{} ({perhaps}{years:.0} years)", case.name(one)))
+        })
+        .collect();
+    let mut all = String::new();
+    if !old.is_empty() {
+        all.push_str(&format!(
+            "{}: press the lid seal with a thumbnail; rubber that stays dented or cracks is done. ",
+            words::sentence(&words::list(&old))
+        ));
+    }
+    let any = if out.len() > 1 { "whichever you take" } else { "it" };
+    all.push_str(&format!(
+        "Have {any} run for a minute with water in it: drips, and a pump that knocks, show in no figure."
+    ));
+    out.push(all);
+    out
 }
 
 fn line(case: &Case<'_>, one: &One<'_>, unit: &Unit) -> String {
     let mut said = Vec::new();
     said.extend(impeller(case, one, unit));
-    said.extend(seals(one, unit));
+    said.extend(seals(one));
     said.extend(lamp(case, one, unit));
     said.extend(comes_with(one, unit));
     said.extend(match unit.spares {
@@ -40,10 +67,6 @@ fn line(case: &Case<'_>, one: &One<'_>, unit: &Unit) -> String {
     if !parts.is_empty() {
         said.push(format!("Known to need: {}.", words::list(&parts)));
     }
-    said.push(
-        "Let it run for a minute with water in it: drips, and a pump that knocks, show in no figure."
-            .to_owned(),
-    );
     format!("{}: {}", words::sentence(&case.name(one)), said.join(" "))
 }
 
@@ -102,7 +125,7 @@ pub fn trays(numbers: &[String]) -> String {
     format!("tray{} {}", if numbers.len() == 1 { "" } else { "s" }, words::list(numbers))
 }
 
-fn seals(one: &One<'_>, unit: &Unit) -> Option<String> {
+fn seals(one: &One<'_>) -> Option<String> {
     let (worn, missing) = bad_seals(one.filter);
     let mut parts = Vec::new();
     if !worn.is_empty() {
@@ -111,17 +134,7 @@ fn seals(one: &One<'_>, unit: &Unit) -> Option<String> {
     if !missing.is_empty() {
         parts.push(format!("missing at {}", trays(&missing)));
     }
-    let years = unit.age.as_ref().map(|age| age.si() / DAY / YEAR_DAYS);
-    let old = years.filter(|years| *years >= OLD).map(|years| {
-        let about = if unit.age.as_ref().is_some_and(|age| age.known == Known::Guessed) { "perhaps " } else { "" };
-        format!("At {about}{years:.0} years press the lid seal with a thumbnail: rubber that stays dented or cracks is done.")
-    });
-    let seals = (!parts.is_empty())
-        .then(|| format!("The tray seals count as {}: look at them.", words::list(&parts)));
-    match (seals, old) {
-        (Some(seals), Some(old)) => Some(format!("{seals} {old}")),
-        (seals, old) => seals.or(old),
-    }
+    (!parts.is_empty()).then(|| format!("The tray seals count as {}: look at them.", words::list(&parts)))
 }
 
 fn lamp(case: &Case<'_>, one: &One<'_>, unit: &Unit) -> Option<String> {

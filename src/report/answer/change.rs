@@ -1,7 +1,7 @@
 //! What would change the answer: figures to measure first, other priorities, and what no filter here mends.
 
 use super::super::ranking::key_words;
-use super::words::{self, in_draws};
+use super::words::{self, in_cases};
 use super::{Case, One};
 use crate::measures::Measure;
 
@@ -37,7 +37,7 @@ fn measure(case: &Case<'_>) -> Option<String> {
                 "{} ({}; knowing it would change the choice {})",
                 key_words(gain.key.name(), &names),
                 gain.how,
-                in_draws(gain.changes)
+                in_cases(gain.changes)
             )
         })
         .collect();
@@ -64,11 +64,11 @@ fn taste(case: &Case<'_>) -> Option<String> {
         return Some(format!(
             "With other priorities {} comes first most often, {}.",
             case.name(other),
-            in_draws(share)
+            in_cases(share)
         ));
     }
     (share < TASTE && case.tied == 1).then(|| {
-        format!("With any priorities at all it comes first {}, so taste has its part in it.", in_draws(share))
+        format!("With any priorities at all it comes first {}, so taste has its part in it.", in_cases(share))
     })
 }
 

@@ -18,7 +18,7 @@ pub fn cautions(case: &Case<'_>) -> String {
     if !case.answer.standing.none_passes {
         said.push("Unplug it before you open it or put a hand in the water.".to_owned());
         if listed().any(|one| one.unit().is_some()) {
-            said.push("A used one runs in a tub for a day before it stands on a floor, on a residual current device.".to_owned());
+            said.push("Run a used one in a tub for a day, on a residual current device, before it stands on a floor.".to_owned());
         }
         said.extend(electrics(case));
         said.extend(lamps(case));
@@ -74,7 +74,8 @@ fn worth(case: &Case<'_>) -> String {
     let doubt = match case.answer.standing.samples {
         0 => "These are nominal figures, without their doubt".to_owned(),
         n => format!(
-            "In brackets: 5th to 95th percentile of {n} draws of what is printed, guessed and measured"
+            "The cases are {n} draws of everything printed, guessed or measured; in brackets stand their 5th and \
+             95th percentile"
         ),
     };
     words::sentence(&format!(

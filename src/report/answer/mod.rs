@@ -84,6 +84,8 @@ struct Case<'a> {
     further: Vec<One<'a>>,
     /// Those that a must rules out, while others pass.
     out: Vec<One<'a>>,
+    /// Those of which not even the flow can be told, while it can of others.
+    silent: Vec<One<'a>>,
     /// How many of the listed, from the first on, cannot be told apart from it.
     tied: usize,
 }
@@ -104,9 +106,13 @@ impl<'a> Case<'a> {
             // What comes nearest fails the fewest; of those the order stands.
             passing.sort_by_key(|one| one.stands.ruled_out_by().count());
         }
+        let mut silent = Vec::new();
+        if passing.iter().any(|one| one.number(Measure::Flow).is_some()) {
+            (passing, silent) = passing.into_iter().partition(|one| one.number(Measure::Flow).is_some());
+        }
         let further = passing.split_off(answer.top.min(passing.len()));
         let tied = tied(answer.standing, &passing);
-        Self { answer, listed: passing, further, out, tied }
+        Self { answer, listed: passing, further, out, silent, tied }
     }
 
     fn doubt(&self) -> bool {
@@ -188,15 +194,15 @@ pub fn page(answer: Answer<'_>) -> Page {
     let mut page = Page::default();
     page.heading(pick::headline(&case));
     page.prose(tank::restated(answer.tank, answer.units));
-    for line in tank::assumed(answer.tank, answer.units) {
+    if let Some(line) = tank::assumed(answer.tank, answer.units) {
         page.prose(line);
     }
     page.list(pick::listed(&case));
     for said in [
-        pick::others(&case),
         reasons::why_first(&case),
         reasons::not_as_it_stands(&case),
         change::change(&case),
+        pick::others(&case),
     ] {
         if !said.is_empty() {
             page.prose(said);

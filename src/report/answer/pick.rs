@@ -1,14 +1,17 @@
 //! Which to take: the headline, the short list, and what did not make it.
 
 use super::super::ranking;
-use super::words::{self, in_draws};
+use super::words::{self, in_cases};
 use super::{Case, One};
 use crate::compare::musts::Bound;
 use crate::compare::standing::Met;
-use crate::measures::{Measure, Outcome};
+use crate::measures::{Measure, Outcome, Unit};
 
 /// A must that fails in so many draws is worth a warning.
 const MAY_FAIL: f64 = 0.05;
+/// Turnover beyond and short of these parts of the aim is worth a word. Our own choice.
+const TOO_MUCH: f64 = 2.0;
+const SHORT: f64 = 0.9;
 /// Share slipping past that is told before anything else.
 const LEAKS: f64 = 0.25;
 
@@ -21,7 +24,11 @@ pub fn headline(case: &Case<'_>) -> String {
         return if case.answer.candidates.len() == 1 {
             format!("{} will not do as asked", words::sentence(&case.name(first)))
         } else {
-            format!("None of these {} will do as asked", case.answer.candidates.len())
+            let nearest = case.full_name(first);
+            format!(
+                "None of these {} will do as asked; nearest comes {nearest}",
+                case.answer.candidates.len()
+            )
         };
     }
     if first.number(Measure::Flow).is_none() {
@@ -37,6 +44,9 @@ pub fn headline(case: &Case<'_>) -> String {
     let name = case.full_name(first);
     match (case.answer.candidates.len(), case.doubt()) {
         (1, _) => format!("{}: {}", words::sentence(&name), alone(first)),
+        (_, true) if first.stands.musts.iter().any(|met| met.passes == Some(false)) => {
+            format!("Nearest to what is asked: {name}")
+        }
         (_, true) => format!("I would take {name}"),
         (_, false) => format!("On paper, {name}"),
     }
@@ -66,6 +76,7 @@ pub fn listed(case: &Case<'_>) -> Vec<String> {
 fn line(case: &Case<'_>, place: usize, one: &One<'_>) -> String {
     let mut said = vec![format!("{}: {}.", words::sentence(&case.full_name(one)), works(case, one))];
     said.extend(carries(case, one));
+    said.extend(turns(case, one));
     said.extend(costs(case, one));
     let fails: Vec<String> = one.stands.ruled_out_by().map(|met| fails(case, met)).collect();
     if !fails.is_empty() {
@@ -75,7 +86,11 @@ fn line(case: &Case<'_>, place: usize, one: &One<'_>) -> String {
     said.extend(untold(case, one));
     if case.doubt() && case.listed.len() > 1 && !case.answer.standing.none_passes {
         let first = case.answer.standing.rank(one.at).map_or(0.0, crate::compare::rank::Ranked::first);
-        said.push(format!("It comes first {}.", in_draws(first)));
+        said.push(match first {
+            x if x >= 1.0 => "It always comes first.".to_owned(),
+            x if x <= 0.0 => "It never comes first.".to_owned(),
+            x => format!("It comes first {}.", in_cases(x)),
+        });
     }
     if place >= case.tied && !case.answer.standing.none_passes {
         said.extend(super::reasons::behind(case, one));
@@ -119,7 +134,7 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
         }
     }
     if one.number(Measure::Service).is_some() && !one.stands.most_passes {
-        text.push_str(&format!("; it needs opening after {}", case.with_doubt(row, Measure::Service)));
+        text.push_str(&format!("; it runs {} between openings", case.with_doubt(row, Measure::Service)));
     }
     text
 }
@@ -135,12 +150,28 @@ fn carries(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     })
 }
 
+/// Turnover against the tank's aim, where the two are far apart.
+fn turns(case: &Case<'_>, one: &One<'_>) -> Option<String> {
+    let (aim, turnover) = (case.answer.tank.aims.turnover, one.number(Measure::Turnover)?);
+    let said = case.value(one.row, Measure::Turnover);
+    let aim_said = super::super::sources::plain(aim);
+    if turnover > TOO_MUCH * aim {
+        Some(format!(
+            "It turns the tank over {said}, far more than the {aim_said} aimed at: spread its jet, or look for less."
+        ))
+    } else if turnover < SHORT * aim {
+        Some(format!("It turns the tank over {said}, short of the {aim_said} aimed at."))
+    } else {
+        None
+    }
+}
+
 /// What it costs, against the budget where one is given.
 fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let put_right = one.number(Measure::PutRight);
     let asking = one.unit().and_then(|unit| unit.asking.as_ref()).map(crate::doubt::figure::Figure::si);
     let mut text = match (asking, put_right) {
-        (Some(asking), Some(fix)) if fix > 0.0 => {
+        (Some(asking), Some(fix)) if fix > 0.0 && asking > 0.0 => {
             let all = asking + fix;
             let budget = case.answer.tank.budget.map_or_else(String::new, |budget| {
                 let within = if all <= budget { "within" } else { "over" };
@@ -176,32 +207,56 @@ fn plain(case: &Case<'_>, amount: f64) -> String {
     super::super::figures::show(Measure::PutRight, Outcome::Value(amount), case.answer.units)
 }
 
-/// `turnover 2.1 times an hour where at least 3.0 is asked`.
+/// `turnover 2.1 times an hour, at least 3 asked`.
 fn fails(case: &Case<'_>, met: &Met) -> String {
-    if let Bound::Yes = met.limit.bound {
-        return "it does not fit the cabinet".to_owned();
-    }
-    ranking::fails(met, case.answer.sheet, case.answer.units, words::spoken(met.limit.measure))
+    let (bound, word) = match met.limit.bound {
+        Bound::Yes => return "it does not fit the cabinet".to_owned(),
+        Bound::AtLeast(bound) => (bound, "at least"),
+        Bound::AtMost(bound) => (bound, "at most"),
+    };
+    let measure = met.limit.measure;
+    let said = |x: f64| words::value(measure, x, &case.answer.tank.currency, case.answer.units);
+    let (figure, limit) = match met.figure.number() {
+        // Rounded they are the same: enough digits to see which is the greater.
+        Some(x) if said(x) == said(bound) => ranking::told_apart(measure, x, bound),
+        Some(x) => (said(x), said(bound)),
+        None => (super::super::figures::DASH.to_owned(), said(bound)),
+    };
+    let limit = super::tank::round(&limit);
+    // The unit was said with the figure.
+    let unit = figure.split_once(' ').map_or("", |(_, unit)| unit);
+    let limit = limit.strip_suffix(unit).map_or(&*limit, str::trim_end);
+    let percent = if unit == "%" { " %" } else { "" };
+    format!("{} {figure}, {word} {limit}{percent} asked", words::spoken(measure))
 }
 
 /// Musts that it passes, but not in every draw.
 fn may_fail(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let chances = one.stands.chances.as_ref()?;
     let out: Vec<Measure> = one.stands.ruled_out_by().map(|met| met.limit.measure).collect();
-    let told: Vec<String> = one
-        .stands
-        .musts
-        .iter()
-        .zip(&chances.each)
-        .filter(|(met, chance)| {
-            met.passes.is_some() && chance.fails() >= MAY_FAIL && !out.contains(&met.limit.measure)
-        })
-        .map(|(met, chance)| match met.passes {
-            Some(false) => format!("{} {}", fails(case, met), in_draws(chance.fails())),
-            _ => format!("{} {}", words::spoken(met.limit.measure), in_draws(chance.fails())),
-        })
-        .collect();
-    (!told.is_empty()).then(|| format!("It may miss what is asked: {}.", words::list(&told)))
+    let mut rather = Vec::new();
+    let mut perhaps = Vec::new();
+    for (met, chance) in one.stands.musts.iter().zip(&chances.each) {
+        let fails_in = chance.fails();
+        if out.contains(&met.limit.measure) || fails_in < MAY_FAIL {
+            continue;
+        }
+        match met.passes {
+            Some(false) => rather.push(format!("{} ({})", fails(case, met), in_cases(fails_in))),
+            Some(true) => {
+                perhaps.push(format!("{} {}", words::spoken(met.limit.measure), in_cases(fails_in)))
+            }
+            None => {}
+        }
+    }
+    let mut said = Vec::new();
+    if !rather.is_empty() {
+        said.push(format!("By its nominal figures it misses what is asked: {}.", words::list(&rather)));
+    }
+    if !perhaps.is_empty() {
+        said.push(format!("It may miss what is asked: {}.", words::list(&perhaps)));
+    }
+    (!said.is_empty()).then(|| said.join(" "))
 }
 
 /// What counts but cannot be told, and so counts against it.
@@ -213,6 +268,11 @@ fn untold(case: &Case<'_>, one: &One<'_>) -> Option<String> {
             continue;
         }
         let why = words::why_not(one.row, criterion.measure).unwrap_or("it cannot be told");
+        let why = if one.unit().is_none() && criterion.measure.row().unit == Unit::Money {
+            "nothing is said of its price and condition"
+        } else {
+            why
+        };
         let what = words::spoken(criterion.measure).to_owned();
         match reasons.iter_mut().find(|(known, _)| *known == why) {
             Some((_, all)) => all.push(what),
@@ -220,8 +280,8 @@ fn untold(case: &Case<'_>, one: &One<'_>) -> Option<String> {
         }
     }
     let told: Vec<String> =
-        reasons.iter().map(|(why, what)| format!("{} ({why})", words::list(what))).collect();
-    (!told.is_empty()).then(|| format!("Not known, so it counts against it: {}.", told.join("; ")))
+        reasons.iter().map(|(why, what)| format!("{}, since {why}", words::list(what))).collect();
+    (!told.is_empty()).then(|| format!("Not known, and so counted against it: {}.", told.join("; ")))
 }
 
 /// Those that did not make the list, and why.
@@ -232,16 +292,20 @@ pub fn others(case: &Case<'_>) -> String {
         let verb = if case.answer.standing.none_passes { "Further off" } else { "Further down the list" };
         said.push(format!("{verb}: {}.", words::list(&names)));
     }
+    for one in &case.silent {
+        let why = words::why_not(one.row, Measure::Flow).unwrap_or("its flow cannot be told");
+        said.push(format!("Of {} nothing useful can be said: {why}.", case.name(one)));
+    }
     if !case.out.is_empty() {
         let told: Vec<String> = case
             .out
             .iter()
             .map(|one| {
                 let fails: Vec<String> = one.stands.ruled_out_by().map(|met| fails(case, met)).collect();
-                format!("{} ({})", case.name(one), fails.join("; "))
+                format!("{} ({})", case.name(one), fails.join(", and "))
             })
             .collect();
-        said.push(format!("Ruled out by what is asked: {}.", words::list(&told)));
+        said.push(format!("Ruled out by what is asked: {}.", told.join("; ")));
     }
     said.join(" ")
 }

@@ -1,14 +1,14 @@
 //! Why one stands before another, drawn from the score and from the shares of what differs.
 
 use super::super::figures;
-use super::words::{self, in_draws};
+use super::words::{self, in_cases};
 use super::{Case, One};
 use crate::compare::better::Side;
 use crate::compare::reasons::reasons;
 use crate::compare::why::{Group, Why};
 use crate::filter::filter::{Build, Filter};
 use crate::judge::result::Leak;
-use crate::measures::{Measure, Outcome};
+use crate::measures::{Better, Measure, Outcome};
 
 /// Points of score from which a measure is worth naming.
 const NAMED: f64 = 0.01;
@@ -16,6 +16,8 @@ const NAMED: f64 = 0.01;
 const MOST: usize = 3;
 /// Part of all shares that one must have to be named.
 const PART: f64 = 0.15;
+/// Part of all shares up to which a lump of groups leaves room for reasons.
+const LUMP: f64 = 0.5;
 /// Share of the water from which a leak is worth naming.
 const LEAK: f64 = 0.02;
 
@@ -47,9 +49,9 @@ pub fn why_first(case: &Case<'_>) -> String {
     if let Some(verdict) = case.answer.standing.better(first.at, second.at).filter(|_| case.doubt()) {
         let chance = verdict.chance_of(Side::First);
         said.push(if case.tied > 1 {
-            format!("{} scores higher {}, which is no verdict.", words::sentence(&one), in_draws(chance))
+            format!("{} scores higher {}, which is no verdict.", words::sentence(&one), in_cases(chance))
         } else {
-            format!("All told it scores higher {}.", in_draws(chance))
+            format!("All told it scores higher {}.", in_cases(chance))
         });
     }
     said.join(" ")
@@ -128,8 +130,11 @@ fn shares(case: &Case<'_>, first: &One<'_>, second: &One<'_>) -> Option<String> 
         if !words::differ(first.row, second.row, measure, case.answer.units) {
             return None;
         }
-        let told = told(case, (second.filter, second.build), (first.filter, first.build), measure)?;
-        Some(format!("What makes the difference in {}: {told}.", words::spoken(measure)))
+        let less = measure.row().better == Better::Less;
+        let (a, b) = (first.number(measure)?, second.number(measure)?);
+        let (better, worse) = if (a > b) == less { (second, first) } else { (first, second) };
+        let told = told(case, (worse.filter, worse.build), (better.filter, better.build), measure)?;
+        Some(format!("In {} {} has its lead from {told}.", words::spoken(measure), case.name(better)))
     })
 }
 
@@ -137,6 +142,10 @@ fn shares(case: &Case<'_>, first: &One<'_>, second: &One<'_>) -> Option<String> 
 fn told(case: &Case<'_>, a: (&Filter, &Build), b: (&Filter, &Build), measure: Measure) -> Option<String> {
     let why: Why = reasons(a, b, Some(case.answer.tank), measure).ok()?;
     let all: f64 = why.shares.iter().map(|s| s.amount.abs()).sum();
+    // A difference that mostly lies in one lump of vessel, seals and stack is no reason.
+    if why.shares.iter().any(|s| s.group.names.len() > 1 && s.amount.abs() > LUMP * all) {
+        return None;
+    }
     let mut shares: Vec<_> =
         why.shares.iter().filter(|s| all > 0.0 && s.amount.abs() >= PART * all).collect();
     shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
@@ -147,7 +156,7 @@ fn told(case: &Case<'_>, a: (&Filter, &Build), b: (&Filter, &Build), measure: Me
             let amount =
                 figures::difference(measure, Outcome::Value(0.0), Outcome::Value(share.amount), units);
             let sign = figures::sign(measure, units);
-            format!("{} {amount} {sign}", group(&share.group)).trim_end().to_owned()
+            format!("{} ({})", group(&share.group), format!("{amount} {sign}").trim_end())
         })
         .filter(|text| text.contains(|c: char| ('1'..='9').contains(&c)))
         .collect();
@@ -218,7 +227,9 @@ fn as_it_stands(case: &Case<'_>, one: &One<'_>) -> Option<String> {
         }
     }
     if let Some(fault) = now.judgement.faults.first() {
-        said.push(format!("{}: {}", words::sentence(&fault.at), fault.says));
+        let mut says = fault.says.chars();
+        let says: String = says.next().into_iter().flat_map(char::to_lowercase).chain(says).collect();
+        said.push(format!("{}: {says}", words::sentence(&fault.at)));
     }
     Some(said.join(" "))
 }
@@ -228,6 +239,6 @@ fn leaks(leaks: &[Leak]) -> String {
     let mut leaks: Vec<&Leak> = leaks.iter().filter(|leak| leak.share >= LEAK).collect();
     leaks.sort_by(|a, b| b.share.total_cmp(&a.share));
     let told: Vec<String> =
-        leaks.iter().take(MOST).map(|leak| format!("{} ({})", leak.at, figures::share(leak.share))).collect();
+        leaks.iter().take(MOST).map(|leak| format!("{} ({})", leak.at, words::share(leak.share))).collect();
     if told.is_empty() { String::new() } else { format!(": water slips past at {}", words::list(&told)) }
 }

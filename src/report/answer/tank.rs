@@ -17,13 +17,15 @@ fn told<Q: Quantity>(figure: &Figure<Q>) -> bool {
 
 /// `For the reading-room tank: 180 l at 25 °C, ...`.
 pub fn restated(tank: &Tank, units: Units) -> String {
+    let warm = told(&tank.water.temperature).then(|| temperature(tank, units));
+    let volume = tank.volume.as_ref().map(|v| figures::volume(v.si() * 1e3, units));
+    let start = match (volume, warm) {
+        (Some(volume), Some(warm)) => format!("For {volume} at {warm} ({})", tank.name),
+        (Some(volume), None) => format!("For {volume} ({})", tank.name),
+        (None, Some(warm)) => format!("For {} at {warm}", tank.name),
+        (None, None) => format!("For {}", tank.name),
+    };
     let mut facts = Vec::new();
-    if let Some(volume) = &tank.volume {
-        facts.push(figures::volume(volume.si() * 1e3, units));
-    }
-    if told(&tank.water.temperature) {
-        facts.push(temperature(tank, units));
-    }
     facts.extend(fed(tank));
     if told(&tank.plants) && tank.plants.si() > 0.0 {
         facts.push(format!("plants that take {} mg/l of nitrate a day", sources::plain(tank.plants.si())));
@@ -41,11 +43,8 @@ pub fn restated(tank: &Tank, units: Units) -> String {
     if tank.water.salt {
         facts.push("sea water, computed as fresh".to_owned());
     }
-    let name = &tank.name;
-    let asked = asked(tank, units);
-    let facts = facts.join(", ");
-    let facts = if facts.is_empty() { "nothing told of its water".to_owned() } else { facts };
-    format!("For {name}: {facts}.{asked}")
+    let facts = if facts.is_empty() { String::new() } else { format!(": {}", facts.join(", ")) };
+    format!("{start}{facts}.{}", asked(tank, units))
 }
 
 fn temperature(tank: &Tank, units: Units) -> String {
@@ -57,7 +56,10 @@ fn temperature(tank: &Tank, units: Units) -> String {
 }
 
 fn hoses(tank: &Tank, units: Units) -> String {
-    let length = |x: f64| figures::head(x, units);
+    let length = |x: f64| match units {
+        Units::Us => figures::head(x, units),
+        Units::Metric | Units::Uk => format!("{} m", sources::plain(x)),
+    };
     let bends = tank.hoses.bends.si();
     format!(
         "{} of hose out and {} back with {} bend{} in each",
@@ -112,12 +114,15 @@ fn every(days: f64) -> String {
 fn asked(tank: &Tank, units: Units) -> String {
     let mut parts: Vec<String> = Vec::new();
     for limit in Limit::all(tank) {
-        let value = |x: f64| words::value(limit.measure, x, &tank.currency, units);
+        let value = |x: f64| round(&words::value(limit.measure, x, &tank.currency, units));
         parts.push(match (limit.measure, limit.bound) {
             (_, Bound::Yes) => {
                 let cabinet = tank.cabinet.as_ref().map(|c| {
                     let side = |f: &Figure<crate::units::Length>| figures::length(f.si() * 1e3, units);
-                    format!("{} × {} × {}", side(&c.width), side(&c.depth), side(&c.height))
+                    let (width, depth, height) = (side(&c.width), side(&c.depth), side(&c.height));
+                    // The unit once, at the end.
+                    let short = |text: &str| text.split(' ').next().unwrap_or_default().to_owned();
+                    format!("{} × {} × {height}", short(&width), short(&depth))
                 });
                 cabinet.map_or_else(
                     || "fit the cabinet".to_owned(),
@@ -148,6 +153,14 @@ fn asked(tank: &Tank, units: Units) -> String {
         out.push_str(&format!(" About {budget} to spend."));
     }
     out
+}
+
+/// A bound as a person sets it: `3 times an hour`, not `3.0`.
+pub fn round(text: &str) -> String {
+    match text.split_once(".0 ") {
+        Some((whole, rest)) if whole.chars().all(|c| c.is_ascii_digit()) => format!("{whole} {rest}"),
+        _ => text.to_owned(),
+    }
 }
 
 /// What nobody told: one sentence, none where all was told.

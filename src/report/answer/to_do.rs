@@ -7,8 +7,9 @@ use super::super::figures;
 use super::before_paying::trays;
 use super::words;
 use super::{Case, One};
-use crate::filter::edit::{Edit, Workpiece};
+use crate::filter::edit::{Edit, Side, Workpiece};
 use crate::filter::filter::{Build, Way};
+use crate::filter::hoses::Fitting;
 use crate::filter::medium::Role;
 use crate::filter::tray::Layer;
 use crate::judge::helps::{Repair, repairs};
@@ -17,6 +18,8 @@ use crate::propose::shopping::{self, Item, Shopping};
 
 /// Repairs told of one unit at most.
 const REPAIRS: usize = 2;
+/// Gain from which something larger than what is there is worth a word, of [`Repair::score`].
+const MUCH: f64 = 0.1;
 /// Less than this much of a medium is not worth a line, m3.
 const NOTHING: f64 = 5e-6;
 
@@ -44,7 +47,7 @@ fn stack(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let layers = |slabs: &[crate::judge::result::Slab]| -> Vec<String> {
         slabs
             .iter()
-            .map(|s| format!("{} {}", s.name, figures::length(s.height_mm, case.answer.units)))
+            .map(|s| format!("{} of {}", figures::length(s.height_mm, case.answer.units), s.name))
             .collect()
     };
     if let Some(floor) = &section.floor {
@@ -88,24 +91,31 @@ fn parts(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let shopping = shopping::of(one.filter, old, one.build, case.answer.tank);
     let mut told: Vec<String> = one
         .unit()
-        .map(|unit| unit.to_fix.iter().map(|r| format!("{} {}", r.part, case.money(r.price.si()))).collect())
+        .map(|unit| {
+            unit.to_fix.iter().map(|r| format!("{} ({})", r.part, case.money(r.price.si()))).collect()
+        })
         .unwrap_or_default();
     told.extend(shopping.items.iter().filter(|item| item.buy > NOTHING).map(|item| bought(case, item)));
     if told.is_empty() {
         return Some("Nothing has to be bought.".to_owned());
     }
     let all = one.number(Measure::PutRight).or(shopping.cost).map_or_else(String::new, |all| {
-        if told.len() > 1 { format!("; in all {}", case.money(all)) } else { String::new() }
+        if told.len() > 1 { format!("; in all {}", about(case, all)) } else { String::new() }
     });
     let kept = kept(case, &shopping);
-    Some(format!("To buy: {}{all}.{kept}", told.join(", ")))
+    Some(format!("To buy: {}{all}.{kept}", words::list(&told)))
+}
+
+/// What is computed is no finer than whole money.
+fn about(case: &Case<'_>, amount: f64) -> String {
+    if amount < 1.0 { format!("less than {}", case.money(1.0)) } else { case.money(amount.round()) }
 }
 
 /// `1.1 l of fine foam, 30 PPI 14 EUR`.
 fn bought(case: &Case<'_>, item: &Item) -> String {
     let volume = figures::volume(item.buy * 1e3, case.answer.units);
-    let cost = item.cost.map_or_else(|| "price not known".to_owned(), |cost| case.money(cost));
-    format!("{volume} of {} {cost}", item.medium.name)
+    let cost = item.cost.map_or_else(|| "price not known".to_owned(), |cost| about(case, cost));
+    format!("{volume} of {} ({cost})", item.medium.name)
 }
 
 /// Old media that must not go all at once.
@@ -140,14 +150,52 @@ pub fn buys_biological(case: &Case<'_>, one: &One<'_>) -> bool {
 fn mend(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let piece =
         Workpiece::new(Arc::clone(one.filter), one.build.clone(), Some(Arc::new(case.answer.tank.clone())));
-    let told: Vec<String> = repairs(&piece)
-        .iter()
-        .filter_map(|repair| {
-            Some(format!("{} would give {}", what(case, one, &repair.edit)?, gains(case, one, repair)?))
-        })
-        .take(REPAIRS)
-        .collect();
-    (!told.is_empty()).then(|| format!("Not in these figures: {}.", told.join("; ")))
+    let mut found = repairs(&piece);
+    // What is worn or cut badly comes before what would merely be larger.
+    found.sort_by_key(|repair| u8::from(larger(&repair.edit)));
+    let mut told: Vec<String> = Vec::new();
+    let mut kinds = Vec::new();
+    for repair in &found {
+        let kind = first_of(&repair.edit).map(std::mem::discriminant);
+        let Some((what, gains)) = what(case, one, &repair.edit).zip(gains(case, one, repair)) else {
+            continue;
+        };
+        let paid = bought_already(one, &repair.edit);
+        let cost = match repair.help.cost.filter(|cost| *cost > 0.0) {
+            _ if paid => " (counted above)".to_owned(),
+            Some(cost) => format!(" (about {})", about(case, cost)),
+            None => String::new(),
+        };
+        let text = format!("{what}{cost} would give {gains}");
+        if told.len() < REPAIRS && !kinds.contains(&kind) && (repair.score >= MUCH || !larger(&repair.edit)) {
+            kinds.push(kind);
+            told.push(text);
+        }
+    }
+    (!told.is_empty()).then(|| format!("Beyond these figures: {}.", told.join("; ")))
+}
+
+fn first_of(edit: &Edit) -> Option<&Edit> {
+    if let Edit::All(edits) = edit { edits.first() } else { Some(edit) }
+}
+
+/// New seals, lamp or impeller stand among the parts to fix already, so their price is counted.
+fn bought_already(one: &One<'_>, edit: &Edit) -> bool {
+    let word = match first_of(edit) {
+        Some(Edit::SetSeal { .. }) => "seal",
+        Some(Edit::SetLamp { .. }) => "lamp",
+        Some(Edit::SetImpeller { .. }) => "impeller",
+        _ => return false,
+    };
+    one.unit().is_some_and(|unit| unit.to_fix.iter().any(|repair| repair.part.to_lowercase().contains(word)))
+}
+
+/// An improvement of what is not worn.
+fn larger(edit: &Edit) -> bool {
+    matches!(
+        first_of(edit),
+        Some(Edit::SetFittingBore { .. } | Edit::SetHoseBore { .. } | Edit::SetImpeller { .. })
+    )
 }
 
 /// What a repair is, in words; none for what the stack above already says.
@@ -171,12 +219,12 @@ fn what(case: &Case<'_>, one: &One<'_>, edit: &Edit) -> Option<String> {
             format!("new seals at {}", trays(&numbers))
         }
         Edit::SetSlack { at, .. } if all.len() == 1 => {
-            format!("a {} pad cut to fit", layer(*at)?.medium.name)
+            format!("a pad of {} cut to fit", layer(*at)?.medium.name)
         }
         Edit::SetSlack { .. } => "pads cut to fit".to_owned(),
-        Edit::SetHole { at, .. } => format!("a {} pad without its hole", layer(*at)?.medium.name),
+        Edit::SetHole { at, .. } => format!("a pad of {} without a hole", layer(*at)?.medium.name),
         Edit::SetFittingBore { bore, .. } => {
-            format!("{} of {}", if all.len() == 1 { "a fitting" } else { "fittings" }, length(bore.si()))
+            format!("{} of {}", fittings(one, all), length(bore.si()))
         }
         Edit::SetHoseBore { bore } => format!("hose of {}", length(bore.si())),
         Edit::SetLamp { .. } => "a new lamp".to_owned(),
@@ -210,7 +258,20 @@ fn gains(case: &Case<'_>, one: &One<'_>, repair: &Repair) -> Option<String> {
     if parts.is_empty() {
         return None;
     }
-    let cost =
-        repair.help.cost.filter(|cost| *cost > 0.0).map(|cost| format!(" (about {})", case.money(cost)));
-    Some(format!("{}{}", words::list(&parts), cost.unwrap_or_default()))
+    Some(words::list(&parts))
+}
+
+/// `a tap`, `connectors`.
+fn fittings(one: &One<'_>, edits: &[Edit]) -> String {
+    let name = edits.iter().find_map(|edit| {
+        let Edit::SetFittingBore { side, index, .. } = edit else { return None };
+        let list = if *side == Side::Suction { &one.filter.suction } else { &one.filter.delivery };
+        match list.get(*index)? {
+            Fitting::Connector { .. } => Some("connector"),
+            Fitting::Tap { .. } => Some("tap"),
+            Fitting::Strainer { .. } | Fitting::Elbow { .. } => None,
+        }
+    });
+    let name = name.unwrap_or("fitting");
+    if edits.len() == 1 { format!("a {name}") } else { format!("{name}s") }
 }

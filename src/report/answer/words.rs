@@ -17,11 +17,15 @@ pub fn either(parts: &[String]) -> String {
     joined(parts, "or")
 }
 
+/// Parts that hold commas themselves are kept apart by more than one.
 fn joined(parts: &[String], word: &str) -> String {
-    match parts.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} {word} {last}", rest.join(", ")),
-        None => String::new(),
+    let commas = parts.iter().any(|part| part.contains(", "));
+    match (parts.split_last(), commas) {
+        (Some((last, [])), _) => last.clone(),
+        (Some((last, [first])), true) => format!("{first}, {word} {last}"),
+        (Some((last, rest)), true) => format!("{}; {word} {last}", rest.join("; ")),
+        (Some((last, rest)), false) => format!("{} {word} {last}", rest.join(", ")),
+        (None, _) => String::new(),
     }
 }
 
@@ -31,14 +35,24 @@ pub fn sentence(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
-/// `in 89 of 100 draws`, `in every draw`; never sure of what is not.
-pub fn in_draws(chance: f64) -> String {
+/// `in 89 of 100 cases`, `in every case`; never sure of what is not.
+pub fn in_cases(chance: f64) -> String {
     if chance >= 1.0 {
-        "in every draw".to_owned()
+        "in every case".to_owned()
     } else if chance <= 0.0 {
-        "in no draw".to_owned()
+        "in no case".to_owned()
     } else {
-        format!("in {:.0} of 100 draws", (chance * 100.0).clamp(1.0, 99.0))
+        format!("in {:.0} of 100 cases", (chance * 100.0).clamp(1.0, 99.0))
+    }
+}
+
+/// A share in a sentence: `less than 1 %`.
+pub fn share(x: f64) -> String {
+    let shown = figures::share(x);
+    match (shown.strip_prefix('<'), shown.strip_prefix('>')) {
+        (Some(rest), _) => format!("less than {rest}"),
+        (_, Some(rest)) => format!("more than {rest}"),
+        _ => shown,
     }
 }
 
@@ -80,6 +94,7 @@ pub fn value(measure: Measure, x: f64, currency: &str, units: Units) -> String {
         }
         Unit::PerHour => format!("{} times an hour", figures::show(measure, Outcome::Value(x), units)),
         Unit::Ratio => format!("{} times the need", figures::show(measure, Outcome::Value(x), units)),
+        Unit::Share | Unit::Probability => share(x),
         Unit::YesNo => if x >= 0.5 { "yes" } else { "no" }.to_owned(),
         _ => figures::show_with_sign(measure, Outcome::Value(x), units),
     }
@@ -104,9 +119,13 @@ pub fn with_doubt(row: &Row, measure: Measure, currency: &str, units: Units) -> 
                     (Some((n, a)), Some((_, b))) if a == b && n.chars().all(|c| c.is_ascii_digit()) => {
                         n.to_owned()
                     }
-                    _ => low,
+                    _ => low.clone(),
                 };
-                format!("{short} to {high}")
+                if high == days(HORIZON) && told == high {
+                    format!("{low} at the low end")
+                } else {
+                    format!("{short} to {high}")
+                }
             },
         ),
         _ => figures::range(measure, band, units),
@@ -147,11 +166,11 @@ mod tests {
 
     #[test]
     fn chances_never_sound_surer_than_they_are() {
-        assert_eq!(in_draws(1.0), "in every draw");
-        assert_eq!(in_draws(0.998), "in 99 of 100 draws");
-        assert_eq!(in_draws(0.001), "in 1 of 100 draws");
-        assert_eq!(in_draws(0.0), "in no draw");
-        assert_eq!(in_draws(0.886), "in 89 of 100 draws");
+        assert_eq!(in_cases(1.0), "in every case");
+        assert_eq!(in_cases(0.998), "in 99 of 100 cases");
+        assert_eq!(in_cases(0.001), "in 1 of 100 cases");
+        assert_eq!(in_cases(0.0), "in no case");
+        assert_eq!(in_cases(0.886), "in 89 of 100 cases");
     }
 
     #[test]
@@ -159,6 +178,8 @@ mod tests {
         let words = |all: &[&str]| list(&all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>());
         assert_eq!(words(&["a", "b", "c"]), "a, b and c");
         assert_eq!(words(&[]), "");
+        assert_eq!(words(&["foam, 20 PPI", "floss"]), "foam, 20 PPI, and floss");
+        assert_eq!(words(&["foam, 20 PPI", "floss", "rings"]), "foam, 20 PPI; floss; and rings");
         assert_eq!(
             [0.2, 1.0, 13.0, 20.0, 182.0].map(days),
             ["less than a day", "1 day", "13 days", "3 weeks", "half a year or more"]
