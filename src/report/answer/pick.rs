@@ -32,6 +32,7 @@ pub fn headline(case: &Case<'_>) -> String {
         };
     }
     if first.number(Measure::Flow).is_none() {
+        let names: Vec<String> = case.listed.iter().map(|one| case.name(one)).collect();
         return format!("The figures cannot tell whether {} would do", words::either(&names));
     }
     if case.tied > 1 {
@@ -184,13 +185,11 @@ fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
                 case.money(all)
             )
         }
-        (Some(asking), _) => {
-            if asking > 0.0 {
-                format!("{} asked", case.money(asking))
-            } else {
-                "It is to be had for nothing".to_owned()
-            }
+        (Some(asking), _) if asking > 0.0 => format!("{} asked", case.money(asking)),
+        (Some(_), Some(fix)) if fix > 0.0 => {
+            format!("It is to be had for nothing, and needs {} to put it right", case.money(fix))
         }
+        (Some(_), _) => "It is to be had for nothing".to_owned(),
         (None, Some(fix)) if fix > 0.0 => format!("{} to put it right", case.money(fix)),
         _ => return None,
     };
