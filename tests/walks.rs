@@ -110,13 +110,13 @@ fn the_reviewer_leaves_with_a_ranking_and_a_page_to_publish() {
     for said in ["first in", "Measure this first", "really better?", "Ruled out by a must of this tank"] {
         assert!(page.contains(said), "{said}");
     }
-    assert!(page.matches("<svg").count() >= 14 * 3, "section, curve and weeks of fourteen builds");
+    assert!(page.matches("<svg").count() >= 15 * 3, "section, curve and weeks of fifteen builds");
     assert!(!page.contains("<script") && !page.contains("src=\"http"));
     let rows = fs::read_to_string(at.join("article/table.csv")).unwrap().lines().count();
-    assert_eq!(rows, 15, "a head and fourteen builds");
+    assert_eq!(rows, 16, "a head and fifteen builds");
     let data: Value =
         serde_json::from_str(&fs::read_to_string(at.join("article/data.json")).unwrap()).unwrap();
-    assert_eq!(data["builds"].as_array().unwrap().len(), 14);
+    assert_eq!(data["builds"].as_array().unwrap().len(), 15);
     told(at, &["draw", two[1], "--tank", "tank.ron", "--to", "tamsin.svg"]);
     let picture = fs::read_to_string(at.join("tamsin.svg")).unwrap();
     assert!(roxmltree::Document::parse(&picture).is_ok() && picture.contains("sintered porous lumps"));
