@@ -59,6 +59,17 @@ Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end
 A measure that cannot be told scores the poor end; so does the service of a build that most water passes
 from the first day.";
 
+/// Below the help of `answer`.
+pub const ANSWER: &str = "\
+Examples:
+  cansift answer filters/ --tank asked.ron                    to read
+  cansift answer filters/ --tank asked.ron --format bbcode    to paste into a forum
+  cansift answer a.ron b.ron --tank mine.ron --top 2          between two adverts
+
+Builds of one unit are one candidate: the best of them speaks for it, and the first build of its file counts
+as how it stands now. What to check comes from the unit block of the profile: seals, impeller, lamp, age,
+spares, what comes with it. With --samples 0 it leaves out what only the doubt can tell.";
+
 /// Below the help of `wear`.
 pub const WEAR: &str = "\
 Examples:

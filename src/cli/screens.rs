@@ -203,7 +203,12 @@ fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
     if ask.weights.len() == standing.criteria.len() {
         standing.reweigh(&ask.weights);
     }
-    let first = if ask.settled { standing.measure_first(draws) } else { MeasureFirst::default() };
+    let cases: Vec<AtTank<'_>> = ask
+        .builds
+        .iter()
+        .filter_map(|b| Some(AtTank::new(&b.filter, b.filter.builds.get(b.build)?, Some(&*ask.tank))))
+        .collect();
+    let first = if ask.settled { standing.measure_first(draws, &cases) } else { MeasureFirst::default() };
     let rows = ask.builds.iter().map(|b| Row {
         file: b.path.display().to_string(),
         filter: b.filter.name.clone(),
