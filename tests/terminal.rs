@@ -36,6 +36,7 @@ fn child() {
         why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
+        form: Arc::new(|_| None),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.

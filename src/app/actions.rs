@@ -157,11 +157,12 @@ macro_rules! table {
 
 table! {
     Action::Move(-1), "up k", "", "one line up", LISTS, always;
-    Action::Move(1), "down j", "choose", "one line down", LISTS, always;
+    Action::Move(1), "down j", "choose", "one line down", &[Tanks, Sources], always;
+    Action::Move(1), "down j", "", "one line down", &[Tank], always;
     Action::Tank(Do::Edit), "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
     Action::Tank(Do::Step(-1)), "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
     Action::Tank(Do::Step(1)), "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
-    Action::Tank(Do::Choose), "o", "other tank", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    Action::Tank(Do::Choose), "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
     Action::Tank(Do::Save), "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], saves;
     Action::Tank(Do::Undo), "z", "undo", "take the last change back", &[Tank], undoes;
     Action::Tank(Do::Redo), "Z", "redo", "make it again", &[Tank], redoes;

@@ -22,7 +22,7 @@ pub use choices::{CHOICES, answer};
 pub use keys::{act, back, page, press, step, taken};
 pub use lines::{Line, Told, area, beside, keep, lines, problem_now, reads_as, told, told_rows};
 pub use lists::{complete, fits_here};
-pub use moved::{Moved, moved};
+pub use moved::{Moved, moved, to_show};
 
 /// Most steps that can be undone.
 const MOST_STEPS: usize = 500;
@@ -247,12 +247,17 @@ fn read(state: &mut State) -> Vec<Effect> {
     effects
 }
 
-/// What is said of a form with problems: whose figures are in view.
-pub fn broken(state: &State) -> String {
-    let things = match state.tank_form.problems.len() {
+/// How many problems the form has, in words.
+pub fn problems(state: &State) -> String {
+    match state.tank_form.problems.len() {
         1 => "one problem".to_owned(),
         count => format!("{count} problems"),
-    };
+    }
+}
+
+/// What is said of a form with problems: whose figures are in view.
+fn broken(state: &State) -> String {
+    let things = problems(state);
     let still = if state.tank.is_some() {
         "figures are still for the tank as it was"
     } else {

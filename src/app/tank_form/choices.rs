@@ -85,6 +85,11 @@ pub fn answer(state: &mut State, answer: Answer) {
         }
         Answer::Saved(Ok(file)) => {
             if let Some((_, texts)) = form.saving.take() {
+                // Wherever undo leads back to it, it is saved there, too.
+                for held in form.past.iter_mut().chain(&mut form.future).filter(|held| held.texts == texts) {
+                    held.kept.clone_from(&texts);
+                    held.file = Some(file.clone());
+                }
                 form.kept = texts;
             }
             state.told = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
