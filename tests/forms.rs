@@ -139,6 +139,11 @@ fn every_field_can_be_filled_in_and_the_tank_follows() {
     ] {
         let was = s.tank.clone();
         let effects = fill(&mut s, path, text);
+        if path == "stock" {
+            // Food that was weighed wins: the tank is the same.
+            assert_eq!((s.tank.clone(), s.tank_form.texts[at("stock")].as_str()), (was, "light"));
+            continue;
+        }
         assert!(effects.contains(&Effect::Judge), "{path}");
         assert_ne!(s.tank, was, "{path}");
         assert_eq!(s.unjudged(), 0, "{path}: judged at once");
@@ -270,7 +275,7 @@ fn leaving_with_unsaved_changes_is_asked_about_once() {
     on(&mut s, "volume");
     go(&mut s, "+");
     assert!(press(&mut s, "q").is_empty());
-    assert!(told(&s).contains("q again leaves") && told(&s).contains("S"));
+    assert!(told(&s).contains("q again leaves") && told(&s).contains("S on the Tank"));
     assert_eq!(press(&mut s.clone(), "q"), [Effect::Quit]);
     // From any screen; another change asks again; Ctrl-C never asks.
     go(&mut s, "+1");
@@ -634,5 +639,5 @@ fn drawing_the_form_takes_no_time() {
         draw(&mut s);
         press(&mut s, "5");
     }
-    assert!(begun.elapsed() < Duration::from_millis(200 * 80), "{:?}", begun.elapsed());
+    assert!(begun.elapsed() < Duration::from_secs(16), "{:?}", begun.elapsed());
 }

@@ -252,7 +252,9 @@ fn sources_are_searched_and_shown_whole() {
     s.press("e");
     s.until("used by: worked");
     s.until("key: model/seal-length");
-    s.press("\u{1b}\u{1b}");
+    s.press("\u{1b}");
+    s.until("Sources · holding");
+    s.press("\u{1b}");
     s.until("wall roughness");
     s.press("\u{1b}[F");
     s.until("cycle_litres");

@@ -233,15 +233,16 @@ fn read(state: &mut State) -> Vec<Effect> {
     };
     form.problems.clear();
     let mut effects = Vec::new();
-    if state.tank.as_deref() != tank.as_ref() {
+    let same = state.tank.as_deref() == tank.as_ref();
+    if same {
+        form.of.clone_from(&state.tank);
+        state.no_tank = tank.is_none();
+    } else {
         let tank = tank.map(Arc::new);
         form.of.clone_from(&tank);
         moved::remember(state);
         state.take_tank(tank);
         effects.push(Effect::Judge);
-    } else {
-        form.of.clone_from(&state.tank);
-        state.no_tank = state.tank.is_none();
     }
     keep(state);
     effects

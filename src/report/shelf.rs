@@ -90,8 +90,8 @@ pub fn words() -> Vec<Entry> {
         ),
     ];
     for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {
-        entry.source =
-            "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand".to_owned();
+        "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand"
+            .clone_into(&mut entry.source);
     }
     out.push(Entry {
         value: "anywhere between the two".to_owned(),

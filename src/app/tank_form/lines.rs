@@ -160,9 +160,8 @@ pub fn told(state: &State) -> Option<Told> {
 fn write(field: &TankField) -> String {
     let like = field.like;
     match field.entry {
-        Entry::Text => format!("written like {like}"),
         Entry::Words(words) => format!("one of {}", words.join(", ")),
-        Entry::List(_) => format!("written like {like}"),
+        Entry::Text | Entry::List(_) => format!("written like {like}"),
         Entry::Figure(of, _) => {
             let units: Vec<&str> = field.units().iter().map(|u| u.name).collect();
             let units = if units.is_empty() { String::new() } else { format!("; units {}", units.join(" ")) };

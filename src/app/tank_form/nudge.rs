@@ -45,7 +45,7 @@ fn find(text: &str) -> Result<Found<'_>, &'static str> {
         let from = head.rfind(|c: char| !c.is_ascii_alphanumeric() && c != '_').map_or(0, |i| i + 1);
         head.get(from..).unwrap_or("")
     });
-    Ok(Found { before, number: number.parse().map_err(|_| NOT_ONE)?, after, unit })
+    Ok(Found { before, number: number.parse().map_err(|_no_number| NOT_ONE)?, after, unit })
 }
 
 fn figure(field: &TankField, text: &str, step: f64, by: isize) -> Result<String, &'static str> {

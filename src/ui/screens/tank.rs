@@ -186,13 +186,13 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
     } else if let Some(told) = tank_form::told(state) {
         let typing = state.line.is_some();
         let cursor = state.tank_form.cursor;
+        if !told.fits.is_empty() {
+            say(&mut out, &told.fits, theme.text());
+        }
         // Whole, where the form cuts it.
         let cut = |problem: &String| text::width(problem) + 5 > w;
         if let Some(problem) = tank_form::problem_now(state, cursor).filter(cut) {
             say(&mut out, &format!("! {}", text::clean(&problem)), theme.warn());
-        }
-        if !told.fits.is_empty() {
-            say(&mut out, &told.fits, theme.text());
         }
         say(&mut out, &told.says, theme.text());
         let value = state.tank_form.texts.get(cursor).map(|t| text::clean(t)).unwrap_or_default();
