@@ -9,6 +9,7 @@ use unicode_width::UnicodeWidthStr;
 use super::columns;
 use super::diff::Pair;
 use super::entry::{Entry, Id};
+use super::keys::Keys;
 use super::layout::{self, Parts};
 use super::line::Line;
 use super::order::{self, By, SortKey};
@@ -63,6 +64,8 @@ pub struct State {
     pub size: (u16, u16),
     /// How things look.
     pub look: Look,
+    /// The keys in force.
+    pub keys: Keys,
     /// What people read.
     pub units: Units,
     /// The terminal reports the mouse.
@@ -147,6 +150,7 @@ impl State {
         Self {
             size: (80, 24),
             look: Look::default(),
+            keys: Keys::default(),
             units: Units::Metric,
             mouse: true,
             source: source.to_owned(),

@@ -296,8 +296,8 @@ pub fn passes_over(state: &mut State, tank: &Arc<Tank>) -> bool {
     }
     let holds = state.tank_form.changed();
     if holds {
-        let said = "the tank's file changed on disk; your unsaved changes stay (o on Tank reads it again)";
-        state.told = Some(said.to_owned());
+        let said = "the tank's file changed on disk; your unsaved changes stay ({other_tank} on Tank reads it again)";
+        state.told = Some(state.keys.fill(said));
     }
     holds
 }
@@ -307,8 +307,8 @@ pub fn asks_before_leaving(state: &mut State) -> bool {
     let form = &mut state.tank_form;
     let asks = form.changed() && !std::mem::replace(&mut form.warned, true);
     if asks {
-        state.told =
-            Some("the tank has unsaved changes: q again leaves, S on the Tank screen saves".to_owned());
+        let said = "the tank has unsaved changes: {leave} again leaves, {save} on the Tank screen saves";
+        state.told = Some(state.keys.fill(said));
     }
     asks
 }

@@ -8,6 +8,7 @@ use super::diff;
 use super::effect::{Effect, Message};
 use super::entry::Id;
 use super::key::{Code, Key};
+use super::keys::WAY_OUT;
 use super::layout;
 use super::line::{Done, Goal};
 use super::narrow;
@@ -159,12 +160,14 @@ pub use steps::column_lines;
 /// The rows of the table of actions that help lists now, in its order.
 pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
     actions::of_place(actions::behind(state))
-        .filter(|row| narrow::holds(&format!("{} {} {}", row.key_labels(), row.short, row.says), wanted))
+        .filter(|row| {
+            narrow::holds(&format!("{} {} {}", state.keys.labels(row), row.short, row.says), wanted)
+        })
         .collect()
 }
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
-    if key == (Key { code: Code::Char('c'), ctrl: true, shift: false }) {
+    if key == WAY_OUT {
         return vec![Effect::Quit];
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
@@ -179,7 +182,8 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
-        state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
+        let help = state.keys.fill("does nothing here ({help} lists the keys)");
+        state.told = Some(format!("{} {help}", key.label()));
         Vec::new()
     }
 }
@@ -210,7 +214,7 @@ fn perform(state: &mut State, row: &Row) -> Vec<Effect> {
     match (row.allowed)(state) {
         Ok(()) => act(state, row.action),
         Err(why) => {
-            state.told = Some(why.to_owned());
+            state.told = Some(state.keys.fill(why));
             Vec::new()
         }
     }

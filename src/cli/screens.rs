@@ -8,6 +8,7 @@ use std::sync::mpsc::Sender;
 use super::args::{Bare, Run};
 use super::console::{Failure, Status};
 use super::context::{Context, own_folder};
+use super::keys;
 use super::remember::Memory;
 use super::tanks::{Desk, seen};
 use crate::app::effect::Message;
@@ -54,8 +55,13 @@ impl Context<'_, '_> {
             state.restore(kept);
         }
         state.tank_file.clone_from(&tank_file);
+        let keys = keys::in_force(bare.keys.keys.as_deref());
+        for problem in &keys.problems {
+            self.console.remark(&problem.rendered);
+        }
+        state.told = keys.told().or_else(|| memory.told.clone()).or(told);
+        state.keys = keys.keys;
         state.no_tank = bare.run.tank.is_none() && memory.kept.as_ref().is_some_and(|kept| kept.no_tank);
-        state.told = memory.told.clone().or(told);
         if self.units_asked {
             state.units = self.units;
         }

@@ -9,6 +9,7 @@ mod check_room;
 mod check_tank;
 mod explain;
 mod message;
+pub mod own_keys;
 mod quantity;
 pub mod ranges;
 mod scan;

@@ -45,7 +45,8 @@ pub fn start(state: &mut State) -> Vec<Effect> {
     form.top = 0;
     let effects = step_to(state, next);
     if lost && state.told.is_none() {
-        state.told = Some("the form before had unsaved changes: z brings it back".to_owned());
+        let said = "the form before had unsaved changes: {undo} brings it back";
+        state.told = Some(state.keys.fill(said));
     }
     effects
 }

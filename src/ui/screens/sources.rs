@@ -33,7 +33,10 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     }
     if lines.is_empty() {
         let said = match state.sources.kind {
-            Some(kind) => format!("nothing that is {} holds that (f: whose, Esc: all)", kind.word()),
+            Some(kind) => {
+                format!("nothing that is {} holds that", kind.word())
+                    + &state.keys.fill(" ({whose}: whose, {back}: all)")
+            }
             None => "nothing holds that".to_owned(),
         };
         paint::line(buffer, inner, 0, &row(said, theme.quiet()));

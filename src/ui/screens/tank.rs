@@ -181,8 +181,9 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
             theme.quiet(),
         );
     } else if state.tank_form.choosing {
-        let said = "Whichever is taken, every build is judged for it at once; z brings the form before back.";
-        say(&mut out, said, theme.quiet());
+        let said =
+            "Whichever is taken, every build is judged for it at once; {undo} brings the form before back.";
+        say(&mut out, &state.keys.fill(said), theme.quiet());
     } else if let Some(told) = tank_form::told(state) {
         let typing = state.line.is_some();
         let cursor = state.tank_form.cursor;

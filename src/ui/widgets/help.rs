@@ -30,7 +30,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
     if actions.is_empty() {
         out.push(row("no key does that here", theme.text()));
     }
-    let keys = actions.iter().map(|r| text::width(&r.key_labels())).max().unwrap_or(0).min(w / 3 + 1);
+    let keys = actions.iter().map(|r| text::width(&state.keys.labels(r))).max().unwrap_or(0).min(w / 3 + 1);
     let mut at = 0;
     for (i, action) in actions.iter().enumerate() {
         let here = i == cursor;
@@ -40,7 +40,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         let mut said = action.says.to_owned();
         let allowed = (action.allowed)(state);
         if let Err(why) = allowed {
-            let _ = write!(said, " – not now: {why}");
+            let _ = write!(said, " – not now: {}", state.keys.fill(why));
         }
         let style = match (here, allowed) {
             (true, _) => theme.cursor(),
@@ -48,7 +48,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
             _ => theme.text(),
         };
         for (n, l) in text::wrap(&said, w.saturating_sub(keys + 4).max(8)).into_iter().enumerate() {
-            let lead = if n == 0 { action.key_labels() } else { String::new() };
+            let lead = if n == 0 { state.keys.labels(action) } else { String::new() };
             let sign = if here && n == 0 { "► " } else { "  " };
             out.push(Line::from(vec![
                 bit(sign, theme.strong()),
@@ -79,15 +79,14 @@ fn what(state: &State) -> String {
              (listed below the keys); what fails a must is ruled out."
                 .to_owned()
         }
-        Screen::Tank => {
+        Screen::Tank => state.keys.fill(
             "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \
              sound form is judged at once, a form with problems never is: the figures stay those of the tank as it \
              was, and that is said. A field may be left out: beside it stands what is taken then. \
              measured(…), guessed(…) and between(…, …) say how sure a figure is, and the doubt follows. Food by \
              stocking is an assumption: common practice, no source. Nothing typed is lost: Esc drops only the line \
-             being typed, z takes changes back, and leaving with unsaved changes is asked about once."
-                .to_owned()
-        }
+             being typed, {undo} takes changes back, and leaving with unsaved changes is asked about once.",
+        ),
         Screen::Sources => {
             "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
              from memory: the source was not at hand when it was written down. Common practice: what the trade \
