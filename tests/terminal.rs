@@ -42,6 +42,7 @@ fn child() {
             write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
         },
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
+        form: Arc::new(|_| None),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.

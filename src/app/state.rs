@@ -291,7 +291,8 @@ impl State {
         // The question's number goes on, so that answers for the tank before are dropped.
         self.ranking = Ranking { asked: self.ranking.asked + 1, stale: true, ..Ranking::default() };
         self.round += 1;
-        self.settle();
+        // Rows keep their order until the new figures are there: without any they would only jump.
+        self.place();
     }
 
     /// Puts rows, cursor and windows right after anything changed.
