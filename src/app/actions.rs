@@ -204,7 +204,7 @@ table! {
     Action::Restack(Do::Trim(1)), "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
     Action::Restack(Do::Cut(-1)), "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
     Action::Restack(Do::Cut(1)), "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
-    Action::Restack(Do::Type), "enter", "amount", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    Action::Restack(Do::Type), "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
     Action::Restack(Do::Fill), "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
     Action::Restack(Do::Swap), "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
     Action::Restack(Do::Undo), "z", "undo", "take the last change back, without end", &[Restack], may::undo;
