@@ -33,7 +33,11 @@ fn tray(bench: &Bench, tray: usize) -> Vec<(String, f64)> {
     let piece = &bench.work().piece;
     let lain = list::lain(piece, Some(tray));
     let layers = list::layers(piece, Some(tray));
-    layers.iter().zip(lain).map(|(l, lain)| (l.medium.id.clone(), (lain.standing * 1e4).round() / 10.0)).collect()
+    layers
+        .iter()
+        .zip(lain)
+        .map(|(l, lain)| (l.medium.id.clone(), (lain.standing * 1e4).round() / 10.0))
+        .collect()
 }
 
 fn figure(bench: &Bench, measure: Measure) -> f64 {
@@ -237,12 +241,36 @@ fn undo_all_is_the_first_build_and_redo_all_the_last() {
     let mut chance = Chance(11);
     // A key, and what is typed where it opens a line or the picker.
     let keys = [
-        ("x", ""), ("K", ""), ("J", ""), ("<left>", ""), ("<right>", ""), ("-", ""), ("+", ""), ("t", ""), ("[", ""),
-        ("]", ""), ("c", ""), ("H", ""), ("d", ""), ("a", "<enter>"), ("s", "<down><enter>"),
-        ("a", "<down><down><down><enter>"), ("a", "<end><up><up><up><enter>"), ("<enter>", "<ctrl-u>30<enter>"),
-        ("<enter>", "<ctrl-u>0.5 l<enter>"), ("<enter>", "<ctrl-u>rest<enter>"), ("h", "<ctrl-u>9<enter>"),
-        ("%", "<ctrl-u>15<enter>"), ("g", "<ctrl-u>1.5<enter>"), ("n", "!<enter>"), ("<up>", ""), ("<down>", ""),
-        ("<down>", ""), ("<home>", ""), ("z", ""), ("Z", ""),
+        ("x", ""),
+        ("K", ""),
+        ("J", ""),
+        ("<left>", ""),
+        ("<right>", ""),
+        ("-", ""),
+        ("+", ""),
+        ("t", ""),
+        ("[", ""),
+        ("]", ""),
+        ("c", ""),
+        ("H", ""),
+        ("d", ""),
+        ("a", "<enter>"),
+        ("s", "<down><enter>"),
+        ("a", "<down><down><down><enter>"),
+        ("a", "<end><up><up><up><enter>"),
+        ("<enter>", "<ctrl-u>30<enter>"),
+        ("<enter>", "<ctrl-u>0.5 l<enter>"),
+        ("<enter>", "<ctrl-u>rest<enter>"),
+        ("h", "<ctrl-u>9<enter>"),
+        ("%", "<ctrl-u>15<enter>"),
+        ("g", "<ctrl-u>1.5<enter>"),
+        ("n", "!<enter>"),
+        ("<up>", ""),
+        ("<down>", ""),
+        ("<down>", ""),
+        ("<home>", ""),
+        ("z", ""),
+        ("Z", ""),
     ];
     let names = ["tamsin 1100 · as bought", "hesper", "orrin 900 · as sold"];
     for name in names {
@@ -295,7 +323,9 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     let mut bench = Bench::new((120, 40), vec![folder.path().to_owned()]);
     bench.press("/as bought<enter>4");
     bench.press("<end>s/45 ppi<enter><enter>Hg<ctrl-u>0.5<enter><right><right>c");
-    bench.press("<home><down>a/10 ppi<enter><enter>-d<down><down>a/lava<enter><enter><enter><ctrl-u>900 g<enter>");
+    bench.press(
+        "<home><down>a/10 ppi<enter><enter>-d<down><down>a/lava<enter><enter><enter><ctrl-u>900 g<enter>",
+    );
     assert!(bench.work().unsaved());
     bench.press("w");
     assert!(bench.draw().contains("tamsin-1100-restacked.ron"));
@@ -303,7 +333,11 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     let path = folder.path().join("tamsin-1100-restacked.ron");
     assert!(bench.told().contains("saved as"), "{}", bench.told());
     assert!(!bench.work().unsaved());
-    assert_eq!(std::fs::read(folder.path().join("tamsin-1100.ron")).unwrap(), source, "the source is untouched");
+    assert_eq!(
+        std::fs::read(folder.path().join("tamsin-1100.ron")).unwrap(),
+        source,
+        "the source is untouched"
+    );
     let entry = bench.state.entries.iter().find(|e| e.path == path).expect("it is in the list").clone();
     assert_eq!(entry.name, "Tamsin 1100 · as bought, restacked");
     let work = bench.work();

@@ -144,8 +144,7 @@ use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack,
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
 const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources];
-const ALL: &[Place] =
-    &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain, Columns];
+const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain, Columns];
 /// What lies in the trays, and what may be put there.
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 

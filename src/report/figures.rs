@@ -221,7 +221,9 @@ pub fn length(millimetres: f64, units: Units) -> String {
 pub fn cut_length(millimetres: f64, units: Units) -> String {
     let tenths = (millimetres * 10.0).round() / 10.0;
     match units {
-        Units::Metric | Units::Uk => with_sign(tenths, usize::from((tenths - tenths.round()).abs() > 0.01), "mm"),
+        Units::Metric | Units::Uk => {
+            with_sign(tenths, usize::from((tenths - tenths.round()).abs() > 0.01), "mm")
+        }
         Units::Us => length(millimetres, units),
     }
 }

@@ -75,7 +75,10 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
 pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
     let units = told.units;
     let one = |limit: &Limit| {
-        format!("no stack was found that meets the must: {}; the search went on without it", must(*limit, units))
+        format!(
+            "no stack was found that meets the must: {}; the search went on without it",
+            must(*limit, units)
+        )
     };
     first.dropped.iter().map(one).collect()
 }
@@ -107,7 +110,9 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(in_words("gains", &proposal.gains, told));
     lines.extend(in_words("gives up", &proposal.gives_up, told));
-    lines.extend(proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit, told.units))));
+    lines.extend(
+        proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit, told.units))),
+    );
     lines.extend(shopping(&proposal.shopping, told));
     lines
 }

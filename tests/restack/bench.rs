@@ -76,7 +76,11 @@ impl Bench {
                 Effect::Load => answers.push(Message::Loaded((self.hooks.load)())),
                 Effect::Judge => {
                     let tank = self.state.tank.clone();
-                    let judged = self.state.entries.iter().map(|e| (self.hooks.judge)(&e.filter, e.build, tank.as_deref()));
+                    let judged = self
+                        .state
+                        .entries
+                        .iter()
+                        .map(|e| (self.hooks.judge)(&e.filter, e.build, tank.as_deref()));
                     let done = judged.map(Arc::new).enumerate().collect();
                     answers.push(Message::Judged { round: self.state.round, done });
                 }
@@ -93,7 +97,8 @@ impl Bench {
         let never = AtomicBool::new(false);
         let doubt = self.hooks.doubt.clone().unwrap();
         let tank = self.state.tank.clone();
-        let many = self.state.entries.iter().map(|e| doubt(&e.filter, e.build, tank.as_deref(), &never).unwrap());
+        let many =
+            self.state.entries.iter().map(|e| doubt(&e.filter, e.build, tank.as_deref(), &never).unwrap());
         let done = many.map(|m| Arc::new(Doubts::of(m))).enumerate().collect();
         let round = self.state.round;
         self.take(Message::Doubted { round, done, share: 1.0 });

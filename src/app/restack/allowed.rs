@@ -33,7 +33,9 @@ pub fn pad(state: &State) -> May {
     layer(state)?;
     let piece = state.restack.work.as_ref().map(|w| &w.piece);
     match (here(state), piece) {
-        (Some(Here::Layer(l, _)), Some(piece)) if piece.layer(l.at).is_some_and(|l| l.medium.is_pad()) => Ok(()),
+        (Some(Here::Layer(l, _)), Some(piece)) if piece.layer(l.at).is_some_and(|l| l.medium.is_pad()) => {
+            Ok(())
+        }
         _ => Err("only a pad has that: this medium is loose"),
     }
 }

@@ -45,7 +45,11 @@ impl<T> Default for Lane<T> {
 }
 
 /// Puts a question in line, stopping what is in hand; starts a thread for it unless one is at work.
-fn ask<T: Send + 'static>(lane: &Arc<Mutex<Lane<T>>>, question: T, work: impl Fn(&T, &AtomicBool) + Send + 'static) {
+fn ask<T: Send + 'static>(
+    lane: &Arc<Mutex<Lane<T>>>,
+    question: T,
+    work: impl Fn(&T, &AtomicBool) + Send + 'static,
+) {
     let mut now = lock(lane);
     now.stop.store(true, Ordering::Release);
     now.next = Some(question);

@@ -29,7 +29,8 @@ pub fn act(state: &mut State, what: Do) -> Vec<Effect> {
         Do::Redo => turned(state, "made again", Work::redo),
         Do::OnHand => {
             state.restack.on_hand = !state.restack.on_hand;
-            let which = if state.restack.on_hand { "only media on hand or in the build" } else { "all media" };
+            let which =
+                if state.restack.on_hand { "only media on hand or in the build" } else { "all media" };
             state.told = Some(format!("picker and propose: {which}"));
             keep(state);
         }
@@ -87,7 +88,8 @@ fn on_layer(state: &mut State, what: Do, layer: &list::Shown, space: &list::Spac
             keep(state);
         }
         Do::Type => {
-            let text = state.restack.work.as_ref().and_then(|w| Some(written(w.piece.layer(at)?, state.units)));
+            let text =
+                state.restack.work.as_ref().and_then(|w| Some(written(w.piece.layer(at)?, state.units)));
             type_line(state, Typing::Amount(at), &text.unwrap_or_default());
         }
         Do::TypeGap => type_line(state, Typing::Slack(at), &now(layer.slack_mm)),
@@ -181,7 +183,10 @@ fn words(why: &EditError, units: Units) -> String {
     match why {
         EditError::Overfull(tray, over) => {
             let place = tray.map_or_else(|| "the floor".to_owned(), |t| format!("tray {}", t + 1));
-            format!("{place} is overfull by {}", figures::cut_length((over * 1e4 - 1e-6).ceil() / 10.0, units))
+            format!(
+                "{place} is overfull by {}",
+                figures::cut_length((over * 1e4 - 1e-6).ceil() / 10.0, units)
+            )
         }
         other => other.to_string(),
     }

@@ -68,18 +68,15 @@ pub fn add(piece: &Workpiece, at: Place, medium: &Arc<Medium>) -> Option<Named> 
     let left = if filled { 0.0 } else { (height - used) * 1e3 };
     let wish = if medium.is_pad() { NEW_PAD_MM } else { NEW_LOOSE_MM };
     let mm = if left >= THINNEST_MM { wish.min(left) } else { wish };
-    let amount =
-        if top && !medium.is_pad() && !filled && left >= THINNEST_MM { Amount::Rest } else { depth(piece, at, mm)? };
+    let amount = if top && !medium.is_pad() && !filled && left >= THINNEST_MM {
+        Amount::Rest
+    } else {
+        depth(piece, at, mm)?
+    };
     // A well cut pad still leaves a little clear width at its edge.
     let slack = if medium.is_pad() { plain(piece, at, &ranges::SLACK, SLACK_MM) } else { None };
-    let layer = Layer {
-        medium: Arc::clone(medium),
-        amount,
-        slack,
-        hole: None,
-        squeezed: None,
-        dimples: None,
-    };
+    let layer =
+        Layer { medium: Arc::clone(medium), amount, slack, hole: None, squeezed: None, dimples: None };
     let way = if top && filled { give_way(piece, at.0, mm) } else { None };
     let lay = Edit::AddLayer { at, layer: Box::new(layer) };
     Some((all(way, lay), format!("{} added", medium.name)))

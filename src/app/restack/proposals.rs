@@ -72,7 +72,9 @@ pub fn back(state: &mut State) -> Option<Vec<Effect>> {
 /// Takes the chosen one, as one change.
 pub fn take(state: &mut State) {
     let restack = &mut state.restack;
-    let Some(chosen) = restack.proposals.as_ref().and_then(|p| p.found.get(p.cursor)).cloned() else { return };
+    let Some(chosen) = restack.proposals.as_ref().and_then(|p| p.found.get(p.cursor)).cloned() else {
+        return;
+    };
     let Some(work) = &mut restack.work else { return };
     let edit = Edit::SetStack { floor: chosen.build.floor.clone(), trays: chosen.build.trays.clone() };
     match work.make(&edit, "the proposal") {

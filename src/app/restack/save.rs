@@ -10,7 +10,8 @@ use crate::profile::write::write;
 
 /// A name in the source's folder that nothing listed has.
 pub fn suggested(state: &State, work: &Work) -> String {
-    let stem = work.path.file_stem().map_or_else(|| "filter".to_owned(), |s| s.to_string_lossy().into_owned());
+    let stem =
+        work.path.file_stem().map_or_else(|| "filter".to_owned(), |s| s.to_string_lossy().into_owned());
     // Restacked again, it is still restacked.
     let stem = stem.split_once("-restacked").map_or(stem.as_str(), |(first, _)| first).to_owned();
     let taken = |path: &Path| {
@@ -40,12 +41,7 @@ pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
     let restack = &mut state.restack;
     let Some(work) = &restack.work else { return Vec::new() };
     restack.written += 1;
-    let save = Save {
-        number: restack.written,
-        text: text(work),
-        path,
-        piece: work.piece.clone(),
-    };
+    let save = Save { number: restack.written, text: text(work), path, piece: work.piece.clone() };
     vec![Effect::Restack(Ask::Save(Box::new(save)))]
 }
 

@@ -73,7 +73,12 @@ impl Workpiece {
     }
 }
 
-pub(super) fn within<Q: Quantity>(what: &'static str, figure: &Figure<Q>, low: f64, high: f64) -> Result<(), EditError> {
+pub(super) fn within<Q: Quantity>(
+    what: &'static str,
+    figure: &Figure<Q>,
+    low: f64,
+    high: f64,
+) -> Result<(), EditError> {
     let si = figure.si();
     if si >= low && si <= high { Ok(()) } else { Err(EditError::OutOfRange(what)) }
 }

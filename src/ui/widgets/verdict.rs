@@ -7,8 +7,9 @@ use crate::measures::Measure;
 
 /// How sure it is that the second is better than the first; none before the doubt of both is known.
 pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) -> Option<Verdict> {
-    let column =
-        |e: &Entry| e.doubt.as_deref().and_then(|d: &Doubts| Some(d.many.as_ref()?.sample(measure)?.values.clone()));
+    let column = |e: &Entry| {
+        e.doubt.as_deref().and_then(|d: &Doubts| Some(d.many.as_ref()?.sample(measure)?.values.clone()))
+    };
     let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
     better::verdict(&column(first)?, &column(other)?, measure.row().better, aim)
 }

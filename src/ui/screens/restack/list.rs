@@ -17,13 +17,8 @@ use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
 
 /// The measures told in one line where the others are not in view.
-const FIRST: [Measure; 5] = [
-    Measure::WorkedFlow,
-    Measure::Bypass,
-    Measure::Service,
-    Measure::AmmoniaMargin,
-    Measure::Nitrate,
-];
+const FIRST: [Measure; 5] =
+    [Measure::WorkedFlow, Measure::Bypass, Measure::Service, Measure::AmmoniaMargin, Measure::Nitrate];
 
 /// Widths of a row's parts.
 pub(super) struct Across {
@@ -113,9 +108,15 @@ fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row
     let over = space.left_mm < -0.1;
     let filled = match (space.layers.is_empty(), over) {
         (true, _) => "empty".to_owned(),
-        (_, true) => format!("! {} too high", figures::cut_length((-space.left_mm * 10.0).ceil() / 10.0, units)),
+        (_, true) => {
+            format!("! {} too high", figures::cut_length((-space.left_mm * 10.0).ceil() / 10.0, units))
+        }
         _ if space.left_mm < 0.05 => "full".to_owned(),
-        _ => format!("{} used, {} left", figures::cut_length(space.used_mm, units), figures::cut_length(space.left_mm, units)),
+        _ => format!(
+            "{} used, {} left",
+            figures::cut_length(space.used_mm, units),
+            figures::cut_length(space.left_mm, units)
+        ),
     };
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.strong() };
@@ -230,7 +231,8 @@ fn first_figures(state: &State, work: &Work, w: usize) -> String {
         return "figures are being worked out".to_owned();
     }
     let shown = |measure: Measure| {
-        let of = |o: Option<Outcome>| o.map_or_else(|| "…".to_owned(), |o| figures::show(measure, o, state.units));
+        let of =
+            |o: Option<Outcome>| o.map_or_else(|| "…".to_owned(), |o| figures::show(measure, o, state.units));
         let (was, now) = (of(work.before.outcome(measure)), of(work.now.outcome(measure)));
         let sign = figures::sign(measure, state.units);
         let gap = if sign.is_empty() { "" } else { " " };

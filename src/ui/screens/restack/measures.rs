@@ -28,7 +28,8 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let head = format!("{}{}", text::left("", across.label), across.row([was, "now", "differs", ""]));
     out.push(row(text::fit(&head, w), theme.quiet()));
     for measure in Measure::ALL {
-        let of = |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
+        let of =
+            |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
         let (was, now) = (of(&work.before), of(&work.now));
         if matches!((was, now), (Outcome::Missing(_), Outcome::Missing(_))) && work.now.judged.is_some() {
             // Neither can be told: its reason stands on Builds.
@@ -36,7 +37,9 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         }
         let known = work.before.judged.is_some() && work.now.judged.is_some();
         let differs = if known { figures::difference(measure, was, now, state.units) } else { String::new() };
-        let shows = differs.contains(|c: char| ('1'..='9').contains(&c)) || differs.contains("yes") || differs.contains("longer");
+        let shows = differs.contains(|c: char| ('1'..='9').contains(&c))
+            || differs.contains("yes")
+            || differs.contains("longer");
         let said = verdict::verdict(state, &work.before, &work.now, measure).filter(|_| shows);
         let style = match said.and_then(|v| v.better) {
             Some(Side::Second) => theme.strong(),

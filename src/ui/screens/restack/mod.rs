@@ -142,7 +142,9 @@ fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
 fn standing(state: &State, work: &Work) -> Option<String> {
     match work.source {
         Source::Changed => {
-            return Some("the source file changed since: this copy stays as it is (f begins afresh)".to_owned());
+            return Some(
+                "the source file changed since: this copy stays as it is (f begins afresh)".to_owned(),
+            );
         }
         Source::Gone => return Some("the source is no longer there: this copy stays as it is".to_owned()),
         Source::Same => {}

@@ -35,7 +35,8 @@ impl Across {
 pub fn head(state: &State, w: usize, theme: Theme) -> Row {
     let across = Across::new(w);
     let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
-    let mut said = text::left(if state.restack.on_hand { "on hand only" } else { "all media" }, LEAD + across.name);
+    let mut said =
+        text::left(if state.restack.on_hand { "on hand only" } else { "all media" }, LEAD + across.name);
     if across.role > 0 {
         said.push_str(&text::left(" role", across.role));
     }
