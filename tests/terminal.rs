@@ -30,7 +30,6 @@ fn child() {
         things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
     };
     let hooks = Hooks {
-        form: Arc::new(|_| None),
         load: Arc::new(things::loaded),
         judge: Arc::new(judge),
         advise: Arc::new(|_, _, _, _| {}),

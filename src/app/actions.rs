@@ -182,7 +182,7 @@ table! {
     Action::Restack(Work::Trim(1)), "thicker", "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
     Action::Restack(Work::Cut(-1)), "thinner_more", "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
     Action::Restack(Work::Cut(1)), "thicker_more", "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
-    Action::Restack(Work::Type), "amount", "enter", "amount", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    Action::Restack(Work::Type), "amount", "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
     Action::Restack(Work::Fill), "to_the_top", "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
     Action::Restack(Work::Swap), "swap", "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
     Action::Restack(Work::Undo), "undo", "z", "undo", "take the last change back, without end", &[Restack], may::undo;

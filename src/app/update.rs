@@ -307,6 +307,7 @@ fn leave(state: &mut State, key: Key) -> Vec<Effect> {
 
 fn to_screen(state: &mut State, screen: Screen) {
     state.screen = screen;
+    state.restack.entered |= screen == Screen::Restack;
     if screen == Screen::Ranking {
         ranking::fill(state);
         state.ranking.stale = true;

@@ -69,6 +69,7 @@ impl Context<'_, '_> {
         state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
         let samples = bare.run.samples() as usize;
         state.samples = (samples > 0).then_some(samples);
+        state.restack.demo = self.from_demo;
         state.restack.media = self.library.media().map(Arc::clone).collect();
         let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
         let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));

@@ -219,6 +219,17 @@ pub fn length(millimetres: f64, units: Units) -> String {
     }
 }
 
+/// A short length given in mm, to the tenth of a millimetre where it is no whole one: what is cut to size.
+pub fn cut_length(millimetres: f64, units: Units) -> String {
+    let tenths = (millimetres * 10.0).round() / 10.0;
+    match units {
+        Units::Metric | Units::Uk => {
+            with_sign(tenths, usize::from((tenths - tenths.round()).abs() > 0.01), "mm")
+        }
+        Units::Us => length(millimetres, units),
+    }
+}
+
 /// A head of water given in m, with its sign.
 pub fn head(metres: f64, units: Units) -> String {
     match units {
@@ -386,6 +397,9 @@ mod tests {
         assert_eq!(mass(1.0, Units::Uk), "1.0 kg");
         assert_eq!(length(0.4, Units::Metric), "0.4 mm");
         assert_eq!(length(25.0, Units::Metric), "25 mm");
+        assert_eq!(cut_length(12.5, Units::Metric), "12.5 mm");
+        assert_eq!(cut_length(24.98, Units::Metric), "25 mm");
+        assert_eq!(cut_length(25.4, Units::Us), "1.00 in");
     }
 
     #[test]

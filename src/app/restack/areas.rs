@@ -17,7 +17,7 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     if main.w < 100 || main.h < 16 {
         return vec![(state.restack.pane, main)];
     }
-    let right = (main.w * 9 / 20).clamp(46, MEASURES);
+    let right = (main.w * 47 / 100).clamp(46, MEASURES);
     let left = main.w - right;
     let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
     let lines = super::line_count(state) as u16;

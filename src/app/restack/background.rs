@@ -91,7 +91,7 @@ impl Background {
             }),
             Ask::Stop => self.stop(),
             Ask::Save(save) => {
-                thread::spawn(move || told(&out, |tell| write(*save, &hooks, tell)));
+                thread::spawn(move || told(&out, |tell| write(&save, &hooks, tell)));
             }
         }
     }
@@ -101,6 +101,16 @@ impl Background {
         let mut lane = lock(&self.search);
         lane.next = None;
         lane.stop.store(true, Ordering::Release);
+    }
+}
+
+/// Answers a question where it is asked, without a thread of its own.
+pub fn answer(question: &Ask, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(Answer)) {
+    match question {
+        Ask::Judge(question) => figures(question, hooks, stop, tell),
+        Ask::Propose(question) => look(question, hooks, stop, tell),
+        Ask::Save(save) => write(save, hooks, tell),
+        Ask::Stop => stop.store(true, Ordering::Release),
     }
 }
 
@@ -148,7 +158,7 @@ fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(An
     }
 }
 
-fn write(save: Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
-    let done = (hooks.restack.write)(&save.path, &save.text).map(|()| Box::new(save.piece));
-    tell(Answer::Saved { path: save.path, done });
+fn write(save: &Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
+    let done = (hooks.restack.write)(&save.path, &save.text).map(|()| Box::new(save.piece.clone()));
+    tell(Answer::Saved { path: save.path.clone(), done });
 }

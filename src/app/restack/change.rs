@@ -183,7 +183,10 @@ fn words(why: &EditError, units: Units) -> String {
     match why {
         EditError::Overfull(tray, over) => {
             let place = tray.map_or_else(|| "the floor".to_owned(), |t| format!("tray {}", t + 1));
-            format!("{place} is overfull by {}", figures::length((over * 1e4).ceil() / 10.0, units))
+            format!(
+                "{place} is overfull by {}",
+                figures::cut_length((over * 1e4 - 1e-6).ceil() / 10.0, units)
+            )
         }
         other => other.to_string(),
     }

@@ -128,6 +128,8 @@ pub enum Loss {
 pub struct Restack {
     /// Media there are, beside those that profiles bring along.
     pub media: Vec<Arc<Medium>>,
+    /// What is listed is the built-in demo, which lies in no folder.
+    pub demo: bool,
     /// The working copy.
     pub work: Option<Box<Work>>,
     /// The pane in focus.
@@ -146,6 +148,8 @@ pub struct Restack {
     pub proposals: Option<Proposals>,
     /// What a line is typed for.
     pub typing: Option<Typing>,
+    /// The screen was entered with the key in hand.
+    pub entered: bool,
     /// What was asked about with the key before this one.
     asked: Option<Loss>,
     /// What is asked about now.
@@ -164,6 +168,7 @@ impl Default for Restack {
     fn default() -> Self {
         Self {
             media: Library::shipped().media().map(Arc::clone).collect(),
+            demo: false,
             work: None,
             pane: Pane::List,
             cursor: 0,
@@ -173,6 +178,7 @@ impl Default for Restack {
             picker: None,
             proposals: None,
             typing: None,
+            entered: false,
             asked: None,
             asks: None,
             looked: None,
@@ -340,6 +346,7 @@ pub fn follow(state: &mut State) -> Vec<Effect> {
     let here = state.here().cloned();
     let round = state.round;
     let restack = &mut state.restack;
+    let entered = std::mem::take(&mut restack.entered);
     let busy = restack.over() != Over::Nothing || restack.typing.is_some() && state.line.is_some();
     if restack.looked != Some(round)
         && let Some(work) = &mut restack.work
@@ -350,7 +357,11 @@ pub fn follow(state: &mut State) -> Vec<Effect> {
     let of_another = |w: &Work| here.as_ref().is_some_and(|e| !w.is_of(e)) || w.source == Source::Changed;
     let afresh = match &restack.work {
         None => true,
-        Some(work) => !busy && !work.unsaved() && of_another(work),
+        // What was undone or saved is kept as long as the screen is not left: it can still be made again.
+        Some(work) => {
+            let let_go = entered || (work.changes() == 0 && work.taken_back() == 0);
+            !busy && let_go && !work.unsaved() && of_another(work)
+        }
     };
     if afresh && let Some(work) = here.as_ref().and_then(|e| Work::new(e, state.tank.as_ref())) {
         begin(state, work);
@@ -399,6 +410,8 @@ fn begin(state: &mut State, work: Work) {
     // Whatever is still being looked for was for another stack.
     restack.searched += 1;
     restack.looked = Some(state.round);
+    // Working on it is choosing it: the cursor on Builds stays there when rows move.
+    state.chosen = true;
     keep(state);
 }
 

@@ -66,12 +66,12 @@ impl Choice {
 
 /// Media that are known: those that ship or were given, and those that profiles bring along.
 pub fn known(state: &State) -> Vec<Arc<Medium>> {
-    let own = |w: &Box<Work>| {
+    let own = |w: &Work| {
         let builds = w.first.filter.builds.iter().chain([&w.piece.build]);
         let layers = builds.flat_map(|b| b.floor.iter().chain(b.trays.iter().flatten()));
         layers.map(|l| Arc::clone(&l.medium)).collect::<Vec<_>>()
     };
-    let own = state.restack.work.as_ref().map(own).unwrap_or_default();
+    let own = state.restack.work.as_deref().map(own).unwrap_or_default();
     let mut out: Vec<Arc<Medium>> = Vec::new();
     for medium in own.iter().chain(&state.restack.media) {
         if !out.iter().any(|m| m.id == medium.id) {

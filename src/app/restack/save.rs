@@ -17,9 +17,10 @@ pub fn suggested(state: &State, work: &Work) -> String {
     let taken = |path: &Path| {
         state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
     };
+    let folder = if state.restack.demo { PathBuf::new() } else { folder(&work.path) };
     let name = |n: usize| match n {
-        1 => folder(&work.path).join(format!("{stem}-restacked.ron")),
-        n => folder(&work.path).join(format!("{stem}-restacked-{n}.ron")),
+        1 => folder.join(format!("{stem}-restacked.ron")),
+        n => folder.join(format!("{stem}-restacked-{n}.ron")),
     };
     let path = (1..1000).map(name).find(|path| !taken(path)).unwrap_or_else(|| name(1));
     path.to_string_lossy().into_owned()

@@ -103,15 +103,20 @@ fn gap_length(mm: f64, units: Units) -> String {
 }
 
 fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row {
-    let height = figures::length(space.height_mm.round(), units);
+    let height = figures::cut_length(space.height_mm, units);
     let seal = seal(space, units).map_or_else(String::new, |s| format!(" · {s}"));
     let over = space.left_mm < -0.1;
-    let tenths = |mm: f64| figures::length((mm * 10.0).round() / 10.0, units);
     let filled = match (space.layers.is_empty(), over) {
         (true, _) => "empty".to_owned(),
-        (_, true) => format!("! {} too high", tenths((-space.left_mm * 10.0).ceil() / 10.0)),
+        (_, true) => {
+            format!("! {} too high", figures::cut_length((-space.left_mm * 10.0).ceil() / 10.0, units))
+        }
         _ if space.left_mm < 0.05 => "full".to_owned(),
-        _ => format!("{} used, {} left", tenths(space.used_mm), tenths(space.left_mm)),
+        _ => format!(
+            "{} used, {} left",
+            figures::cut_length(space.used_mm, units),
+            figures::cut_length(space.left_mm, units)
+        ),
     };
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.strong() };
@@ -129,7 +134,7 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
         bit(format!("{sign} "), theme.strong()),
         bit(format!("{}{hatch}{hatch} ", layer.role.letter()), theme.role(layer.role)),
         bit(format!(" {}", text::left(&text::clean(&layer.name), across.name.saturating_sub(1))), style),
-        bit(text::right(&tenths(layer.mm, units), HEIGHT), theme.text()),
+        bit(text::right(&figures::cut_length(layer.mm, units), HEIGHT), theme.text()),
     ];
     if across.litres > 0 {
         spans.push(bit(text::right(&figures::volume(layer.litres, units), across.litres), theme.text()));
@@ -157,10 +162,6 @@ fn unit_once(parts: &[String]) -> String {
     parts.iter().enumerate().map(bare).collect::<Vec<_>>().join(", ")
 }
 
-fn tenths(mm: f64, units: Units) -> String {
-    figures::length((mm * 10.0).round() / 10.0, units)
-}
-
 /// What is to be known of a layer beside its amount.
 fn oddities(layer: &Shown, units: Units) -> Vec<String> {
     let mut out = Vec::new();
@@ -168,10 +169,10 @@ fn oddities(layer: &Shown, units: Units) -> Vec<String> {
         out.push("fills".to_owned());
     }
     if let Some(mm) = layer.hole_mm {
-        out.push(format!("hole {}", tenths(mm, units)));
+        out.push(format!("hole {}", figures::cut_length(mm, units)));
     }
     if layer.slack_mm > 0.0 {
-        out.push(format!("slack {}", tenths(layer.slack_mm, units)));
+        out.push(format!("slack {}", figures::cut_length(layer.slack_mm, units)));
     }
     if layer.pressed > 0.0 {
         out.push(format!("pressed {}", figures::share(layer.pressed)));
@@ -257,9 +258,9 @@ fn words(here: &Here, units: Units) -> String {
             format!(
                 "{}: {} high{seal}, {} used, {} left",
                 name_of(s),
-                tenths(s.height_mm, units),
-                tenths(s.used_mm, units),
-                tenths(s.left_mm, units)
+                figures::cut_length(s.height_mm, units),
+                figures::cut_length(s.used_mm, units),
+                figures::cut_length(s.left_mm, units)
             )
         }
         Here::Layer(l, s) => {
@@ -269,7 +270,7 @@ fn words(here: &Here, units: Units) -> String {
                 "{}: {}, {} high, {}, {} dry{odd}",
                 name_of(s),
                 text::clean(&l.name),
-                tenths(l.mm, units),
+                figures::cut_length(l.mm, units),
                 figures::volume(l.litres, units),
                 figures::mass(l.kilograms, units)
             )

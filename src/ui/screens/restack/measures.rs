@@ -84,9 +84,9 @@ struct Across {
 impl Across {
     fn new(w: usize) -> Self {
         let doubt = w >= 66;
-        let (was, now, differs) = if doubt { (13, 13, 12) } else { (7, 12, 11) };
-        // What says whether it is better takes eleven.
-        let label = w.saturating_sub(was + now + differs + 12).clamp(7, 22).min(w);
+        let (was, now, differs) = if doubt { (13, 13, 12) } else { (7, 11, 11) };
+        // `better 100 %` takes twelve.
+        let label = w.saturating_sub(was + now + differs + 13).clamp(7, 22).min(w);
         Self { label, was, now, differs, doubt }
     }
 
