@@ -6,7 +6,6 @@ mod signals;
 mod watch;
 
 use std::io::{self, BufWriter, Stdout, Write};
-use std::sync::Arc;
 use std::sync::mpsc::Sender;
 use std::time::Duration;
 
@@ -145,27 +144,7 @@ impl Shell {
                     let said = copy(&plain::pane(&self.state))?;
                     update(&mut self.state, Message::Tell(said));
                 }
-                Effect::Load => self.jobs.load(),
-                Effect::Judge => {
-                    let builds = self.state.entries.iter().enumerate();
-                    let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
-                    self.jobs.judge(self.state.round, builds, self.state.tank.as_ref());
-                }
-                Effect::Why(pair) => {
-                    let of = |i: usize| self.state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
-                    if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
-                        let tank = self.state.tank.clone();
-                        self.jobs.why(pair, self.state.round, [first, other], tank, self.state.units);
-                    }
-                }
-                Effect::Form(_ask) => {}
-                Effect::Rank(ask) => self.jobs.rank(*ask),
-                Effect::Explain { entry, measure } => {
-                    if let Some(e) = self.state.entries.get(entry) {
-                        let tank = self.state.tank.clone();
-                        self.jobs.explain(entry, measure, Arc::clone(&e.filter), e.build, tank);
-                    }
-                }
+                work => self.jobs.obey(&self.state, work),
             }
         }
         Ok(Next::On)

@@ -27,7 +27,7 @@ pub enum Effect {
     Mouse(bool),
     /// Read the files again.
     Load,
-    /// Judge every build again, dropping what is still being judged.
+    /// Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
     /// Share out the difference of two builds in a measure.
     Why(Pair),

@@ -9,9 +9,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use super::diff::Pair;
-use super::effect::Message;
+use super::effect::{Effect, Message};
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::state::State;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::judge::many::Many;
@@ -105,6 +106,28 @@ impl Jobs {
             }
         }
         out
+    }
+
+    /// Does what of the effects is work in the background; what concerns the terminal is its holder's.
+    pub fn obey(&self, state: &State, effect: Effect) {
+        match effect {
+            Effect::Load => self.load(),
+            Effect::Judge => self.judge(state.round, state.to_judge(), state.tank.as_ref()),
+            Effect::Why(pair) => {
+                let of = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
+                if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
+                    self.why(pair, state.round, [first, other], state.tank.clone(), state.units);
+                }
+            }
+            Effect::Form(_ask) => {}
+            Effect::Rank(ask) => self.rank(*ask),
+            Effect::Explain { entry, measure } => {
+                if let Some(e) = state.entries.get(entry) {
+                    self.explain(entry, measure, Arc::clone(&e.filter), e.build, state.tank.clone());
+                }
+            }
+            Effect::Quit | Effect::Suspend | Effect::Redraw | Effect::CopyPane | Effect::Mouse(_) => {}
+        }
     }
 
     /// Reads the files.

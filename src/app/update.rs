@@ -71,6 +71,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.take(loaded);
             state.whys.clear();
             state.round += 1;
+            // What did not change keeps its figures; where that is all, nothing else will say that it is done.
+            state.ranking.stale = true;
+            if state.doubted.is_some() && state.to_judge().is_empty() {
+                state.doubted = Some(1.0);
+            }
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
