@@ -49,6 +49,8 @@ pub enum Effect {
 pub enum Message {
     /// A key was pressed.
     Key(Key),
+    /// An action of the table was asked for by its name.
+    Act(String),
     /// Text was pasted.
     Paste(String),
     /// The mouse did something at a cell.

@@ -54,6 +54,15 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.told = None;
             press(state, key)
         }
+        Message::Act(name) => {
+            state.told = None;
+            let place = actions::place(state);
+            if let Some(row) = place.and_then(|p| actions::of_place(p).find(|row| row.name == name)) {
+                return perform(state, row);
+            }
+            state.told = Some(format!("{name} does nothing here"));
+            Vec::new()
+        }
         Message::Paste(text) => {
             steps::paste(state, &text);
             Vec::new()
