@@ -23,6 +23,8 @@ pub enum Effect {
     Redraw,
     /// Copy what is on the pane in focus, as text.
     CopyPane,
+    /// Copy the figure under the cursor, or its row, as text.
+    CopyHere,
     /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
     Mouse(bool),
     /// Read the files again.

@@ -126,7 +126,12 @@ impl Jobs {
                     self.explain(entry, measure, Arc::clone(&e.filter), e.build, state.tank.clone());
                 }
             }
-            Effect::Quit | Effect::Suspend | Effect::Redraw | Effect::CopyPane | Effect::Mouse(_) => {}
+            Effect::Quit
+            | Effect::Suspend
+            | Effect::Redraw
+            | Effect::CopyPane
+            | Effect::CopyHere
+            | Effect::Mouse(_) => {}
         }
     }
 

@@ -268,6 +268,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Screen(screen) => to_screen(state, screen),
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
+        Action::CopyHere => return vec![Effect::CopyHere],
         Action::Units => {
             state.units = state.units.next();
             state.whys.clear();

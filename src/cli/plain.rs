@@ -164,7 +164,7 @@ impl Dialogue<'_, '_> {
                 Effect::Suspend | Effect::Redraw | Effect::Mouse(_) => {
                     self.state.told = Some("that is for the screens, not for this dialogue".to_owned());
                 }
-                Effect::CopyPane => {
+                Effect::CopyPane | Effect::CopyHere => {
                     self.state.told = Some("what is written here can be copied as it stands".to_owned());
                 }
                 work => self.jobs.obey(&self.state, work),

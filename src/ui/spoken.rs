@@ -20,20 +20,21 @@ const WIDE: usize = 4000;
 /// Days told of a timeline.
 const DAYS: usize = 8;
 
-/// One row of the list, with its number; the chosen columns after the name.
-pub fn line(state: &State, number: usize, id: Id) -> String {
+/// One row of the list, with its number if it is wanted; the chosen columns after the name.
+pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
+    let number = number.map_or(String::new(), |n| format!("{n}. "));
     match id {
         Id::Broken(i) => {
             let Some(file) = state.broken.get(i) else { return String::new() };
             let count = file.problems.len();
             let problems = if count == 1 { "problem" } else { "problems" };
             let path = text::clean(&file.path.to_string_lossy());
-            format!("{number}. broken file {path}: {count} {problems}")
+            format!("{number}broken file {path}: {count} {problems}")
         }
         Id::Build(_) => {
             let Some(entry) = state.entry(id) else { return String::new() };
             let marked = if state.marks.contains(&id) { ", marked" } else { "" };
-            let mut out = format!("{number}. {}{marked}", text::clean(&entry.name));
+            let mut out = format!("{number}{}{marked}", text::clean(&entry.name));
             for (i, measure) in state.columns.iter().enumerate() {
                 let gap = if i == 0 { ":" } else { ";" };
                 let _ = write!(out, "{gap} {}", figure(state, entry, *measure));
@@ -44,7 +45,7 @@ pub fn line(state: &State, number: usize, id: Id) -> String {
 }
 
 /// `worked 638 ±48 l/h`.
-fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
+pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
     let sign = figures::sign(measure, state.units);
     let shown = table::figure(state, entry, measure);
     let gap = if sign.is_empty() || shown == figures::DASH { "" } else { " " };

@@ -98,7 +98,7 @@ fn help(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
 pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     to(d, Screen::Builds);
     let lines: Vec<String> =
-        d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, i + 1, *id)).collect();
+        d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, Some(i + 1), *id)).collect();
     if lines.is_empty() {
         return d.say(Some("nothing is listed"));
     }
@@ -107,7 +107,7 @@ pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 
 fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     let Some(id) = d.state.cursor else { return d.say(Some("nothing is listed")) };
-    let line = spoken::line(&d.state, d.state.row_here() + 1, id);
+    let line = spoken::line(&d.state, Some(d.state.row_here() + 1), id);
     d.say(Some(&line))
 }
 

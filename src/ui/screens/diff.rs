@@ -80,25 +80,29 @@ pub fn sentences(state: &State) -> Vec<String> {
         .enumerate()
         .map(|(i, e)| format!("{} is {}", letter(i), text::clean(&e.name)))
         .collect();
-    for what in diff::lines(state) {
-        let (label, cells) = match &what {
-            What::Head(said) | What::Nothing(said) => {
-                out.push((*said).to_owned());
-                continue;
-            }
-            _ => cells(state, &entries, &what),
-        };
-        let each: Vec<String> = cells
-            .iter()
-            .enumerate()
-            .map(|(i, cell)| match cell.trim() {
-                "" => format!("{} nothing", letter(i)),
-                said => format!("{} {said}", letter(i)),
-            })
-            .collect();
-        out.push(format!("{}: {}", label.trim(), each.join("; ")));
-    }
+    let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
+    out.extend(diff::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
     out
+}
+
+/// The chosen line as a sentence, each build by its name.
+pub fn sentence_here(state: &State) -> String {
+    let entries = entries(state);
+    let called: Vec<String> = entries.iter().map(|e| format!("{}:", text::clean(&e.name))).collect();
+    let lines = diff::lines(state);
+    lines.get(state.diff.cursor).map_or(String::new(), |what| sentence(state, &entries, what, &called))
+}
+
+fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -> String {
+    if let What::Head(said) | What::Nothing(said) = what {
+        return (*said).to_owned();
+    }
+    let (label, cells) = cells(state, entries, what);
+    let each = cells.iter().zip(called).map(|(cell, called)| match cell.trim() {
+        "" => format!("{called} nothing"),
+        said => format!("{called} {said}"),
+    });
+    format!("{}: {}", label.trim(), each.collect::<Vec<_>>().join("; "))
 }
 
 fn entries(state: &State) -> Vec<&Entry> {
