@@ -68,6 +68,8 @@ pub enum Action {
     Turn(isize),
     /// Copy the pane.
     Copy,
+    /// Copy the figure under the cursor, or its row.
+    CopyHere,
     /// Other units.
     Units,
     /// Read the files again.
@@ -259,7 +261,8 @@ table! {
     Action::All, "all", "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "columns", "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    Action::CopyHere, "copy_here", "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, on_line;
     Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "diff_screen", "2", "", "to the screen Diff", SCREENS, not_on_diff;
@@ -342,6 +345,10 @@ fn on_build(state: &State) -> Result<(), &'static str> {
         Some(Id::Broken(_)) => Err("a broken file has no build to mark"),
         None => rows(state),
     }
+}
+
+fn on_line(state: &State) -> Result<(), &'static str> {
+    if state.screen == Screen::Diff { diff::allowed(state) } else { rows(state) }
 }
 
 fn on_figure(state: &State) -> Result<(), &'static str> {

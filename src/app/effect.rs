@@ -25,11 +25,13 @@ pub enum Effect {
     Redraw,
     /// Copy what is on the pane in focus, as text.
     CopyPane,
+    /// Copy the figure under the cursor, or its row, as text.
+    CopyHere,
     /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
     Mouse(bool),
     /// Read the files again.
     Load,
-    /// Judge every build again, dropping what is still being judged.
+    /// Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
     /// Share out the difference of two builds in a measure.
     Why(Pair),
@@ -55,6 +57,8 @@ pub enum Effect {
 pub enum Message {
     /// A key was pressed.
     Key(Key),
+    /// An action of the table was asked for by its name.
+    Act(String),
     /// Text was pasted.
     Paste(String),
     /// The mouse did something at a cell.

@@ -54,9 +54,26 @@ pub struct Bare {
     /// Leave files that change on disk alone until `r` is pressed.
     #[arg(long)]
     pub no_watch: bool,
+    /// A dialogue of lines in place of the screens: for a screen reader, a braille line, or commands from a pipe.
+    #[arg(long)]
+    pub plain: bool,
+    /// Colour on the screens; `auto`: unless NO_COLOR is set.
+    #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = When::Auto)]
+    pub colour: When,
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub keys: KeysFile,
+}
+
+/// When colour is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum When {
+    /// As the surroundings ask.
+    Auto,
+    /// Whatever they ask.
+    Always,
+    /// Not at all.
+    Never,
 }
 
 /// Where keys come from.
@@ -101,6 +118,8 @@ impl Bare {
         let Run { tank, samples, seed, threads } = &self.run;
         !self.no_watch
             && self.keys.keys.is_none()
+            && !self.plain
+            && self.colour == When::Auto
             && self.paths.is_empty()
             && tank.is_none()
             && samples.is_none()

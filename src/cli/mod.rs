@@ -18,6 +18,7 @@ mod man;
 mod media;
 mod new;
 mod pick;
+pub mod plain;
 mod rank;
 mod remember;
 mod report;
@@ -83,7 +84,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
 
 /// The screens, or the table where there is no terminal.
 fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
-    if context.console.terminal {
+    if context.console.terminal || args.plain {
         return context.screens(&args);
     }
     context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
