@@ -24,6 +24,10 @@ pub const MOST_PASSES: f64 = 0.5;
 /// Figures named in "measure this first".
 pub const FIRST: usize = 5;
 
+/// Builds looked at for it, the best placed ones: what is known of those far behind changes no choice, and the
+/// work grows with builds times figures.
+pub const CONTENDERS: usize = 64;
+
 /// A must at one build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Met {
@@ -69,8 +73,17 @@ pub struct Standing {
     ranked: Vec<usize>,
     worth: Worth,
     ranking: Ranking,
-    keys: Vec<Key>,
+    /// What each ranked build hangs on.
+    keys: Vec<Vec<Key>>,
     seed: u64,
+}
+
+/// Measures whose draws a tank's ranking looks at: criteria, musts, and the bypass that voids a service.
+pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
+    let mut all = vec![Measure::Bypass];
+    all.extend(criteria(tank).iter().map(|criterion| criterion.measure));
+    all.extend(Limit::all(tank).iter().map(|limit| limit.measure));
+    all
 }
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told.
@@ -200,14 +213,12 @@ impl Standing {
         worth.draws = ranked.iter().filter_map(|b| worth.draws.get(*b).cloned()).collect();
         let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
         let ranking = rank(&worth, &weights, seed);
-        let mut keys: Vec<Key> = ranked
+        let keys = ranked
             .iter()
-            .filter_map(|b| builds.get(*b))
-            .filter_map(|(_, many)| *many)
-            .flat_map(|many| many.keys.iter().cloned())
+            .map(|b| {
+                builds.get(*b).and_then(|(_, many)| *many).map_or_else(Vec::new, |many| many.keys.clone())
+            })
             .collect();
-        keys.sort();
-        keys.dedup();
         let samples = worth.samples;
         Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, seed }
     }
@@ -251,9 +262,15 @@ impl Standing {
         if self.samples == 0 {
             return MeasureFirst { top: Vec::new(), not_at_home: Vec::new() };
         }
+        let mut contenders: Vec<usize> = self.ranking.order.iter().copied().take(CONTENDERS).collect();
+        contenders.sort_unstable();
+        let mut keys: Vec<&Key> = contenders.iter().filter_map(|b| self.keys.get(*b)).flatten().collect();
+        keys.sort();
+        keys.dedup();
         let columns: Vec<(Key, Arc<[f64]>)> =
-            self.keys.iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
-        let scores: Vec<&[f64]> = self.ranking.builds.iter().map(|r| r.scores.as_slice()).collect();
+            keys.into_iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
+        let of = |b: &usize| self.ranking.builds.get(*b).map(|r| r.scores.as_slice());
+        let scores: Vec<&[f64]> = contenders.iter().filter_map(of).collect();
         measure_first::measure_first(measure_first::gains(&scores, &columns, self.seed), FIRST)
     }
 }
