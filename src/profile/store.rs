@@ -182,7 +182,8 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
     if about.len() > MAX_BYTES {
         return Err(large());
     }
-    let mut bytes = Vec::new();
+    // One more than there should be, so that the end shows without growing.
+    let mut bytes = Vec::with_capacity(about.len() as usize + 1);
     let file = File::open(path).map_err(|error| told(&error))?;
     file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
     if bytes.len() as u64 > MAX_BYTES {
