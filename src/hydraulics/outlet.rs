@@ -182,8 +182,8 @@ pub struct SprayBar<L> {
     largest: L,
     /// Logarithm of the flow at the first knot.
     first: L,
-    /// Pressure at the dead end over what it were with even holes, at the anchor.
-    uneven: L,
+    /// Pressure at the dead end at the anchor, and its slope there over the flow, both in logarithms.
+    anchor: (L, L),
     /// From the first flow up. What a knot holds hangs on nothing but the bar and its place.
     knots: Vec<OnceLock<Knot<L>>>,
 }
@@ -194,12 +194,14 @@ impl<L: Lane> SprayBar<L> {
         let largest = largest_flow.max(L::splat(1e-9));
         let flow = Self::flow_at(largest, ANCHOR);
         let even = bar.even(flow);
-        let (end, _) = bar.solve(flow, even, 2e-3);
+        let (end, marched) = bar.solve(flow, even, 2e-3);
+        let off = (flow / marched.flow).ln();
+        let slope = L::one() / marched.flow_exponent;
         Self {
             bar: *bar,
             largest,
             first: (largest * FROM).ln(),
-            uneven: end / even,
+            anchor: (end.ln() + off * slope, slope),
             knots: (0..=STEPS).map(|_| OnceLock::new()).collect(),
         }
     }
@@ -209,7 +211,9 @@ impl<L: Lane> SprayBar<L> {
     fn knot(&self, at: u32) -> Knot<L> {
         let march = || {
             let flow = Self::flow_at(self.largest, at);
-            let (_, marched) = self.bar.solve(flow, self.bar.even(flow) * self.uneven, 2e-3);
+            let away = (TO / FROM).ln() * (f64::from(at) - f64::from(ANCHOR)) / f64::from(STEPS);
+            let guess = (self.anchor.0 + self.anchor.1 * away).exp();
+            let (_, marched) = self.bar.solve(flow, guess, 2e-3);
             let exponent = marched.loss_exponent / marched.flow_exponent;
             (marched.loss.ln() + exponent * (flow / marched.flow).ln(), exponent)
         };
