@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::args::{Answer, ReplyFormat};
 use super::console::{Failure, Status};
-use super::context::{Case, Context, Judged, cases, status};
+use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
 use crate::compare::candidates::{Candidate, candidates};
 use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
@@ -20,7 +20,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     let status = status(&loaded, &args.paths)?;
     let tank = super::rank::weighing_tank(context, &args.run, "an answer")?;
     let cases = cases(&loaded);
-    let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
+    let wanted = (Depth::Whole, Kept::All);
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
     let (candidates, standing, first) = chosen(&cases, &judged, &tank.tank, args.run.seed());
     let builds: Vec<(Arc<Filter>, usize)> =
         cases.iter().map(|case| (Arc::clone(&case.filter), case.build)).collect();

@@ -87,7 +87,7 @@ fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
     if context.console.terminal || args.plain {
         return context.screens(&args);
     }
-    context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
+    context.console.remark("cansift: no terminal for screens here, so this is the table (`cansift table`)");
     let Bare { paths, run, .. } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
 }

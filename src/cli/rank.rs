@@ -2,7 +2,7 @@
 
 use super::args::{Format, Rank, Run};
 use super::console::{Failure, Status};
-use super::context::{Case, Context, Judged, cases, status};
+use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
 use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
 use crate::filter::tank::Tank;
@@ -16,7 +16,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let status = status(&loaded, &args.paths)?;
     let tank = weighing_tank(context, &args.run, "a rank")?;
     let cases = cases(&loaded);
-    let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
+    let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
     let Some((standing, first)) = standing(&cases, &judged, &tank.tank, args.run.seed()) else {
         return Err(Failure::Nothing("there is nothing to rank".to_owned()));
     };

@@ -4,7 +4,6 @@
 //! reasons and loses its rank. A must it fails less surely is told with its chance. The builds that are left are
 //! ranked among themselves, so their chances of the first place add to one.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::better::{SURE, Verdict, verdict};
@@ -38,6 +37,9 @@ const TRIED: usize = 40;
 const MOVES: f64 = 4.0;
 /// Chance of the first place from which a build counts as in question.
 const CONTENDS: f64 = 0.01;
+/// Builds looked at for it, the best placed ones: what is known of those far behind changes no choice, and the
+/// work grows with builds times figures.
+pub const CONTENDERS: usize = 64;
 
 /// A must at one build.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,10 +87,18 @@ pub struct Standing {
     worth: Worth,
     ranking: Ranking,
     /// What each ranked build hangs on.
-    keys: Vec<BTreeSet<Key>>,
+    keys: Vec<Vec<Key>>,
     /// The line from worth nothing to worth all of each criterion.
     ends: Vec<Option<Ends>>,
     seed: u64,
+}
+
+/// Measures whose draws a tank's ranking looks at: criteria, musts, and the bypass that voids a service.
+pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
+    let mut all = vec![Measure::Bypass];
+    all.extend(criteria(tank).iter().map(|criterion| criterion.measure));
+    all.extend(Limit::all(tank).iter().map(|limit| limit.measure));
+    all
 }
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told.
@@ -226,8 +236,9 @@ impl Standing {
         let ranking = rank(&worth, &weights, seed);
         let keys = ranked
             .iter()
-            .filter_map(|b| builds.get(*b))
-            .map(|(_, many)| many.iter().flat_map(|many| many.keys.iter().cloned()).collect())
+            .map(|b| {
+                builds.get(*b).and_then(|(_, many)| *many).map_or_else(Vec::new, |many| many.keys.clone())
+            })
             .collect();
         let samples = worth.samples;
         Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, ends, seed }
@@ -297,11 +308,16 @@ impl Standing {
         if self.samples == 0 {
             return MeasureFirst { top: Vec::new(), not_at_home: Vec::new() };
         }
-        let all: BTreeSet<&Key> = self.keys.iter().flatten().collect();
-        let hangs = |key: &Key| self.keys.iter().map(|own| own.contains(key)).collect();
+        let mut contenders: Vec<usize> = self.ranking.order.iter().copied().take(CONTENDERS).collect();
+        contenders.sort_unstable();
+        let mut keys: Vec<&Key> = contenders.iter().filter_map(|b| self.keys.get(*b)).flatten().collect();
+        keys.sort();
+        keys.dedup();
         let columns: Vec<(Key, Arc<[f64]>)> =
-            all.into_iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
-        let scores: Vec<&[f64]> = self.ranking.builds.iter().map(|r| r.scores.as_slice()).collect();
+            keys.into_iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
+        let hangs = |key: &Key| contenders.iter().map(|b| self.hangs_on(*b, key)).collect();
+        let of = |b: &usize| self.ranking.builds.get(*b).map(|r| r.scores.as_slice());
+        let scores: Vec<&[f64]> = contenders.iter().filter_map(of).collect();
         let gains = measure_first::gains_where(&scores, &columns, hangs, self.seed);
         let real: Vec<Gain> = gains
             .into_iter()
@@ -312,13 +328,19 @@ impl Standing {
         measure_first::measure_first(real, FIRST)
     }
 
+    /// Whether a ranked build hangs on a figure.
+    fn hangs_on(&self, place: usize, key: &Key) -> bool {
+        // A case's figures stand in the order of their names.
+        self.keys.get(place).is_some_and(|own| own.binary_search(key).is_ok())
+    }
+
     /// The most that a figure, moved alone, moves the score of a build that may come first: the mean over eight
     /// draws of the others.
     fn moves(&self, key: &Key, draws: &Draws, cases: &[Case<'_>]) -> f64 {
         let contends = |place: usize| {
             let told = self.ranking.builds.get(place).map_or(0.0, Ranked::first);
-            let own = self.keys.get(place).is_some_and(|own| own.contains(key));
-            own && (told >= CONTENDS || self.ranking.order.iter().take(2).any(|p| *p == place))
+            self.hangs_on(place, key)
+                && (told >= CONTENDS || self.ranking.order.iter().take(2).any(|p| *p == place))
         };
         let places = (0..self.ranked.len()).filter(|place| contends(*place));
         let moved = places.filter_map(|place| cases.get(*self.ranked.get(place)?)).map(|case| {
