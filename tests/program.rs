@@ -123,7 +123,7 @@ fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
 
     // Another file of keys for once; one that is no such file changes nothing.
     let mut s = place.start(&["--keys", "tank.ron", "filters", "--samples", "0"]);
-    s.until("tank.ron line 1");
+    s.until("tank.ron line 3, column 1: own keys is a list");
     s.until("Tamsin 1100");
     s.press("j");
     s.until("q leave");

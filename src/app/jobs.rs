@@ -10,9 +10,12 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use super::diff::Pair;
-use super::effect::Message;
+use super::effect::{Effect, Message};
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::restack::asks;
+use super::restack::background::{Background, RestackHooks};
+use super::state::State;
 use super::tank_form;
 use crate::assumptions::A;
 use crate::filter::filter::Filter;
@@ -23,6 +26,9 @@ use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
+
+/// Most builds looked through for which constants their measures use.
+const MOST_USES: usize = 100;
 
 /// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
@@ -61,6 +67,8 @@ pub struct Hooks {
     pub explain: Explain,
     /// Finds and saves tanks; none where nothing comes of it.
     pub form: Form,
+    /// What the Restack screen needs.
+    pub restack: RestackHooks,
 }
 
 /// The background.
@@ -75,6 +83,7 @@ pub struct Jobs {
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
     forms: Arc<Forms>,
+    restack: Background,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -91,6 +100,7 @@ impl Jobs {
             loads: Arc::default(),
             ranks: Arc::default(),
             forms: Arc::default(),
+            restack: Background::default(),
             out,
             inbox,
         }
@@ -115,6 +125,39 @@ impl Jobs {
             }
         }
         out
+    }
+
+    /// Does what of the effects is work in the background; what concerns the terminal is its holder's.
+    pub fn obey(&self, state: &State, effect: Effect) {
+        match effect {
+            Effect::Load => self.load(),
+            Effect::Judge => self.judge(state.round, state.to_judge(), state.tank.as_ref()),
+            Effect::Why(pair) => {
+                let of = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
+                if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
+                    self.why(pair, state.round, [first, other], state.tank.clone(), state.units);
+                }
+            }
+            Effect::Form(ask) => self.form(ask),
+            Effect::Uses => {
+                let builds = state.entries.iter().take(MOST_USES);
+                let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
+                self.uses(state.round, builds, state.tank.clone());
+            }
+            Effect::Restack(ask) => self.restack(ask),
+            Effect::Rank(ask) => self.rank(*ask),
+            Effect::Explain { entry, measure } => {
+                if let Some(e) = state.entries.get(entry) {
+                    self.explain(entry, measure, Arc::clone(&e.filter), e.build, state.tank.clone());
+                }
+            }
+            Effect::Quit
+            | Effect::Suspend
+            | Effect::Redraw
+            | Effect::CopyPane
+            | Effect::CopyHere
+            | Effect::Mouse(_) => {}
+        }
     }
 
     /// Reads the files.
@@ -169,6 +212,7 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+        self.restack.stop();
     }
 
     /// Shares out the difference of two builds.
@@ -254,6 +298,11 @@ impl Jobs {
         });
     }
 
+    /// Answers the Restack screen.
+    pub fn restack(&self, ask: asks::Ask) {
+        self.restack.ask(ask, &self.hooks, &self.out);
+    }
+
     /// Explains a figure.
     pub fn explain(
         &self,
@@ -289,12 +338,12 @@ struct Ranks {
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What a panic said.
-fn words(panic: &(dyn Any + Send)) -> String {
+pub(super) fn words(panic: &(dyn Any + Send)) -> String {
     panic
         .downcast_ref::<&str>()
         .map(|s| (*s).to_owned())

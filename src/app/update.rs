@@ -52,7 +52,17 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             state.told = None;
+            state.restack.next_key();
             press(state, key)
+        }
+        Message::Act(name) => {
+            state.told = None;
+            let place = actions::place(state);
+            if let Some(row) = place.and_then(|p| actions::of_place(p).find(|row| row.name == name)) {
+                return perform(state, row);
+            }
+            state.told = Some(format!("{name} does nothing here"));
+            Vec::new()
         }
         Message::Paste(text) => {
             steps::paste(state, &text);
@@ -71,6 +81,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.take(loaded);
             state.whys.clear();
             state.round += 1;
+            // What did not change keeps its figures; where that is all, nothing else will say that it is done.
+            state.ranking.stale = true;
+            if state.doubted.is_some() && state.to_judge().is_empty() {
+                state.doubted = Some(1.0);
+            }
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
@@ -139,6 +154,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             sources::take_uses(state, round, uses);
             Vec::new()
         }
+        Message::Restack(answer) => restack::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -168,7 +184,7 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if key == WAY_OUT {
-        return vec![Effect::Quit];
+        return leave(state, key);
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
@@ -265,6 +281,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Screen(screen) => to_screen(state, screen),
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
+        Action::CopyHere => return vec![Effect::CopyHere],
         Action::Units => {
             state.units = state.units.next();
             state.whys.clear();
@@ -285,17 +302,27 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
             state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
             state.overlay_scroll = 0;
         }
-        Action::Back => back(state),
+        Action::Back => return back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
         Action::Quit if tank_form::asks_before_leaving(state) => {}
-        Action::Quit => return vec![Effect::Quit],
+        Action::Quit => return leave(state, Key::plain(Code::Char('q'))),
     }
     Vec::new()
 }
 
+/// Leaves the program; where that would lose something, at the second press.
+fn leave(state: &mut State, key: Key) -> Vec<Effect> {
+    if restack::may_lose(state, restack::Loss::Leave, &key.label(), "leave") {
+        vec![Effect::Quit]
+    } else {
+        Vec::new()
+    }
+}
+
 fn to_screen(state: &mut State, screen: Screen) {
     state.screen = screen;
+    state.restack.entered |= screen == Screen::Restack;
     if screen == Screen::Ranking {
         ranking::fill(state);
         state.ranking.stale = true;
@@ -304,11 +331,14 @@ fn to_screen(state: &mut State, screen: Screen) {
 }
 
 /// One step back: what lies on top first. Never leaves.
-fn back(state: &mut State) {
+fn back(state: &mut State) -> Vec<Effect> {
     if state.overlay.take().is_some() {
         state.overlay_scroll = 0;
+    } else if state.screen == Screen::Restack
+        && let Some(effects) = restack::back(state)
+    {
+        return effects;
     } else if match state.screen {
-        Screen::Restack => restack::back(state),
         Screen::Tank => tank_form::back(state),
         Screen::Sources => sources::back(state),
         _ => false,
@@ -324,6 +354,7 @@ fn back(state: &mut State) {
         state.narrow.clear();
         state.settle();
     }
+    Vec::new()
 }
 
 /// Keeps cursors within what there is.
