@@ -9,8 +9,10 @@ mod things;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use cansift::app::actions::ACTIONS;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::jobs::{Hooks, Jobs};
+use cansift::app::key::Key;
 use cansift::app::line::Goal;
 use cansift::app::screens::Screen;
 use cansift::app::sources::{self, Part};
@@ -22,7 +24,7 @@ use cansift::cli::args::Run;
 use cansift::filter::tank::{Feed, Must, Stock};
 use cansift::library::{self, Library};
 use cansift::measures::{Measure, Outcome};
-use cansift::profile::{TANK_FIELDS, read_tank};
+use cansift::profile::{TANK_FIELDS, read_tank, read_tank_texts};
 use cansift::ui::{plain, view};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -567,6 +569,38 @@ fn pictures_of_the_sources() {
         insta::assert_snapshot!(format!("sources_cautions-{w}x{h}"), draw(&mut s));
         press(&mut s, "?");
         insta::assert_snapshot!(format!("sources_help-{w}x{h}"), draw(&mut s));
+    }
+}
+
+#[test]
+fn any_keys_in_any_order_leave_form_and_tank_in_step() {
+    let whole = form((80, 24));
+    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Row::key_list).collect();
+    keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C" | "r"));
+    keys.extend(Key::list("555566zzZZoo(),[]\"1234l.<tab><backspace><enter><enter><esc><esc>"));
+    let mut seed = 5_u32;
+    for run in 0..30 {
+        let mut s = whole.clone();
+        update(&mut s, Message::Size(40 + 5 * run, 8 + run));
+        for _ in 0..400 {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let key = keys[(seed >> 8) as usize % keys.len()];
+            update(&mut s, Message::Key(key));
+            let form = &s.tank_form;
+            assert_eq!(form.texts.len(), TANK_FIELDS.len());
+            assert!(form.cursor < TANK_FIELDS.len());
+            if form.is_blank() {
+                assert!(s.tank.is_none() && form.problems.is_empty());
+            } else {
+                // The form has the problems its texts have; without any it is the tank.
+                match read_tank_texts(&form.texts, Library::shipped()) {
+                    Ok(tank) => assert!(form.problems.is_empty() && s.tank.as_deref() == Some(&tank)),
+                    Err(problems) => assert_eq!(form.problems, problems),
+                }
+            }
+            assert!(s.sources.cursor <= s.sources.items.len());
+        }
+        draw(&mut s);
     }
 }
 

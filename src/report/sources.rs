@@ -121,6 +121,15 @@ mod tests {
         for line in CAUTIONS.iter().chain(&LEFT_OUT) {
             assert!(flat.contains(line), "{line}");
         }
+        for medium in Library::shipped().media() {
+            assert!(out.contains(&medium.id) && out.contains(&medium.source), "{}", medium.id);
+        }
+        for fitting in Library::shipped().fittings() {
+            assert!(out.contains(&fitting.id), "{}", fitting.id);
+        }
+        for word in shelf::words() {
+            assert!(out.contains(&word.what) && out.contains(&word.value), "{}", word.key);
+        }
         assert_eq!(spread(Spread::Normal { sd: 0.015 }), "±3 %");
         assert_eq!(plain(1.5e-6), "1.5e-6");
     }
