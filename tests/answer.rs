@@ -161,3 +161,29 @@ fn the_same_seed_gives_the_same_bytes_whatever_the_threads() {
     let one = answer(&["demo-data", "--tank", ROOM, "--samples", "64", "--threads", "1"]);
     assert_eq!(answer(&["demo-data", "--tank", ROOM, "--samples", "64", "--threads", "2"]), one);
 }
+
+/// A pump that nobody has seen run decides between units whose flow is all that counts: measure it. The bucket is
+/// what the trade does (common practice, no source).
+#[test]
+fn what_would_settle_it_is_named_with_how_to_measure_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let tank = folder.path().join("flow.ron");
+    fs::write(
+        &tank,
+        "Tank(format: 1, name: \"flow alone\", volume: l(180), feed: Feed(daily: g_day(3.5)), hoses: Run(suction: \
+         m(1.3), delivery: m(1.5), bends: 2), weights: {\"worked_flow\": 1.0, \"service\": 0.2})",
+    )
+    .unwrap();
+    let said =
+        flat(&answer(&[MARKET, ATTIC, "demo-data/selwick-1200-uv.ron", "--tank", tank.to_str().unwrap()]));
+    assert!(said.contains("the figures cannot tell them apart"), "{said}");
+    assert!(said.contains("which is no verdict"), "{said}");
+    assert!(said.contains("Bought and put right, the Pelworth 1000 (market) is the cheapest of them (61)"));
+    let first = said.split("Measure first: ").nth(1).unwrap_or_else(|| panic!("{said}"));
+    let first = first.split(". ").next().unwrap();
+    assert!(first.contains("Selwick 1200 UV: impeller (bucket and watch"), "{first}");
+    // Once measured, in a bucket, the same figure is no longer what to measure.
+    assert!(!first.contains("(market): impeller"), "that one was tested already: {first}");
+    // What was not said of the tank is said to be assumed.
+    assert!(said.contains("Nobody said, so I take 25 °C") && said.contains("I don't know the water changes"));
+}

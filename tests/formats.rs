@@ -4,6 +4,7 @@
 // The lint's leave for tests covers only what stands inside a test function.
 #![allow(
     clippy::indexing_slicing,
+    clippy::string_slice,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,

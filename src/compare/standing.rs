@@ -303,7 +303,7 @@ impl Standing {
     /// draws.
     ///
     /// With so many figures one may seem to matter by chance. So each is tried: moved alone from its 5th to its
-    /// 95th percentile it has to move the score of a build in question by [`MOVES`] times what it is said to gain.
+    /// 95th percentile it has to move the score of a build in question by four times what it is said to gain.
     pub fn measure_first(&self, draws: &Draws, cases: &[Case<'_>]) -> MeasureFirst {
         if self.samples == 0 {
             return MeasureFirst { top: Vec::new(), not_at_home: Vec::new() };

@@ -124,6 +124,7 @@ struct Better {
 
 /// Why a further build differs from the first in a measure.
 #[derive(Serialize)]
+#[allow(clippy::struct_field_names)] // as above
 struct Why {
     /// Its place in `builds`, from 0.
     build: usize,

@@ -16,14 +16,14 @@ const SAME: f64 = 0.15;
 pub fn change(case: &Case<'_>) -> String {
     let mut said = Vec::new();
     if !case.answer.standing.none_passes && case.doubt() && case.listed.len() > 1 {
-        said.extend(measure(case));
+        said.push(measure(case));
         said.extend(taste(case));
     }
     said.extend(nitrate(case));
     said.join(" ")
 }
 
-fn measure(case: &Case<'_>) -> Option<String> {
+fn measure(case: &Case<'_>) -> String {
     let names: Vec<(String, String)> =
         case.answer.builds.iter().map(|(f, _)| (f.id.clone(), f.name.clone())).collect();
     let top: Vec<String> = case
@@ -42,17 +42,17 @@ fn measure(case: &Case<'_>) -> Option<String> {
         })
         .collect();
     if !top.is_empty() {
-        return Some(format!("Measure first: {}.", words::list(&top)));
+        return format!("Measure first: {}.", words::list(&top));
     }
     let beyond: Vec<String> =
         case.answer.first.not_at_home.iter().take(1).map(|gain| key_words(gain.key.name(), &names)).collect();
     match (case.tied > 1, beyond.is_empty()) {
-        (true, true) => Some("Nothing that can be measured at home would settle it.".to_owned()),
-        (true, false) => Some(format!(
+        (true, true) => "Nothing that can be measured at home would settle it.".to_owned(),
+        (true, false) => format!(
             "Nothing that can be measured at home would settle it; what would, {}, is an assumption of the model.",
             words::list(&beyond)
-        )),
-        (false, _) => Some("Nothing that can be measured at home would clearly change that.".to_owned()),
+        ),
+        (false, _) => "Nothing that can be measured at home would clearly change that.".to_owned(),
     }
 }
 
@@ -82,12 +82,12 @@ fn nitrate(case: &Case<'_>) -> Option<String> {
         return None;
     }
     let value = |one: &One<'_>| case.with_doubt(one.row, Measure::Nitrate);
-    let (first, _) = (told.first()?, ());
+    let (_, first) = told.first()?;
     let whose = if told.len() > 1 { "with any of these" } else { "with it" };
     Some(format!(
         "Nitrate would climb to about {} {whose}, against an aim of {}: that is for food and water changes to \
          mend, not for the filter.",
-        value(first.1),
+        value(first),
         words::value(Measure::Nitrate, aim, "", case.answer.units)
     ))
 }

@@ -167,6 +167,12 @@ fn turns(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     }
 }
 
+/// Asking price and putting right together, where both are known.
+pub fn to_buy(one: &One<'_>) -> Option<f64> {
+    let asking = one.unit()?.asking.as_ref()?.si();
+    Some(asking + one.number(Measure::PutRight)?)
+}
+
 /// What it costs, against the budget where one is given.
 fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let put_right = one.number(Measure::PutRight);
@@ -243,7 +249,7 @@ fn may_fail(case: &Case<'_>, one: &One<'_>) -> Option<String> {
         match met.passes {
             Some(false) => rather.push(format!("{} ({})", fails(case, met), in_cases(fails_in))),
             Some(true) => {
-                perhaps.push(format!("{} {}", words::spoken(met.limit.measure), in_cases(fails_in)))
+                perhaps.push(format!("{} {}", words::spoken(met.limit.measure), in_cases(fails_in)));
             }
             None => {}
         }

@@ -14,6 +14,8 @@ use crate::measures::{Better, Measure, Outcome};
 const NAMED: f64 = 0.01;
 /// Most measures named on a side.
 const MOST: usize = 3;
+/// Part of the next one's price up to which one is called the cheapest. Our own choice.
+const CHEAPER: f64 = 0.9;
 /// Part of all shares that one must have to be named.
 const PART: f64 = 0.15;
 /// Part of all shares up to which a lump of groups leaves room for reasons.
@@ -45,6 +47,7 @@ pub fn why_first(case: &Case<'_>) -> String {
             said.push(format!("For {two} speaks {}.", words::list(&behind)));
         }
     }
+    said.extend(cheapest(case));
     said.extend(shares(case, first, second));
     if let Some(verdict) = case.answer.standing.better(first.at, second.at).filter(|_| case.doubt()) {
         let chance = verdict.chance_of(Side::First);
@@ -55,6 +58,20 @@ pub fn why_first(case: &Case<'_>) -> String {
         });
     }
     said.join(" ")
+}
+
+/// Among those that cannot be told apart, the one that costs least to buy and put right, where that is clear.
+fn cheapest(case: &Case<'_>) -> Option<String> {
+    let tied = case.listed.get(..case.tied).filter(|tied| tied.len() > 1)?;
+    let mut costs = tied
+        .iter()
+        .map(|one| Some((super::pick::to_buy(one)?, one)))
+        .collect::<Option<Vec<(f64, &One<'_>)>>>()?;
+    costs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let [(least, one), (next, _), ..] = costs.as_slice() else { return None };
+    (*least <= CHEAPER * next).then(|| {
+        format!("Bought and put right, {} is the cheapest of them ({}).", case.name(one), case.money(*least))
+    })
 }
 
 /// In what the first is ahead of the second, and in what it is behind, most first.
