@@ -148,6 +148,33 @@ fn a_panic_gives_the_terminal_back_before_its_words() {
     s.given_back();
 }
 
+/// The kernel's settings too, when what draws falls over and when a thread in the background does.
+#[test]
+fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
+    for (mode, keys, ends) in [("fall", "", "fell over"), ("panic", "q", "ended: Left")] {
+        let place = tempfile::tempdir().unwrap();
+        let script = "stty -g > before; \"$0\" \"$@\"; stty -g > after; echo all done; read rest";
+        let mut command = CommandBuilder::new("sh");
+        command.args(["-c", script]);
+        command.arg(std::env::current_exe().unwrap());
+        command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+        command.cwd(place.path());
+        command.env(CHILD, mode);
+        let mut s = Session::start(command);
+        if !keys.is_empty() {
+            s.until("could not be judged");
+            s.press(keys);
+        }
+        s.until(ends);
+        s.until("all done");
+        s.given_back();
+        let read = |name: &str| std::fs::read_to_string(place.path().join(name)).unwrap();
+        assert_eq!(read("before"), read("after"), "{mode}");
+        s.press("\n");
+        s.child.wait().unwrap();
+    }
+}
+
 #[test]
 fn signals_that_end_it_give_the_terminal_back() {
     for (name, number) in [("TERM", 15), ("INT", 2), ("HUP", 1)] {
