@@ -234,7 +234,7 @@ fn nothing_foreign_comes_out_of_the_screens() {
     assert_eq!(s.child.wait().unwrap().exit_code(), 0);
     s.until_gone("Tamsin");
     let bytes = s.screen.lock().unwrap().1.clone();
-    assert!(!s.sent("RVZJTA"), "the clipboard's order got through");
+    assert!(!s.sent("\u{1b}]52;c;RVZJTA"), "the clipboard's order got through");
     let text = String::from_utf8_lossy(&bytes);
     // Every escape sequence of our own starts with one of these; BEL and ST end the copy.
     let foreign = |c: char| is_foreign(c) && !matches!(c, '\u{1b}' | '\n' | '\r');
