@@ -34,6 +34,8 @@ const IDLE: Duration = Duration::from_millis(100);
 const BUSY: Duration = Duration::from_millis(20);
 /// Most events taken in before drawing.
 const BATCH: usize = 256;
+/// Most builds looked through for which constants their measures use.
+const MOST_USES: usize = 100;
 /// Bytes that some terminals refuse to copy beyond.
 const COPY_LIMIT: usize = 74_000;
 
@@ -158,8 +160,13 @@ impl Shell {
                         self.jobs.why(pair, self.state.round, [first, other], tank, self.state.units);
                     }
                 }
-                Effect::Form(_ask) => {}
                 Effect::Restack(ask) => self.jobs.restack(ask),
+                Effect::Form(ask) => self.jobs.form(ask),
+                Effect::Uses => {
+                    let builds = self.state.entries.iter().take(MOST_USES);
+                    let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
+                    self.jobs.uses(self.state.round, builds, self.state.tank.clone());
+                }
                 Effect::Rank(ask) => self.jobs.rank(*ask),
                 Effect::Explain { entry, measure } => {
                     if let Some(e) = self.state.entries.get(entry) {

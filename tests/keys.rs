@@ -308,7 +308,7 @@ fn any_keys_in_any_order_leave_a_sound_state() {
 fn whatever_the_footer_offers_is_in_the_table() {
     let s = state((120, 40));
     for row in actions::of_place(actions::behind(&s)) {
-        for key in row.key_list() {
+        for key in s.keys.of(row) {
             assert!(actions::for_key(&s, key).is_some(), "{}", key.label());
         }
     }

@@ -97,6 +97,40 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
 }
 
 #[test]
+fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
+    let place = Place::new();
+    let keys = place.path("home/.config/cansift");
+    fs::create_dir_all(&keys).unwrap();
+    fs::write(
+        keys.join("keys.ron"),
+        "[\n  (\"sotr\", [\"z\"]),\n  (\"mark\", [\"v\"]),\n  (\"leave\", [\"Q\"]),\n]",
+    )
+    .unwrap();
+    let mut s = place.start(&FEW);
+    s.until("keys.ron line 2, column 4: there is no action `sotr`");
+    s.until("Tamsin 1100");
+    s.press("j");
+    s.until("v mark");
+    s.until("Q leave");
+    s.press("v");
+    s.until("1 marked");
+    s.press("q");
+    s.until("q does nothing here (? lists the keys)");
+    s.press("\u{3}");
+    assert_eq!(s.child.wait().unwrap().exit_code(), 0);
+    s.given_back();
+    assert!(s.text().contains("did you mean `sort`?"), "{}", s.text());
+
+    // Another file of keys for once; one that is no such file changes nothing.
+    let mut s = place.start(&["--keys", "tank.ron", "filters", "--samples", "0"]);
+    s.until("tank.ron line 1");
+    s.until("Tamsin 1100");
+    s.press("j");
+    s.until("q leave");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
 fn files_that_change_are_read_again_and_the_cursor_stays() {
     let place = Place::new();
     let mut s = place.start(&FEW);

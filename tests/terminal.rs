@@ -36,6 +36,7 @@ fn child() {
         doubt: None,
         why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
+        form: Arc::new(|_| None),
         restack: RestackHooks {
             search: Arc::new(|_, _, _| Vec::new()),
             write: Arc::new(|_, _| Err("nothing is written here".to_owned())),

@@ -7,11 +7,11 @@ use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
-use super::restack::{self, Do, Over, allowed as may};
+use super::restack::{self, Do as Trays, Over, allowed as may};
 use super::screens::Screen;
-use super::sources;
+use super::sources::{self, Do as Look};
 use super::state::State;
-use super::tank_form;
+use super::tank_form::{self, Do};
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -103,6 +103,8 @@ pub enum Place {
     Proposals,
     /// Tank.
     Tank,
+    /// Tank, with the list of tanks to start from in view.
+    Tanks,
     /// Sources.
     Sources,
     /// An explanation lies over the screen.
@@ -116,7 +118,10 @@ pub enum Place {
 pub struct Row {
     /// What it does.
     pub action: Action,
-    /// Its keys' names, a space between them.
+    /// Its own word, for a file of keys and for typing it: the same wherever it means the same, and one in a
+    /// place.
+    pub name: &'static str,
+    /// The names of its keys unless a file of keys says otherwise, a space between them.
     pub keys: &'static str,
     /// A word or two for the footer; empty: not shown there.
     pub short: &'static str,
@@ -129,127 +134,147 @@ pub struct Row {
 }
 
 impl Row {
-    /// Its keys.
+    /// The keys that ship with it; those in force are [`super::keys::Keys::of`].
     pub fn key_list(&self) -> impl Iterator<Item = Key> + '_ {
         self.keys.split(' ').filter_map(Key::named)
     }
-    /// Its keys as people read them.
-    pub fn key_labels(&self) -> String {
-        self.key_list().map(Key::label).collect::<Vec<_>>().join(" ")
-    }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank};
+use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
 
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources];
-const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain, Columns];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
+/// Every place.
+pub const ALL: &[Place] =
+    &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources, Explain, Columns];
+/// Lists of the screens Tank and Sources.
+const LISTS: &[Place] = &[Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
 macro_rules! table {
-    ($($action:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
+    ($($action:expr, $name:literal, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
         /// The table. Its order is the footer's and help's.
         pub const ACTIONS: &[Row] = &[$(Row {
-            action: $action, keys: $keys, short: $short, says: $says, places: $places, allowed: $allowed,
+            action: $action, name: $name, keys: $keys, short: $short, says: $says, places: $places, allowed: $allowed,
         }),+];
     };
 }
 
 table! {
-    Action::Move(-1), "up k", "", "one line up", &[Builds, Diff, Columns], rows;
-    Action::Move(1), "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
-    Action::Pane(1), "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
-    Action::Pane(-1), "P", "", "turn back to the pane before", &[Builds], always;
-    Action::Scroll(1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
-    Action::Scroll(-1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
-    Action::Page(-1), "pageup", "", "one page up; in a pane, scroll it up", FIGURES, rows;
-    Action::Page(1), "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, rows;
-    Action::First, "home", "", "to the first line", &[Builds, Diff, Columns], rows;
-    Action::Last, "end", "", "to the last line", &[Builds, Diff, Columns], rows;
-    Action::Mark, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
-    Action::Sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
-    Action::Narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
-    Action::Diff, "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
-    Action::Explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
-    Action::Column(-1), "left < h", "", "to the column on the left", FIGURES, rows;
-    Action::Column(1), "right > l", "column", "to the column on the right", FIGURES, rows;
-    Action::Weight(-1), "left < h", "", "to the weight on the left", &[Ranking], ranks;
-    Action::Weight(1), "right > l", "which weight", "to the weight on the right", &[Ranking], ranks;
-    Action::Weigh(1), "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
-    Action::Weigh(-1), "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
-    Action::OwnWeights, "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
-    Action::Scroll(1), "]", "scroll", "scroll down", &[Ranking], always;
-    Action::Scroll(-1), "[", "", "scroll up", &[Ranking], always;
-    Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Ranking], always;
-    Action::Scroll(-10), "pageup", "", "scroll up a page", &[Ranking], always;
-    Action::Move(-1), "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
-    Action::Move(1), "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
-    Action::Page(-1), "pageup", "", "one page up", TRAYS, may::list;
-    Action::Page(1), "pagedown", "", "one page down", TRAYS, may::list;
-    Action::First, "home", "", "to the first line", TRAYS, may::list;
-    Action::Last, "end", "", "to the last line", TRAYS, may::list;
-    Action::Restack(Do::Pick), "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
-    Action::Restack(Do::Narrow), "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
-    Action::Restack(Do::Take), "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
-    Action::Restack(Do::Scroll(1)), "]", "scroll", "scroll down", &[Proposals], may::scrolls;
-    Action::Restack(Do::Scroll(-1)), "[", "", "scroll up", &[Proposals], may::scrolls;
-    Action::Restack(Do::Add), "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
-    Action::Restack(Do::Remove), "x delete", "remove", "take the layer out", &[Restack], may::layer;
-    Action::Restack(Do::Shift(false)), "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
-    Action::Restack(Do::Shift(true)), "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
-    Action::Restack(Do::Trim(-1)), "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
-    Action::Restack(Do::Trim(1)), "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
-    Action::Restack(Do::Cut(-1)), "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
-    Action::Restack(Do::Cut(1)), "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
-    Action::Restack(Do::Type), "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
-    Action::Restack(Do::Fill), "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
-    Action::Restack(Do::Swap), "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
-    Action::Restack(Do::Undo), "z", "undo", "take the last change back, without end", &[Restack], may::undo;
-    Action::Restack(Do::Redo), "Z ctrl-y", "redo", "make again what was taken back", &[Restack], may::redo;
-    Action::Restack(Do::Propose), "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
-    Action::Restack(Do::Save), "w", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
-    Action::Restack(Do::Pane(1)), "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
-    Action::Restack(Do::Pane(-1)), "P", "", "turn back to the pane before", &[Restack], may::work;
-    Action::Restack(Do::Gap(-1)), "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
-    Action::Restack(Do::Gap(1)), "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
-    Action::Restack(Do::TypeGap), "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
-    Action::Restack(Do::Seal), "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
-    Action::Restack(Do::Hole), "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
-    Action::Restack(Do::Mend), "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
-    Action::Restack(Do::Dimples), "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
-    Action::Restack(Do::Squeeze), "%", "", "type how far the pad is pressed", &[Restack], may::pad;
-    Action::Restack(Do::OnHand), "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
-    Action::Restack(Do::Rename), "n", "", "give the build another name", &[Restack], may::work;
-    Action::Restack(Do::Afresh), "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
-    Action::Scroll(1), "down ] j", "scroll", "scroll down", &[Explain], scrolls;
-    Action::Scroll(-1), "up [ k", "", "scroll up", &[Explain], scrolls;
-    Action::Scroll(10), "pagedown space", "", "scroll down a page", &[Explain], scrolls;
-    Action::Scroll(-10), "pageup", "", "scroll up a page", &[Explain], scrolls;
-    Action::Toggle, "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
-    Action::Shift(-1), "left < h", "", "move the column one place to the left", &[Columns], shown_column;
-    Action::Shift(1), "right > l", "move it", "move the column one place to the right", &[Columns], shown_column;
-    Action::All, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
-    Action::Columns, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
-    Action::Unmark, "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Explain], always;
-    Action::Units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
-    Action::Screen(Screen::Builds), "1", "", "to the screen Builds", SCREENS, not_on_builds;
-    Action::Screen(Screen::Diff), "2", "", "to the screen Diff", SCREENS, not_on_diff;
-    Action::Screen(Screen::Ranking), "3", "", "to the screen Ranking", SCREENS, not_on_ranking;
-    Action::Screen(Screen::Restack), "4", "", "to the screen Restack", SCREENS, not_on_restack;
-    Action::Screen(Screen::Tank), "5", "", "to the screen Tank", SCREENS, not_on_tank;
-    Action::Screen(Screen::Sources), "6", "", "to the screen Sources", SCREENS, not_on_sources;
-    Action::Turn(1), "tab", "", "to the next screen", SCREENS, always;
-    Action::Turn(-1), "backtab", "", "to the screen before", SCREENS, always;
-    Action::Load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
-    Action::Mouse, "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
-    Action::Redraw, "ctrl-l", "", "draw the screen afresh", ALL, always;
-    Action::Suspend, "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
-    Action::Back, "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
-    Action::Help, "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
-    Action::Quit, "q ctrl-c", "leave", "leave the program", ALL, always;
+    Action::Move(-1), "up", "up k", "", "one line up", LISTS, always;
+    Action::Move(1), "down", "down j", "choose", "one line down", LISTS, always;
+    Action::Tank(Do::Edit), "edit", "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
+    Action::Tank(Do::Step(-1)), "step_down", "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Step(1)), "step_up", "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Choose), "other_tank", "o", "other tank", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    Action::Tank(Do::Save), "save", "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], saves;
+    Action::Tank(Do::Undo), "undo", "z", "undo", "take the last change back", &[Tank], undoes;
+    Action::Tank(Do::Redo), "redo", "Z", "redo", "make it again", &[Tank], redoes;
+    Action::Tank(Do::Clear), "leave_out", "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], holds_text;
+    Action::Tank(Do::Start), "take", "enter", "take it", "take the chosen tank; z brings the form before back", &[Tanks], always;
+    Action::Sources(Look::Search), "search", "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
+    Action::Sources(Look::Kind), "whose", "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
+    Action::Sources(Look::Part(1)), "next_part", "p", "part", "to the next part: constants, words of doubt, media, fittings, cautions, what is left out", &[Sources], always;
+    Action::Sources(Look::Part(-1)), "part_before", "P", "", "to the part before", &[Sources], always;
+    Action::Sources(Look::Whole), "whole", "e enter", "whole", "show the entry under the cursor whole, with the measures that use it; again: the list", &[Sources], always;
+    Action::Page(-1), "page_up", "pageup", "", "one page up", LISTS, always;
+    Action::Page(1), "page_down", "pagedown", "", "one page down", LISTS, always;
+    Action::First, "first", "home", "", "to the first line", LISTS, always;
+    Action::Last, "last", "end", "", "to the last line", LISTS, always;
+    Action::Move(-1), "up", "up k", "", "one line up", &[Builds, Diff, Columns], rows;
+    Action::Move(1), "down", "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
+    Action::Pane(1), "next_pane", "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
+    Action::Pane(-1), "pane_before", "P", "", "turn back to the pane before", &[Builds], always;
+    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
+    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
+    Action::Page(-1), "page_up", "pageup", "", "one page up; in a pane, scroll it up", FIGURES, rows;
+    Action::Page(1), "page_down", "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, rows;
+    Action::First, "first", "home", "", "to the first line", &[Builds, Diff, Columns], rows;
+    Action::Last, "last", "end", "", "to the last line", &[Builds, Diff, Columns], rows;
+    Action::Mark, "mark", "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
+    Action::Sort, "sort", "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
+    Action::Narrow, "narrow", "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
+    Action::Diff, "diff", "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
+    Action::Explain, "explain", "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
+    Action::Column(-1), "left", "left < h", "", "to the column on the left", FIGURES, rows;
+    Action::Column(1), "right", "right > l", "column", "to the column on the right", FIGURES, rows;
+    Action::Weight(-1), "left", "left < h", "", "to the weight on the left", &[Ranking], ranks;
+    Action::Weight(1), "right", "right > l", "which weight", "to the weight on the right", &[Ranking], ranks;
+    Action::Weigh(1), "more", "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
+    Action::Weigh(-1), "less", "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
+    Action::OwnWeights, "own_weights", "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
+    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll down", &[Ranking], always;
+    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll up", &[Ranking], always;
+    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Ranking], always;
+    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Ranking], always;
+    Action::Move(-1), "up", "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
+    Action::Move(1), "down", "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
+    Action::Page(-1), "page_up", "pageup", "", "one page up", TRAYS, may::list;
+    Action::Page(1), "page_down", "pagedown", "", "one page down", TRAYS, may::list;
+    Action::First, "first", "home", "", "to the first line", TRAYS, may::list;
+    Action::Last, "last", "end", "", "to the last line", TRAYS, may::list;
+    Action::Restack(Trays::Pick), "lay", "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
+    Action::Restack(Trays::Narrow), "narrow", "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
+    Action::Restack(Trays::Take), "take_stack", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
+    Action::Restack(Trays::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
+    Action::Restack(Trays::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
+    Action::Restack(Trays::Add), "add_layer", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
+    Action::Restack(Trays::Remove), "take_out", "x delete", "remove", "take the layer out", &[Restack], may::layer;
+    Action::Restack(Trays::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
+    Action::Restack(Trays::Shift(true)), "layer_on", "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
+    Action::Restack(Trays::Trim(-1)), "thinner", "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
+    Action::Restack(Trays::Trim(1)), "thicker", "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
+    Action::Restack(Trays::Cut(-1)), "much_thinner", "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
+    Action::Restack(Trays::Cut(1)), "much_thicker", "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
+    Action::Restack(Trays::Type), "type_amount", "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    Action::Restack(Trays::Fill), "fill", "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
+    Action::Restack(Trays::Swap), "swap", "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
+    Action::Restack(Trays::Undo), "undo", "z", "undo", "take the last change back, without end", &[Restack], may::undo;
+    Action::Restack(Trays::Redo), "redo", "Z", "redo", "make again what was taken back", &[Restack], may::redo;
+    Action::Restack(Trays::Propose), "propose", "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
+    Action::Restack(Trays::Save), "save", "S", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
+    Action::Restack(Trays::Pane(1)), "next_pane", "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
+    Action::Restack(Trays::Pane(-1)), "pane_before", "P", "", "turn back to the pane before", &[Restack], may::work;
+    Action::Restack(Trays::Gap(-1)), "less_slack", "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
+    Action::Restack(Trays::Gap(1)), "more_slack", "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
+    Action::Restack(Trays::TypeGap), "type_slack", "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
+    Action::Restack(Trays::Seal), "seal", "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
+    Action::Restack(Trays::Hole), "hole", "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
+    Action::Restack(Trays::Mend), "mend", "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
+    Action::Restack(Trays::Dimples), "dimples", "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
+    Action::Restack(Trays::Squeeze), "squeeze", "%", "", "type how far the pad is pressed", &[Restack], may::pad;
+    Action::Restack(Trays::OnHand), "on_hand", "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
+    Action::Restack(Trays::Rename), "rename", "n", "", "give the build another name", &[Restack], may::work;
+    Action::Restack(Trays::Afresh), "afresh", "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
+    Action::Scroll(1), "down", "down j", "scroll", "scroll down", &[Explain], scrolls;
+    Action::Scroll(-1), "up", "up k", "", "scroll up", &[Explain], scrolls;
+    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Explain], scrolls;
+    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Explain], scrolls;
+    Action::Toggle, "toggle", "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
+    Action::Shift(-1), "left", "left < h", "", "move the column one place to the left", &[Columns], shown_column;
+    Action::Shift(1), "right", "right > l", "move it", "move the column one place to the right", &[Columns], shown_column;
+    Action::All, "all", "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
+    Action::Columns, "columns", "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
+    Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
+    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text, through the terminal (works over ssh where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
+    Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
+    Action::Screen(Screen::Diff), "diff_screen", "2", "", "to the screen Diff", SCREENS, not_on_diff;
+    Action::Screen(Screen::Ranking), "ranking", "3", "", "to the screen Ranking", SCREENS, not_on_ranking;
+    Action::Screen(Screen::Restack), "restack", "4", "", "to the screen Restack", SCREENS, not_on_restack;
+    Action::Screen(Screen::Tank), "tank", "5", "", "to the screen Tank", SCREENS, not_on_tank;
+    Action::Screen(Screen::Sources), "sources", "6", "", "to the screen Sources", SCREENS, not_on_sources;
+    Action::Turn(1), "next_screen", "tab", "", "to the next screen", SCREENS, always;
+    Action::Turn(-1), "screen_before", "backtab", "", "to the screen before", SCREENS, always;
+    Action::Load, "read_again", "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
+    Action::Mouse, "mouse", "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
+    Action::Redraw, "redraw", "ctrl-l", "", "draw the screen afresh", ALL, always;
+    Action::Suspend, "suspend", "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
+    Action::Back, "back", "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
+    Action::Help, "help", "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
+    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program", ALL, always;
 }
 
 /// Where keys go now; none while they go into a line of text.
@@ -274,6 +299,7 @@ pub fn behind(state: &State) -> Place {
             Over::Picker => Place::Picker,
             Over::Proposals => Place::Proposals,
         },
+        Screen::Tank if state.tank_form.choosing => Place::Tanks,
         Screen::Tank => Place::Tank,
         Screen::Sources => Place::Sources,
     }
@@ -284,9 +310,14 @@ pub fn of_place(place: Place) -> impl Iterator<Item = &'static Row> {
     ACTIONS.iter().filter(move |row| row.places.contains(&place))
 }
 
+/// The first row of that name.
+pub fn named(name: &str) -> Option<&'static Row> {
+    ACTIONS.iter().find(|row| row.name == name)
+}
+
 /// What a key does now.
 pub fn for_key(state: &State, key: Key) -> Option<&'static Row> {
-    of_place(place(state)?).find(|row| row.key_list().any(|k| k == key))
+    of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
 }
 
 #[allow(clippy::unnecessary_wraps)] // stands in the table beside those that may refuse
@@ -300,7 +331,7 @@ fn rows(state: &State) -> Result<(), &'static str> {
     } else if state.narrow.is_empty() {
         Err("nothing is listed")
     } else {
-        Err("nothing is left after narrowing (Esc clears it)")
+        Err("nothing is left after narrowing ({back} clears it)")
     }
 }
 
@@ -316,11 +347,13 @@ fn on_figure(state: &State) -> Result<(), &'static str> {
     match state.screen {
         Screen::Builds => {
             on_build(state).map_err(|why| match state.cursor {
-                Some(Id::Broken(_)) => "a broken file has no figures: its problems are in the pane (p)",
+                Some(Id::Broken(_)) => {
+                    "a broken file has no figures: its problems are in the pane ({next_pane})"
+                }
                 _ => why,
             })?;
             if state.measure_here().is_none() {
-                return Err("the cursor is on the name: choose a figure with ← and →");
+                return Err("the cursor is on the name: choose a figure with {left} and {right}");
             }
             Ok(())
         }
@@ -339,7 +372,7 @@ fn in_pane(state: &State) -> Result<(), &'static str> {
     if state.drawn.pane == 0 {
         Err("all of it is in view")
     } else if state.pane == Pane::Table && state.broken_here().is_none() {
-        Err("no pane is in focus (p)")
+        Err("no pane is in focus ({next_pane})")
     } else {
         Ok(())
     }
@@ -386,6 +419,33 @@ fn ranks(state: &State) -> Result<(), &'static str> {
     ranking::allowed(state)
 }
 
+fn saves(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.is_blank() {
+        Err("there is no tank to save")
+    } else if state.tank_form.problems.is_empty() {
+        Ok(())
+    } else {
+        Err("the form has problems: they stand under their fields, mend them first")
+    }
+}
+
+fn undoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_undo() { Ok(()) } else { Err("nothing was changed") }
+}
+
+fn redoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_redo() { Ok(()) } else { Err("nothing was taken back") }
+}
+
+fn holds_text(state: &State) -> Result<(), &'static str> {
+    let form = &state.tank_form;
+    if form.texts.get(form.cursor).is_some_and(|t| !t.is_empty()) {
+        Ok(())
+    } else {
+        Err("it is left out already")
+    }
+}
+
 fn not_loading(state: &State) -> Result<(), &'static str> {
     if state.loading { Err("files are being read") } else { Ok(()) }
 }
@@ -400,7 +460,7 @@ fn can_go_back(state: &State) -> Result<(), &'static str> {
         && state.narrow.is_empty()
         && state.pane == Pane::Table
         && state.screen == Screen::Builds;
-    if home { Err("there is nothing to step back from (q leaves)") } else { Ok(()) }
+    if home { Err("there is nothing to step back from ({leave} leaves)") } else { Ok(()) }
 }
 
 #[cfg(test)]
@@ -411,7 +471,11 @@ mod tests {
     fn every_key_reads_and_means_one_thing_in_a_place() {
         for place in ALL {
             let mut seen: Vec<Key> = Vec::new();
+            let mut names: Vec<&str> = Vec::new();
             for row in of_place(*place) {
+                assert!(row.name.chars().all(|c| c.is_ascii_lowercase() || c == '_') && !row.name.is_empty());
+                assert!(!names.contains(&row.name), "{} twice in {place:?}", row.name);
+                names.push(row.name);
                 assert_eq!(row.keys.split(' ').count(), row.key_list().count(), "{}", row.keys);
                 assert!(!row.says.is_empty());
                 for key in row.key_list() {

@@ -62,7 +62,7 @@ pub fn builds(state: &State) -> Vec<Id> {
 /// Whether there is something to compare, and why not.
 pub fn allowed(state: &State) -> Result<(), &'static str> {
     match builds(state).len() {
-        0 => Err("mark two builds first (space)"),
+        0 => Err("mark two builds first ({mark})"),
         1 => Err("mark one more build, or move the cursor off the marked one"),
         _ => Ok(()),
     }

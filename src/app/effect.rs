@@ -8,6 +8,7 @@ use super::key::Key;
 use super::ranking::Ask;
 use super::restack::asks;
 use super::tank_form;
+use crate::assumptions::A;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
@@ -38,6 +39,8 @@ pub enum Effect {
     Form(tank_form::Ask),
     /// The Restack screen asks something.
     Restack(asks::Ask),
+    /// Find out which measures of the builds use which constants.
+    Uses,
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -118,6 +121,13 @@ pub enum Message {
     Form(tank_form::Answer),
     /// What came of what the Restack screen asked.
     Restack(asks::Answer),
+    /// Which measures use which constants.
+    Uses {
+        /// In that round of judging.
+        round: u64,
+        /// Each pair once.
+        uses: Vec<(A, Measure)>,
+    },
     /// A measure was explained.
     Explained {
         /// Which of the entries.

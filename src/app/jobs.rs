@@ -2,6 +2,7 @@
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
 use std::any::Any;
+use std::collections::{BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -14,8 +15,11 @@ use super::entry::Doubts;
 use super::ranking::Ask;
 use super::restack::asks;
 use super::restack::background::{Background, RestackHooks};
+use super::tank_form;
+use crate::assumptions::A;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
+use crate::judge::explain::explain;
 use crate::judge::many::Many;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
@@ -35,6 +39,8 @@ pub type Why =
     Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;
 /// Ranks builds, as lines to show.
 pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
+/// Does what the Tank screen asks.
+pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -57,6 +63,8 @@ pub struct Hooks {
     pub explain: Explain,
     /// What the Restack screen needs.
     pub restack: RestackHooks,
+    /// Finds and saves tanks; none where nothing comes of it.
+    pub form: Form,
 }
 
 /// The background.
@@ -71,6 +79,7 @@ pub struct Jobs {
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
     restack: Background,
+    forms: Arc<Forms>,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -87,6 +96,7 @@ impl Jobs {
             loads: Arc::default(),
             ranks: Arc::default(),
             restack: Background::default(),
+            forms: Arc::default(),
             out,
             inbox,
         }
@@ -218,6 +228,44 @@ impl Jobs {
         self.restack.ask(ask, &self.hooks, &self.out);
     }
 
+    /// Does what the Tank screen asks. One after the other, so that the last file named is the one followed.
+    pub fn form(&self, ask: tank_form::Ask) {
+        let (form, out, forms) = (Arc::clone(&self.hooks.form), self.out.clone(), Arc::clone(&self.forms));
+        lock(&forms.asks).push_back(ask);
+        thread::spawn(move || {
+            let turn = lock(&forms.turn);
+            let Some(ask) = lock(&forms.asks).pop_front() else { return };
+            let saves = matches!(ask, tank_form::Ask::Save { .. });
+            let answer = catch_unwind(AssertUnwindSafe(|| form(ask))).unwrap_or_else(|panic| {
+                // Only saving is waited for.
+                saves.then(|| tank_form::Answer::Saved(Err(words(&*panic))))
+            });
+            drop(turn);
+            if let Some(answer) = answer {
+                // Nobody listens any more only when the program ends.
+                let _ = out.send(Message::Form(answer));
+            }
+        });
+    }
+
+    /// Finds out which measures of builds use which constants.
+    pub fn uses(&self, round: u64, builds: Vec<(Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
+        let out = self.out.clone();
+        thread::spawn(move || {
+            let mut uses: BTreeSet<(A, usize)> = BTreeSet::new();
+            for (filter, build) in &builds {
+                for (i, measure) in Measure::ALL.into_iter().enumerate() {
+                    let told =
+                        catch_unwind(AssertUnwindSafe(|| explain(filter, *build, tank.as_deref(), measure)));
+                    uses.extend(told.into_iter().flat_map(|t| t.constants).map(|constant| (constant, i)));
+                }
+            }
+            let uses = uses.into_iter().filter_map(|(a, i)| Some((a, *Measure::ALL.get(i)?))).collect();
+            // Nobody listens any more only when the program ends.
+            let _ = out.send(Message::Uses { round, uses });
+        });
+    }
+
     /// Explains a figure.
     pub fn explain(
         &self,
@@ -234,6 +282,14 @@ impl Jobs {
             let _ = out.send(Message::Explained { entry, measure, lines });
         });
     }
+}
+
+/// What the Tank screen asked, in its order.
+#[derive(Default)]
+struct Forms {
+    asks: Mutex<VecDeque<tank_form::Ask>>,
+    /// Whoever holds it does the next.
+    turn: Mutex<()>,
 }
 
 /// Questions of rank.

@@ -21,6 +21,8 @@ pub struct Kept {
     pub mouse: bool,
     /// The tank's file.
     pub tank: Option<String>,
+    /// A person chose to judge for no tank.
+    pub no_tank: bool,
 }
 
 impl Default for Kept {
@@ -45,6 +47,7 @@ impl State {
             units: self.units.word().to_owned(),
             mouse: self.mouse,
             tank: self.tank_file.clone(),
+            no_tank: self.no_tank,
         }
     }
 
@@ -100,6 +103,7 @@ mod tests {
             units: "cubits".to_owned(),
             mouse: false,
             tank: None,
+            no_tank: false,
         };
         other.restore(&odd);
         assert_eq!(

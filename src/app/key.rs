@@ -88,7 +88,23 @@ impl Key {
             _ if rest == "space" => Code::Char(' '),
             _ => NAMED.iter().find(|(n, ..)| *n == rest)?.1,
         };
-        Some(Self { code, ctrl, shift })
+        Some(Self { code, ctrl, shift }.as_sent())
+    }
+
+    /// The key as a terminal sends it: shift is in a letter already, and some keys are sent as others are.
+    fn as_sent(self) -> Self {
+        let Self { code, ctrl, shift } = self;
+        match code {
+            Code::Tab if shift => Self { code: Code::BackTab, ctrl, shift: false },
+            Code::Char('i') if ctrl => Self::plain(Code::Tab),
+            Code::Char('m') if ctrl => Self::plain(Code::Enter),
+            Code::Char('[') if ctrl => Self::plain(Code::Esc),
+            Code::Char(c) if ctrl => Self { code: Code::Char(c.to_ascii_lowercase()), ctrl, shift: false },
+            Code::Char(c) if shift => {
+                Self { code: Code::Char(c.to_uppercase().next().unwrap_or(c)), ctrl, shift: false }
+            }
+            _ => self,
+        }
     }
 
     /// Reads a string of keys in which named ones stand in angle brackets: `/tam<enter><down>s`. A `<` that
@@ -110,6 +126,23 @@ impl Key {
             }
         }
         out
+    }
+
+    /// The names that are more than one sign, as a file of keys writes them.
+    pub fn names() -> Vec<&'static str> {
+        std::iter::once("space").chain(NAMED.iter().map(|(name, ..)| *name)).collect()
+    }
+
+    /// As a file of keys writes it: `ctrl-c`, `space`, `?`.
+    pub fn name(self) -> String {
+        let name = match self.code {
+            Code::Char(' ') => "space".to_owned(),
+            Code::Char(c) => c.to_string(),
+            other => NAMED.iter().find(|(_, code, _)| *code == other).map_or("", |n| n.0).to_owned(),
+        };
+        let ctrl = if self.ctrl { "ctrl-" } else { "" };
+        let shift = if self.shift { "shift-" } else { "" };
+        format!("{ctrl}{shift}{name}")
     }
 
     /// As written in footer and help: `↑`, `space`, `Ctrl-C`.
@@ -134,6 +167,14 @@ mod tests {
     fn a_string_of_keys_reads_back() {
         let keys = Key::list("/t<enter> <ctrl-c><<shift-up>");
         let labels: Vec<String> = keys.into_iter().map(Key::label).collect();
+        for key in Key::list("/ <enter><ctrl-c><shift-up><space>ä") {
+            assert_eq!(Key::named(&key.name()), Some(key));
+        }
+        let sent = |name: &str| Key::named(name).map(Key::name);
+        assert_eq!(sent("shift-s").as_deref(), Some("S"));
+        assert_eq!(sent("ctrl-S").as_deref(), Some("ctrl-s"));
+        assert_eq!(sent("shift-tab").as_deref(), Some("backtab"));
+        assert_eq!(sent("ctrl-m").as_deref(), Some("enter"));
         assert_eq!(labels, ["/", "t", "Enter", "space", "Ctrl-C", "<", "Shift-↑"]);
     }
 }

@@ -9,6 +9,7 @@ pub mod entry;
 pub mod jobs;
 pub mod kept;
 pub mod key;
+pub mod keys;
 pub mod layout;
 pub mod line;
 pub mod narrow;

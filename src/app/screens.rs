@@ -76,13 +76,17 @@ impl Screen {
 /// Cells that the header keeps for what it says beside the screens.
 const BESIDE: usize = 44;
 
+/// Below this width the numbers of screens stand close together.
+const TIGHT: usize = 80;
+
 /// The screens' labels in the header: where room is short only the one in view keeps its name.
 pub fn tabs(now: Screen, w: usize) -> Vec<(Screen, String)> {
     let long = |i: usize, row: &ScreenRow| format!(" {} {} ", i + 1, row.name);
     let all: usize = SCREENS.iter().enumerate().map(|(i, row)| long(i, row).chars().count()).sum();
     let label = |(i, row): (usize, &ScreenRow)| {
         let whole = row.screen == now || all + BESIDE <= w;
-        (row.screen, if whole { long(i, row) } else { format!(" {} ", i + 1) })
+        let short = if w < TIGHT { format!(" {}", i + 1) } else { format!(" {} ", i + 1) };
+        (row.screen, if whole { long(i, row) } else { short })
     };
     SCREENS.iter().enumerate().map(label).collect()
 }

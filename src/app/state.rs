@@ -9,6 +9,7 @@ use unicode_width::UnicodeWidthStr;
 use super::columns;
 use super::diff::Pair;
 use super::entry::{Entry, Id};
+use super::keys::Keys;
 use super::layout::{self, Parts};
 use super::line::Line;
 use super::order::{self, By, SortKey};
@@ -63,6 +64,8 @@ pub struct State {
     pub size: (u16, u16),
     /// How things look.
     pub look: Look,
+    /// The keys in force.
+    pub keys: Keys,
     /// What people read.
     pub units: Units,
     /// The terminal reports the mouse.
@@ -73,6 +76,8 @@ pub struct State {
     pub tank: Option<Arc<Tank>>,
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
+    /// A person chose to judge for no tank.
+    pub no_tank: bool,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -145,11 +150,13 @@ impl State {
         Self {
             size: (80, 24),
             look: Look::default(),
+            keys: Keys::default(),
             units: Units::Metric,
             mouse: true,
             source: source.to_owned(),
             tank,
             tank_file: None,
+            no_tank: false,
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,
@@ -269,9 +276,11 @@ impl State {
         self.settle();
     }
 
-    /// Takes another tank: figures for the one before would mislead, so they go. Every build is to be judged again.
-    pub fn take_tank(&mut self, tank: Arc<Tank>) {
-        self.tank = Some(tank);
+    /// Takes another tank, or none: figures for the one before would mislead, so they go. Every build is to be
+    /// judged again.
+    pub fn take_tank(&mut self, tank: Option<Arc<Tank>>) {
+        self.no_tank = tank.is_none();
+        self.tank = tank;
         for entry in &mut self.entries {
             entry.judged = None;
             entry.doubt = None;

@@ -8,6 +8,7 @@ use super::diff;
 use super::effect::{Effect, Message};
 use super::entry::Id;
 use super::key::{Code, Key};
+use super::keys::WAY_OUT;
 use super::layout;
 use super::line::{Done, Goal};
 use super::narrow;
@@ -74,7 +75,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
-            state.take_tank(tank);
+            if tank_form::passes_over(state, &tank) {
+                return Vec::new();
+            }
+            state.take_tank(Some(tank));
             vec![Effect::Judge]
         }
         Message::NotLoaded(why) => {
@@ -133,6 +137,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Restack(answer) => restack::answer(state, answer),
+        Message::Uses { round, uses } => {
+            sources::take_uses(state, round, uses);
+            Vec::new()
+        }
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -154,13 +162,15 @@ pub use steps::column_lines;
 /// The rows of the table of actions that help lists now, in its order.
 pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
     actions::of_place(actions::behind(state))
-        .filter(|row| narrow::holds(&format!("{} {} {}", row.key_labels(), row.short, row.says), wanted))
+        .filter(|row| {
+            narrow::holds(&format!("{} {} {}", state.keys.labels(row), row.short, row.says), wanted)
+        })
         .collect()
 }
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
-    if key == (Key { code: Code::Char('c'), ctrl: true, shift: false }) {
-        return leave(state, key);
+    if key == WAY_OUT {
+        return vec![Effect::Quit];
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
@@ -174,7 +184,8 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
-        state.told = Some(format!("{} does nothing here (? lists the keys)", key.label()));
+        let help = state.keys.fill("does nothing here ({help} lists the keys)");
+        state.told = Some(format!("{} {help}", key.label()));
         Vec::new()
     }
 }
@@ -182,6 +193,10 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
 fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(mut line) = state.line.take() else { return Vec::new() };
+    if key.code == Code::Tab && tank_form::complete(&mut line) {
+        state.line = Some(line);
+        return Vec::new();
+    }
     match line.key(key) {
         Done::No => {
             state.line = Some(line);
@@ -201,7 +216,7 @@ fn perform(state: &mut State, row: &Row) -> Vec<Effect> {
     match (row.allowed)(state) {
         Ok(()) => act(state, row.action),
         Err(why) => {
-            state.told = Some(why.to_owned());
+            state.told = Some(state.keys.fill(why));
             Vec::new()
         }
     }
@@ -275,18 +290,15 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Back => return back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
-        Action::Quit => return leave(state, Key::plain(Code::Char('q'))),
+        Action::Quit if tank_form::asks_before_leaving(state) => {}
+        Action::Quit => return leave(state),
     }
     Vec::new()
 }
 
 /// Leaves the program; where that would lose something, at the second press.
-fn leave(state: &mut State, key: Key) -> Vec<Effect> {
-    if restack::may_lose(state, restack::Loss::Leave, &key.label(), "leave") {
-        vec![Effect::Quit]
-    } else {
-        Vec::new()
-    }
+fn leave(state: &mut State) -> Vec<Effect> {
+    if restack::may_lose(state, restack::Loss::Leave) { vec![Effect::Quit] } else { Vec::new() }
 }
 
 fn to_screen(state: &mut State, screen: Screen) {

@@ -54,6 +54,17 @@ pub struct Bare {
     /// Leave files that change on disk alone until `r` is pressed.
     #[arg(long)]
     pub no_watch: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub keys: KeysFile,
+}
+
+/// Where keys come from.
+#[derive(Debug, clap::Args)]
+pub struct KeysFile {
+    /// Your own keys; without it `cansift/keys.ron` in the user's configuration folder (`cansift keys` tells).
+    #[arg(long, value_name = "FILE")]
+    pub keys: Option<PathBuf>,
 }
 
 /// What figures are made for, and how.
@@ -89,6 +100,7 @@ impl Bare {
     pub fn is_empty(&self) -> bool {
         let Run { tank, samples, seed, threads } = &self.run;
         !self.no_watch
+            && self.keys.keys.is_none()
             && self.paths.is_empty()
             && tank.is_none()
             && samples.is_none()
@@ -135,6 +147,9 @@ pub enum Command {
     Media(Media),
     /// Print every constant and assumption, the cautions, and what the model leaves out.
     Sources,
+    /// Print the keys of the screens and where your own are read from, as a file to change.
+    #[command(after_help = help::KEYS)]
+    Keys(KeysFile),
     /// Print a completion script for a shell.
     #[command(after_help = help::COMPLETIONS)]
     Completions(Completions),

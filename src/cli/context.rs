@@ -113,7 +113,7 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// The tank asked for: a file, or one of the demo's by its file name. Without any, builds of the demo get
+    /// The tank asked for: a file, or one of those inside the program by its file name. Without any, builds of the demo get
     /// the demo's first. A broken one stops the command: figures for another tank would mislead.
     pub fn tank(&mut self, run: &Run) -> Result<Option<SoundTank>, Failure> {
         let Some(path) = &run.tank else {
@@ -124,8 +124,7 @@ impl<'a, 'b> Context<'a, 'b> {
             return Ok(tank);
         };
         if !path.exists()
-            && let Some(tank) =
-                library::demo_tanks().into_iter().find(|t| t.path.file_name() == Some(path.as_os_str()))
+            && let Some(tank) = library::tank_named(path)
         {
             return Ok(Some(tank));
         }

@@ -130,6 +130,15 @@ Examples:
   cansift media           the whole library
   cansift media foam-20   one medium with the source of its figures";
 
+/// Below the help of `keys`.
+pub const KEYS: &str = "\
+Examples:
+  cansift keys                                 the keys in force, and where your own are read from
+  cansift keys > ~/.config/cansift/keys.ron    a file of your own to change
+  cansift keys --keys mine.ron                 look a file over
+
+Several keys may stand for one action. A line that is wrong is told, and the rest holds.";
+
 /// Below the help of `completions`.
 pub const COMPLETIONS: &str = "\
 Examples:
@@ -151,7 +160,9 @@ Cabinet height does not load the pump: both hose ends are under the same water s
 is zero. Only an outlet held above the surface costs head.
 On screen, files that change on disk are read again by themselves (--no-watch leaves them alone). Columns, order,
 units, mouse and the last tank are kept for next time in `cansift/state.ron` of the user's state folder
-(~/.local/state unless set otherwise); without --tank the last tank is taken. NO_COLOR turns colour off.
+(~/.local/state unless set otherwise); without --tank the last tank is taken.
+Keys of your own are read from `cansift/keys.ron` in the user's configuration folder (~/.config unless set
+otherwise): `cansift keys` prints the keys in force as such a file.
 
 Exit status: 0 fine, 1 some input broken (the rest is still shown), 2 wrong usage, 3 nothing usable or the
 result could not be written. A reader that stops early (a closed pipe) is no error;

@@ -28,6 +28,9 @@ fn page() -> Result<String, std::io::Error> {
     let mut roff = Roff::new();
     roff.control("SH", ["NOTES"]);
     as_it_stands(&mut roff, &help::overview());
+    roff.control("SH", ["KEYS"]);
+    as_it_stands(&mut roff, "As they ship; `cansift keys` prints those in force.");
+    as_it_stands(&mut roff, &super::keys::shipped());
     for sub in command.get_subcommands().filter(|sub| sub.get_name() != "help") {
         roff.control("SH", [format!("cansift {}", sub.get_name()).to_uppercase().as_str()]);
         roff.text([bold(sub.get_about().map(ToString::to_string).unwrap_or_default())]);
@@ -66,6 +69,7 @@ mod tests {
                 sub.get_name()
             );
         }
+        assert!(text.contains("SH KEYS") && text.contains("again turns it round"));
         assert!(text.contains("columns") && text.contains("worked_flow"));
     }
 }

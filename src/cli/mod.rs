@@ -12,6 +12,7 @@ mod diff;
 mod draw;
 mod explain;
 mod help;
+pub mod keys;
 mod man;
 mod media;
 mod new;
@@ -24,6 +25,7 @@ pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;
+pub mod tanks;
 mod trays;
 mod wear;
 
@@ -72,6 +74,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Media(args)) => media::run(&mut context, &args),
         Some(Command::Sources) => sources::run(&mut context),
         Some(Command::Completions(args)) => completions::run(&mut context, &args),
+        Some(Command::Keys(args)) => keys::run(&mut context, &args),
         Some(Command::Man) => man::run(&mut context),
     }
 }

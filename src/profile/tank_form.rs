@@ -107,7 +107,7 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
             ("a field holds one line".to_owned(), Some("take the line break out".to_owned()));
         return Err(Fault { place: at..at + 1, message, help });
     }
-    if field.quoted {
+    if field.is_quoted() {
         return Ok(());
     }
     if let Some(open) = scan::unclosed(typed) {
@@ -131,7 +131,8 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
 /// A fault of the composed source as one of the field's own text.
 fn moved(fault: Fault, start: usize, field: &TankField, typed: &str) -> Fault {
     let lead = typed.len() - typed.trim_start().len();
-    let shift = |at: usize| (at.saturating_sub(start + usize::from(field.quoted)) + lead).min(typed.len());
+    let shift =
+        |at: usize| (at.saturating_sub(start + usize::from(field.is_quoted())) + lead).min(typed.len());
     Fault { place: shift(fault.place.start)..shift(fault.place.end), ..fault }
 }
 
@@ -145,7 +146,7 @@ fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem 
 
 #[cfg(test)]
 mod tests {
-    use super::super::write_tank::{tank_texts, write_tank, write_tank_texts};
+    use super::super::write::tank::{tank_texts, write_tank, write_tank_texts};
     use super::*;
     use crate::library::{DEMO_TANKS, demo_tanks};
     use crate::profile::read_tank;

@@ -21,6 +21,7 @@ pub mod ranking;
 pub mod ranking_data;
 pub mod reasons;
 pub mod restack;
+pub mod shelf;
 pub mod sources;
 pub mod standing_lines;
 pub mod svg;

@@ -67,7 +67,8 @@ fn pieces(state: &State, way: usize, theme: Theme) -> Vec<(String, Style)> {
         (n, true) => {
             out.push((format!("! {} broken", counted(n, "file", "files")), theme.warn()));
         }
-        (n, false) => out.push((format!("! {n} broken"), theme.warn())),
+        (n, false) if way < WAYS => out.push((format!("! {n} broken"), theme.warn())),
+        (n, false) => out.push((format!("! {n}"), theme.warn())),
     }
     if way < WAYS {
         out.push((tank(state, way), theme.text()));

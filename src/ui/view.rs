@@ -15,6 +15,7 @@ use crate::app::layout::Area;
 use crate::app::overlay::Overlay;
 use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
+use crate::app::tank_form::Do;
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
@@ -68,12 +69,22 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     for action in actions::of_place(place) {
         if !action.short.is_empty() && (action.allowed)(state).is_ok() {
             // One word stands for both ways.
-            let key = match action.action {
-                Action::Move(1) | Action::Weigh(-1) => "↑↓".to_owned(),
-                Action::Column(1) | Action::Weight(1) | Action::Shift(1) => "←→".to_owned(),
-                _ => action.key_list().next().map_or(String::new(), crate::app::key::Key::label),
+            let other = match action.action {
+                Action::Move(1) => Some("up"),
+                Action::Weigh(-1) => Some("more"),
+                Action::Column(1) | Action::Weight(1) | Action::Shift(1) | Action::Tank(Do::Step(1)) => {
+                    Some("left")
+                }
+                _ => None,
             };
-            shown.push((key, action.short));
+            let other = other.and_then(|name| actions::of_place(place).find(|row| row.name == name));
+            let other = other.map_or(String::new(), |row| state.keys.first(row));
+            let first = state.keys.first(action);
+            let gap = if other.chars().count() > 1 || first.chars().count() > 1 { " " } else { "" };
+            let key = format!("{other}{gap}{first}").trim().to_owned();
+            if !key.is_empty() {
+                shown.push((key, action.short));
+            }
         }
     }
     // Where room is short the ways out stay: the rest is in help.

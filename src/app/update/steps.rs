@@ -276,7 +276,10 @@ pub fn paste(state: &mut State, text: &str) {
                 line.insert(&text);
             }
         }
-        _ => state.told = Some("pasted text goes nowhere here (press / to type into the list)".to_owned()),
+        _ => {
+            let said = "pasted text goes nowhere here (press {narrow} to type into the list)";
+            state.told = Some(state.keys.fill(said));
+        }
     }
 }
 

@@ -67,9 +67,9 @@ fn draw_table(state: &State, buffer: &mut Buffer, area: Area, theme: Theme) {
         let said = match (state.loading, state.narrow.is_empty()) {
             (true, _) => "  reading the files …",
             (false, true) => "  no builds were found",
-            (false, false) => "  nothing holds that (Esc clears it)",
+            (false, false) => "  nothing holds that ({back} clears it)",
         };
-        paint::line(buffer, inner, 1, &row(said, theme.text()));
+        paint::line(buffer, inner, 1, &row(state.keys.fill(said), theme.text()));
     }
     let told_rows = layout::told_rows(area);
     let told = text::wrap(&table::told(state), w);

@@ -26,7 +26,9 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
     let inner = paint::frame(buffer, area, &title, true, theme);
     let w = usize::from(inner.w);
     if let Err(why) = diff::allowed(state) {
-        for (y, l) in (0..inner.h).zip(text::wrap(&format!("nothing to compare: {why}"), w)) {
+        for (y, l) in
+            (0..inner.h).zip(text::wrap(&format!("nothing to compare: {}", state.keys.fill(why)), w))
+        {
             paint::line(buffer, inner, y, &row(l, theme.text()));
         }
         return;
@@ -55,7 +57,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
 /// All of it, for copying.
 pub fn whole(state: &State, theme: Theme) -> Vec<Row> {
     if let Err(why) = diff::allowed(state) {
-        return vec![row(format!("nothing to compare: {why}"), theme.text())];
+        return vec![row(format!("nothing to compare: {}", state.keys.fill(why)), theme.text())];
     }
     let entries = entries(state);
     let across = Across::new(40 + 36 * entries.len(), entries.len());

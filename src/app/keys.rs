@@ -1,0 +1,139 @@
+//! The keys in force: those that ship in the table of actions, and those a person's own file puts in their place.
+
+use super::actions::{self, ALL, Row};
+use super::key::{Code, Key};
+
+/// Always leaves, whatever a file of keys says: a way out that nobody can lose.
+pub const WAY_OUT: Key = Key { code: Code::Char('c'), ctrl: true, shift: false };
+
+/// Keys of a person's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Keys {
+    /// Actions by their names, with their keys; none at all takes an action off the keys.
+    own: Vec<(String, Vec<Key>)>,
+}
+
+impl Keys {
+    /// Keys of a person's own in place of those that ship.
+    pub fn own(own: Vec<(String, Vec<Key>)>) -> Self {
+        Self { own }
+    }
+
+    /// The keys of a row.
+    pub fn of(&self, row: &Row) -> Vec<Key> {
+        if let Some((_, keys)) = self.own.iter().find(|(name, _)| name == row.name) {
+            let mut keys = keys.clone();
+            if row.key_list().any(|k| k == WAY_OUT) {
+                keys.push(WAY_OUT);
+            }
+            return keys;
+        }
+        // A key of one's own means what one gave it wherever that action stands, and nothing else there.
+        row.key_list().filter(|key| !self.is_taken(row, *key)).collect()
+    }
+
+    fn is_taken(&self, row: &Row, key: Key) -> bool {
+        self.own.iter().any(|(name, keys)| keys.contains(&key) && share_a_place(name, row.name))
+    }
+
+    /// Its keys as people read them.
+    pub fn labels(&self, row: &Row) -> String {
+        self.of(row).into_iter().map(Key::label).collect::<Vec<_>>().join(" ")
+    }
+
+    /// The first of its keys as people read it; empty where it has none.
+    pub fn first(&self, row: &Row) -> String {
+        self.of(row).into_iter().next().map_or(String::new(), Key::label)
+    }
+
+    /// Puts keys in force for the names that stand in braces: `choose a pane ({next_pane})`.
+    pub fn fill(&self, said: &str) -> String {
+        let mut out = String::with_capacity(said.len());
+        let mut rest = said;
+        while let Some((before, after)) = rest.split_once('{') {
+            out.push_str(before);
+            let named = after.split_once('}').and_then(|(name, after)| Some((actions::named(name)?, after)));
+            if let Some((row, after)) = named {
+                let key = self.first(row);
+                out.push_str(if key.is_empty() { row.name } else { &key });
+                rest = after;
+            } else {
+                out.push('{');
+                rest = after;
+            }
+        }
+        out.push_str(rest);
+        out
+    }
+
+    /// Actions of the table that these keys leave without any, though nobody asked for that: their names, with
+    /// the key that went to another.
+    pub fn left_without(&self) -> Vec<(&'static str, Key)> {
+        let mut out: Vec<(&'static str, Key)> = Vec::new();
+        for row in actions::ACTIONS {
+            let named = self.own.iter().any(|(name, _)| name == row.name);
+            if !named
+                && self.of(row).is_empty()
+                && let Some(key) = row.key_list().next()
+                && !out.iter().any(|(name, _)| *name == row.name)
+            {
+                out.push((row.name, key));
+            }
+        }
+        out
+    }
+}
+
+/// Whether two actions of those names work in one place, so that one key cannot be for both.
+pub fn share_a_place(a: &str, b: &str) -> bool {
+    let there = |name: &str, place| actions::of_place(place).any(|row| row.name == name);
+    a != b && ALL.iter().any(|place| there(a, *place) && there(b, *place))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn row(name: &str) -> &'static Row {
+        actions::named(name).unwrap()
+    }
+
+    fn of(own: &[(&str, &str)]) -> Keys {
+        Keys::own(
+            own.iter()
+                .map(|(name, keys)| ((*name).to_owned(), keys.split(' ').filter_map(Key::named).collect()))
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn own_keys_stand_in_place_of_those_that_ship_and_take_theirs() {
+        let keys = of(&[("sort", "z ctrl-s"), ("mark", "s")]);
+        assert_eq!(keys.labels(row("sort")), "z Ctrl-S");
+        assert_eq!(keys.labels(row("mark")), "s");
+        assert_eq!(keys.labels(row("narrow")), "/");
+        let keys = of(&[("mark", "p")]);
+        assert_eq!(keys.labels(row("next_pane")), "");
+        assert_eq!(keys.left_without(), [("next_pane", Key::plain(Code::Char('p')))]);
+    }
+
+    #[test]
+    fn there_is_always_a_way_out() {
+        assert_eq!(of(&[("leave", "ctrl-q")]).labels(row("leave")), "Ctrl-Q Ctrl-C");
+        assert_eq!(of(&[("leave", "")]).labels(row("leave")), "Ctrl-C");
+    }
+
+    #[test]
+    fn words_name_the_keys_in_force() {
+        let said = "mark two ({mark}), {nonsense} {";
+        assert_eq!(Keys::default().fill(said), "mark two (space), {nonsense} {");
+        assert_eq!(of(&[("mark", "v")]).fill(said), "mark two (v), {nonsense} {");
+        assert_eq!(of(&[("mark", "")]).fill(said), "mark two (mark), {nonsense} {");
+    }
+
+    #[test]
+    fn one_key_may_stand_for_two_actions_that_never_meet() {
+        assert!(share_a_place("sort", "mark") && !share_a_place("sort", "toggle"));
+        assert!(!share_a_place("sort", "sort"));
+    }
+}

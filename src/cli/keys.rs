@@ -1,0 +1,239 @@
+//! `cansift keys`, and where a person's own keys come from.
+
+use std::path::{Path, PathBuf};
+
+use super::args::KeysFile;
+use super::console::{Failure, Status};
+use super::context::Context;
+use crate::app::actions::{self, ACTIONS, Row};
+use crate::app::key::Key;
+use crate::app::keys::{Keys, WAY_OUT, share_a_place};
+use crate::app::screens::SCREENS;
+use crate::profile::Problem;
+use crate::profile::own_keys::{Known, read_own_keys};
+use crate::profile::store;
+
+/// Keys in force, where they come from, and what is wrong with that file.
+#[derive(Debug, Default)]
+pub struct InForce {
+    /// The keys.
+    pub keys: Keys,
+    /// The file they come from, whether it is there or not; none without a home.
+    pub file: Option<PathBuf>,
+    /// What is wrong with it; what is right with it holds all the same.
+    pub problems: Vec<Problem>,
+}
+
+/// Reads a person's own keys: from the file asked for, else from `keys.ron` in the user's folder for settings.
+pub fn in_force(asked: Option<&Path>) -> InForce {
+    let Some(file) = asked.map(Path::to_owned).or_else(own_file) else { return InForce::default() };
+    if asked.is_none() && !file.exists() {
+        return InForce { file: Some(file), ..InForce::default() };
+    }
+    match store::read_text(&file) {
+        Err(problem) => InForce { file: Some(file), problems: vec![problem], ..InForce::default() },
+        Ok(text) => {
+            let own = read_own_keys(&file, &text, &Table);
+            let keys = |names: Vec<String>| names.iter().filter_map(|n| Key::named(n)).collect();
+            let lines = own.lines.into_iter().map(|(name, names)| (name, keys(names))).collect();
+            InForce { keys: Keys::own(lines), file: Some(file), problems: own.problems }
+        }
+    }
+}
+
+fn own_file() -> Option<PathBuf> {
+    use etcetera::BaseStrategy;
+    let folders = etcetera::choose_base_strategy().ok()?;
+    Some(folders.config_dir().join("cansift").join("keys.ron"))
+}
+
+impl InForce {
+    /// What to tell on a screen that has one line for it.
+    pub fn told(&self) -> Option<String> {
+        let first = self.problems.first()?;
+        let name = self.file.as_deref().and_then(Path::file_name).unwrap_or_default().to_string_lossy();
+        let more = match self.problems.len() {
+            1 => String::new(),
+            n => format!(" ({n} problems)"),
+        };
+        Some(format!(
+            "{name} line {}, column {}: {}{more}; the other keys hold, `cansift keys` tells all",
+            first.line, first.column, first.message
+        ))
+    }
+}
+
+/// The table of actions, as the reader of own keys needs it.
+struct Table;
+
+impl Known for Table {
+    fn names(&self) -> Vec<&'static str> {
+        let mut names: Vec<&'static str> = Vec::new();
+        for row in ACTIONS {
+            if !names.contains(&row.name) {
+                names.push(row.name);
+            }
+        }
+        names
+    }
+    fn key(&self, written: &str) -> Option<String> {
+        Key::named(written).map(Key::name)
+    }
+    fn key_names(&self) -> Vec<&'static str> {
+        Key::names()
+    }
+    fn meet(&self, a: &str, b: &str) -> bool {
+        share_a_place(a, b)
+    }
+    fn fixed(&self, key: &str) -> Option<&'static str> {
+        let owner = || ACTIONS.iter().find(|row| row.key_list().any(|k| k == WAY_OUT));
+        (key == WAY_OUT.name()).then(owner).flatten().map(|row| row.name)
+    }
+}
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &KeysFile) -> Result<Status, Failure> {
+    let found = in_force(args.keys.as_deref());
+    for problem in &found.problems {
+        context.console.remark(&problem.rendered);
+    }
+    for (name, key) in found.keys.left_without() {
+        let said =
+            format!("cansift: `{}` went to another action, so `{name}` has no key any more", key.name());
+        context.console.remark(&said);
+    }
+    let text = page(&found);
+    let text = if context.console.ascii { crate::report::escape::ascii(&text).into_owned() } else { text };
+    context.console.result(&text)?;
+    Ok(if found.problems.is_empty() { Status::Fine } else { Status::SomeBroken })
+}
+
+/// The keys in force, as a file of keys that can be saved and changed.
+fn page(found: &InForce) -> String {
+    let place = found.file.as_ref().map_or("nowhere: there is no home folder".to_owned(), |file| {
+        crate::profile::visible(&file.display().to_string())
+    });
+    let mut out = format!(
+        "// Keys of the screens. Your own are read from:\n//   {place}\n\
+         // Save this there and change it, or keep just the lines that you change. `[]` takes an action off the keys.\n\
+         // A key is a letter or a sign, or one of these, with `ctrl-` or `shift-` before it:\n//   {}\n\
+         // Ctrl-C always leaves.\n[\n",
+        Key::names().join(" ")
+    );
+    for (row, says) in lines() {
+        let mut keys: Vec<String> = Vec::new();
+        for other in ACTIONS.iter().filter(|r| r.name == row.name) {
+            for key in found.keys.of(other).into_iter().filter(|k| *k != WAY_OUT).map(Key::name) {
+                if !keys.contains(&key) {
+                    keys.push(key);
+                }
+            }
+        }
+        let keys: Vec<String> = keys.iter().map(|k| format!("{k:?}")).collect();
+        out.push_str(&format!("    ({:?}, [{}]), // {says}\n", row.name, keys.join(", ")));
+    }
+    out.push_str("]\n");
+    out
+}
+
+/// Each name once, with all it says.
+fn lines() -> Vec<(&'static Row, String)> {
+    let mut out: Vec<(&'static Row, String)> = Vec::new();
+    for row in ACTIONS {
+        match out.iter_mut().find(|(other, _)| other.name == row.name) {
+            Some((_, says)) if !says.contains(row.says) => {
+                says.push_str("; ");
+                says.push_str(row.says);
+            }
+            Some(_) => {}
+            None => out.push((row, row.says.to_owned())),
+        }
+    }
+    out
+}
+
+/// The keys that ship, screen by screen, for the manual.
+pub(super) fn shipped() -> String {
+    let mut out = String::new();
+    for place in actions::ALL {
+        let screen = SCREENS.iter().find(|row| row.name == format!("{place:?}"));
+        let title = screen.map_or_else(|| format!("{place:?}, over a screen"), |row| row.name.to_owned());
+        out.push_str(&format!("{title}:\n"));
+        for row in actions::of_place(*place) {
+            out.push_str(&format!("  {:<16} {}\n", Keys::default().labels(row), row.says));
+        }
+        out.push('\n');
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(text: &str) -> (Keys, Vec<String>) {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("keys.ron");
+        std::fs::write(&file, text).unwrap();
+        let found = in_force(Some(&file));
+        let lines = found.problems.iter().map(|p| format!("{}:{} {}", p.line, p.column, p.message)).collect();
+        (found.keys, lines)
+    }
+
+    fn labels(keys: &Keys, name: &str) -> String {
+        keys.labels(actions::named(name).unwrap())
+    }
+
+    #[test]
+    fn what_is_printed_reads_back_as_the_same_keys() {
+        let (keys, problems) = told(&page(&InForce::default()));
+        assert!(problems.is_empty(), "{problems:?}");
+        // A name that means the same in several places has all its keys everywhere now; nothing is lost.
+        for row in ACTIONS {
+            for key in row.key_list() {
+                assert!(keys.of(row).contains(&key), "{} {}", row.name, key.name());
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_wrong_is_told_at_its_place_and_the_rest_holds() {
+        let text = "[\n  (\"sotr\", [\"z\"]),\n  (\"mark\", [\"v\", \"spce\"]),\n  (\"narrow\", [\"v\"]),\n  \
+                    (\"units\", [\"ctrl-c\"]),\n  (\"mark\", [\"b\"]),\n  (\"copy\", \"w\"),\n  (\"help\", [\"f\"]),\n]";
+        let (keys, problems) = told(text);
+        let wanted = [
+            "2:4 there is no action `sotr`",
+            "3:18 there is no key `spce`",
+            "4:15 `v` is for `mark` already, and both work in one place",
+            "5:14 `ctrl-c` is always for `leave`",
+            "6:4 `mark` has its keys already",
+            "7:12 the keys of an action is a list",
+        ];
+        assert_eq!(problems.len(), wanted.len(), "{problems:?}");
+        for (problem, wanted) in problems.iter().zip(wanted) {
+            assert!(problem.starts_with(wanted), "{problem}\n{wanted}");
+        }
+        assert_eq!(labels(&keys, "mark"), "v");
+        assert_eq!(labels(&keys, "help"), "f");
+        // Of what is wrong the keys that ship stay.
+        assert_eq!((labels(&keys, "narrow"), labels(&keys, "units")), ("/".to_owned(), "u".to_owned()));
+    }
+
+    #[test]
+    fn a_file_cut_off_leaves_all_as_it_ships() {
+        for text in ["[(\"sort\", [\"z\"]", "sort = z", "[(\"sort\", [\"z\"])] more", "\u{0}"] {
+            let (keys, problems) = told(text);
+            assert!(!problems.is_empty(), "{text:?}");
+            assert_eq!(keys, Keys::default(), "{text:?}");
+        }
+        for text in ["", " \n", "// nothing yet\n"] {
+            assert_eq!(told(text), (Keys::default(), Vec::new()), "{text:?}");
+        }
+    }
+
+    #[test]
+    fn a_file_asked_for_that_is_not_there_is_told() {
+        let found = in_force(Some(Path::new("/no/such/keys.ron")));
+        assert_eq!(found.keys, Keys::default());
+        assert!(found.told().unwrap().contains("keys.ron"));
+    }
+}
