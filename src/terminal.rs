@@ -1,16 +1,15 @@
 //! The real terminal: taken at the start, given back whatever happens; events in, drawing out, only when
 //! something changed. The only place that writes escapes.
 
+mod clipboard;
 mod guard;
 mod signals;
 mod watch;
 
-use std::io::{self, BufWriter, Stdout, Write};
-use std::sync::Arc;
+use std::io::{self, BufWriter, Stdout};
 use std::sync::mpsc::Sender;
 use std::time::Duration;
 
-use crossterm::clipboard::CopyToClipboard;
 use crossterm::event::{
     self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind,
 };
@@ -34,10 +33,6 @@ const IDLE: Duration = Duration::from_millis(100);
 const BUSY: Duration = Duration::from_millis(20);
 /// Most events taken in before drawing.
 const BATCH: usize = 256;
-/// Most builds looked through for which constants their measures use.
-const MOST_USES: usize = 100;
-/// Bytes that some terminals refuse to copy beyond.
-const COPY_LIMIT: usize = 74_000;
 
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -143,40 +138,18 @@ impl Shell {
                 Effect::Suspend => self.suspend()?,
                 Effect::Redraw => self.wipe()?,
                 Effect::Mouse(on) => guard::mouse(on)?,
-                Effect::CopyPane => {
-                    let said = copy(&plain::pane(&self.state))?;
-                    update(&mut self.state, Message::Tell(said));
-                }
-                Effect::Load => self.jobs.load(),
-                Effect::Judge => {
-                    let builds = self.state.entries.iter().enumerate();
-                    let builds = builds.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect();
-                    self.jobs.judge(self.state.round, builds, self.state.tank.as_ref());
-                }
-                Effect::Why(pair) => {
-                    let of = |i: usize| self.state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
-                    if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
-                        let tank = self.state.tank.clone();
-                        self.jobs.why(pair, self.state.round, [first, other], tank, self.state.units);
-                    }
-                }
-                Effect::Restack(ask) => self.jobs.restack(ask),
-                Effect::Form(ask) => self.jobs.form(ask),
-                Effect::Uses => {
-                    let builds = self.state.entries.iter().take(MOST_USES);
-                    let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
-                    self.jobs.uses(self.state.round, builds, self.state.tank.clone());
-                }
-                Effect::Rank(ask) => self.jobs.rank(*ask),
-                Effect::Explain { entry, measure } => {
-                    if let Some(e) = self.state.entries.get(entry) {
-                        let tank = self.state.tank.clone();
-                        self.jobs.explain(entry, measure, Arc::clone(&e.filter), e.build, tank);
-                    }
-                }
+                Effect::CopyPane => self.copy(&plain::pane(&self.state))?,
+                Effect::CopyHere => self.copy(&plain::here(&self.state))?,
+                work => self.jobs.obey(&self.state, work),
             }
         }
         Ok(Next::On)
+    }
+
+    fn copy(&mut self, text: &str) -> io::Result<()> {
+        let said = clipboard::copy(text)?;
+        update(&mut self.state, Message::Tell(said));
+        Ok(())
     }
 
     /// Gives the terminal to the shell until it calls again.
@@ -196,19 +169,6 @@ impl Shell {
         let size = self.terminal.size()?;
         self.terminal.resize(size.into())
     }
-}
-
-/// Hands text to the terminal for its clipboard (OSC 52), and says what was done, no more.
-fn copy(text: &str) -> io::Result<String> {
-    let mut out = io::stdout();
-    crossterm::execute!(out, CopyToClipboard::to_clipboard_from(text))?;
-    out.flush()?;
-    let lines = text.lines().count();
-    let size =
-        if text.len() > COPY_LIMIT { "; it is long, and many terminals take no more than 74 kB" } else { "" };
-    Ok(format!(
-        "{lines} lines sent to the terminal's clipboard; the terminal does not say whether it took them{size}"
-    ))
 }
 
 /// An event of the terminal as messages; none for what means nothing here.

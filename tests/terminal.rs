@@ -36,12 +36,12 @@ fn child() {
         doubt: None,
         why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
-        form: Arc::new(|_| None),
         restack: RestackHooks {
             search: Arc::new(|_, _, _| Vec::new()),
             write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
         },
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
+        form: Arc::new(|_| None),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.
@@ -57,10 +57,19 @@ fn child() {
 
 /// The screens in a child of this test, in a terminal.
 fn start(mode: &str) -> Session {
+    start_as(mode, |_| ())
+}
+
+/// The same with something set otherwise.
+fn start_as(mode: &str, set: impl Fn(&mut CommandBuilder)) -> Session {
     let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
     command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
     command.env(CHILD, mode);
-    Session::start(command)
+    // Whoever runs the tests keeps their clipboard.
+    for name in ["DISPLAY", "WAYLAND_DISPLAY", "WSL_DISTRO_NAME", "SSH_CONNECTION", "SSH_TTY"] {
+        command.env_remove(name);
+    }
+    Session::start_as(command, set)
 }
 
 #[test]
@@ -170,4 +179,58 @@ fn pasted_text_is_text_and_the_wheel_moves() {
     assert_ne!(s.text(), was);
     s.press("q");
     s.until("ended: Left");
+}
+
+/// A clipboard helper of the test's own, in a folder that stands first on the way to programs.
+fn helper(script: &str) -> (tempfile::TempDir, impl Fn(&mut CommandBuilder)) {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("xclip");
+    std::fs::write(&file, format!("#!/bin/sh\n{script}\n")).unwrap();
+    std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let way = format!("{}:{}", folder.path().display(), std::env::var("PATH").unwrap());
+    (folder, move |command: &mut CommandBuilder| {
+        command.env("PATH", &way);
+        command.env("DISPLAY", ":77");
+    })
+}
+
+#[cfg(not(target_os = "macos"))]
+#[test]
+fn what_is_said_of_a_copy_is_what_became_of_it() {
+    let (folder, set) = helper("cat > \"$(dirname \"$0\")/taken\"");
+    let mut s = start_as("plain", set);
+    s.until("Tamsin 1100 · as bought");
+    s.press("Y");
+    s.until("1 line put on the system's clipboard by xclip");
+    let taken = std::fs::read_to_string(folder.path().join("taken")).unwrap();
+    assert!(taken.contains(" · ") && taken.contains(": worked ") && taken.ends_with(" l/h\n"), "{taken}");
+    assert!(!s.sent("\u{1b}]52;c;"));
+    s.press("q");
+
+    for (script, said) in
+        [("exit 3", "xclip failed (exit status: 3); "), ("exec sleep 60", "xclip did not answer; ")]
+    {
+        let (_folder, set) = helper(script);
+        let mut s = start_as("plain", set);
+        s.until("Tamsin 1100 · as bought");
+        let began = Instant::now();
+        s.press("y");
+        s.until(said);
+        assert!(began.elapsed() < Duration::from_secs(2));
+        assert!(s.sent("\u{1b}]52;c;"), "then the terminal is asked");
+        s.press("q");
+    }
+
+    // From afar this machine's clipboard is not the person's.
+    let (folder, set) = helper("cat > \"$(dirname \"$0\")/taken\"");
+    let mut s = start_as("plain", |command| {
+        set(command);
+        command.env("SSH_CONNECTION", "192.0.2.1 5 192.0.2.2 22");
+    });
+    s.until("Tamsin 1100 · as bought");
+    s.press("y");
+    s.until("sent to the terminal's clipboard");
+    assert!(!folder.path().join("taken").exists());
+    s.press("q");
 }

@@ -25,11 +25,13 @@ pub enum Effect {
     Redraw,
     /// Copy what is on the pane in focus, as text.
     CopyPane,
+    /// Copy the figure under the cursor, or its row, as text.
+    CopyHere,
     /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
     Mouse(bool),
     /// Read the files again.
     Load,
-    /// Judge every build again, dropping what is still being judged.
+    /// Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
     /// Share out the difference of two builds in a measure.
     Why(Pair),
@@ -37,10 +39,10 @@ pub enum Effect {
     Rank(Box<Ask>),
     /// The Tank screen asks something.
     Form(tank_form::Ask),
-    /// The Restack screen asks something.
-    Restack(asks::Ask),
     /// Find out which measures of the builds use which constants.
     Uses,
+    /// The Restack screen asks something.
+    Restack(asks::Ask),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -55,6 +57,8 @@ pub enum Effect {
 pub enum Message {
     /// A key was pressed.
     Key(Key),
+    /// An action of the table was asked for by its name.
+    Act(String),
     /// Text was pasted.
     Paste(String),
     /// The mouse did something at a cell.
@@ -119,8 +123,6 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank_form::Answer),
-    /// What came of what the Restack screen asked.
-    Restack(asks::Answer),
     /// Which measures use which constants.
     Uses {
         /// In that round of judging.
@@ -128,6 +130,8 @@ pub enum Message {
         /// Each pair once.
         uses: Vec<(A, Measure)>,
     },
+    /// What came of what the Restack screen asked.
+    Restack(asks::Answer),
     /// A measure was explained.
     Explained {
         /// Which of the entries.

@@ -10,11 +10,12 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use super::diff::Pair;
-use super::effect::Message;
+use super::effect::{Effect, Message};
 use super::entry::Doubts;
 use super::ranking::Ask;
 use super::restack::asks;
 use super::restack::background::{Background, RestackHooks};
+use super::state::State;
 use super::tank_form;
 use crate::assumptions::A;
 use crate::filter::filter::Filter;
@@ -25,6 +26,9 @@ use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
+
+/// Most builds looked through for which constants their measures use.
+const MOST_USES: usize = 100;
 
 /// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
@@ -61,10 +65,10 @@ pub struct Hooks {
     pub rank: Rank,
     /// Explains a figure.
     pub explain: Explain,
-    /// What the Restack screen needs.
-    pub restack: RestackHooks,
     /// Finds and saves tanks; none where nothing comes of it.
     pub form: Form,
+    /// What the Restack screen needs.
+    pub restack: RestackHooks,
 }
 
 /// The background.
@@ -78,8 +82,8 @@ pub struct Jobs {
     /// The last time files were asked for; what an older one read is dropped.
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
-    restack: Background,
     forms: Arc<Forms>,
+    restack: Background,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -95,8 +99,8 @@ impl Jobs {
             stop: Mutex::default(),
             loads: Arc::default(),
             ranks: Arc::default(),
-            restack: Background::default(),
             forms: Arc::default(),
+            restack: Background::default(),
             out,
             inbox,
         }
@@ -121,6 +125,39 @@ impl Jobs {
             }
         }
         out
+    }
+
+    /// Does what of the effects is work in the background; what concerns the terminal is its holder's.
+    pub fn obey(&self, state: &State, effect: Effect) {
+        match effect {
+            Effect::Load => self.load(),
+            Effect::Judge => self.judge(state.round, state.to_judge(), state.tank.as_ref()),
+            Effect::Why(pair) => {
+                let of = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
+                if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
+                    self.why(pair, state.round, [first, other], state.tank.clone(), state.units);
+                }
+            }
+            Effect::Form(ask) => self.form(ask),
+            Effect::Uses => {
+                let builds = state.entries.iter().take(MOST_USES);
+                let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
+                self.uses(state.round, builds, state.tank.clone());
+            }
+            Effect::Restack(ask) => self.restack(ask),
+            Effect::Rank(ask) => self.rank(*ask),
+            Effect::Explain { entry, measure } => {
+                if let Some(e) = state.entries.get(entry) {
+                    self.explain(entry, measure, Arc::clone(&e.filter), e.build, state.tank.clone());
+                }
+            }
+            Effect::Quit
+            | Effect::Suspend
+            | Effect::Redraw
+            | Effect::CopyPane
+            | Effect::CopyHere
+            | Effect::Mouse(_) => {}
+        }
     }
 
     /// Reads the files.
@@ -223,11 +260,6 @@ impl Jobs {
         });
     }
 
-    /// Answers the Restack screen.
-    pub fn restack(&self, ask: asks::Ask) {
-        self.restack.ask(ask, &self.hooks, &self.out);
-    }
-
     /// Does what the Tank screen asks. One after the other, so that the last file named is the one followed.
     pub fn form(&self, ask: tank_form::Ask) {
         let (form, out, forms) = (Arc::clone(&self.hooks.form), self.out.clone(), Arc::clone(&self.forms));
@@ -264,6 +296,11 @@ impl Jobs {
             // Nobody listens any more only when the program ends.
             let _ = out.send(Message::Uses { round, uses });
         });
+    }
+
+    /// Answers the Restack screen.
+    pub fn restack(&self, ask: asks::Ask) {
+        self.restack.ask(ask, &self.hooks, &self.out);
     }
 
     /// Explains a figure.

@@ -283,7 +283,7 @@ fn all(state: &State) -> Vec<Item> {
     let media = media.chain(loaded(state).into_iter().map(|m| (m, "from a file that is loaded")));
     out.extend(media.map(|(m, from)| {
         let mut e = shelf::medium(m, state.units);
-        e.spread = from.to_owned();
+        from.clone_into(&mut e.spread);
         entry(Part::Media, None, e)
     }));
     out.extend(library.fittings().map(|f| entry(Part::Fittings, None, shelf::fitting(f, state.units))));
@@ -301,7 +301,7 @@ fn loaded(state: &State) -> Vec<&Arc<Medium>> {
         for layer in build.floor.iter().chain(build.trays.iter().flatten()) {
             let medium = &layer.medium;
             let ships = library.medium(&medium.id).is_some_and(|m| m == medium);
-            if !ships && !out.iter().any(|m| *m == medium) {
+            if !ships && !out.contains(&medium) {
                 out.push(medium);
             }
         }

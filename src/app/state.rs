@@ -20,6 +20,7 @@ use super::restack::Restack;
 use super::screens::Screen;
 use super::sources::Sources;
 use super::tank_form::TankForm;
+use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::measures::Measure;
 use crate::profile::{Broken, Loaded};
@@ -207,6 +208,13 @@ impl State {
     pub fn unjudged(&self) -> usize {
         self.entries.iter().filter(|e| e.judged.is_none() && e.failed.is_none()).count()
     }
+    /// Builds whose figures are not whole yet, each with its place among the entries. Where no doubt is worked
+    /// out nothing tells whether advice came, so all of them are.
+    pub fn to_judge(&self) -> Vec<(usize, Arc<Filter>, usize)> {
+        let whole = |e: &Entry| self.samples.is_some() && e.judged.is_some() && e.doubt.is_some();
+        let open = self.entries.iter().enumerate().filter(|(_, e)| !whole(e));
+        open.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect()
+    }
     /// The build of that id.
     pub fn entry(&self, id: Id) -> Option<&Entry> {
         match id {
@@ -291,7 +299,8 @@ impl State {
         // The question's number goes on, so that answers for the tank before are dropped.
         self.ranking = Ranking { asked: self.ranking.asked + 1, stale: true, ..Ranking::default() };
         self.round += 1;
-        self.settle();
+        // Rows keep their order until the new figures are there: without any they would only jump.
+        self.place();
     }
 
     /// Puts rows, cursor and windows right after anything changed.

@@ -22,7 +22,7 @@ pub use choices::{CHOICES, answer};
 pub use keys::{act, back, page, press, step, taken};
 pub use lines::{Line, Told, area, beside, keep, lines, problem_now, reads_as, told, told_rows};
 pub use lists::{complete, fits_here};
-pub use moved::{Moved, moved};
+pub use moved::{Moved, moved, to_show};
 
 /// Most steps that can be undone.
 const MOST_STEPS: usize = 500;
@@ -233,26 +233,32 @@ fn read(state: &mut State) -> Vec<Effect> {
     };
     form.problems.clear();
     let mut effects = Vec::new();
-    if state.tank.as_deref() != tank.as_ref() {
+    let same = state.tank.as_deref() == tank.as_ref();
+    if same {
+        form.of.clone_from(&state.tank);
+        state.no_tank = tank.is_none();
+    } else {
         let tank = tank.map(Arc::new);
         form.of.clone_from(&tank);
         moved::remember(state);
         state.take_tank(tank);
         effects.push(Effect::Judge);
-    } else {
-        form.of.clone_from(&state.tank);
-        state.no_tank = state.tank.is_none();
     }
     keep(state);
     effects
 }
 
-/// What is said of a form with problems: whose figures are in view.
-pub fn broken(state: &State) -> String {
-    let things = match state.tank_form.problems.len() {
+/// How many problems the form has, in words.
+pub fn problems(state: &State) -> String {
+    match state.tank_form.problems.len() {
         1 => "one problem".to_owned(),
         count => format!("{count} problems"),
-    };
+    }
+}
+
+/// What is said of a form with problems: whose figures are in view.
+fn broken(state: &State) -> String {
+    let things = problems(state);
     let still = if state.tank.is_some() {
         "figures are still for the tank as it was"
     } else {
@@ -290,8 +296,8 @@ pub fn passes_over(state: &mut State, tank: &Arc<Tank>) -> bool {
     }
     let holds = state.tank_form.changed();
     if holds {
-        let said = "the tank's file changed on disk; your unsaved changes stay (o on Tank reads it again)";
-        state.told = Some(said.to_owned());
+        let said = "the tank's file changed on disk; your unsaved changes stay ({other_tank} on Tank reads it again)";
+        state.told = Some(state.keys.fill(said));
     }
     holds
 }
@@ -301,8 +307,8 @@ pub fn asks_before_leaving(state: &mut State) -> bool {
     let form = &mut state.tank_form;
     let asks = form.changed() && !std::mem::replace(&mut form.warned, true);
     if asks {
-        state.told =
-            Some("the tank has unsaved changes: q again leaves, S on the Tank screen saves".to_owned());
+        let said = "the tank has unsaved changes: {leave} again leaves, {save} on the Tank screen saves";
+        state.told = Some(state.keys.fill(said));
     }
     asks
 }

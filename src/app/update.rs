@@ -55,6 +55,15 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.restack.next_key();
             press(state, key)
         }
+        Message::Act(name) => {
+            state.told = None;
+            let place = actions::place(state);
+            if let Some(row) = place.and_then(|p| actions::of_place(p).find(|row| row.name == name)) {
+                return perform(state, row);
+            }
+            state.told = Some(format!("{name} does nothing here"));
+            Vec::new()
+        }
         Message::Paste(text) => {
             steps::paste(state, &text);
             Vec::new()
@@ -72,6 +81,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             state.take(loaded);
             state.whys.clear();
             state.round += 1;
+            // What did not change keeps its figures; where that is all, nothing else will say that it is done.
+            state.ranking.stale = true;
+            if state.doubted.is_some() && state.to_judge().is_empty() {
+                state.doubted = Some(1.0);
+            }
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
@@ -136,11 +150,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             tank_form::answer(state, answer);
             Vec::new()
         }
-        Message::Restack(answer) => restack::answer(state, answer),
         Message::Uses { round, uses } => {
             sources::take_uses(state, round, uses);
             Vec::new()
         }
+        Message::Restack(answer) => restack::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -170,7 +184,7 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if key == WAY_OUT {
-        return vec![Effect::Quit];
+        return leave(state);
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
@@ -267,6 +281,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Screen(screen) => to_screen(state, screen),
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
+        Action::CopyHere => return vec![Effect::CopyHere],
         Action::Units => {
             state.units = state.units.next();
             state.whys.clear();

@@ -10,6 +10,7 @@ Examples:
   cansift filters/ --tank reading-room.ron    look at a folder, judged for one tank
   cansift table filters/ --sort -worked_flow  the same as a table to paste or pipe
   cansift new mine.ron                        start a profile of your own
+  cansift --plain < commands.txt              the screens as lines: for a screen reader, or a session to repeat
 
 `cansift --help` also lists the cautions, the rules of the road and the exit status.";
 
@@ -58,6 +59,17 @@ Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end
   anything else                   worst of those compared    best of those compared: the set then matters
 A measure that cannot be told scores the poor end; so does the service of a build that most water passes
 from the first day.";
+
+/// Below the help of `answer`.
+pub const ANSWER: &str = "\
+Examples:
+  cansift answer filters/ --tank asked.ron                    to read
+  cansift answer filters/ --tank asked.ron --format bbcode    to paste into a forum
+  cansift answer a.ron b.ron --tank mine.ron --top 2          between two adverts
+
+Builds of one unit are one candidate: the best of them speaks for it, and the first build of its file counts
+as how it stands now. What to check comes from the unit block of the profile: seals, impeller, lamp, age,
+spares, what comes with it. With --samples 0 it leaves out what only the doubt can tell.";
 
 /// Below the help of `wear`.
 pub const WEAR: &str = "\
@@ -161,6 +173,9 @@ is zero. Only an outlet held above the surface costs head.
 On screen, files that change on disk are read again by themselves (--no-watch leaves them alone). Columns, order,
 units, mouse and the last tank are kept for next time in `cansift/state.ron` of the user's state folder
 (~/.local/state unless set otherwise); without --tank the last tank is taken.
+With --plain, CANSIFT_PLAIN set, or TERM=dumb the screens are a dialogue of lines (`help` lists its commands):
+nothing is drawn, nothing moves, and commands may come from a pipe. Colour is only ever one of the terminal's own 16,
+with a sign beside it; NO_COLOR or --colour never turns it off.
 Keys of your own are read from `cansift/keys.ron` in the user's configuration folder (~/.config unless set
 otherwise): `cansift keys` prints the keys in force as such a file.
 

@@ -19,7 +19,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     let status = status(&loaded, &args.paths)?;
     let cases = cases(&loaded);
     let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
-    let ranking = super::rank::standing(&judged, &tank.tank, args.run.seed());
+    let ranking = super::rank::standing(&cases, &judged, &tank.tank, args.run.seed());
     let names = super::rank::names(&cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };

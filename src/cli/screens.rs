@@ -5,15 +5,17 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::Sender;
 
-use super::args::{Bare, Run};
+use super::args::{Bare, Run, When};
 use super::console::{Failure, Status};
 use super::context::{Context, own_folder};
 use super::keys;
+use super::plain;
 use super::remember::Memory;
 use super::tanks::{Desk, seen};
 use super::trays::{self, Written};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
+use crate::app::kept::Kept;
 use crate::app::ranking::Ask;
 use crate::app::state::{Look, State};
 use crate::compare::standing::Standing;
@@ -66,7 +68,12 @@ impl Context<'_, '_> {
         if self.units_asked {
             state.units = self.units;
         }
-        state.look = Look { ascii: self.console.ascii, mono: self.console.mono };
+        let mono = match bare.colour {
+            When::Auto => self.console.mono,
+            When::Always => false,
+            When::Never => true,
+        };
+        state.look = Look { ascii: self.console.ascii, mono };
         let samples = bare.run.samples() as usize;
         state.samples = (samples > 0).then_some(samples);
         state.restack.demo = self.from_demo;
@@ -82,22 +89,33 @@ impl Context<'_, '_> {
             usize::from,
         );
         let mut watched = None;
-        let ended = terminal::run(state, hooks, threads, |sender| {
+        let ready = |sender: Sender<Message>| {
             if !bare.no_watch {
                 desk.look(sender.clone());
                 watched = (!paths.is_empty()).then(|| watch(&paths, sender));
             }
-        });
+        };
+        if plain::is_wanted(bare.plain) {
+            let mut reader = std::io::stdin().lock();
+            let (status, state) = plain::run(self.console, state, hooks, threads, &mut reader, ready)?;
+            self.keep(&memory, &state.kept());
+            return Ok(status);
+        }
+        let ended = terminal::run(state, hooks, threads, ready);
         drop(watched);
         let (ended, kept) =
             ended.map_err(|error| Failure::Nothing(format!("the terminal cannot be used: {error}")))?;
-        if let Err(why) = memory.keep(&kept) {
-            self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
-        }
+        self.keep(&memory, &kept);
         Ok(match ended {
             Ended::Left => Status::Fine,
             Ended::Signal(number) => Status::Signal(number),
         })
+    }
+
+    fn keep(&mut self, memory: &Memory, kept: &Kept) {
+        if let Err(why) = memory.keep(kept) {
+            self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
+        }
     }
 
     /// The tank asked for, else last time's, else the demo's where the demo is shown; with the file to find it by
@@ -133,8 +151,8 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
     });
     let steady = Steady::default();
-    let written = Written::default();
     let desk = Desk::new(paths.clone(), library, None);
+    let written = Written::default();
     Hooks {
         restack: trays::hooks(written.clone(), run),
         load: Arc::new(move || {
@@ -204,7 +222,12 @@ fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
     if ask.weights.len() == standing.criteria.len() {
         standing.reweigh(&ask.weights);
     }
-    let first = if ask.settled { standing.measure_first(draws) } else { MeasureFirst::default() };
+    let cases: Vec<AtTank<'_>> = ask
+        .builds
+        .iter()
+        .filter_map(|b| Some(AtTank::new(&b.filter, b.filter.builds.get(b.build)?, Some(&*ask.tank))))
+        .collect();
+    let first = if ask.settled { standing.measure_first(draws, &cases) } else { MeasureFirst::default() };
     let rows = ask.builds.iter().map(|b| Row {
         file: b.path.display().to_string(),
         filter: b.filter.name.clone(),

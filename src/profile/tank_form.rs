@@ -1,6 +1,7 @@
 //! A tank read field by field, as a form holds it: the file's own reader decides, and each problem comes back
 //! to the field it belongs to.
 
+use std::fmt::Write as _;
 use std::ops::Range;
 use std::path::Path;
 
@@ -47,10 +48,10 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
         }
         if !group.is_empty() && heads.last().is_none_or(|(_, g)| *g != group) {
             let start = source.len();
-            source.push_str(&format!("{group}: {}(\n", structure(group)));
+            let _ = writeln!(source, "{group}: {}(", structure(group));
             heads.push((start..source.len(), group));
         }
-        source.push_str(&format!("{}: ", field.name));
+        let _ = write!(source, "{}: ", field.name);
         let start = source.len();
         source.push_str(&in_file(field, typed));
         values.push((start..source.len(), i));

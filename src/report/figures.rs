@@ -195,7 +195,9 @@ pub fn flow(litres_an_hour: f64, units: Units) -> String {
 /// A volume given in litres, with its sign.
 pub fn volume(litres: f64, units: Units) -> String {
     let x = litres * volume_unit(units).0;
-    with_sign(x, usize::from(x.abs() < 9.95), volume_unit(units).1)
+    // A tenth of a gallon is too coarse for a pad.
+    let small = units != Units::Metric && x.abs() < 0.995;
+    with_sign(x, if small { 2 } else { usize::from(x.abs() < 9.95) }, volume_unit(units).1)
 }
 
 /// A mass given in kg, with its sign.

@@ -4,6 +4,7 @@
 // Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
 #![allow(clippy::format_push_string, clippy::format_collect)]
 
+pub mod answer;
 pub mod bbcode;
 pub mod builds;
 pub mod cautions;

@@ -23,6 +23,8 @@ pub struct Entry {
     pub value: String,
     /// How doubtful it is; empty where that is told with the value or the source.
     pub spread: String,
+    /// The same in few letters; empty where there is no doubt.
+    pub short: String,
     /// Who stands behind it.
     pub kind: Kind,
     /// How far that was checked; empty where nobody says.
@@ -39,9 +41,20 @@ pub fn constant(which: A) -> Entry {
         what: row.what.to_owned(),
         value: format!("{} {}", plain(row.value), row.unit).trim_end().to_owned(),
         spread: spread(row.spread),
+        short: short(row.spread),
         kind: row.kind,
         checked: row.checked.words(),
         source: row.source.to_owned(),
+    }
+}
+
+fn short(of: Spread) -> String {
+    match of {
+        Spread::Exact => String::new(),
+        Spread::Uniform { low, high } | Spread::TriangularLog { low, high } => {
+            format!("{} to {}", plain(low), plain(high))
+        }
+        Spread::Normal { .. } | Spread::Factor { .. } => spread(of),
     }
 }
 
@@ -52,6 +65,7 @@ pub fn words() -> Vec<Entry> {
         what: what.to_owned(),
         value: spread(of),
         spread: String::new(),
+        short: String::new(),
         kind: Kind::Ours,
         checked: "our own",
         source: "ours: what a bucket, a box or an eye is good for".to_owned(),
@@ -76,8 +90,8 @@ pub fn words() -> Vec<Entry> {
         ),
     ];
     for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {
-        entry.source =
-            "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand".to_owned();
+        "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand"
+            .clone_into(&mut entry.source);
     }
     out.push(Entry {
         value: "anywhere between the two".to_owned(),
@@ -94,6 +108,7 @@ pub fn medium(medium: &Medium, units: Units) -> Entry {
         what: medium.name.clone(),
         value: format!("{}: {}", medium.role.word(), bed(&medium.bed, units)),
         spread: String::new(),
+        short: String::new(),
         kind: medium.kind,
         checked: "",
         source: medium.source.clone(),
@@ -107,15 +122,24 @@ pub fn fitting(fitting: &NamedFitting, units: Units) -> Entry {
         what: fitting.name.clone(),
         value: part(&fitting.part, units),
         spread: String::new(),
+        short: String::new(),
         kind: fitting.kind,
         checked: "",
         source: fitting.source.clone(),
     }
 }
 
+/// A length to the tenth of a millimetre and less where it is given so: half a millimetre of bore counts.
+fn length(of: &Figure<Length>, units: Units) -> String {
+    match units {
+        Units::Metric | Units::Uk => format!("{} mm", plain(of.si() * 1e3)),
+        Units::Us => figures::length(of.si() * 1e3, units),
+    }
+}
+
 /// `foam 20 PPI, void 0.97`.
 pub fn bed(bed: &Bed, units: Units) -> String {
-    let mm = |length: &Figure<Length>| figures::length(length.si() * 1e3, units);
+    let mm = |figure: &Figure<Length>| length(figure, units);
     match bed {
         Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", plain(ppi.si()), plain(void.si())),
         Bed::Fibre { diameter, solidity } => {
@@ -136,7 +160,7 @@ pub fn bed(bed: &Bed, units: Units) -> String {
 
 /// `tap, bore 12.5 mm, 30 mm long`.
 fn part(part: &Part, units: Units) -> String {
-    let mm = |length: &Figure<Length>| figures::length(length.si() * 1e3, units);
+    let mm = |figure: &Figure<Length>| length(figure, units);
     match part {
         Part::Fitting(Fitting::Strainer { diameter, length, open }) => {
             format!("strainer {} by {}, open {}", mm(diameter), mm(length), plain(open.si()))

@@ -4,6 +4,7 @@ mod header;
 pub mod paint;
 pub mod plain;
 pub mod screens;
+pub mod spoken;
 pub mod text;
 pub mod theme;
 pub mod view;

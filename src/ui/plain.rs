@@ -6,6 +6,7 @@ use crate::app::screens::Screen;
 use crate::app::state::State;
 use crate::ui::paint::Row;
 use crate::ui::screens::{builds, diff, ranking, restack, sources, tank};
+use crate::ui::spoken;
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
 use crate::ui::widgets::explain;
@@ -14,6 +15,19 @@ use crate::ui::widgets::explain;
 const PAPER: usize = 100;
 /// Rows of the section on it.
 const TALL: usize = 40;
+
+/// The figure under the cursor whole, with whose it is; on a name the whole row.
+pub fn here(state: &State) -> String {
+    let said = match (state.screen, state.here(), state.measure_here()) {
+        (Screen::Diff, ..) => diff::sentence_here(state),
+        (_, Some(entry), Some(measure)) => {
+            format!("{}: {}", text::clean(&entry.name), spoken::figure(state, entry, measure))
+        }
+        _ => state.cursor.map_or(String::new(), |id| spoken::line(state, None, id)),
+    };
+    let said = if state.look.ascii { said.chars().map(theme::ascii).collect() } else { said };
+    format!("{said}\n")
+}
 
 /// The text of the pane in focus.
 pub fn pane(state: &State) -> String {

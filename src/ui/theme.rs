@@ -1,5 +1,7 @@
 //! Styles and signs. The terminal's own colours for text and ground, weight and reverse for what matters, and
-//! few named colours besides, each with a sign that says the same without colour.
+//! few named colours besides, each with a sign that says the same without colour. Of the terminal's 16 only
+//! those are taken that can be read on white and on black alike; blue and red stay apart for eyes that do not tell
+//! red from green.
 
 use ratatui::style::{Color, Modifier, Style};
 
@@ -34,11 +36,11 @@ impl Theme {
     }
     /// Broken, leaking, against the rules; a sign stands beside it.
     pub fn warn(self) -> Style {
-        self.colour(Color::Red).add_modifier(Modifier::BOLD)
+        self.colour(Color::LightRed).add_modifier(Modifier::BOLD)
     }
     /// Water.
     pub fn water(self) -> Style {
-        self.colour(Color::Blue).add_modifier(Modifier::BOLD)
+        self.colour(Color::LightBlue).add_modifier(Modifier::BOLD)
     }
     /// Under the cursor.
     pub fn cursor(self) -> Style {
@@ -52,9 +54,9 @@ impl Theme {
     pub fn role(self, role: Role) -> Style {
         match role {
             Role::Settlement => self.text(),
-            Role::Coarse | Role::Medium | Role::Fine | Role::Polishing => self.colour(Color::Green),
+            Role::Coarse | Role::Medium | Role::Fine | Role::Polishing => self.colour(Color::LightBlue),
             Role::Biological => self.colour(Color::Magenta),
-            Role::Chemical => self.colour(Color::Red),
+            Role::Chemical => self.colour(Color::LightRed),
         }
     }
 }
@@ -118,6 +120,60 @@ pub fn ascii(c: char) -> char {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Relative luminance of a colour, WCAG 2.1.
+    fn luminance(rgb: [u8; 3]) -> f64 {
+        let [r, g, b] = rgb.map(|c| {
+            let c = f64::from(c) / 255.0;
+            if c <= 0.03928 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    /// xterm's own colours, as its resource file has them; values from memory.
+    fn xterm(colour: Color) -> Option<[u8; 3]> {
+        Some(match colour {
+            Color::Red => [205, 0, 0],
+            Color::Green => [0, 205, 0],
+            Color::Yellow => [205, 205, 0],
+            Color::Blue => [0, 0, 238],
+            Color::Magenta => [205, 0, 205],
+            Color::Cyan => [0, 205, 205],
+            Color::LightRed => [255, 0, 0],
+            Color::LightBlue => [92, 92, 255],
+            _ => return None,
+        })
+    }
+
+    /// 3 to 1 is what WCAG 2.1 asks of large text and of graphical objects (1.4.3, 1.4.11).
+    fn reads(colour: Color) -> bool {
+        let Some(rgb) = xterm(colour) else { return false };
+        let l = luminance(rgb);
+        (l + 0.05) / 0.05 >= 3.0 && 1.05 / (l + 0.05) >= 3.0
+    }
+
+    #[test]
+    fn every_colour_can_be_read_on_white_and_on_black_and_none_paints_the_ground() {
+        // The measure tells good from bad: blue vanishes on black, yellow, green and cyan on white.
+        for poor in [Color::Blue, Color::Yellow, Color::Green, Color::Cyan] {
+            assert!(!reads(poor), "{poor:?}");
+        }
+        let theme = Theme::new(Look::default());
+        let plain = [theme.text(), theme.strong(), theme.quiet(), theme.cursor()];
+        let coloured = [theme.warn(), theme.water(), theme.key()];
+        let roles = Role::ALL.map(|role| theme.role(role));
+        for style in plain.iter().chain(&coloured).chain(&roles) {
+            assert_eq!(style.bg, None);
+            assert!(style.fg.is_none_or(reads), "{style:?}");
+        }
+        assert!(plain.iter().all(|style| style.fg.is_none()));
+        let mono = Theme::new(Look { mono: true, ..Look::default() });
+        for style in
+            [mono.warn(), mono.water(), mono.key()].into_iter().chain(Role::ALL.map(|r| mono.role(r)))
+        {
+            assert_eq!((style.fg, style.bg), (None, None));
+        }
+    }
 
     #[test]
     fn hatches_differ_in_ascii_too() {

@@ -72,9 +72,8 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
             let other = match action.action {
                 Action::Move(1) => Some("up"),
                 Action::Weigh(-1) => Some("more"),
-                Action::Column(1) | Action::Weight(1) | Action::Shift(1) | Action::Tank(Do::Step(1)) => {
-                    Some("left")
-                }
+                Action::Column(1) | Action::Weight(1) | Action::Shift(1) => Some("left"),
+                Action::Tank(Do::Step(1)) => Some("step_down"),
                 _ => None,
             };
             let other = other.and_then(|name| actions::of_place(place).find(|row| row.name == name));

@@ -30,10 +30,16 @@ pub struct Session {
 
 impl Session {
     /// Starts it at 80 by 24.
-    pub fn start(mut command: CommandBuilder) -> Self {
+    pub fn start(command: CommandBuilder) -> Self {
+        Self::start_as(command, |_| ())
+    }
+
+    /// The same with something set otherwise.
+    pub fn start_as(mut command: CommandBuilder, set: impl Fn(&mut CommandBuilder)) -> Self {
         let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
         let pair = native_pty_system().openpty(size).unwrap();
         command.env("TERM", "xterm-256color");
+        set(&mut command);
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
         let mut reader = pair.master.try_clone_reader().unwrap();

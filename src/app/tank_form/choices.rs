@@ -45,7 +45,8 @@ pub fn start(state: &mut State) -> Vec<Effect> {
     form.top = 0;
     let effects = step_to(state, next);
     if lost && state.told.is_none() {
-        state.told = Some("the form before had unsaved changes: z brings it back".to_owned());
+        let said = "the form before had unsaved changes: {undo} brings it back";
+        state.told = Some(state.keys.fill(said));
     }
     effects
 }
@@ -85,6 +86,11 @@ pub fn answer(state: &mut State, answer: Answer) {
         }
         Answer::Saved(Ok(file)) => {
             if let Some((_, texts)) = form.saving.take() {
+                // Wherever undo leads back to it, it is saved there, too.
+                for held in form.past.iter_mut().chain(&mut form.future).filter(|held| held.texts == texts) {
+                    held.kept.clone_from(&texts);
+                    held.file = Some(file.clone());
+                }
                 form.kept = texts;
             }
             state.told = Some(format!("saved in {file}; it is the tank next time, or with --tank"));

@@ -105,7 +105,7 @@ fn nudged(state: &mut State, by: isize) -> Vec<Effect> {
     let next = match nudge::nudged(field, text, by) {
         Ok(next) => next,
         Err(why) => {
-            state.told = Some(why.to_owned());
+            state.told = Some(state.keys.fill(why));
             return Vec::new();
         }
     };

@@ -15,6 +15,9 @@ use crate::report::sources;
 /// From this width on, what the builds come to stands beside the form.
 const BESIDE: u16 = 100;
 
+/// Most columns that the form takes then.
+const FORM: u16 = 90;
+
 /// A line of the form.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Line {
@@ -77,6 +80,9 @@ pub fn problem_now(state: &State, field: usize) -> Option<String> {
 pub fn reads_as(state: &State, field: usize) -> Option<String> {
     let row = TANK_FIELDS.get(field)?;
     let text = state.tank_form.texts.get(field)?;
+    if text.trim().is_empty() && row.name == "stock" && has_food(state) {
+        return Some("left out: food a day tells it".to_owned());
+    }
     if text.trim().is_empty() {
         return Some(format!("left out: {}", row.without));
     }
@@ -105,6 +111,10 @@ pub fn reads_as(state: &State, field: usize) -> Option<String> {
             }
         }
     })
+}
+
+fn has_food(state: &State) -> bool {
+    matches!(state.tank.as_deref().map(|tank| &tank.feed), Some(Feed::Daily(_)))
 }
 
 /// To two digits behind the point: more would say more than is known.
@@ -150,9 +160,8 @@ pub fn told(state: &State) -> Option<Told> {
 fn write(field: &TankField) -> String {
     let like = field.like;
     match field.entry {
-        Entry::Text => format!("like {like}"),
         Entry::Words(words) => format!("one of {}", words.join(", ")),
-        Entry::List(_) => format!("like {like}"),
+        Entry::Text | Entry::List(_) => format!("written like {like}"),
         Entry::Figure(of, _) => {
             let units: Vec<&str> = field.units().iter().map(|u| u.name).collect();
             let units = if units.is_empty() { String::new() } else { format!("; units {}", units.join(" ")) };
@@ -166,7 +175,7 @@ fn write(field: &TankField) -> String {
                 Printed::Exact => String::new(),
                 _ => format!(", or measured({like}), guessed({like})"),
             };
-            format!("like {like}{sure}; {low} to {high}{sign}{units}")
+            format!("written like {like}{sure}; {low} to {high}{sign}{units}")
         }
     }
 }
@@ -174,7 +183,7 @@ fn write(field: &TankField) -> String {
 /// Where the form stands.
 pub fn area(state: &State) -> Area {
     let main = state.parts().main.unwrap_or_default();
-    if main.w < BESIDE { main } else { Area { w: main.w * 6 / 11, ..main } }
+    if main.w < BESIDE { main } else { Area { w: (main.w / 2).min(FORM), ..main } }
 }
 
 /// Where the builds stand beside it.

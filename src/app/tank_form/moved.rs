@@ -34,6 +34,7 @@ pub fn moved(state: &State, entry: usize, measure: Measure) -> Option<Moved> {
     }
     let was = before.get(entry)?.as_ref()?.get(measure);
     let shown = |outcome: Outcome| figures::show(measure, outcome, state.units);
+    // While it is being worked out the figure as it was stays in view, so that nothing flickers.
     let Some(now) = state.entries.get(entry)?.judged.as_ref().map(|j| j.get(measure)) else {
         return Some(Moved { was: shown(was), rose: None });
     };
@@ -42,4 +43,14 @@ pub fn moved(state: &State, entry: usize, measure: Measure) -> Option<Moved> {
     }
     let rose = was.number().zip(now.number()).map(|(was, now)| now > was);
     Some(Moved { was: shown(was), rose })
+}
+
+/// The measures to show for some entries: those that the last change moved, then those chosen on Builds.
+pub fn to_show(state: &State, entries: &[usize]) -> Vec<Measure> {
+    let has_moved =
+        |m: &Measure| entries.iter().any(|i| moved(state, *i, *m).is_some_and(|moved| moved.rose.is_some()));
+    let mut out: Vec<Measure> = Measure::ALL.into_iter().filter(has_moved).collect();
+    let rest: Vec<Measure> = state.columns.iter().copied().filter(|m| !out.contains(m)).collect();
+    out.extend(rest);
+    out
 }

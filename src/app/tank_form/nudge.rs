@@ -6,8 +6,8 @@ use crate::units::UnitOf;
 /// The text so many steps on; a field that is left out begins with its example.
 pub fn nudged(field: &TankField, text: &str, by: isize) -> Result<String, &'static str> {
     match field.entry {
-        Entry::Text => Err("it is typed: press Enter"),
-        Entry::List(_) => Err("a list is typed: press Enter"),
+        Entry::Text => Err("it is typed: press {edit}"),
+        Entry::List(_) => Err("a list is typed: press {edit}"),
         Entry::Words(words) => Ok(word(words, text.trim(), by).to_owned()),
         Entry::Figure(_, _) if text.trim().is_empty() => Ok(field.like.to_owned()),
         Entry::Figure(_, step) => figure(field, text, step, by),
@@ -30,7 +30,7 @@ struct Found<'a> {
 }
 
 fn find(text: &str) -> Result<Found<'_>, &'static str> {
-    const NOT_ONE: &str = "it is no single figure: press Enter to type";
+    const NOT_ONE: &str = "it is no single figure: press {edit} to type";
     let is_number = |c: char| c.is_ascii_digit() || c == '.';
     let start = text.find(is_number).ok_or(NOT_ONE)?;
     let (before, rest) = text.split_at_checked(start).ok_or(NOT_ONE)?;
@@ -39,13 +39,13 @@ fn find(text: &str) -> Result<Found<'_>, &'static str> {
     // Two figures, or one with an exponent or a sign, are for typing.
     let odd = |c: char| c.is_ascii_digit() || matches!(c, 'e' | 'E' | '-' | '+' | ',');
     if after.contains(odd) || before.ends_with(['-', '+']) {
-        return Err("a range or an odd number is typed: press Enter");
+        return Err("a range or an odd number is typed: press {edit}");
     }
     let unit = before.trim_end().strip_suffix('(').map_or("", |head| {
         let from = head.rfind(|c: char| !c.is_ascii_alphanumeric() && c != '_').map_or(0, |i| i + 1);
         head.get(from..).unwrap_or("")
     });
-    Ok(Found { before, number: number.parse().map_err(|_| NOT_ONE)?, after, unit })
+    Ok(Found { before, number: number.parse().map_err(|_no_number| NOT_ONE)?, after, unit })
 }
 
 fn figure(field: &TankField, text: &str, step: f64, by: isize) -> Result<String, &'static str> {

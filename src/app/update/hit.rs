@@ -61,8 +61,8 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
             (Screen::Builds, 0) => press_table(state, main, x, y),
             (Screen::Diff, 0) => press_diff(state, main, y),
             (Screen::Restack, 0) => restack::press(state, x, y),
-            (Screen::Restack, _) => restack::wheel(state, x, y, by),
             (Screen::Tank, 0) => return tank_form::press(state, x, y),
+            (Screen::Restack, _) => restack::wheel(state, x, y, by),
             (Screen::Sources, 0) => sources::press(state, x, y),
             _ => steps::step(state, by),
         }

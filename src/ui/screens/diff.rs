@@ -67,6 +67,43 @@ pub fn whole(state: &State, theme: Theme) -> Vec<Row> {
     out
 }
 
+/// All of it as sentences, one a line: what stands in columns says whose it is.
+pub fn sentences(state: &State) -> Vec<String> {
+    if let Err(why) = diff::allowed(state) {
+        return vec![format!("nothing to compare: {}", state.keys.fill(why))];
+    }
+    let entries = entries(state);
+    let letter = |i: usize| char::from_u32(u32::from('A') + i as u32).unwrap_or('?');
+    let mut out: Vec<String> = entries
+        .iter()
+        .enumerate()
+        .map(|(i, e)| format!("{} is {}", letter(i), text::clean(&e.name)))
+        .collect();
+    let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
+    out.extend(diff::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
+    out
+}
+
+/// The chosen line as a sentence, each build by its name.
+pub fn sentence_here(state: &State) -> String {
+    let entries = entries(state);
+    let called: Vec<String> = entries.iter().map(|e| format!("{}:", text::clean(&e.name))).collect();
+    let lines = diff::lines(state);
+    lines.get(state.diff.cursor).map_or(String::new(), |what| sentence(state, &entries, what, &called))
+}
+
+fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -> String {
+    if let What::Head(said) | What::Nothing(said) = what {
+        return (*said).to_owned();
+    }
+    let (label, cells) = cells(state, entries, what);
+    let each = cells.iter().zip(called).map(|(cell, called)| match cell.trim() {
+        "" => format!("{called} nothing"),
+        said => format!("{called} {said}"),
+    });
+    format!("{}: {}", label.trim(), each.collect::<Vec<_>>().join("; "))
+}
+
 fn entries(state: &State) -> Vec<&Entry> {
     diff::builds(state).into_iter().filter_map(|id| state.entry(id)).collect()
 }
@@ -110,28 +147,15 @@ fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Ve
 }
 
 fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Across, theme: Theme) -> Row {
-    let (label, cells) = match what {
+    match what {
         What::Head(said) => return row(format!(" {said}"), theme.strong()),
         What::Nothing(said) => {
             let sign = if here { '►' } else { ' ' };
             return row(format!("{sign}  {said}"), theme.quiet());
         }
-        What::Measure(m) => {
-            let sign = figures::sign(*m, state.units);
-            let label = format!("{} {sign}", m.row().head);
-            (label, entries.iter().map(|e| measure(state, entries, e, *m)).collect::<Vec<_>>())
-        }
-        What::Step(r) => {
-            let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
-            let cells =
-                r.steps.iter().enumerate().map(|(i, s)| step(&r.steps, i, s.as_ref(), &place)).collect();
-            (place.clone(), cells)
-        }
-        What::Field(f) => {
-            let cells = f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
-            (text::clean(&f.path), cells)
-        }
-    };
+        _ => {}
+    }
+    let (label, cells) = cells(state, entries, what);
     let sign = if here { "►" } else { " " };
     let style = if here { theme.strong() } else { theme.text() };
     let mut spans = vec![
@@ -145,6 +169,28 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
         spans.push(bit(" ", theme.text()));
     }
     Line::from(spans)
+}
+
+/// A line's label, and what stands there for each build.
+fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>) {
+    match what {
+        What::Head(said) | What::Nothing(said) => ((*said).to_owned(), Vec::new()),
+        What::Measure(m) => {
+            let sign = figures::sign(*m, state.units);
+            let label = format!("{} {sign}", m.row().head);
+            (label, entries.iter().map(|e| measure(state, entries, e, *m)).collect())
+        }
+        What::Step(r) => {
+            let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
+            let cells =
+                r.steps.iter().enumerate().map(|(i, s)| step(&r.steps, i, s.as_ref(), &place)).collect();
+            (place, cells)
+        }
+        What::Field(f) => {
+            let cells = f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
+            (text::clean(&f.path), cells)
+        }
+    }
 }
 
 /// The chosen cell whole, as columns may cut it.

@@ -10,6 +10,7 @@ use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
 use crate::app::sources::{self, Item, Line as What, Part};
 use crate::app::state::State;
+use crate::report::shelf::Entry;
 
 /// Cells of a kind's name.
 const KIND: usize = 15;
@@ -31,7 +32,13 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         paint::line(buffer, inner, y, &line(what, i == at, w, theme));
     }
     if lines.is_empty() {
-        let said = if state.sources.items.is_empty() { "being put together" } else { "nothing holds that" };
+        let said = match state.sources.kind {
+            Some(kind) => {
+                format!("nothing that is {} holds that", kind.word())
+                    + &state.keys.fill(" ({whose}: whose, {back}: all)")
+            }
+            None => "nothing holds that".to_owned(),
+        };
         paint::line(buffer, inner, 0, &row(said, theme.quiet()));
     }
     if let Some(item) = sources::here(state) {
@@ -104,10 +111,9 @@ fn line(what: &What<'_>, here: bool, w: usize, theme: Theme) -> Row {
     let kind = if w >= 46 { KIND + 2 } else { 0 };
     let left = w.saturating_sub(kind);
     let wide = matches!(item.part, Part::Media | Part::Fittings);
-    let value = if wide { left * 11 / 20 } else { (left / 3).clamp(12, 34).min(left) };
+    let value = if wide { left * 11 / 20 } else { (left * 9 / 20).clamp(12, 32).min(left) };
     let name = left.saturating_sub(value + 2);
-    let said =
-        if e.spread.is_empty() || wide { e.value.clone() } else { format!("{} ({})", e.value, e.spread) };
+    let said = if e.short.is_empty() { e.value.clone() } else { format!("{} ({})", e.value, e.short) };
     let mut out = vec![
         bit(text::left(&format!("{sign}{}", text::clean(&e.what)), name), style),
         bit("  ", theme.text()),
@@ -133,6 +139,16 @@ fn whole(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) -> usize 
     most
 }
 
+/// Who stands behind an entry, how far that was checked, and where it comes from; nothing of it twice.
+fn stands_behind(e: &Entry) -> String {
+    let kind = e.kind.word();
+    let source =
+        e.source.strip_prefix(kind).map_or(&*e.source, |rest| rest.trim_start_matches([':', ',', ' ']));
+    let checked =
+        if matches!(e.checked, "" | "our own") { String::new() } else { format!(", {}", e.checked) };
+    if source.is_empty() { format!("{kind}{checked}") } else { format!("{kind}{checked}: {source}") }
+}
+
 /// An entry whole.
 fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
@@ -150,12 +166,7 @@ fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
         _ => String::new(),
     };
     say(&format!("{}{spread}", e.value), theme.text());
-    let checked = if e.checked.is_empty() || e.checked == "our own" {
-        String::new()
-    } else {
-        format!(", {}", e.checked)
-    };
-    say(&format!("{}{checked}: {}", e.kind.word(), e.source), theme.text());
+    say(&stands_behind(e), theme.text());
     if let Some(constant) = item.constant {
         let users: Vec<&str> = sources::users(state, constant).into_iter().map(|m| m.row().head).collect();
         let said = match (users.as_slice(), state.sources.uses.is_empty()) {

@@ -63,16 +63,14 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     if let Some(file) = file {
         out.push(bit(format!(" · {}", text::clean(file)), theme.text()));
     }
-    if form.choosing {
-        out.push(bit(" · start from", theme.text()));
-    } else if form.is_blank() {
+    if form.is_blank() && !form.choosing {
         out.push(bit(" · none: judged without one", theme.text()));
     }
     if form.changed() {
         out.push(bit(" · unsaved changes", theme.warn()));
     }
     if !form.problems.is_empty() {
-        out.push(bit(format!(" · ! {}", tank_form::broken(state)), theme.warn()));
+        out.push(bit(format!(" · ! {}: figures as before", tank_form::problems(state)), theme.warn()));
     }
     out
 }
@@ -83,7 +81,7 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![row(" Start from:", theme.strong())];
     let mut add = |i: usize, name: &str, says: &str, sound: bool| {
         let here = i == form.chosen;
-        let sign = if here { '►' } else { ' ' };
+        let sign = if here { "► " } else { "  " };
         let style = match (here, sound) {
             (true, _) => theme.cursor(),
             (_, true) => theme.text(),
@@ -183,16 +181,19 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
             theme.quiet(),
         );
     } else if state.tank_form.choosing {
-        let said = "Whichever is taken, every build is judged for it at once; z brings the form before back.";
-        say(&mut out, said, theme.quiet());
+        let said =
+            "Whichever is taken, every build is judged for it at once; {undo} brings the form before back.";
+        say(&mut out, &state.keys.fill(said), theme.quiet());
     } else if let Some(told) = tank_form::told(state) {
         let typing = state.line.is_some();
         let cursor = state.tank_form.cursor;
-        if let Some(problem) = tank_form::problem_now(state, cursor) {
-            say(&mut out, &format!("! {}", text::clean(&problem)), theme.warn());
-        }
         if !told.fits.is_empty() {
             say(&mut out, &told.fits, theme.text());
+        }
+        // Whole, where the form cuts it.
+        let cut = |problem: &String| text::width(problem) + 5 > w;
+        if let Some(problem) = tank_form::problem_now(state, cursor).filter(cut) {
+            say(&mut out, &format!("! {}", text::clean(&problem)), theme.warn());
         }
         say(&mut out, &told.says, theme.text());
         let value = state.tank_form.texts.get(cursor).map(|t| text::clean(t)).unwrap_or_default();
@@ -214,11 +215,11 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
 fn here(state: &State, w: usize, theme: Theme) -> Option<Row> {
     let Some(Id::Build(i)) = state.cursor else { return None };
     let entry = state.entries.get(i)?;
-    let name = text::fit(&text::clean(&entry.name), (w * 2 / 5).max(8));
+    let name = text::fit(&text::clean(&entry.name), (w / 3).max(8));
     let mut out = vec![bit(name.clone(), theme.strong()), bit(":", theme.strong())];
     let mut used = text::width(&name) + 1;
-    for measure in &state.columns {
-        let said = format!(" {} {}", measure.row().head, cell(state, i, entry, *measure));
+    for measure in tank_form::to_show(state, &[i]) {
+        let said = format!(" {} {}", measure.row().head, cell(state, i, entry, measure));
         used += text::width(&said) + 1;
         if used > w {
             break;
@@ -256,22 +257,28 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let title = vec![bit("Builds", theme.strong()), bit(said, theme.text())];
     let inner = paint::frame(buffer, area, &title, false, theme);
     let w = usize::from(inner.w);
-    let name = columns::name_width(state, w);
-    let shown = columns::shown(state, w, 0);
-    let mut lines = vec![{
-        let mut head = vec![bit(text::left("   build", name), theme.strong())];
-        for s in &shown {
-            head.push(bit(" ".repeat(columns::GAP), theme.text()));
-            head.push(bit(text::right(s.measure.row().head, s.w), theme.strong()));
-        }
-        Line::from(head)
-    }];
     let room = usize::from(inner.h).saturating_sub(3);
     let from = (state.row_here() + 1).saturating_sub(room.max(1));
-    for id in state.rows.iter().skip(from).take(room) {
-        let Id::Build(i) = *id else { continue };
+    let window: Vec<usize> = state
+        .rows
+        .iter()
+        .skip(from)
+        .take(room)
+        .filter_map(|id| if let Id::Build(i) = *id { Some(i) } else { None })
+        .collect();
+    let name = columns::name_width(state, w).min(w * 9 / 20);
+    let measures = tank_form::to_show(state, &window).into_iter().enumerate();
+    // Room for the doubt is kept while it is being worked out, so that columns stay where they are.
+    let shown = columns::in_room(measures, name, w, state.samples.is_some());
+    let mut head = vec![bit(text::left("   build", name), theme.strong())];
+    for s in &shown {
+        head.push(bit(" ".repeat(columns::GAP), theme.text()));
+        head.push(bit(text::right(s.measure.row().head, s.w), theme.strong()));
+    }
+    let mut lines = vec![Line::from(head)];
+    for i in window {
         let Some(entry) = state.entries.get(i) else { continue };
-        let here = state.cursor == Some(*id);
+        let here = state.cursor == Some(Id::Build(i));
         let style = if here { theme.strong() } else { theme.text() };
         let sign = if here { "►  " } else { "   " };
         let mut cells = vec![bit(text::left(&format!("{sign}{}", text::clean(&entry.name)), name), style)];

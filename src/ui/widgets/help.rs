@@ -89,15 +89,14 @@ fn what(state: &State) -> String {
              they bind is not in the model, and grains below 6 mm, such as gravel, unless you have them: they pack, \
              and clog sooner than the model tells.",
         ),
-        Screen::Tank => {
+        Screen::Tank => state.keys.fill(
             "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \
              sound form is judged at once, a form with problems never is: the figures stay those of the tank as it \
              was, and that is said. A field may be left out: beside it stands what is taken then. \
              measured(…), guessed(…) and between(…, …) say how sure a figure is, and the doubt follows. Food by \
              stocking is an assumption: common practice, no source. Nothing typed is lost: Esc drops only the line \
-             being typed, z takes changes back, and leaving with unsaved changes is asked about once."
-                .to_owned()
-        }
+             being typed, {undo} takes changes back, and leaving with unsaved changes is asked about once.",
+        ),
         Screen::Sources => {
             "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
              from memory: the source was not at hand when it was written down. Common practice: what the trade \

@@ -1,0 +1,251 @@
+//! The screens as a dialogue of lines, for a voice, a braille line, a terminal that can do no more, or a file of
+//! commands: a command in, what came of it out. No frames, no moving cursor, nothing written over.
+
+mod commands;
+
+use std::io::BufRead;
+use std::sync::mpsc::Sender;
+use std::thread;
+use std::time::{Duration, Instant};
+
+use self::commands::{COMMANDS, Command};
+use super::console::{Console, Failure, Status};
+use super::suggest;
+use crate::app::actions;
+use crate::app::effect::{Effect, Message};
+use crate::app::entry::Id;
+use crate::app::jobs::{Hooks, Jobs};
+use crate::app::key::{Code, Key};
+use crate::app::state::State;
+use crate::app::update::update;
+use crate::ui::{spoken, text, theme};
+
+/// Longest line read, in bytes.
+const MOST: u64 = 65_536;
+/// Longest wait for figures without doubt, and for an answer.
+const ANSWER: Duration = Duration::from_secs(120);
+/// Longest wait for doubt at the start; after it the dialogue begins, and doubt comes when it comes.
+const DOUBT: Duration = Duration::from_secs(3);
+const AGAIN: Duration = Duration::from_millis(5);
+
+/// The dialogue.
+pub struct Dialogue<'a, 'b> {
+    console: &'a mut Console<'b>,
+    state: State,
+    jobs: Jobs,
+    /// Nobody at a terminal reads a prompt.
+    prompt: bool,
+    left: bool,
+}
+
+/// Talks until the reader ends or the person leaves; what to keep comes back in the state.
+pub fn run(
+    console: &mut Console<'_>,
+    state: State,
+    hooks: Hooks,
+    threads: usize,
+    reader: &mut dyn BufRead,
+    ready: impl FnOnce(Sender<Message>),
+) -> Result<(Status, State), Failure> {
+    let jobs = Jobs::new(hooks, threads);
+    ready(jobs.sender());
+    let prompt = console.terminal;
+    let mut dialogue = Dialogue { console, state, jobs, prompt, left: false };
+    let done = dialogue.go(reader);
+    dialogue.jobs.cancel();
+    // A reader that stops early has had enough.
+    match done {
+        Err(failure) if failure.status() != Status::Fine => Err(failure),
+        _ => Ok((Status::Fine, dialogue.state)),
+    }
+}
+
+impl Dialogue<'_, '_> {
+    fn go(&mut self, reader: &mut dyn BufRead) -> Result<(), Failure> {
+        // Wide and tall enough that nothing is cut or scrolled for want of room.
+        self.take(Message::Size(1000, 1000));
+        let told = self.state.told.take();
+        self.jobs.load();
+        self.wait(|s| !s.loading && s.unjudged() == 0, ANSWER);
+        if self.state.samples.is_some() {
+            self.wait(|s| s.entries.is_empty() || s.doubted.is_some_and(|d| d >= 1.0), DOUBT);
+        }
+        self.say(told.as_deref())?;
+        self.say(Some(&self.head()))?;
+        commands::list(self)?;
+        self.say(Some("type a command and Enter; help lists them, quit leaves"))?;
+        while !self.left {
+            if self.prompt {
+                self.console.result("> ")?;
+            }
+            let Some(line) = read(reader) else { break };
+            self.drain();
+            self.obey(&line)?;
+        }
+        Ok(())
+    }
+
+    /// What is loaded, and for which tank.
+    fn head(&self) -> String {
+        let s = &self.state;
+        let tank = s.tank.as_ref().map_or("no tank".to_owned(), |t| format!("tank {}", t.name));
+        let doubt = match (s.doubted, s.samples) {
+            (Some(d), Some(n)) if d >= 1.0 => format!("doubt from {n} draws"),
+            (_, Some(_)) => "doubt is being worked out: figures without ± are nominal so far".to_owned(),
+            _ => "no doubt asked for".to_owned(),
+        };
+        let (builds, broken) = (s.entries.len(), s.broken.len());
+        text::clean(&format!("{}: {builds} builds, {broken} broken files, {tank}, {doubt}", s.source))
+    }
+
+    fn obey(&mut self, line: &str) -> Result<(), Failure> {
+        // A line is being asked for: it goes in as it stands.
+        if self.state.line.is_some() || self.state.typing {
+            return self.typed(line);
+        }
+        let line = line.trim();
+        let (word, rest) = line.split_once(char::is_whitespace).map_or((line, ""), |(w, r)| (w, r.trim()));
+        let word = word.to_lowercase();
+        if word.is_empty() {
+            return Ok(());
+        }
+        if let Some(command) = COMMANDS.iter().find(|c| c.words.contains(&word.as_str())) {
+            let Command { act, .. } = command;
+            return act(self, rest);
+        }
+        let name = word.replace('-', "_");
+        if actions::place(&self.state).is_some_and(|p| actions::of_place(p).any(|row| row.name == name)) {
+            return self.perform(&name);
+        }
+        let known = COMMANDS.iter().flat_map(|c| c.words.iter().copied());
+        let hint = suggest::hint(&word, known);
+        self.say(Some(&format!("there is no command `{}`{hint} (help lists them)", text::clean(&word))))
+    }
+
+    /// Does an action of the table on the screen in view, and says what came of it.
+    fn perform(&mut self, name: &str) -> Result<(), Failure> {
+        self.ask(Message::Act(name.to_owned()))?;
+        if self.left {
+            return Ok(());
+        }
+        if self.state.told.is_some() {
+            return self.told();
+        }
+        if let Some(line) = &self.state.line {
+            let said = format!("type the text and Enter; now it is: {}", text::clean(&line.text()));
+            return self.say(Some(&said));
+        }
+        self.lines(&spoken::screen(&self.state))
+    }
+
+    fn typed(&mut self, line: &str) -> Result<(), Failure> {
+        for key in [Key { code: Code::Char('u'), ctrl: true, shift: false }] {
+            self.take(Message::Key(key));
+        }
+        self.take(Message::Paste(line.to_owned()));
+        self.ask(Message::Key(Key::plain(Code::Enter)))?;
+        match self.state.told {
+            Some(_) => self.told(),
+            None => self.lines(&spoken::screen(&self.state)),
+        }
+    }
+
+    /// Takes a message in and waits for what it asked of the background.
+    fn ask(&mut self, message: Message) -> Result<(), Failure> {
+        self.take(message);
+        self.wait(settled, ANSWER);
+        Ok(())
+    }
+
+    fn take(&mut self, message: Message) {
+        for effect in update(&mut self.state, message) {
+            match effect {
+                Effect::Quit => self.left = true,
+                Effect::Suspend | Effect::Redraw | Effect::Mouse(_) => {
+                    self.state.told = Some("that is for the screens, not for this dialogue".to_owned());
+                }
+                Effect::CopyPane | Effect::CopyHere => {
+                    self.state.told = Some("what is written here can be copied as it stands".to_owned());
+                }
+                work => self.jobs.obey(&self.state, work),
+            }
+        }
+    }
+
+    /// Takes in what came out of the background.
+    fn drain(&mut self) {
+        for message in self.jobs.drain() {
+            self.take(message);
+        }
+    }
+
+    fn wait(&mut self, done: impl Fn(&State) -> bool, most: Duration) {
+        let end = Instant::now() + most;
+        self.drain();
+        while !done(&self.state) && Instant::now() < end {
+            thread::sleep(AGAIN);
+            self.drain();
+        }
+    }
+
+    /// The build or broken file that a number of the list stands for; without one, that under the cursor.
+    fn number(&mut self, number: &str) -> Result<Option<Id>, Failure> {
+        if number.is_empty() {
+            return Ok(self.state.cursor);
+        }
+        let at = number.trim_end_matches('.').parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+        match at.and_then(|at| self.state.rows.get(at)) {
+            Some(id) => Ok(Some(*id)),
+            None => {
+                let most = self.state.rows.len();
+                let number = text::clean(number);
+                self.say(Some(&format!("`{number}` is no number of the list: 1 to {most}")))?;
+                Ok(None)
+            }
+        }
+    }
+
+    fn told(&mut self) -> Result<(), Failure> {
+        let told = self.state.told.take();
+        self.say(told.as_deref())
+    }
+
+    fn lines(&mut self, lines: &[String]) -> Result<(), Failure> {
+        lines.iter().try_for_each(|line| self.say(Some(line)))
+    }
+
+    /// Says one line; foreign text in it is clean by now.
+    fn say(&mut self, line: Option<&str>) -> Result<(), Failure> {
+        let Some(line) = line else { return Ok(()) };
+        let line = text::clean(line);
+        let line = if self.console.ascii { line.chars().map(theme::ascii).collect() } else { line };
+        self.console.result(&format!("{line}\n"))
+    }
+}
+
+/// Nothing is being waited for that a person asked.
+fn settled(state: &State) -> bool {
+    use crate::app::overlay::Overlay;
+    let explained = !matches!(&state.overlay, Some(Overlay::Explain { lines: None, .. }));
+    let why = state.whys.values().all(Option::is_some);
+    let ranked = state.screen != crate::app::screens::Screen::Ranking
+        || crate::app::ranking::allowed(state).is_err()
+        || (!state.ranking.lines.is_empty() && !state.ranking.stale);
+    !state.loading && state.unjudged() == 0 && explained && why && ranked
+}
+
+/// One line, however it is encoded; none at the end.
+fn read(reader: &mut dyn BufRead) -> Option<String> {
+    let mut bytes = Vec::new();
+    let mut limited = std::io::Read::take(&mut *reader, MOST);
+    match limited.read_until(b'\n', &mut bytes) {
+        Ok(0) | Err(_) => None,
+        Ok(_) => Some(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
+    }
+}
+
+/// The file a person wants no cursor to jump for.
+pub fn is_wanted(asked: bool) -> bool {
+    let set = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
+    asked || set("CANSIFT_PLAIN") || std::env::var_os("TERM").is_some_and(|t| t == "dumb")
+}

@@ -1,0 +1,334 @@
+//! The words of the dialogue, as a table: help is drawn from it.
+
+use super::super::console::Failure;
+use super::super::suggest;
+use super::Dialogue;
+use crate::app::columns;
+use crate::app::effect::{Effect, Message};
+use crate::app::entry::Id;
+use crate::app::order::{By, SortKey};
+use crate::app::overlay::Overlay;
+use crate::app::panes::Pane;
+use crate::app::screens::Screen;
+use crate::measures::Measure;
+use crate::report::figures::Units;
+use crate::ui::spoken;
+
+/// What a command does, given what stands behind its word.
+type Act = fn(&mut Dialogue<'_, '_>, &str) -> Result<(), Failure>;
+
+/// One row.
+pub struct Command {
+    /// Its words: the first is the one help shows.
+    pub words: &'static [&'static str],
+    /// What stands behind it.
+    pub takes: &'static str,
+    /// What it does.
+    pub says: &'static str,
+    /// Does it.
+    pub act: Act,
+}
+
+macro_rules! table {
+    ($([$($word:literal),+] $takes:literal $says:literal $act:expr;)+) => {
+        /// The table, in the order of help.
+        pub const COMMANDS: &[Command] =
+            &[$(Command { words: &[$($word),+], takes: $takes, says: $says, act: $act }),+];
+    };
+}
+
+table! {
+    ["help", "?"] "[WORD]" "the commands, or those that hold a word" help;
+    ["list"] "" "every build with its chosen figures, one a line" |d, _| list(d);
+    ["next"] "" "the next build of the list" |d, _| step(d, "down");
+    ["previous", "before"] "" "the build before" |d, _| step(d, "up");
+    ["show"] "[N]" "every figure of build N of the list, with doubt and reasons" show;
+    ["explain"] "[N] MEASURE" "how a figure came about, or why it cannot be told" explain;
+    ["section"] "[N]" "trays and layers from the bottom up, and where water slips past" |d, n| pane(d, n, Pane::Section);
+    ["staging"] "[N]" "the order of the media and the rules it breaks" |d, n| pane(d, n, Pane::Staging);
+    ["head"] "[N]" "where the pump's head goes, and what would help most" |d, n| pane(d, n, Pane::Head);
+    ["curve"] "[N]" "where pump and hoses meet, clean and at service" |d, n| pane(d, n, Pane::Curve);
+    ["weeks"] "[N]" "flow and bypass over the weeks, and what says: open it" |d, n| pane(d, n, Pane::Timeline);
+    ["notes"] "[N]" "what to know about a build; the problems of a broken file" |d, n| pane(d, n, Pane::Notes);
+    ["sort"] "[-]MEASURE" "sort the list; with a dash the greatest first; `name` sorts by name" sort;
+    ["narrow"] "[TEXT]" "keep only builds that hold the text; without one keep all" narrow;
+    ["columns"] "MEASURE,…" "the figures of the list" choose;
+    ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
+    ["diff"] "[N N…]" "two to four builds side by side, what differs; without numbers the marked ones" diff;
+    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Screen::Diff)?; act(d, "all")?; compared(d) };
+    ["why"] "MEASURE" "why the first two of diff differ in a measure" why;
+    ["rank"] "" "how the builds stand for the tank, and what to measure first" rank;
+    ["weigh"] "MEASURE NUMBER" "another weight for a measure, and the ranks with it" weigh;
+    ["units"] "metric|us|uk" "what units are read" units;
+    ["again"] "" "read the files again" again;
+    ["where"] "" "what is loaded, which tank, which screen" |d, _| place(d);
+    ["quit", "leave", "exit", "q"] "" "leave" |d, _| { d.left = true; Ok(()) };
+}
+
+fn help(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
+    let wanted = wanted.to_lowercase();
+    let mut any = false;
+    for c in COMMANDS {
+        let word = c.words.first().copied().unwrap_or_default();
+        let gap = if c.takes.is_empty() { "" } else { " " };
+        let line = format!("{word}{gap}{}: {}", c.takes, c.says);
+        if line.to_lowercase().contains(&wanted) {
+            any = true;
+            d.say(Some(&line))?;
+        }
+    }
+    let place = crate::app::actions::behind(&d.state);
+    if wanted.is_empty() {
+        d.say(Some(
+            "on the screens restack, tank and sources, and anywhere else, an action by its own name:",
+        ))?;
+    }
+    for row in crate::app::actions::of_place(place) {
+        let line = format!("{}: {}", row.name, row.says);
+        let is_command = COMMANDS.iter().any(|c| c.words.contains(&row.name));
+        if !is_command && line.to_lowercase().contains(&wanted) {
+            any = true;
+            d.say(Some(&line))?;
+        }
+    }
+    if any { Ok(()) } else { d.say(Some("no command does that")) }
+}
+
+/// Every row of the list.
+pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    to(d, Screen::Builds);
+    let lines: Vec<String> =
+        d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, Some(i + 1), *id)).collect();
+    if lines.is_empty() {
+        return d.say(Some("nothing is listed"));
+    }
+    d.lines(&lines)
+}
+
+fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    let Some(id) = d.state.cursor else { return d.say(Some("nothing is listed")) };
+    let line = spoken::line(&d.state, Some(d.state.row_here() + 1), id);
+    d.say(Some(&line))
+}
+
+/// Turns to a screen without a word.
+fn to(d: &mut Dialogue<'_, '_>, screen: Screen) {
+    d.state.overlay = None;
+    let name = match screen {
+        Screen::Builds => "builds",
+        Screen::Diff => "diff_screen",
+        Screen::Ranking => "ranking",
+        Screen::Restack => "restack",
+        Screen::Tank => "tank",
+        Screen::Sources => "sources",
+    };
+    if d.state.screen != screen {
+        d.take(Message::Act(name.to_owned()));
+    }
+}
+
+fn screen(d: &mut Dialogue<'_, '_>, screen: Screen) -> Result<(), Failure> {
+    to(d, screen);
+    d.wait(super::settled, super::ANSWER);
+    Ok(())
+}
+
+fn act(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
+    d.ask(Message::Act(name.to_owned()))
+}
+
+fn step(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
+    to(d, Screen::Builds);
+    let was = d.state.cursor;
+    act(d, name)?;
+    if d.state.cursor == was {
+        d.say(Some("the list ends here"))?;
+    }
+    here(d)
+}
+
+/// Puts the cursor on a build by its number; whether it is there.
+fn choose_row(d: &mut Dialogue<'_, '_>, number: &str) -> Result<bool, Failure> {
+    to(d, Screen::Builds);
+    let Some(id) = d.number(number)? else { return Ok(false) };
+    d.state.cursor = Some(id);
+    d.state.chosen = true;
+    Ok(true)
+}
+
+fn show(d: &mut Dialogue<'_, '_>, number: &str) -> Result<(), Failure> {
+    if choose_row(d, number)? {
+        here(d)?;
+        let lines = spoken::all_of(&d.state);
+        d.lines(&lines)?;
+    }
+    Ok(())
+}
+
+fn pane(d: &mut Dialogue<'_, '_>, number: &str, pane: Pane) -> Result<(), Failure> {
+    if choose_row(d, number)? {
+        let name = d.state.here().map(|e| e.name.clone());
+        d.say(name.map(|name| format!("{} of {name}", pane.name())).as_deref())?;
+        let lines = spoken::pane(&d.state, pane);
+        d.lines(&lines)?;
+    }
+    Ok(())
+}
+
+/// A measure by its key, or by its head in the table.
+fn measure(d: &mut Dialogue<'_, '_>, word: &str) -> Result<Option<Measure>, Failure> {
+    let by_head = || Measure::ALL.into_iter().find(|m| m.row().head.eq_ignore_ascii_case(word));
+    let found = Measure::from_key(&word.replace('-', "_")).or_else(by_head);
+    if found.is_none() {
+        let why = suggest::measure(word).err().unwrap_or_default();
+        d.lines(&why.lines().map(str::to_owned).collect::<Vec<_>>())?;
+    }
+    Ok(found)
+}
+
+fn explain(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
+    let (number, word) = match rest.split_once(char::is_whitespace) {
+        Some((number, word)) => (number, word.trim()),
+        None => ("", rest),
+    };
+    let Some(measure) = measure(d, word)? else { return Ok(()) };
+    if !choose_row(d, number)? {
+        return Ok(());
+    }
+    let Some(of @ Id::Build(entry)) = d.state.cursor else {
+        return d.say(Some("a broken file has no figures: notes tells its problems"));
+    };
+    d.state.overlay = Some(Overlay::Explain { of, measure, lines: None });
+    d.jobs.obey(&d.state, Effect::Explain { entry, measure });
+    d.wait(super::settled, super::ANSWER);
+    let lines = spoken::screen(&d.state);
+    d.state.overlay = None;
+    d.lines(&lines)
+}
+
+fn sort(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
+    let (down, word) = word.strip_prefix('-').map_or((false, word), |w| (true, w));
+    let by = if word == "name" {
+        By::Name
+    } else {
+        let Some(measure) = measure(d, word)? else { return Ok(()) };
+        By::Measure(measure)
+    };
+    let second = d.state.sort.iter().copied().find(|key| key.by != by);
+    d.state.sort = std::iter::once(SortKey { by, falling: down }).chain(second).collect();
+    d.state.settle();
+    list(d)
+}
+
+fn narrow(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
+    wanted.clone_into(&mut d.state.narrow);
+    d.state.settle();
+    list(d)
+}
+
+fn choose(d: &mut Dialogue<'_, '_>, words: &str) -> Result<(), Failure> {
+    let mut chosen = Vec::new();
+    for word in words.split([',', ' ']).filter(|w| !w.is_empty()) {
+        match measure(d, word)? {
+            Some(m) if !chosen.contains(&m) => chosen.push(m),
+            Some(_) => {}
+            None => return Ok(()),
+        }
+    }
+    d.state.columns = if chosen.is_empty() { columns::DEFAULT.to_vec() } else { chosen };
+    d.state.place();
+    list(d)
+}
+
+fn mark(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
+    to(d, Screen::Builds);
+    for number in if numbers.is_empty() { vec![""] } else { numbers.split_whitespace().collect() } {
+        let Some(id) = d.number(number)? else { return Ok(()) };
+        match d.state.marks.iter().position(|m| *m == id) {
+            Some(at) => drop(d.state.marks.remove(at)),
+            None if matches!(id, Id::Build(_)) => d.state.marks.push(id),
+            None => d.say(Some("a broken file has no build to mark"))?,
+        }
+    }
+    let count = d.state.marks.len();
+    d.say(Some(&format!("{count} marked")))
+}
+
+fn diff(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
+    if !numbers.is_empty() {
+        let mut marks = Vec::new();
+        for number in numbers.split_whitespace() {
+            match d.number(number)? {
+                Some(id @ Id::Build(_)) if !marks.contains(&id) => marks.push(id),
+                Some(_) => {}
+                None => return Ok(()),
+            }
+        }
+        d.state.marks = marks;
+    }
+    screen(d, Screen::Diff)?;
+    compared(d)
+}
+
+fn compared(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    let lines = spoken::compared(&d.state);
+    d.lines(&lines)
+}
+
+fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
+    let Some(wanted) = measure(d, word)? else { return Ok(()) };
+    screen(d, Screen::Diff)?;
+    let lines = crate::app::diff::lines(&d.state);
+    let at = lines.iter().position(|l| matches!(l, crate::app::diff::Line::Measure(m) if *m == wanted));
+    let Some(at) = at else { return d.say(Some("they do not differ in it, or nothing is compared")) };
+    d.state.diff.cursor = at;
+    // Whatever comes in next has the reason asked for.
+    d.ask(Message::Size(1000, 1000))?;
+    let pair = crate::app::diff::pair_here(&d.state);
+    let said = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
+    d.say(said.as_deref().or(Some("why it differs is not known yet")))
+}
+
+fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
+    screen(d, Screen::Ranking)?;
+    let lines = spoken::screen(&d.state);
+    d.lines(&lines)
+}
+
+fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
+    let (word, number) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
+    let Some(wanted) = measure(d, word)? else { return Ok(()) };
+    let Some(number) = number.trim().parse::<f64>().ok().filter(|x| (0.0..=5.0).contains(x)) else {
+        return d.say(Some("a weight is a number from 0 to 5"));
+    };
+    screen(d, Screen::Ranking)?;
+    let Some((_, weight)) = d.state.ranking.weights.iter_mut().find(|(m, _)| *m == wanted) else {
+        return d.say(Some("the tank gives that measure no weight"));
+    };
+    *weight = number;
+    d.state.ranking.stale = true;
+    d.state.ranking.lines.clear();
+    d.ask(Message::Size(1000, 1000))?;
+    rank(d, "")
+}
+
+fn units(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
+    let Some(units) = Units::from_word(&word.to_lowercase()) else {
+        return d.say(Some("units are metric, us or uk"));
+    };
+    d.state.units = units;
+    d.state.whys.clear();
+    d.state.ranking.stale = true;
+    list(d)
+}
+
+fn again(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
+    act(d, "read_again")?;
+    place(d)?;
+    list(d)
+}
+
+fn place(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    let said = format!("{}; screen {}", d.head(), d.state.screen.row().name);
+    d.say(Some(&said))
+}

@@ -1,0 +1,195 @@
+//! What the screens show, as sentences: for a voice or a braille line. One thing a line, no frames, no pictures.
+
+use std::fmt::Write as _;
+
+use super::plain;
+use super::screens::{builds, diff};
+use super::text;
+use super::theme::Theme;
+use super::widgets::{budget, table, timeline};
+use crate::app::entry::{Entry, Id};
+use crate::app::panes::Pane;
+use crate::app::state::State;
+use crate::filter::filter::Way;
+use crate::judge::result::{CurvePicture, Judgement, Section, Space, Timeline};
+use crate::measures::Measure;
+use crate::report::figures::{self, Units};
+
+/// Columns of a line that is never broken.
+const WIDE: usize = 4000;
+/// Days told of a timeline.
+const DAYS: usize = 8;
+
+/// One row of the list, with its number if it is wanted; the chosen columns after the name.
+pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
+    let number = number.map_or(String::new(), |n| format!("{n}. "));
+    match id {
+        Id::Broken(i) => {
+            let Some(file) = state.broken.get(i) else { return String::new() };
+            let count = file.problems.len();
+            let problems = if count == 1 { "problem" } else { "problems" };
+            let path = text::clean(&file.path.to_string_lossy());
+            format!("{number}broken file {path}: {count} {problems}")
+        }
+        Id::Build(_) => {
+            let Some(entry) = state.entry(id) else { return String::new() };
+            let marked = if state.marks.contains(&id) { ", marked" } else { "" };
+            let mut out = format!("{number}{}{marked}", text::clean(&entry.name));
+            for (i, measure) in state.columns.iter().enumerate() {
+                let gap = if i == 0 { ":" } else { ";" };
+                let _ = write!(out, "{gap} {}", figure(state, entry, *measure));
+            }
+            out
+        }
+    }
+}
+
+/// `worked 638 ±48 l/h`.
+pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
+    let sign = figures::sign(measure, state.units);
+    let shown = table::figure(state, entry, measure);
+    let gap = if sign.is_empty() || shown == figures::DASH { "" } else { " " };
+    let sign = if shown == figures::DASH { "" } else { sign };
+    format!("{} {shown}{gap}{sign}", measure.row().head)
+}
+
+/// Every figure of a build, or the problems of a broken file.
+pub fn all_of(state: &State) -> Vec<String> {
+    match state.here() {
+        Some(entry) => Measure::ALL.into_iter().map(|m| table::told_of(state, entry, m)).collect(),
+        None => rows(builds::pane_rows(state, Pane::Notes, WIDE, 1, Theme::new(state.look))),
+    }
+}
+
+/// A pane for the build under the cursor, in words.
+pub fn pane(state: &State, pane: Pane) -> Vec<String> {
+    let judged = state.here().and_then(|e| e.judged.as_deref());
+    match (pane, judged) {
+        (Pane::Section, Some(judged)) => section(&judged.section, judged, state.units),
+        (Pane::Head, Some(judged)) => head(judged, state.units, Theme::new(state.look)),
+        (Pane::Curve, Some(Judgement { curve: Some(picture), .. })) => curve(picture, state.units),
+        (Pane::Timeline, Some(Judgement { timeline: Some(line), .. })) => weeks(line, state.units),
+        _ => rows(builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
+    }
+}
+
+/// What the screen in view holds, as copied, without what only draws.
+pub fn screen(state: &State) -> Vec<String> {
+    plain::pane(state).lines().map(words).filter(|l| !l.is_empty()).collect()
+}
+
+/// Diff: each measure, layer and input a sentence.
+pub fn compared(state: &State) -> Vec<String> {
+    diff::sentences(state)
+}
+
+/// A line without the signs that only draw, and without the blanks that only align.
+pub fn words(line: &str) -> String {
+    let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄');
+    let kept: String = line.chars().map(|c| if draws(c) { ' ' } else { c }).collect();
+    kept.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn rows(rows: Vec<super::paint::Row>) -> Vec<String> {
+    let text = |row: &super::paint::Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
+    rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
+}
+
+fn section(section: &Section, judged: &Judgement, units: Units) -> Vec<String> {
+    let rising = matches!(section.way, Way::Rising);
+    let mut out = vec![
+        if rising { "the water rises through the trays" } else { "the water falls through the trays" }
+            .to_owned(),
+    ];
+    if let Some(floor) = &section.floor {
+        out.push(format!("floor, {}", space(floor, units)));
+    }
+    for (i, tray) in section.trays.iter().enumerate() {
+        out.push(format!("tray {} from the bottom, {}", i + 1, space(tray, units)));
+    }
+    if section.uv {
+        out.push("it has a UV chamber".to_owned());
+    }
+    if judged.leaks.is_empty() {
+        out.push("no place where water slips past the finest mechanical stage".to_owned());
+    }
+    for leak in &judged.leaks {
+        let late = leak
+            .share_at_service
+            .map_or(String::new(), |s| format!(", {} on the day before service", figures::share(s)));
+        let at = text::clean(&leak.at);
+        out.push(format!("water slips past at {at}: {} clean{late}", figures::share(leak.share)));
+    }
+    out
+}
+
+/// One tray: its height, and its layers from the bottom up.
+fn space(space: &Space, units: Units) -> String {
+    let mut out = format!("{} high, {}", figures::length(space.height_mm, units), space.outline);
+    if space.excess_mm > 0.0 {
+        let _ = write!(out, ", overfull by {}", figures::length(space.excess_mm, units));
+    }
+    if space.layers.is_empty() {
+        out.push_str(": empty");
+    }
+    for (i, slab) in space.layers.iter().enumerate() {
+        let gap = if i == 0 { ":" } else { ", then" };
+        let share = slab.share.map_or(String::new(), |s| format!(" taking {}", figures::share(s)));
+        let height = figures::length(slab.height_mm, units);
+        let _ = write!(out, "{gap} {height} of {} ({}){share}", text::clean(&slab.name), slab.role.word());
+    }
+    out
+}
+
+fn head(judged: &Judgement, units: Units, theme: Theme) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some(head) = judged.pump_head {
+        out.push(format!("the pump gives {}", figures::head(head, units)));
+    }
+    for part in &judged.head_budget {
+        let (m, share) = (figures::head(part.m, units), figures::share(part.share));
+        out.push(format!("{}: {m}, {share}", text::clean(&part.part)));
+    }
+    out.push("what would help most:".to_owned());
+    out.extend(rows(budget::helps(judged, WIDE, units, theme)));
+    out
+}
+
+fn curve(picture: &CurvePicture, units: Units) -> Vec<String> {
+    let at = |(flow, head): (f64, f64)| {
+        format!("{} against {}", figures::flow(flow, units), figures::head(head, units))
+    };
+    let mut out = vec![format!("it works at {} when clean", at(picture.works_at))];
+    out.extend(picture.works_dirty_at.map(|works| format!("it works at {} at service", at(works))));
+    out.push("the pump gives:".to_owned());
+    let step = (picture.pump.len() / DAYS).max(1);
+    out.extend(picture.pump.iter().step_by(step).map(|point| at(*point)));
+    out
+}
+
+fn weeks(line: &Timeline, units: Units) -> Vec<String> {
+    let mut out = vec![timeline::opens(&line.opens)];
+    let step = (line.points.len() / DAYS).max(1);
+    for p in line.points.iter().step_by(step) {
+        out.push(format!(
+            "day {}: worked {}, flow {}, bypass {}",
+            figures::rounded(p.day, 0),
+            figures::flow(p.worked, units),
+            figures::flow(p.flow, units),
+            figures::share(p.bypass)
+        ));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_only_draws_is_left_out() {
+        assert_eq!(words("  1 Tamsin  ████▁▁  94 % ►"), "1 Tamsin 94 %");
+        assert_eq!(words("║░▒▓║ ⠉⠑ "), "");
+        assert_eq!(words("612 ±48 l/h → 3 · 5 – x"), "612 ±48 l/h → 3 · 5 – x");
+    }
+}
