@@ -79,7 +79,7 @@ fn proposals_at_three_sizes() {
     bench.press("<down><enter>");
     assert_eq!(bench.work().piece.build.trays, found[1].build.trays);
     assert_eq!(bench.work().changes(), 1, "one change");
-    assert!(bench.told().contains('z'), "{}", bench.told());
+    assert!(bench.told().contains("z takes it back"), "{}", bench.told());
     bench.press("z");
     assert_eq!(bench.work().piece, bench.work().first);
     // A search that is still going on: Esc stops it, and a late answer is dropped.
@@ -136,7 +136,7 @@ fn what_no_longer_fits_is_told_and_figures_stay() {
     assert_eq!(bench.work().now.judged, before);
     let shown = bench.draw();
     assert!(shown.contains("! 12.5 mm too high"), "{shown}");
-    bench.press("w");
+    bench.press("S");
     assert!(bench.told().contains("cannot be saved") && bench.state.line.is_none());
     // Something gives way, and the figures follow.
     bench.press("t");
@@ -327,7 +327,7 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
         "<home><down>a/10 ppi<enter><enter>-d<down><down>a/lava<enter><enter><enter><ctrl-u>900 g<enter>",
     );
     assert!(bench.work().unsaved());
-    bench.press("w");
+    bench.press("S");
     assert!(bench.draw().contains("tamsin-1100-restacked.ron"));
     bench.press("<enter>");
     let path = folder.path().join("tamsin-1100-restacked.ron");
@@ -351,7 +351,7 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     insta::assert_snapshot!("restack-saved", text);
 
     // Again to the same name: refused, and nothing is lost.
-    bench.press("+w<ctrl-u>");
+    bench.press("+S<ctrl-u>");
     for c in path.to_string_lossy().chars() {
         bench.press(&c.to_string());
     }
@@ -359,9 +359,9 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     assert!(bench.told().contains("already"), "{}", bench.told());
     assert!(bench.work().unsaved());
     assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
-    bench.press("w");
+    bench.press("S");
     assert!(bench.state.line.as_ref().unwrap().text().ends_with("tamsin-1100-restacked-2.ron"));
-    bench.press("<esc>w<ctrl-u> <enter>");
+    bench.press("<esc>S<ctrl-u> <enter>");
     assert!(bench.told().contains("needs a name"), "{}", bench.told());
 }
 
@@ -369,7 +369,7 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
 fn a_build_of_the_demo_is_saved_where_one_is_told_and_listed_from_then_on() {
     let folder = tempfile::tempdir().unwrap();
     let mut bench = Bench::at_tamsin((80, 24));
-    bench.press("<down><down>+w");
+    bench.press("<down><down>+S");
     assert_eq!(bench.state.line.as_ref().unwrap().text(), "tamsin-1100-restacked.ron");
     let count = bench.state.entries.len();
     bench.press("<ctrl-u>");
@@ -393,7 +393,7 @@ fn unsaved_work_is_never_lost_in_silence() {
     assert_eq!(bench.work().piece, piece);
     let shown = bench.draw();
     assert!(shown.contains("still this one, as it is unsaved; f begins with Orrin 900"), "{shown}");
-    for (key, what) in [("q", "leave"), ("<ctrl-c>", "leave"), ("f", "begin afresh")] {
+    for (key, what) in [("q", "q again to leave"), ("f", "f again to begin afresh")] {
         bench.press(key);
         assert!(bench.left.is_empty(), "{key}");
         assert!(bench.told().contains("unsaved: press") && bench.told().contains(what), "{}", bench.told());
@@ -462,7 +462,7 @@ fn keys_that_do_nothing_say_why() {
         ("c", "the floor has no seal"),
         ("z", "nothing was changed"),
         ("Z", "nothing was taken back"),
-        ("w", "nothing was changed"),
+        ("S", "nothing was changed"),
         ("f", "nothing to begin afresh"),
         ("<enter>", "the floor has no seal"),
     ] {
@@ -543,7 +543,7 @@ fn foreign_names_cannot_drive_the_terminal() {
     medium.id = "foul\u{1b}".to_owned();
     loaded.filters = vec![cansift::profile::Sound { path: "\u{1b}[31m.ron".into(), filter: foul.into() }];
     bench.take(Message::Loaded(loaded));
-    for keys in ["4", "p", "p", "p<down>a", "<esc><down>+w", "<esc>b", "<esc>q"] {
+    for keys in ["4", "p", "p", "p<down>a", "<esc><down>+S", "<esc>b", "<esc>q"] {
         bench.press(keys);
         let text = bench.draw();
         let bad = |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202a}'..='\u{202e}');
@@ -592,7 +592,7 @@ fn a_path_is_suggested_in_the_folder_of_the_source() {
     let mut bench = Bench::new((80, 24), vec![folder.path().to_owned()]);
     bench.press("4<down><down>x");
     assert_eq!(bench.work().changes(), 1);
-    bench.press("w");
+    bench.press("S");
     let suggested = bench.state.line.as_ref().unwrap().text();
     assert_eq!(Path::new(&suggested), folder.path().join("orrin-900-restacked.ron"));
 }

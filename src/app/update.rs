@@ -184,7 +184,7 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if key == WAY_OUT {
-        return leave(state, key);
+        return leave(state);
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
@@ -306,18 +306,14 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
         Action::Quit if tank_form::asks_before_leaving(state) => {}
-        Action::Quit => return leave(state, Key::plain(Code::Char('q'))),
+        Action::Quit => return leave(state),
     }
     Vec::new()
 }
 
 /// Leaves the program; where that would lose something, at the second press.
-fn leave(state: &mut State, key: Key) -> Vec<Effect> {
-    if restack::may_lose(state, restack::Loss::Leave, &key.label(), "leave") {
-        vec![Effect::Quit]
-    } else {
-        Vec::new()
-    }
+fn leave(state: &mut State) -> Vec<Effect> {
+    if restack::may_lose(state, restack::Loss::Leave) { vec![Effect::Quit] } else { Vec::new() }
 }
 
 fn to_screen(state: &mut State, screen: Screen) {

@@ -15,7 +15,7 @@ pub fn work(state: &State) -> May {
     if state.restack.work.is_some() {
         Ok(())
     } else {
-        Err("no build is chosen: put the cursor on one on Builds (1)")
+        Err("no build is chosen: put the cursor on one on Builds ({builds})")
     }
 }
 
@@ -74,7 +74,7 @@ pub fn gap(state: &State) -> May {
         Some(Here::Space(space)) => match space.seal {
             Some(_) => Ok(()),
             None if space.tray.is_none() => Err("the floor has no seal"),
-            None => Err("nothing is known of this tray's seal: c gives it one"),
+            None => Err("nothing is known of this tray's seal: {seal} gives it one"),
         },
         _ => pad(state),
     }
@@ -166,7 +166,7 @@ pub fn pick(state: &State) -> May {
 /// A proposal is there to be taken.
 pub fn proposed(state: &State) -> May {
     match &state.restack.proposals {
-        Some(p) if p.searching.is_some() => Err("it is still looking: Esc stops it"),
+        Some(p) if p.searching.is_some() => Err("it is still looking: {back} stops it"),
         Some(p) if !p.found.is_empty() => Ok(()),
         _ => Err("nothing was found to take"),
     }

@@ -45,7 +45,7 @@ pub fn act(state: &mut State, what: Do) -> Vec<Effect> {
             type_line(state, Typing::Name, &name.unwrap_or_default());
         }
         Do::Afresh => {
-            if may_lose(state, Loss::Afresh, "f", "begin afresh")
+            if may_lose(state, Loss::Afresh)
                 && let Some(work) = state.here().and_then(|e| Work::new(e, state.tank.as_ref()))
             {
                 begin(state, work);

@@ -231,13 +231,18 @@ pub fn typing(state: &State) -> Option<Typing> {
 
 /// Whether something that would lose changes may be done: at once where nothing is lost, else at the second
 /// press.
-pub fn may_lose(state: &mut State, what: Loss, key: &str, does: &str) -> bool {
+pub fn may_lose(state: &mut State, what: Loss) -> bool {
     if !state.restack.unsaved() || state.restack.asked == Some(what) {
         return true;
     }
     state.restack.asks = Some(what);
     let title = state.restack.work.as_ref().map_or_else(String::new, |w| w.title());
-    state.told = Some(format!("{title} restacked is unsaved: press {key} again to {does} without it"));
+    let does = match what {
+        Loss::Leave => "{leave} again to leave",
+        Loss::Afresh => "{afresh} again to begin afresh",
+    };
+    let does = state.keys.fill(does);
+    state.told = Some(format!("{title} restacked is unsaved: press {does} without it"));
     false
 }
 

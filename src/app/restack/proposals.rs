@@ -81,7 +81,7 @@ pub fn take(state: &mut State) {
         Ok(()) => {
             restack.proposals = None;
             restack.cursor = 0;
-            state.told = Some("taken as one change: z takes it back".to_owned());
+            state.told = Some(state.keys.fill("taken as one change: {undo} takes it back"));
         }
         Err(why) => state.told = Some(why.to_string()),
     }

@@ -67,8 +67,8 @@ pub fn taken(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         }
         Typing::Narrow => None,
     };
-    if told.is_some() {
-        state.told = told;
+    if let Some(told) = told {
+        state.told = Some(state.keys.fill(&told));
     }
     Vec::new()
 }

@@ -124,7 +124,7 @@ pub fn amount(piece: &Workpiece, at: Place, text: &str, units: Units) -> Result<
     }
     let mm = length(text, &ranges::LAYER_DEPTH, units)?;
     if mm <= 0.0 {
-        return Err("nothing of it: x takes the layer out".to_owned());
+        return Err("nothing of it: {remove} takes the layer out".to_owned());
     }
     edits::plain(piece, at, &ranges::LAYER_DEPTH, mm).map(Amount::Depth).ok_or_else(none)
 }

@@ -30,8 +30,8 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         let focus = pane == state.restack.pane;
         let inner = paint::frame(buffer, area, &title(state, pane, theme), focus, theme);
         let Some(work) = &state.restack.work else {
-            let why = allowed::work(state).err().unwrap_or_default();
-            for (y, l) in (0..inner.h).zip(text::wrap(why, usize::from(inner.w))) {
+            let why = state.keys.fill(allowed::work(state).err().unwrap_or_default());
+            for (y, l) in (0..inner.h).zip(text::wrap(&why, usize::from(inner.w))) {
                 paint::line(buffer, inner, y, &row(l, theme.text()));
             }
             continue;
@@ -142,15 +142,15 @@ fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
 fn standing(state: &State, work: &Work) -> Option<String> {
     match work.source {
         Source::Changed => {
-            return Some(
-                "the source file changed since: this copy stays as it is (f begins afresh)".to_owned(),
-            );
+            let said = "the source file changed since: this copy stays as it is ({afresh} begins afresh)";
+            return Some(state.keys.fill(said));
         }
         Source::Gone => return Some("the source is no longer there: this copy stays as it is".to_owned()),
         Source::Same => {}
     }
     let other = state.here().filter(|e| !work.is_of(e))?;
-    Some(format!("still this one, as it is unsaved; f begins with {}", text::clean(&other.name)))
+    let said = state.keys.fill("still this one, as it is unsaved; {afresh} begins with");
+    Some(format!("{said} {}", text::clean(&other.name)))
 }
 
 /// The vessel cut open.
@@ -176,7 +176,7 @@ fn told_of<'a>(state: &'a State, work: &'a Work, title: &'a str) -> Option<Told<
 /// All of the pane in focus, for copying.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(work) = &state.restack.work else {
-        return vec![row(allowed::work(state).err().unwrap_or_default(), theme.text())];
+        return vec![row(state.keys.fill(allowed::work(state).err().unwrap_or_default()), theme.text())];
     };
     let title = row(text::clean(&work.title()), theme.strong());
     let mut out = vec![title];

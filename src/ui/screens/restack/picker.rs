@@ -104,7 +104,8 @@ pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let (Some(what), Some(line)) = (typing(state), &state.line) {
         out.push(typed(what, &line.before, &line.after, w, theme));
     } else if !picker.wanted.is_empty() {
-        let said = format!("only media with /{} (Esc shows all)", text::clean(&picker.wanted));
+        let all = state.keys.fill("({back} shows all)");
+        let said = format!("only media with /{} {all}", text::clean(&picker.wanted));
         out.push(row(text::fit(&said, w), theme.strong()));
     }
     if let Some(choice) = picker::choices(state).into_iter().nth(picker.cursor) {

@@ -29,9 +29,10 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, us
         Some(share) => {
             let full = ((share.clamp(0.0, 1.0) * BAR as f64) as usize).min(BAR);
             let bar = format!("{}{}", "█".repeat(full), "▁".repeat(BAR - full));
-            format!("looking among {among} {bar} {} (Esc stops)", figures::share(share.clamp(0.0, 0.99)))
+            let stops = state.keys.fill("({back} stops)");
+            format!("looking among {among} {bar} {} {stops}", figures::share(share.clamp(0.0, 0.99)))
         }
-        None if open.stopped => "the search was stopped (Esc goes back to the list)".to_owned(),
+        None if open.stopped => state.keys.fill("the search was stopped ({back} goes back to the list)"),
         None if open.found.is_empty() => format!(
             "no stack without a fault of order can be made of {among}: a coarse or medium pad must come first"
         ),
