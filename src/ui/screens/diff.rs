@@ -46,7 +46,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
     }
     if let Some(chosen) = lines.get(state.diff.cursor) {
         let told_rows = layout::told_rows(area);
-        let told = text::wrap(&told(state, &entries, chosen), w);
+        let told = text::wrap(&told(state, &entries, chosen, &across), w);
         for (y, l) in (0..told_rows).zip(told) {
             paint::line(buffer, inner, inner.h - told_rows + y, &row(l, theme.quiet()));
         }
@@ -194,18 +194,16 @@ fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>
 }
 
 /// The chosen cell whole, as columns may cut it.
-fn told(state: &State, entries: &[&Entry], what: &What) -> String {
+fn told(state: &State, entries: &[&Entry], what: &What, across: &Across) -> String {
     let Some(entry) = entries.get(state.diff.column) else { return String::new() };
     match what {
         What::Head(_) | What::Nothing(_) => String::new(),
         What::Measure(m) => {
             let why = diff::pair_here(state).and_then(|pair| state.whys.get(&pair)?.clone());
             let told = table::told_of(state, entry, *m);
-            // Beside more than one other build the cells are too narrow for it.
-            let told = match entries.first().filter(|f| entries.len() > 2 && !std::ptr::eq(**f, *entry)) {
-                Some(_) => format!("{}. {told}", measure(state, entries, entry, *m)),
-                None => told,
-            };
+            let cell = measure(state, entries, entry, *m);
+            let cut = text::width(&cell) + 2 > across.cell(state.diff.column);
+            let told = if cut { format!("{cell}. {told}") } else { told };
             why.map_or(told.clone(), |why| format!("{}. {told}", text::clean(&why)))
         }
         What::Step(r) => match r.steps.get(state.diff.column).and_then(Option::as_ref) {
