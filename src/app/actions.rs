@@ -278,7 +278,7 @@ table! {
     Action::Suspend, "suspend", "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
     Action::Back, "back", "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
     Action::Help, "help", "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
-    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program", ALL, always;
+    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program; asked once more where something is unsaved, but Ctrl-C leaves at once", ALL, always;
 }
 
 /// Where keys go now; none while they go into a line of text.

@@ -183,8 +183,9 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 }
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
+    // At once, whatever is unsaved: what asks before it leaves is the action.
     if key == WAY_OUT {
-        return leave(state);
+        return vec![Effect::Quit];
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return steps::help_key(state, key);
