@@ -58,6 +58,8 @@ pub fn run(
     let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
+    // The library listens for another size from its first look on; a change before that would pass unseen.
+    event::poll(Duration::ZERO)?;
     let size = terminal.size()?;
     update(&mut state, Message::Size(size.width, size.height));
     jobs.load();
