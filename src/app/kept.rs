@@ -21,6 +21,8 @@ pub struct Kept {
     pub mouse: bool,
     /// The tank's file.
     pub tank: Option<String>,
+    /// What was shown, where it was asked for by paths.
+    pub paths: Vec<String>,
 }
 
 impl Default for Kept {
@@ -45,6 +47,7 @@ impl State {
             units: self.units.word().to_owned(),
             mouse: self.mouse,
             tank: self.tank_file.clone(),
+            paths: self.paths.clone(),
         }
     }
 
@@ -77,6 +80,7 @@ impl State {
             self.units = units;
         }
         self.mouse = kept.mouse;
+        self.paths.clone_from(&kept.paths);
         self.settle();
     }
 }
@@ -100,6 +104,7 @@ mod tests {
             units: "cubits".to_owned(),
             mouse: false,
             tank: None,
+            paths: Vec::new(),
         };
         other.restore(&odd);
         assert_eq!(

@@ -77,6 +77,8 @@ pub struct State {
     pub tank: Option<Arc<Tank>>,
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
+    /// What was asked for by paths, this time or the last time it was, to be found again next time.
+    pub paths: Vec<String>,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -155,6 +157,7 @@ impl State {
             source: source.to_owned(),
             tank,
             tank_file: None,
+            paths: Vec::new(),
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,
