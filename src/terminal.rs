@@ -8,7 +8,7 @@ mod watch;
 
 use std::io::{self, BufWriter, Stdout};
 use std::sync::mpsc::Sender;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use crossterm::event::{
     self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind,
@@ -31,6 +31,8 @@ use crate::ui::{plain, view};
 const IDLE: Duration = Duration::from_millis(100);
 /// The same while something is being worked out in the background.
 const BUSY: Duration = Duration::from_millis(20);
+/// What a person has set up is kept so long after it changed.
+const REST: Duration = Duration::from_secs(1);
 /// Most events taken in before drawing.
 const BATCH: usize = 256;
 
@@ -44,12 +46,15 @@ pub enum Ended {
 }
 
 /// Shows the screens until the user leaves; how they ended and what to keep for next time comes back. `ready`
-/// gets a sender through which others, such as a watcher of files, may send messages in.
+/// gets a sender through which others, such as a watcher of files, may send messages in; `keep` gets what to keep
+/// a little after it changed and before the terminal goes to the shell, so that little is lost to a program that
+/// is killed.
 pub fn run(
     mut state: State,
     hooks: Hooks,
     threads: usize,
     ready: impl FnOnce(Sender<Message>),
+    keep: &mut dyn FnMut(&Kept),
 ) -> io::Result<(Ended, Kept)> {
     let signals = Signals::listen()?;
     let heart = Heart::default();
@@ -64,7 +69,8 @@ pub fn run(
     update(&mut state, Message::Size(size.width, size.height));
     jobs.load();
 
-    let mut shell = Shell { state, jobs, terminal, heart };
+    let kept = state.kept();
+    let mut shell = Shell { state, jobs, terminal, heart, kept, changed: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     Ok((ended?, shell.state.kept()))
@@ -72,11 +78,16 @@ pub fn run(
 
 type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 
-struct Shell {
+struct Shell<'k> {
     state: State,
     jobs: Jobs,
     terminal: Screen,
     heart: Heart,
+    /// What was kept last.
+    kept: Kept,
+    /// When it became another.
+    changed: Option<Instant>,
+    keep: &'k mut dyn FnMut(&Kept),
 }
 
 /// What goes on after an effect.
@@ -85,7 +96,7 @@ enum Next {
     Leave,
 }
 
-impl Shell {
+impl Shell<'_> {
     fn go(&mut self, signals: &Signals) -> io::Result<Ended> {
         let mut changed = true;
         loop {
@@ -106,6 +117,12 @@ impl Shell {
             if changed {
                 self.draw()?;
                 changed = false;
+                if self.changed.is_none() && self.state.kept() != self.kept {
+                    self.changed = Some(Instant::now());
+                }
+            }
+            if self.changed.is_some_and(|since| since.elapsed() >= REST) {
+                self.keep_now();
             }
             let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
             if !event::poll(if busy { BUSY } else { IDLE })? {
@@ -154,8 +171,18 @@ impl Shell {
         Ok(())
     }
 
+    fn keep_now(&mut self) {
+        let kept = self.state.kept();
+        if kept != self.kept {
+            (self.keep)(&kept);
+            self.kept = kept;
+        }
+        self.changed = None;
+    }
+
     /// Gives the terminal to the shell until it calls again.
     fn suspend(&mut self) -> io::Result<()> {
+        self.keep_now();
         guard::give_back();
         signals::stop_here()?;
         guard::take(self.state.mouse)?;

@@ -46,12 +46,12 @@ fn child() {
     if std::env::var(CHILD).as_deref() == Ok("fall") {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.
         let guarded = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
-            cansift::terminal::run(State::new("demo", None), hooks, 2, |_| panic!("fell over"))
+            cansift::terminal::run(State::new("demo", None), hooks, 2, |_| panic!("fell over"), &mut |_| ())
         }));
         assert!(guarded.is_err());
         return;
     }
-    let (ended, _) = cansift::terminal::run(State::new("demo", None), hooks, 2, |_| ()).unwrap();
+    let (ended, _) = cansift::terminal::run(State::new("demo", None), hooks, 2, |_| (), &mut |_| ()).unwrap();
     println!("ended: {ended:?}");
 }
 

@@ -23,6 +23,8 @@ pub struct Kept {
     pub tank: Option<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,
+    /// What was shown, where it was asked for by paths.
+    pub paths: Vec<String>,
 }
 
 impl Default for Kept {
@@ -48,6 +50,7 @@ impl State {
             mouse: self.mouse,
             tank: self.tank_file.clone(),
             no_tank: self.no_tank,
+            paths: self.paths.clone(),
         }
     }
 
@@ -80,6 +83,7 @@ impl State {
             self.units = units;
         }
         self.mouse = kept.mouse;
+        self.paths.clone_from(&kept.paths);
         self.settle();
     }
 }
@@ -104,6 +108,7 @@ mod tests {
             mouse: false,
             tank: None,
             no_tank: false,
+            paths: Vec::new(),
         };
         other.restore(&odd);
         assert_eq!(

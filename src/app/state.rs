@@ -79,6 +79,8 @@ pub struct State {
     pub tank_file: Option<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,
+    /// What was asked for by paths, this time or the last time it was, to be found again next time.
+    pub paths: Vec<String>,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -158,6 +160,7 @@ impl State {
             tank,
             tank_file: None,
             no_tank: false,
+            paths: Vec::new(),
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,

@@ -45,7 +45,7 @@ pub struct Look {
 /// Arguments of the bare program.
 #[derive(Debug, clap::Args)]
 pub struct Bare {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    /// Profiles, or folders of them; without any, your own folder, else those of last time, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     #[command(flatten)]
@@ -54,6 +54,9 @@ pub struct Bare {
     /// Leave files that change on disk alone until `r` is pressed.
     #[arg(long)]
     pub no_watch: bool,
+    /// The built-in demo, whatever was shown last time.
+    #[arg(long, conflicts_with = "paths")]
+    pub demo: bool,
     /// A dialogue of lines in place of the screens: for a screen reader, a braille line, or commands from a pipe.
     #[arg(long)]
     pub plain: bool,
@@ -119,6 +122,7 @@ impl Bare {
         !self.no_watch
             && self.keys.keys.is_none()
             && !self.plain
+            && !self.demo
             && self.colour == When::Auto
             && self.paths.is_empty()
             && tank.is_none()

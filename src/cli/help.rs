@@ -171,8 +171,9 @@ A dash is a figure that cannot be told; its reason stands below the table.
 Cabinet height does not load the pump: both hose ends are under the same water surface, so the static head
 is zero. Only an outlet held above the surface costs head.
 On screen, files that change on disk are read again by themselves (--no-watch leaves them alone). Columns, order,
-units, mouse and the last tank are kept for next time in `cansift/state.ron` of the user's state folder
-(~/.local/state unless set otherwise); without --tank the last tank is taken.
+units, mouse, the last paths and the last tank are kept for next time in `cansift/state.ron` of the user's state folder
+(~/.local/state unless set otherwise); without --tank the last tank is taken, without a path
+and without a folder of your own the last paths (--demo for the demo).
 With --plain, CANSIFT_PLAIN set, or TERM=dumb the screens are a dialogue of lines (`help` lists its commands):
 nothing is drawn, nothing moves, and commands may come from a pipe. Colour is only ever one of the terminal's own 16,
 with a sign beside it; NO_COLOR or --colour never turns it off.

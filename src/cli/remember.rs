@@ -56,14 +56,16 @@ impl Memory {
         }
     }
 
-    /// Keeps this for next time, where it is another than before. The error is for people.
-    pub fn keep(&self, kept: &Kept) -> Result<(), String> {
+    /// Keeps this for next time, where it is another than what is kept. The error is for people.
+    pub fn keep(&mut self, kept: &Kept) -> Result<(), String> {
         let Some(place) = self.place.as_ref().filter(|_| self.kept.as_ref() != Some(kept)) else {
             return Ok(());
         };
         let text = ron::ser::to_string_pretty(kept, ron::ser::PrettyConfig::default())
             .map_err(|error| error.to_string())?;
-        state_file::write(place, &text)
+        state_file::write(place, &text)?;
+        self.kept = Some(kept.clone());
+        Ok(())
     }
 }
 
@@ -76,16 +78,19 @@ mod tests {
     fn what_was_kept_is_there_next_time() {
         let folder = tempfile::tempdir().unwrap();
         let place = folder.path().join("cansift/state.ron");
-        let first = Memory::at(&place);
+        let mut first = Memory::at(&place);
         assert!(first.kept.is_none() && first.told.is_none());
         let kept =
             Kept { units: "us".to_owned(), tank: Some("a \"tank\".ron".to_owned()), ..Kept::default() };
         first.keep(&kept).unwrap();
-        let second = Memory::at(&place);
+        let mut second = Memory::at(&place);
         assert_eq!(second.kept.as_ref(), Some(&kept));
         fs::remove_file(&place).unwrap();
         second.keep(&kept).unwrap();
         assert!(!place.exists(), "what did not change is not written");
+        second.keep(&Kept::default()).unwrap();
+        second.keep(&kept).unwrap();
+        assert_eq!(Memory::at(&place).kept.as_ref(), Some(&kept), "changed and changed back is as before");
     }
 
     #[test]
@@ -104,7 +109,7 @@ mod tests {
         let deep = "[".repeat(100_000);
         for bad in ["", "(units: 3)", "(mouse: tr", deep.as_str()] {
             fs::write(&place, bad).unwrap();
-            let memory = Memory::at(&place);
+            let mut memory = Memory::at(&place);
             assert!(memory.kept.is_none() && memory.told.as_ref().unwrap().contains("state.ron.bad"));
             assert_eq!(fs::read_to_string(folder.path().join("state.ron.bad")).unwrap(), bad);
             memory.keep(&Kept::default()).unwrap();

@@ -1,6 +1,6 @@
 //! The screens, put together: what they show first, what they ask of the rest of the program, and what is kept.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::Sender;
@@ -43,21 +43,18 @@ use crate::terminal::{self, Ended};
 impl Context<'_, '_> {
     /// Opens the screens.
     pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
-        let memory = Memory::of_user();
-        let own = own_folder().filter(|_| bare.paths.is_empty());
-        self.from_demo = bare.paths.is_empty() && own.is_none();
-        let source = match bare.paths.as_slice() {
-            [] if self.from_demo => "built-in demo".to_owned(),
-            [] => "your own folder".to_owned(),
-            [one] => one.display().to_string(),
-            [one, more @ ..] => format!("{} and {} more", one.display(), more.len()),
-        };
+        let mut memory = Memory::of_user();
+        let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
+        self.from_demo = paths.is_empty();
         let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &memory)?;
         let mut state = State::new(&source, tank.map(|t| t.tank));
         if let Some(kept) = &memory.kept {
             state.restore(kept);
         }
         state.tank_file.clone_from(&tank_file);
+        if !bare.paths.is_empty() {
+            state.paths = bare.paths.iter().filter_map(|path| whole(path)).collect();
+        }
         let keys = keys::in_force(bare.keys.keys.as_deref());
         for problem in &keys.problems {
             self.console.remark(&problem.rendered);
@@ -78,7 +75,6 @@ impl Context<'_, '_> {
         state.samples = (samples > 0).then_some(samples);
         state.restack.demo = self.from_demo;
         state.restack.media = self.library.media().map(Arc::clone).collect();
-        let paths = own.map_or_else(|| bare.paths.clone(), |own| vec![own]);
         let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));
         state.tank_form.folder = desk.folder().to_string_lossy().into_owned();
         let mut hooks = hooks(paths.clone(), self.library, &bare.run);
@@ -98,21 +94,23 @@ impl Context<'_, '_> {
         if plain::is_wanted(bare.plain) {
             let mut reader = std::io::stdin().lock();
             let (status, state) = plain::run(self.console, state, hooks, threads, &mut reader, ready)?;
-            self.keep(&memory, &state.kept());
+            self.keep(&mut memory, &state.kept());
             return Ok(status);
         }
-        let ended = terminal::run(state, hooks, threads, ready);
+        // What fails here is tried again, and told, on leaving.
+        let mut keep = |kept: &Kept| drop(memory.keep(kept));
+        let ended = terminal::run(state, hooks, threads, ready, &mut keep);
         drop(watched);
         let (ended, kept) =
             ended.map_err(|error| Failure::Nothing(format!("the terminal cannot be used: {error}")))?;
-        self.keep(&memory, &kept);
+        self.keep(&mut memory, &kept);
         Ok(match ended {
             Ended::Left => Status::Fine,
             Ended::Signal(number) => Status::Signal(number),
         })
     }
 
-    fn keep(&mut self, memory: &Memory, kept: &Kept) {
+    fn keep(&mut self, memory: &mut Memory, kept: &Kept) {
         if let Err(why) = memory.keep(kept) {
             self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
         }
@@ -136,10 +134,35 @@ impl Context<'_, '_> {
             return Ok((self.tank(run)?, Some(last), Some(told)));
         }
         let tank = self.tank(run)?;
-        // Kept whole, so that it is found from another folder; a tank of the demo's has no folder.
-        let file = run.tank.as_ref().map(|path| path.canonicalize().unwrap_or_else(|_| path.clone()));
-        Ok((tank, file.and_then(|path| path.to_str().map(str::to_owned)), None))
+        // A tank of the demo's has no folder.
+        Ok((tank, run.tank.as_deref().and_then(whole), None))
     }
+}
+
+/// What is shown, and how it is called: the paths given, else the user's own folder, else what was shown last
+/// time as far as it is still there, else the demo, which has no paths.
+fn shown(bare: &Bare, last: &[String]) -> (Vec<PathBuf>, String) {
+    let called = |paths: &[PathBuf]| match paths {
+        [] => "built-in demo".to_owned(),
+        [one] => one.display().to_string(),
+        [one, more @ ..] => format!("{} and {} more", one.display(), more.len()),
+    };
+    if bare.demo || !bare.paths.is_empty() {
+        let paths = if bare.demo { Vec::new() } else { bare.paths.clone() };
+        return (paths.clone(), called(&paths));
+    }
+    if let Some(own) = own_folder() {
+        return (vec![own], "your own folder".to_owned());
+    }
+    let last: Vec<PathBuf> = last.iter().map(PathBuf::from).filter(|path| path.exists()).collect();
+    let said = called(&last);
+    let said = if last.is_empty() { said } else { format!("last time's {said}") };
+    (last, said)
+}
+
+/// A path that is found from another folder too.
+fn whole(path: &Path) -> Option<String> {
+    path.canonicalize().unwrap_or_else(|_| path.to_owned()).to_str().map(str::to_owned)
 }
 
 /// What the screens need of the rest: how files are read (none: the demo), builds judged, doubted and compared.
