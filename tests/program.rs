@@ -91,7 +91,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
     let mut s = place.start(&["filters", "--samples", "0"]);
     s.until("Tamsin 1100 · restacked");
     s.press("3");
-    s.until("start with --tank FILE");
+    s.until("choose one on the Tank screen (5)");
     assert!(!s.sent("±") && !s.sent("draws"));
     assert_eq!(leave(s), 0);
 }
@@ -388,4 +388,26 @@ fn no_colour_where_none_is_wanted() {
     };
     assert!(coloured(true));
     assert!(!coloured(false));
+}
+
+#[test]
+fn a_report_is_written_from_the_screens_and_never_over_another() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("16 draws");
+    s.press("w");
+    s.until("write the report into: cansift-report");
+    s.press("\u{1b}");
+    s.until_gone("write the report into");
+    s.press("w\u{15}pages\r");
+    s.until("the report is written");
+    for name in ["report.html", "table.csv", "data.json"] {
+        assert!(place.path("pages").join(name).is_file(), "{name}");
+    }
+    let page = fs::read_to_string(place.path("pages/report.html")).unwrap();
+    assert!(page.contains("reading-room tank") && page.contains("<svg"));
+    s.press("w\u{15}pages\r");
+    s.until("no report was written");
+    assert_eq!(fs::read_to_string(place.path("pages/report.html")).unwrap(), page);
+    assert_eq!(leave(s), 0);
 }

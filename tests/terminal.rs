@@ -30,6 +30,7 @@ fn child() {
         things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
     };
     let hooks = Hooks {
+        report: Arc::new(|ask| format!("report in {}", ask.folder)),
         load: Arc::new(things::loaded),
         judge: Arc::new(judge),
         advise: Arc::new(|_, _, _, _| {}),

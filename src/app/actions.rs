@@ -7,6 +7,7 @@ use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
+use super::report_asked;
 use super::restack::{self, Do as Work, Over, allowed as may};
 use super::screens::Screen;
 use super::sources::{self, Do as Look};
@@ -70,6 +71,8 @@ pub enum Action {
     Copy,
     /// Copy the figure under the cursor, or its row.
     CopyHere,
+    /// Write a report.
+    Report,
     /// Other units.
     Units,
     /// Read the files again.
@@ -263,6 +266,7 @@ table! {
     Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
     Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
     Action::CopyHere, "copy_here", "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, on_line;
+    Action::Report, "report", "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Diff, Ranking], report_asked::allowed;
     Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
     Action::Screen(Screen::Diff), "diff_screen", "2", "", "to the screen Diff", SCREENS, not_on_diff;

@@ -6,6 +6,7 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use super::report_asked;
 use super::restack::asks;
 use super::tank_form;
 use crate::assumptions::A;
@@ -43,6 +44,8 @@ pub enum Effect {
     Uses,
     /// The Restack screen asks something.
     Restack(asks::Ask),
+    /// Write a report.
+    Report(Box<report_asked::Ask>),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.

@@ -13,6 +13,7 @@ use super::diff::Pair;
 use super::effect::{Effect, Message};
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::report_asked;
 use super::restack::asks;
 use super::restack::background::{Background, RestackHooks};
 use super::state::State;
@@ -45,6 +46,8 @@ pub type Why =
 pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
 /// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
+/// Writes a report, and says what came of it.
+pub type Report = Arc<dyn Fn(&report_asked::Ask) -> String + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -63,6 +66,8 @@ pub struct Hooks {
     pub why: Why,
     /// Ranks builds.
     pub rank: Rank,
+    /// Writes a report; what to tell comes back.
+    pub report: Report,
     /// Explains a figure.
     pub explain: Explain,
     /// Finds and saves tanks; none where nothing comes of it.
@@ -145,6 +150,7 @@ impl Jobs {
                 self.uses(state.round, builds, state.tank.clone());
             }
             Effect::Restack(ask) => self.restack(ask),
+            Effect::Report(ask) => self.report(*ask),
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
                 if let Some(e) = state.entries.get(entry) {
@@ -295,6 +301,17 @@ impl Jobs {
             let uses = uses.into_iter().filter_map(|(a, i)| Some((a, *Measure::ALL.get(i)?))).collect();
             // Nobody listens any more only when the program ends.
             let _ = out.send(Message::Uses { round, uses });
+        });
+    }
+
+    /// Writes a report.
+    pub fn report(&self, ask: report_asked::Ask) {
+        let (report, out) = (Arc::clone(&self.hooks.report), self.out.clone());
+        thread::spawn(move || {
+            let said = catch_unwind(AssertUnwindSafe(|| report(&ask)))
+                .unwrap_or_else(|panic| format!("the report could not be written: {}", words(&*panic)));
+            // Nobody listens any more only when the program ends.
+            let _ = out.send(Message::Tell(said));
         });
     }
 

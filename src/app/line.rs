@@ -18,6 +18,8 @@ pub enum Goal {
     Sources,
     /// Something on the Restack screen.
     Restack,
+    /// The folder for a report.
+    Report,
 }
 
 /// A line being typed.

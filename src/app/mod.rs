@@ -17,6 +17,7 @@ pub mod order;
 pub mod overlay;
 pub mod panes;
 pub mod ranking;
+pub mod report_asked;
 pub mod restack;
 pub mod screens;
 pub mod sources;

@@ -77,7 +77,7 @@ impl PartialEq for Ask {
 /// Why there is nothing to rank, if there is not.
 pub fn allowed(state: &State) -> Result<(), &'static str> {
     match &state.tank {
-        None => Err("a rank holds for one tank: start with --tank FILE"),
+        None => Err("a rank holds for one tank: choose one on the Tank screen ({tank})"),
         Some(tank) if tank.weights.is_empty() => Err("the tank gives no weights"),
         Some(_) => Ok(()),
     }

@@ -15,6 +15,7 @@ use super::narrow;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
+use super::report_asked;
 use super::restack;
 use super::screens::Screen;
 use super::sources;
@@ -222,6 +223,7 @@ fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
             Goal::Field(_) | Goal::SaveTank => tank_form::taken(state, &line, done),
             Goal::Sources => sources::taken(state, &line, done),
             Goal::Restack => restack::taken(state, &line, done),
+            Goal::Report => report_asked::taken(state, &line, done),
         },
     }
 }
@@ -283,6 +285,7 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
         Action::CopyHere => return vec![Effect::CopyHere],
+        Action::Report => report_asked::begin(state),
         Action::Units => {
             state.units = state.units.next();
             state.whys.clear();

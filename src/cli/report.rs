@@ -1,10 +1,17 @@
 //! `cansift report`: one page with everything, and beside it the table and the data.
 
-use super::args::Report;
-use super::console::{Failure, Status};
-use super::context::{Context, Depth, Kept, cases, status};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::args::{Look, Report, Run};
+use super::console::{Console, Failure, Status};
+use super::context::{Case, Context, Depth, Kept, cases, status};
+use crate::app::report_asked::Ask;
+use crate::filter::filter::Filter;
+use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
+use crate::profile::{Broken, SoundTank};
 use crate::report::ranking::Ranked;
 use crate::report::{csv, html, json, ranking};
 
@@ -18,15 +25,31 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     };
     let status = status(&loaded, &args.paths)?;
     let cases = cases(&loaded);
-    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, (Depth::Whole, Kept::All))?;
-    let ranking = super::rank::standing(&cases, &judged, &tank.tank, args.run.seed());
-    let names = super::rank::names(&cases);
+    let texts = texts(context, (&cases, &loaded.broken), &tank, &args.run)?;
+    save(&args.to, &texts).map_err(|error| match error {
+        NotSaved::Exists(_) => Failure::Usage(error.to_string()),
+        _ => Failure::Nothing(error.to_string()),
+    })?;
+    context.console.remark(&format!("cansift: wrote {} to `{}`", NAMES.join(", "), args.to.display()));
+    Ok(status)
+}
+
+/// The page, the table and the data.
+fn texts(
+    context: &Context<'_, '_>,
+    (cases, broken): (&[Case], &[Broken]),
+    tank: &SoundTank,
+    run: &Run,
+) -> Result<[String; 3], Failure> {
+    let judged = context.judge(cases, broken, Some(tank), run, (Depth::Whole, Kept::All))?;
+    let ranking = super::rank::standing(cases, &judged, &tank.tank, run.seed());
+    let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };
         ranking::page(&ranked, context.units)
     });
     let top_two = ranking.as_ref().and_then(|(standing, _)| match standing.order().as_slice() {
-        [one, two, ..] => Some(super::diff::of_two(&cases, &judged, [*one, *two], &tank.tank, context.units)),
+        [one, two, ..] => Some(super::diff::of_two(cases, &judged, [*one, *two], &tank.tank, context.units)),
         _ => None,
     });
     let sheet = judged.sheet;
@@ -39,12 +62,34 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     });
     let table = csv::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
     let data = json::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
-    let texts = [page, table, data];
+    Ok([page, table, data])
+}
+
+fn save(folder: &Path, texts: &[String; 3]) -> Result<(), NotSaved> {
     let files: Vec<(&str, &str)> = NAMES.into_iter().zip(texts.iter().map(String::as_str)).collect();
-    store::save_folder(&args.to, &files).map_err(|error| match error {
-        NotSaved::Exists(_) => Failure::Usage(error.to_string()),
-        _ => Failure::Nothing(error.to_string()),
-    })?;
-    context.console.remark(&format!("cansift: wrote {} to `{}`", NAMES.join(", "), args.to.display()));
-    Ok(status)
+    store::save_folder(folder, &files)
+}
+
+/// Writes what the screens ask for; what came of it is for people.
+pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &Ask) -> String {
+    let (mut out, mut err) = (std::io::sink(), std::io::sink());
+    let mut console = Console::new(&mut out, &mut err, false);
+    let mut context = Context::new(&mut console, Look { units: None, ascii: false });
+    context.library = library;
+    context.units = ask.units;
+    let case = |(path, filter, build): &(PathBuf, Arc<Filter>, usize)| Case {
+        path: path.clone(),
+        filter: Arc::clone(filter),
+        build: *build,
+    };
+    let cases: Vec<Case> = ask.builds.iter().map(case).collect();
+    let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank) };
+    let folder = super::tanks::at_home(&ask.folder);
+    let done = texts(&context, (&cases, &ask.broken), &tank, run)
+        .map_err(|failure| failure.to_string())
+        .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()));
+    match done {
+        Ok(()) => format!("the report is written: {} in {}", NAMES.join(", "), folder.display()),
+        Err(why) => format!("no report was written: {why}"),
+    }
 }

@@ -11,6 +11,7 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
 use super::remember::Memory;
+use super::report;
 use super::tanks::{Desk, seen};
 use super::trays::{self, Written};
 use crate::app::effect::Message;
@@ -167,6 +168,7 @@ fn whole(path: &Path) -> Option<String> {
 
 /// What the screens need of the rest: how files are read (none: the demo), builds judged, doubted and compared.
 pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks {
+    let report_run = run.clone();
     let samples = run.samples() as usize;
     let draws = Arc::new(Draws::new(samples, run.seed()));
     let rank_draws = Arc::clone(&draws);
@@ -206,6 +208,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
             explained::lines(&explain(filter, build, tank, measure))
         }),
         form: Arc::new(move |ask| desk.ask(ask)),
+        report: Arc::new(move |ask| report::from_screens(library, &report_run, ask)),
     }
 }
 

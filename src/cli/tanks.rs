@@ -127,7 +127,7 @@ impl Desk {
 }
 
 /// A path as a shell would read it: `~/` is the person's own folder.
-fn at_home(file: &str) -> PathBuf {
+pub(super) fn at_home(file: &str) -> PathBuf {
     let home = |rest: &str| Some(etcetera::home_dir().ok()?.join(rest));
     file.strip_prefix("~/").and_then(home).unwrap_or_else(|| PathBuf::from(file))
 }

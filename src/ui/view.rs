@@ -12,6 +12,7 @@ use super::theme::Theme;
 use super::widgets::{columns, explain, help};
 use crate::app::actions::{self, Action};
 use crate::app::layout::Area;
+use crate::app::line::Goal;
 use crate::app::overlay::Overlay;
 use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
@@ -60,6 +61,13 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     }
     if state.typing && state.overlay.is_none() {
         return keys(&[("type", "narrow"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
+    }
+    if let (Some(line), None) = (&state.line, &state.overlay)
+        && line.goal == Goal::Report
+    {
+        let typed = format!("{}▏{}", text::clean(&line.before), text::clean(&line.after));
+        let said = format!(" write the report into: {typed}   Enter writes, Esc drops");
+        return row(text::fit(&said, w), theme.strong());
     }
     if state.line.is_some() && state.overlay.is_none() {
         return keys(&[("type", "text"), ("Enter", "take"), ("Esc", "drop")], w, theme);

@@ -129,7 +129,7 @@ pub fn redo(state: &State) -> May {
 pub fn propose(state: &State) -> May {
     work(state)?;
     if state.tank.is_none() {
-        return Err("what suits best hangs on the tank: start with --tank FILE");
+        return Err("what suits best hangs on the tank: choose one on the Tank screen ({tank})");
     }
     Ok(())
 }

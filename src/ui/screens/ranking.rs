@@ -28,7 +28,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
 /// All of it.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = ranking::allowed(state) {
-        return text::wrap(why, w).into_iter().map(|l| row(l, theme.text())).collect();
+        return text::wrap(&state.keys.fill(why), w).into_iter().map(|l| row(l, theme.text())).collect();
     }
     let mut out = weights(state, w, theme);
     out.push(Row::default());
