@@ -481,7 +481,7 @@ fn keys_that_do_nothing_say_why() {
     let mut bench = Bench::new((80, 24), Vec::new());
     bench.state.tank = None;
     bench.press("4b");
-    assert!(bench.told().contains("--tank"), "{}", bench.told());
+    assert!(bench.told().contains("Tank screen"), "{}", bench.told());
     bench.press("<end>x");
     assert_eq!(bench.work().changes(), 1);
 }
