@@ -71,6 +71,7 @@ fn doubt(c: &mut Criterion) {
     let judged: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
     let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
     group.bench_function("worth and ranking", |b| b.iter(|| Standing::new(black_box(&pairs), &tank, 1)));
+    let cases: Vec<_> = filters.iter().map(|f| Case::new(f, &f.builds[0], Some(&tank))).collect();
     let mut standing = Standing::new(&pairs, &tank, 1);
     let mut turn = 0.0;
     group.bench_function("ranking under other weights", |b| {
@@ -79,7 +80,7 @@ fn doubt(c: &mut Criterion) {
             standing.reweigh(&[1.0, turn, 1.0, 1.0]);
         });
     });
-    group.bench_function("measure this first", |b| b.iter(|| standing.measure_first(&draws)));
+    group.bench_function("measure this first", |b| b.iter(|| standing.measure_first(&draws, &cases)));
     group.finish();
 
     let mut other = filter.clone();

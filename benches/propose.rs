@@ -22,7 +22,7 @@ fn six_trays(c: &mut Criterion) {
         build.trays.resize_with(6, Vec::new);
     }
     let tank = demo_tanks().into_iter().next().unwrap().tank;
-    let media = allowed::all(Library::shipped().media().cloned(), &filter, &filter.builds[0]);
+    let media = allowed::all(Library::shipped().media().cloned(), &filter, &filter.builds[0], &tank);
     let options = Options::new(media);
     let case = Case::new(&filter, &filter.builds[0], Some(&tank));
     let stop = AtomicBool::new(false);

@@ -154,6 +154,12 @@ pub fn start_tanks() -> Vec<SoundTank> {
     tanks(START_TANKS)
 }
 
+/// The tank inside the program of that file name, without a folder: one of the demo's, or one to start from.
+pub fn tank_named(name: &Path) -> Option<SoundTank> {
+    let named = |t: &SoundTank| t.path.file_name() == Some(name.as_os_str());
+    demo_tanks().into_iter().chain(start_tanks()).find(named)
+}
+
 fn tanks(files: &[(&str, &str)]) -> Vec<SoundTank> {
     files
         .iter()

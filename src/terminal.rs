@@ -63,6 +63,8 @@ pub fn run(
     let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
+    // The library listens for another size from its first look on; a change before that would pass unseen.
+    event::poll(Duration::ZERO)?;
     let size = terminal.size()?;
     update(&mut state, Message::Size(size.width, size.height));
     jobs.load();
@@ -122,7 +124,7 @@ impl Shell<'_> {
             if self.changed.is_some_and(|since| since.elapsed() >= REST) {
                 self.keep_now();
             }
-            let busy = self.state.loading || self.state.unjudged() > 0;
+            let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
             if !event::poll(if busy { BUSY } else { IDLE })? {
                 continue;
             }

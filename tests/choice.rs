@@ -1,6 +1,6 @@
 //! Swapping, reasons, standing and the bucket test on whole builds: made by chance, and those of the demo.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "tests")]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests")]
 #![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
 mod common;
@@ -12,7 +12,7 @@ use cansift::compare::reasons::{NoReasons, nominal, reasons};
 use cansift::compare::standing::Standing;
 use cansift::compare::swap::{ALL, Pair};
 use cansift::doubt::draws::{Draws, One};
-use cansift::doubt::figure::{Figure, Nominal};
+use cansift::doubt::figure::{Figure, Nominal, Spread};
 use cansift::doubt::key::Key;
 use cansift::filter::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
 use cansift::filter::tank::{Must, Tank};
@@ -207,7 +207,8 @@ fn copies_cannot_be_told_apart_under_any_seed() {
         let v = standing.better(0, 1).unwrap();
         assert_eq!((v.chance, v.better), (0.5, None));
         assert_eq!(standing.builds[2].dominated_by, None, "cheaper, if nothing else");
-        let first = standing.measure_first(&draws);
+        let cases = builds.map(|b| Case::new(&tamsin, &tamsin.builds[b], Some(&tank)));
+        let first = standing.measure_first(&draws, &cases);
         assert!(first.top.is_empty(), "nothing decides between copies: {first:?}");
         let pair = (&*tamsin, &tamsin.builds[restacked]);
         let why = reasons(pair, pair, Some(&tank), Measure::Service).unwrap();
@@ -264,7 +265,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     assert!(none.none_passes && none.builds.iter().all(|b| b.ruled_out));
     assert!(none.rank(1).is_some(), "when none passes all are ranked");
     assert_eq!(nominal.samples, 0);
-    assert!(nominal.measure_first(&draws).top.is_empty());
+    assert!(nominal.measure_first(&draws, &[]).top.is_empty());
 }
 
 /// "True" filters drawn 500 times from the stated spreads by other draws: the band of the nominal filter holds nine
@@ -290,4 +291,34 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
         checked += 1;
     }
     assert!(checked >= 8, "{checked}");
+}
+
+/// A unit whose top seal may be anything from sound to missing, against one whose seal is known to be middling, and
+/// nothing else tells them apart: that seal is what to measure.
+#[test]
+fn the_seal_that_decides_is_what_to_measure_first() {
+    let mut tank = tank();
+    tank.weights = vec![("worked_flow".into(), 1.0)];
+    let gap = |filter: &mut Filter, key: &str, spread| {
+        let gap = &mut filter.trays[2].seal.as_mut().unwrap().gap;
+        *gap = Figure { spread, key: Key::new(key), ..fig(1.2e-3, key) };
+    };
+    let (mut unknown, mut known) = (three_trays(), three_trays());
+    gap(&mut unknown, "unknown/trays/3/seal", Spread::Uniform { low: 0.0, high: 2.4e-3 });
+    gap(&mut known, "known/trays/3/seal", Spread::Normal { sd: 0.015 });
+    let draws = Draws::new(512, 1);
+    let filters = [&unknown, &known];
+    let cases = filters.map(|f| Case::new(f, &f.builds[0], Some(&tank)));
+    let judged = filters.map(|f| judge(f, 0, Some(&tank)));
+    let manys = filters.map(|f| drawn(f, &f.builds[0], &tank, &draws));
+    let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+    let standing = Standing::new(&pairs, &tank, 1);
+    let firsts = [0, 1].map(|b| standing.rank(b).unwrap().first());
+    assert!(firsts.iter().all(|f| *f > 0.3 && *f < 0.7), "{firsts:?}");
+    let told = standing.measure_first(&draws, &cases);
+    assert_eq!(told.top.len(), 1, "{told:?}");
+    let first = &told.top[0];
+    assert_eq!(first.key.name(), "unknown/trays/3/seal");
+    assert!(first.how.contains("feeler gauge") && first.changes > 0.3 && first.gain > 0.01, "{first:?}");
+    assert!(told.not_at_home.is_empty(), "{told:?}");
 }

@@ -53,14 +53,18 @@ fn lived_on(wrap: &[&str]) -> Duration {
     }
 }
 
+/// The quickest of three: what the program takes, not what a busy machine adds.
+fn within_a_second(wrap: &[&str]) {
+    let took = (0..3).map(|_| lived_on(wrap)).min().unwrap();
+    assert!(took < Duration::from_secs(1), "{took:?}");
+}
+
 #[test]
 fn a_closed_terminal_ends_it() {
-    let took = lived_on(&[]);
-    assert!(took < Duration::from_secs(3), "{took:?}");
+    within_a_second(&[]);
 }
 
 #[test]
 fn a_closed_terminal_ends_it_also_where_the_signal_was_ignored() {
-    let took = lived_on(&["sh", "-c", "trap '' HUP; exec \"$0\" \"$@\""]);
-    assert!(took < Duration::from_secs(3), "{took:?}");
+    within_a_second(&["sh", "-c", "trap '' HUP; exec \"$0\" \"$@\""]);
 }

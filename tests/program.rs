@@ -247,6 +247,91 @@ fn what_was_set_up_outlives_a_program_that_is_killed() {
 }
 
 #[test]
+fn a_tank_is_edited_saved_and_there_next_time() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("16 draws");
+    s.press("5");
+    s.until("l(180)");
+    // A field is typed into; half a figure is told at once, by the reader of files.
+    s.press("j\r\u{15}18");
+    s.until("has no unit");
+    s.press("\u{1b}");
+    s.until_gone("has no unit");
+    // Twice the water: turnover falls, and the line of figures says so.
+    s.press("\r\u{15}l(360)\r");
+    s.until("unsaved changes");
+    s.until("↓");
+    s.press("q");
+    s.until("q again leaves");
+    s.press("S");
+    s.until("save in:");
+    s.press("\u{15}tank.ron\r");
+    s.until("nothing was written");
+    s.press("\u{15}bigger\r");
+    s.until("saved in");
+    s.until_gone("unsaved");
+    assert_eq!(leave(s), 0);
+    let saved = fs::read_to_string(place.path("bigger.ron")).unwrap();
+    assert!(saved.contains("volume: l(360)"), "{saved}");
+    assert!(fs::read_to_string(place.path("tank.ron")).unwrap().contains("volume: l(180)"));
+
+    // The saved one is the tank next time, and it is followed.
+    let mut s = place.start(&["filters", "--samples", "16"]);
+    s.until("16 draws");
+    s.press("5");
+    s.until("bigger.ron");
+    s.until("l(360)");
+    place.change("bigger.ron", "l(360)", "l(240)");
+    s.until("l(240)");
+    // Changes of one's own stay when the file changes under them.
+    s.press("jl");
+    s.until("l(250)");
+    place.change("bigger.ron", "l(240)", "l(300)");
+    s.until("changed on disk");
+    s.until("l(250)");
+    // Another tank, and back to none, which is kept.
+    s.press("o");
+    s.until("small, lightly stocked");
+    s.press("\u{1b}[H\r");
+    s.until("judged without one");
+    s.until("no tank");
+    assert_eq!(leave(s), 0);
+    let mut s = place.start(&["--samples", "0", "--demo"]);
+    s.until("no tank");
+    s.press("5");
+    s.until("café window tank");
+    // One of those inside the program is found again, too.
+    s.press("\u{1b}[F\r");
+    s.until("l(400)");
+    assert_eq!(leave(s), 0);
+    let s = place.start(&["--samples", "0", "--demo"]);
+    s.until("large, heavily");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn sources_are_searched_and_shown_whole() {
+    let place = Place::new();
+    let mut s = place.start(&FEW);
+    s.until("16 draws");
+    s.press("6");
+    s.until("standard gravity");
+    s.press("/seal's gap\r");
+    s.until("1 of ");
+    s.press("e");
+    s.until("used by: worked");
+    s.until("key: model/seal-length");
+    s.press("\u{1b}");
+    s.until("Sources · holding");
+    s.press("\u{1b}");
+    s.until("wall roughness");
+    s.press("\u{1b}[F");
+    s.until("cycle_litres");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
 fn without_a_home_nothing_is_kept_and_nothing_fails() {
     let place = Place::new();
     let mut command = place.command(&["filters", "--samples", "0"]);

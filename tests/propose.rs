@@ -486,7 +486,7 @@ fn it_stops_when_told_to() {
     let options = Options {
         beam: 400,
         most: 50_000_000,
-        ..Options::new(allowed::all(known, &filter, &filter.builds[0]))
+        ..Options::new(allowed::all(known, &filter, &filter.builds[0], &tank))
     };
     let stop = AtomicBool::new(false);
     let case = Case::new(&filter, &filter.builds[0], Some(&tank));

@@ -13,6 +13,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use cansift::app::jobs::Hooks;
+use cansift::app::restack::background::RestackHooks;
 use cansift::app::state::State;
 use cansift::filter::filter::Filter;
 use portable_pty::{CommandBuilder, PtySize};
@@ -35,7 +36,12 @@ fn child() {
         doubt: None,
         why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
         rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
+        restack: RestackHooks {
+            search: Arc::new(|_, _, _| Vec::new()),
+            write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
+        },
         explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
+        form: Arc::new(|_| None),
     };
     if std::env::var(CHILD).as_deref() == Ok("fall") {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.
@@ -115,7 +121,14 @@ fn suspending_gives_the_terminal_back_and_continuing_takes_it_again() {
     s.until_gone("wherry.ron");
     s.given_back();
     let pid = s.child.process_id().unwrap().to_string();
-    std::process::Command::new("kill").args(["-CONT", &pid]).status().unwrap();
+    // A call to go on that comes before it has stopped is lost; a shell calls only what it saw stop.
+    for _ in 0..100 {
+        std::process::Command::new("kill").args(["-CONT", &pid]).status().unwrap();
+        if s.text().contains("wherry.ron") {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
     s.until("wherry.ron");
     assert!(s.screen.lock().unwrap().0.screen().alternate_screen());
     s.press("q");
@@ -140,6 +153,33 @@ fn a_panic_gives_the_terminal_back_before_its_words() {
     let s = start("fall");
     s.until("fell over");
     s.given_back();
+}
+
+/// The kernel's settings too, when what draws falls over and when a thread in the background does.
+#[test]
+fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
+    for (mode, keys, ends) in [("fall", "", "fell over"), ("panic", "q", "ended: Left")] {
+        let place = tempfile::tempdir().unwrap();
+        let script = "stty -g > before; \"$0\" \"$@\"; stty -g > after; echo all done; read rest";
+        let mut command = CommandBuilder::new("sh");
+        command.args(["-c", script]);
+        command.arg(std::env::current_exe().unwrap());
+        command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+        command.cwd(place.path());
+        command.env(CHILD, mode);
+        let mut s = Session::start(command);
+        if !keys.is_empty() {
+            s.until("could not be judged");
+            s.press(keys);
+        }
+        s.until(ends);
+        s.until("all done");
+        s.given_back();
+        let read = |name: &str| std::fs::read_to_string(place.path().join(name)).unwrap();
+        assert_eq!(read("before"), read("after"), "{mode}");
+        s.press("\n");
+        s.child.wait().unwrap();
+    }
 }
 
 #[test]

@@ -7,11 +7,11 @@ use super::key::Key;
 use super::overlay::Overlay;
 use super::panes::Pane;
 use super::ranking;
-use super::restack;
+use super::restack::{self, Do as Work, Over, allowed as may};
 use super::screens::Screen;
-use super::sources;
+use super::sources::{self, Do as Look};
 use super::state::State;
-use super::tank_form;
+use super::tank_form::{self, Do};
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,8 +99,14 @@ pub enum Place {
     Ranking,
     /// Restack.
     Restack,
+    /// The picker of media on Restack.
+    Picker,
+    /// Proposals on Restack.
+    Proposals,
     /// Tank.
     Tank,
+    /// Tank, with the list of tanks to start from in view.
+    Tanks,
     /// Sources.
     Sources,
     /// An explanation lies over the screen.
@@ -136,13 +142,18 @@ impl Row {
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Ranking, Restack, Sources, Tank};
+use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
 
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources];
+const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
 /// Every place.
-pub const ALL: &[Place] = &[Builds, Diff, Ranking, Restack, Tank, Sources, Explain, Columns];
+pub const ALL: &[Place] =
+    &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources, Explain, Columns];
+/// Lists of the screens Tank and Sources.
+const LISTS: &[Place] = &[Tank, Tanks, Sources];
+/// What lies in the trays, and what may be put there.
+const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
 macro_rules! table {
     ($($action:expr, $name:literal, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
@@ -154,6 +165,66 @@ macro_rules! table {
 }
 
 table! {
+    Action::Move(-1), "up", "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
+    Action::Move(1), "down", "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
+    Action::Page(-1), "page_up", "pageup", "", "one page up", TRAYS, may::list;
+    Action::Page(1), "page_down", "pagedown", "", "one page down", TRAYS, may::list;
+    Action::First, "first", "home", "", "to the first line", TRAYS, may::list;
+    Action::Last, "last", "end", "", "to the last line", TRAYS, may::list;
+    Action::Restack(Work::Pick), "take", "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
+    Action::Restack(Work::Narrow), "narrow_media", "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
+    Action::Restack(Work::Take), "take", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
+    Action::Restack(Work::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
+    Action::Restack(Work::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
+    Action::Restack(Work::Add), "add", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
+    Action::Restack(Work::Remove), "remove", "x delete", "remove", "take the layer out", &[Restack], may::layer;
+    Action::Restack(Work::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
+    Action::Restack(Work::Shift(true)), "layer_on", "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
+    Action::Restack(Work::Trim(-1)), "thinner", "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
+    Action::Restack(Work::Trim(1)), "thicker", "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
+    Action::Restack(Work::Cut(-1)), "thinner_more", "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
+    Action::Restack(Work::Cut(1)), "thicker_more", "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
+    Action::Restack(Work::Type), "amount", "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    Action::Restack(Work::Fill), "to_the_top", "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
+    Action::Restack(Work::Swap), "swap", "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
+    Action::Restack(Work::Undo), "undo", "z", "undo", "take the last change back, without end", &[Restack], may::undo;
+    Action::Restack(Work::Redo), "redo", "Z ctrl-y", "redo", "make again what was taken back", &[Restack], may::redo;
+    Action::Restack(Work::Propose), "propose", "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
+    Action::Restack(Work::Save), "save", "S", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
+    Action::Restack(Work::Pane(1)), "next_pane", "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
+    Action::Restack(Work::Pane(-1)), "pane_before", "P", "", "turn back to the pane before", &[Restack], may::work;
+    Action::Restack(Work::Gap(-1)), "less_slack", "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
+    Action::Restack(Work::Gap(1)), "more_slack", "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
+    Action::Restack(Work::TypeGap), "slack", "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
+    Action::Restack(Work::Seal), "seal", "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
+    Action::Restack(Work::Hole), "hole", "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
+    Action::Restack(Work::Mend), "mend_hole", "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
+    Action::Restack(Work::Dimples), "dimples", "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
+    Action::Restack(Work::Squeeze), "squeeze", "%", "", "type how far the pad is pressed", &[Restack], may::pad;
+    Action::Restack(Work::OnHand), "on_hand", "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
+    Action::Restack(Work::Rename), "rename", "n", "", "give the build another name", &[Restack], may::work;
+    Action::Restack(Work::Afresh), "afresh", "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
+    Action::Move(-1), "up", "up k", "", "one line up", LISTS, always;
+    Action::Move(1), "down", "down j", "choose", "one line down", &[Tanks, Sources], always;
+    Action::Move(1), "down", "down j", "", "one line down", &[Tank], always;
+    Action::Tank(Do::Edit), "edit", "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
+    Action::Tank(Do::Step(-1)), "step_down", "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Step(1)), "step_up", "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
+    Action::Tank(Do::Choose), "other_tank", "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    Action::Tank(Do::Save), "save", "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], saves;
+    Action::Tank(Do::Undo), "undo", "z", "undo", "take the last change back", &[Tank], undoes;
+    Action::Tank(Do::Redo), "redo", "Z", "redo", "make it again", &[Tank], redoes;
+    Action::Tank(Do::Clear), "leave_out", "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], holds_text;
+    Action::Tank(Do::Start), "take", "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
+    Action::Sources(Look::Search), "search", "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
+    Action::Sources(Look::Kind), "whose", "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
+    Action::Sources(Look::Part(1)), "next_part", "p", "part", "to the next part: constants, words of doubt, media, fittings, cautions, what is left out", &[Sources], always;
+    Action::Sources(Look::Part(-1)), "part_before", "P", "", "to the part before", &[Sources], always;
+    Action::Sources(Look::Whole), "whole", "e enter", "whole", "show the entry under the cursor whole, with the measures that use it; again: the list", &[Sources], always;
+    Action::Page(-1), "page_up", "pageup", "", "one page up", LISTS, always;
+    Action::Page(1), "page_down", "pagedown", "", "one page down", LISTS, always;
+    Action::First, "first", "home", "", "to the first line", LISTS, always;
+    Action::Last, "last", "end", "", "to the last line", LISTS, always;
     Action::Move(-1), "up", "up k", "", "one line up", &[Builds, Diff, Columns], rows;
     Action::Move(1), "down", "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
     Action::Pane(1), "next_pane", "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
@@ -190,7 +261,7 @@ table! {
     Action::All, "all", "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
     Action::Columns, "columns", "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Explain], always;
+    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
     Action::CopyHere, "copy_here", "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, on_line;
     Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
@@ -207,7 +278,7 @@ table! {
     Action::Suspend, "suspend", "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
     Action::Back, "back", "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
     Action::Help, "help", "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
-    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program", ALL, always;
+    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program; asked once more where something is unsaved, but Ctrl-C leaves at once", ALL, always;
 }
 
 /// Where keys go now; none while they go into a line of text.
@@ -227,7 +298,12 @@ pub fn behind(state: &State) -> Place {
         Screen::Builds => Place::Builds,
         Screen::Diff => Place::Diff,
         Screen::Ranking => Place::Ranking,
-        Screen::Restack => Place::Restack,
+        Screen::Restack => match state.restack.over() {
+            Over::Nothing => Place::Restack,
+            Over::Picker => Place::Picker,
+            Over::Proposals => Place::Proposals,
+        },
+        Screen::Tank if state.tank_form.choosing => Place::Tanks,
         Screen::Tank => Place::Tank,
         Screen::Sources => Place::Sources,
     }
@@ -349,6 +425,33 @@ fn not_on_sources(state: &State) -> Result<(), &'static str> {
 
 fn ranks(state: &State) -> Result<(), &'static str> {
     ranking::allowed(state)
+}
+
+fn saves(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.is_blank() {
+        Err("there is no tank to save")
+    } else if state.tank_form.problems.is_empty() {
+        Ok(())
+    } else {
+        Err("the form has problems: they stand under their fields, mend them first")
+    }
+}
+
+fn undoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_undo() { Ok(()) } else { Err("nothing was changed") }
+}
+
+fn redoes(state: &State) -> Result<(), &'static str> {
+    if state.tank_form.can_redo() { Ok(()) } else { Err("nothing was taken back") }
+}
+
+fn holds_text(state: &State) -> Result<(), &'static str> {
+    let form = &state.tank_form;
+    if form.texts.get(form.cursor).is_some_and(|t| !t.is_empty()) {
+        Ok(())
+    } else {
+        Err("it is left out already")
+    }
 }
 
 fn not_loading(state: &State) -> Result<(), &'static str> {

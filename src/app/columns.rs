@@ -56,10 +56,21 @@ pub fn name_width(state: &State, table: usize) -> usize {
 
 /// The columns that the window holds, from the first one scrolled to.
 pub fn shown(state: &State, table: usize, left: usize) -> Vec<Shown> {
-    let mut x = name_width(state, table);
+    let measures = state.columns.iter().copied().enumerate().skip(left);
+    in_room(measures, name_width(state, table), table, state.has_doubt())
+}
+
+/// As many of those measures as have room from a column on.
+pub fn in_room(
+    measures: impl Iterator<Item = (usize, Measure)>,
+    from: usize,
+    table: usize,
+    doubt: bool,
+) -> Vec<Shown> {
+    let mut x = from;
     let mut out = Vec::new();
-    for (index, measure) in state.columns.iter().copied().enumerate().skip(left) {
-        let w = width(measure, state.has_doubt());
+    for (index, measure) in measures {
+        let w = width(measure, doubt);
         if x + GAP + w > table {
             break;
         }

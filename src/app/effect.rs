@@ -6,7 +6,9 @@ use super::diff::Pair;
 use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
+use super::restack::asks;
 use super::tank_form;
+use crate::assumptions::A;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
@@ -37,6 +39,10 @@ pub enum Effect {
     Rank(Box<Ask>),
     /// The Tank screen asks something.
     Form(tank_form::Ask),
+    /// Find out which measures of the builds use which constants.
+    Uses,
+    /// The Restack screen asks something.
+    Restack(asks::Ask),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -117,6 +123,15 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank_form::Answer),
+    /// Which measures use which constants.
+    Uses {
+        /// In that round of judging.
+        round: u64,
+        /// Each pair once.
+        uses: Vec<(A, Measure)>,
+    },
+    /// What came of what the Restack screen asked.
+    Restack(asks::Answer),
     /// A measure was explained.
     Explained {
         /// Which of the entries.

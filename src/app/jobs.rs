@@ -2,6 +2,7 @@
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
 use std::any::Any;
+use std::collections::{BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -12,14 +13,22 @@ use super::diff::Pair;
 use super::effect::{Effect, Message};
 use super::entry::Doubts;
 use super::ranking::Ask;
+use super::restack::asks;
+use super::restack::background::{Background, RestackHooks};
 use super::state::State;
+use super::tank_form;
+use crate::assumptions::A;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
+use crate::judge::explain::explain;
 use crate::judge::many::Many;
 use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
+
+/// Most builds looked through for which constants their measures use.
+const MOST_USES: usize = 100;
 
 /// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
@@ -34,6 +43,8 @@ pub type Why =
     Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;
 /// Ranks builds, as lines to show.
 pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
+/// Does what the Tank screen asks.
+pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -54,6 +65,10 @@ pub struct Hooks {
     pub rank: Rank,
     /// Explains a figure.
     pub explain: Explain,
+    /// Finds and saves tanks; none where nothing comes of it.
+    pub form: Form,
+    /// What the Restack screen needs.
+    pub restack: RestackHooks,
 }
 
 /// The background.
@@ -67,6 +82,8 @@ pub struct Jobs {
     /// The last time files were asked for; what an older one read is dropped.
     loads: Arc<AtomicU64>,
     ranks: Arc<Mutex<Ranks>>,
+    forms: Arc<Forms>,
+    restack: Background,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -82,6 +99,8 @@ impl Jobs {
             stop: Mutex::default(),
             loads: Arc::default(),
             ranks: Arc::default(),
+            forms: Arc::default(),
+            restack: Background::default(),
             out,
             inbox,
         }
@@ -119,7 +138,13 @@ impl Jobs {
                     self.why(pair, state.round, [first, other], state.tank.clone(), state.units);
                 }
             }
-            Effect::Form(_ask) => {}
+            Effect::Form(ask) => self.form(ask),
+            Effect::Uses => {
+                let builds = state.entries.iter().take(MOST_USES);
+                let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
+                self.uses(state.round, builds, state.tank.clone());
+            }
+            Effect::Restack(ask) => self.restack(ask),
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
                 if let Some(e) = state.entries.get(entry) {
@@ -187,6 +212,7 @@ impl Jobs {
     pub fn cancel(&self) {
         self.round.store(u64::MAX, Ordering::Release);
         self.fresh_stop();
+        self.restack.stop();
     }
 
     /// Shares out the difference of two builds.
@@ -234,6 +260,49 @@ impl Jobs {
         });
     }
 
+    /// Does what the Tank screen asks. One after the other, so that the last file named is the one followed.
+    pub fn form(&self, ask: tank_form::Ask) {
+        let (form, out, forms) = (Arc::clone(&self.hooks.form), self.out.clone(), Arc::clone(&self.forms));
+        lock(&forms.asks).push_back(ask);
+        thread::spawn(move || {
+            let turn = lock(&forms.turn);
+            let Some(ask) = lock(&forms.asks).pop_front() else { return };
+            let saves = matches!(ask, tank_form::Ask::Save { .. });
+            let answer = catch_unwind(AssertUnwindSafe(|| form(ask))).unwrap_or_else(|panic| {
+                // Only saving is waited for.
+                saves.then(|| tank_form::Answer::Saved(Err(words(&*panic))))
+            });
+            drop(turn);
+            if let Some(answer) = answer {
+                // Nobody listens any more only when the program ends.
+                let _ = out.send(Message::Form(answer));
+            }
+        });
+    }
+
+    /// Finds out which measures of builds use which constants.
+    pub fn uses(&self, round: u64, builds: Vec<(Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
+        let out = self.out.clone();
+        thread::spawn(move || {
+            let mut uses: BTreeSet<(A, usize)> = BTreeSet::new();
+            for (filter, build) in &builds {
+                for (i, measure) in Measure::ALL.into_iter().enumerate() {
+                    let told =
+                        catch_unwind(AssertUnwindSafe(|| explain(filter, *build, tank.as_deref(), measure)));
+                    uses.extend(told.into_iter().flat_map(|t| t.constants).map(|constant| (constant, i)));
+                }
+            }
+            let uses = uses.into_iter().filter_map(|(a, i)| Some((a, *Measure::ALL.get(i)?))).collect();
+            // Nobody listens any more only when the program ends.
+            let _ = out.send(Message::Uses { round, uses });
+        });
+    }
+
+    /// Answers the Restack screen.
+    pub fn restack(&self, ask: asks::Ask) {
+        self.restack.ask(ask, &self.hooks, &self.out);
+    }
+
     /// Explains a figure.
     pub fn explain(
         &self,
@@ -252,6 +321,14 @@ impl Jobs {
     }
 }
 
+/// What the Tank screen asked, in its order.
+#[derive(Default)]
+struct Forms {
+    asks: Mutex<VecDeque<tank_form::Ask>>,
+    /// Whoever holds it does the next.
+    turn: Mutex<()>,
+}
+
 /// Questions of rank.
 #[derive(Default)]
 struct Ranks {
@@ -261,12 +338,12 @@ struct Ranks {
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What a panic said.
-fn words(panic: &(dyn Any + Send)) -> String {
+pub(super) fn words(panic: &(dyn Any + Send)) -> String {
     panic
         .downcast_ref::<&str>()
         .map(|s| (*s).to_owned())

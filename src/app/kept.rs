@@ -23,6 +23,8 @@ pub struct Kept {
     pub tank: Option<String>,
     /// What was shown, where it was asked for by paths.
     pub paths: Vec<String>,
+    /// A person chose to judge for no tank.
+    pub no_tank: bool,
 }
 
 impl Default for Kept {
@@ -48,6 +50,7 @@ impl State {
             mouse: self.mouse,
             tank: self.tank_file.clone(),
             paths: self.paths.clone(),
+            no_tank: self.no_tank,
         }
     }
 
@@ -105,6 +108,7 @@ mod tests {
             mouse: false,
             tank: None,
             paths: Vec::new(),
+            no_tank: false,
         };
         other.restore(&odd);
         assert_eq!(

@@ -79,6 +79,8 @@ pub struct State {
     pub tank_file: Option<String>,
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
+    /// A person chose to judge for no tank.
+    pub no_tank: bool,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -158,6 +160,7 @@ impl State {
             tank,
             tank_file: None,
             paths: Vec::new(),
+            no_tank: false,
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,
@@ -284,9 +287,11 @@ impl State {
         self.settle();
     }
 
-    /// Takes another tank: figures for the one before would mislead, so they go. Every build is to be judged again.
-    pub fn take_tank(&mut self, tank: Arc<Tank>) {
-        self.tank = Some(tank);
+    /// Takes another tank, or none: figures for the one before would mislead, so they go. Every build is to be
+    /// judged again.
+    pub fn take_tank(&mut self, tank: Option<Arc<Tank>>) {
+        self.no_tank = tank.is_none();
+        self.tank = tank;
         for entry in &mut self.entries {
             entry.judged = None;
             entry.doubt = None;
@@ -297,7 +302,8 @@ impl State {
         // The question's number goes on, so that answers for the tank before are dropped.
         self.ranking = Ranking { asked: self.ranking.asked + 1, stale: true, ..Ranking::default() };
         self.round += 1;
-        self.settle();
+        // Rows keep their order until the new figures are there: without any they would only jump.
+        self.place();
     }
 
     /// Puts rows, cursor and windows right after anything changed.

@@ -7,7 +7,7 @@ use super::actions::{self, Action, Row};
 use super::diff;
 use super::effect::{Effect, Message};
 use super::entry::Id;
-use super::key::Key;
+use super::key::{Code, Key};
 use super::keys::WAY_OUT;
 use super::layout;
 use super::line::{Done, Goal};
@@ -52,6 +52,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             state.told = None;
+            state.restack.next_key();
             press(state, key)
         }
         Message::Act(name) => {
@@ -88,7 +89,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             vec![Effect::Judge]
         }
         Message::Tank(tank) => {
-            state.take_tank(tank);
+            if tank_form::passes_over(state, &tank) {
+                return Vec::new();
+            }
+            state.take_tank(Some(tank));
             vec![Effect::Judge]
         }
         Message::NotLoaded(why) => {
@@ -146,6 +150,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             tank_form::answer(state, answer);
             Vec::new()
         }
+        Message::Uses { round, uses } => {
+            sources::take_uses(state, round, uses);
+            Vec::new()
+        }
+        Message::Restack(answer) => restack::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Id::Build(entry)
@@ -174,6 +183,7 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Row> {
 }
 
 fn press(state: &mut State, key: Key) -> Vec<Effect> {
+    // At once, whatever is unsaved: what asks before it leaves is the action.
     if key == WAY_OUT {
         return vec![Effect::Quit];
     }
@@ -198,6 +208,10 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
 fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(mut line) = state.line.take() else { return Vec::new() };
+    if key.code == Code::Tab && tank_form::complete(&mut line) {
+        state.line = Some(line);
+        return Vec::new();
+    }
     match line.key(key) {
         Done::No => {
             state.line = Some(line);
@@ -289,16 +303,23 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
             state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
             state.overlay_scroll = 0;
         }
-        Action::Back => back(state),
+        Action::Back => return back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
-        Action::Quit => return vec![Effect::Quit],
+        Action::Quit if tank_form::asks_before_leaving(state) => {}
+        Action::Quit => return leave(state),
     }
     Vec::new()
 }
 
+/// Leaves the program; where that would lose something, at the second press.
+fn leave(state: &mut State) -> Vec<Effect> {
+    if restack::may_lose(state, restack::Loss::Leave) { vec![Effect::Quit] } else { Vec::new() }
+}
+
 fn to_screen(state: &mut State, screen: Screen) {
     state.screen = screen;
+    state.restack.entered |= screen == Screen::Restack;
     if screen == Screen::Ranking {
         ranking::fill(state);
         state.ranking.stale = true;
@@ -307,11 +328,14 @@ fn to_screen(state: &mut State, screen: Screen) {
 }
 
 /// One step back: what lies on top first. Never leaves.
-fn back(state: &mut State) {
+fn back(state: &mut State) -> Vec<Effect> {
     if state.overlay.take().is_some() {
         state.overlay_scroll = 0;
+    } else if state.screen == Screen::Restack
+        && let Some(effects) = restack::back(state)
+    {
+        return effects;
     } else if match state.screen {
-        Screen::Restack => restack::back(state),
         Screen::Tank => tank_form::back(state),
         Screen::Sources => sources::back(state),
         _ => false,
@@ -327,6 +351,7 @@ fn back(state: &mut State) {
         state.narrow.clear();
         state.settle();
     }
+    Vec::new()
 }
 
 /// Keeps cursors within what there is.

@@ -144,6 +144,9 @@ pub enum Command {
     /// Rank builds for a tank: chance of first place, what rules one out, what to measure first.
     #[command(after_help = help::RANK)]
     Rank(Rank),
+    /// Write a reply to paste: what to take, why, what to check before paying, what to do to it.
+    #[command(after_help = help::ANSWER)]
+    Answer(Answer),
     /// Work out an impeller's share of new from a bucket test.
     #[command(after_help = help::WEAR)]
     Wear(Wear),
@@ -236,6 +239,23 @@ pub struct Rank {
     /// How to write it.
     #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
     pub format: Format,
+    #[command(flatten)]
+    #[allow(missing_docs)] // as above
+    pub run: Run,
+}
+
+/// Arguments of `answer`.
+#[derive(Debug, clap::Args)]
+pub struct Answer {
+    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// How many units on the short list at most.
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
+    pub top: u8,
+    /// How to write it.
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = ReplyFormat::Text)]
+    pub format: ReplyFormat,
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub run: Run,
@@ -396,6 +416,17 @@ pub enum PageFormat {
     Bbcode,
     /// For programs, base units, schema 1.
     Json,
+}
+
+/// Formats of `answer`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ReplyFormat {
+    /// Plain paragraphs.
+    Text,
+    /// For a page that reads Markdown.
+    Markdown,
+    /// For a forum post.
+    Bbcode,
 }
 
 /// Pictures to choose from.

@@ -63,7 +63,7 @@ pub struct Console<'a> {
     err: &'a mut dyn Write,
     /// Nothing but ASCII in what people read.
     pub ascii: bool,
-    /// Someone sits at a terminal, so the screens can open.
+    /// Someone sits at a terminal that can place text, so the screens can open.
     pub terminal: bool,
     /// No colour on the screens.
     pub mono: bool,

@@ -11,13 +11,16 @@ use rayon::prelude::*;
 use super::args::{Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
+use crate::compare::standing::ranked_by;
 use crate::doubt::draws::Draws;
 use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
 use crate::judge::case::Case as AtTank;
 use crate::judge::explain::explain;
 use crate::judge::explain_types::Explanation;
 use crate::judge::many::{Many, many};
-use crate::judge::{advise, judge};
+use crate::judge::result::Judgement;
+use crate::judge::{advise, judge, measured};
 use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -42,10 +45,32 @@ pub struct Case {
 pub struct Judged {
     /// What they came to.
     pub sheet: Sheet,
-    /// The draws of each build, in the order of the sheet; none without doubt.
+    /// The draws kept of each build, in the order of the sheet; none without doubt.
     pub drawn: Vec<Option<Many>>,
     /// The draws of every key.
     pub draws: Draws,
+}
+
+/// How much of each judgement a command shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Depth {
+    /// The measures.
+    Measures,
+    /// Faults with their costs, the head budget and the leaks too.
+    Data,
+    /// Everything, with pictures and advice.
+    Whole,
+}
+
+/// Which draws are kept once their bands are known: all of them take some 90 KB a build.
+#[derive(Clone, Copy, Debug)]
+pub enum Kept<'a> {
+    /// None.
+    Nothing,
+    /// Those by which a tank ranks.
+    Ranking(&'a Tank),
+    /// All.
+    All,
 }
 
 /// What a command works with.
@@ -113,7 +138,7 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// The tank asked for: a file, or one of the demo's by its file name. Without any, builds of the demo get
+    /// The tank asked for: a file, or one of those inside the program by its file name. Without any, builds of the demo get
     /// the demo's first. A broken one stops the command: figures for another tank would mislead.
     pub fn tank(&mut self, run: &Run) -> Result<Option<SoundTank>, Failure> {
         let Some(path) = &run.tank else {
@@ -124,8 +149,7 @@ impl<'a, 'b> Context<'a, 'b> {
             return Ok(tank);
         };
         if !path.exists()
-            && let Some(tank) =
-                library::demo_tanks().into_iter().find(|t| t.path.file_name() == Some(path.as_os_str()))
+            && let Some(tank) = library::tank_named(path)
         {
             return Ok(Some(tank));
         }
@@ -142,17 +166,7 @@ impl<'a, 'b> Context<'a, 'b> {
         broken: &[Broken],
         tank: Option<&SoundTank>,
         run: &Run,
-    ) -> Result<Sheet, Failure> {
-        self.judge_and_keep(cases, broken, tank, run).map(|judged| judged.sheet)
-    }
-
-    /// The same, with the draws kept for what compares them.
-    pub fn judge_and_keep(
-        &self,
-        cases: &[Case],
-        broken: &[Broken],
-        tank: Option<&SoundTank>,
-        run: &Run,
+        (depth, kept): (Depth, Kept<'_>),
     ) -> Result<Judged, Failure> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(run.threads.map_or(0, usize::from))
@@ -167,16 +181,20 @@ impl<'a, 'b> Context<'a, 'b> {
             let doubt = build
                 .filter(|_| draws.samples() > 0)
                 .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
-            let mut judgement = judge(&case.filter, case.build, tank);
-            if let Some(build) = build {
-                advise(&case.filter, build, tank, &mut judgement);
-            }
             let row = Row {
                 file: named.of(&case.path),
                 filter: case.filter.name.clone(),
                 build: build.map(|b| b.name.clone()).unwrap_or_default(),
-                judgement,
+                judgement: judged_to(depth, case, tank),
                 bands: doubt.as_ref().map(|doubt| bands(doubt, draws.samples())),
+            };
+            let doubt = match (kept, doubt) {
+                (Kept::Nothing, _) | (_, None) => None,
+                (Kept::Ranking(tank), Some(mut doubt)) => {
+                    doubt.keep(&ranked_by(tank));
+                    Some(doubt)
+                }
+                (Kept::All, doubt) => doubt,
             };
             (row, doubt)
         };
@@ -208,6 +226,22 @@ impl<'a, 'b> Context<'a, 'b> {
             NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
         })
     }
+}
+
+/// One build judged, as deep as asked for.
+fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Judgement {
+    let (filter, build) = (&case.filter, case.filter.builds.get(case.build));
+    if let (Depth::Measures, Some(build)) = (depth, build) {
+        return measured(filter, build, tank);
+    }
+    let mut judgement = judge(filter, case.build, tank);
+    if let Some(build) = build {
+        advise(filter, build, tank, &mut judgement);
+    }
+    if depth != Depth::Whole {
+        judgement.forget_pictures();
+    }
+    judgement
 }
 
 /// What the draws say, for the writers.

@@ -2,7 +2,7 @@
 
 use super::args::{Diff, PageFormat};
 use super::console::{Failure, Status};
-use super::context::{Case, Context, Judged};
+use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
 use crate::compare::better::{Verdict, verdict};
 use crate::compare::reasons::reasons;
@@ -11,16 +11,16 @@ use crate::filter::tank::Tank;
 use crate::measures::Measure;
 use crate::report::figures::Units;
 use crate::report::page::Page;
-use crate::report::reasons::{Reasoned, why};
+use crate::report::reasons::{Because, Reasoned};
 use crate::report::{Sheet, bbcode, differences, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
     let cases = pick(context, named.into_iter().flatten())?;
     let tank = context.tank(&args.run)?;
-    let judged = context.judge_and_keep(&cases, &[], tank.as_ref(), &args.run)?;
+    let judged = context.judge(&cases, &[], tank.as_ref(), &args.run, (Depth::Whole, Kept::All))?;
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
-    let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure, context.units);
+    let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure);
     let sheet = judged.sheet;
     let page = || differences::page(&sheet, &measures, &reasoned, context.units);
     let ascii = context.console.ascii;
@@ -28,7 +28,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, 
         PageFormat::Text => text::page(&page(), ascii),
         PageFormat::Markdown => markdown::page(&page(), ascii),
         PageFormat::Bbcode => bbcode::page(&page(), ascii),
-        PageFormat::Json => json::diff(&sheet, &measures).map_err(std::io::Error::other)?,
+        PageFormat::Json => json::diff(&sheet, &measures, &reasoned).map_err(std::io::Error::other)?,
     };
     context.console.result(&written)?;
     Ok(Status::Fine)
@@ -39,13 +39,7 @@ const USUAL: [Measure; 4] =
     [Measure::WorkedFlow, Measure::BypassAtService, Measure::Service, Measure::FirstYear];
 
 /// Each further build against the first: which is better over the same draws, and why they differ.
-fn reasoned(
-    cases: &[Case],
-    judged: &Judged,
-    tank: Option<&Tank>,
-    asked: Option<Measure>,
-    units: Units,
-) -> Reasoned {
+fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<Measure>) -> Reasoned {
     let mut out = Reasoned::default();
     let drawn = |i: usize, measure: Measure| judged.drawn.get(i)?.as_ref()?.sample(measure);
     let aim = |measure: Measure| tank.filter(|_| measure == Measure::Turnover).map(|tank| tank.aims.turnover);
@@ -62,19 +56,13 @@ fn reasoned(
     }
     let build = |case: &Case| case.filter.builds.get(case.build).cloned();
     let Some((first, stack)) = cases.first().and_then(|case| Some((case, build(case)?))) else { return out };
-    let usual = USUAL.to_vec();
-    for measure in asked.map_or(usual, |only| vec![only]) {
-        for (case, letter) in cases.iter().zip('A'..).skip(1) {
-            let Some(further) = build(case) else { continue };
-            match reasons((&first.filter, &stack), (&case.filter, &further), tank, measure) {
-                Ok(found) if (found.first - found.second).abs() > 0.0 => {
-                    out.why.push(format!("{letter} from A, {}", why(&found, measure, units)));
-                }
-                // Asked for by name it says why there is none; unasked it would only be noise.
-                Err(none) if asked.is_some() => {
-                    out.why.push(format!("why {} differs cannot be told: {}", measure.key(), none.words()));
-                }
-                Ok(_) | Err(_) => {}
+    for measure in asked.map_or(USUAL.to_vec(), |only| vec![only]) {
+        for (further, case) in cases.iter().skip(1).enumerate() {
+            let Some(other) = build(case) else { continue };
+            let why = reasons((&first.filter, &stack), (&case.filter, &other), tank, measure);
+            // Asked for by name it says why there is none; unasked it would only be noise.
+            if why.is_ok() || asked.is_some() {
+                out.because.push(Because { further, measure, why });
             }
         }
     }
@@ -89,6 +77,6 @@ pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Ta
     let sheet = Sheet { rows, broken: Vec::new(), ..judged.sheet.clone() };
     let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
     let pair = Judged { sheet, drawn, draws };
-    let reasoned = reasoned(&chosen, &pair, Some(tank), None, units);
+    let reasoned = reasoned(&chosen, &pair, Some(tank), None);
     differences::page(&pair.sheet, &Measure::ALL, &reasoned, units)
 }

@@ -2,14 +2,15 @@
 
 use super::args::{Draw, DrawWhat};
 use super::console::{Failure, Status};
-use super::context::Context;
+use super::context::{Context, Depth, Kept};
 use super::pick::pick;
 use crate::report::svg::{self, Dress, Picture};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, Failure> {
     let cases = pick(context, [&args.a])?;
     let tank = context.tank(&args.run)?;
-    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run)?;
+    let wanted = (Depth::Whole, Kept::Nothing);
+    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run, wanted)?.sheet;
     let what = Picture::from(args.what);
     for row in &sheet.rows {
         let picture = svg::draw(what, row, context.units, Dress::Alone).map_err(|why| {

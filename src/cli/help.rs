@@ -60,6 +60,17 @@ Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end
 A measure that cannot be told scores the poor end; so does the service of a build that most water passes
 from the first day.";
 
+/// Below the help of `answer`.
+pub const ANSWER: &str = "\
+Examples:
+  cansift answer filters/ --tank asked.ron                    to read
+  cansift answer filters/ --tank asked.ron --format bbcode    to paste into a forum
+  cansift answer a.ron b.ron --tank mine.ron --top 2          between two adverts
+
+Builds of one unit are one candidate: the best of them speaks for it, and the first build of its file counts
+as how it stands now. What to check comes from the unit block of the profile: seals, impeller, lamp, age,
+spares, what comes with it. With --samples 0 it leaves out what only the doubt can tell.";
+
 /// Below the help of `wear`.
 pub const WEAR: &str = "\
 Examples:
@@ -84,7 +95,8 @@ Examples:
   cansift restack orrin.ron --tank t.ron --save restacked.ron    the filter with the proposals in a new file
 
 Chemical media are used only when the build holds them or --with names them: what they bind is not in the
-model. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
+model. So are grains below 6 mm, such as gravel, unless you have them: they pack, and clog sooner than the
+model tells. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
 Unplug the filter before you open it, and never change all biological media at once.";
 
 /// Below the help of `draw`.

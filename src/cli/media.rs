@@ -5,11 +5,12 @@ use super::console::{Failure, Status};
 use super::context::Context;
 use super::suggest;
 use crate::doubt::figure::Figure;
-use crate::filter::medium::{Bed, Medium};
+use crate::filter::medium::Medium;
 use crate::report::figures::{self, Units};
 use crate::report::page::{Column, Grid, Page};
+use crate::report::shelf::bed;
 use crate::report::sources::{self, plain};
-use crate::units::{Length, Quantity};
+use crate::units::Quantity;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
     let all: Vec<_> = context.library.media().collect();
@@ -101,25 +102,4 @@ fn in_unit<Q: Quantity>(figure: Option<&Figure<Q>>, unit: &str) -> String {
         || figures::DASH.to_owned(),
         |f| plain(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),
     )
-}
-
-/// `foam 20 PPI, void 0.97`.
-fn bed(bed: &Bed, units: Units) -> String {
-    let mm = |length: &Figure<Length>| figures::length(length.si() * 1e3, units);
-    match bed {
-        Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", plain(ppi.si()), plain(void.si())),
-        Bed::Fibre { diameter, solidity } => {
-            format!("fibre {} µm, solid {}", plain(diameter.si() * 1e6), plain(solidity.si()))
-        }
-        Bed::Pieces { size, void, sphericity } => {
-            format!("pieces {}, void {}, sphericity {}", mm(size), plain(void.si()), plain(sphericity.si()))
-        }
-        Bed::Rings { outer, inner, length, void } => format!(
-            "rings {} outside, {} bore, {} long, void {}",
-            mm(outer),
-            mm(inner),
-            mm(length),
-            plain(void.si())
-        ),
-    }
 }

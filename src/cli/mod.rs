@@ -3,6 +3,7 @@
 // Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
 #![allow(clippy::format_push_string, clippy::format_collect)]
 
+mod answer;
 pub mod args;
 mod check;
 mod completions;
@@ -26,6 +27,8 @@ pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;
+pub mod tanks;
+mod trays;
 mod wear;
 
 use std::ffi::OsString;
@@ -63,6 +66,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Table(args)) => table::run(&mut context, &args),
         Some(Command::Diff(args)) => diff::run(&mut context, &args),
         Some(Command::Rank(args)) => rank::run(&mut context, &args),
+        Some(Command::Answer(args)) => answer::run(&mut context, &args),
         Some(Command::Wear(args)) => wear::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
         Some(Command::Restack(args)) => restack::run(&mut context, &args),
@@ -83,7 +87,7 @@ fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
     if context.console.terminal || args.plain {
         return context.screens(&args);
     }
-    context.console.remark("cansift: not a terminal, so this is the table (`cansift table`)");
+    context.console.remark("cansift: no terminal for screens here, so this is the table (`cansift table`)");
     let Bare { paths, run, .. } = args;
     table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
 }

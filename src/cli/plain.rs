@@ -240,8 +240,11 @@ fn read(reader: &mut dyn BufRead) -> Option<String> {
     }
 }
 
-/// The file a person wants no cursor to jump for.
+/// Whether a dialogue of lines is wanted in place of the screens.
 pub fn is_wanted(asked: bool) -> bool {
     let set = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
-    asked || set("CANSIFT_PLAIN") || std::env::var_os("TERM").is_some_and(|t| t == "dumb")
+    // A line printer or an editor's window cannot place text. Windows names no kind of terminal.
+    let places_text =
+        || cfg!(windows) || (set("TERM") && std::env::var_os("TERM").is_some_and(|t| t != "dumb"));
+    asked || set("CANSIFT_PLAIN") || !places_text()
 }

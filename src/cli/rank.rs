@@ -1,29 +1,24 @@
 //! `cansift rank`: how the builds stand for a tank.
 
-use super::args::{Format, Rank};
+use super::args::{Format, Rank, Run};
 use super::console::{Failure, Status};
-use super::context::{Case, Context, Judged, cases, status};
+use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
 use crate::compare::measure_first::MeasureFirst;
 use crate::compare::standing::Standing;
 use crate::filter::tank::Tank;
+use crate::judge::case::Case as AtTank;
+use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
 use crate::report::{bbcode, markdown, ranking_data, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths);
     let status = status(&loaded, &args.paths)?;
-    let Some(tank) = context.tank(&args.run)? else {
-        return Err(Failure::Usage("a rank holds for one tank: say which with --tank FILE".to_owned()));
-    };
-    if crate::compare::utility::criteria(&tank.tank).is_empty() {
-        return Err(Failure::Nothing(format!(
-            "the tank `{}` gives no weights, so there is nothing to rank by; add `weights: {{\"worked_flow\": 1.0}}`",
-            tank.path.display()
-        )));
-    }
+    let tank = weighing_tank(context, &args.run, "a rank")?;
     let cases = cases(&loaded);
-    let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
-    let Some((standing, first)) = standing(&judged, &tank.tank, args.run.seed()) else {
+    let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
+    let Some((standing, first)) = standing(&cases, &judged, &tank.tank, args.run.seed()) else {
         return Err(Failure::Nothing("there is nothing to rank".to_owned()));
     };
     let names = names(&cases);
@@ -41,15 +36,42 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     Ok(status)
 }
 
+/// The tank asked for, which has to weigh something.
+pub(super) fn weighing_tank(
+    context: &mut Context<'_, '_>,
+    run: &Run,
+    what: &str,
+) -> Result<SoundTank, Failure> {
+    let Some(tank) = context.tank(run)? else {
+        return Err(Failure::Usage(format!("{what} holds for one tank: say which with --tank FILE")));
+    };
+    if crate::compare::utility::criteria(&tank.tank).is_empty() {
+        return Err(Failure::Nothing(format!(
+            "the tank `{}` gives no weights, so there is nothing to rank by; add `weights: {{\"worked_flow\": 1.0}}`",
+            tank.path.display()
+        )));
+    }
+    Ok(tank)
+}
+
 /// How judged builds stand for a tank, and what to measure first; none where the tank weighs nothing.
-pub(super) fn standing(judged: &Judged, tank: &Tank, seed: u64) -> Option<(Standing, MeasureFirst)> {
+pub(super) fn standing(
+    cases: &[Case],
+    judged: &Judged,
+    tank: &Tank,
+    seed: u64,
+) -> Option<(Standing, MeasureFirst)> {
     if crate::compare::utility::criteria(tank).is_empty() {
         return None;
     }
     let rows = judged.sheet.rows.iter().zip(&judged.drawn);
     let builds: Vec<_> = rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
     let standing = Standing::new(&builds, tank, seed);
-    let first = standing.measure_first(&judged.draws);
+    let at_tank: Vec<AtTank<'_>> = cases
+        .iter()
+        .filter_map(|case| Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank))))
+        .collect();
+    let first = standing.measure_first(&judged.draws, &at_tank);
     Some((standing, first))
 }
 

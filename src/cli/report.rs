@@ -2,7 +2,7 @@
 
 use super::args::Report;
 use super::console::{Failure, Status};
-use super::context::{Context, cases, status};
+use super::context::{Context, Depth, Kept, cases, status};
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::report::ranking::Ranked;
@@ -18,8 +18,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     };
     let status = status(&loaded, &args.paths)?;
     let cases = cases(&loaded);
-    let judged = context.judge_and_keep(&cases, &loaded.broken, Some(&tank), &args.run)?;
-    let ranking = super::rank::standing(&judged, &tank.tank, args.run.seed());
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, (Depth::Whole, Kept::All))?;
+    let ranking = super::rank::standing(&cases, &judged, &tank.tank, args.run.seed());
     let names = super::rank::names(&cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };

@@ -97,7 +97,7 @@ fn media(
     let find = |id: &str| own.iter().find(|m| m.id == id).or_else(|| library.medium(id)).map(Arc::clone);
     if with.is_empty() {
         let known = own.iter().chain(library.media()).map(Arc::clone);
-        return Ok(allowed::all(known, &case.filter, build));
+        return Ok(allowed::all(known, &case.filter, build, tank));
     }
     let mut out = Vec::new();
     for id in with {

@@ -11,6 +11,8 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
 use super::remember::Memory;
+use super::tanks::{Desk, seen};
+use super::trays::{self, Written};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::kept::Kept;
@@ -59,6 +61,7 @@ impl Context<'_, '_> {
         }
         state.told = keys.told().or_else(|| memory.told.clone()).or(told);
         state.keys = keys.keys;
+        state.no_tank = bare.run.tank.is_none() && memory.kept.as_ref().is_some_and(|kept| kept.no_tank);
         if self.units_asked {
             state.units = self.units;
         }
@@ -70,19 +73,22 @@ impl Context<'_, '_> {
         state.look = Look { ascii: self.console.ascii, mono };
         let samples = bare.run.samples() as usize;
         state.samples = (samples > 0).then_some(samples);
-        let library = self.library;
-        let hooks = hooks(paths.clone(), library, &bare.run);
+        state.restack.demo = self.from_demo;
+        state.restack.media = self.library.media().map(Arc::clone).collect();
+        let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));
+        state.tank_form.folder = desk.folder().to_string_lossy().into_owned();
+        let mut hooks = hooks(paths.clone(), self.library, &bare.run);
+        let asked = Arc::clone(&desk);
+        hooks.form = Arc::new(move |ask| asked.ask(ask));
         let threads = bare.run.threads.map_or_else(
             || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
             usize::from,
         );
-        let tank_path = tank_file.map(PathBuf::from).filter(|path| path.is_file());
         let mut watched = None;
         let ready = |sender: Sender<Message>| {
             if !bare.no_watch {
-                let tank = tank_path.map(|path| watch_tank(path, library, sender.clone()));
-                let files = (!paths.is_empty()).then(|| watch(&paths, sender));
-                watched = Some((files, tank));
+                desk.look(sender.clone());
+                watched = (!paths.is_empty()).then(|| watch(&paths, sender));
             }
         };
         if plain::is_wanted(bare.plain) {
@@ -114,13 +120,13 @@ impl Context<'_, '_> {
     /// next time, and what to tell.
     fn tank_on_screen(&mut self, run: &Run, memory: &Memory) -> Result<OnScreen, Failure> {
         let last = memory.kept.as_ref().and_then(|kept| kept.tank.clone());
+        if run.tank.is_none() && memory.kept.as_ref().is_some_and(|kept| kept.no_tank) {
+            return Ok((None, None, None));
+        }
         if let (None, Some(last)) = (&run.tank, last) {
             let path = PathBuf::from(&last);
-            let named = |t: &SoundTank| Some(t.path.as_os_str()) == path.file_name() && path.is_relative();
-            let found = library::demo_tanks()
-                .into_iter()
-                .find(named)
-                .or_else(|| store::load_tank(&path, self.library).ok());
+            // A name without a folder is that of a tank inside the program.
+            let found = library::tank_named(&path).or_else(|| store::load_tank(&path, self.library).ok());
             if let Some(tank) = found {
                 return Ok((Some(tank), Some(last), None));
             }
@@ -168,10 +174,24 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
     });
     let steady = Steady::default();
+    let desk = Desk::new(paths.clone(), library, None);
+    let written = Written::default();
     Hooks {
-        load: Arc::new(move || match paths.as_slice() {
-            [] => library::demo(),
-            paths => steady.load(|| store::load(paths, library), || std::thread::sleep(watch::AGAIN)),
+        restack: trays::hooks(written.clone(), run),
+        load: Arc::new(move || {
+            let (demo, paths) = (paths.is_empty(), [&paths[..], &written.paths()].concat());
+            let read = || store::load(&paths, library);
+            let again = || std::thread::sleep(watch::AGAIN);
+            if !demo {
+                return steady.load(read, again);
+            }
+            let mut loaded = library::demo();
+            if !paths.is_empty() {
+                let more = steady.load(read, again);
+                loaded.filters.extend(more.filters);
+                loaded.broken.extend(more.broken);
+            }
+            loaded
         }),
         judge: Arc::new(judge),
         advise: Arc::new(|filter, build, tank, judged| {
@@ -185,6 +205,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         explain: Arc::new(|filter, build, measure, tank| {
             explained::lines(&explain(filter, build, tank, measure))
         }),
+        form: Arc::new(move |ask| desk.ask(ask)),
     }
 }
 
@@ -196,38 +217,6 @@ fn watch(paths: &[PathBuf], sender: Sender<Message>) -> Option<Watch> {
     let told = sender.clone();
     // Nobody listens any more only when the program ends.
     seen(Watch::start(paths, move || drop(sender.send(Message::Changed))), &told)
-}
-
-/// Has a tank that changes on disk read again, with a second look at one that is half written.
-fn watch_tank(path: PathBuf, library: &'static Library, sender: Sender<Message>) -> Option<Watch> {
-    let (told, of) = (sender.clone(), [path.clone()]);
-    let again = move || {
-        let read = || store::load_tank(&path, library);
-        let tank = read().or_else(|_half| {
-            std::thread::sleep(watch::AGAIN);
-            read()
-        });
-        let message = match tank {
-            Ok(tank) => Message::Tank(tank.tank),
-            Err(broken) => {
-                let why = broken.problems.first().map_or("", |p| p.message.as_str());
-                Message::Tell(format!("the tank's file is broken now, the tank as it was stays: {why}"))
-            }
-        };
-        // Nobody listens any more only when the program ends.
-        let _ = sender.send(message);
-    };
-    seen(Watch::start(&of, again), &told)
-}
-
-fn seen(started: Result<Watch, String>, told: &Sender<Message>) -> Option<Watch> {
-    started
-        .map_err(|why| {
-            let said = format!("changes on disk are not seen by themselves, r reads again: {why}");
-            // The screens are about to open: somebody listens.
-            let _ = told.send(Message::Tell(said));
-        })
-        .ok()
 }
 
 /// Why the second of two builds differs from the first, as the line under Diff.
@@ -256,7 +245,12 @@ fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
     if ask.weights.len() == standing.criteria.len() {
         standing.reweigh(&ask.weights);
     }
-    let first = if ask.settled { standing.measure_first(draws) } else { MeasureFirst::default() };
+    let cases: Vec<AtTank<'_>> = ask
+        .builds
+        .iter()
+        .filter_map(|b| Some(AtTank::new(&b.filter, b.filter.builds.get(b.build)?, Some(&*ask.tank))))
+        .collect();
+    let first = if ask.settled { standing.measure_first(draws, &cases) } else { MeasureFirst::default() };
     let rows = ask.builds.iter().map(|b| Row {
         file: b.path.display().to_string(),
         filter: b.filter.name.clone(),

@@ -2,7 +2,7 @@
 
 use super::args::{Format, Table};
 use super::console::{Failure, Status};
-use super::context::{Context, cases, status};
+use super::context::{Context, Depth, Kept, cases, status};
 use crate::measures::Measure;
 use crate::report::{bbcode, builds, csv, json, markdown, text};
 
@@ -14,7 +14,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
         return status;
     }
     // JSON tells of broken files too, so it is written even when there is nothing else.
-    let mut sheet = context.judge(&cases(&loaded), &loaded.broken, tank.as_ref(), &args.run)?;
+    let depth = if args.format == Format::Json { Depth::Data } else { Depth::Measures };
+    let wanted = (depth, Kept::Nothing);
+    let mut sheet = context.judge(&cases(&loaded), &loaded.broken, tank.as_ref(), &args.run, wanted)?.sheet;
     if let Some(by) = args.sort {
         sheet.sort(by.measure, by.down);
     }

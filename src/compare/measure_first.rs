@@ -4,7 +4,10 @@
 //! Medical Decision Making 33, give the idea): with a figure known to lie in one sixteenth of its range one would
 //! take the build best there, instead of the build best on the whole. Bins hold chance differences too, so a gain
 //! would show for a figure that does not matter; the mean gain of draws shuffled between the bins is taken off.
+//! Figures are drawn independently, so a build that does not hang on a figure keeps its whole mean in every bin: a
+//! figure of a build that never comes first cannot be named for a chance difference between two others.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::how_to_measure::{at_home, how_to_measure};
@@ -46,6 +49,17 @@ pub struct Gain {
 /// [`crate::doubt::draws::Draws::uniforms`] of it, of the same draws. Empty with fewer than two builds or with too
 /// few draws for two bins.
 pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec<Gain> {
+    let all = vec![true; scores.len()];
+    gains_where(scores, columns, |_| all.clone(), seed)
+}
+
+/// The same where it is known which builds hang on a key: `hangs` says so for each build.
+pub fn gains_where(
+    scores: &[&[f64]],
+    columns: &[(Key, Arc<[f64]>)],
+    hangs: impl Fn(&Key) -> Vec<bool>,
+    seed: u64,
+) -> Vec<Gain> {
     let samples = scores.iter().map(|s| s.len()).min().unwrap_or(0);
     let bins = BINS.min(samples / FEWEST);
     if scores.len() < 2 || bins < 2 {
@@ -55,15 +69,26 @@ pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec
 
     let mut generator = Generator::new(seed, Key::new("measure-first/shuffles").hash());
     let mut order: Vec<usize> = (0..samples).collect();
+    let all = vec![true; scores.len()];
     let shuffles = (2 * columns.len()).clamp(SHUFFLES, MOST_SHUFFLES);
     let shuffled: Vec<f64> = (0..shuffles)
         .map(|_| {
             generator.shuffle(&mut order);
-            binned.gain(&order).0
+            binned.gain(&order, &all).0
         })
         .collect();
-    let chance_alone = shuffled.iter().take(SHUFFLES).sum::<f64>() / SHUFFLES as f64;
+    // With every build free to differ by chance: no lower than for keys that only some hang on.
     let bar = shuffled.iter().copied().fold(0.0, f64::max) + SAME;
+    let mut by_chance: BTreeMap<Vec<bool>, f64> = BTreeMap::new();
+    let mut chance_alone = |hangs: &[bool]| {
+        *by_chance.entry(hangs.to_vec()).or_insert_with(|| {
+            let gains = (0..SHUFFLES).map(|_| {
+                generator.shuffle(&mut order);
+                binned.gain(&order, hangs).0
+            });
+            gains.sum::<f64>() / SHUFFLES as f64
+        })
+    };
 
     let mut gains: Vec<Gain> = columns
         .iter()
@@ -72,10 +97,11 @@ pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec
             let mut drawn: Vec<(usize, f64)> = column.iter().copied().take(samples).enumerate().collect();
             drawn.sort_by(|(_, a), (_, b)| a.total_cmp(b));
             let order: Vec<usize> = drawn.into_iter().map(|(i, _)| i).collect();
-            let (gain, changes) = binned.gain(&order);
+            let hangs = hangs(key);
+            let (gain, changes) = binned.gain(&order, &hangs);
             Gain {
                 key: key.clone(),
-                gain: gain - chance_alone,
+                gain: gain - chance_alone(&hangs),
                 changes,
                 clear: gain > bar,
                 at_home: at_home(key.name()),
@@ -113,22 +139,29 @@ struct Binned<'a> {
     bins: usize,
     /// Build with the greatest mean score, the first of equals, and that mean.
     best: (usize, f64),
+    /// Mean score of each build over all draws.
+    means: Vec<f64>,
 }
 
 impl<'a> Binned<'a> {
     fn new(scores: &'a [&'a [f64]], samples: usize, bins: usize) -> Self {
         let all: Vec<usize> = (0..samples).collect();
-        let best = best(scores, &all, None);
-        Self { scores, samples, bins, best }
+        let means: Vec<f64> = scores.iter().map(|build| mean(build, &all)).collect();
+        let best = best(means.iter().copied(), None);
+        Self { scores, samples, bins, best, means }
     }
 
     /// Gain of choosing by bin, for draws in this order, and the share of draws in bins where the choice changes.
-    fn gain(&self, order: &[usize]) -> (f64, f64) {
+    /// A build that does not hang on what they are ordered by keeps its whole mean.
+    fn gain(&self, order: &[usize], hangs: &[bool]) -> (f64, f64) {
         let (mut sum, mut changed) = (0.0, 0_usize);
         for bin in 0..self.bins {
             let (from, to) = (bin * self.samples / self.bins, (bin + 1) * self.samples / self.bins);
             let draws = order.get(from..to).unwrap_or_default();
-            let (build, mean) = best(self.scores, draws, Some(self.best.0));
+            let here = self.scores.iter().zip(&self.means).enumerate().map(|(b, (build, whole))| {
+                if hangs.get(b).copied().unwrap_or(true) { mean(build, draws) } else { *whole }
+            });
+            let (build, mean) = best(here, Some(self.best.0));
             sum += mean * draws.len() as f64;
             if build != self.best.0 {
                 changed += draws.len();
@@ -139,16 +172,19 @@ impl<'a> Binned<'a> {
     }
 }
 
-/// The build with the greatest mean score over some draws, and that mean. Among equals `favourite`, else the
-/// first. A score that is no number counts 0.
-fn best(scores: &[&[f64]], draws: &[usize], favourite: Option<usize>) -> (usize, f64) {
-    let mean = |build: &&[f64]| {
-        let told = draws.iter().filter_map(|i| build.get(*i)).filter(|x| x.is_finite());
-        told.sum::<f64>() / draws.len().max(1) as f64
+/// Mean score over some draws. A score that is no number counts 0.
+fn mean(build: &[f64], draws: &[usize]) -> f64 {
+    let told = draws.iter().filter_map(|i| build.get(*i)).filter(|x| x.is_finite());
+    told.sum::<f64>() / draws.len().max(1) as f64
+}
+
+/// The build with the greatest mean, and that mean. Among equals `favourite`, else the first.
+fn best(means: impl Iterator<Item = f64>, favourite: Option<usize>) -> (usize, f64) {
+    let better = |a: (usize, f64), b: (usize, f64)| {
+        let ahead = b.1 > a.1 + SAME || (favourite == Some(b.0) && b.1 >= a.1 - SAME);
+        if ahead { b } else { a }
     };
-    let start = favourite.and_then(|f| Some((f, mean(scores.get(f)?))));
-    let means = scores.iter().map(mean).enumerate();
-    start.into_iter().chain(means).reduce(|a, b| if b.1 > a.1 + SAME { b } else { a }).unwrap_or((0, 0.0))
+    means.enumerate().reduce(better).unwrap_or((0, 0.0))
 }
 
 #[cfg(test)]
@@ -179,6 +215,17 @@ mod tests {
         let told = measure_first(gains(&[&a, &b], &keys, 1), 2);
         assert_eq!(told.not_at_home[0].key.name(), "model/foam");
         assert!(!told.not_at_home[0].at_home);
+    }
+
+    #[test]
+    fn a_figure_of_a_build_that_never_comes_first_is_not_named() {
+        let draws = Draws::new(512, 3);
+        let names: Vec<String> = (0..400).map(|i| format!("loser/trays/{i}/height")).collect();
+        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let loser: Vec<f64> = keys[0].1.iter().map(|u| u / 10.0 - 1.0).collect();
+        let told = gains_where(&[&a, &b, &loser], &keys, |_| vec![false, false, true], 1);
+        assert!(told.iter().all(|g| !g.clear && g.changes == 0.0 && g.gain.abs() < 1e-9), "{:?}", &told[..3]);
     }
 
     #[test]

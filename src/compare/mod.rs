@@ -3,6 +3,7 @@
 pub mod align;
 pub mod alike;
 pub mod better;
+pub mod candidates;
 pub mod how_to_measure;
 pub mod measure_first;
 pub mod musts;

@@ -66,12 +66,41 @@ impl Hasher for AsIs {
 
 type ByHash = HashMap<u64, Arc<Column>, BuildHasherDefault<AsIs>>;
 
-/// All draws of a run, shared by all builds and threads. A column is made when it is first asked for and kept.
+/// Columns at hand, so that builds that share a key need not make them again; those not asked for of late are
+/// let go. A column follows from its key alone, so it comes back the same.
+#[derive(Debug, Default)]
+struct AtHand {
+    new: ByHash,
+    old: ByHash,
+}
+
+impl AtHand {
+    fn get(&self, hash: u64) -> Option<&Arc<Column>> {
+        self.new.get(&hash)
+    }
+    /// The column of that key; `made` unless it is at hand. At most twice `most` are kept.
+    fn take(&mut self, hash: u64, most: usize, made: Option<Arc<Column>>) -> Option<Arc<Column>> {
+        if let Some(column) = self.new.get(&hash) {
+            return Some(Arc::clone(column));
+        }
+        let column = self.old.remove(&hash).or(made)?;
+        if self.new.len() >= most {
+            self.old = std::mem::take(&mut self.new);
+        }
+        self.new.insert(hash, Arc::clone(&column));
+        Some(column)
+    }
+}
+
+/// Numbers kept in columns at hand, in all: 32 MiB.
+const AT_HAND: usize = 1 << 22;
+
+/// All draws of a run, shared by all builds and threads. A column is made when it is first asked for.
 #[derive(Debug)]
 pub struct Draws {
     samples: usize,
     seed: u64,
-    columns: RwLock<ByHash>,
+    columns: RwLock<AtHand>,
     constants: Vec<OnceLock<Arc<Column>>>,
 }
 
@@ -112,12 +141,18 @@ impl Draws {
     }
 
     fn column(&self, key: &Key) -> Arc<Column> {
-        let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(&key.hash()).cloned();
-        // Made outside the lock: two threads may both make it, and get the same.
-        known.unwrap_or_else(|| {
-            let made = Arc::new(Column::new(self.samples, self.seed, key.hash()));
+        let hash = key.hash();
+        let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(hash).cloned();
+        // Half of what is kept, in columns of two numbers a draw.
+        let most = (AT_HAND / (4 * self.samples.max(1))).max(64);
+        let at_hand = |made| {
             let mut columns = self.columns.write().unwrap_or_else(PoisonError::into_inner);
-            Arc::clone(columns.entry(key.hash()).or_insert(made))
+            columns.take(hash, most, made)
+        };
+        known.or_else(|| at_hand(None)).unwrap_or_else(|| {
+            // Made outside the lock: two threads may both make it, and get the same.
+            let made = Arc::new(Column::new(self.samples, self.seed, hash));
+            at_hand(Some(Arc::clone(&made))).unwrap_or(made)
         })
     }
 
@@ -242,6 +277,22 @@ mod tests {
                 assert_eq!(One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
             }
         }
+    }
+
+    #[test]
+    fn few_columns_are_kept_and_those_let_go_come_back_the_same() {
+        let draws = Draws::new(4096, 3);
+        let key = |i: usize| Key::new(&format!("filter-{i}/hose/bore"));
+        let (first, shared) = (draws.normals(&key(0)), draws.normals(&Key::new("media/foam/ppi")));
+        for i in 0..2000 {
+            draws.normals(&key(i));
+            assert!(Arc::ptr_eq(&shared, &draws.normals(&Key::new("media/foam/ppi"))), "asked for all along");
+        }
+        let kept = draws.columns.read().unwrap();
+        assert!((kept.new.len() + kept.old.len()) * 2 * 4096 <= AT_HAND);
+        drop(kept);
+        let again = draws.normals(&key(0));
+        assert!(!Arc::ptr_eq(&first, &again) && first == again);
     }
 
     #[test]

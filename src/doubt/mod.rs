@@ -4,6 +4,7 @@ pub mod draws;
 pub mod elementary;
 pub mod figure;
 pub mod generator;
+pub mod held;
 pub mod key;
 pub mod law;
 pub mod normal;

@@ -1,21 +1,20 @@
 //! A change to a build, to the filter it stands in, or to the outlet at the tank, as a value that can be
 //! applied and undone. Restack's undo, swaps, proposals and repairs are the same edits.
-//!
-//! Longer than a file should be: one match in which every change stands beside its inverse.
 
 mod refused;
+mod sound;
 
 pub use refused::EditError;
+use sound::within;
 
 use std::sync::Arc;
 
 use super::filter::{Build, Filter, Impeller, Lamp};
 use super::hoses::{Fitting, Outlet};
-use super::lay::lay;
 use super::medium::Medium;
 use super::tank::Tank;
 use super::tray::{Amount, Dimples, Layer, Seal};
-use crate::doubt::figure::{Figure, Known, Nominal, Spread};
+use crate::doubt::figure::{Figure, Known, Spread};
 use crate::doubt::key::Key;
 use crate::units::{Length, Plain, Quantity, Time};
 
@@ -24,13 +23,9 @@ pub type Place = (Option<usize>, usize);
 
 /// Most layers of a tray or floor.
 pub const MOST_LAYERS: usize = 20;
-/// Height that a stack may stand too high by rounding, m.
-const ROUNDING: f64 = 1e-4;
 /// Narrowest bore taken, m, and widest gap, m: the reader's own bounds.
 const LEAST_BORE: f64 = 2e-3;
 const WIDEST_GAP: f64 = 20e-3;
-const MOST_SLACK: f64 = 50e-3;
-const MOST_SQUEEZED: f64 = 0.9;
 
 /// Which hose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -50,6 +45,9 @@ pub struct Workpiece {
     pub build: Build,
     /// The tank.
     pub tank: Option<Arc<Tank>>,
+    /// Layers may stand higher than their tray: while a person moves them about, something has to give way in
+    /// the end, not at each step. [`Workpiece::unfit`] tells what does.
+    pub may_overfill: bool,
 }
 
 /// One change.
@@ -197,7 +195,7 @@ pub fn figure<Q: Quantity>(file: &str, what: &str, si: f64, known: Known) -> Opt
 impl Workpiece {
     /// A build of a filter, at a tank.
     pub fn new(filter: Arc<Filter>, build: Build, tank: Option<Arc<Tank>>) -> Self {
-        Self { filter, build, tank }
+        Self { filter, build, tank, may_overfill: false }
     }
 
     /// A figure of this filter's edits, as [`figure`] gives it.
@@ -445,81 +443,4 @@ impl Workpiece {
         let uv = filter.uv.as_mut().ok_or(EditError::NoUv)?;
         Ok(Edit::SetLamp { lamp, hours: std::mem::replace(&mut uv.hours, hours.cloned()) })
     }
-
-    /// Could these layers lie there? The rules are the profile's.
-    fn sound(&self, tray: Option<usize>, layers: &[Layer]) -> Result<(), EditError> {
-        if layers.len() > MOST_LAYERS {
-            return Err(EditError::TooMany(tray));
-        }
-        let (shape, height) = match tray {
-            None => {
-                let floor = self.filter.body.floor.as_ref().ok_or(EditError::NoFloor)?;
-                (&floor.shape, floor.height.si())
-            }
-            Some(t) => {
-                let tray = self.filter.trays.get(t).ok_or(EditError::NoTray(t))?;
-                (&tray.shape, tray.height.si())
-            }
-        };
-        let plan = shape.plan::<f64, _>(height, &Nominal);
-        for (i, layer) in layers.iter().enumerate() {
-            whole(layer)?;
-            let slack = layer.slack.as_ref().map_or(0.0, Figure::si);
-            let hole = layer.hole.as_ref().map_or(0.0, Figure::si);
-            if plan.area - plan.perimeter * slack - hole * hole * std::f64::consts::FRAC_PI_4 <= 0.0 {
-                return Err(EditError::NoArea((tray, i)));
-            }
-            if layer.amount == Amount::Rest && i + 1 < layers.len() {
-                return Err(EditError::OnTopOfRest(tray));
-            }
-        }
-        let lain = lay::<f64, _>(layers, plan.area, plan.perimeter, height, &Nominal);
-        let fixed = layers.iter().zip(&lain).filter(|(layer, _)| layer.amount != Amount::Rest);
-        let over = fixed.map(|(_, lain)| lain.standing).sum::<f64>() - height;
-        if over > ROUNDING {
-            return Err(EditError::Overfull(tray, over));
-        }
-        if layers.last().is_some_and(|layer| layer.amount == Amount::Rest) && over > -ROUNDING {
-            return Err(EditError::NothingLeft(tray));
-        }
-        Ok(())
-    }
-}
-
-fn within<Q: Quantity>(what: &'static str, figure: &Figure<Q>, low: f64, high: f64) -> Result<(), EditError> {
-    let si = figure.si();
-    if si >= low && si <= high { Ok(()) } else { Err(EditError::OutOfRange(what)) }
-}
-
-/// Is a layer whole in itself?
-fn whole(layer: &Layer) -> Result<(), EditError> {
-    let positive = f64::MIN_POSITIVE;
-    match &layer.amount {
-        Amount::Depth(depth) => within("the depth of a layer", depth, positive, f64::MAX)?,
-        Amount::Volume(volume) => within("the volume of a layer", volume, positive, f64::MAX)?,
-        Amount::Mass(mass) => within("the mass of a layer", mass, positive, f64::MAX)?,
-        Amount::Rest => {}
-    }
-    if let Some(slack) = &layer.slack {
-        within("the slack of a pad", slack, 0.0, MOST_SLACK)?;
-    }
-    if let Some(hole) = &layer.hole {
-        within("the hole in a layer", hole, 0.0, f64::MAX)?;
-    }
-    if let Some(squeezed) = &layer.squeezed {
-        within("the share a pad is squeezed by", squeezed, 0.0, MOST_SQUEEZED)?;
-    }
-    if !layer.medium.is_pad() {
-        let only = |what| Err(EditError::OnlyPads(what, layer.medium.id.clone()));
-        if layer.slack.as_ref().is_some_and(|slack| slack.si() > 0.0) {
-            return only("slack at its edge");
-        }
-        if layer.squeezed.is_some() {
-            return only("a squeeze");
-        }
-        if layer.dimples.is_some() {
-            return only("a dimpled side");
-        }
-    }
-    Ok(())
 }

@@ -220,6 +220,13 @@ impl<L: Lane> Network<L> {
         let q = self.flows[passage];
         self.offset[passage] + (self.linear[passage] + self.square[passage] * q.abs()) * q
     }
+    /// Starts from flows that are near the answer: no linear-theory steps are needed then.
+    pub fn start_near(&mut self, flows: &[f64]) {
+        for (flow, near) in self.flows.iter_mut().zip(flows) {
+            *flow = L::splat(*near);
+        }
+        self.started = true;
+    }
     /// Present flows, to come back to.
     pub fn copy_flows_into(&self, flows: &mut Vec<L>) {
         flows.clear();
@@ -259,9 +266,8 @@ impl<L: Lane> Network<L> {
         any
     }
 
-    /// One step; the greatest change of a flow over the greatest flow comes back. `newton` false is the
-    /// linear-theory step.
-    fn step(&mut self, graph: &Graph, newton: bool) -> L {
+    /// Lays the passages' tangents at the present flows (their chords, where not `newton`) into the system.
+    fn assemble(&mut self, graph: &Graph, newton: bool) {
         let zero = L::zero();
         self.entries.fill(zero);
         self.diagonal.fill(zero);
@@ -285,7 +291,14 @@ impl<L: Lane> Network<L> {
                 self.entries[usize::from(slot)] -= conduct;
             }
         }
+    }
+
+    /// One step; the greatest change of a flow over the greatest flow comes back. `newton` false is the
+    /// linear-theory step.
+    fn step(&mut self, graph: &Graph, newton: bool) -> L {
+        self.assemble(graph, newton);
         self.solve_linear(graph);
+        let zero = L::zero();
         let (mut change, mut greatest, mut sum) = (zero, zero, zero);
         for (p, &(i, j)) in graph.passages.iter().enumerate() {
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
@@ -297,6 +310,26 @@ impl<L: Lane> Network<L> {
         }
         // A maximum passes over NaN; a sum does not.
         change / greatest.max(L::splat(1e-30)) + sum * 0.0
+    }
+
+    /// How the head at a node, over the reference, answers to water put in there, once solved: its slope,
+    /// Pa per m3/s, and the slope of that. Heads are spoilt by it, flows are kept.
+    ///
+    /// With `r` the passages' shares of that water, the slope is `sum h' r2` and its own slope `sum h'' r3`:
+    /// the other terms of the latter, how the shares themselves move, sum to nothing round every loop.
+    pub fn answer(&mut self, graph: &Graph, node: usize) -> (L, L) {
+        self.assemble(graph, true);
+        self.right.fill(L::zero());
+        self.right[node] = L::one();
+        self.solve_linear(graph);
+        let mut second = L::zero();
+        for (p, &(i, j)) in graph.passages.iter().enumerate() {
+            let share = self.conduct[p] * (self.heads[usize::from(i)] - self.heads[usize::from(j)]);
+            let bend = self.square[p] * 2.0;
+            let bend = L::select(self.flows[p].lt(L::zero()), -bend, bend);
+            second += bend * share * share * share;
+        }
+        (self.heads[node], second)
     }
 
     /// Solves the symmetric system in place: elimination in number order, then back.

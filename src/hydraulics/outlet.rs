@@ -1,6 +1,7 @@
 //! Where the water leaves. An open end and a nozzle are [`super::fittings::Heads`]; a spray bar is marched.
 
 use std::f64::consts::PI;
+use std::sync::OnceLock;
 
 use super::Loss;
 use super::friction::Bore;
@@ -163,52 +164,60 @@ const FROM: f64 = 1e-3;
 /// Last knot over the largest flow.
 const TO: f64 = 1.5;
 
-/// The widest lane there is.
-const MOST_DRAWS: usize = 8;
+/// The knot whose march the guesses for all others start from: half the largest flow, near where pumps work.
+const ANCHOR: u32 = 82;
+
+/// What is known at a knot: logarithm of the loss, and its slope over the logarithm of the flow.
+type Knot<L> = (L, L);
 
 /// A spray bar ready for use: its march at many flows, and a smooth curve through them.
 ///
 /// Between knots it is a cubic in logarithms with the march's own slopes, good to 1e-4; beyond them it
-/// goes on with the power of the last knot. Value and slope are continuous.
+/// goes on with the power of the last knot. Value and slope are continuous. A knot is marched when it is
+/// first needed: a timeline visits a few of them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SprayBar<L> {
+    bar: Bar<L>,
+    /// The largest flow, m3/s, at least a drop.
+    largest: L,
     /// Logarithm of the flow at the first knot.
     first: L,
-    /// Exponents at both ends.
-    ends: (L, L),
-    /// Coefficients of each step's cubic, draw after draw, step after step.
-    cubics: Vec<[f64; 4]>,
+    /// Pressure at the dead end at the anchor, and its slope there over the flow, both in logarithms.
+    anchor: (L, L),
+    /// From the first flow up. What a knot holds hangs on nothing but the bar and its place.
+    knots: Vec<OnceLock<Knot<L>>>,
 }
 
 impl<L: Lane> SprayBar<L> {
-    /// Marches a bar at flows from a thousandth to one and a half times a largest flow, m3/s.
+    /// Takes a bar at flows from a thousandth to one and a half times a largest flow, m3/s.
     pub fn new(bar: &Bar<L>, largest_flow: L) -> Self {
-        let step = (TO / FROM).ln() / f64::from(STEPS);
-        let first = largest_flow.max(L::splat(1e-9)) * FROM;
-        // From the greatest flow down: there the holes share most evenly.
-        let last = first * (TO / FROM);
-        let mut end = bar.even(last);
-        let mut knots: Vec<(L, L)> = (0..=STEPS)
-            .map(|k| {
-                let flow = last * (-step * f64::from(k)).exp();
-                let marched;
-                (end, marched) = bar.solve(flow, end, 2e-3);
-                let exponent = marched.loss_exponent / marched.flow_exponent;
-                let off = (flow / marched.flow).ln();
-                // The guess for the next knot, by this one's own slope.
-                end *= ((off - step) / marched.flow_exponent).exp();
-                (marched.loss.ln() + exponent * off, exponent)
-            })
-            .collect();
-        knots.reverse();
-        let mut cubics = Vec::with_capacity(STEPS as usize * L::WIDTH);
-        for ((y0, m0), (y1, m1)) in knots.iter().zip(knots.iter().skip(1)) {
-            let (rise, m0, m1) = (*y1 - *y0, *m0 * step, *m1 * step);
-            let (c2, c3) = (rise * 3.0 - m0 * 2.0 - m1, m0 + m1 - rise * 2.0);
-            cubics.extend((0..L::WIDTH).map(|i| [y0.draw(i), m0.draw(i), c2.draw(i), c3.draw(i)]));
+        let largest = largest_flow.max(L::splat(1e-9));
+        let flow = Self::flow_at(largest, ANCHOR);
+        let even = bar.even(flow);
+        let (end, marched) = bar.solve(flow, even, 2e-3);
+        let off = (flow / marched.flow).ln();
+        let slope = L::one() / marched.flow_exponent;
+        Self {
+            bar: *bar,
+            largest,
+            first: (largest * FROM).ln(),
+            anchor: (end.ln() + off * slope, slope),
+            knots: (0..=STEPS).map(|_| OnceLock::new()).collect(),
         }
-        let exponent = |knot: Option<&(L, L)>| knot.map_or_else(|| L::splat(2.0), |k| k.1);
-        Self { first: first.ln(), ends: (exponent(knots.first()), exponent(knots.last())), cubics }
+    }
+    fn flow_at(largest: L, knot: u32) -> L {
+        largest * (FROM * (TO / FROM).powf(f64::from(knot) / f64::from(STEPS)))
+    }
+    fn knot(&self, at: u32) -> Knot<L> {
+        let march = || {
+            let flow = Self::flow_at(self.largest, at);
+            let away = (TO / FROM).ln() * (f64::from(at) - f64::from(ANCHOR)) / f64::from(STEPS);
+            let guess = (self.anchor.0 + self.anchor.1 * away).exp();
+            let (_, marched) = self.bar.solve(flow, guess, 2e-3);
+            let exponent = marched.loss_exponent / marched.flow_exponent;
+            (marched.loss.ln() + exponent * (flow / marched.flow).ln(), exponent)
+        };
+        self.knots.get(at as usize).map_or_else(march, |knot| *knot.get_or_init(march))
     }
     /// Loss at a flow, m3/s: odd, rising.
     #[inline]
@@ -217,21 +226,32 @@ impl<L: Lane> SprayBar<L> {
         let size = q.abs().max(L::splat(1e-30));
         let x = (size.ln() - self.first) * per_step;
         let kept = x.clamp(0.0, f64::from(STEPS));
-        let mut found = [[0.0; 4]; MOST_DRAWS];
-        let step = L::gather(|i| {
-            let step = (kept.draw(i) as usize).min(STEPS as usize - 1);
-            if let (Some(place), Some(cubic)) = (found.get_mut(i), self.cubics.get(step * L::WIDTH + i)) {
-                *place = *cubic;
+        let step_of = |draw: usize| (kept.draw(draw) as u32).min(STEPS - 1);
+        let zero = L::zero();
+        let mut here = ((zero, zero), (zero, zero));
+        let mut done = L::mask(false);
+        // Every draw stands between knots of its own; as a rule they share one or two pairs.
+        for draw in 0..L::WIDTH {
+            if L::holds(done, draw) {
+                continue;
             }
-            step as f64
-        });
-        let c = |of: fn(&[f64; 4]) -> f64| L::gather(|i| found.get(i).map_or(0.0, of));
-        let (c0, c1, c2, c3) = (c(|c| c[0]), c(|c| c[1]), c(|c| c[2]), c(|c| c[3]));
-        let t = kept - step;
-        let inside = ((c3 * t + c2) * t + c1) * t + c0;
-        let (below, above) = (x.lt(L::zero()), x.gt(L::splat(f64::from(STEPS))));
-        let within = ((c3 * t * 3.0 + c2 * 2.0) * t + c1) * per_step;
-        let exponent = L::select(below, self.ends.0, L::select(above, self.ends.1, within));
+            let step = step_of(draw);
+            let theirs = L::gather(|i| if step_of(i) == step { 1.0 } else { 0.0 }).gt(zero);
+            let (low, high) = (self.knot(step), self.knot(step + 1));
+            let pick = |new: L, old: L| L::select(theirs, new, old);
+            here = (
+                (pick(low.0, here.0.0), pick(low.1, here.0.1)),
+                (pick(high.0, here.1.0), pick(high.1, here.1.1)),
+            );
+            done = L::or(done, theirs);
+        }
+        let t = kept - L::gather(|i| f64::from(step_of(i)));
+        let ((y0, m0), (y1, m1)) = here;
+        let (rise, m0, m1) = (y1 - y0, m0 / per_step, m1 / per_step);
+        let (c2, c3) = (rise * 3.0 - m0 * 2.0 - m1, m0 + m1 - rise * 2.0);
+        let inside = ((c3 * t + c2) * t + m0) * t + y0;
+        // At both ends this is the end knot's own slope, and there it stays.
+        let exponent = ((c3 * t * 3.0 + c2 * 2.0) * t + m0) * per_step;
         let per = (inside + exponent * (x - kept) / per_step).exp() / size;
         Loss { loss: per * q, slope: per * exponent }
     }

@@ -19,12 +19,14 @@ pub struct Case<'a> {
     pub tank: Option<&'a Tank>,
     /// Its vessel.
     pub plan: Plan,
+    /// Clean flows at nominal values, where they are known, m3/s: draws are solved from there.
+    pub start: Option<Vec<f64>>,
 }
 
 impl<'a> Case<'a> {
     /// Lays out the plan.
     pub fn new(filter: &'a Filter, build: &'a Build, tank: Option<&'a Tank>) -> Self {
-        Self { filter, build, tank, plan: Plan::new(filter, build) }
+        Self { filter, build, tank, plan: Plan::new(filter, build), start: None }
     }
 
     /// Water of the tank, m3.

@@ -32,6 +32,14 @@ impl Many {
     pub fn sample(&self, measure: Measure) -> Option<&Sample> {
         self.samples.get(measure as usize).filter(|s| !s.is_empty())
     }
+    /// Keeps the draws of these measures alone; what all draws together say stays.
+    pub fn keep(&mut self, measures: &[Measure]) {
+        for (sample, measure) in self.samples.iter_mut().zip(Measure::ALL) {
+            if !measures.contains(&measure) {
+                *sample = Sample::default();
+            }
+        }
+    }
     /// 5th and 95th percentile of a measure.
     pub fn band(&self, measure: Measure) -> Option<Band> {
         self.sample(measure)?.band()
@@ -47,7 +55,10 @@ pub fn keys(case: &Case<'_>) -> Vec<Key> {
 
 /// Judges a case in all draws. `stop` is looked at between batches of eight; none if it was set.
 pub fn many(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Many> {
-    let keys = keys(case);
+    let asked = Asked::new();
+    let nominal: Figures<f64> = figures(case, &asked, Effort::FULL);
+    let case = &Case { start: nominal.solved.then(|| nominal.way.flows.clone()), ..case.clone() };
+    let keys = asked.keys();
     let columns = draws.prefetch(&keys);
     let count = draws.samples();
     let mut out = Many { samples: vec![Sample::default(); Measure::ALL.len()], risk: None, failed: 0, keys };

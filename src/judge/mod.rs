@@ -21,4 +21,4 @@ pub mod stage;
 pub mod water_way;
 
 pub use advice::advise;
-pub use nominal::{judge, judge_build};
+pub use nominal::{judge, judge_build, measured};

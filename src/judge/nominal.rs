@@ -8,7 +8,7 @@ use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::notes::{Note, notes};
 use super::pictures::{curve, timeline};
-use super::result::{Fault, Judgement, Leak};
+use super::result::{Fault, Judgement, Leak, Section};
 use super::section::section;
 use super::stage;
 use crate::doubt::figure::Nominal;
@@ -25,14 +25,25 @@ pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Judgement {
     judge_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank)
 }
 
+/// The measures of a build alone, without pictures, faults and notes: for a table of thousands.
+pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judgement {
+    let told: Figures<f64> = figures(&Case::new(filter, build, tank), &Nominal, Effort::FULL);
+    with_measures(Section::unseen(filter.way), &told)
+}
+
+fn with_measures(section: Section, told: &Figures<f64>) -> Judgement {
+    let mut out = Judgement::empty(section, Missing::NotSolved);
+    for measure in Measure::ALL {
+        out.set(measure, outcome(measure, told));
+    }
+    out
+}
+
 /// Judges any build, also one that is not in the filter's file.
 pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judgement {
     let case = Case::new(filter, build, tank);
     let mut told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
-    let mut out = Judgement::empty(section(&case, &told.way), Missing::NotSolved);
-    for measure in Measure::ALL {
-        out.set(measure, outcome(measure, &told));
-    }
+    let mut out = with_measures(section(&case, &told.way), &told);
     out.stages = case.plan.layers.iter().map(|l| l.role).collect();
     out.faults = staging::faults(filter, build)
         .into_iter()

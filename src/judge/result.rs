@@ -48,6 +48,12 @@ impl Judgement {
             helps: Vec::new(),
         }
     }
+    /// Forgets what only drawings and explanations show: section, curves, timeline, notes, helps.
+    pub fn forget_pictures(&mut self) {
+        self.section = Section::unseen(self.section.way);
+        (self.curve, self.timeline) = (None, None);
+        (self.notes, self.helps) = (Vec::new(), Vec::new());
+    }
     /// What a measure came to.
     pub fn get(&self, measure: Measure) -> Outcome {
         self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved))
@@ -143,6 +149,13 @@ pub struct Section {
     pub head_mm: Option<f64>,
     /// Has a UV chamber.
     pub uv: bool,
+}
+
+impl Section {
+    /// Nothing of it was looked at but the way of the water.
+    pub fn unseen(way: Way) -> Self {
+        Self { way, tube_mm: None, floor: None, trays: Vec::new(), head_mm: None, uv: false }
+    }
 }
 
 /// A tray or the floor, cut open.

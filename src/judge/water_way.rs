@@ -43,6 +43,9 @@ pub fn water_way<L: Lane, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> 
         None => (Err(Missing::NoPumpCurve), L::mask(true)),
         Some(outside) => {
             let sound = outside.sound();
+            if let Some(start) = &case.start {
+                vessel.network.start_near(start);
+            }
             let status = vessel.solve(plan, Closeness::FULL);
             let flow = vessel.flow(plan);
             // A height that the pump cannot lift, or figures that make no sense, run backward: no answer.

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::MEASURED_SD;
 use super::explain::nearest;
 use super::message::is_foreign;
 use super::quantity::{self, Written};
 use super::ranges::Field;
 use super::scan;
 use super::spanned::{At, Form, List, Reader};
+use super::{GUESSED_SD, MEASURED_SD};
 use crate::doubt::figure::{Figure, Known, Spread};
 use crate::doubt::key::Key;
 use crate::filter::medium::Medium;
@@ -106,7 +106,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         let spread = match (written.known, written.bounds) {
             _ if written.si == 0.0 && written.bounds.is_none() => Spread::Exact,
             (Known::Measured, _) => Spread::Normal { sd: MEASURED_SD },
-            (Known::Guessed, _) => Spread::Normal { sd: 0.20 },
+            (Known::Guessed, _) => Spread::Normal { sd: GUESSED_SD },
             (_, Some((low, high))) if low < high => Spread::Uniform { low, high },
             (_, Some(_)) => Spread::Exact,
             _ => field.printed.spread(written.said),

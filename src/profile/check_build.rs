@@ -152,7 +152,7 @@ impl Check<'_, '_, '_> {
         room: Option<Room>,
     ) -> Option<Vec<Layer>> {
         let list = self.reader.list(at, &format!("what lies in {place}"), MAX_LAYERS)?;
-        let mut layers = Vec::new();
+        let mut layers = Vec::with_capacity(list.len());
         let mut heights = Vec::new();
         for (i, at) in list.iter().enumerate() {
             let Some((form, owner)) = self.form(at) else { continue };

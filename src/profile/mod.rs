@@ -33,13 +33,15 @@ use spanned::{List, Reader};
 pub use check_tank::DEFAULT_WEIGHTS;
 pub use message::{is_foreign, visible};
 pub use tank_form::{FieldProblem, read_tank_texts};
-pub use write::tank::{TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
+pub use write::tank::{Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
 
 /// Standard deviation of a measured figure, relative: two of them are the 3 % of `measured`.
 pub const MEASURED_SD: f64 = 0.015;
+/// The same of a guessed one: two of them are the 40 % of `guessed`.
+pub const GUESSED_SD: f64 = 0.20;
 
 /// One problem of a file, at its place.
 #[derive(Clone, Debug, PartialEq)]

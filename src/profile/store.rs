@@ -211,7 +211,8 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
     if about.len() > MAX_BYTES {
         return Err(large());
     }
-    let mut bytes = Vec::new();
+    // One more than there should be, so that the end shows without growing.
+    let mut bytes = Vec::with_capacity(about.len() as usize + 1);
     let file = File::open(path).map_err(|error| told(&error))?;
     file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
     if bytes.len() as u64 > MAX_BYTES {
@@ -424,11 +425,8 @@ fn save_stepwise(path: &Path, text: &str, may: &dyn Fn(Step) -> io::Result<()>) 
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let beside = format!(".{}.{}.new", file_name.to_string_lossy(), std::process::id());
-    let temporary = folder.join(beside);
     may(Step::Create).map_err(refused)?;
-    let mut file = OpenOptions::new().write(true).create_new(true).open(&temporary).map_err(refused)?;
-    let temporary = Temporary(temporary);
+    let (temporary, mut file) = beside(folder, &file_name.to_string_lossy()).map_err(refused)?;
     let (first, second) = text.split_at(floor_char(text, text.len() / 2));
     file.write_all(first.as_bytes()).map_err(refused)?;
     may(Step::Write).map_err(refused)?;
@@ -440,6 +438,22 @@ fn save_stepwise(path: &Path, text: &str, may: &dyn Fn(Step) -> io::Result<()>) 
     publish(&temporary.0, path).map_err(refused)?;
     may(Step::SyncFolder).map_err(refused)?;
     sync_folder(folder).map_err(refused)
+}
+
+/// A fresh file beside the one to be. What a killed program left behind, its number may come again, is passed
+/// over: nobody knows whose it is.
+fn beside(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
+    let id = std::process::id();
+    let mut last = io::Error::from(io::ErrorKind::AlreadyExists);
+    for try_again in 0..100 {
+        let path = folder.join(format!(".{name}.{id}-{try_again}.new"));
+        match OpenOptions::new().write(true).create_new(true).open(&path) {
+            Ok(file) => return Ok((Temporary(path), file)),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => last = error,
+            Err(error) => return Err(error),
+        }
+    }
+    Err(last)
 }
 
 /// Gives the finished file its name. A hard link never replaces anything; where the disk has none, a look

@@ -1,6 +1,7 @@
 //! A tank read field by field, as a form holds it: the file's own reader decides, and each problem comes back
 //! to the field it belongs to.
 
+use std::fmt::Write as _;
 use std::ops::Range;
 use std::path::Path;
 
@@ -47,10 +48,10 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
         }
         if !group.is_empty() && heads.last().is_none_or(|(_, g)| *g != group) {
             let start = source.len();
-            source.push_str(&format!("{group}: {}(\n", structure(group)));
+            let _ = writeln!(source, "{group}: {}(", structure(group));
             heads.push((start..source.len(), group));
         }
-        source.push_str(&format!("{}: ", field.name));
+        let _ = write!(source, "{}: ", field.name);
         let start = source.len();
         source.push_str(&in_file(field, typed));
         values.push((start..source.len(), i));
@@ -107,7 +108,7 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
             ("a field holds one line".to_owned(), Some("take the line break out".to_owned()));
         return Err(Fault { place: at..at + 1, message, help });
     }
-    if field.quoted {
+    if field.is_quoted() {
         return Ok(());
     }
     if let Some(open) = scan::unclosed(typed) {
@@ -131,7 +132,8 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
 /// A fault of the composed source as one of the field's own text.
 fn moved(fault: Fault, start: usize, field: &TankField, typed: &str) -> Fault {
     let lead = typed.len() - typed.trim_start().len();
-    let shift = |at: usize| (at.saturating_sub(start + usize::from(field.quoted)) + lead).min(typed.len());
+    let shift =
+        |at: usize| (at.saturating_sub(start + usize::from(field.is_quoted())) + lead).min(typed.len());
     Fault { place: shift(fault.place.start)..shift(fault.place.end), ..fault }
 }
 
@@ -145,7 +147,7 @@ fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem 
 
 #[cfg(test)]
 mod tests {
-    use super::super::{tank_texts, write_tank, write_tank_texts};
+    use super::super::write::tank::{tank_texts, write_tank, write_tank_texts};
     use super::*;
     use crate::library::{DEMO_TANKS, demo_tanks};
     use crate::profile::read_tank;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::doubt::figure::Nominal;
 use crate::filter::filter::{Build, Filter};
-use crate::filter::medium::{Medium, Role};
+use crate::filter::medium::{Bed, Medium, Role};
 use crate::filter::tank::Tank;
 use crate::judge::case::Case;
 use crate::judge::figures::bought;
@@ -19,13 +19,35 @@ pub struct Allowed {
     pub amount: Option<f64>,
 }
 
+/// Grains below this size, such as gravel, are proposed to nobody who does not ask for them or have them, m. They
+/// are cheap and have much surface, and would win; but they pack tight, and no capture figure for them was found
+/// that fits a filter of this kind: theirs is that of larger pieces, so they clog sooner than the model tells. The
+/// size is our own choice.
+pub const FINE_GRAINS: f64 = 6e-3;
+
+/// Does it pack as gravel does?
+pub fn is_fine_grained(medium: &Medium) -> bool {
+    matches!(&medium.bed, Bed::Pieces { size, .. } if size.si() < FINE_GRAINS)
+}
+
 /// All that are known, and those the build holds. Chemical media come in only when the build holds them: what
-/// they bind is not in the model, so nobody gets them unasked.
-pub fn all(known: impl IntoIterator<Item = Arc<Medium>>, filter: &Filter, build: &Build) -> Vec<Allowed> {
+/// they bind is not in the model, so nobody gets them unasked. Fine grains come in only when the build holds them,
+/// they come with the unit, or the tank's keeper has them: see [`FINE_GRAINS`].
+pub fn all(
+    known: impl IntoIterator<Item = Arc<Medium>>,
+    filter: &Filter,
+    build: &Build,
+    tank: &Tank,
+) -> Vec<Allowed> {
     let held = held(filter, build, None);
+    let had = |id: &str| {
+        let comes = filter.unit.as_ref().is_some_and(|unit| unit.includes.iter().any(|i| i == id));
+        comes || tank.on_hand.iter().any(|held| held.medium == id)
+    };
     let mut media: Vec<Arc<Medium>> = held.iter().map(|(medium, _)| Arc::clone(medium)).collect();
     for medium in known {
-        if medium.role != Role::Chemical && !media.iter().any(|m| m.id == medium.id) {
+        let unasked = medium.role == Role::Chemical || (is_fine_grained(&medium) && !had(&medium.id));
+        if !unasked && !media.iter().any(|m| m.id == medium.id) {
             media.push(medium);
         }
     }

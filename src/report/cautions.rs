@@ -14,10 +14,11 @@ pub const CAUTIONS: [&str; 9] = [
 ];
 
 /// What the model leaves out, so that nobody reads a figure for more than it is.
-pub const LEFT_OUT: [&str; 11] = [
+pub const LEFT_OUT: [&str; 12] = [
     "Cabinet height does not load the pump: both hose ends are under the same water, so the static head is zero. Only an outlet held above the surface costs head.",
     "Water spreads evenly over each layer; channels inside a bed, and media that settle or collapse with age, are not told.",
     "Resistance of dirty media is a lower bound, so true times between openings are shorter than those shown.",
+    "Slime that narrows hoses, and dirt that slows an impeller: both are taken as clean, unless the file gives the impeller's share. Clean them before you believe a flow.",
     "Air in the vessel, priming, noise and vibration.",
     "Leaks to the outside, and whether the unit is electrically safe.",
     "Bacteria are taken as settled in: a new or freshly cleaned filter carries far less for its first weeks.",

@@ -26,7 +26,7 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
         sheet.rows.iter().zip('A'..).map(|(row, letter)| format!("{letter}  {}", row.title())).collect(),
     );
     page.grid(figures_grid(sheet, measures, reasoned, units));
-    page.list(reasoned.why.clone());
+    page.list(reasoned.lines(units));
     page.prose(surroundings(sheet));
     page.list(dashes(sheet, measures));
     if sheet.rows.iter().any(|row| row.judgement.section.way != Way::Rising) {

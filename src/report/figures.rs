@@ -195,7 +195,9 @@ pub fn flow(litres_an_hour: f64, units: Units) -> String {
 /// A volume given in litres, with its sign.
 pub fn volume(litres: f64, units: Units) -> String {
     let x = litres * volume_unit(units).0;
-    with_sign(x, usize::from(x.abs() < 9.95), volume_unit(units).1)
+    // A tenth of a gallon is too coarse for a pad.
+    let small = units != Units::Metric && x.abs() < 0.995;
+    with_sign(x, if small { 2 } else { usize::from(x.abs() < 9.95) }, volume_unit(units).1)
 }
 
 /// A mass given in kg, with its sign.
@@ -214,6 +216,17 @@ pub fn length(millimetres: f64, units: Units) -> String {
             let x = millimetres * 1e-3 / unit::<Length>("inch");
             with_sign(x, if x.abs() < 0.095 { 3 } else { 2 }, "in")
         }
+    }
+}
+
+/// A short length given in mm, to the tenth of a millimetre where it is no whole one: what is cut to size.
+pub fn cut_length(millimetres: f64, units: Units) -> String {
+    let tenths = (millimetres * 10.0).round() / 10.0;
+    match units {
+        Units::Metric | Units::Uk => {
+            with_sign(tenths, usize::from((tenths - tenths.round()).abs() > 0.01), "mm")
+        }
+        Units::Us => length(millimetres, units),
     }
 }
 
@@ -384,6 +397,9 @@ mod tests {
         assert_eq!(mass(1.0, Units::Uk), "1.0 kg");
         assert_eq!(length(0.4, Units::Metric), "0.4 mm");
         assert_eq!(length(25.0, Units::Metric), "25 mm");
+        assert_eq!(cut_length(12.5, Units::Metric), "12.5 mm");
+        assert_eq!(cut_length(24.98, Units::Metric), "25 mm");
+        assert_eq!(cut_length(25.4, Units::Us), "1.00 in");
     }
 
     #[test]

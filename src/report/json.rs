@@ -2,7 +2,10 @@
 
 use serde::{Serialize, Serializer};
 
+use super::reasons::{Because, Reasoned};
 use super::{BadFile, Row, Sheet, escape, six_digits};
+use crate::compare::better::{Side, Verdict};
+use crate::compare::reasons::NoReasons;
 use crate::measures::{Measure, Outcome};
 
 /// The schema's number. A field is added without a new number; one that changes or goes needs the next.
@@ -21,6 +24,8 @@ struct Document<'a> {
     broken: Vec<BrokenFile<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     differences: Option<Vec<Difference>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<Vec<Why>>,
 }
 
 #[derive(Serialize)]
@@ -103,6 +108,39 @@ struct Difference {
     measure: &'static str,
     unit: &'static str,
     to_first: Vec<Datum>,
+    /// For each further build, the chance that it is better than the first, and what it is called; null where
+    /// that cannot be told.
+    better: Vec<Option<Better>>,
+}
+
+#[derive(Serialize)]
+struct Better {
+    chance: Datum,
+    /// `better`, `worse` or `can't tell`.
+    called: &'static str,
+    /// Draws in which it cannot be told; they count half.
+    untold: usize,
+}
+
+/// Why a further build differs from the first in a measure.
+#[derive(Serialize)]
+#[allow(clippy::struct_field_names)] // as above
+struct Why {
+    /// Its place in `builds`, from 0.
+    build: usize,
+    measure: &'static str,
+    unit: &'static str,
+    /// They add to the difference; null, with the reason, where there are none.
+    shares: Option<Vec<Share>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<String>,
+}
+
+/// What one group that differs has in the difference.
+#[derive(Serialize)]
+struct Share {
+    group: String,
+    amount: Datum,
 }
 
 /// The table, with these measures.
@@ -110,17 +148,45 @@ pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::
     write(&document(sheet, measures, None))
 }
 
-/// The table of a few builds with the differences to the first.
-pub fn diff(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::Error> {
+/// The table of a few builds with the differences to the first, and why they differ.
+pub fn diff(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned) -> Result<String, serde_json::Error> {
+    let further = sheet.rows.len().saturating_sub(1);
     let differences = measures
         .iter()
         .map(|&measure| Difference {
             measure: measure.key(),
             unit: measure.row().unit.sign(),
             to_first: super::differences::to_first(sheet, measure).into_iter().map(number).collect(),
+            better: (0..further).map(|i| reasoned.verdict(measure, i).map(better)).collect(),
         })
         .collect();
-    write(&document(sheet, measures, Some(differences)))
+    let why = reasoned.because.iter().map(why).collect();
+    write(&Document { why: Some(why), ..document(sheet, measures, Some(differences)) })
+}
+
+fn better(verdict: Verdict) -> Better {
+    let called = match verdict.better {
+        Some(Side::First) => "worse",
+        Some(Side::Second) => "better",
+        None => "can't tell",
+    };
+    Better { chance: number(Some(verdict.chance_of(Side::Second))), called, untold: verdict.untold }
+}
+
+fn why(because: &Because) -> Why {
+    let told = because.why.as_ref();
+    Why {
+        build: because.further + 1,
+        measure: because.measure.key(),
+        unit: because.measure.row().unit.sign(),
+        shares: told.ok().map(|told| {
+            let differ = told.shares.iter().filter(|share| share.group.bits != 0);
+            differ
+                .map(|share| Share { group: share.group.label(), amount: number(Some(share.amount)) })
+                .collect()
+        }),
+        why: told.err().map(NoReasons::words),
+    }
 }
 
 /// A document as text, with nothing hidden in it.
@@ -144,6 +210,7 @@ fn document<'a>(
         builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
         broken: sheet.broken.iter().map(broken).collect(),
         differences,
+        why: None,
     }
 }
 

@@ -12,10 +12,10 @@ pub fn page(page: &Page, ascii: bool) -> String {
         }
         match block {
             Block::Heading(text) => out.push_str(&format!("## {}\n", safe(text, ascii))),
-            Block::Prose(text) => out.push_str(&format!("{}\n", safe(text, ascii))),
+            Block::Prose(text) => out.push_str(&format!("{}\n", start(text, ascii))),
             Block::List(lines) => {
                 for text in lines {
-                    out.push_str(&format!("- {}\n", safe(text, ascii)));
+                    out.push_str(&format!("- {}\n", start(text, ascii)));
                 }
             }
             Block::Grid(grid) => out.push_str(&self::grid(grid, ascii)),
@@ -43,6 +43,17 @@ fn grid(grid: &Grid, ascii: bool) -> String {
     out
 }
 
+/// The same at the start of a paragraph or item, where a dash, a plus or a number with a point would open a list,
+/// and spaces a block of code.
+fn start(text: &str, ascii: bool) -> String {
+    let text = safe(text, ascii);
+    let text = text.trim_start();
+    let digits = text.bytes().take_while(u8::is_ascii_digit).count();
+    let (number, rest) = text.split_at_checked(digits).unwrap_or(("", text));
+    let opens = if number.is_empty() { &['-', '+', '=', ':'][..] } else { &['.', ')'] };
+    if rest.starts_with(opens) { format!("{number}\\{rest}") } else { text.to_owned() }
+}
+
 /// A backslash before every character that could mark something up, so a name cannot bring its own table
 /// cell, link, picture or HTML. `://` and `www.` are broken too, else they turn into links by themselves.
 fn safe(text: &str, ascii: bool) -> String {
@@ -65,6 +76,16 @@ fn safe(text: &str, ascii: bool) -> String {
 mod tests {
     use super::super::page::Column;
     use super::*;
+
+    #[test]
+    fn a_line_cannot_open_a_list() {
+        let lines = ["- dash", "+ plus", "12. twelve", "1) one", "    code", "12 l", "= line"];
+        let written = page(&Page { blocks: vec![Block::List(lines.map(str::to_owned).to_vec())] }, false);
+        assert_eq!(
+            written,
+            "- \\- dash\n- \\+ plus\n- 12\\. twelve\n- 1\\) one\n- code\n- 12 l\n- \\= line\n"
+        );
+    }
 
     #[test]
     fn a_name_cannot_mark_anything_up() {

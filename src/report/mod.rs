@@ -4,6 +4,7 @@
 // Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
 #![allow(clippy::format_push_string, clippy::format_collect)]
 
+pub mod answer;
 pub mod bbcode;
 pub mod builds;
 pub mod cautions;
@@ -21,6 +22,7 @@ pub mod ranking;
 pub mod ranking_data;
 pub mod reasons;
 pub mod restack;
+pub mod shelf;
 pub mod sources;
 pub mod standing_lines;
 pub mod svg;

@@ -157,15 +157,21 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     };
     let (mut figure, mut limit) = (show(met.figure), show(Outcome::Value(bound)));
     if let (true, Some(x)) = (figure == limit, met.figure.number()) {
-        // Rounded they are the same: enough digits to see which is the greater.
-        let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
-        let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
-        let apart = (x - bound).abs() * scale;
-        let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
-        figure = format!("{}{unit}", figures::rounded(x * scale, decimals));
-        limit = format!("{}{unit}", sources::plain(bound * scale));
+        (figure, limit) = told_apart(measure, x, bound);
     }
     format!("{head} {figure} {sign} {limit}")
+}
+
+/// Two values that read the same once rounded, with enough digits to see which is the greater.
+pub fn told_apart(measure: Measure, x: f64, bound: f64) -> (String, String) {
+    let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
+    let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
+    let apart = (x - bound).abs() * scale;
+    let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
+    (
+        format!("{}{unit}", figures::rounded(x * scale, decimals)),
+        format!("{}{unit}", sources::plain(bound * scale)),
+    )
 }
 
 /// How clear the first place is, and whether taste would change it.
@@ -270,7 +276,7 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
     }
     page.grid(Grid { columns: columns("how"), rows: rows(&first.top, true) });
     if !first.not_at_home.is_empty() {
-        page.prose("These would change it as much, but are assumptions of the model that nobody can measure at home:");
+        page.prose("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
         let mut columns = columns("");
         columns.pop();
         page.grid(Grid { columns, rows: rows(&first.not_at_home, false) });

@@ -2,6 +2,7 @@
 
 use super::figures::{self, Units};
 use crate::compare::better::{Side, Verdict};
+use crate::compare::reasons::NoReasons;
 use crate::compare::why::Why;
 use crate::measures::{Measure, Outcome};
 
@@ -10,8 +11,19 @@ use crate::measures::{Measure, Outcome};
 pub struct Reasoned {
     /// For each measure, each further build against the first; none where it cannot be compared.
     pub verdicts: Vec<(Measure, Vec<Option<Verdict>>)>,
-    /// Lines that say why, ready to show.
-    pub why: Vec<String>,
+    /// Why they differ, measure by measure.
+    pub because: Vec<Because>,
+}
+
+/// Why one further build differs from the first.
+#[derive(Clone, Debug)]
+pub struct Because {
+    /// Which build; 0 is the second.
+    pub further: usize,
+    /// In which measure.
+    pub measure: Measure,
+    /// The shares, or why there are none.
+    pub why: Result<Why, NoReasons>,
 }
 
 impl Reasoned {
@@ -19,6 +31,21 @@ impl Reasoned {
     pub fn verdict(&self, measure: Measure, further: usize) -> Option<Verdict> {
         let (_, all) = self.verdicts.iter().find(|(m, _)| *m == measure)?;
         all.get(further).copied().flatten()
+    }
+
+    /// Lines that say why, ready to show: differences that are there, and what cannot be told.
+    pub fn lines(&self, units: Units) -> Vec<String> {
+        let line = |because: &Because| match &because.why {
+            Ok(found) if (found.first - found.second).abs() > 0.0 => {
+                let letter = ('B'..).nth(because.further)?;
+                Some(format!("{letter} from A, {}", why(found, because.measure, units)))
+            }
+            Ok(_) => None,
+            Err(none) => {
+                Some(format!("why {} differs cannot be told: {}", because.measure.key(), none.words()))
+            }
+        };
+        self.because.iter().filter_map(line).collect()
     }
 }
 

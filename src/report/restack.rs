@@ -61,10 +61,7 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
          measures on a line from 0 to 1; the best stacks are put in order {by}, less 0.02 a layer to handle."
     ));
     if let Some(first) = proposals.first() {
-        let dropped = first.dropped.iter().map(|limit| {
-            format!("no stack was found that meets the must: {}; the search went on without it", must(*limit))
-        });
-        page.list(dropped.collect());
+        page.list(dropped(told, first));
     }
     for (i, proposal) in proposals.iter().enumerate() {
         one(&mut page, told, proposal, i + 1);
@@ -74,26 +71,50 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
     page
 }
 
+/// Musts that the search gave up.
+pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
+    let units = told.units;
+    let one = |limit: &Limit| {
+        format!(
+            "no stack was found that meets the must: {}; the search went on without it",
+            must(*limit, units)
+        )
+    };
+    first.dropped.iter().map(one).collect()
+}
+
 fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
+    page.heading(head(told, proposal, number));
+    page.grid(stack(told.filter, proposal));
+    page.grid(before_and_after(told, &proposal.judgement));
+    page.list(words(told, proposal));
+}
+
+/// `1  proposed 1: score 0.83 (as it is 0.41); meets every must in 92 % of the draws`.
+pub fn head(told: Told<'_>, proposal: &Proposal, number: usize) -> String {
     let passes = proposal.passes.filter(|_| !told.tank.musts.is_empty()).map(|share| {
         let rest = if proposal.dropped.is_empty() { "every must" } else { "every other must" };
         format!("; meets {rest} in {} of the draws", figures::share(share))
     });
-    page.heading(format!(
+    format!(
         "{number}  {}: score {:.2} (as it is {:.2}){}",
         proposal.build.name,
         proposal.score,
         proposal.score_as_it_is,
         passes.unwrap_or_default()
-    ));
-    page.grid(stack(told.filter, proposal));
-    page.grid(before_and_after(told, &proposal.judgement));
+    )
+}
+
+/// What it gains and gives up, what it does not meet, and what it asks to be bought.
+pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(in_words("gains", &proposal.gains, told));
     lines.extend(in_words("gives up", &proposal.gives_up, told));
-    lines.extend(proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit))));
+    lines.extend(
+        proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit, told.units))),
+    );
     lines.extend(shopping(&proposal.shopping, told));
-    page.list(lines);
+    lines
 }
 
 /// Layer by layer along the water.
@@ -177,9 +198,9 @@ fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
 }
 
 /// A must in words: `first year at most 150`.
-fn must(limit: Limit) -> String {
+fn must(limit: Limit, units: Units) -> String {
     let head = limit.measure.row().head;
-    let figure = |x: f64| figures::show_with_sign(limit.measure, Outcome::Value(x), Units::Metric);
+    let figure = |x: f64| figures::show_with_sign(limit.measure, Outcome::Value(x), units);
     match limit.bound {
         Bound::Yes => format!("{head} the cabinet"),
         Bound::AtLeast(x) => format!("{head} at least {}", figure(x)),
@@ -187,7 +208,8 @@ fn must(limit: Limit) -> String {
     }
 }
 
-fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
+/// What to buy, what is there already, what is no longer used, and what to keep running beside it.
+pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
     let bought: Vec<String> =
         shopping.items.iter().filter(|item| item.buy > 0.0).map(|item| purchase(item, told)).collect();
     let owned: Vec<String> = shopping

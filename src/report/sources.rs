@@ -1,9 +1,12 @@
-//! Every constant and assumption, the cautions, and what the model leaves out, as a page.
+//! Every constant and assumption, media and fittings, the cautions, and what the model leaves out, as a page.
 
 use super::cautions::{CAUTIONS, LEFT_OUT};
+use super::figures::Units;
 use super::page::{Column, Grid, Page};
+use super::shelf;
 use crate::assumptions::{Assumption, Kind, TABLE};
 use crate::doubt::figure::{Figure, Spread};
+use crate::library::Library;
 use crate::units::Quantity;
 
 /// The whole page.
@@ -21,11 +24,29 @@ pub fn page() -> Page {
         page.heading(title);
         page.grid(grid(TABLE.iter().filter(|row| row.kind == kind), "constant", false));
     }
+    page.heading("How sure a figure in a file is");
+    page.grid(entries(shelf::words(), "written", "spread"));
+    let library = Library::shipped();
+    page.heading("Media that ship");
+    page.grid(entries(library.media().map(|m| shelf::medium(m, Units::Metric)), "medium", "role and bed"));
+    page.heading("Fittings that ship");
+    page.grid(entries(
+        library.fittings().map(|f| shelf::fitting(f, Units::Metric)),
+        "fitting",
+        "what water sees",
+    ));
     page.heading("Cautions");
     page.list(CAUTIONS.map(str::to_owned).to_vec());
     page.heading("What the model leaves out");
     page.list(LEFT_OUT.map(str::to_owned).to_vec());
     page
+}
+
+/// Rows of other things behind the figures.
+fn entries(of: impl IntoIterator<Item = shelf::Entry>, head: &str, value: &str) -> Grid {
+    let columns = [head, "what", value, "kind", "source"].map(Column::words).to_vec();
+    let row = |e: shelf::Entry| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source];
+    Grid { columns, rows: of.into_iter().map(row).collect() }
 }
 
 /// Rows of the table of assumptions; with `kinds`, who stands behind each.
@@ -99,6 +120,15 @@ mod tests {
         let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
         for line in CAUTIONS.iter().chain(&LEFT_OUT) {
             assert!(flat.contains(line), "{line}");
+        }
+        for medium in Library::shipped().media() {
+            assert!(out.contains(&medium.id) && out.contains(&medium.source), "{}", medium.id);
+        }
+        for fitting in Library::shipped().fittings() {
+            assert!(out.contains(&fitting.id), "{}", fitting.id);
+        }
+        for word in shelf::words() {
+            assert!(out.contains(&word.what) && out.contains(&word.value), "{}", word.key);
         }
         assert_eq!(spread(Spread::Normal { sd: 0.015 }), "±3 %");
         assert_eq!(plain(1.5e-6), "1.5e-6");

@@ -78,12 +78,7 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         let within = |x: f64| x.clamp(TAKEN.0, TAKEN.1);
         lines.push(format!("impeller: between({:.3}, {:.3}),", within(low), within(high)));
     }
-    for line in lines {
-        page.blocks
-            .push(super::page::Block::Grid(super::page::Grid { columns: Vec::new(), rows: Vec::new() }));
-        page.blocks.pop();
-        page.list(vec![line]);
-    }
+    page.list(lines);
     page.prose(
         "Unplug before you open the vessel or move a hose; keep plug and socket away from the bucket.",
     );

@@ -61,6 +61,24 @@ pub fn fit(text: &str, cells: usize) -> String {
     out
 }
 
+/// The end of a text in so many cells, with `…` before it where something was cut.
+pub fn end(text: &str, cells: usize) -> String {
+    if width(text) <= cells {
+        return text.to_owned();
+    }
+    let mut out: Vec<&str> = Vec::new();
+    let mut used = 1;
+    for g in text.graphemes(true).rev() {
+        used += width(g);
+        if used > cells {
+            break;
+        }
+        out.push(g);
+    }
+    out.push(if cells == 0 { "" } else { "…" });
+    out.into_iter().rev().collect()
+}
+
 /// Cut or filled to exactly so many cells, text on the left.
 pub fn left(text: &str, cells: usize) -> String {
     let text = fit(text, cells);
@@ -136,6 +154,10 @@ mod tests {
         assert_eq!(width(&left("濾過器", 4)), 4);
         assert_eq!(right("612 ±48", 9), "  612 ±48");
         assert_eq!(fit("abc", 0), "");
+        assert_eq!(
+            (end("abcdef", 4), end("濾過器", 4), end("abc", 0)),
+            ("…def".into(), "…器".into(), String::new())
+        );
     }
 
     #[test]

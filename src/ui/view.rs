@@ -15,6 +15,7 @@ use crate::app::layout::Area;
 use crate::app::overlay::Overlay;
 use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
+use crate::app::tank_form::Do;
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
@@ -72,6 +73,7 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
                 Action::Move(1) => Some("up"),
                 Action::Weigh(-1) => Some("more"),
                 Action::Column(1) | Action::Weight(1) | Action::Shift(1) => Some("left"),
+                Action::Tank(Do::Step(1)) => Some("step_down"),
                 _ => None,
             };
             let other = other.and_then(|name| actions::of_place(place).find(|row| row.name == name));

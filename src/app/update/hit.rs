@@ -4,6 +4,7 @@ use super::super::columns;
 use super::super::diff;
 use super::super::effect::{Effect, Mouse};
 use super::super::layout::{self, Area};
+use super::super::line::{Done, Goal, Line};
 use super::super::order::By;
 use super::super::overlay::Overlay;
 use super::super::panes::Pane;
@@ -34,6 +35,9 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
         }
         return Vec::new();
     }
+    if let Some(line) = state.line.take() {
+        return typing(state, line, by, x, y);
+    }
     let parts = state.parts();
     if let Some((pane, _)) = parts.side.iter().find(|(_, a)| a.holds(x, y)) {
         if state.pane != *pane {
@@ -57,12 +61,28 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
             (Screen::Builds, 0) => press_table(state, main, x, y),
             (Screen::Diff, 0) => press_diff(state, main, y),
             (Screen::Restack, 0) => restack::press(state, x, y),
-            (Screen::Tank, 0) => tank_form::press(state, x, y),
+            (Screen::Tank, 0) => return tank_form::press(state, x, y),
+            (Screen::Restack, _) => restack::wheel(state, x, y, by),
             (Screen::Sources, 0) => sources::press(state, x, y),
             _ => steps::step(state, by),
         }
     }
     Vec::new()
+}
+
+/// The mouse while a line is typed: a press takes a field's or a search's line and goes on; what a line is typed
+/// for elsewhere waits for its keys.
+fn typing(state: &mut State, line: Line, by: isize, x: u16, y: u16) -> Vec<Effect> {
+    let mut effects = match (line.goal, by) {
+        (Goal::Field(_), 0) => tank_form::taken(state, &line, Done::Take(0)),
+        (Goal::Sources, 0) => sources::taken(state, &line, Done::Take(0)),
+        _ => {
+            state.line = Some(line);
+            return Vec::new();
+        }
+    };
+    effects.extend(mouse(state, Mouse::Press, x, y));
+    effects
 }
 
 fn press_table(state: &mut State, area: Area, x: u16, y: u16) {

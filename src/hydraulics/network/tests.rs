@@ -80,3 +80,28 @@ fn elimination_keeps_fill_between_late_neighbours() {
     }
     assert!(balance.iter().all(|b| b.abs() < 1e-12), "{balance:?}");
 }
+
+#[test]
+fn the_answer_to_water_put_in_is_the_slope_of_the_head() {
+    // Two ways of two passages each with a cross link, driven at node 1.
+    let graph = Graph::new(4, vec![(0, 1), (1, 2), (1, 3), (2, 3), (2, 0), (0, 3)]);
+    let head = |flow: f64| {
+        let mut net = Network::<f64>::new(&graph);
+        net.set_offset(0, -1e15 * flow, 1e15);
+        let laws = [(1e5, 1e9), (1e6, 5e9), (2e5, 1e8), (1e4, 7e9), (3e5, 2e9)];
+        for (p, (a, b)) in laws.into_iter().enumerate() {
+            net.set(p + 1, Quad { a, b });
+        }
+        assert!(net.solve(&graph, &mut AllQuadratic, Closeness::FULL).solved);
+        let head = net.head(1);
+        (head, net.answer(&graph, 1))
+    };
+    for flow in [1e-6, 1e-4, 1e-3] {
+        let step = flow * 1e-3;
+        let ((less, _), (here, (slope, bend)), (more, _)) =
+            (head(flow - step), head(flow), head(flow + step));
+        assert!(((more - less) / (2.0 * step) / slope - 1.0).abs() < 1e-6, "slope at {flow}");
+        let second = (more - 2.0 * here + less) / (step * step);
+        assert!((second - bend).abs() < 1e-3 * slope / flow, "{second} {bend} at {flow}");
+    }
+}

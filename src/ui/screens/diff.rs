@@ -6,13 +6,12 @@ use ratatui::text::Line;
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use super::super::widgets::table;
+use super::super::widgets::{table, verdict};
 use crate::app::diff::{self, Line as What};
 use crate::app::entry::Entry;
 use crate::app::layout::{self, Area};
 use crate::app::state::State;
 use crate::compare::align::Step;
-use crate::compare::better;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::report::{figures, reasons};
 
@@ -227,18 +226,9 @@ fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -
     if difference == figures::DASH || difference == "0" {
         return shown;
     }
-    let said = verdict(state, first, entry, measure).map_or(String::new(), |said| format!(" {said}"));
+    let said = verdict::verdict(state, first, entry, measure)
+        .map_or(String::new(), |said| format!(" {}", reasons::against_first(said)));
     format!("{shown} ({difference}){said}")
-}
-
-/// How sure it is that this build is better than the first, or that one can't tell, over the same draws.
-fn verdict(state: &State, first: &Entry, entry: &Entry, measure: Measure) -> Option<String> {
-    let drawn = |e: &'_ Entry| e.doubt.clone().filter(|d| d.many.is_some());
-    let (a, b) = (drawn(first)?, drawn(entry)?);
-    let column =
-        |d: &'_ crate::app::entry::Doubts| d.many.as_ref()?.sample(measure).map(|s| s.values.clone());
-    let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
-    better::verdict(&column(&a)?, &column(&b)?, measure.row().better, aim).map(reasons::against_first)
 }
 
 /// A layer as a text diff shows it: `−` gone, `+` new against the first; its place where that differs.

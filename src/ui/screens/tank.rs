@@ -1,20 +1,302 @@
-//! Tank.
+//! Tank: the form, what is told of the field under the cursor, and what the builds come to beside it.
 
 use ratatui::buffer::Buffer;
+use ratatui::text::Line;
 
-use super::super::paint::{self, Row, bit};
+use super::super::paint::{self, Row, bit, row};
+use super::super::text;
 use super::super::theme::Theme;
+use super::super::widgets::table;
+use crate::app::columns;
+use crate::app::entry::{Entry, Id};
+use crate::app::layout::Area;
+use crate::app::line::{Goal, Line as Typed};
 use crate::app::state::State;
+use crate::app::tank_form::{self, CHOICES, Choice, Line as What};
+use crate::measures::Measure;
+use crate::profile::{Entry as Filled, TANK_FIELDS};
+use crate::report::figures;
+
+/// Cells of a field's name, with the sign before it.
+const LABEL: usize = 22;
+/// Columns of the paper that long texts are copied on.
+const PAPER: usize = 400;
 
 /// Draws the screen; how far it can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
-    let Some(area) = state.parts().main else { return 0 };
-    let title = vec![bit("Tank", theme.strong())];
-    let inner = paint::frame(buffer, area, &title, true, theme);
-    paint::lines(buffer, inner, &rows(state, usize::from(inner.w), theme), 0)
+    let area = tank_form::area(state);
+    let inner = paint::frame(buffer, area, &title(state, theme), true, theme);
+    let w = usize::from(inner.w);
+    let told_rows = tank_form::told_rows(area).min(inner.h);
+    let rows = inner.h - told_rows;
+    let all = if state.tank_form.choosing { choices(state, w, theme) } else { fields(state, w, theme) };
+    for (y, line) in (0..rows).zip(all.iter().skip(state.tank_form.top)) {
+        paint::line(buffer, inner, y, line);
+    }
+    let below = tank_form::beside(state);
+    for (y, line) in (0..told_rows).zip(told(state, w, told_rows, below.is_none(), theme)) {
+        paint::line(buffer, inner, rows + y, &line);
+    }
+    let most = all.len().saturating_sub(usize::from(rows));
+    paint::more(buffer, area, state.tank_form.top, most, theme);
+    if let Some(area) = below {
+        beside(state, area, buffer, theme);
+    }
+    0
 }
 
 /// All of it, for copying.
-pub fn rows(_state: &State, _w: usize, _theme: Theme) -> Vec<Row> {
-    Vec::new()
+pub fn rows(state: &State, _w: usize, theme: Theme) -> Vec<Row> {
+    let mut out = vec![Line::from(title(state, theme))];
+    out.extend(if state.tank_form.choosing {
+        choices(state, PAPER, theme)
+    } else {
+        fields(state, PAPER, theme)
+    });
+    out
+}
+
+fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
+    let form = &state.tank_form;
+    let mut out = vec![bit("Tank", theme.strong())];
+    let file = state.tank_file.as_deref().map(|f| f.rsplit(['/', '\\']).next().unwrap_or(f));
+    if let Some(file) = file {
+        out.push(bit(format!(" · {}", text::clean(file)), theme.text()));
+    }
+    if form.is_blank() && !form.choosing {
+        out.push(bit(" · none: judged without one", theme.text()));
+    }
+    if form.changed() {
+        out.push(bit(" · unsaved changes", theme.warn()));
+    }
+    if !form.problems.is_empty() {
+        out.push(bit(format!(" · ! {}: figures as before", tank_form::problems(state)), theme.warn()));
+    }
+    out
+}
+
+/// The list of tanks to start from.
+fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let form = &state.tank_form;
+    let mut out = vec![row(" Start from:", theme.strong())];
+    let mut add = |i: usize, name: &str, says: &str, sound: bool| {
+        let here = i == form.chosen;
+        let sign = if here { "► " } else { "  " };
+        let style = match (here, sound) {
+            (true, _) => theme.cursor(),
+            (_, true) => theme.text(),
+            _ => theme.warn(),
+        };
+        let name = text::left(name, (w / 2).clamp(LABEL, 34).min(w));
+        let said = format!("{sign}{name} ");
+        let room = w.saturating_sub(text::width(&said));
+        out.push(Line::from(vec![bit(said, style), bit(text::fit(says, room), theme.quiet())]));
+    };
+    for (i, (name, says)) in CHOICES.iter().enumerate() {
+        add(i, name, says, true);
+    }
+    for (i, Choice { from, tank, .. }) in form.choices.iter().flatten().enumerate() {
+        let i = i + CHOICES.len();
+        match tank {
+            Ok(tank) => {
+                let volume = tank.volume.as_ref().map_or(String::new(), |v| {
+                    format!("{}, ", figures::volume(crate::units::Quantity::si(v.value) * 1e3, state.units))
+                });
+                add(i, &text::clean(&tank.name), &format!("{volume}{}", text::clean(from)), true);
+            }
+            Err(why) => add(i, &format!("! {}", text::clean(from)), &text::clean(why), false),
+        }
+    }
+    if form.choices.is_none() {
+        out.push(row(" looking for tanks …", theme.quiet()));
+    }
+    out
+}
+
+/// The form.
+fn fields(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let label = LABEL.min(w * 2 / 5);
+    let line = |what: &What| match what {
+        What::Head(said) => row(format!(" {said}"), theme.strong()),
+        What::Problem(said) => row(text::fit(&format!("   ! {}", text::clean(said)), w), theme.warn()),
+        What::Field(i) => field(state, *i, label, w, theme),
+    };
+    tank_form::lines(state).iter().map(line).collect()
+}
+
+fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
+    let Some(row) = TANK_FIELDS.get(i) else { return Line::default() };
+    let typed = state.line.as_ref().filter(|l| l.goal == Goal::Field(i));
+    let here = state.tank_form.cursor == i || typed.is_some();
+    let sign = if here { "►" } else { " " };
+    let style = if here { theme.strong() } else { theme.text() };
+    let mut out = vec![bit(text::left(&format!("{sign} {}", row.label), label), style), bit(" ", style)];
+    let room = w.saturating_sub(label + 1);
+    if let Some(line) = typed {
+        out.push(bit(caret(line, room), theme.cursor()));
+        return Line::from(out);
+    }
+    let text = state.tank_form.texts.get(i).map(|t| text::clean(t)).unwrap_or_default();
+    let said = tank_form::reads_as(state, i).unwrap_or_default();
+    let shown = match (here, row.entry) {
+        (true, Filled::Words(_)) if text.is_empty() => "◄►".to_owned(),
+        (true, Filled::Words(_)) => format!("◄ {text} ►"),
+        (true, _) if text.is_empty() => "–".to_owned(),
+        _ => text,
+    };
+    let shown = text::fit(&shown, room);
+    let gap = if shown.is_empty() { "" } else { "  " };
+    let left = room.saturating_sub(text::width(&shown) + gap.len());
+    out.push(bit(shown, if here { theme.cursor() } else { theme.text() }));
+    out.push(bit(format!("{gap}{}", text::fit(&said, left)), theme.quiet()));
+    Line::from(out)
+}
+
+/// A line with its caret in so many cells: the caret is always in view, with some of what follows.
+fn caret(line: &Typed, room: usize) -> String {
+    let (before, after) = (text::clean(&line.before), text::clean(&line.after));
+    let after = text::fit(&after, room / 3);
+    let left = room.saturating_sub(1 + text::width(&after));
+    format!("{}▏{after}", text::end(&before, left))
+}
+
+/// What is told below the form: the name of a file being typed, or the field under the cursor, and on narrow screens
+/// what the build under the cursor on Builds comes to.
+fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<Row> {
+    let rows = usize::from(rows);
+    let mut out: Vec<Row> = Vec::new();
+    let figures = if figures && rows > 1 { here(state, w, theme) } else { None };
+    let room = rows.saturating_sub(usize::from(figures.is_some()));
+    let say = |out: &mut Vec<Row>, said: &str, style| {
+        out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
+    };
+    if let Some(line) = state.line.as_ref().filter(|l| l.goal == Goal::SaveTank) {
+        out.push(Line::from(vec![
+            bit("save in: ", theme.strong()),
+            bit(caret(line, w.saturating_sub(9)), theme.cursor()),
+        ]));
+        say(
+            &mut out,
+            "a new file: nothing is ever written over. Its folder has to be there; .ron is added.",
+            theme.quiet(),
+        );
+    } else if state.tank_form.choosing {
+        let said =
+            "Whichever is taken, every build is judged for it at once; {undo} brings the form before back.";
+        say(&mut out, &state.keys.fill(said), theme.quiet());
+    } else if let Some(told) = tank_form::told(state) {
+        let typing = state.line.is_some();
+        let cursor = state.tank_form.cursor;
+        if !told.fits.is_empty() {
+            say(&mut out, &told.fits, theme.text());
+        }
+        // Whole, where the form cuts it.
+        let cut = |problem: &String| text::width(problem) + 5 > w;
+        if let Some(problem) = tank_form::problem_now(state, cursor).filter(cut) {
+            say(&mut out, &format!("! {}", text::clean(&problem)), theme.warn());
+        }
+        say(&mut out, &told.says, theme.text());
+        let value = state.tank_form.texts.get(cursor).map(|t| text::clean(t)).unwrap_or_default();
+        if !typing && text::width(&value) + LABEL + 1 > w {
+            say(&mut out, &format!("now {value}"), theme.text());
+        }
+        say(&mut out, &told.write, theme.quiet());
+        say(&mut out, &told.without, theme.quiet());
+    }
+    out.truncate(room);
+    if let Some(line) = figures {
+        out.resize(room, Row::default());
+        out.push(line);
+    }
+    out
+}
+
+/// The build under the cursor on Builds, in one line.
+fn here(state: &State, w: usize, theme: Theme) -> Option<Row> {
+    let Some(Id::Build(i)) = state.cursor else { return None };
+    let entry = state.entries.get(i)?;
+    let name = text::fit(&text::clean(&entry.name), (w / 3).max(8));
+    let mut out = vec![bit(name.clone(), theme.strong()), bit(":", theme.strong())];
+    let mut used = text::width(&name) + 1;
+    for measure in tank_form::to_show(state, &[i]) {
+        let said = format!(" {} {}", measure.row().head, cell(state, i, entry, measure));
+        used += text::width(&said) + 1;
+        if used > w {
+            break;
+        }
+        out.push(bit(said, theme.text()));
+        out.push(bit(" ", theme.text()));
+    }
+    Some(Line::from(out))
+}
+
+/// A figure with an arrow where the last change moved it; while it is being worked out, as it was.
+fn cell(state: &State, i: usize, entry: &Entry, measure: Measure) -> String {
+    let moved = tank_form::moved(state, i, measure);
+    match moved {
+        Some(moved) if entry.judged.is_none() => moved.was,
+        Some(moved) => {
+            let arrow = match moved.rose {
+                Some(true) => "↑",
+                Some(false) => "↓",
+                None => "*",
+            };
+            format!("{}{arrow}", table::figure(state, entry, measure))
+        }
+        None => table::figure(state, entry, measure),
+    }
+}
+
+/// What the builds come to, in their order on Builds, with the columns chosen there.
+fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
+    let said = match &state.tank {
+        Some(tank) if state.tank_form.problems.is_empty() => format!(" for {}", text::clean(&tank.name)),
+        Some(tank) => format!(" for {} as it was", text::clean(&tank.name)),
+        None => " for no tank".to_owned(),
+    };
+    let title = vec![bit("Builds", theme.strong()), bit(said, theme.text())];
+    let inner = paint::frame(buffer, area, &title, false, theme);
+    let w = usize::from(inner.w);
+    let room = usize::from(inner.h).saturating_sub(3);
+    let from = (state.row_here() + 1).saturating_sub(room.max(1));
+    let window: Vec<usize> = state
+        .rows
+        .iter()
+        .skip(from)
+        .take(room)
+        .filter_map(|id| if let Id::Build(i) = *id { Some(i) } else { None })
+        .collect();
+    let name = columns::name_width(state, w).min(w * 9 / 20);
+    let measures = tank_form::to_show(state, &window).into_iter().enumerate();
+    // Room for the doubt is kept while it is being worked out, so that columns stay where they are.
+    let shown = columns::in_room(measures, name, w, state.samples.is_some());
+    let mut head = vec![bit(text::left("   build", name), theme.strong())];
+    for s in &shown {
+        head.push(bit(" ".repeat(columns::GAP), theme.text()));
+        head.push(bit(text::right(s.measure.row().head, s.w), theme.strong()));
+    }
+    let mut lines = vec![Line::from(head)];
+    for i in window {
+        let Some(entry) = state.entries.get(i) else { continue };
+        let here = state.cursor == Some(Id::Build(i));
+        let style = if here { theme.strong() } else { theme.text() };
+        let sign = if here { "►  " } else { "   " };
+        let mut cells = vec![bit(text::left(&format!("{sign}{}", text::clean(&entry.name)), name), style)];
+        for s in &shown {
+            let moved = tank_form::moved(state, i, s.measure).is_some();
+            let style = if moved { theme.strong() } else { theme.text() };
+            cells.push(bit(" ".repeat(columns::GAP), theme.text()));
+            cells.push(bit(text::right(&cell(state, i, entry, s.measure), s.w), style));
+        }
+        lines.push(Line::from(cells));
+    }
+    for (y, line) in (0..inner.h).zip(&lines) {
+        paint::line(buffer, inner, y, line);
+    }
+    if inner.h > 3 {
+        let said = text::wrap("↑ ↓ moved by the last change, * became or ceased to be a figure", w);
+        for (y, l) in (0..2).zip(said) {
+            paint::line(buffer, inner, inner.h - 2 + y, &row(l, theme.quiet()));
+        }
+    }
 }

@@ -79,9 +79,31 @@ fn what(state: &State) -> String {
              (listed below the keys); what fails a must is ruled out."
                 .to_owned()
         }
-        Screen::Restack | Screen::Tank | Screen::Sources => {
-            let row = state.screen.row();
-            format!("{}: {}.", row.name, row.says)
+        Screen::Restack => state.keys.fill(
+            "Restack: a working copy of the build under the cursor on Builds, its layers in the order in which the \
+             water meets them, every measure beside the build as it was. A difference is called better only where 80 \
+             of 100 draws of the doubt agree. What stands too high is told in millimetres, and figures stay those of \
+             the last stack that fitted. The source file is never written; {save} saves a new one. Propose ({propose}) keeps to \
+             the order of staging, lays pads in 10, 20, 25, 40 and 50 mm with 0.5 mm of slack, and ranks stacks by \
+             the tank's weights less 0.02 a layer. It leaves out chemical media that the build does not hold, as what \
+             they bind is not in the model, and grains below 6 mm, such as gravel, unless you have them: they pack, \
+             and clog sooner than the model tells.",
+        ),
+        Screen::Tank => state.keys.fill(
+            "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \
+             sound form is judged at once, a form with problems never is: the figures stay those of the tank as it \
+             was, and that is said. A field may be left out: beside it stands what is taken then. \
+             measured(…), guessed(…) and between(…, …) say how sure a figure is, and the doubt follows. Food by \
+             stocking is an assumption: common practice, no source. Nothing typed is lost: Esc drops only the line \
+             being typed, {undo} takes changes back, and leaving with unsaved changes is asked about once.",
+        ),
+        Screen::Sources => {
+            "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
+             from memory: the source was not at hand when it was written down. Common practice: what the trade \
+             does, without a source. Ours: chosen by this program. A spread with ± or ×/÷ is two standard \
+             deviations, and the doubt of every figure is drawn from it. Your own media, in a file of yours, win \
+             over those that ship."
+                .to_owned()
         }
         Screen::Builds => format!("{}: {}", state.pane.name(), state.pane.says()),
     }

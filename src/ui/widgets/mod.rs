@@ -10,3 +10,4 @@ pub mod section;
 pub mod stages;
 pub mod table;
 pub mod timeline;
+pub mod verdict;

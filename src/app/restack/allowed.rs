@@ -1,0 +1,183 @@
+//! When a key of this screen does something, and why not.
+
+use super::super::state::State;
+use super::list::{self, Here};
+use super::{Over, picker};
+
+type May = Result<(), &'static str>;
+
+fn here(state: &State) -> Option<Here> {
+    list::here(state.restack.work.as_ref()?, state.restack.cursor)
+}
+
+/// A build is being worked on.
+pub fn work(state: &State) -> May {
+    if state.restack.work.is_some() {
+        Ok(())
+    } else {
+        Err("no build is chosen: put the cursor on one on Builds ({builds})")
+    }
+}
+
+/// The cursor is on a layer.
+pub fn layer(state: &State) -> May {
+    work(state)?;
+    match here(state) {
+        Some(Here::Layer(..)) => Ok(()),
+        _ => Err("choose a layer: the cursor is on the line of a tray or the floor"),
+    }
+}
+
+/// The cursor is on a layer that is a pad.
+pub fn pad(state: &State) -> May {
+    layer(state)?;
+    let piece = state.restack.work.as_ref().map(|w| &w.piece);
+    match (here(state), piece) {
+        (Some(Here::Layer(l, _)), Some(piece)) if piece.layer(l.at).is_some_and(|l| l.medium.is_pad()) => {
+            Ok(())
+        }
+        _ => Err("only a pad has that: this medium is loose"),
+    }
+}
+
+/// A layer that can still grow.
+pub fn thicker(state: &State) -> May {
+    layer(state)?;
+    match here(state) {
+        Some(Here::Layer(l, _)) if l.fills => Err("it fills what the others leave: make those thinner"),
+        _ => Ok(()),
+    }
+}
+
+/// A layer, with something left in its tray.
+pub fn fill(state: &State) -> May {
+    thicker(state)?;
+    match here(state) {
+        Some(Here::Layer(_, space)) if space.left_mm < 0.05 => Err("nothing is left in there to fill"),
+        _ => Ok(()),
+    }
+}
+
+/// A layer with a hole in it.
+pub fn hole(state: &State) -> May {
+    layer(state)?;
+    match here(state) {
+        Some(Here::Layer(l, _)) if l.hole_mm.is_none() => Err("there is no hole in it"),
+        _ => Ok(()),
+    }
+}
+
+/// A pad, or a tray with a seal.
+pub fn gap(state: &State) -> May {
+    work(state)?;
+    match here(state) {
+        Some(Here::Space(space)) => match space.seal {
+            Some(_) => Ok(()),
+            None if space.tray.is_none() => Err("the floor has no seal"),
+            None => Err("nothing is known of this tray's seal: {seal} gives it one"),
+        },
+        _ => pad(state),
+    }
+}
+
+/// A pad whose slack, or a seal whose gap, is above nothing.
+pub fn narrower(state: &State) -> May {
+    gap(state)?;
+    match here(state) {
+        Some(Here::Layer(l, _)) if l.slack_mm <= 0.0 => Err("it has no slack"),
+        Some(Here::Space(s)) if s.seal.is_some_and(|(_, mm)| mm <= 0.0) => Err("it has no gap"),
+        _ => Ok(()),
+    }
+}
+
+/// What Enter types: an amount, or the gap of a seal.
+pub fn typed(state: &State) -> May {
+    match here(state) {
+        Some(Here::Space(_)) => gap(state),
+        _ => layer(state),
+    }
+}
+
+/// A tray, or a layer in one.
+pub fn tray(state: &State) -> May {
+    work(state)?;
+    match here(state) {
+        Some(Here::Space(s) | Here::Layer(_, s)) if s.tray.is_some() => Ok(()),
+        _ => Err("the floor has no seal"),
+    }
+}
+
+/// Something can be taken back.
+pub fn undo(state: &State) -> May {
+    work(state)?;
+    match state.restack.work.as_ref().map_or(0, |w| w.changes()) {
+        0 => Err("nothing was changed yet"),
+        _ => Ok(()),
+    }
+}
+
+/// Something was taken back.
+pub fn redo(state: &State) -> May {
+    work(state)?;
+    match state.restack.work.as_ref().map_or(0, |w| w.taken_back()) {
+        0 => Err("nothing was taken back"),
+        _ => Ok(()),
+    }
+}
+
+/// There is something to propose for.
+pub fn propose(state: &State) -> May {
+    work(state)?;
+    if state.tank.is_none() {
+        return Err("what suits best hangs on the tank: start with --tank FILE");
+    }
+    Ok(())
+}
+
+/// There is something to save.
+pub fn save(state: &State) -> May {
+    work(state)?;
+    let Some(work) = &state.restack.work else { return Ok(()) };
+    if !work.piece.unfit().is_empty() {
+        Err("what does not fit cannot be saved: make it thinner, or take something out")
+    } else if work.unsaved() {
+        Ok(())
+    } else {
+        Err("nothing was changed since it was read or saved")
+    }
+}
+
+/// A listed build is under the cursor on Builds.
+pub fn afresh(state: &State) -> May {
+    match (state.here(), &state.restack.work) {
+        (None, _) => Err("no build is under the cursor on Builds"),
+        (Some(e), Some(w)) if w.is_of(e) && w.changes() == 0 && w.source == super::Source::Same => {
+            Err("it is as it was: nothing to begin afresh (another build: choose it on Builds)")
+        }
+        _ => Ok(()),
+    }
+}
+
+/// The picker lists something.
+pub fn pick(state: &State) -> May {
+    if picker::choices(state).is_empty() { Err("no medium is left to choose from") } else { Ok(()) }
+}
+
+/// A proposal is there to be taken.
+pub fn proposed(state: &State) -> May {
+    match &state.restack.proposals {
+        Some(p) if p.searching.is_some() => Err("it is still looking: {back} stops it"),
+        Some(p) if !p.found.is_empty() => Ok(()),
+        _ => Err("nothing was found to take"),
+    }
+}
+
+/// Something can be scrolled.
+pub fn scrolls(state: &State) -> May {
+    if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
+}
+
+/// A list to move in.
+pub fn list(state: &State) -> May {
+    if state.restack.over() == Over::Nothing { work(state) } else { Ok(()) }
+}

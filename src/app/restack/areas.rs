@@ -1,0 +1,59 @@
+//! Where the screen's panes stand, for drawing and for the mouse.
+
+use super::super::layout::Area;
+use super::super::state::State;
+use super::{Over, Pane};
+
+/// Rows at the top of the list that say what it is of.
+pub const LIST_HEAD: u16 = 1;
+/// Widest measures, in cells.
+const MEASURES: u16 = 74;
+/// Rows from which the section stands below the list.
+const SECTION: u16 = 15;
+
+/// The panes in view, each with its area.
+pub fn areas(state: &State) -> Vec<(Pane, Area)> {
+    let Some(main) = state.parts().main else { return Vec::new() };
+    if main.w < 100 || main.h < 16 {
+        return vec![(state.restack.pane, main)];
+    }
+    let right = (main.w * 47 / 100).clamp(46, MEASURES);
+    let left = main.w - right;
+    let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
+    let lines = super::line_count(state) as u16;
+    let wanted = match state.restack.over() {
+        Over::Nothing => (lines + LIST_HEAD + told_rows(main.h) + 2).max(12),
+        Over::Picker | Over::Proposals => main.h,
+    };
+    if main.h < wanted + SECTION {
+        // A list that leaves no room for the section gives way to it when that is in focus.
+        let pane = if state.restack.pane == Pane::Section { Pane::Section } else { Pane::List };
+        return vec![(pane, Area::new(main.x, main.y, left, main.h)), measures];
+    }
+    let list = Area::new(main.x, main.y, left, wanted);
+    let section = Area::new(main.x, main.y + wanted, left, main.h - wanted);
+    vec![(Pane::List, list), (Pane::Section, section), measures]
+}
+
+/// The pane at a cell.
+pub fn at(state: &State, x: u16, y: u16) -> Option<(Pane, Area)> {
+    areas(state).into_iter().find(|(_, area)| area.holds(x, y))
+}
+
+/// Rows below the list for what is to be told of it.
+pub fn told_rows(inner: u16) -> u16 {
+    match inner {
+        0..=5 => 0,
+        6..=9 => 1,
+        10..=14 => 2,
+        _ => 3,
+    }
+}
+
+/// Rows of the list proper, also where it is not in view.
+pub fn list_rows(state: &State) -> usize {
+    let areas = areas(state);
+    let list = areas.iter().find(|(pane, _)| *pane == Pane::List).or(areas.first());
+    let inner = list.map_or(0, |(_, area)| area.inner().h);
+    usize::from(inner.saturating_sub(LIST_HEAD + told_rows(inner)))
+}

@@ -1,0 +1,138 @@
+//! What the screen asks of the background, and what comes back.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use super::super::entry::Doubts;
+use crate::filter::edit::Workpiece;
+use crate::filter::filter::{Build, Filter};
+use crate::filter::medium::Medium;
+use crate::filter::tank::Tank;
+use crate::judge::result::Judgement;
+use crate::propose::{Proposal, Shopping};
+
+/// A question. Those that have a number are told apart by it.
+#[derive(Clone, Debug)]
+pub enum Ask {
+    /// Figures of the working copy, and of the build as it was where they are not known.
+    Judge(Box<Judge>),
+    /// Stacks that would suit the tank.
+    Propose(Box<Propose>),
+    /// Stop looking for stacks.
+    Stop,
+    /// A new file.
+    Save(Box<Save>),
+}
+
+impl PartialEq for Ask {
+    fn eq(&self, other: &Self) -> bool {
+        self.number() == other.number()
+    }
+}
+
+impl Ask {
+    fn number(&self) -> Option<(u8, u64)> {
+        match self {
+            Self::Judge(ask) => Some((0, ask.number)),
+            Self::Propose(ask) => Some((1, ask.number)),
+            Self::Stop => None,
+            Self::Save(ask) => Some((2, ask.number)),
+        }
+    }
+}
+
+/// What is to be judged. Each filter holds one build.
+#[derive(Clone, Debug)]
+pub struct Judge {
+    /// The question's number.
+    pub number: u64,
+    /// The build as it was.
+    pub before: Arc<Filter>,
+    /// Its figures are wanted, and its doubt.
+    pub before_wanted: (bool, bool),
+    /// The working copy.
+    pub now: Arc<Filter>,
+    /// The tank.
+    pub tank: Option<Arc<Tank>>,
+}
+
+/// What stacks are looked for.
+#[derive(Clone, Debug)]
+pub struct Propose {
+    /// The question's number.
+    pub number: u64,
+    /// The filter, its seals as they are now.
+    pub filter: Arc<Filter>,
+    /// The build as it was.
+    pub build: Build,
+    /// The tank.
+    pub tank: Arc<Tank>,
+    /// Media there are.
+    pub media: Vec<Arc<Medium>>,
+    /// Only what lies in the build or is on hand.
+    pub on_hand: bool,
+}
+
+/// What is written where.
+#[derive(Clone, Debug)]
+pub struct Save {
+    /// The question's number.
+    pub number: u64,
+    /// The file.
+    pub path: PathBuf,
+    /// What goes into it.
+    pub text: String,
+    /// The working copy as it is written.
+    pub piece: Workpiece,
+}
+
+/// An answer.
+#[derive(Clone, Debug)]
+pub enum Answer {
+    /// Nominal figures.
+    Judged {
+        /// The question's number.
+        number: u64,
+        /// Of the build as it was, where they were asked for.
+        before: Option<Arc<Judgement>>,
+        /// Of the working copy.
+        now: Arc<Judgement>,
+        /// What it asks to be bought; none without a tank.
+        shopping: Option<Arc<Shopping>>,
+    },
+    /// Doubt.
+    Doubted {
+        /// The question's number.
+        number: u64,
+        /// Of the build as it was, where it was asked for.
+        before: Option<Arc<Doubts>>,
+        /// Of the working copy.
+        now: Arc<Doubts>,
+    },
+    /// How far the search is, 0 to 1.
+    Searched {
+        /// The question's number.
+        number: u64,
+        /// How far.
+        share: f64,
+    },
+    /// What the search found.
+    Proposed {
+        /// The question's number.
+        number: u64,
+        /// The best first.
+        found: Vec<Proposal>,
+    },
+    /// What became of a file.
+    Saved {
+        /// Which.
+        path: PathBuf,
+        /// What was written, or why nothing was.
+        done: Result<Box<Workpiece>, String>,
+    },
+    /// The program's own fault: what was asked cannot be told.
+    Failed {
+        /// What was said.
+        why: String,
+    },
+}

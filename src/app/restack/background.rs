@@ -1,0 +1,164 @@
+//! The screen's work in the background: one thread for figures, one for the search. A newer question stops the
+//! one that is being worked on.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::Sender;
+use std::sync::{Arc, Mutex};
+use std::thread;
+
+use super::super::effect::Message;
+use super::super::entry::Doubts;
+use super::super::jobs::{Hooks, lock, words};
+use super::asks::{Answer, Ask, Judge, Propose, Save};
+use crate::propose::{Proposal, shopping};
+
+/// Looks for stacks; it looks at the flag that says stop, and tells how far it is.
+pub type Search = Arc<dyn Fn(&Propose, &AtomicBool, &mut dyn FnMut(f64)) -> Vec<Proposal> + Send + Sync>;
+/// Writes a new file, and has it listed from then on; why not, in words.
+pub type Write = Arc<dyn Fn(&Path, &str) -> Result<(), String> + Send + Sync>;
+
+/// What the screen needs of the rest of the program.
+#[derive(Clone)]
+pub struct RestackHooks {
+    /// Looks for stacks.
+    pub search: Search,
+    /// Writes a file.
+    pub write: Write,
+}
+
+/// Least progress worth telling.
+const NEWS: f64 = 0.01;
+
+/// One kind of question: the newest waits, the one in hand can be stopped.
+struct Lane<T> {
+    next: Option<T>,
+    busy: bool,
+    stop: Arc<AtomicBool>,
+}
+
+impl<T> Default for Lane<T> {
+    fn default() -> Self {
+        Self { next: None, busy: false, stop: Arc::default() }
+    }
+}
+
+/// Puts a question in line, stopping what is in hand; starts a thread for it unless one is at work.
+fn ask<T: Send + 'static>(
+    lane: &Arc<Mutex<Lane<T>>>,
+    question: T,
+    work: impl Fn(&T, &AtomicBool) + Send + 'static,
+) {
+    let mut now = lock(lane);
+    now.stop.store(true, Ordering::Release);
+    now.next = Some(question);
+    if std::mem::replace(&mut now.busy, true) {
+        return;
+    }
+    let lane = Arc::clone(lane);
+    thread::spawn(move || {
+        let next = || {
+            let mut lane = lock(&lane);
+            let question = lane.next.take();
+            lane.busy = question.is_some();
+            lane.stop = Arc::default();
+            question.map(|question| (question, Arc::clone(&lane.stop)))
+        };
+        while let Some((question, stop)) = next() {
+            work(&question, &stop);
+        }
+    });
+}
+
+/// The background.
+#[derive(Default)]
+pub struct Background {
+    figures: Arc<Mutex<Lane<Judge>>>,
+    search: Arc<Mutex<Lane<Propose>>>,
+}
+
+impl Background {
+    /// Takes a question; what comes of it is sent.
+    pub fn ask(&self, question: Ask, hooks: &Hooks, out: &Sender<Message>) {
+        let (hooks, out) = (hooks.clone(), out.clone());
+        match question {
+            Ask::Judge(question) => ask(&self.figures, *question, move |q, stop| {
+                told(&out, |tell| figures(q, &hooks, stop, tell));
+            }),
+            Ask::Propose(question) => ask(&self.search, *question, move |q, stop| {
+                told(&out, |tell| look(q, &hooks, stop, tell));
+            }),
+            Ask::Stop => self.stop(),
+            Ask::Save(save) => {
+                thread::spawn(move || told(&out, |tell| write(&save, &hooks, tell)));
+            }
+        }
+    }
+
+    /// Stops the search.
+    pub fn stop(&self) {
+        let mut lane = lock(&self.search);
+        lane.next = None;
+        lane.stop.store(true, Ordering::Release);
+    }
+}
+
+/// Answers a question where it is asked, without a thread of its own.
+pub fn answer(question: &Ask, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(Answer)) {
+    match question {
+        Ask::Judge(question) => figures(question, hooks, stop, tell),
+        Ask::Propose(question) => look(question, hooks, stop, tell),
+        Ask::Save(save) => write(save, hooks, tell),
+        Ask::Stop => stop.store(true, Ordering::Release),
+    }
+}
+
+/// Runs work that tells things; a panic is told as well. Nobody listens any more only when the program ends.
+fn told(out: &Sender<Message>, work: impl FnOnce(&mut dyn FnMut(Answer))) {
+    let mut tell = |answer| drop(out.send(Message::Restack(answer)));
+    if let Err(panic) = catch_unwind(AssertUnwindSafe(|| work(&mut tell))) {
+        tell(Answer::Failed { why: words(&*panic) });
+    }
+}
+
+/// Figures at nominal values first, then the doubt.
+fn figures(ask: &Judge, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(Answer)) {
+    let tank = ask.tank.as_deref();
+    let number = ask.number;
+    let now = Arc::new((hooks.judge)(&ask.now, 0, tank));
+    let (nominal, doubt) = ask.before_wanted;
+    let before = nominal.then(|| Arc::new((hooks.judge)(&ask.before, 0, tank)));
+    let shopping = match (ask.before.builds.first(), ask.now.builds.first(), tank) {
+        (Some(old), Some(new), Some(tank)) => Some(Arc::new(shopping::of(&ask.now, old, new, tank))),
+        _ => None,
+    };
+    tell(Answer::Judged { number, before, now, shopping });
+    let Some(many) = &hooks.doubt else { return };
+    let of = |filter| many(filter, 0, tank, stop).map(|many| Arc::new(Doubts::of(many)));
+    let Some(now) = of(&ask.now) else { return };
+    let before = if doubt { of(&ask.before) } else { None };
+    if doubt && before.is_none() {
+        return;
+    }
+    tell(Answer::Doubted { number, before, now });
+}
+
+fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(Answer)) {
+    let number = ask.number;
+    let mut last = 0.0;
+    let found = (hooks.restack.search)(ask, stop, &mut |share| {
+        if share >= last + NEWS {
+            last = share;
+            tell(Answer::Searched { number, share });
+        }
+    });
+    if !stop.load(Ordering::Acquire) {
+        tell(Answer::Proposed { number, found });
+    }
+}
+
+fn write(save: &Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
+    let done = (hooks.restack.write)(&save.path, &save.text).map(|()| Box::new(save.piece.clone()));
+    tell(Answer::Saved { path: save.path.clone(), done });
+}

@@ -1,0 +1,172 @@
+//! The working copy as a list: floor and trays in the order in which the water meets them, and so the layers.
+
+use super::work::Work;
+use crate::doubt::figure::{Figure, Nominal};
+use crate::filter::edit::{Place, Workpiece};
+use crate::filter::filter::Way;
+use crate::filter::lay::{Lain, lay};
+use crate::filter::medium::Role;
+use crate::filter::tray::{Amount, Dimples, Layer, SealCondition};
+
+/// The floor or a tray, with what lies in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Space {
+    /// Which tray, from 0 at the bottom; none is the floor.
+    pub tray: Option<usize>,
+    /// Its height, mm.
+    pub height_mm: f64,
+    /// Of that, what the layers take, mm.
+    pub used_mm: f64,
+    /// What is left, mm; below zero the layers stand too high.
+    pub left_mm: f64,
+    /// Its seal, with the gap, mm.
+    pub seal: Option<(SealCondition, f64)>,
+    /// In the water's order.
+    pub layers: Vec<Shown>,
+}
+
+/// A layer as the list shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shown {
+    /// Where it lies.
+    pub at: Place,
+    /// What it is for.
+    pub role: Role,
+    /// Its medium's name.
+    pub name: String,
+    /// Height it stands, mm.
+    pub mm: f64,
+    /// It fills what the others leave.
+    pub fills: bool,
+    /// Bed as bought, litres.
+    pub litres: f64,
+    /// The same dry, kg.
+    pub kilograms: f64,
+    /// Clear width at its edge, mm.
+    pub slack_mm: f64,
+    /// Hole through it, mm.
+    pub hole_mm: Option<f64>,
+    /// Share it is pressed by.
+    pub pressed: f64,
+    /// Its egg-crate side, and whether the water meets that first.
+    pub dimples: Option<(Dimples, bool)>,
+}
+
+/// One line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// Head of a space, by its place in the list of spaces.
+    Space(usize),
+    /// A layer: its space, and its place among that one's layers.
+    Layer(usize, usize),
+}
+
+/// The spaces in the water's order.
+pub fn spaces(piece: &Workpiece) -> Vec<Space> {
+    order(piece).into_iter().filter_map(|tray| space(piece, tray)).collect()
+}
+
+/// Floor and trays in the water's order.
+pub fn order(piece: &Workpiece) -> Vec<Option<usize>> {
+    let floor = piece.filter.body.floor.iter().map(|_| None);
+    let mut out: Vec<Option<usize>> = floor.chain((0..piece.filter.trays.len()).map(Some)).collect();
+    if piece.filter.way == Way::Falling {
+        out.reverse();
+    }
+    out
+}
+
+/// What lies in a space, from the bottom up.
+pub fn layers(piece: &Workpiece, tray: Option<usize>) -> &[Layer] {
+    match tray {
+        None => &piece.build.floor,
+        Some(t) => piece.build.trays.get(t).map_or(&[], Vec::as_slice),
+    }
+}
+
+/// The layers of a space as they lie, from the bottom up.
+pub fn lain(piece: &Workpiece, tray: Option<usize>) -> Vec<Lain<f64>> {
+    let Ok((plan, height)) = piece.plan(tray) else { return Vec::new() };
+    lay(layers(piece, tray), plan.area, plan.perimeter, height, &Nominal)
+}
+
+fn space(piece: &Workpiece, tray: Option<usize>) -> Option<Space> {
+    let (_, height) = piece.plan(tray).ok()?;
+    let seal = tray.and_then(|t| piece.filter.trays.get(t)?.seal.as_ref());
+    let all = layers(piece, tray);
+    let lain = lain(piece, tray);
+    let mut shown: Vec<Shown> =
+        all.iter().zip(&lain).enumerate().map(|(i, (l, lain))| layer(piece, (tray, i), l, lain)).collect();
+    // One that fills the rest counts for nothing where nothing is left for it.
+    let fixed: f64 = shown.iter().filter(|s| !s.fills).map(|s| s.mm).sum();
+    let fills = shown.iter().any(|s| s.fills);
+    let height_mm = height * 1e3;
+    let left_mm = if fills && fixed < height_mm { 0.0 } else { height_mm - fixed };
+    if piece.filter.way == Way::Falling {
+        shown.reverse();
+    }
+    Some(Space {
+        tray,
+        height_mm,
+        used_mm: height_mm - left_mm,
+        left_mm,
+        seal: seal.map(|s| (s.condition, s.gap.si() * 1e3)),
+        layers: shown,
+    })
+}
+
+fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &Lain<f64>) -> Shown {
+    Shown {
+        at,
+        role: layer.medium.role,
+        name: layer.medium.name.clone(),
+        mm: lain.standing * 1e3,
+        fills: layer.amount == Amount::Rest,
+        litres: lain.free_volume() * 1e3,
+        kilograms: lain.free_volume() * layer.medium.dry.si(),
+        slack_mm: layer.slack.as_ref().map_or(0.0, Figure::si) * 1e3,
+        hole_mm: layer.hole.as_ref().map(|h| h.si() * 1e3).filter(|h| *h > 0.0),
+        pressed: layer.squeezed.as_ref().map_or(0.0, Figure::si),
+        dimples: layer.dimples.map(|d| (d, layer.faces_flow(piece.filter.way))),
+    }
+}
+
+/// The lines of the list.
+pub fn lines(spaces: &[Space]) -> Vec<Line> {
+    let one = |(s, space): (usize, &Space)| {
+        let layers = (0..space.layers.len()).map(move |l| Line::Layer(s, l));
+        std::iter::once(Line::Space(s)).chain(layers)
+    };
+    spaces.iter().enumerate().flat_map(one).collect()
+}
+
+/// What the cursor stands on.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Here {
+    /// A space.
+    Space(Space),
+    /// A layer, with its space.
+    Layer(Shown, Space),
+}
+
+/// What stands on a line.
+pub fn here(work: &Work, cursor: usize) -> Option<Here> {
+    let spaces = spaces(&work.piece);
+    match *lines(&spaces).get(cursor)? {
+        Line::Space(s) => spaces.into_iter().nth(s).map(Here::Space),
+        Line::Layer(s, l) => {
+            let space = spaces.into_iter().nth(s)?;
+            Some(Here::Layer(space.layers.get(l)?.clone(), space))
+        }
+    }
+}
+
+/// The line on which a layer stands.
+pub fn line_of(piece: &Workpiece, at: Place) -> Option<usize> {
+    let spaces = spaces(piece);
+    let on = |line: &Line| match *line {
+        Line::Layer(s, l) => spaces.get(s).and_then(|s| s.layers.get(l)).is_some_and(|l| l.at == at),
+        Line::Space(_) => false,
+    };
+    lines(&spaces).iter().position(on)
+}

@@ -1,0 +1,126 @@
+//! The picker: all media, to add one or to put one in another's place.
+
+use std::sync::Arc;
+
+use super::super::narrow;
+use super::super::state::State;
+use super::typed::Typing;
+use super::work::Work;
+use super::{Restack, typing};
+use crate::doubt::figure::Figure;
+use crate::filter::edit::Place;
+use crate::filter::medium::{Medium, Role};
+use crate::propose::allowed;
+
+/// What is picked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum For {
+    /// A new layer there.
+    Add(Place),
+    /// The layer there, to be of another medium.
+    Swap(Place),
+}
+
+/// The picker while it is open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picker {
+    /// What for.
+    pub what: For,
+    /// What it is narrowed to.
+    pub wanted: String,
+    /// The chosen line.
+    pub cursor: usize,
+    /// The first line in the window.
+    pub top: usize,
+}
+
+/// A medium in the picker.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// Which.
+    pub medium: Arc<Medium>,
+    /// What the keeper has of it, litres.
+    pub on_hand: Option<f64>,
+    /// It comes with the unit.
+    pub comes: bool,
+    /// It lies in the build as it was.
+    pub there: bool,
+    /// It must not go into this tank's water.
+    pub harms: bool,
+}
+
+impl Choice {
+    /// Whether nothing of it need be bought first.
+    pub fn is_had(&self) -> bool {
+        self.comes || self.there || self.on_hand.is_some_and(|l| l > 0.0)
+    }
+    /// Surface for a biofilm, m2 a litre.
+    pub fn surface(&self) -> Option<f64> {
+        self.medium.surface.as_ref().map(|s| s.si() * 1e-3)
+    }
+    /// Price a litre.
+    pub fn price(&self) -> Option<f64> {
+        self.medium.price.as_ref().map(Figure::si)
+    }
+}
+
+/// Media that are known: those that ship or were given, and those that profiles bring along.
+pub fn known(state: &State) -> Vec<Arc<Medium>> {
+    let own = |w: &Work| {
+        let builds = w.first.filter.builds.iter().chain([&w.piece.build]);
+        let layers = builds.flat_map(|b| b.floor.iter().chain(b.trays.iter().flatten()));
+        layers.map(|l| Arc::clone(&l.medium)).collect::<Vec<_>>()
+    };
+    let own = state.restack.work.as_deref().map(own).unwrap_or_default();
+    let mut out: Vec<Arc<Medium>> = Vec::new();
+    for medium in own.iter().chain(&state.restack.media) {
+        if !out.iter().any(|m| m.id == medium.id) {
+            out.push(Arc::clone(medium));
+        }
+    }
+    out
+}
+
+/// What the picker lists now, in the order of a good stack.
+pub fn choices(state: &State) -> Vec<Choice> {
+    let Some(work) = &state.restack.work else { return Vec::new() };
+    let wanted = match (&state.line, &state.restack.picker) {
+        (Some(line), _) if typing(state) == Some(Typing::Narrow) => line.text(),
+        (_, Some(picker)) => picker.wanted.clone(),
+        _ => String::new(),
+    };
+    let there = allowed::held(&work.first.filter, &work.first.build, None);
+    let unit = work.first.filter.unit.as_ref();
+    let tank = work.piece.tank.as_deref();
+    let mut out: Vec<Choice> = known(state)
+        .into_iter()
+        .map(|medium| {
+            let held = tank.into_iter().flat_map(|t| &t.on_hand).filter(|h| h.medium == medium.id);
+            let litres: f64 = held.map(|h| h.volume.si() * 1e3).sum();
+            Choice {
+                on_hand: (litres > 0.0).then_some(litres),
+                comes: unit.is_some_and(|u| u.includes.contains(&medium.id)),
+                there: there.iter().any(|(m, _)| m.id == medium.id),
+                harms: medium.freshwater_only && tank.is_some_and(|t| t.water.salt),
+                medium,
+            }
+        })
+        .filter(|c| !state.restack.on_hand || c.is_had())
+        .filter(|c| {
+            narrow::holds(&format!("{} {} {}", c.medium.name, c.medium.id, c.medium.role.word()), &wanted)
+        })
+        .collect();
+    let place = |role: Role| Role::ALL.iter().position(|r| *r == role);
+    out.sort_by(|a, b| {
+        let by = |c: &Choice| {
+            (place(c.medium.role), c.medium.capture.si().max(0.0).to_bits(), c.medium.id.clone())
+        };
+        by(a).cmp(&by(b))
+    });
+    out
+}
+
+/// Opens it.
+pub fn open(restack: &mut Restack, what: For) {
+    restack.picker = Some(Picker { what, wanted: String::new(), cursor: 0, top: 0 });
+}

@@ -1,0 +1,59 @@
+//! Saving: a name to suggest, and what goes into the file.
+
+use std::path::{Path, PathBuf};
+
+use super::super::effect::Effect;
+use super::super::state::State;
+use super::asks::{Ask, Save};
+use super::work::{Work, folder};
+use crate::profile::write::write;
+
+/// A name in the source's folder that nothing listed has.
+pub fn suggested(state: &State, work: &Work) -> String {
+    let stem =
+        work.path.file_stem().map_or_else(|| "filter".to_owned(), |s| s.to_string_lossy().into_owned());
+    // Restacked again, it is still restacked.
+    let stem = stem.split_once("-restacked").map_or(stem.as_str(), |(first, _)| first).to_owned();
+    let taken = |path: &Path| {
+        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
+    };
+    let folder = if state.restack.demo { PathBuf::new() } else { folder(&work.path) };
+    let name = |n: usize| match n {
+        1 => folder.join(format!("{stem}-restacked.ron")),
+        n => folder.join(format!("{stem}-restacked-{n}.ron")),
+    };
+    let path = (1..1000).map(name).find(|path| !taken(path)).unwrap_or_else(|| name(1));
+    path.to_string_lossy().into_owned()
+}
+
+/// Asks for the file to be written.
+pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        state.told = Some("nothing was saved: a file needs a name".to_owned());
+        return Vec::new();
+    }
+    let mut path = PathBuf::from(typed);
+    if path.extension().is_none() {
+        // A folder's files are found by this ending.
+        path.set_extension("ron");
+    }
+    let restack = &mut state.restack;
+    let Some(work) = &restack.work else { return Vec::new() };
+    restack.written += 1;
+    let save = Save { number: restack.written, text: text(work), path, piece: work.piece.clone() };
+    vec![Effect::Restack(Ask::Save(Box::new(save)))]
+}
+
+/// The new profile, with where it came from at its head.
+fn text(work: &Work) -> String {
+    let filter = &work.piece.filter;
+    let from = work.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let whom = work.piece.tank.as_ref().map_or_else(String::new, |t| format!(" for {}", t.name));
+    let note = format!(
+        "{}, restacked{whom}.\nWritten from {from}, build \"{}\"; comments of that file are not in here.\n\
+         Unplug the filter before you open it. The figures are estimates.",
+        filter.name, work.build
+    );
+    write(filter, std::slice::from_ref(&work.piece.build), &note)
+}

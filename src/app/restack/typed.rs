@@ -1,0 +1,152 @@
+//! What a person types on this screen, read: amounts, widths, shares.
+
+use super::edits;
+use crate::filter::edit::{Place, Workpiece};
+use crate::filter::tray::Amount;
+use crate::profile::ranges::{self, Field};
+use crate::report::figures::Units;
+use crate::units::{Length, Mass, Quantity, Volume};
+
+/// What a line is typed for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// The amount of a layer.
+    Amount(Place),
+    /// The clear width at a pad's edge.
+    Slack(Place),
+    /// The hole through a layer.
+    Hole(Place),
+    /// How far a pad is pressed.
+    Squeeze(Place),
+    /// The gap of a tray's seal.
+    Gap(usize),
+    /// Another name for the build.
+    Name,
+    /// The file to save it in.
+    File,
+    /// What the picker is narrowed to.
+    Narrow,
+}
+
+impl Typing {
+    /// What to type, before the line.
+    pub fn asks(self) -> &'static str {
+        match self {
+            Self::Amount(_) => "how much (25, 25 mm, 0.9 l, 400 g, rest)",
+            Self::Slack(_) => "slack at its edge, mm (0 closes it)",
+            Self::Hole(_) => "hole through it, mm (0 mends it)",
+            Self::Squeeze(_) => "pressed by, % (0 leaves it free)",
+            Self::Gap(_) => "gap of the seal, mm",
+            Self::Name => "name of the build",
+            Self::File => "save in the new file",
+            Self::Narrow => "only media with",
+        }
+    }
+}
+
+/// A number with the sign of its unit, such as `25`, `25 mm`, `mm(25)`.
+fn number_and_unit(text: &str) -> Result<(f64, String), String> {
+    let text = text.trim().to_lowercase();
+    let turned = match text.strip_suffix(')').and_then(|t| t.split_once('(')) {
+        Some((unit, number)) => format!("{number} {unit}"),
+        None => text,
+    };
+    let end = turned.find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c))).unwrap_or(turned.len());
+    let (number, unit) = turned.split_at_checked(end).unwrap_or((&turned, ""));
+    if number.contains(',') {
+        return Err("write a decimal point: 2.5".to_owned());
+    }
+    match number.parse::<f64>() {
+        Ok(x) if x.is_finite() && x >= 0.0 => Ok((x, unit.trim().trim_end_matches('.').to_owned())),
+        Ok(_) => Err("less than nothing cannot be laid".to_owned()),
+        Err(_) => Err("that is no figure: type one such as 25 or 2.5".to_owned()),
+    }
+}
+
+fn si_in<Q: Quantity>(number: f64, unit: &str) -> Option<f64> {
+    let named = |u: &&crate::units::UnitOf| u.name == unit || u.sign.to_lowercase() == unit;
+    Q::UNITS.iter().find(named).map(|u| u.to_si(number))
+}
+
+/// Checks a figure in SI against what the field takes, and gives it in the field's own unit.
+fn in_field<Q: Quantity>(si: f64, field: &Field) -> Result<f64, String> {
+    let unit = Q::UNITS.iter().find(|u| u.name == field.unit);
+    let number = unit.map_or(si, |u| u.from_si(si));
+    // The way through SI must not leave a 25.000000000000004.
+    let number = (number * 1e9).round() / 1e9;
+    let sign = unit.map_or("", |u| u.sign);
+    if number >= field.low && number <= field.high {
+        Ok(number)
+    } else {
+        Err(format!("{}: {} to {} {sign} can be used", field.name, field.low, field.high))
+    }
+}
+
+/// A length in mm; without a unit it is millimetres, or inches where people read inches.
+pub fn length(text: &str, field: &Field, units: Units) -> Result<f64, String> {
+    let (number, unit) = number_and_unit(text)?;
+    let unit = match unit.as_str() {
+        "" if units == Units::Us => "inch",
+        "" => "mm",
+        other => other,
+    };
+    let Some(si) = si_in::<Length>(number, unit) else {
+        return Err(format!("`{unit}` is no length: use mm, cm or in"));
+    };
+    // Nothing at all is a figure too: it closes, mends, frees.
+    if si > 0.0 { in_field::<Length>(si, field) } else { Ok(0.0) }
+}
+
+/// A share, typed in per cent.
+pub fn share(text: &str, field: &Field) -> Result<f64, String> {
+    let (number, unit) = number_and_unit(text)?;
+    if !unit.is_empty() && unit != "%" {
+        return Err("type per cent, such as 10".to_owned());
+    }
+    let share = number / 100.0;
+    if share <= field.high { Ok(share) } else { Err(format!("at most {} %", field.high * 100.0)) }
+}
+
+/// An amount: depth, volume or mass by its unit, or `rest`.
+pub fn amount(piece: &Workpiece, at: Place, text: &str, units: Units) -> Result<Amount, String> {
+    if text.trim().eq_ignore_ascii_case("rest") {
+        return Ok(Amount::Rest);
+    }
+    let (number, unit) = number_and_unit(text)?;
+    let none = || "that figure cannot be used".to_owned();
+    if let Some(si) = si_in::<Volume>(number, &unit) {
+        let litres = in_field::<Volume>(si, &ranges::LAYER_VOLUME)?;
+        return edits::plain(piece, at, &ranges::LAYER_VOLUME, litres).map(Amount::Volume).ok_or_else(none);
+    }
+    if let Some(si) = si_in::<Mass>(number, &unit) {
+        let kg = in_field::<Mass>(si, &ranges::LAYER_MASS)?;
+        return edits::plain(piece, at, &ranges::LAYER_MASS, kg).map(Amount::Mass).ok_or_else(none);
+    }
+    let mm = length(text, &ranges::LAYER_DEPTH, units)?;
+    if mm <= 0.0 {
+        return Err("nothing of it: {remove} takes the layer out".to_owned());
+    }
+    edits::plain(piece, at, &ranges::LAYER_DEPTH, mm).map(Amount::Depth).ok_or_else(none)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_are_read_as_people_type_them() {
+        let mm = |text| length(text, &ranges::LAYER_DEPTH, Units::Metric);
+        assert_eq!(mm("25"), Ok(25.0));
+        assert_eq!(mm(" 2.5 cm"), Ok(25.0));
+        assert_eq!(mm("mm(25)"), Ok(25.0));
+        // The international inch is 25.4 mm exactly (NIST SP 811).
+        assert_eq!(mm("1 in"), Ok(25.4));
+        assert_eq!(length("1", &ranges::LAYER_DEPTH, Units::Us), Ok(25.4));
+        assert_eq!(mm("0"), Ok(0.0));
+        for bad in ["", "x", "2,5", "-3", "25 l", "9999", "1e9", "nan", "inf"] {
+            assert!(mm(bad).is_err(), "{bad}");
+        }
+        assert_eq!(share("10 %", &ranges::SQUEEZED), Ok(0.1));
+        assert!(share("95", &ranges::SQUEEZED).is_err());
+    }
+}

@@ -1,0 +1,124 @@
+//! Tanks to start from, and saving in a new file.
+
+use std::path::Path;
+
+use super::super::effect::Effect;
+use super::super::line::{Goal, Line as Typed};
+use super::super::screens::Screen;
+use super::super::state::State;
+use super::{Answer, Ask, Held, blank, keep, step_to};
+use crate::profile::{tank_texts, write_tank_texts};
+
+/// Lines before the tanks in the list, with what each does.
+pub const CHOICES: [(&str, &str); 2] =
+    [("no tank", "judge for no tank"), ("an empty form", "a new tank, field by field")];
+
+/// Starts from the chosen tank, from an empty form, or judges for no tank.
+pub fn start(state: &mut State) -> Vec<Effect> {
+    let form = &mut state.tank_form;
+    let next = match (form.chosen, form.chosen.checked_sub(CHOICES.len())) {
+        (0, _) => Held { texts: blank(), kept: blank(), file: None },
+        (_, None) => {
+            let mut texts = blank();
+            if let Some(name) = texts.first_mut() {
+                "my tank".clone_into(name);
+            }
+            Held { kept: texts.clone(), texts, file: None }
+        }
+        (_, Some(i)) => match form.choices.as_ref().and_then(|all| all.get(i)) {
+            None => return Vec::new(),
+            Some(choice) => match &choice.tank {
+                Err(why) => {
+                    state.told = Some(format!("{} cannot be used: {why}", choice.from));
+                    return Vec::new();
+                }
+                Ok(tank) => {
+                    let texts = tank_texts(tank);
+                    Held { kept: texts.clone(), texts, file: Some(choice.file.clone()) }
+                }
+            },
+        },
+    };
+    let lost = form.changed();
+    form.choosing = false;
+    form.cursor = 0;
+    form.top = 0;
+    let effects = step_to(state, next);
+    if lost && state.told.is_none() {
+        let said = "the form before had unsaved changes: {undo} brings it back";
+        state.told = Some(state.keys.fill(said));
+    }
+    effects
+}
+
+/// Asks for the name of a new file.
+pub fn name_file(state: &mut State) {
+    let form = &state.tank_form;
+    let name = file_name(form.texts.first().map_or("", String::as_str));
+    let path = Path::new(&form.folder).join(name);
+    state.line = Some(Typed::new(Goal::SaveTank, &path.to_string_lossy()));
+}
+
+/// A file was named.
+pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
+    let file = file.trim();
+    if file.is_empty() {
+        state.told = Some("no file was named: nothing is saved".to_owned());
+        return Vec::new();
+    }
+    let form = &mut state.tank_form;
+    form.saving = Some((file.to_owned(), form.texts.clone()));
+    vec![Effect::Form(Ask::Save { file: file.to_owned(), text: write_tank_texts(&form.texts) })]
+}
+
+/// Takes in what came of an ask.
+pub fn answer(state: &mut State, answer: Answer) {
+    let form = &mut state.tank_form;
+    match answer {
+        Answer::Listed(choices) => {
+            form.chosen = form.chosen.min(choices.len() + CHOICES.len() - 1);
+            // The first tank, rather than none or an empty form, is what most will want.
+            if form.choices.is_none() && !choices.is_empty() {
+                form.chosen = CHOICES.len();
+            }
+            form.choices = Some(choices);
+            keep(state);
+        }
+        Answer::Saved(Ok(file)) => {
+            if let Some((_, texts)) = form.saving.take() {
+                // Wherever undo leads back to it, it is saved there, too.
+                for held in form.past.iter_mut().chain(&mut form.future).filter(|held| held.texts == texts) {
+                    held.kept.clone_from(&texts);
+                    held.file = Some(file.clone());
+                }
+                form.kept = texts;
+            }
+            state.told = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
+            state.tank_file = Some(file);
+        }
+        Answer::Saved(Err(why)) => {
+            state.told = Some(format!("not saved: {why}"));
+            // The name as it was typed, to be mended.
+            if let Some((file, _)) = form.saving.take()
+                && state.screen == Screen::Tank
+                && state.line.is_none()
+            {
+                state.line = Some(Typed::new(Goal::SaveTank, &file));
+            }
+        }
+    }
+}
+
+/// A file name for a tank's name: letters and digits of any script, the rest as dashes.
+pub(super) fn file_name(name: &str) -> String {
+    let mut out = String::new();
+    for c in name.trim().to_lowercase().chars().take(60) {
+        if c.is_alphanumeric() {
+            out.push(c);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-');
+    format!("{}.ron", if out.is_empty() { "tank" } else { out })
+}

@@ -1,0 +1,107 @@
+//! What may stand at the caret of a list: media, measures and musts, offered while they are typed.
+
+use super::super::line::{Goal, Line as Typed};
+use crate::filter::medium::Medium;
+use crate::library::Library;
+use crate::measures::Measure;
+use crate::profile::TANK_FIELDS;
+
+/// The word left of the caret, and whether it stands in quotes.
+fn word(before: &str) -> (&str, bool) {
+    let quoted = before.matches('"').count() % 2 == 1;
+    let is_part = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-' | '.');
+    let from =
+        before.char_indices().rev().take_while(|(_, c)| is_part(*c)).last().map_or(before.len(), |(i, _)| i);
+    (before.get(from..).unwrap_or(""), quoted)
+}
+
+/// All that the list of a field may hold there.
+fn allowed(field: usize, quoted: bool) -> Vec<String> {
+    let measures = || Measure::ALL.iter().map(|m| m.key().to_owned()).collect();
+    let media = || Library::shipped().media().map(|m: &std::sync::Arc<Medium>| m.id.clone()).collect();
+    match (TANK_FIELDS.get(field).map_or("", |f| f.name), quoted) {
+        ("on_hand", true) => media(),
+        ("musts" | "weights", true) => measures(),
+        ("on_hand", false) => vec!["(\"".to_owned()],
+        ("weights", false) => vec!["\"".to_owned()],
+        ("musts", false) => ["fits()", "at_least(\"", "at_most(\""].map(str::to_owned).to_vec(),
+        _ => Vec::new(),
+    }
+}
+
+/// What fits at the caret: what begins as the word there does, else what holds it.
+pub fn fits_here(line: &Typed) -> Vec<String> {
+    let Goal::Field(field) = line.goal else { return Vec::new() };
+    let (word, quoted) = word(&line.before);
+    let all = allowed(field, quoted);
+    let begins: Vec<String> = all.iter().filter(|item| item.starts_with(word)).cloned().collect();
+    if begins.is_empty() { all.into_iter().filter(|item| item.contains(word)).collect() } else { begins }
+}
+
+/// Completes the word at the caret as far as it is sure; whether it did.
+pub fn complete(line: &mut Typed) -> bool {
+    let (typed, quoted) = word(&line.before);
+    if typed.is_empty() {
+        return false;
+    }
+    let fits = fits_here(line);
+    let Some(first) = fits.first() else { return false };
+    let common = fits.iter().fold(first.as_str(), |common, item| shared(common, item));
+    let whole = fits.len() == 1;
+    let quote = if whole && quoted && !line.after.starts_with('"') { "\"" } else { "" };
+    let starts = common.starts_with(typed);
+    if !starts && !whole || starts && common.len() == typed.len() && quote.is_empty() {
+        return false;
+    }
+    let keep = line.before.len() - typed.len();
+    let put = format!("{common}{quote}");
+    line.before.truncate(keep);
+    line.insert(&put);
+    true
+}
+
+/// What two words begin with.
+fn shared<'a>(a: &'a str, b: &str) -> &'a str {
+    let end = a
+        .char_indices()
+        .zip(b.chars())
+        .find(|((_, x), y)| x != y)
+        .map_or(a.len().min(b.len()), |((i, _), _)| i);
+    a.get(..end).unwrap_or("")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(name: &str) -> usize {
+        TANK_FIELDS.iter().position(|f| f.name == name).unwrap()
+    }
+
+    fn completed(name: &str, before: &str) -> String {
+        let mut line = Typed::new(Goal::Field(at(name)), before);
+        complete(&mut line);
+        line.text()
+    }
+
+    #[test]
+    fn words_of_lists_complete() {
+        assert_eq!(completed("musts", "[fi"), "[fits()");
+        assert_eq!(completed("musts", "[at_l"), "[at_least(\"");
+        assert_eq!(completed("musts", "[at_least(\"turn"), "[at_least(\"turnover\"");
+        assert_eq!(completed("musts", "[at_most(\"byp"), "[at_most(\"bypass");
+        assert_eq!(completed("musts", "[at_most(\"_year"), "[at_most(\"first_year\"");
+        assert_eq!(completed("on_hand", "[(\"lava"), "[(\"lava-15\"");
+        assert_eq!(completed("volume", "l(1"), "l(1");
+        assert_eq!(completed("name", "fi"), "fi");
+    }
+
+    #[test]
+    fn what_fits_is_offered() {
+        let line = Typed::new(Goal::Field(at("musts")), "[at_most(\"bypass_");
+        assert_eq!(fits_here(&line), ["bypass_at_service", "bypass_risk"]);
+        let line = Typed::new(Goal::Field(at("on_hand")), "[(\"");
+        assert_eq!(fits_here(&line).len(), Library::shipped().media().count());
+        assert!(fits_here(&Typed::new(Goal::Field(at("volume")), "l(")).is_empty());
+    }
+}

@@ -1,0 +1,163 @@
+//! Another word, or a figure a sensible step up or down, in whatever unit it is written.
+
+use crate::profile::{Entry, TankField};
+use crate::units::UnitOf;
+
+/// The text so many steps on; a field that is left out begins with its example.
+pub fn nudged(field: &TankField, text: &str, by: isize) -> Result<String, &'static str> {
+    match field.entry {
+        Entry::Text => Err("it is typed: press {edit}"),
+        Entry::List(_) => Err("a list is typed: press {edit}"),
+        Entry::Words(words) => Ok(word(words, text.trim(), by).to_owned()),
+        Entry::Figure(_, _) if text.trim().is_empty() => Ok(field.like.to_owned()),
+        Entry::Figure(_, step) => figure(field, text, step, by),
+    }
+}
+
+/// Left out stands before the first word.
+fn word(words: &[&'static str], now: &str, by: isize) -> &'static str {
+    let at = words.iter().position(|w| *w == now).map_or(0, |i| i + 1);
+    let to = at.saturating_add_signed(by).min(words.len());
+    to.checked_sub(1).and_then(|i| words.get(i)).copied().unwrap_or("")
+}
+
+/// The one number of a figure, with the unit before its bracket.
+struct Found<'a> {
+    before: &'a str,
+    number: f64,
+    after: &'a str,
+    unit: &'a str,
+}
+
+fn find(text: &str) -> Result<Found<'_>, &'static str> {
+    const NOT_ONE: &str = "it is no single figure: press {edit} to type";
+    let is_number = |c: char| c.is_ascii_digit() || c == '.';
+    let start = text.find(is_number).ok_or(NOT_ONE)?;
+    let (before, rest) = text.split_at_checked(start).ok_or(NOT_ONE)?;
+    let end = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
+    let (number, after) = rest.split_at_checked(end).ok_or(NOT_ONE)?;
+    // Two figures, or one with an exponent or a sign, are for typing.
+    let odd = |c: char| c.is_ascii_digit() || matches!(c, 'e' | 'E' | '-' | '+' | ',');
+    if after.contains(odd) || before.ends_with(['-', '+']) {
+        return Err("a range or an odd number is typed: press {edit}");
+    }
+    let unit = before.trim_end().strip_suffix('(').map_or("", |head| {
+        let from = head.rfind(|c: char| !c.is_ascii_alphanumeric() && c != '_').map_or(0, |i| i + 1);
+        head.get(from..).unwrap_or("")
+    });
+    Ok(Found { before, number: number.parse().map_err(|_no_number| NOT_ONE)?, after, unit })
+}
+
+fn figure(field: &TankField, text: &str, step: f64, by: isize) -> Result<String, &'static str> {
+    let found = find(text)?;
+    let example = find(field.like)?.unit;
+    let of = |name: &str| field.units().iter().find(|u| u.name == name);
+    let step = match (of(example), of(found.unit)) {
+        (Some(own), Some(other)) if own.name != other.name => in_other(step, own, other),
+        _ => step,
+    };
+    // To the next whole step that way, so that figures stay round.
+    let steps = found.number / step;
+    let near = steps.round();
+    let on_one = (steps - near).abs() < 1e-9;
+    let from = match (on_one, by < 0) {
+        (true, _) => near,
+        (false, true) => steps.ceil(),
+        (false, false) => steps.floor(),
+    };
+    let next = (from + by as f64) * step;
+    let digits = decimals(step);
+    // What would be less than nothing is nothing: the reader says where the field's own end is.
+    let next = if next < 0.0 { 0.0 } else { next };
+    Ok(format!("{}{}{}", found.before, shortest(&format!("{next:.digits$}")), found.after))
+}
+
+/// A step in another unit, rounded to 1, 2 or 5 of a power of ten.
+fn in_other(step: f64, own: &UnitOf, other: &UnitOf) -> f64 {
+    let exact = step * own.factor / other.factor;
+    let power = 10_f64.powf(exact.log10().floor());
+    let lead = exact / power;
+    let lead = if lead < 1.5 {
+        1.0
+    } else if lead < 3.5 {
+        2.0
+    } else if lead < 7.5 {
+        5.0
+    } else {
+        10.0
+    };
+    lead * power
+}
+
+/// Digits behind the point that a step needs.
+fn decimals(step: f64) -> usize {
+    (0..12).find(|n| ((step * 10_f64.powi(*n)).round() / 10_f64.powi(*n) - step).abs() < 1e-12).unwrap_or(0)
+        as usize
+}
+
+/// Without noughts at the end.
+fn shortest(number: &str) -> &str {
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::library::Library;
+    use crate::profile::{TANK_FIELDS, read_tank_texts};
+
+    fn field(path: &str) -> &'static TankField {
+        TANK_FIELDS.iter().find(|f| f.path() == path).unwrap()
+    }
+
+    fn up(path: &str, text: &str) -> String {
+        nudged(field(path), text, 1).unwrap()
+    }
+
+    #[test]
+    fn figures_go_to_the_next_round_one_in_their_own_unit() {
+        assert_eq!(up("volume", "l(180)"), "l(190)");
+        assert_eq!(up("volume", "l(183)"), "l(190)");
+        assert_eq!(nudged(field("volume"), "l(183)", -1).unwrap(), "l(180)");
+        assert_eq!(up("volume", "measured( gal_us(40) )"), "measured( gal_us(42) )");
+        assert_eq!(up("hoses/suction", "m(1.3)"), "m(1.4)");
+        assert_eq!(up("hoses/suction", "cm(130)"), "cm(140)");
+        assert_eq!(up("hoses/suction", "ft(4)"), "ft(4.2)");
+        assert_eq!(up("water/temperature", "degf(77)"), "degf(78)");
+        assert_eq!(up("water/ph", "7.4"), "7.5");
+        assert_eq!(up("feed/protein", "0.42"), "0.43");
+        assert_eq!(nudged(field("hoses/bends"), "0", -1).unwrap(), "0");
+        assert_eq!(up("volume", ""), "l(180)");
+    }
+
+    #[test]
+    fn words_are_stepped_and_left_out_stands_before_them() {
+        assert_eq!(
+            (up("stock", ""), up("stock", "light"), up("stock", "heavy")),
+            ("light".into(), "normal".into(), "heavy".into())
+        );
+        assert_eq!(nudged(field("stock"), "light", -1).unwrap(), "");
+        assert_eq!(up("water/salt", "false"), "true");
+    }
+
+    #[test]
+    fn what_is_no_single_figure_is_left_to_typing() {
+        for text in ["between(l(100), l(200))", "l()", "1e3", "-4", "l(1,5)", "x"] {
+            assert!(nudged(field("volume"), text, 1).is_err(), "{text}");
+        }
+        assert!(nudged(field("name"), "7", 1).is_err() && nudged(field("musts"), "[fits()]", 1).is_err());
+    }
+
+    #[test]
+    fn a_step_from_every_example_is_read() {
+        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.like.to_owned()).collect();
+        for (i, f) in TANK_FIELDS.iter().enumerate() {
+            for by in [-1, 1] {
+                let Ok(next) = nudged(f, f.like, by) else { continue };
+                let mut texts = texts.clone();
+                texts[i] = next;
+                assert!(read_tank_texts(&texts, Library::shipped()).is_ok(), "{}: {}", f.label, texts[i]);
+            }
+        }
+    }
+}

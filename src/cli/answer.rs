@@ -1,0 +1,71 @@
+//! `cansift answer`: a reply to paste for "what should I buy?".
+
+use std::sync::Arc;
+
+use super::args::{Answer, ReplyFormat};
+use super::console::{Failure, Status};
+use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
+use crate::compare::candidates::{Candidate, candidates};
+use crate::compare::measure_first::MeasureFirst;
+use crate::compare::standing::Standing;
+use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
+use crate::judge::case::Case as AtTank;
+use crate::judge::many::Many;
+use crate::judge::result::Judgement;
+use crate::report::{answer, bbcode, markdown, text};
+
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status, Failure> {
+    let loaded = context.gather(&args.paths);
+    let status = status(&loaded, &args.paths)?;
+    let tank = super::rank::weighing_tank(context, &args.run, "an answer")?;
+    let cases = cases(&loaded);
+    let wanted = (Depth::Whole, Kept::All);
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
+    let (candidates, standing, first) = chosen(&cases, &judged, &tank.tank, args.run.seed());
+    let builds: Vec<(Arc<Filter>, usize)> =
+        cases.iter().map(|case| (Arc::clone(&case.filter), case.build)).collect();
+    let page = answer::page(answer::Answer {
+        sheet: &judged.sheet,
+        builds: &builds,
+        tank: &tank.tank,
+        candidates: &candidates,
+        standing: &standing,
+        first: &first,
+        top: usize::from(args.top),
+        units: context.units,
+    });
+    let ascii = context.console.ascii;
+    let written = match args.format {
+        ReplyFormat::Text => text::page(&page, ascii),
+        ReplyFormat::Markdown => markdown::page(&page, ascii),
+        ReplyFormat::Bbcode => bbcode::page(&page, ascii),
+    };
+    context.console.result(&written)?;
+    Ok(status)
+}
+
+/// The units to choose from, each by its best build, and how they stand among themselves.
+fn chosen(
+    cases: &[Case],
+    judged: &Judged,
+    tank: &Tank,
+    seed: u64,
+) -> (Vec<Candidate>, Standing, MeasureFirst) {
+    let filters: Vec<&Filter> = cases.iter().map(|case| &*case.filter).collect();
+    let rows = judged.sheet.rows.iter().zip(&judged.drawn);
+    let builds: Vec<(&Judgement, Option<&Many>)> =
+        rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
+    let candidates = candidates(&filters, &builds, tank, seed);
+    let best: Vec<_> = candidates.iter().filter_map(|c| builds.get(c.best).copied()).collect();
+    let standing = Standing::new(&best, tank, seed);
+    let at_tank: Vec<AtTank<'_>> = candidates
+        .iter()
+        .filter_map(|c| {
+            let case = cases.get(c.best)?;
+            Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank)))
+        })
+        .collect();
+    let first = standing.measure_first(&judged.draws, &at_tank);
+    (candidates, standing, first)
+}

@@ -1,0 +1,227 @@
+//! What the Tank screen asks of files: tanks to start from, saving one in a new file, and looking whether the file
+//! in use changes.
+
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::Sender;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use super::context::own_folder;
+use crate::app::effect::Message;
+use crate::app::tank_form::{Answer, Ask, Choice};
+use crate::library::{self, Library};
+use crate::profile::store;
+use crate::profile::watch::{self, Watch};
+use crate::profile::{Broken, SoundTank};
+
+/// Where tanks are looked for, and which file is followed.
+pub struct Desk {
+    paths: Vec<PathBuf>,
+    library: &'static Library,
+    followed: Mutex<Followed>,
+}
+
+/// The file in use.
+#[derive(Default)]
+struct Followed {
+    file: Option<PathBuf>,
+    /// Who is told of changes; none: nobody looks.
+    sender: Option<Sender<Message>>,
+    watch: Option<Watch>,
+}
+
+impl Desk {
+    /// For builds under those paths, with that tank's file in use. Nobody looks for changes yet.
+    pub fn new(paths: Vec<PathBuf>, library: &'static Library, file: Option<PathBuf>) -> Self {
+        let followed = Followed { file: file.filter(|path| path.is_file()), ..Followed::default() };
+        Self { paths, library, followed: Mutex::new(followed) }
+    }
+
+    /// From now on tells of changes of the file in use.
+    pub fn look(&self, sender: Sender<Message>) {
+        let mut followed = self.lock();
+        followed.sender = Some(sender);
+        let file = followed.file.take();
+        self.follow(&mut followed, file);
+    }
+
+    /// Does what the screen asks.
+    pub fn ask(&self, ask: Ask) -> Option<Answer> {
+        match ask {
+            Ask::List => Some(Answer::Listed(self.list())),
+            Ask::Save { file, text } => Some(Answer::Saved(self.save(&file, &text))),
+            Ask::Follow(file) => {
+                self.follow(&mut self.lock(), file.map(PathBuf::from).filter(|path| path.is_file()));
+                None
+            }
+        }
+    }
+
+    /// Where a new file goes unless another place is named: beside the tank in use, or the builds.
+    pub fn folder(&self) -> PathBuf {
+        let beside = |path: &PathBuf| {
+            if path.is_dir() { Some(path.clone()) } else { path.parent().map(Path::to_owned) }
+        };
+        let of_tank = self.lock().file.as_ref().and_then(beside);
+        of_tank.or_else(|| self.paths.first().and_then(beside)).or_else(own_folder).unwrap_or_default()
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Followed> {
+        // What it holds is whole even when a thread that had it fell over.
+        self.followed.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn follow(&self, followed: &mut Followed, file: Option<PathBuf>) {
+        followed.watch = None;
+        if let (Some(path), Some(sender)) = (&file, &followed.sender) {
+            followed.watch = watch_tank(path.clone(), self.library, sender.clone());
+        }
+        followed.file = file;
+    }
+
+    /// The tank in use, those beside it and beside the builds, the user's own, the demo's, and those that ship.
+    fn list(&self) -> Vec<Choice> {
+        let mut places: Vec<PathBuf> = self.lock().file.iter().cloned().collect();
+        places.extend(self.paths.iter().cloned());
+        places.extend(own_folder());
+        let (tanks, broken) = store::load_tanks(&places, self.library);
+        let name = |path: &Path| {
+            path.canonicalize().unwrap_or_else(|_| path.to_owned()).to_string_lossy().into_owned()
+        };
+        let sound = tanks.into_iter().map(|SoundTank { path, tank }| Choice {
+            from: path.to_string_lossy().into_owned(),
+            file: name(&path),
+            tank: Ok(tank),
+        });
+        let bad = broken.into_iter().map(|Broken { path, problems }| Choice {
+            from: path.to_string_lossy().into_owned(),
+            file: name(&path),
+            tank: Err(problems
+                .first()
+                .map(|p| format!("line {}: {}", p.line, p.message))
+                .unwrap_or_default()),
+        });
+        let mut out: Vec<Choice> = sound.chain(bad).collect();
+        for (from, tanks) in
+            [("the demo's", library::demo_tanks()), ("ships with the program", library::start_tanks())]
+        {
+            out.extend(tanks.into_iter().map(|SoundTank { path, tank }| Choice {
+                from: from.to_owned(),
+                file: path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
+                tank: Ok(tank),
+            }));
+        }
+        out
+    }
+
+    /// Saves in a new file, which is the one in use from then on; its whole name comes back.
+    fn save(&self, file: &str, text: &str) -> Result<String, String> {
+        let mut path = at_home(file);
+        if path.extension().is_none() {
+            path.set_extension("ron");
+        }
+        store::save_new(&path, text).map_err(|why| why.to_string())?;
+        let path = path.canonicalize().unwrap_or(path);
+        self.follow(&mut self.lock(), Some(path.clone()));
+        Ok(path.to_string_lossy().into_owned())
+    }
+}
+
+/// A path as a shell would read it: `~/` is the person's own folder.
+fn at_home(file: &str) -> PathBuf {
+    let home = |rest: &str| Some(etcetera::home_dir().ok()?.join(rest));
+    file.strip_prefix("~/").and_then(home).unwrap_or_else(|| PathBuf::from(file))
+}
+
+/// Has a tank that changes on disk read again, with a second look at one that is half written.
+fn watch_tank(path: PathBuf, library: &'static Library, sender: Sender<Message>) -> Option<Watch> {
+    let (told, of) = (sender.clone(), [path.clone()]);
+    let again = move || {
+        let read = || store::load_tank(&path, library);
+        let tank = read().or_else(|_half| {
+            std::thread::sleep(watch::AGAIN);
+            read()
+        });
+        let message = match tank {
+            Ok(tank) => Message::Tank(tank.tank),
+            Err(broken) => {
+                let why = broken.problems.first().map_or("", |p| p.message.as_str());
+                Message::Tell(format!("the tank's file is broken now, the tank as it was stays: {why}"))
+            }
+        };
+        // Nobody listens any more only when the program ends.
+        let _ = sender.send(message);
+    };
+    seen(Watch::start(&of, again), &told)
+}
+
+/// A watch that was started; where that cannot be, that is told.
+pub(super) fn seen(started: Result<Watch, String>, told: &Sender<Message>) -> Option<Watch> {
+    started
+        .map_err(|why| {
+            let said = format!("changes on disk are not seen by themselves, r reads again: {why}");
+            // The screens are open or about to open: somebody listens.
+            let _ = told.send(Message::Tell(said));
+        })
+        .ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+
+    #[test]
+    fn tanks_are_found_beside_builds_and_inside_the_program() {
+        let place = tempfile::tempdir().unwrap();
+        fs::create_dir_all(place.path().join("tanks")).unwrap();
+        fs::write(place.path().join("tanks/a.ron"), "Tank(format: 1, name: \"mine\")").unwrap();
+        fs::write(place.path().join("tanks/b.ron"), "Tank(format: 1)").unwrap();
+        let desk = Desk::new(vec![place.path().to_owned()], Library::shipped(), None);
+        let Some(Answer::Listed(all)) = desk.ask(Ask::List) else { panic!("no list") };
+        let mine: Vec<&Choice> = all.iter().filter(|c| c.from.contains("tanks")).collect();
+        assert_eq!(mine.len(), 2);
+        assert_eq!(mine[0].tank.as_ref().unwrap().name, "mine");
+        assert!(mine[0].file.ends_with("a.ron") && Path::new(&mine[0].file).is_absolute());
+        assert!(mine[1].tank.as_ref().unwrap_err().contains("name"), "{:?}", mine[1].tank);
+        let inside = library::demo_tanks().len() + library::start_tanks().len();
+        assert!(all.len() >= mine.len() + inside);
+        // Each of those inside is found again by what it is kept as.
+        for choice in all.iter().rev().take(inside) {
+            let again = library::tank_named(Path::new(&choice.file)).unwrap();
+            assert_eq!(Ok(again.tank), choice.tank);
+        }
+    }
+
+    #[test]
+    fn saving_adds_the_ending_goes_nowhere_else_and_over_nothing() {
+        let place = tempfile::tempdir().unwrap();
+        let desk = Desk::new(vec![place.path().join("x.ron")], Library::shipped(), None);
+        assert_eq!(desk.folder(), place.path(), "beside the builds");
+        let save = |name: &str, text: &str| {
+            let file = place.path().join(name).to_string_lossy().into_owned();
+            match desk.ask(Ask::Save { file, text: text.to_owned() }) {
+                Some(Answer::Saved(done)) => done,
+                other => panic!("{other:?}"),
+            }
+        };
+        let file = save("new", "one").unwrap();
+        assert!(file.ends_with("new.ron"));
+        assert_eq!(fs::read_to_string(&file).unwrap(), "one");
+        assert!(save("new.ron", "two").unwrap_err().contains("already"));
+        assert!(save("nowhere/new", "two").is_err());
+        assert_eq!(fs::read_to_string(&file).unwrap(), "one");
+        assert_eq!(fs::read_dir(place.path()).unwrap().count(), 1, "nothing else is left");
+        // The one just saved is in use: the next goes beside it.
+        assert_eq!(desk.folder(), Path::new(&file).parent().unwrap());
+        desk.ask(Ask::Follow(None));
+        assert_eq!(desk.folder(), place.path());
+    }
+
+    #[test]
+    fn a_tilde_is_the_persons_own_folder() {
+        let home = etcetera::home_dir().unwrap();
+        assert_eq!(at_home("~/a.ron"), home.join("a.ron"));
+        assert_eq!(at_home("b~/a.ron"), Path::new("b~/a.ron"));
+    }
+}

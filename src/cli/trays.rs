@@ -1,0 +1,63 @@
+//! What the Restack screen needs of the rest: the search for stacks, and new files that are listed from then on.
+
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use super::args::Run;
+use crate::app::restack::asks::Propose;
+use crate::app::restack::background::RestackHooks;
+use crate::judge::case::Case;
+use crate::profile::store;
+use crate::propose::{Options, Proposal, allowed, propose};
+
+/// How many proposals are listed.
+const LISTED: usize = 4;
+
+/// Files that were written on screen, to be read with those asked for.
+#[derive(Clone, Debug, Default)]
+pub struct Written(Arc<Mutex<Vec<PathBuf>>>);
+
+impl Written {
+    /// Those so far.
+    pub fn paths(&self) -> Vec<PathBuf> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+    fn add(&self, path: &Path) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).push(path.to_path_buf());
+    }
+}
+
+/// The hooks.
+pub fn hooks(written: Written, run: &Run) -> RestackHooks {
+    let (samples, seed) = (run.samples() as usize, run.seed());
+    RestackHooks {
+        search: Arc::new(move |ask, stop, progress| search(ask, samples, seed, stop, progress)),
+        write: Arc::new(move |path, text| {
+            store::save_new(path, text).map_err(|why| why.to_string())?;
+            written.add(path);
+            Ok(())
+        }),
+    }
+}
+
+fn search(
+    ask: &Propose,
+    samples: usize,
+    seed: u64,
+    stop: &AtomicBool,
+    progress: &mut dyn FnMut(f64),
+) -> Vec<Proposal> {
+    let find = |id: &str| ask.media.iter().find(|m| m.id == id).map(Arc::clone);
+    let media = if ask.on_hand {
+        allowed::on_hand(find, &ask.filter, &ask.build, &ask.tank)
+    } else {
+        allowed::all(ask.media.iter().map(Arc::clone), &ask.filter, &ask.build, &ask.tank)
+    };
+    let mut options = Options::new(media).as_fine_as(&ask.build);
+    options.top = LISTED;
+    options.seed = seed;
+    // The order of twenty stacks needs fewer draws than a published figure.
+    options.samples = samples.min(options.samples);
+    propose(&Case::new(&ask.filter, &ask.build, Some(&ask.tank)), &options, stop, progress)
+}

@@ -1,0 +1,190 @@
+//! Words of a reply: figures in a sentence, chances, lists, and what each measure is called in speech.
+
+use super::super::Row;
+use super::super::figures::{self, Units};
+use crate::measures::{Measure, Missing, Outcome, Unit};
+
+/// Days from which the model no longer looks.
+const HORIZON: f64 = 182.0;
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(parts: &[String]) -> String {
+    joined(parts, "and")
+}
+
+/// `a`, `a or b`, `a, b or c`.
+pub fn either(parts: &[String]) -> String {
+    joined(parts, "or")
+}
+
+/// Parts that hold commas themselves are kept apart by more than one.
+fn joined(parts: &[String], word: &str) -> String {
+    let commas = parts.iter().any(|part| part.contains(", "));
+    match (parts.split_last(), commas) {
+        (Some((last, [])), _) => last.clone(),
+        (Some((last, [first])), true) => format!("{first}, {word} {last}"),
+        (Some((last, rest)), true) => format!("{}; {word} {last}", rest.join("; ")),
+        (Some((last, rest)), false) => format!("{} {word} {last}", rest.join(", ")),
+        (None, _) => String::new(),
+    }
+}
+
+/// The first letter large, for the start of a sentence.
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// `in 89 of 100 cases`, `in every case`; never sure of what is not.
+pub fn in_cases(chance: f64) -> String {
+    if chance >= 1.0 {
+        "in every case".to_owned()
+    } else if chance <= 0.0 {
+        "in no case".to_owned()
+    } else {
+        format!("in {:.0} of 100 cases", (chance * 100.0).clamp(1.0, 99.0))
+    }
+}
+
+/// A share in a sentence: `less than 1 %`.
+pub fn share(x: f64) -> String {
+    let shown = figures::share(x);
+    match (shown.strip_prefix('<'), shown.strip_prefix('>')) {
+        (Some(rest), _) => format!("less than {rest}"),
+        (_, Some(rest)) => format!("more than {rest}"),
+        _ => shown,
+    }
+}
+
+/// What a measure is called in a sentence.
+pub fn spoken(measure: Measure) -> &'static str {
+    match measure {
+        Measure::WorkedFlow => "flow through the finest media",
+        Measure::Flow => "flow",
+        Measure::WorkedAtService => "flow through the finest media when dirty",
+        Measure::Turnover => "turnover",
+        Measure::Capacity => "room for media",
+        Measure::Media => "media",
+        Measure::BioMedia => "biological media",
+        Measure::UsedSpace => "use of its space",
+        Measure::Staging => "faults of stacking",
+        Measure::Bypass => "share slipping past",
+        Measure::BypassAtService => "share slipping past when dirty",
+        Measure::BypassRisk => "risk that a quarter of the water slips past",
+        Measure::AmmoniaMargin => "capacity for ammonia",
+        Measure::Nitrate => "nitrate",
+        Measure::CycleLitres => "tank carried by the rule of thumb for media",
+        Measure::OxygenOut => "oxygen in the returning water",
+        Measure::Service => "time between openings",
+        Measure::UvDose => "UV dose",
+        Measure::PutRight => "cost of putting it right",
+        Measure::FirstYear => "cost of the first year",
+        Measure::Power => "power",
+        Measure::WetMass => "weight when full",
+        Measure::Fits => "room in the cabinet",
+    }
+}
+
+/// A value of a measure as it stands in a sentence: `629 l/h`, `8 weeks`, `114 EUR`, `1.2 times the need`.
+pub fn value(measure: Measure, x: f64, currency: &str, units: Units) -> String {
+    match measure.row().unit {
+        Unit::Days => days(x),
+        Unit::Money => {
+            format!("{} {currency}", figures::show(measure, Outcome::Value(x), units)).trim_end().to_owned()
+        }
+        Unit::PerHour => format!("{} times an hour", figures::show(measure, Outcome::Value(x), units)),
+        Unit::Ratio => format!("{} times the need", figures::show(measure, Outcome::Value(x), units)),
+        Unit::Share | Unit::Probability => share(x),
+        Unit::YesNo => if x >= 0.5 { "yes" } else { "no" }.to_owned(),
+        _ => figures::show_with_sign(measure, Outcome::Value(x), units),
+    }
+}
+
+/// The value of a row, or the dash.
+pub fn of_row(row: &Row, measure: Measure, currency: &str, units: Units) -> String {
+    row.outcome(measure)
+        .number()
+        .map_or_else(|| figures::DASH.to_owned(), |x| value(measure, x, currency, units))
+}
+
+/// The value with its doubt: `629 l/h (606 to 652)`; without the brackets where there is none to tell.
+pub fn with_doubt(row: &Row, measure: Measure, currency: &str, units: Units) -> String {
+    let told = of_row(row, measure, currency, units);
+    let band = row.band(measure).map(|band| (band.low, band.high));
+    let range = match measure.row().unit {
+        Unit::Days => band.map(|(low, high)| (days(low), days(high))).filter(|(low, high)| low != high).map(
+            |(low, high)| {
+                // One unit said once: `3 to 20 weeks`.
+                let short = match (low.split_once(' '), high.split_once(' ')) {
+                    (Some((n, a)), Some((_, b))) if a == b && n.chars().all(|c| c.is_ascii_digit()) => {
+                        n.to_owned()
+                    }
+                    _ => low.clone(),
+                };
+                if high == days(HORIZON) && told == high {
+                    format!("{low} at the low end")
+                } else {
+                    format!("{short} to {high}")
+                }
+            },
+        ),
+        _ => figures::range(measure, band, units),
+    };
+    match range {
+        Some(range) if told != figures::DASH => format!("{told} ({range})"),
+        _ => told,
+    }
+}
+
+/// `less than a day`, `5 days`, `8 weeks`, `half a year or more`.
+pub fn days(x: f64) -> String {
+    if x >= HORIZON {
+        "half a year or more".to_owned()
+    } else if x < 1.0 {
+        "less than a day".to_owned()
+    } else if x.round() < 14.0 {
+        let n = x.round();
+        format!("{n:.0} day{}", if n < 1.5 { "" } else { "s" })
+    } else {
+        format!("{:.0} weeks", x / 7.0)
+    }
+}
+
+/// Why a measure cannot be told.
+pub fn why_not(row: &Row, measure: Measure) -> Option<&'static str> {
+    if let Outcome::Missing(why) = row.outcome(measure) { Some(Missing::words(why)) } else { None }
+}
+
+/// A difference that a reader sees: the two do not read the same.
+pub fn differ(a: &Row, b: &Row, measure: Measure, units: Units) -> bool {
+    figures::show(measure, a.outcome(measure), units) != figures::show(measure, b.outcome(measure), units)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chances_never_sound_surer_than_they_are() {
+        assert_eq!(in_cases(1.0), "in every case");
+        assert_eq!(in_cases(0.998), "in 99 of 100 cases");
+        assert_eq!(in_cases(0.001), "in 1 of 100 cases");
+        assert_eq!(in_cases(0.0), "in no case");
+        assert_eq!(in_cases(0.886), "in 89 of 100 cases");
+    }
+
+    #[test]
+    fn lists_and_times_read_as_spoken() {
+        let words = |all: &[&str]| list(&all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>());
+        assert_eq!(words(&["a", "b", "c"]), "a, b and c");
+        assert_eq!(words(&[]), "");
+        assert_eq!(words(&["foam, 20 PPI", "floss"]), "foam, 20 PPI, and floss");
+        assert_eq!(words(&["foam, 20 PPI", "floss", "rings"]), "foam, 20 PPI; floss; and rings");
+        assert_eq!(
+            [0.2, 1.0, 13.0, 20.0, 182.0].map(days),
+            ["less than a day", "1 day", "13 days", "3 weeks", "half a year or more"]
+        );
+        assert_eq!(sentence("the Tamsin"), "The Tamsin");
+        assert_eq!(value(Measure::FirstYear, 114.2, "", Units::Metric), "114");
+    }
+}

@@ -1,0 +1,279 @@
+//! Floor and trays along the water, each with what it holds and what is left.
+
+use ratatui::text::Line as Spans;
+
+use super::super::super::paint::{Row, bit, row};
+use super::super::super::text;
+use super::super::super::theme::{self, Theme};
+use super::standing;
+use crate::app::restack::list::{self, Here, Line, Shown, Space};
+use crate::app::restack::typed::Typing;
+use crate::app::restack::work::Work;
+use crate::app::restack::{too_high, typing};
+use crate::app::state::State;
+use crate::filter::filter::Way;
+use crate::filter::tray::{Dimples, SealCondition};
+use crate::measures::{Measure, Outcome};
+use crate::report::figures::{self, Units};
+
+/// The measures told in one line where the others are not in view.
+const FIRST: [Measure; 5] =
+    [Measure::WorkedFlow, Measure::Bypass, Measure::Service, Measure::AmmoniaMargin, Measure::Nitrate];
+
+/// Widths of a row's parts.
+pub(super) struct Across {
+    name: usize,
+    litres: usize,
+    mass: usize,
+    rest: usize,
+}
+
+/// Cells of cursor, letter and hatch, and of the height.
+const LEAD: usize = 7;
+const HEIGHT: usize = 8;
+
+impl Across {
+    fn new(w: usize) -> Self {
+        let litres = if w >= 54 { 7 } else { 0 };
+        let mass = if w >= 70 { 8 } else { 0 };
+        let left = w.saturating_sub(LEAD + HEIGHT + litres + mass);
+        let name = left.min(if w >= 54 { (left * 11 / 20).clamp(16, 32) } else { left.saturating_sub(10) });
+        Self { name, litres, mass, rest: left.saturating_sub(name) }
+    }
+}
+
+/// The line above: which way the water goes, and what the columns are.
+pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
+    let across = Across::new(w);
+    let way = match work.piece.filter.way {
+        Way::Rising => "water rises: first met on top",
+        Way::Falling => "water falls: first met on top",
+    };
+    let mut said = text::left(way, LEAD + across.name);
+    said.push_str(&text::right("high", HEIGHT));
+    if across.litres > 0 {
+        said.push_str(&text::right("bed", across.litres));
+    }
+    if across.mass > 0 {
+        said.push_str(&text::right("dry", across.mass));
+    }
+    row(text::fit(&said, w), theme.quiet())
+}
+
+/// The lines.
+pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
+    let spaces = list::spaces(&work.piece);
+    let across = Across::new(w);
+    let one = |(i, line): (usize, &Line)| {
+        let here = i == state.restack.cursor;
+        match *line {
+            Line::Space(s) => {
+                spaces.get(s).map_or_else(Row::default, |s| space(s, here, w, state.units, theme))
+            }
+            Line::Layer(s, l) => spaces
+                .get(s)
+                .and_then(|s| s.layers.get(l))
+                .map_or_else(Row::default, |l| layer(l, here, &across, state.units, theme)),
+        }
+    };
+    list::lines(&spaces).iter().enumerate().map(one).collect()
+}
+
+fn name_of(space: &Space) -> String {
+    space.tray.map_or_else(|| "floor".to_owned(), |t| format!("tray {}", t + 1))
+}
+
+fn seal(space: &Space, units: Units) -> Option<String> {
+    let (condition, gap) = space.seal?;
+    let word = match condition {
+        SealCondition::Lip => "lip",
+        SealCondition::Worn => "worn seal",
+        SealCondition::Missing => "no seal",
+    };
+    Some(format!("{word}, gap {}", gap_length(gap, units)))
+}
+
+/// A narrow gap keeps its hundredths.
+fn gap_length(mm: f64, units: Units) -> String {
+    if units == Units::Us || mm >= 0.995 {
+        figures::length(mm, units)
+    } else {
+        format!("{} mm", figures::rounded(mm, 2))
+    }
+}
+
+fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row {
+    let height = figures::cut_length(space.height_mm, units);
+    let seal = seal(space, units).map_or_else(String::new, |s| format!(" · {s}"));
+    let over = space.left_mm < -0.1;
+    let filled = match (space.layers.is_empty(), over) {
+        (true, _) => "empty".to_owned(),
+        (_, true) => {
+            format!("! {} too high", figures::cut_length((-space.left_mm * 10.0).ceil() / 10.0, units))
+        }
+        _ if space.left_mm < 0.05 => "full".to_owned(),
+        _ => format!(
+            "{} used, {} left",
+            figures::cut_length(space.used_mm, units),
+            figures::cut_length(space.left_mm, units)
+        ),
+    };
+    let sign = if here { "►" } else { " " };
+    let style = if here { theme.cursor() } else { theme.strong() };
+    let right = text::width(&filled);
+    let lead = text::left(&format!("{sign}{} {height}{seal}", name_of(space)), w.saturating_sub(right + 1));
+    let end = if over { theme.warn() } else { theme.text() };
+    Spans::from(vec![bit(lead, style), bit(" ", theme.text()), bit(filled, end)])
+}
+
+fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme) -> Row {
+    let sign = if here { "►" } else { " " };
+    let hatch = theme::hatch(layer.role);
+    let style = if here { theme.cursor() } else { theme.text() };
+    let mut spans = vec![
+        bit(format!("{sign} "), theme.strong()),
+        bit(format!("{}{hatch}{hatch} ", layer.role.letter()), theme.role(layer.role)),
+        bit(format!(" {}", text::left(&text::clean(&layer.name), across.name.saturating_sub(1))), style),
+        bit(text::right(&figures::cut_length(layer.mm, units), HEIGHT), theme.text()),
+    ];
+    if across.litres > 0 {
+        spans.push(bit(text::right(&figures::volume(layer.litres, units), across.litres), theme.text()));
+    }
+    if across.mass > 0 {
+        spans.push(bit(text::right(&figures::mass(layer.kilograms, units), across.mass), theme.text()));
+    }
+    let odd = oddities(layer, units);
+    let whole = odd.join(", ");
+    // Where room is short the unit stands once, at the end.
+    let odd = if text::width(&whole) + 2 > across.rest { unit_once(&odd) } else { whole };
+    let wrong = layer.hole_mm.is_some() || layer.slack_mm > 1.0;
+    let style = if wrong { theme.warn() } else { theme.quiet() };
+    spans.push(bit(format!("  {}", text::fit(&odd, across.rest.saturating_sub(2))), style));
+    Spans::from(spans)
+}
+
+/// `hole 25, slack 1 mm`.
+fn unit_once(parts: &[String]) -> String {
+    let last = parts.len().saturating_sub(1);
+    let bare = |(i, part): (usize, &String)| {
+        let cut = part.strip_suffix(" mm").or_else(|| part.strip_suffix(" in"));
+        cut.filter(|_| i < last).unwrap_or(part).to_owned()
+    };
+    parts.iter().enumerate().map(bare).collect::<Vec<_>>().join(", ")
+}
+
+/// What is to be known of a layer beside its amount.
+fn oddities(layer: &Shown, units: Units) -> Vec<String> {
+    let mut out = Vec::new();
+    if layer.fills {
+        out.push("fills".to_owned());
+    }
+    if let Some(mm) = layer.hole_mm {
+        out.push(format!("hole {}", figures::cut_length(mm, units)));
+    }
+    if layer.slack_mm > 0.0 {
+        out.push(format!("slack {}", figures::cut_length(layer.slack_mm, units)));
+    }
+    if layer.pressed > 0.0 {
+        out.push(format!("pressed {}", figures::share(layer.pressed)));
+    }
+    if let Some((side, faces)) = layer.dimples {
+        let word = match (side, faces) {
+            (Dimples::Both, _) => "dimples both",
+            (_, true) => "dimples to water",
+            (_, false) => "dimples away",
+        };
+        out.push(word.to_owned());
+    }
+    out
+}
+
+/// What is told below: what does not fit, or what to know of the source; the first figures; and what stands under
+/// the cursor, or the line being typed.
+pub fn told(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
+    let mut out = Vec::new();
+    if let Some(what) = typing(state)
+        && let Some(line) = &state.line
+    {
+        out.push(typed(what, &line.before, &line.after, w, theme));
+    }
+    if let Some(why) = too_high(work, state.units) {
+        out.push(row(text::fit(&format!("! {why}"), w), theme.warn()));
+    } else if let Some(said) = standing(state, work) {
+        out.push(row(text::fit(&format!("! {said}"), w), theme.warn()));
+    }
+    out.push(row(text::fit(&first_figures(state, work, w), w), theme.text()));
+    let here = list::here(work, state.restack.cursor).map_or_else(String::new, |h| words(&h, state.units));
+    out.push(row(text::fit(&here, w), theme.quiet()));
+    out
+}
+
+/// The line being typed, its end in view.
+pub(super) fn typed(what: Typing, before: &str, after: &str, w: usize, theme: Theme) -> Row {
+    let asks = format!("{}: ", what.asks());
+    let room = w.saturating_sub(text::width(&asks) + 1).max(8.min(w));
+    let mut before = text::clean(before);
+    while text::width(&before) > room && !before.is_empty() {
+        before.remove(0);
+    }
+    let after = text::fit(&text::clean(after), room.saturating_sub(text::width(&before)));
+    Spans::from(vec![
+        bit(asks, theme.strong()),
+        bit(before, theme.text()),
+        bit("▏", theme.strong()),
+        bit(after, theme.text()),
+    ])
+}
+
+/// The first measures as they were and as they are; as many as there is room for.
+fn first_figures(state: &State, work: &Work, w: usize) -> String {
+    if work.now.judged.is_none() {
+        return "figures are being worked out".to_owned();
+    }
+    let shown = |measure: Measure| {
+        let of =
+            |o: Option<Outcome>| o.map_or_else(|| "…".to_owned(), |o| figures::show(measure, o, state.units));
+        let (was, now) = (of(work.before.outcome(measure)), of(work.now.outcome(measure)));
+        let sign = figures::sign(measure, state.units);
+        let gap = if sign.is_empty() { "" } else { " " };
+        let both = if was == now { now } else { format!("{was} → {now}") };
+        format!("{} {both}{gap}{sign}", measure.row().head)
+    };
+    let mut out = String::new();
+    for item in FIRST.into_iter().map(shown) {
+        let more = if out.is_empty() { item } else { format!("{out} · {item}") };
+        if text::width(&more) > w {
+            break;
+        }
+        out = more;
+    }
+    out
+}
+
+/// What stands under the cursor, whole.
+fn words(here: &Here, units: Units) -> String {
+    match here {
+        Here::Space(s) => {
+            let seal = seal(s, units).map_or_else(String::new, |s| format!(", {s}"));
+            format!(
+                "{}: {} high{seal}, {} used, {} left",
+                name_of(s),
+                figures::cut_length(s.height_mm, units),
+                figures::cut_length(s.used_mm, units),
+                figures::cut_length(s.left_mm, units)
+            )
+        }
+        Here::Layer(l, s) => {
+            let odd = oddities(l, units);
+            let odd = if odd.is_empty() { String::new() } else { format!(", {}", odd.join(", ")) };
+            format!(
+                "{}: {}, {} high, {}, {} dry{odd}",
+                name_of(s),
+                text::clean(&l.name),
+                figures::cut_length(l.mm, units),
+                figures::volume(l.litres, units),
+                figures::mass(l.kilograms, units)
+            )
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! Restack: the working copy as a list, every measure beside the build as it was, and the vessel cut open.
+
+mod list;
+mod measures;
+mod picker;
+mod proposals;
+
+use ratatui::buffer::Buffer;
+use ratatui::text::Span;
+
+use super::super::paint::{self, Row, bit, row};
+use super::super::text;
+use super::super::theme::Theme;
+use super::super::widgets::section;
+use crate::app::layout::Area;
+use crate::app::restack::areas::{self, LIST_HEAD};
+use crate::app::restack::picker::For;
+use crate::app::restack::work::{Source, Work};
+use crate::app::restack::{Over, Pane, allowed};
+use crate::app::state::State;
+use crate::report::restack::Told;
+
+/// Rows of the section on paper.
+const TALL: usize = 40;
+
+/// Draws the screen; how far the pane in focus can scroll comes back.
+pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
+    let mut below = 0;
+    for (pane, area) in areas::areas(state) {
+        let focus = pane == state.restack.pane;
+        let inner = paint::frame(buffer, area, &title(state, pane, theme), focus, theme);
+        let Some(work) = &state.restack.work else {
+            let why = state.keys.fill(allowed::work(state).err().unwrap_or_default());
+            for (y, l) in (0..inner.h).zip(text::wrap(&why, usize::from(inner.w))) {
+                paint::line(buffer, inner, y, &row(l, theme.text()));
+            }
+            continue;
+        };
+        let most = match pane {
+            Pane::List => the_list(state, work, buffer, area, theme),
+            Pane::Measures => {
+                let from = if focus { state.restack.scroll } else { 0 };
+                let rows = measures::rows(state, work, usize::from(inner.w), theme);
+                let most = paint::lines(buffer, inner, &rows, from);
+                paint::more(buffer, area, from, most, theme);
+                most
+            }
+            Pane::Section => {
+                let from = if focus { state.restack.scroll } else { 0 };
+                let size = (usize::from(inner.w), usize::from(inner.h));
+                let most = paint::lines(buffer, inner, &cut_open(state, work, size, theme), from);
+                paint::more(buffer, area, from, most, theme);
+                most
+            }
+        };
+        if focus {
+            below = most;
+        }
+    }
+    below
+}
+
+/// The list, or what stands in its place.
+fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: Theme) -> usize {
+    let inner = area.inner();
+    let w = usize::from(inner.w);
+    let rows = areas::list_rows(state);
+    let told = areas::told_rows(inner.h);
+    let window = Area::new(inner.x, inner.y + LIST_HEAD.min(inner.h), inner.w, rows as u16);
+    match state.restack.over() {
+        Over::Proposals => {
+            let (lines, at) = proposals::rows(state, work, w, theme);
+            // The chosen one is kept in view; further down it is scrolled by hand.
+            let from = at + state.restack.proposals.as_ref().map_or(0, |p| p.top);
+            let most = paint::lines(buffer, inner, &lines, from);
+            paint::more(buffer, area, from, most, theme);
+            return most.saturating_sub(at);
+        }
+        Over::Picker => {
+            paint::line(buffer, inner, 0, &picker::head(state, w, theme));
+            let top = state.restack.picker.as_ref().map_or(0, |p| p.top);
+            let lines = picker::rows(state, w, theme);
+            for (y, l) in (0..window.h).zip(lines.iter().skip(top)) {
+                paint::line(buffer, window, y, l);
+            }
+            paint::more(buffer, area, top, lines.len().saturating_sub(rows), theme);
+            below(buffer, inner, told, &picker::told(state, w, theme));
+        }
+        Over::Nothing => {
+            paint::line(buffer, inner, 0, &list::head(work, w, theme));
+            let lines = list::rows(state, work, w, theme);
+            for (y, l) in (0..window.h).zip(lines.iter().skip(state.restack.top)) {
+                paint::line(buffer, window, y, l);
+            }
+            paint::more(buffer, area, state.restack.top, lines.len().saturating_sub(rows), theme);
+            below(buffer, inner, told, &list::told(state, work, w, theme));
+        }
+    }
+    0
+}
+
+/// The last rows of an area: what comes first gives way last.
+fn below(buffer: &mut Buffer, inner: Area, rows: u16, lines: &[Row]) {
+    let rows = rows.min(lines.len() as u16);
+    for (y, l) in (0..rows).zip(lines) {
+        paint::line(buffer, inner, inner.h.saturating_sub(rows) + y, l);
+    }
+}
+
+/// The frame's title.
+fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
+    let name = match (pane, state.restack.over()) {
+        (Pane::List, Over::Picker) => match state.restack.picker.as_ref().map(|p| p.what) {
+            Some(For::Swap(_)) => "Which medium instead:",
+            _ => "Which medium to add:",
+        },
+        (Pane::List, Over::Proposals) => "Proposals",
+        (Pane::List, Over::Nothing) => "Restack",
+        (Pane::Measures, _) => "Measures",
+        (Pane::Section, _) => "Section",
+    };
+    let mut out = vec![bit(name, theme.strong())];
+    let Some(work) = &state.restack.work else { return out };
+    match pane {
+        Pane::List => {
+            out.push(bit(format!(" {}", text::clean(&work.title())), theme.text()));
+            if work.unsaved() {
+                out.push(bit(" · unsaved", theme.strong()));
+            }
+        }
+        // With one pane in view at a time the layer that keys work on is named here.
+        Pane::Measures | Pane::Section => {
+            let unfit = !work.piece.unfit().is_empty();
+            let said = if unfit { " of the last stack that fitted" } else { " as packed now" };
+            out.push(bit(said, theme.text()));
+        }
+    }
+    out
+}
+
+/// What to know of the source, and of another build that was chosen.
+fn standing(state: &State, work: &Work) -> Option<String> {
+    match work.source {
+        Source::Changed => {
+            let said = "the source file changed since: this copy stays as it is ({afresh} begins afresh)";
+            return Some(state.keys.fill(said));
+        }
+        Source::Gone => return Some("the source is no longer there: this copy stays as it is".to_owned()),
+        Source::Same => {}
+    }
+    let other = state.here().filter(|e| !work.is_of(e))?;
+    let said = state.keys.fill("still this one, as it is unsaved; {afresh} begins with");
+    Some(format!("{said} {}", text::clean(&other.name)))
+}
+
+/// The vessel cut open.
+fn cut_open(state: &State, work: &Work, size: (usize, usize), theme: Theme) -> Vec<Row> {
+    match &work.now.judged {
+        Some(judged) => section::rows(judged, size, state.units, theme),
+        None => vec![row("being worked out", theme.quiet())],
+    }
+}
+
+/// What words about stacks need; none before the build as it was is judged, or without a tank.
+fn told_of<'a>(state: &'a State, work: &'a Work, title: &'a str) -> Option<Told<'a>> {
+    Some(Told {
+        title,
+        filter: &work.piece.filter,
+        tank: state.tank.as_deref()?,
+        before: work.before.judged.as_deref()?,
+        samples: state.samples.unwrap_or(0),
+        units: state.units,
+    })
+}
+
+/// All of the pane in focus, for copying.
+pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(work) = &state.restack.work else {
+        return vec![row(state.keys.fill(allowed::work(state).err().unwrap_or_default()), theme.text())];
+    };
+    let title = row(text::clean(&work.title()), theme.strong());
+    let mut out = vec![title];
+    match (state.restack.pane, state.restack.over()) {
+        (Pane::Measures, _) => out.extend(measures::rows(state, work, w, theme)),
+        (Pane::Section, _) => out.extend(cut_open(state, work, (w, TALL), theme)),
+        (Pane::List, Over::Proposals) => out.extend(proposals::rows(state, work, w, theme).0),
+        (Pane::List, Over::Picker) => {
+            out.push(picker::head(state, w, theme));
+            out.extend(picker::rows(state, w, theme));
+        }
+        (Pane::List, Over::Nothing) => {
+            out.push(list::head(work, w, theme));
+            out.extend(list::rows(state, work, w, theme));
+            out.extend(list::told(state, work, w, theme));
+        }
+    }
+    out
+}

@@ -1,0 +1,119 @@
+//! The picker of media: what each is for, its figures, and whether it is there already.
+
+use ratatui::text::Line;
+
+use super::super::super::paint::{Row, bit, row};
+use super::super::super::text;
+use super::super::super::theme::{self, Theme};
+use super::list::typed;
+use crate::app::restack::picker::{self, Choice};
+use crate::app::restack::typing;
+use crate::app::state::State;
+use crate::report::figures;
+
+/// Widths of a row's parts.
+struct Across {
+    name: usize,
+    role: usize,
+    there: usize,
+}
+
+/// Cells of cursor, letter and hatch, and of a figure.
+const LEAD: usize = 6;
+const FIGURE: usize = 7;
+
+impl Across {
+    fn new(w: usize) -> Self {
+        let role = if w >= 72 { 12 } else { 0 };
+        let left = w.saturating_sub(LEAD + 3 * FIGURE + role);
+        let name = (left * 3 / 5).max(left.saturating_sub(18)).min(34);
+        Self { name, role, there: left.saturating_sub(name) }
+    }
+}
+
+/// What the columns are.
+pub fn head(state: &State, w: usize, theme: Theme) -> Row {
+    let across = Across::new(w);
+    let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
+    let mut said =
+        text::left(if state.restack.on_hand { "on hand only" } else { "all media" }, LEAD + across.name);
+    if across.role > 0 {
+        said.push_str(&text::left(" role", across.role));
+    }
+    for head in ["m2/l", "1/m", &format!("{}/l", text::clean(money))] {
+        said.push_str(&text::right(head, FIGURE));
+    }
+    row(text::fit(&said, w), theme.quiet())
+}
+
+/// The lines.
+pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let across = Across::new(w);
+    let cursor = state.restack.picker.as_ref().map_or(0, |p| p.cursor);
+    let choices = picker::choices(state);
+    if choices.is_empty() {
+        return vec![row("no medium is like that", theme.text())];
+    }
+    choices.iter().enumerate().map(|(i, c)| line(state, c, i == cursor, &across, theme)).collect()
+}
+
+fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Theme) -> Row {
+    let medium = &choice.medium;
+    let hatch = theme::hatch(medium.role);
+    let style = if here { theme.cursor() } else { theme.text() };
+    let figure = |x: Option<f64>, decimals: usize| {
+        text::right(&x.map_or_else(|| figures::DASH.to_owned(), |x| figures::rounded(x, decimals)), FIGURE)
+    };
+    let mut spans = vec![
+        bit(if here { "► " } else { "  " }, theme.strong()),
+        bit(format!("{}{hatch}{hatch} ", medium.role.letter()), theme.role(medium.role)),
+        bit(text::left(&text::clean(&medium.name), across.name), style),
+    ];
+    if across.role > 0 {
+        spans.push(bit(text::left(&format!(" {}", medium.role.word()), across.role), theme.text()));
+    }
+    spans.push(bit(figure(choice.surface(), 2), theme.text()));
+    spans.push(bit(figure(Some(medium.capture.si()), 0), theme.text()));
+    spans.push(bit(figure(choice.price(), 2), theme.text()));
+    let there = format!("  {}", there(state, choice));
+    spans.push(bit(text::fit(&there, across.there), if choice.harms { theme.warn() } else { theme.quiet() }));
+    Line::from(spans)
+}
+
+/// Whether it is there already, or should not be.
+fn there(state: &State, choice: &Choice) -> String {
+    if choice.harms {
+        return "! not in salt water".to_owned();
+    }
+    let mut out = Vec::new();
+    if choice.comes {
+        out.push("comes with it".to_owned());
+    } else if choice.there {
+        out.push("in the build".to_owned());
+    }
+    if let Some(litres) = choice.on_hand {
+        out.push(format!("on hand {}", figures::volume(litres, state.units)));
+    }
+    out.join(", ")
+}
+
+/// What the chosen one is, or the line being typed.
+pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let mut out = Vec::new();
+    let Some(picker) = &state.restack.picker else { return out };
+    if let (Some(what), Some(line)) = (typing(state), &state.line) {
+        out.push(typed(what, &line.before, &line.after, w, theme));
+    } else if !picker.wanted.is_empty() {
+        let all = state.keys.fill("({back} shows all)");
+        let said = format!("only media with /{} {all}", text::clean(&picker.wanted));
+        out.push(row(text::fit(&said, w), theme.strong()));
+    }
+    if let Some(choice) = picker::choices(state).into_iter().nth(picker.cursor) {
+        let m = &choice.medium;
+        let there = there(state, &choice);
+        let there = if there.is_empty() { String::new() } else { format!("; {there}") };
+        let said = format!("{}, {}{there}. {}", text::clean(&m.name), m.role.word(), text::clean(&m.source));
+        out.extend(text::wrap(&said, w).into_iter().map(|l| row(l, theme.quiet())));
+    }
+    out
+}

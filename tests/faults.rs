@@ -1,0 +1,45 @@
+//! Faults from outside: a program killed while it saves, a disk that is full, a folder full of what is no file,
+//! a terminal or a home that is not there. Old or new is on disk, never between; a line says what is wrong.
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
+
+#[path = "faults/folders.rs"]
+mod folders;
+#[path = "faults/killed.rs"]
+mod killed;
+#[path = "faults/surroundings.rs"]
+mod surroundings;
+
+use std::path::Path;
+use std::process::Command;
+
+const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
+
+/// The program with a home of its own and nothing else of the surroundings.
+fn program(home: &Path, args: &[&str]) -> Command {
+    let mut command = Command::new(PROGRAM);
+    command.args(args).env_clear().env("HOME", home).current_dir(home);
+    command
+}
+
+/// Names in a folder, in order.
+fn names(folder: &Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> =
+        entries.map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
+/// Marsaglia's xorshift (2003), 64 bit.
+struct Shift(u64);
+
+impl Shift {
+    fn below(&mut self, n: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0 % n.max(1)
+    }
+}
