@@ -211,42 +211,6 @@ fn what_was_set_up_is_there_next_time() {
 }
 
 #[test]
-fn what_was_set_up_outlives_a_program_that_is_killed() {
-    let place = Place::new();
-    let mut s = place.start(&["filters", "--samples", "0"]);
-    s.until("Tamsin 1100 · restacked");
-    s.press("u");
-    s.until("gal/h");
-    let end = std::time::Instant::now() + session::LIMIT;
-    while !place.state().exists() {
-        assert!(std::time::Instant::now() < end, "nothing was kept while it ran");
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    let pid = s.child.process_id().unwrap().to_string();
-    std::process::Command::new("kill").args(["-KILL", &pid]).status().unwrap();
-    s.child.wait().unwrap();
-    assert!(fs::read_to_string(place.state()).unwrap().contains("\"us\""));
-
-    // With no path and no folder of one's own: what was shown then, and it says so.
-    let s = place.start(&["--samples", "0"]);
-    s.until("Tamsin 1100 · restacked");
-    s.until("gal/h");
-    s.screen.lock().unwrap().0.screen_mut().set_size(session::cells(24), session::cells(200));
-    s.master.resize(portable_pty::PtySize { rows: 24, cols: 200, pixel_width: 0, pixel_height: 0 }).unwrap();
-    s.until("last time's /");
-    assert_eq!(leave(s), 0);
-    let s = place.start(&["--samples", "0", "--demo"]);
-    s.until("22 builds");
-    assert_eq!(leave(s), 0);
-    // Looking at the demo does not forget the folder; a folder that is gone does no harm.
-    assert!(fs::read_to_string(place.state()).unwrap().contains("filters"));
-    fs::rename(place.path("filters"), place.path("elsewhere")).unwrap();
-    let s = place.start(&["--samples", "0"]);
-    s.until("22 builds");
-    assert_eq!(leave(s), 0);
-}
-
-#[test]
 fn a_tank_is_edited_saved_and_there_next_time() {
     let place = Place::new();
     let mut s = place.start(&FEW);
@@ -297,7 +261,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.until("judged without one");
     s.until("no tank");
     assert_eq!(leave(s), 0);
-    let mut s = place.start(&["--samples", "0", "--demo"]);
+    let mut s = place.start(&["--samples", "0"]);
     s.until("no tank");
     s.press("5");
     s.until("café window tank");
@@ -305,7 +269,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.press("\u{1b}[F\r");
     s.until("l(400)");
     assert_eq!(leave(s), 0);
-    let s = place.start(&["--samples", "0", "--demo"]);
+    let s = place.start(&["--samples", "0"]);
     s.until("large, heavily");
     assert_eq!(leave(s), 0);
 }
@@ -328,6 +292,42 @@ fn sources_are_searched_and_shown_whole() {
     s.until("wall roughness");
     s.press("\u{1b}[F");
     s.until("cycle_litres");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
+fn what_was_set_up_outlives_a_program_that_is_killed() {
+    let place = Place::new();
+    let mut s = place.start(&["filters", "--samples", "0"]);
+    s.until("Tamsin 1100 · restacked");
+    s.press("u");
+    s.until("gal/h");
+    let end = std::time::Instant::now() + session::LIMIT;
+    while !place.state().exists() {
+        assert!(std::time::Instant::now() < end, "nothing was kept while it ran");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let pid = s.child.process_id().unwrap().to_string();
+    std::process::Command::new("kill").args(["-KILL", &pid]).status().unwrap();
+    s.child.wait().unwrap();
+    assert!(fs::read_to_string(place.state()).unwrap().contains("\"us\""));
+
+    // With no path and no folder of one's own: what was shown then, and it says so.
+    let s = place.start(&["--samples", "0"]);
+    s.until("Tamsin 1100 · restacked");
+    s.until("gal/h");
+    s.screen.lock().unwrap().0.screen_mut().set_size(session::cells(24), session::cells(200));
+    s.master.resize(portable_pty::PtySize { rows: 24, cols: 200, pixel_width: 0, pixel_height: 0 }).unwrap();
+    s.until("last time's /");
+    assert_eq!(leave(s), 0);
+    let s = place.start(&["--samples", "0", "--demo"]);
+    s.until("22 builds");
+    assert_eq!(leave(s), 0);
+    // Looking at the demo does not forget the folder; a folder that is gone does no harm.
+    assert!(fs::read_to_string(place.state()).unwrap().contains("filters"));
+    fs::rename(place.path("filters"), place.path("elsewhere")).unwrap();
+    let s = place.start(&["--samples", "0"]);
+    s.until("22 builds");
     assert_eq!(leave(s), 0);
 }
 

@@ -21,10 +21,10 @@ pub struct Kept {
     pub mouse: bool,
     /// The tank's file.
     pub tank: Option<String>,
-    /// What was shown, where it was asked for by paths.
-    pub paths: Vec<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,
+    /// What was shown, where it was asked for by paths.
+    pub paths: Vec<String>,
 }
 
 impl Default for Kept {
@@ -49,8 +49,8 @@ impl State {
             units: self.units.word().to_owned(),
             mouse: self.mouse,
             tank: self.tank_file.clone(),
-            paths: self.paths.clone(),
             no_tank: self.no_tank,
+            paths: self.paths.clone(),
         }
     }
 
@@ -107,8 +107,8 @@ mod tests {
             units: "cubits".to_owned(),
             mouse: false,
             tank: None,
-            paths: Vec::new(),
             no_tank: false,
+            paths: Vec::new(),
         };
         other.restore(&odd);
         assert_eq!(

@@ -77,10 +77,10 @@ pub struct State {
     pub tank: Option<Arc<Tank>>,
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
-    /// What was asked for by paths, this time or the last time it was, to be found again next time.
-    pub paths: Vec<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,
+    /// What was asked for by paths, this time or the last time it was, to be found again next time.
+    pub paths: Vec<String>,
     /// The screen in view.
     pub screen: Screen,
     /// The pane in focus on Builds.
@@ -159,8 +159,8 @@ impl State {
             source: source.to_owned(),
             tank,
             tank_file: None,
-            paths: Vec::new(),
             no_tank: false,
+            paths: Vec::new(),
             screen: Screen::Builds,
             pane: Pane::Table,
             scroll: 0,

@@ -20,6 +20,8 @@ use crate::report::figures::{self, Units};
 
 /// Too narrow to draw in: the layers are listed instead.
 const NARROWEST: usize = 18;
+/// From so many cells on, a layer's name leaves room for its hatch.
+const HATCHED: usize = 12;
 
 /// Where everything stands across.
 struct Across {
@@ -227,7 +229,8 @@ impl Draw<'_> {
             None => (pad, 0),
         };
         let said = match r {
-            r if r == (rows - 1) / 2 => self.name(slab, before),
+            // A sign of the hatch stays at either end, where there is room for any.
+            r if r == (rows - 1) / 2 => self.name(slab, if before >= HATCHED { before - 2 } else { before }),
             r if r == (rows - 1) / 2 + 1 => slab
                 .share
                 .map(|s| format!(" {} of the water ", figures::share(s)))
