@@ -60,7 +60,7 @@ pub struct Bare {
     /// A dialogue of lines in place of the screens: for a screen reader, a braille line, or commands from a pipe.
     #[arg(long)]
     pub plain: bool,
-    /// Colour on the screens; `auto`: unless NO_COLOR is set.
+    /// Colour on the screens; `auto`: unless `NO_COLOR` is set.
     #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = When::Auto)]
     pub colour: When,
     #[command(flatten)]

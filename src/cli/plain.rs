@@ -124,7 +124,7 @@ impl Dialogue<'_, '_> {
 
     /// Does an action of the table on the screen in view, and says what came of it.
     fn perform(&mut self, name: &str) -> Result<(), Failure> {
-        self.ask(Message::Act(name.to_owned()))?;
+        self.ask(Message::Act(name.to_owned()));
         if self.left {
             return Ok(());
         }
@@ -139,11 +139,10 @@ impl Dialogue<'_, '_> {
     }
 
     fn typed(&mut self, line: &str) -> Result<(), Failure> {
-        for key in [Key { code: Code::Char('u'), ctrl: true, shift: false }] {
-            self.take(Message::Key(key));
-        }
+        // What stood in the line goes first.
+        self.take(Message::Key(Key { code: Code::Char('u'), ctrl: true, shift: false }));
         self.take(Message::Paste(line.to_owned()));
-        self.ask(Message::Key(Key::plain(Code::Enter)))?;
+        self.ask(Message::Key(Key::plain(Code::Enter)));
         match self.state.told {
             Some(_) => self.told(),
             None => self.lines(&spoken::screen(&self.state)),
@@ -151,10 +150,9 @@ impl Dialogue<'_, '_> {
     }
 
     /// Takes a message in and waits for what it asked of the background.
-    fn ask(&mut self, message: Message) -> Result<(), Failure> {
+    fn ask(&mut self, message: Message) {
         self.take(message);
         self.wait(settled, ANSWER);
-        Ok(())
     }
 
     fn take(&mut self, message: Message) {
@@ -194,15 +192,13 @@ impl Dialogue<'_, '_> {
             return Ok(self.state.cursor);
         }
         let at = number.trim_end_matches('.').parse::<usize>().ok().and_then(|n| n.checked_sub(1));
-        match at.and_then(|at| self.state.rows.get(at)) {
-            Some(id) => Ok(Some(*id)),
-            None => {
-                let most = self.state.rows.len();
-                let number = text::clean(number);
-                self.say(Some(&format!("`{number}` is no number of the list: 1 to {most}")))?;
-                Ok(None)
-            }
+        if let Some(id) = at.and_then(|at| self.state.rows.get(at)) {
+            return Ok(Some(*id));
         }
+        let most = self.state.rows.len();
+        let number = text::clean(number);
+        self.say(Some(&format!("`{number}` is no number of the list: 1 to {most}")))?;
+        Ok(None)
     }
 
     fn told(&mut self) -> Result<(), Failure> {

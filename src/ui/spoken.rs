@@ -57,7 +57,7 @@ pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
 pub fn all_of(state: &State) -> Vec<String> {
     match state.here() {
         Some(entry) => Measure::ALL.into_iter().map(|m| table::told_of(state, entry, m)).collect(),
-        None => rows(builds::pane_rows(state, Pane::Notes, WIDE, 1, Theme::new(state.look))),
+        None => rows(&builds::pane_rows(state, Pane::Notes, WIDE, 1, Theme::new(state.look))),
     }
 }
 
@@ -69,7 +69,7 @@ pub fn pane(state: &State, pane: Pane) -> Vec<String> {
         (Pane::Head, Some(judged)) => head(judged, state.units, Theme::new(state.look)),
         (Pane::Curve, Some(Judgement { curve: Some(picture), .. })) => curve(picture, state.units),
         (Pane::Timeline, Some(Judgement { timeline: Some(line), .. })) => weeks(line, state.units),
-        _ => rows(builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
+        _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
     }
 }
 
@@ -90,7 +90,7 @@ pub fn words(line: &str) -> String {
     kept.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn rows(rows: Vec<super::paint::Row>) -> Vec<String> {
+fn rows(rows: &[super::paint::Row]) -> Vec<String> {
     let text = |row: &super::paint::Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
     rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
 }
@@ -151,7 +151,7 @@ fn head(judged: &Judgement, units: Units, theme: Theme) -> Vec<String> {
         out.push(format!("{}: {m}, {share}", text::clean(&part.part)));
     }
     out.push("what would help most:".to_owned());
-    out.extend(rows(budget::helps(judged, WIDE, units, theme)));
+    out.extend(rows(&budget::helps(judged, WIDE, units, theme)));
     out
 }
 

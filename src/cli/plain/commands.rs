@@ -55,7 +55,7 @@ table! {
     ["columns"] "MEASURE,…" "the figures of the list" choose;
     ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
     ["diff"] "[N N…]" "two to four builds side by side, what differs; without numbers the marked ones" diff;
-    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Screen::Diff)?; act(d, "all")?; compared(d) };
+    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Screen::Diff); act(d, "all"); compared(d) };
     ["why"] "MEASURE" "why the first two of diff differ in a measure" why;
     ["rank"] "" "how the builds stand for the tank, and what to measure first" rank;
     ["weigh"] "MEASURE NUMBER" "another weight for a measure, and the ranks with it" weigh;
@@ -127,20 +127,19 @@ fn to(d: &mut Dialogue<'_, '_>, screen: Screen) {
     }
 }
 
-fn screen(d: &mut Dialogue<'_, '_>, screen: Screen) -> Result<(), Failure> {
+fn screen(d: &mut Dialogue<'_, '_>, screen: Screen) {
     to(d, screen);
     d.wait(super::settled, super::ANSWER);
-    Ok(())
 }
 
-fn act(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
-    d.ask(Message::Act(name.to_owned()))
+fn act(d: &mut Dialogue<'_, '_>, name: &str) {
+    d.ask(Message::Act(name.to_owned()));
 }
 
 fn step(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
     to(d, Screen::Builds);
     let was = d.state.cursor;
-    act(d, name)?;
+    act(d, name);
     if d.state.cursor == was {
         d.say(Some("the list ends here"))?;
     }
@@ -266,7 +265,7 @@ fn diff(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
         }
         d.state.marks = marks;
     }
-    screen(d, Screen::Diff)?;
+    screen(d, Screen::Diff);
     compared(d)
 }
 
@@ -277,20 +276,20 @@ fn compared(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 
 fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let Some(wanted) = measure(d, word)? else { return Ok(()) };
-    screen(d, Screen::Diff)?;
+    screen(d, Screen::Diff);
     let lines = crate::app::diff::lines(&d.state);
     let at = lines.iter().position(|l| matches!(l, crate::app::diff::Line::Measure(m) if *m == wanted));
     let Some(at) = at else { return d.say(Some("they do not differ in it, or nothing is compared")) };
     d.state.diff.cursor = at;
     // Whatever comes in next has the reason asked for.
-    d.ask(Message::Size(1000, 1000))?;
+    d.ask(Message::Size(1000, 1000));
     let pair = crate::app::diff::pair_here(&d.state);
     let said = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
     d.say(said.as_deref().or(Some("why it differs is not known yet")))
 }
 
 fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
-    screen(d, Screen::Ranking)?;
+    screen(d, Screen::Ranking);
     let lines = spoken::screen(&d.state);
     d.lines(&lines)
 }
@@ -301,14 +300,14 @@ fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let Some(number) = number.trim().parse::<f64>().ok().filter(|x| (0.0..=5.0).contains(x)) else {
         return d.say(Some("a weight is a number from 0 to 5"));
     };
-    screen(d, Screen::Ranking)?;
+    screen(d, Screen::Ranking);
     let Some((_, weight)) = d.state.ranking.weights.iter_mut().find(|(m, _)| *m == wanted) else {
         return d.say(Some("the tank gives that measure no weight"));
     };
     *weight = number;
     d.state.ranking.stale = true;
     d.state.ranking.lines.clear();
-    d.ask(Message::Size(1000, 1000))?;
+    d.ask(Message::Size(1000, 1000));
     rank(d, "")
 }
 
@@ -323,7 +322,7 @@ fn units(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
 }
 
 fn again(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
-    act(d, "read_again")?;
+    act(d, "read_again");
     place(d)?;
     list(d)
 }
