@@ -1,0 +1,133 @@
+//! The job of the Restack screen from end to end, with the program itself on a pseudo-terminal: the badly packed
+//! unit of the demo is restacked by hand to better figures, a proposal is taken, the file is saved, read again and
+//! set against the build it came from.
+#![cfg(unix)]
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+#[path = "screens/session.rs"]
+mod session;
+
+use std::fs;
+use std::path::Path;
+
+use portable_pty::{CommandBuilder, PtySize};
+use session::{Session, cells};
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
+
+fn open(home: &Path) -> Session {
+    fs::create_dir(home.join("filters")).unwrap();
+    for (from, to) in [("tamsin-1100.ron", "filters/tamsin-1100.ron"), ("tanks/reading-room.ron", "tank.ron")]
+    {
+        fs::copy(Path::new(DEMO).join(from), home.join(to)).unwrap();
+    }
+    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
+    command.args(["filters", "--tank", "tank.ron", "--samples", "64"]);
+    command.cwd(home);
+    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("XDG_")) {
+        command.env_remove(name);
+    }
+    command.env("HOME", home.join("home"));
+    let session = Session::start(command);
+    session.screen.lock().unwrap().0.screen_mut().set_size(cells(40), cells(120));
+    session.master.resize(PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 }).unwrap();
+    session
+}
+
+/// The first number behind a word on the screen.
+fn figure(session: &Session, word: &str) -> f64 {
+    let text = session.text();
+    let line = text.lines().find(|l| l.contains(word)).unwrap_or_else(|| panic!("{word} in\n{text}"));
+    let (_, after) = line.split_once(word).unwrap();
+    let number: String = after.trim_start().chars().take_while(char::is_ascii_digit).collect();
+    number.parse().unwrap_or_else(|_| panic!("{word} in {line}"))
+}
+
+#[test]
+fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
+    let home = tempfile::tempdir().unwrap();
+    let mut s = open(home.path());
+    s.until("doubt from 64 draws");
+    s.press("/as bought\r");
+    s.until("1 of 2");
+    s.press("4");
+    s.until("water rises");
+    s.until("nothing in this tray");
+    let was = figure(&s, "worked l/h");
+
+    // By hand: lumps into the empty tray, to the top; the pads cut to size; the hole closed; a seal that seals.
+    s.press("jjj");
+    s.press("a");
+    s.until("Which medium to add");
+    s.press("/sintered porous lumps, 20\r\r");
+    s.until("sintered porous lump");
+    s.press("t");
+    s.until("fills");
+    s.press("kk");
+    s.press("g");
+    s.until("slack");
+    s.press("\u{15}0.5\r");
+    s.until_gone("slack 3 mm");
+    s.press("\u{1b}[F");
+    s.until("hole 25");
+    s.press("H");
+    s.until_gone("hole 25");
+    s.press("g\u{15}0.5\r");
+    s.until_gone("slack 1 mm");
+    s.press("k");
+    s.until("no seal");
+    s.press("c");
+    s.until_gone("no seal");
+    // A change is taken back and made again.
+    s.press("z");
+    s.until("no seal");
+    s.press("Z");
+    s.until_gone("no seal");
+    s.until("better 100 %");
+    let by_hand = now(&s);
+    assert!(by_hand > 2.0 * was, "{was} → {by_hand}");
+
+    // A better one for this tank, taken as one change.
+    s.press("b");
+    s.until("take it");
+    s.press("\r");
+    s.until("taken as one change");
+    s.until("better 100 %");
+
+    // Saved in a new file, beside the old one, which stays as it is.
+    let before = fs::read(home.path().join("filters/tamsin-1100.ron")).unwrap();
+    s.press("S");
+    s.until("filters/");
+    s.press("\u{15}filters/tamsin-again.ron\r");
+    s.until("saved as");
+    let file = home.path().join("filters/tamsin-again.ron");
+    assert!(fs::read_to_string(&file).unwrap().contains("Layer("));
+    assert_eq!(fs::read(home.path().join("filters/tamsin-1100.ron")).unwrap(), before);
+
+    // It is read again by itself; old and new stand side by side, and the new one is really better.
+    s.press("1\u{1b}");
+    s.until("3 builds");
+    s.press("/as bought\r");
+    s.until("2 of 3");
+    // Rows stand still once all is judged.
+    s.until("doubt from 64 draws");
+    s.press("\u{1b}[F ");
+    s.until("• Tamsin 1100 · as bought  ");
+    s.press("\u{1b}[H ");
+    s.press("d");
+    s.until("Diff what differs");
+    s.until("why worked differs");
+    s.until("better 100 %");
+    s.press("q");
+    assert_eq!(s.child.wait().unwrap().exit_code(), 0);
+    s.given_back();
+}
+
+/// Worked flow of the working copy: the second figure of its line among the measures.
+fn now(session: &Session) -> f64 {
+    let text = session.text();
+    let line = text.lines().find(|l| l.contains("worked l/h")).unwrap();
+    let (_, after) = line.split_once("worked l/h").unwrap();
+    after.split_whitespace().nth(1).unwrap().parse().unwrap()
+}
