@@ -106,6 +106,14 @@ fn doubted(size: (u16, u16)) -> State {
 }
 
 #[test]
+fn the_curve_shows_how_far_its_point_may_lie_off() {
+    let mut state = doubted((80, 24));
+    draw(&mut state);
+    press(&mut state, "pppp");
+    insta::assert_snapshot!("doubt-curve-80x24", draw(&mut state));
+}
+
+#[test]
 fn doubt_stands_beside_each_figure() {
     for (w, h) in SIZES {
         let mut state = doubted((w, h));

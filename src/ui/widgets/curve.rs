@@ -8,8 +8,14 @@ use crate::judge::result::Judgement;
 use crate::report::figures::{self, Units};
 use std::fmt::Write as _;
 
-/// The picture for a width and height.
-pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
+/// The picture for a width and height. `doubt` is the 5th and 95th percentile of the flow, l/h, where it is known.
+pub fn rows(
+    judged: &Judgement,
+    doubt: Option<(f64, f64)>,
+    size: (usize, usize),
+    units: Units,
+    theme: Theme,
+) -> Vec<Row> {
     let Some(picture) = &judged.curve else {
         return vec![row("no curve: the flow cannot be told", theme.text())];
     };
@@ -23,6 +29,10 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
         let _ =
             write!(said, ", at service {} against {} (x)", figures::flow(q, units), figures::head(m, units));
     }
+    if let Some((low, high)) = doubt {
+        let (low, high) = (figures::flow(low, units), figures::flow(high, units));
+        let _ = write!(said, "; from {low} to {high} in 9 of 10 draws (├ ┤)");
+    }
     let mut words = text::wrap(&said, w);
     words.extend(text::wrap(
         "The pump's curve falls; what hoses and vessel take rises: clean solid, at service dotted.",
@@ -34,9 +44,14 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
     let x_end = greatest(&picture.pump, |p| p.0);
     let y_end = greatest(&picture.pump, |p| p.1);
     let mut marks = vec![(picture.works_at.0, picture.works_at.1, 'O')];
+    if let Some((low, high)) = doubt {
+        // The point slides along the pump's curve; the ends stand at its own height, to be read against it.
+        marks.insert(0, (low, picture.works_at.1, '├'));
+        marks.insert(1, (high.min(x_end), picture.works_at.1, '┤'));
+    }
     // The clean point is drawn last, so that it shows where both are one.
     if let Some((q, m)) = picture.works_dirty_at {
-        marks.insert(0, (q, m, 'x'));
+        marks.insert(marks.len() - 1, (q, m, 'x'));
     }
     let height = h.saturating_sub(words.len()).clamp(6, 30);
     let mut out = plot(
