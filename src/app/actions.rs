@@ -250,10 +250,10 @@ table! {
     Action::Weigh(1), "more", "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
     Action::Weigh(-1), "less", "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
     Action::OwnWeights, "own_weights", "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
-    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll down", &[Ranking], always;
-    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll up", &[Ranking], always;
-    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Ranking], always;
-    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Ranking], always;
+    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll down", &[Ranking], more_ranks;
+    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll up", &[Ranking], more_ranks;
+    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Ranking], more_ranks;
+    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Ranking], more_ranks;
     Action::Scroll(1), "down", "down j", "scroll", "scroll down", &[Explain], scrolls;
     Action::Scroll(-1), "up", "up k", "", "scroll up", &[Explain], scrolls;
     Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Explain], scrolls;
@@ -388,6 +388,11 @@ fn in_pane(state: &State) -> Result<(), &'static str> {
     } else {
         Ok(())
     }
+}
+
+fn more_ranks(state: &State) -> Result<(), &'static str> {
+    ranks(state)?;
+    if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
 fn scrolls(state: &State) -> Result<(), &'static str> {

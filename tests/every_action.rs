@@ -1,0 +1,168 @@
+//! Every row of the table of actions, in every place where it stands, with the program itself on a
+//! pseudo-terminal: its first key is pressed, and either the screen changes or a reason is told.
+#![cfg(unix)]
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+#[path = "screens/session.rs"]
+mod session;
+
+use std::fs;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use cansift::app::actions::{self, ALL, Action, Place};
+use cansift::app::key::{Code, Key};
+use portable_pty::CommandBuilder;
+use session::Session;
+use tempfile::TempDir;
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
+
+fn home() -> TempDir {
+    let home = tempfile::tempdir().unwrap();
+    fs::create_dir(home.path().join("filters")).unwrap();
+    for (from, to) in [
+        ("tamsin-1100.ron", "filters/tamsin-1100.ron"),
+        ("orrin-900.ron", "filters/orrin-900.ron"),
+        ("tanks/reading-room.ron", "tank.ron"),
+    ] {
+        fs::copy(Path::new(DEMO).join(from), home.path().join(to)).unwrap();
+    }
+    home
+}
+
+fn open(home: &TempDir) -> Session {
+    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
+    command.args(["filters", "--tank", "tank.ron", "--samples", "16"]);
+    command.cwd(home.path());
+    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("XDG_")) {
+        command.env_remove(name);
+    }
+    command.env("HOME", home.path().join("home"));
+    Session::start(command)
+}
+
+/// Keys from the start to a place, and what shows that it is reached.
+fn way(place: Place) -> (&'static str, &'static str) {
+    match place {
+        Place::Builds => ("j", "j does"),
+        Place::Diff => ("jkdjj", "Diff"),
+        Place::Ranking => ("3lk", "first"),
+        Place::Restack => ("4jj", "water rises"),
+        Place::Picker => ("4jjajj", "Which medium"),
+        Place::Proposals => ("4b", "take it"),
+        Place::Tank => ("5j", "180"),
+        Place::Tanks => ("5o", "no tank"),
+        Place::Sources => ("6j", "wall roughness"),
+        Place::Explain => ("je", "worked flow = "),
+        Place::Columns => ("cjj", "show or hide"),
+    }
+}
+
+/// What a terminal sends for a key.
+fn bytes(key: Key) -> String {
+    let arrow = |end: char| {
+        if key.shift { format!("\u{1b}[1;2{end}") } else { format!("\u{1b}[{end}") }
+    };
+    match key.code {
+        Code::Char(c) if key.ctrl => char::from((c as u8) & 0x1f).to_string(),
+        Code::Char(c) => c.to_string(),
+        Code::Enter => "\r".to_owned(),
+        Code::Esc => "\u{1b}".to_owned(),
+        Code::Tab => "\t".to_owned(),
+        Code::BackTab => "\u{1b}[Z".to_owned(),
+        Code::Backspace => "\u{7f}".to_owned(),
+        Code::Delete => "\u{1b}[3~".to_owned(),
+        Code::Up => arrow('A'),
+        Code::Down => arrow('B'),
+        Code::Right => arrow('C'),
+        Code::Left => arrow('D'),
+        Code::Home => arrow('H'),
+        Code::End => arrow('F'),
+        Code::PageUp => "\u{1b}[5~".to_owned(),
+        Code::PageDown => "\u{1b}[6~".to_owned(),
+    }
+}
+
+/// The screen, once it stands still.
+fn still(s: &Session) -> String {
+    let mut text = s.text();
+    let end = Instant::now() + session::LIMIT;
+    loop {
+        std::thread::sleep(Duration::from_millis(60));
+        let now = s.text();
+        if now == text {
+            return now;
+        }
+        assert!(Instant::now() < end, "never still:\n{now}");
+        text = now;
+    }
+}
+
+/// Presses it in a program of its own; what went wrong.
+fn tried(home: &TempDir, place: Place, row: &actions::Row) -> Result<(), String> {
+    let mut s = open(home);
+    s.until("Tamsin 1100 · restacked");
+    s.until("16 draws");
+    let (keys, shows) = way(place);
+    if place == Place::Diff {
+        s.press(" ");
+    }
+    s.press(keys);
+    if place != Place::Builds {
+        s.until(shows);
+    }
+    let before = still(&s);
+    let key = row.key_list().next().ok_or("has no key")?;
+    s.press(&bytes(key));
+    let end = Instant::now() + Duration::from_secs(5);
+    let gone = |s: &mut Session| matches!(s.child.try_wait(), Ok(Some(_)));
+    let happened = loop {
+        match row.action {
+            Action::Quit if gone(&mut s) => return Ok(()),
+            // Drawn afresh it looks the same: it has to be there still.
+            Action::Redraw if !gone(&mut s) => break true,
+            Action::Suspend if !s.screen.lock().unwrap().0.screen().alternate_screen() => break true,
+            Action::Quit | Action::Redraw | Action::Suspend => {}
+            _ if s.text() != before => break true,
+            _ => {}
+        }
+        if Instant::now() > end {
+            break false;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    };
+    let text = s.text();
+    let _ = s.child.kill();
+    let _ = s.child.wait();
+    if happened && !text.contains("does nothing here") {
+        return Ok(());
+    }
+    Err(format!("{place:?}: {} ({}) did nothing:\n{text}", row.name, key.label()))
+}
+
+#[test]
+fn each_action_of_each_place_does_something_or_says_why_not() {
+    let jobs: Vec<(Place, &actions::Row)> =
+        ALL.iter().flat_map(|place| actions::of_place(*place).map(|row| (*place, row))).collect();
+    assert!(jobs.len() > 100);
+    let next = std::sync::atomic::AtomicUsize::new(0);
+    let failed = std::sync::Mutex::new(Vec::new());
+    std::thread::scope(|scope| {
+        for _ in 0..6 {
+            scope.spawn(|| {
+                let home = home();
+                while let Some((place, row)) =
+                    jobs.get(next.fetch_add(1, std::sync::atomic::Ordering::Relaxed))
+                {
+                    if let Err(why) = tried(&home, *place, row) {
+                        failed.lock().unwrap().push(why);
+                    }
+                }
+            });
+        }
+    });
+    let failed = failed.into_inner().unwrap();
+    assert!(failed.is_empty(), "{} of {}:\n{}", failed.len(), jobs.len(), failed.join("\n\n"));
+}
