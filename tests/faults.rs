@@ -1,7 +1,13 @@
 //! Faults from outside: a program killed while it saves, a disk that is full, a folder full of what is no file,
 //! a terminal or a home that is not there. Old or new is on disk, never between; a line says what is wrong.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::case_sensitive_file_extension_comparisons
+)]
 
 #[path = "faults/folders.rs"]
 mod folders;
