@@ -455,6 +455,18 @@ fn another_tank_judges_the_working_copy_again() {
 }
 
 #[test]
+fn what_is_typed_or_chosen_is_in_view_from_every_pane() {
+    for (keys, shows) in [("a", "Which medium"), ("b", "take"), ("n", "name")] {
+        for turns in ["", "p", "pp"] {
+            let mut bench = Bench::new((80, 24), Vec::new());
+            bench.press(&format!("4jj{turns}{keys}"));
+            let text = bench.draw();
+            assert!(text.contains(shows), "{turns}{keys}:\n{text}");
+        }
+    }
+}
+
+#[test]
 fn keys_that_do_nothing_say_why() {
     let mut bench = Bench::at_tamsin((80, 24));
     for (keys, why) in [

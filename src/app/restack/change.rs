@@ -19,6 +19,22 @@ const GAP_STEP: f64 = 0.05;
 /// Does what a key asks.
 pub fn act(state: &mut State, what: Do) -> Vec<Effect> {
     let here = state.restack.work.as_ref().and_then(|w| list::here(w, state.restack.cursor));
+    // What is typed or chosen stands in the list's pane.
+    if matches!(
+        what,
+        Do::Add
+            | Do::Swap
+            | Do::Propose
+            | Do::Save
+            | Do::Rename
+            | Do::Type
+            | Do::TypeGap
+            | Do::Hole
+            | Do::Squeeze
+    ) {
+        state.restack.pane = super::Pane::List;
+        state.restack.scroll = 0;
+    }
     match what {
         Do::Pane(by) => {
             state.restack.pane = state.restack.pane.step(by);
