@@ -1,7 +1,13 @@
 //! Text of strangers cannot drive the terminal: no foreign control character, escape sequence or mark of writing
 //! direction comes out of any command or screen, whatever stands in names, notes, media, paths and arguments.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(
+    clippy::string_slice,
+    clippy::format_collect,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 #[path = "screens/session.rs"]
 mod session;

@@ -4,7 +4,13 @@
 //!
 //! `FUZZ_CASES` makes the run longer and `FUZZ_SEED` another; a find is printed with the text that brought it
 //! about, to be kept in `corpus/`.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::string_slice,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stdout
+)]
 
 #[path = "fuzz/mutate.rs"]
 mod mutate;

@@ -10,7 +10,7 @@ const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 fn bytes(args: &[&str], surroundings: &[(&str, &str)], threads: &str) -> (Vec<u8>, Vec<u8>) {
     let mut command = Command::new(PROGRAM);
     command.args(args);
-    if args.iter().any(|a| *a == "--tank") {
+    if args.contains(&"--tank") {
         command.args(["--threads", threads]);
     }
     command.env_clear().env("HOME", "/nonexistent").envs(surroundings.iter().copied());

@@ -96,14 +96,14 @@ fn size_and_depth_are_capped() {
     let path = place.path().join("x.ron");
     let fill = |to: usize| format!("{}{}", profile(), " ".repeat(to - profile().len()));
     fs::write(&path, fill(1 << 20)).unwrap();
-    assert_eq!(load(&[path.clone()], Library::shipped()).filters.len(), 1);
+    assert_eq!(load(std::slice::from_ref(&path), Library::shipped()).filters.len(), 1);
     fs::write(&path, fill((1 << 20) + 1)).unwrap();
-    assert_eq!(load(&[path.clone()], Library::shipped()).broken.len(), 1);
+    assert_eq!(load(std::slice::from_ref(&path), Library::shipped()).broken.len(), 1);
     for levels in [40, 64, 65, 100_000] {
         let text = format!("Filter(name: {}{})", "[".repeat(levels), "]".repeat(levels));
         fs::write(&path, text).unwrap();
         let start = Instant::now();
-        let told = &check(&[path.clone()])[0].problems[0].message;
+        let told = &check(std::slice::from_ref(&path))[0].problems[0].message;
         assert_eq!(told.contains("brackets nest deeper"), levels >= 64, "{levels}: {told}");
         assert!(start.elapsed() < Duration::from_secs(1));
     }
@@ -148,7 +148,7 @@ fn a_file_that_changes_while_it_is_read_is_whole_or_told_never_a_crash() {
             }
         });
         for _ in 0..3000 {
-            let loaded = load(&[path.clone()], Library::shipped());
+            let loaded = load(std::slice::from_ref(&path), Library::shipped());
             assert_eq!(loaded.filters.len() + loaded.broken.len(), 1);
             sound += loaded.filters.len();
             told += loaded.broken.len();
