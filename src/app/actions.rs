@@ -240,6 +240,7 @@ table! {
     Action::Narrow, "narrow", "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     Action::Diff, "diff", "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
     Action::Explain, "explain", "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
+    Action::Explain, "explain", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
     Action::Column(-1), "left", "left < h", "", "to the column on the left", FIGURES, rows;
     Action::Column(1), "right", "right > l", "column", "to the column on the right", FIGURES, rows;
     Action::Weight(-1), "left", "left < h", "", "to the weight on the left", &[Ranking], ranks;
@@ -372,7 +373,7 @@ fn on_figure(state: &State) -> Result<(), &'static str> {
                 _ => Err("only a measure can be explained: choose one above"),
             }
         }
-        _ => Err("figures are explained on the screens Builds and Diff"),
+        _ => Err("figures are explained on Builds, Diff and Restack"),
     }
 }
 

@@ -4,12 +4,14 @@ use std::collections::{HashMap, HashSet};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::message::{Fault, floor_char, problems, visible, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
+use crate::filter::medium::Medium;
 use crate::library::Library;
 
 /// Largest file read, bytes.
@@ -33,6 +35,7 @@ type Opened = (Found, Result<String, Problem>);
 pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
     let (opened, mut broken) = open_all(paths);
     let mut library = media.clone();
+    let mut listed = Vec::new();
     let mut filters: Vec<(PathBuf, String, String)> = Vec::new();
     let mut ids: HashMap<String, usize> = HashMap::new();
     for (found, text) in opened {
@@ -49,7 +52,11 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
                 filters.push((found.path, id, text));
             }
             What::Media | What::Fittings => match read_list(&found.path, &text) {
-                Ok(list) => library.extend(list),
+                Ok(list) => {
+                    listed.retain(|was: &Arc<Medium>| list.media().all(|m| m.id != was.id));
+                    listed.extend(list.media().map(Arc::clone));
+                    library.extend(list);
+                }
                 Err(problems) => broken.push(problems),
             },
             What::Tank if found.asked => broken.push(Broken {
@@ -66,7 +73,7 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
     }
     let results: Vec<Result<Sound, Broken>> =
         filters.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
-    let mut loaded = Loaded { filters: Vec::new(), broken };
+    let mut loaded = Loaded { filters: Vec::new(), broken, media: listed };
     for result in results {
         match result {
             Ok(sound) => loaded.filters.push(sound),

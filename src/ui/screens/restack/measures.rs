@@ -7,11 +7,11 @@ use super::super::super::text;
 use super::super::super::theme::Theme;
 use super::super::super::widgets::{table, verdict};
 use super::told_of;
-use crate::app::restack::too_high;
 use crate::app::restack::work::Work;
+use crate::app::restack::{measures as shown, too_high};
 use crate::app::state::State;
 use crate::compare::better::Side;
-use crate::measures::{Measure, Missing, Outcome};
+use crate::measures::{Missing, Outcome};
 use crate::report::{figures, reasons, restack};
 
 /// The lines.
@@ -27,14 +27,12 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let was = if across.doubt { "as it was" } else { "was" };
     let head = format!("{}{}", text::left("", across.label), across.row([was, "now", "differs", ""]));
     out.push(row(text::fit(&head, w), theme.quiet()));
-    for measure in Measure::ALL {
+    let chosen = shown::chosen(state);
+    // What can be told of neither is left out: its reason stands on Builds.
+    for measure in shown::shown(work) {
         let of =
             |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
         let (was, now) = (of(&work.before), of(&work.now));
-        if matches!((was, now), (Outcome::Missing(_), Outcome::Missing(_))) && work.now.judged.is_some() {
-            // Neither can be told: its reason stands on Builds.
-            continue;
-        }
         let known = work.before.judged.is_some() && work.now.judged.is_some();
         let differs = if known { figures::difference(measure, was, now, state.units) } else { String::new() };
         let shows = differs.contains(|c: char| ('1'..='9').contains(&c))
@@ -52,6 +50,8 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         } else {
             figures::show(measure, was, state.units)
         };
+        let here = |style| if chosen == Some(measure) { theme.cursor() } else { style };
+        let mark = if chosen == Some(measure) { "►" } else { " " };
         let line = across.row([
             &before,
             &table::figure(state, &work.now, measure),
@@ -59,12 +59,12 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             &said.map_or_else(String::new, reasons::against_first),
         ]);
         let mut label = format!("{} {sign}", measure.row().head);
-        if text::width(&label) > across.label {
+        if text::width(&label) >= across.label {
             measure.row().head.clone_into(&mut label);
         }
         out.push(Line::from(vec![
-            bit(text::left(&label, across.label), theme.text()),
-            bit(text::fit(&line, w.saturating_sub(across.label)), style),
+            bit(text::left(&format!("{mark}{label}"), across.label), here(theme.text())),
+            bit(text::fit(&line, w.saturating_sub(across.label)), here(style)),
         ]));
     }
     notes(state, work, w, &mut out, theme);
