@@ -176,6 +176,7 @@ table! {
     Action::Restack(Work::Take), "take", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
     Action::Restack(Work::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
     Action::Restack(Work::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
+    Action::Explain, "explain", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
     Action::Restack(Work::Add), "add", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
     Action::Restack(Work::Remove), "remove", "x delete", "remove", "take the layer out", &[Restack], may::layer;
     Action::Restack(Work::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
@@ -240,7 +241,6 @@ table! {
     Action::Narrow, "narrow", "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     Action::Diff, "diff", "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
     Action::Explain, "explain", "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
-    Action::Explain, "explain", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
     Action::Column(-1), "left", "left < h", "", "to the column on the left", FIGURES, rows;
     Action::Column(1), "right", "right > l", "column", "to the column on the right", FIGURES, rows;
     Action::Weight(-1), "left", "left < h", "", "to the weight on the left", &[Ranking], ranks;

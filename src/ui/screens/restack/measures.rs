@@ -84,7 +84,7 @@ struct Across {
 impl Across {
     fn new(w: usize) -> Self {
         let doubt = w >= 66;
-        let (was, now, differs) = if doubt { (13, 13, 12) } else { (7, 11, 11) };
+        let (was, now, differs) = if doubt { (13, 13, 12) } else { (6, 11, 11) };
         // `better 100 %` takes twelve.
         let label = w.saturating_sub(was + now + differs + 13).clamp(7, 22).min(w);
         Self { label, was, now, differs, doubt }
@@ -92,8 +92,10 @@ impl Across {
 
     fn row(&self, parts: [&str; 4]) -> String {
         let [was, now, differs, verdict] = parts;
-        let right = |said: &str, w: usize| text::right(said, w);
-        format!("{}{}{} {verdict}", right(was, self.was), right(now, self.now), right(differs, self.differs))
+        // A difference that fills its column would stand against the figure before it.
+        let gap = usize::from(text::width(differs) >= self.differs);
+        let now = format!("{}{}", text::right(now, self.now.saturating_sub(gap)), " ".repeat(gap));
+        format!("{}{now}{} {verdict}", text::right(was, self.was), text::right(differs, self.differs))
     }
 }
 
