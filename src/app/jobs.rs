@@ -76,6 +76,20 @@ pub struct Hooks {
     pub restack: RestackHooks,
 }
 
+impl Hooks {
+    /// How a figure came about, line by line; a fault of the program is told in its place.
+    pub fn explained(
+        &self,
+        filter: &Filter,
+        build: usize,
+        measure: Measure,
+        tank: Option<&Tank>,
+    ) -> Vec<String> {
+        catch_unwind(AssertUnwindSafe(|| (self.explain)(filter, build, measure, tank)))
+            .unwrap_or_else(|panic| vec![format!("it could not be explained: {}", words(&*panic))])
+    }
+}
+
 /// The background.
 pub struct Jobs {
     hooks: Hooks,
@@ -329,10 +343,9 @@ impl Jobs {
         build: usize,
         tank: Option<Arc<Tank>>,
     ) {
-        let (explain, out) = (Arc::clone(&self.hooks.explain), self.out.clone());
+        let (hooks, out) = (self.hooks.clone(), self.out.clone());
         thread::spawn(move || {
-            let lines = catch_unwind(AssertUnwindSafe(|| explain(&filter, build, measure, tank.as_deref())))
-                .unwrap_or_else(|panic| vec![format!("it could not be explained: {}", words(&*panic))]);
+            let lines = hooks.explained(&filter, build, measure, tank.as_deref());
             let _ = out.send(Message::Explained { entry, measure, lines });
         });
     }

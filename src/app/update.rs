@@ -6,13 +6,12 @@ mod steps;
 use super::actions::{self, Action, Row};
 use super::diff;
 use super::effect::{Effect, Message};
-use super::entry::Id;
 use super::key::{Code, Key};
 use super::keys::WAY_OUT;
 use super::layout;
 use super::line::{Done, Goal};
 use super::narrow;
-use super::overlay::Overlay;
+use super::overlay::{Of, Overlay};
 use super::panes::Pane;
 use super::ranking;
 use super::report_asked;
@@ -78,7 +77,8 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         }
         // Quietly: nothing on screen moves until they are read.
         Message::Changed => vec![Effect::Load],
-        Message::Loaded(loaded) => {
+        Message::Loaded(mut loaded) => {
+            state.restack.listed = std::mem::take(&mut loaded.media);
             state.take(loaded);
             state.whys.clear();
             state.round += 1;
@@ -158,7 +158,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Restack(answer) => restack::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
-                && *of == Id::Build(entry)
+                && *of == Of::Listed(entry)
                 && *asked == measure
             {
                 *slot = Some(lines);

@@ -192,6 +192,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
                 let more = steady.load(read, again);
                 loaded.filters.extend(more.filters);
                 loaded.broken.extend(more.broken);
+                loaded.media.extend(more.media);
             }
             loaded
         }),

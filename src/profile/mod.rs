@@ -25,6 +25,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::filter::filter::Filter;
+use crate::filter::medium::Medium;
 use crate::filter::tank::Tank;
 use crate::library::Library;
 use message::Fault;
@@ -83,6 +84,8 @@ pub struct Loaded {
     pub filters: Vec<Sound>,
     /// Broken ones.
     pub broken: Vec<Broken>,
+    /// Media of the lists among the files, each id once: where two lists have it, the later one's.
+    pub media: Vec<Arc<Medium>>,
 }
 
 /// A tank file that was read and is whole.

@@ -6,6 +6,7 @@ use std::collections::{HashMap, HashSet};
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
@@ -15,6 +16,7 @@ pub use save::{NotSaved, save_folder, save_new};
 use super::message::{Fault, problems, visible, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
+use crate::filter::medium::Medium;
 use crate::library::Library;
 
 /// Largest file read, bytes.
@@ -38,6 +40,7 @@ type Opened = (Found, Result<String, Problem>);
 pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
     let (opened, mut broken) = open_all(paths);
     let mut library = media.clone();
+    let mut listed = Vec::new();
     let mut filters: Vec<(PathBuf, String, String)> = Vec::new();
     let mut ids: HashMap<String, usize> = HashMap::new();
     for (found, text) in opened {
@@ -54,7 +57,11 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
                 filters.push((found.path, id, text));
             }
             What::Media | What::Fittings => match read_list(&found.path, &text) {
-                Ok(list) => library.extend(list),
+                Ok(list) => {
+                    listed.retain(|was: &Arc<Medium>| list.media().all(|m| m.id != was.id));
+                    listed.extend(list.media().map(Arc::clone));
+                    library.extend(list);
+                }
                 Err(problems) => broken.push(problems),
             },
             What::Tank if found.asked => broken.push(Broken {
@@ -71,7 +78,7 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
     }
     let results: Vec<Result<Sound, Broken>> =
         filters.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
-    let mut loaded = Loaded { filters: Vec::new(), broken };
+    let mut loaded = Loaded { filters: Vec::new(), broken, media: listed };
     for result in results {
         match result {
             Ok(sound) => loaded.filters.push(sound),

@@ -64,7 +64,12 @@ impl Way {
         match read {
             Err(broken) => {
                 told(text, &broken);
-                shown(Loaded { filters: Vec::new(), broken: vec![broken] }, &self.tank, text.len(), |_| ());
+                shown(
+                    Loaded { filters: Vec::new(), broken: vec![broken], ..Loaded::default() },
+                    &self.tank,
+                    text.len(),
+                    |_| (),
+                );
                 Came::Refused
             }
             Ok((sound, tank)) => {
@@ -97,7 +102,7 @@ impl Way {
                 tame(&picture);
             }
         }
-        let loaded = Loaded { filters: vec![sound.clone()], broken: Vec::new() };
+        let loaded = Loaded { filters: vec![sound.clone()], broken: Vec::new(), ..Loaded::default() };
         shown(loaded, tank, turn, |state| {
             let round = state.round;
             let done = sheet.rows.iter().map(|row| (build, Arc::new(row.judgement.clone()))).collect();

@@ -368,7 +368,11 @@ pub fn loaded() -> Loaded {
         300.0,
         vec![one("floss only", vec![vec![layer(&floss, 75.0, 2.0, 0.0)], vec![], vec![]])],
     );
-    Loaded { filters: vec![sound(tamsin()), sound(orrin), sound(dunlow)], broken: vec![broken()] }
+    Loaded {
+        filters: vec![sound(tamsin()), sound(orrin), sound(dunlow)],
+        broken: vec![broken()],
+        ..Loaded::default()
+    }
 }
 
 /// A state in which everything is loaded and judged.

@@ -9,6 +9,7 @@ use crate::filter::filter::{Build, Filter};
 use crate::filter::medium::Medium;
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
+use crate::measures::Measure;
 use crate::propose::{Proposal, Shopping};
 
 /// A question. Those that have a number are told apart by it.
@@ -22,6 +23,8 @@ pub enum Ask {
     Stop,
     /// A new file.
     Save(Box<Save>),
+    /// How a figure of the working copy came about.
+    Explain(Box<Explain>),
 }
 
 impl PartialEq for Ask {
@@ -37,6 +40,7 @@ impl Ask {
             Self::Propose(ask) => Some((1, ask.number)),
             Self::Stop => None,
             Self::Save(ask) => Some((2, ask.number)),
+            Self::Explain(ask) => Some((3, ask.number)),
         }
     }
 }
@@ -86,6 +90,19 @@ pub struct Save {
     pub piece: Workpiece,
 }
 
+/// What is explained. The filter holds one build.
+#[derive(Clone, Debug)]
+pub struct Explain {
+    /// The question's number.
+    pub number: u64,
+    /// Which measure.
+    pub measure: Measure,
+    /// The working copy.
+    pub filter: Arc<Filter>,
+    /// The tank.
+    pub tank: Option<Arc<Tank>>,
+}
+
 /// An answer.
 #[derive(Clone, Debug)]
 pub enum Answer {
@@ -129,6 +146,13 @@ pub enum Answer {
         path: PathBuf,
         /// What was written, or why nothing was.
         done: Result<Box<Workpiece>, String>,
+    },
+    /// How a figure came about.
+    Explained {
+        /// The question's number.
+        number: u64,
+        /// Line by line.
+        lines: Vec<String>,
     },
     /// The program's own fault: what was asked cannot be told.
     Failed {

@@ -11,7 +11,7 @@ use std::thread;
 use super::super::effect::Message;
 use super::super::entry::Doubts;
 use super::super::jobs::{Hooks, lock, words};
-use super::asks::{Answer, Ask, Judge, Propose, Save};
+use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how far it is.
@@ -93,6 +93,9 @@ impl Background {
             Ask::Save(save) => {
                 thread::spawn(move || told(&out, |tell| write(&save, &hooks, tell)));
             }
+            Ask::Explain(question) => {
+                thread::spawn(move || told(&out, |tell| explain(&question, &hooks, tell)));
+            }
         }
     }
 
@@ -110,6 +113,7 @@ pub fn answer(question: &Ask, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn F
         Ask::Judge(question) => figures(question, hooks, stop, tell),
         Ask::Propose(question) => look(question, hooks, stop, tell),
         Ask::Save(save) => write(save, hooks, tell),
+        Ask::Explain(question) => explain(question, hooks, tell),
         Ask::Stop => stop.store(true, Ordering::Release),
     }
 }
@@ -156,6 +160,11 @@ fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(An
     if !stop.load(Ordering::Acquire) {
         tell(Answer::Proposed { number, found });
     }
+}
+
+fn explain(ask: &Explain, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
+    let lines = hooks.explained(&ask.filter, 0, ask.measure, ask.tank.as_deref());
+    tell(Answer::Explained { number: ask.number, lines });
 }
 
 fn write(save: &Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {

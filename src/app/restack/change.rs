@@ -38,7 +38,7 @@ pub fn act(state: &mut State, what: Do) -> Vec<Effect> {
     match what {
         Do::Pane(by) => {
             state.restack.pane = state.restack.pane.step(by);
-            state.restack.scroll = 0;
+            (state.restack.scroll, state.restack.measure) = (0, 0);
         }
         Do::Scroll(by) => scroll(state, by),
         Do::Undo => turned(state, "taken back", Work::undo),

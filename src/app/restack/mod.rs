@@ -7,6 +7,7 @@ pub mod background;
 mod change;
 mod edits;
 pub mod list;
+pub mod measures;
 pub mod picker;
 pub mod proposals;
 pub mod save;
@@ -128,6 +129,8 @@ pub enum Loss {
 pub struct Restack {
     /// Media there are, beside those that profiles bring along.
     pub media: Vec<Arc<Medium>>,
+    /// Media of the lists among the files read.
+    pub listed: Vec<Arc<Medium>>,
     /// What is listed is the built-in demo, which lies in no folder.
     pub demo: bool,
     /// The working copy.
@@ -140,6 +143,8 @@ pub struct Restack {
     pub top: usize,
     /// How far measures or section are scrolled.
     pub scroll: usize,
+    /// The chosen one of the measures shown.
+    pub measure: usize,
     /// Only what is on hand, in picker and search.
     pub on_hand: bool,
     /// The picker, while it is open.
@@ -162,18 +167,22 @@ pub struct Restack {
     searched: u64,
     /// Number of the newest file.
     written: u64,
+    /// Number of the newest question of how a figure came about.
+    explained: u64,
 }
 
 impl Default for Restack {
     fn default() -> Self {
         Self {
             media: Library::shipped().media().map(Arc::clone).collect(),
+            listed: Vec::new(),
             demo: false,
             work: None,
             pane: Pane::List,
             cursor: 0,
             top: 0,
             scroll: 0,
+            measure: 0,
             on_hand: false,
             picker: None,
             proposals: None,
@@ -185,6 +194,7 @@ impl Default for Restack {
             judged: 0,
             searched: 0,
             written: 0,
+            explained: 0,
         }
     }
 }
@@ -266,6 +276,7 @@ pub fn step(state: &mut State, by: isize) {
             let len = line_count(state);
             state.restack.cursor = moved(state.restack.cursor, len);
         }
+        Over::Nothing if state.restack.pane == Pane::Measures => measures::step(state, by),
         Over::Nothing => scroll(state, by),
     }
     keep(state);

@@ -64,7 +64,8 @@ impl Choice {
     }
 }
 
-/// Media that are known: those that ship or were given, and those that profiles bring along.
+/// Media that are known: those that lie in the filter's builds, those of lists among the files read, then those that
+/// ship or were given.
 pub fn known(state: &State) -> Vec<Arc<Medium>> {
     let own = |w: &Work| {
         let builds = w.first.filter.builds.iter().chain([&w.piece.build]);
@@ -73,7 +74,7 @@ pub fn known(state: &State) -> Vec<Arc<Medium>> {
     };
     let own = state.restack.work.as_deref().map(own).unwrap_or_default();
     let mut out: Vec<Arc<Medium>> = Vec::new();
-    for medium in own.iter().chain(&state.restack.media) {
+    for medium in own.iter().chain(&state.restack.listed).chain(&state.restack.media) {
         if !out.iter().any(|m| m.id == medium.id) {
             out.push(Arc::clone(medium));
         }

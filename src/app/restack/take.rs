@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::super::effect::Effect;
 use super::super::entry::Entry;
 use super::super::line::{Done, Line as Typed};
+use super::super::overlay::{Of, Overlay};
 use super::super::state::State;
 use super::asks::Answer;
 use super::change::make;
@@ -144,6 +145,13 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
             }
             Err(why) => state.told = Some(why),
         },
+        Answer::Explained { number, lines } => {
+            if let Some(Overlay::Explain { of: Of::Worked, lines: slot, .. }) = &mut state.overlay
+                && number == restack.explained
+            {
+                *slot = Some(lines);
+            }
+        }
         Answer::Failed { why } => {
             state.told = Some(format!("by a fault of this program that cannot be told: {why}"));
             if let Some(open) = &mut restack.proposals {

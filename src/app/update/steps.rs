@@ -7,7 +7,7 @@ use super::super::key::{Code, Key};
 use super::super::layout;
 use super::super::narrow;
 use super::super::order::{self, By};
-use super::super::overlay::Overlay;
+use super::super::overlay::{Of, Overlay};
 use super::super::panes::Pane;
 use super::super::restack;
 use super::super::screens::Screen;
@@ -177,6 +177,9 @@ fn follow(state: &mut State, measure: Measure, was_on: Option<Measure>) {
 
 /// Opens the explanation of the figure under the cursor.
 pub fn explain(state: &mut State) -> Vec<Effect> {
+    if state.screen == Screen::Restack {
+        return restack::measures::explain(state);
+    }
     let (of, measure) = match state.screen {
         Screen::Builds => (state.cursor, state.measure_here()),
         Screen::Diff => {
@@ -188,8 +191,8 @@ pub fn explain(state: &mut State) -> Vec<Effect> {
         }
         _ => (None, None),
     };
-    let (Some(of @ Id::Build(entry)), Some(measure)) = (of, measure) else { return Vec::new() };
-    state.overlay = Some(Overlay::Explain { of, measure, lines: None });
+    let (Some(Id::Build(entry)), Some(measure)) = (of, measure) else { return Vec::new() };
+    state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
     state.overlay_scroll = 0;
     vec![Effect::Explain { entry, measure }]
 }

@@ -7,7 +7,7 @@ use crate::app::columns;
 use crate::app::effect::{Effect, Message};
 use crate::app::entry::Id;
 use crate::app::order::{By, SortKey};
-use crate::app::overlay::Overlay;
+use crate::app::overlay::{Of, Overlay};
 use crate::app::panes::Pane;
 use crate::app::screens::Screen;
 use crate::measures::Measure;
@@ -194,10 +194,10 @@ fn explain(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     if !choose_row(d, number)? {
         return Ok(());
     }
-    let Some(of @ Id::Build(entry)) = d.state.cursor else {
+    let Some(Id::Build(entry)) = d.state.cursor else {
         return d.say(Some("a broken file has no figures: notes tells its problems"));
     };
-    d.state.overlay = Some(Overlay::Explain { of, measure, lines: None });
+    d.state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
     d.jobs.obey(&d.state, Effect::Explain { entry, measure });
     d.wait(super::settled, super::ANSWER);
     let lines = spoken::screen(&d.state);

@@ -4,21 +4,21 @@ use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::table;
-use crate::app::entry::Id;
+use crate::app::overlay::Of;
 use crate::app::state::State;
 use crate::measures::Measure;
 
 /// The lines for a width: the figure, what it says, why it is a dash if it is one, then its derivation.
 pub fn rows(
     state: &State,
-    of: Id,
+    of: Of,
     measure: Measure,
     lines: Option<&[String]>,
     w: usize,
     theme: Theme,
 ) -> Vec<Row> {
     let mut out = Vec::new();
-    let Some(entry) = state.entry(of) else { return out };
+    let Some(entry) = of.entry(state) else { return out };
     let add = |out: &mut Vec<Row>, said: &str, style| {
         for l in text::wrap(said, w) {
             out.push(row(l, style));

@@ -49,6 +49,9 @@ pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
         Way::Rising => "water rises: first met on top",
         Way::Falling => "water falls: first met on top",
     };
+    // Where that does not fit, what cannot be guessed.
+    let short = "first met on top";
+    let way = if text::width(way) <= LEAD + across.name { way } else { short };
     let mut said = text::left(way, LEAD + across.name);
     said.push_str(&text::right("high", HEIGHT));
     if across.litres > 0 {

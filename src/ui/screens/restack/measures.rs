@@ -7,11 +7,11 @@ use super::super::super::text;
 use super::super::super::theme::Theme;
 use super::super::super::widgets::{table, verdict};
 use super::told_of;
-use crate::app::restack::too_high;
 use crate::app::restack::work::Work;
+use crate::app::restack::{measures as shown, too_high};
 use crate::app::state::State;
 use crate::compare::better::Side;
-use crate::measures::{Measure, Missing, Outcome};
+use crate::measures::{Missing, Outcome};
 use crate::report::{figures, reasons, restack};
 
 /// The lines.
@@ -27,14 +27,12 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let was = if across.doubt { "as it was" } else { "was" };
     let head = format!("{}{}", text::left("", across.label), across.row([was, "now", "differs", ""]));
     out.push(row(text::fit(&head, w), theme.quiet()));
-    for measure in Measure::ALL {
+    let chosen = shown::chosen(state);
+    // What can be told of neither is left out: its reason stands on Builds.
+    for measure in shown::shown(work) {
         let of =
             |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
         let (was, now) = (of(&work.before), of(&work.now));
-        if matches!((was, now), (Outcome::Missing(_), Outcome::Missing(_))) && work.now.judged.is_some() {
-            // Neither can be told: its reason stands on Builds.
-            continue;
-        }
         let known = work.before.judged.is_some() && work.now.judged.is_some();
         let differs = if known { figures::difference(measure, was, now, state.units) } else { String::new() };
         let shows = differs.contains(|c: char| ('1'..='9').contains(&c))
@@ -52,6 +50,8 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         } else {
             figures::show(measure, was, state.units)
         };
+        let here = |style| if chosen == Some(measure) { theme.cursor() } else { style };
+        let mark = if chosen == Some(measure) { "►" } else { " " };
         let line = across.row([
             &before,
             &table::figure(state, &work.now, measure),
@@ -59,12 +59,12 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             &said.map_or_else(String::new, reasons::against_first),
         ]);
         let mut label = format!("{} {sign}", measure.row().head);
-        if text::width(&label) > across.label {
+        if text::width(&label) >= across.label {
             measure.row().head.clone_into(&mut label);
         }
         out.push(Line::from(vec![
-            bit(text::left(&label, across.label), theme.text()),
-            bit(text::fit(&line, w.saturating_sub(across.label)), style),
+            bit(text::left(&format!("{mark}{label}"), across.label), here(theme.text())),
+            bit(text::fit(&line, w.saturating_sub(across.label)), here(style)),
         ]));
     }
     notes(state, work, w, &mut out, theme);
@@ -84,7 +84,7 @@ struct Across {
 impl Across {
     fn new(w: usize) -> Self {
         let doubt = w >= 66;
-        let (was, now, differs) = if doubt { (13, 13, 12) } else { (7, 11, 11) };
+        let (was, now, differs) = if doubt { (13, 13, 12) } else { (6, 11, 11) };
         // `better 100 %` takes twelve.
         let label = w.saturating_sub(was + now + differs + 13).clamp(7, 22).min(w);
         Self { label, was, now, differs, doubt }
@@ -92,8 +92,10 @@ impl Across {
 
     fn row(&self, parts: [&str; 4]) -> String {
         let [was, now, differs, verdict] = parts;
-        let right = |said: &str, w: usize| text::right(said, w);
-        format!("{}{}{} {verdict}", right(was, self.was), right(now, self.now), right(differs, self.differs))
+        // A difference that fills its column would stand against the figure before it.
+        let gap = usize::from(text::width(differs) >= self.differs);
+        let now = format!("{}{}", text::right(now, self.now.saturating_sub(gap)), " ".repeat(gap));
+        format!("{}{now}{} {verdict}", text::right(was, self.was), text::right(differs, self.differs))
     }
 }
 
