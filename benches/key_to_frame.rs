@@ -37,7 +37,7 @@ fn judged() -> State {
             filter: Arc::clone(&sound.filter),
         });
     }
-    update(&mut state, Message::Loaded(Loaded { filters, broken: Vec::new() }));
+    update(&mut state, Message::Loaded(Loaded { filters, broken: Vec::new(), media: Vec::new() }));
     let judgements: Vec<_> = demo
         .filters
         .iter()
