@@ -23,4 +23,5 @@ pub mod screens;
 pub mod sources;
 pub mod state;
 pub mod tank_form;
+pub mod unsaved;
 pub mod update;
