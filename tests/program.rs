@@ -4,6 +4,7 @@
 // Helpers of a test may fail as a test fails.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod binary;
 #[path = "screens/home.rs"]
 mod home;
 #[path = "screens/session.rs"]
@@ -357,6 +358,13 @@ fn a_report_is_written_from_the_screens_and_never_over_another() {
     s.until("the report is written");
     for name in ["report.html", "table.csv", "data.json"] {
         assert!(place.path("pages").join(name).is_file(), "{name}");
+    }
+    // What was judged for the screens is what the command judges.
+    let command = ["report", "filters", "--tank", "tank.ron", "--samples", "16", "--to", "again"];
+    binary::told(place.path(""), &command);
+    for name in ["report.html", "table.csv", "data.json"] {
+        let read = |folder: &str| fs::read_to_string(place.path(folder).join(name)).unwrap();
+        assert!(read("pages") == read("again"), "{name} differs");
     }
     let page = fs::read_to_string(place.path("pages/report.html")).unwrap();
     assert!(page.contains("reading-room tank") && page.contains("<svg"));
