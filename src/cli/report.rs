@@ -89,7 +89,7 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &Ask) -> S
         Some((Judgement::clone(judged), doubt.many.clone()?))
     };
     let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank) };
-    let folder = super::tanks::at_home(&ask.folder);
+    let folder = super::screens::tanks::at_home(&ask.folder);
     let done = texts(&context, (&cases, &ask.broken), &tank, run, &known)
         .map_err(|failure| failure.to_string())
         .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()));
