@@ -4,7 +4,7 @@ use super::check::{Check, Owner};
 use super::check_hoses::Piece;
 use super::ranges as r;
 use super::schema;
-use super::spanned::{At, List};
+use super::spanned::{At, Form, List};
 use crate::assumptions::Kind;
 use crate::filter::medium::{Bed, Medium, Role};
 use crate::library::{NamedFitting, Part};
@@ -15,25 +15,37 @@ pub const MAX_ENTRIES: usize = 1000;
 impl Check<'_, '_, '_> {
     /// Media of a list, each with keys of its own under `prefix`; ids must differ.
     pub fn media(&mut self, list: &List<schema::Medium>) -> Vec<Medium> {
-        let mut media: Vec<Medium> = Vec::new();
+        self.of_own_ids(list, "medium", Self::one_medium, |form| form.id.as_ref(), |medium| &medium.id)
+    }
+
+    /// What stands in a list, one after the other; a second of an id is told and left out.
+    fn of_own_ids<F: Form, T>(
+        &mut self,
+        list: &List<F>,
+        noun: &str,
+        one: impl Fn(&mut Self, &F, &Owner) -> Option<T>,
+        id_at: impl Fn(&F) -> Option<&At<String>>,
+        id: impl Fn(&T) -> &str,
+    ) -> Vec<T> {
+        let mut all: Vec<T> = Vec::new();
         for at in list {
             if self.reader.full() {
                 break;
             }
             let Some((form, owner)) = self.form(at) else { continue };
-            let Some(medium) = self.one_medium(&form, &owner) else { continue };
-            if media.iter().any(|other| other.id == medium.id) {
-                let place = form.id.as_ref().map_or(owner.head, |id| self.reader.place(id));
+            let Some(new) = one(self, &form, &owner) else { continue };
+            if all.iter().any(|other| id(other) == id(&new)) {
+                let place = id_at(&form).map_or(owner.head, |at| self.reader.place(at));
                 self.reader.fault(
                     place,
-                    format!("a second medium is called `{}`", medium.id),
-                    Some("give each medium an id of its own".into()),
+                    format!("a second {noun} is called `{}`", id(&new)),
+                    Some(format!("give each {noun} an id of its own")),
                 );
                 continue;
             }
-            media.push(medium);
+            all.push(new);
         }
-        media
+        all
     }
 
     fn one_medium(&mut self, form: &schema::Medium, owner: &Owner) -> Option<Medium> {
@@ -132,25 +144,7 @@ impl Check<'_, '_, '_> {
 
     /// Named fittings of a list; ids must differ.
     pub fn fittings(&mut self, list: &List<schema::Fitting>) -> Vec<NamedFitting> {
-        let mut fittings: Vec<NamedFitting> = Vec::new();
-        for at in list {
-            if self.reader.full() {
-                break;
-            }
-            let Some((form, owner)) = self.form(at) else { continue };
-            let Some(fitting) = self.one_fitting(&form, &owner) else { continue };
-            if fittings.iter().any(|other| other.id == fitting.id) {
-                let place = form.id.as_ref().map_or(owner.head, |id| self.reader.place(id));
-                self.reader.fault(
-                    place,
-                    format!("a second fitting is called `{}`", fitting.id),
-                    Some("give each fitting an id of its own".into()),
-                );
-                continue;
-            }
-            fittings.push(fitting);
-        }
-        fittings
+        self.of_own_ids(list, "fitting", Self::one_fitting, |form| form.id.as_ref(), |fitting| &fitting.id)
     }
 
     fn one_fitting(&mut self, form: &schema::Fitting, owner: &Owner) -> Option<NamedFitting> {

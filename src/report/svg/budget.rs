@@ -1,12 +1,12 @@
 //! Where the pump's head goes: one bar in the order of the water, and its parts below it.
 
-use super::canvas::{Canvas, Dress, Hold, PLAIN, QUIET, STRONG, TITLE};
+use super::MARGIN;
+use super::canvas::{Canvas, Dress, Hold, PLAIN, QUIET, STRONG};
 use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
-const MARGIN: f64 = 20.0;
 const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
 
@@ -21,12 +21,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     }
     let mut c = Canvas::new(dress);
     let room = WIDTH - 2.0 * MARGIN;
-    c.text(
-        TITLE,
-        (MARGIN, 36.0),
-        Hold::Left,
-        &TITLE.fit(&super::heading(super::Picture::Budget, row, dress), room),
-    );
+    super::title(&mut c, super::Picture::Budget, row, dress, room);
     let gives = match (judged.pump_head, judged.get(Measure::Flow)) {
         (Some(head), Outcome::Value(q)) => {
             format!(

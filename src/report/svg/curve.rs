@@ -1,6 +1,7 @@
 //! Pump against system: what the pump gives, what hoses and vessel take, clean and at service, and where they meet.
 
-use super::canvas::{Canvas, Dress, Hold, QUIET, TITLE};
+use super::MARGIN;
+use super::canvas::{Canvas, Dress, Hold, QUIET};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
 use crate::judge::result::CurvePicture;
 use crate::measures::{Measure, Outcome};
@@ -9,7 +10,6 @@ use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
-const MARGIN: f64 = 20.0;
 
 /// The picture, or why there is none.
 pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
@@ -20,12 +20,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         });
     };
     let mut c = Canvas::new(dress);
-    c.text(
-        TITLE,
-        (MARGIN, 36.0),
-        Hold::Left,
-        &TITLE.fit(&super::heading(super::Picture::Curve, row, dress), WIDTH - 2.0 * MARGIN),
-    );
+    super::title(&mut c, super::Picture::Curve, row, dress, WIDTH - 2.0 * MARGIN);
     c.text(
         QUIET,
         (MARGIN, 57.0),

@@ -13,7 +13,11 @@ pub mod timeline;
 
 use super::Row;
 use super::figures::Units;
+use canvas::{Canvas, Hold, TITLE};
 pub use canvas::{Dress, style};
+
+/// Room left free at a picture's edges, px.
+const MARGIN: f64 = 20.0;
 
 /// What can be drawn of a build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,6 +59,11 @@ fn heading(what: Picture, row: &Row, dress: Dress<'_>) -> String {
         Dress::Alone => row.title(),
         Dress::Within(_) => shows.to_owned(),
     }
+}
+
+/// Writes a picture's heading along its top, in so much room.
+fn title(c: &mut Canvas, what: Picture, row: &Row, dress: Dress<'_>, room: f64) {
+    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&heading(what, row, dress), room));
 }
 
 /// The picture, or why there is none.

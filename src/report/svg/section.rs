@@ -7,7 +7,8 @@ mod inside;
 mod lid;
 mod slips;
 
-use super::canvas::{Canvas, Dress, Hold, QUIET, TITLE, n};
+use super::MARGIN;
+use super::canvas::{Canvas, Dress, Hold, QUIET, n};
 use super::labels::{Wish, apart};
 use crate::filter::filter::Way;
 use crate::judge::result::{Judgement, Section, Space};
@@ -17,7 +18,6 @@ use crate::report::figures::{self, Units};
 use frame::{Frame, LEFT, TOP, WALL};
 use inside::Inside;
 
-const MARGIN: f64 = 20.0;
 /// Narrower than this the heading and the legend have no room.
 const NARROWEST: f64 = 560.0;
 
@@ -29,12 +29,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> String {
     let width = frame.width.max(NARROWEST);
     let mut c = Canvas::new(dress);
     let room = width - 2.0 * MARGIN;
-    c.text(
-        TITLE,
-        (MARGIN, 36.0),
-        Hold::Left,
-        &TITLE.fit(&super::heading(super::Picture::Section, row, dress), room),
-    );
+    super::title(&mut c, super::Picture::Section, row, dress, room);
     c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&summary(judged, units), room));
 
     lid::body(&mut c, &frame);

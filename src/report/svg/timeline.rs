@@ -1,6 +1,7 @@
 //! Flow, worked flow and bypass over the weeks, with the day on which it should be opened and why.
 
-use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG, TITLE};
+use super::MARGIN;
+use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::judge::result::{Opens, TimePoint, Timeline};
 use crate::measures::{Measure, Outcome};
@@ -9,7 +10,6 @@ use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
-const MARGIN: f64 = 20.0;
 /// Longer times are counted in weeks.
 const IN_WEEKS: f64 = 27.0;
 /// The share above which bypass counts as a risk.
@@ -25,12 +25,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     };
     let mut c = Canvas::new(dress);
     let room = WIDTH - 2.0 * MARGIN;
-    c.text(
-        TITLE,
-        (MARGIN, 36.0),
-        Hold::Left,
-        &TITLE.fit(&super::heading(super::Picture::Timeline, row, dress), room),
-    );
+    super::title(&mut c, super::Picture::Timeline, row, dress, room);
     for (said, y) in super::letters::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0]) {
         c.text(QUIET, (MARGIN, y), Hold::Left, said);
     }
