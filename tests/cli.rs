@@ -277,7 +277,7 @@ mod restacked {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("tamsin-restacked.ron");
         let name = path.to_str().unwrap();
-        let args = [
+        let plain = [
             "restack",
             "tamsin-1100.ron#as bought",
             "--tank",
@@ -288,9 +288,8 @@ mod restacked {
             "16",
             "--top",
             "2",
-            "--save",
-            name,
         ];
+        let args = [&plain[..], &["--save", name]].concat();
         let output = cansift(&args);
         assert_eq!(status(&output), 0, "{}", err(&output));
         assert_tame(&output);
@@ -310,18 +309,6 @@ mod restacked {
         let table = cansift(&["table", name, "--tank", "tank.ron", "--samples", "0", "--format", "csv"]);
         assert_eq!(out(&table).lines().count(), 5, "{}", out(&table));
         // The same seed, the same bytes, whatever the threads.
-        let plain = [
-            "restack",
-            "tamsin-1100.ron#as bought",
-            "--tank",
-            "reading-room.ron",
-            "--with",
-            MEDIA,
-            "--samples",
-            "16",
-            "--top",
-            "2",
-        ];
         let one = cansift(&[&plain[..], &["--threads", "1"]].concat());
         assert_eq!(out(&one), text);
     }

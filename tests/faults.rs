@@ -38,15 +38,3 @@ fn names(folder: &Path) -> Vec<String> {
     names.sort();
     names
 }
-
-/// Marsaglia's xorshift (2003), 64 bit.
-struct Shift(u64);
-
-impl Shift {
-    fn below(&mut self, n: u64) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0 % n.max(1)
-    }
-}

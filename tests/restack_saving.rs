@@ -6,23 +6,10 @@ mod bench;
 
 use std::path::Path;
 
-use bench::{Bench, folder};
+use bench::{Bench, folder, tray};
 use cansift::app::effect::Effect;
-use cansift::app::restack::list;
 use cansift::filter::filter::Filter;
 use cansift::judge::judge;
-
-/// Layers of a tray from the bottom up, as id and height in mm.
-fn tray(bench: &Bench, tray: usize) -> Vec<(String, f64)> {
-    let piece = &bench.work().piece;
-    let lain = list::lain(piece, Some(tray));
-    let layers = list::layers(piece, Some(tray));
-    layers
-        .iter()
-        .zip(lain)
-        .map(|(l, lain)| (l.medium.id.clone(), (lain.standing * 1e4).round() / 10.0))
-        .collect()
-}
 
 /// All that a filter says, keys aside: they follow the file's name.
 fn said(filter: &Filter) -> String {

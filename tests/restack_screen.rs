@@ -9,7 +9,7 @@ mod common;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use bench::Bench;
+use bench::{Bench, tray};
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::restack::asks::{Answer, Ask};
 use cansift::app::restack::{Pane, list};
@@ -25,18 +25,6 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 const SIZES: [(u16, u16); 3] = [(60, 15), (80, 24), (120, 40)];
-
-/// Layers of a tray from the bottom up, as id and height in mm.
-fn tray(bench: &Bench, tray: usize) -> Vec<(String, f64)> {
-    let piece = &bench.work().piece;
-    let lain = list::lain(piece, Some(tray));
-    let layers = list::layers(piece, Some(tray));
-    layers
-        .iter()
-        .zip(lain)
-        .map(|(l, lain)| (l.medium.id.clone(), (lain.standing * 1e4).round() / 10.0))
-        .collect()
-}
 
 fn figure(bench: &Bench, measure: Measure) -> f64 {
     bench.work().now.outcome(measure).unwrap().number().unwrap()

@@ -5,9 +5,10 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
+use cansift::doubt::generator::Generator;
 use cansift::profile::{state_file, store};
 
-use super::{PROGRAM, Shift, names};
+use super::{PROGRAM, names};
 
 const CHILD: &str = "FAULTS_SAVES_INTO";
 const KILLS: usize = 500;
@@ -39,7 +40,7 @@ fn killed_after(mut command: Command, micros: u64) {
 
 #[test]
 fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
-    let (mut random, whole) = (Shift(0x9e37_79b9_7f4a_7c15), [text(0), text(1)]);
+    let (mut random, whole) = (Generator::new(1, 1), [text(0), text(1)]);
     let (mut saved, mut cut_short) = (0, 0);
     for _ in 0..KILLS {
         let place = tempfile::tempdir().unwrap();
@@ -47,7 +48,7 @@ fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
         fs::write(&state, &whole[1]).unwrap();
         let mut command = Command::new(std::env::current_exe().unwrap());
         command.args(["--exact", "killed::child", "--test-threads=1"]).env(CHILD, place.path());
-        killed_after(command, 2_000 + random.below(18_000));
+        killed_after(command, 2_000 + random.below(18_000) as u64);
         let state = fs::read_to_string(&state).unwrap();
         assert!(whole.contains(&state), "{} bytes of {}", state.len(), whole[0].len());
         for name in names(place.path()) {
@@ -78,13 +79,13 @@ fn the_program_itself_killed_while_it_writes_a_profile() {
     // How long it takes when nobody kills it.
     let start = std::time::Instant::now();
     Command::new(PROGRAM).arg("new").arg(place.path().join("timed.ron")).output().unwrap();
-    let usual = u64::try_from(start.elapsed().as_micros()).unwrap();
-    let (mut random, mut there, mut not) = (Shift(88_172_645_463_325_252), 0, 0);
+    let usual = usize::try_from(start.elapsed().as_micros()).unwrap();
+    let (mut random, mut there, mut not) = (Generator::new(1, 2), 0, 0);
     for kill in 0..KILLS {
         let path = place.path().join(format!("{kill}.ron"));
         let mut command = Command::new(PROGRAM);
         command.arg("new").arg(&path);
-        killed_after(command, random.below(usual * 3 / 2));
+        killed_after(command, random.below(usual * 3 / 2) as u64);
         match fs::read_to_string(&path) {
             Ok(text) => {
                 assert!(text == whole, "kill {kill}: {} of {} bytes", text.len(), whole.len());

@@ -10,8 +10,8 @@ use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::Doubts;
 use cansift::app::jobs::Hooks;
 use cansift::app::key::Key;
-use cansift::app::restack::background;
 use cansift::app::restack::work::Work;
+use cansift::app::restack::{background, list};
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::cli::args::Run;
@@ -133,4 +133,16 @@ pub fn folder(names: &[&str]) -> tempfile::TempDir {
         std::fs::copy(from, folder.path().join(name)).unwrap();
     }
     folder
+}
+
+/// Layers of a tray from the bottom up, as id and height in mm.
+pub fn tray(bench: &Bench, tray: usize) -> Vec<(String, f64)> {
+    let piece = &bench.work().piece;
+    let lain = list::lain(piece, Some(tray));
+    let layers = list::layers(piece, Some(tray));
+    layers
+        .iter()
+        .zip(lain)
+        .map(|(l, lain)| (l.medium.id.clone(), (lain.standing * 1e4).round() / 10.0))
+        .collect()
 }
