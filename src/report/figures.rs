@@ -141,7 +141,11 @@ pub fn difference(measure: Measure, from: Outcome, to: Outcome, units: Units) ->
     if size.chars().all(|c| !c.is_ascii_digit() || c == '0') {
         return "0".to_owned();
     }
-    let points = if matches!(unit, Unit::Share | Unit::Probability) { " points" } else { "" };
+    let points = match unit {
+        Unit::Share | Unit::Probability if size == "1" => " point",
+        Unit::Share | Unit::Probability => " points",
+        _ => "",
+    };
     format!("{}{size}{points}", if d < 0.0 { '−' } else { '+' })
 }
 
@@ -425,6 +429,7 @@ mod tests {
         assert_eq!(d(Measure::WorkedFlow, 339.0, 638.0), "+299");
         assert_eq!(d(Measure::Flow, 670.0, 670.2), "0");
         assert_eq!(d(Measure::BypassAtService, 0.61, 0.08), "−53 points");
+        assert_eq!(d(Measure::BypassAtService, 0.04, 0.05), "+1 point");
         assert_eq!(d(Measure::Service, 2.0, 133.0), "+19 wk");
         let no_tank = Outcome::Missing(Missing::NoTank);
         assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);
