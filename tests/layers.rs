@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 /// From the ground up. A module sees its own row and every row below it.
 const ROWS: [&[&str]; 11] = [
-    &["lane", "units"],
+    &["lane", "units", "said"],
     &["assumptions", "doubt"],
     &["filter"],
     &["hydraulics"],

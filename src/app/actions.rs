@@ -179,7 +179,7 @@ table! {
     Action::Restack(Work::Take), "take", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
     Action::Restack(Work::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
     Action::Restack(Work::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
-    Action::Explain, "explain", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
+    Action::Explain, "explain_measure", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
     Action::Restack(Work::Add), "add", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
     Action::Restack(Work::Remove), "remove", "x delete", "remove", "take the layer out", &[Restack], may::layer;
     Action::Restack(Work::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;

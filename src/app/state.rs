@@ -148,6 +148,11 @@ pub struct State {
 }
 
 impl State {
+    /// The tank's currency, empty without a tank.
+    pub fn currency(&self) -> &str {
+        self.tank.as_ref().map_or("", |tank| &tank.currency)
+    }
+
     /// Nothing loaded yet.
     pub fn new(source: &str, tank: Option<Arc<Tank>>) -> Self {
         Self {

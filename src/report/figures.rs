@@ -2,6 +2,7 @@
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
 use crate::measures::{Better, Measure, Outcome, Unit};
+use crate::said::{Amount, Said};
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
 /// What people read. Files and machine output are never changed by it.
@@ -194,6 +195,22 @@ pub fn days(x: f64) -> String {
 /// A flow given in l/h, with its sign: `612 l/h`.
 pub fn flow(litres_an_hour: f64, units: Units) -> String {
     with_sign(litres_an_hour * flow_unit(units).0, 0, flow_unit(units).1)
+}
+
+/// A sentence with its amounts in the units that are read.
+pub fn said(said: &Said, units: Units) -> String {
+    said.written(|amount| match amount {
+        Amount::Flow(x) => {
+            let (scale, sign) = flow_unit(units);
+            // Two small flows are to be told apart.
+            with_sign(x * scale, usize::from((x * scale).abs() < 9.95), sign)
+        }
+        Amount::Volume(x) => volume(x, units),
+        Amount::Mass(x) => mass(x, units),
+        Amount::Length(x) => cut_length(x, units),
+        Amount::Head(x) => head(x, units),
+        Amount::Run(x) => with_sign(x * head_scale(units), 1, if units == Units::Us { "ft" } else { "m" }),
+    })
 }
 
 /// A volume given in litres, with its sign.
