@@ -97,6 +97,14 @@ fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>>
             format!(" {} of {}", state.rows.len(), state.entries.len() + state.broken.len()),
             theme.text(),
         ));
+        if !state.marks.is_empty() {
+            out.push(bit(" ·", theme.text()));
+        }
+    }
+    // Before the order: where the title is cut, the arrow over a column still tells that.
+    let marked = !state.marks.is_empty();
+    if marked {
+        out.push(bit(format!(" {} marked", state.marks.len()), theme.text()));
     }
     let named = |by: By| match by {
         By::Name => "name",
@@ -104,13 +112,11 @@ fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>>
     };
     if let Some(first) = state.sort.first() {
         let arrow = if first.falling { "▼" } else { "▲" };
-        out.push(bit(format!(" by {} {arrow}", named(first.by)), theme.text()));
+        let gap = if marked { " ·" } else { "" };
+        out.push(bit(format!("{gap} by {} {arrow}", named(first.by)), theme.text()));
     }
     if let Some(second) = state.sort.get(1) {
         out.push(bit(format!(", then {}", named(second.by)), theme.text()));
-    }
-    if !state.marks.is_empty() {
-        out.push(bit(format!(" · {} marked", state.marks.len()), theme.text()));
     }
     out
 }
