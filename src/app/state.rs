@@ -18,6 +18,7 @@ use super::panes::Pane;
 use super::ranking::Ranking;
 use super::restack::Restack;
 use super::screens::Screen;
+use super::seek::Seek;
 use super::sources::Sources;
 use super::tank_form::TankForm;
 use crate::filter::filter::Filter;
@@ -139,6 +140,8 @@ pub struct State {
     pub tank_form: TankForm,
     /// The Sources screen.
     pub sources: Sources,
+    /// What is looked for in lists that are not narrowed.
+    pub seek: Seek,
     /// A line being typed on one of the screens; keys go into it.
     pub line: Option<Line>,
     /// How far doubt is worked out, 0 to 1; none when it is not being worked out.
@@ -197,6 +200,7 @@ impl State {
             ranking: Ranking::default(),
             restack: Restack::default(),
             tank_form: TankForm::default(),
+            seek: Seek::default(),
             sources: Sources::default(),
             line: None,
             doubted: None,
