@@ -66,8 +66,9 @@ impl<L: Lane> Silting<L> {
 /// Resistance of a bed over clean: `((s0 + sigma)/s0)^p (e0/(e0 - sigma))^3`, `s0 = 1 - e0`, p = 1 for strands
 /// and 4/3 for grains.
 ///
-/// `void` e0 and `deposit` sigma (wet volume over bed volume, below `void`). Kozeny–Carman with grown
-/// collectors, of the family of Ives 1970 and Tien & Payatakes 1979 (from memory): a lower bound.
+/// `void` e0 (above 0, below 1) and `deposit` sigma (wet volume over bed volume, 0 up and below `void`, where it
+/// grows without bound; the caller holds it to 0.95 of the voids). Kozeny–Carman with grown collectors, of the family of
+/// Ives 1970 and Tien & Payatakes 1979 (from memory): a lower bound.
 pub fn resistance_ratio<L: Lane>(strands: bool, void: L, deposit: L) -> L {
     let solid = L::one() - void;
     let grown = (solid + deposit) / solid;

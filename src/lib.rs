@@ -12,8 +12,8 @@
 //!
 //! Direction (`tests/layers.rs` reads the `use` lines and fails on a breach): `lane`, `units`, `said` ←
 //! `assumptions`, `doubt` ← `filter` ← `hydraulics` ← `ageing`, `biology`, `staging`, `uv`, `money`, `space`
-//! ← `measures`, `judge` ← `compare`, `propose` ← `profile`, `library` ← `app` ← `ui`; `report` sees
-//! `compare` and `judge`; `cli`, `terminal` and `main` see all. From `units` to `propose` there is no serde,
+//! ← `measures`, `judge` ← `compare`, `propose` ← `profile`, `library` ← `report` ← `app` ← `ui`; `cli`,
+//! `terminal` and `main` see all. From `units` to `propose` there is no serde,
 //! no terminal, file, clock, environment, printing or global randomness.
 
 #![cfg_attr(test, allow(clippy::float_cmp, clippy::unreadable_literal))]

@@ -45,15 +45,17 @@ pub fn working_lamp(filter: &Filter) -> Option<&crate::filter::filter::Uv> {
     filter.uv.as_ref().filter(|_| works)
 }
 
-/// Pump and working lamp, W. `mains` is the tank's mains frequency over the pump's (1 where either is not told):
-/// the affinity laws take the pump's share to its cube, an upper end.
+/// Pump and working lamp, W: `pump · mains³ + lamp`. `mains` is the tank's mains frequency over the pump's, above 0
+/// (1 where either is not told): the affinity laws take the pump's share to its cube, an upper end. An error where
+/// the pump's power is not given.
 pub fn watts<L: Lane>(filter: &Filter, mains: L, draw: &impl Draw<L>) -> Result<L, Untold> {
     let pump = draw.of(filter.pump.power.as_ref().ok_or(Untold::NoPower)?);
     let lamp = working_lamp(filter).map_or(L::zero(), |uv| draw.of(&uv.lamp));
     Ok(pump * mains.powi(3) + lamp)
 }
 
-/// Repairs, and the media of the build that neither come with the unit nor are on hand.
+/// Repairs, and the media of the build that neither come with the unit nor are on hand, in the tank's currency. A
+/// sum of prices as the profile gives them; an error names what is not told.
 ///
 /// What comes with it comes without limit, what is on hand counts up to its amount. In a wide lane the answer
 /// is refused if any draw needs a medium without a price.
@@ -71,7 +73,8 @@ pub fn put_right<L: Lane>(
 /// Asking price, putting it right, power, and the media and lamp worn out in one year:
 /// `asking + put_right + W · 8.766 · price + sum of volume × price × year/life + lamp price × 8766/9000`.
 ///
-/// Wear is counted in fractions of a life. A medium without `life` does not wear. `mains` as in [`watts`].
+/// In the tank's currency; W from [`watts`], `mains` as there. Wear is counted in fractions of a life; 9000 h is the
+/// lamp's (`A::UvLife`, from memory). A medium without `life` does not wear. An error names what is not told.
 pub fn first_year<L: Lane>(
     filter: &Filter,
     tank: Option<&Tank>,

@@ -1,4 +1,5 @@
-//! What the vessel holds, weighs and takes up.
+//! What the vessel holds, weighs and takes up. Geometry and sums (derived); lengths, volumes and masses are from 0
+//! up, which the door keeps, and nothing here holds them to it but where it says so.
 
 use std::f64::consts::PI;
 
@@ -9,12 +10,12 @@ pub fn room<L: Lane>(area: L, height: L) -> L {
     area * height
 }
 
-/// What trays and floor could hold, m3; each as (area m2, clear height m).
+/// What trays and floor could hold, m3: the sum of each [`room`], given as (area m2, clear height m).
 pub fn capacity<L: Lane>(rooms: &[(L, L)]) -> L {
     rooms.iter().fold(L::zero(), |sum, (area, height)| sum + room(*area, *height))
 }
 
-/// Inside of a tube, m3; `bore` and `length` m.
+/// Inside of a tube, m3: `pi bore² length/4`; `bore` and `length` m.
 pub fn tube<L: Lane>(bore: L, length: L) -> L {
     bore.squared() * length * (PI / 4.0)
 }
@@ -27,6 +28,7 @@ pub fn vessel<L: Lane>(capacity: L, head_space: L, tube: L) -> L {
 /// Solid matter of a layer, m3: `bulk (1 - void)(1 - inner)`; open pores fill with water.
 ///
 /// `bulk` m3 of the free bed and `void` of the free bed, or both of the pressed one: the product is the same.
+/// `void` and `inner` (open pores over the grain) are shares, 0 to 1.
 pub fn solid<L: Lane>(bulk: L, void: L, inner: L) -> L {
     bulk * (L::one() - void) * (L::one() - inner)
 }
@@ -36,7 +38,8 @@ pub fn water<L: Lane>(vessel: L, solids: L) -> L {
     (vessel - solids).max(L::zero())
 }
 
-/// What has to be lifted, kg: dry `body`, dry `media` (kg), and `water` m3 of `density` kg/m3.
+/// What has to be lifted, kg: `body + media + water · density`, dry `body` and `media` in kg, `water` m3 of
+/// `density` kg/m3.
 pub fn wet_mass<L: Lane>(body: L, media: L, water: L, density: L) -> L {
     body + media + water * density
 }
@@ -59,7 +62,7 @@ impl<L: Lane> Cuboid<L> {
     }
 }
 
-/// Media volume (m3, as it sits) over the outside box.
+/// Media volume (m3, as it sits) over the outside box, a share; without a box's volume it is infinite.
 pub fn used_space<L: Lane>(media: L, outside: &Cuboid<L>) -> L {
     media / outside.volume()
 }

@@ -114,6 +114,11 @@ pub fn litres_an_hour(flow: f64) -> f64 {
     flow / (LITRE / HOUR)
 }
 
+/// A decimal number without idle zeros at its end.
+pub fn trimmed(number: &str) -> &str {
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

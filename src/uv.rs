@@ -41,8 +41,8 @@ impl<L: Lane> Chamber<L> {
         }
     }
 
-    /// Output of a lamp over that of a new one after `hours` (0 up): `1 - 0.4 hours/9000`, at least 0.6.
-    /// From memory of lamp data sheets.
+    /// Output of a lamp over that of a new one after `hours` (0 up): `1 - 0.4 hours/9000`, at least 0.6: past its
+    /// rated hours a lamp that still burns is told no weaker. From memory of lamp data sheets.
     pub fn age(&self, hours: L) -> L {
         (L::one() - self.wear * hours / self.life).max(self.floor)
     }
@@ -61,7 +61,8 @@ impl<L: Lane> Chamber<L> {
     }
 }
 
-/// Light path of a chamber, m: half of shell less sleeve diameter, m.
+/// Light path of a chamber, m: half of shell less sleeve diameter, both m. Below 0 where the two do not fit, which
+/// the door refuses.
 pub fn gap<L: Lane>(shell: L, sleeve: L) -> L {
     (shell - sleeve) * 0.5
 }
@@ -69,8 +70,9 @@ pub fn gap<L: Lane>(shell: L, sleeve: L) -> L {
 /// Kills per day over repeated passes: `(Q/V)(1 - 10^(-D/D10))`, the share of what floats in the tank that
 /// dies each day (it may pass 1).
 ///
-/// `flow` m3/s, `volume` m3, `dose` mJ/cm2, `tenth` the dose that leaves a tenth. It rises with flow and
-/// levels off: a fast flow does not undo UV in a loop. UV touches only what floats past.
+/// `flow` m3/s (0 up), `volume` m3 above 0, `dose` mJ/cm2 (0 up), `tenth` the dose that leaves a tenth, mJ/cm2. It
+/// rises with flow and levels off: a fast flow does not undo UV in a loop. UV touches only what floats past.
+/// First-order killing in a stirred tank (derived).
 pub fn kills_a_day<L: Lane>(flow: L, volume: L, dose: L, tenth: L) -> L {
     let x = dose / tenth * LN_10;
     flow * DAY / volume * x * mean_left(x)

@@ -9,35 +9,24 @@
     clippy::panic
 )]
 
+mod binary;
+
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
-use assert_cmd::cargo::CommandCargoExt;
-use cansift::report::escape;
+use binary::ROOT;
 
 const ROOM: &str = "demo-data/tanks/reading-room.ron";
 const MARKET: &str = "demo-data/pelworth-1000-market.ron";
 const ATTIC: &str = "demo-data/pelworth-1000-attic.ron";
 
 fn cansift(args: &[&str]) -> Output {
-    Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME")
-        .output()
-        .expect("the binary runs")
+    binary::run(ROOT, args)
 }
 
 fn answer(args: &[&str]) -> String {
-    let output = cansift(&[&["answer"][..], args].concat());
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    let text = String::from_utf8(output.stdout).unwrap();
-    assert!(!text.chars().any(|c| c != '\n' && escape::is_hidden(c)), "{args:?}");
-    text
+    binary::told(ROOT, &[&["answer"][..], args].concat())
 }
 
 fn flat(text: &str) -> String {

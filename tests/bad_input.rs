@@ -4,11 +4,15 @@
 // A test may fail loudly, and figures read from text are exact.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
 
+#[path = "fuzz/mutate.rs"]
+mod mutate;
+
 use std::path::{Path, PathBuf};
 
 use cansift::library::Library;
 use cansift::profile::store::{check, load, load_library, load_tank, read_text};
 use cansift::profile::{Broken, Problem, read_filter};
+use mutate::{Chance, Sources, mutated};
 
 fn good(name: &str) -> String {
     std::fs::read_to_string(format!("tests/good_input/{name}")).unwrap()
@@ -207,92 +211,15 @@ fn a_large_hostile_file_is_refused_in_a_moment() {
     }
 }
 
-/// Marsaglia's xorshift (2003), 64 bit, from a fixed start.
-struct Shift(u64);
-
-impl Shift {
-    fn below(&mut self, n: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % n.max(1) as u64) as usize
-    }
-}
-
-/// A good file with a few pieces cut, doubled, swapped or replaced.
-fn mutated(text: &str, random: &mut Shift) -> String {
-    const PIECES: [&str; 34] = [
-        "(",
-        ")",
-        "[",
-        "]",
-        "{",
-        "}",
-        ",",
-        ":",
-        "\"",
-        "'",
-        "/*",
-        "*/",
-        "//",
-        "\\",
-        "r#\"",
-        "é",
-        "五",
-        "\u{202e}",
-        "\u{1b}",
-        "\u{2028}",
-        "NaN",
-        "inf",
-        "1e999",
-        "-",
-        "16mm",
-        "mm(16)",
-        "between(mm(1), mm(2))",
-        "guessed(",
-        "\n",
-        "..",
-        "#![",
-        "0x1F",
-        "None",
-        "Some(",
-    ];
-    let mut chars: Vec<char> = text.chars().collect();
-    for _ in 0..=random.below(3) {
-        let at = random.below(chars.len());
-        let end = (at + random.below(12)).min(chars.len());
-        match random.below(5) {
-            0 => drop(chars.drain(at..end)),
-            1 => {
-                let piece: Vec<_> = chars[at..end].to_vec();
-                chars.splice(at..at, piece);
-            }
-            2 => {
-                let other = random.below(chars.len());
-                chars.swap(at, other);
-            }
-            3 => chars.truncate(at.max(1)),
-            _ => {
-                chars.splice(at..at, PIECES[random.below(PIECES.len())].chars());
-            }
-        }
-        if chars.is_empty() {
-            chars.push(' ');
-        }
-    }
-    chars.into_iter().collect()
-}
-
 #[test]
 fn no_mutated_file_brings_the_reader_down() {
     use cansift::profile::{read_list, read_tank};
-    let sources = [good("tamsin-1100.ron"), good("reading-room.ron"), good("medium.ron")];
-    let mut random = Shift(0x2545_f491_4f6c_dd1d);
+    let sources = Sources::real();
     let path = Path::new("x.ron");
     let (mut sound, mut broken) = (0, 0);
     for round in 0..6000 {
-        let text = mutated(&sources[round % 3], &mut random);
-        let result = match round % 3 {
+        let (kind, text) = mutated(&sources, &mut Chance::new(1, round));
+        let result = match kind {
             0 => read_filter(path, &text, Library::shipped()).map(drop),
             1 => read_tank(path, &text, Library::shipped()).map(drop),
             _ => read_list(path, &text).map(drop),

@@ -10,6 +10,7 @@
     clippy::float_cmp
 )]
 
+mod binary;
 mod schema;
 #[path = "cli/with_files.rs"]
 mod with_files;
@@ -17,25 +18,17 @@ mod with_files;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use assert_cmd::cargo::CommandCargoExt;
 use cansift::measures::Measure;
 use cansift::report::escape;
 use serde_json::Value;
 
-/// Runs the binary in `tests/cli` with no home, so that nobody's own profiles get in.
+/// In `tests/cli`.
 fn cansift(args: &[&str]) -> Output {
     command(args).output().expect("the binary runs")
 }
 
 fn command(args: &[&str]) -> Command {
-    let mut command = Command::cargo_bin("cansift").expect("the binary is built");
-    command
-        .args(args)
-        .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cli"))
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME");
-    command
+    binary::command(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cli"), args)
 }
 
 fn out(output: &Output) -> String {

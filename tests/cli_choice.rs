@@ -2,10 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
 
-use std::process::{Command, Output};
+mod binary;
 
-use assert_cmd::cargo::CommandCargoExt;
-use cansift::report::escape;
+use std::process::Output;
+
+use binary::ROOT;
 use serde_json::Value;
 
 const TANK: &str = "demo-data/tanks/reading-room.ron";
@@ -13,24 +14,11 @@ const ATTIC: &str = "demo-data/pelworth-1000-attic.ron#restacked";
 const MARKET: &str = "demo-data/pelworth-1000-market.ron#restacked with what came along";
 
 fn cansift(args: &[&str]) -> Output {
-    let mut command = Command::cargo_bin("cansift").expect("the binary is built");
-    command
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME");
-    command.output().expect("the binary runs")
+    binary::run(ROOT, args)
 }
 
-/// Standard output of a run that went well, and drives no terminal.
 fn told(args: &[&str]) -> String {
-    let output = cansift(args);
-    let err = String::from_utf8_lossy(&output.stderr);
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {err}");
-    let text = String::from_utf8(output.stdout.clone()).unwrap();
-    assert!(!text.chars().any(|c| c != '\n' && escape::is_hidden(c)), "{args:?}");
-    text
+    binary::told(ROOT, args)
 }
 
 fn json(args: &[&str]) -> Value {

@@ -10,26 +10,11 @@
     clippy::print_stdout
 )]
 
+mod binary;
+
 use std::fs;
-use std::path::Path;
-use std::process::{Command, Output};
 
-use assert_cmd::cargo::CommandCargoExt;
-
-fn cansift(folder: &Path, args: &[&str]) -> Output {
-    Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(folder)
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .output()
-        .expect("the binary runs")
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
+use binary::{err, run};
 
 #[test]
 fn draw_writes_each_picture_and_never_over_a_file() {
@@ -38,29 +23,28 @@ fn draw_writes_each_picture_and_never_over_a_file() {
     for what in ["section", "curve", "timeline", "budget"] {
         let file = format!("{what}.svg");
         let args = ["draw", build, "--what", what, "--to", &file, "--samples", "8"];
-        let output = cansift(place.path(), &args);
+        let output = run(place.path(), &args);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(output.stdout.is_empty());
         let text = fs::read_to_string(place.path().join(&file)).unwrap();
         roxmltree::Document::parse(&text).unwrap();
-        let again = cansift(place.path(), &args);
+        let again = run(place.path(), &args);
         assert_eq!(again.status.code(), Some(2));
         assert!(err(&again).contains("already"), "{}", err(&again));
         assert_eq!(fs::read_to_string(place.path().join(&file)).unwrap(), text);
     }
-    let printed = cansift(place.path(), &["draw", build, "--to", "-", "--samples", "8"]);
+    let printed = run(place.path(), &["draw", build, "--to", "-", "--samples", "8"]);
     assert_eq!(printed.stdout, fs::read(place.path().join("section.svg")).unwrap());
 }
 
 #[test]
 fn what_cannot_be_drawn_is_said() {
     let place = tempfile::tempdir().unwrap();
-    let output =
-        cansift(place.path(), &["draw", "hesper-two.ron#as found", "--what", "curve", "--to", "x.svg"]);
+    let output = run(place.path(), &["draw", "hesper-two.ron#as found", "--what", "curve", "--to", "x.svg"]);
     assert_eq!(output.status.code(), Some(3));
     assert!(err(&output).contains("no pump curve"), "{}", err(&output));
     assert!(!place.path().join("x.svg").exists());
-    let section = cansift(place.path(), &["draw", "hesper-two.ron#as found", "--to", "x.svg"]);
+    let section = run(place.path(), &["draw", "hesper-two.ron#as found", "--to", "x.svg"]);
     assert_eq!(section.status.code(), Some(0), "the vessel can be drawn without a pump: {}", err(&section));
 }
 
@@ -68,8 +52,7 @@ fn what_cannot_be_drawn_is_said() {
 fn report_writes_three_files_the_same_on_any_number_of_threads() {
     let place = tempfile::tempdir().unwrap();
     for (folder, threads) in [("new/one", "1"), ("two", "2")] {
-        let output =
-            cansift(place.path(), &["report", "--to", folder, "--samples", "8", "--threads", threads]);
+        let output = run(place.path(), &["report", "--to", folder, "--samples", "8", "--threads", threads]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     }
     for name in ["report.html", "table.csv", "data.json"] {
@@ -79,7 +62,7 @@ fn report_writes_three_files_the_same_on_any_number_of_threads() {
     let data: serde_json::Value =
         serde_json::from_slice(&fs::read(place.path().join("two/data.json")).unwrap()).unwrap();
     assert_eq!(data["schema"], 1);
-    let again = cansift(place.path(), &["report", "--to", "two", "--samples", "0"]);
+    let again = run(place.path(), &["report", "--to", "two", "--samples", "0"]);
     assert_eq!(again.status.code(), Some(2));
     assert!(err(&again).contains("already"), "{}", err(&again));
 }
@@ -89,12 +72,11 @@ fn a_report_needs_a_tank_and_tells_of_broken_files() {
     let place = tempfile::tempdir().unwrap();
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
     let [good, bad] = ["dunlow-300.ron", "broken"].map(|name| format!("{demo}/{name}"));
-    let none = cansift(place.path(), &["report", &good, "--to", "r"]);
+    let none = run(place.path(), &["report", &good, "--to", "r"]);
     assert_eq!(none.status.code(), Some(2));
     assert!(err(&none).contains("--tank") && !place.path().join("r").exists());
     let tank = format!("{demo}/tanks/reading-room.ron");
-    let mixed =
-        cansift(place.path(), &["report", &good, &bad, "--tank", &tank, "--to", "r", "--samples", "0"]);
+    let mixed = run(place.path(), &["report", &good, &bad, "--tank", &tank, "--to", "r", "--samples", "0"]);
     assert_eq!(mixed.status.code(), Some(1), "{}", err(&mixed));
     let page = fs::read_to_string(place.path().join("r/report.html")).unwrap();
     assert!(page.contains("Files that could not be used") && page.contains("wrong-unit.ron"));

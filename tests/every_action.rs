@@ -4,44 +4,17 @@
 // Helpers of a test may fail as a test fails.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "screens/home.rs"]
+mod home;
 #[path = "screens/session.rs"]
 mod session;
 
-use std::fs;
-use std::path::Path;
 use std::time::{Duration, Instant};
 
 use cansift::app::actions::{self, ALL, Action, Place};
 use cansift::app::key::{Code, Key};
-use portable_pty::CommandBuilder;
+use home::Home;
 use session::Session;
-use tempfile::TempDir;
-
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
-
-fn home() -> TempDir {
-    let home = tempfile::tempdir().unwrap();
-    fs::create_dir(home.path().join("filters")).unwrap();
-    for (from, to) in [
-        ("tamsin-1100.ron", "filters/tamsin-1100.ron"),
-        ("orrin-900.ron", "filters/orrin-900.ron"),
-        ("tanks/reading-room.ron", "tank.ron"),
-    ] {
-        fs::copy(Path::new(DEMO).join(from), home.path().join(to)).unwrap();
-    }
-    home
-}
-
-fn open(home: &TempDir) -> Session {
-    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
-    command.args(["filters", "--tank", "tank.ron", "--samples", "16"]);
-    command.cwd(home.path());
-    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("XDG_")) {
-        command.env_remove(name);
-    }
-    command.env("HOME", home.path().join("home"));
-    Session::start(command)
-}
 
 /// Keys from the start to a place, and what shows that it is reached.
 fn way(place: Place) -> (&'static str, &'static str) {
@@ -102,8 +75,8 @@ fn still(s: &Session) -> String {
 }
 
 /// Presses it in a program of its own; what went wrong.
-fn tried(home: &TempDir, place: Place, row: &actions::Row) -> Result<(), String> {
-    let mut s = open(home);
+fn tried(home: &Home, place: Place, row: &actions::Row) -> Result<(), String> {
+    let mut s = home.start(&["filters", "--tank", "tank.ron", "--samples", "16"]);
     s.until("Tamsin 1100 · restacked");
     s.until("16 draws");
     let (keys, shows) = way(place);
@@ -150,7 +123,7 @@ fn each_action_of_each_place_does_something_or_says_why_not() {
     std::thread::scope(|scope| {
         for _ in 0..6 {
             scope.spawn(|| {
-                let home = home();
+                let home = Home::new();
                 while let Some((place, row)) =
                     jobs.get(next.fetch_add(1, std::sync::atomic::Ordering::Relaxed))
                 {

@@ -9,6 +9,7 @@
     clippy::case_sensitive_file_extension_comparisons
 )]
 
+mod binary;
 #[path = "faults/folders.rs"]
 mod folders;
 #[path = "faults/killed.rs"]
@@ -22,10 +23,10 @@ use std::process::Command;
 const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
 
-/// The program with a home of its own and nothing else of the surroundings.
+/// The program with a home of its own, where it stands.
 fn program(home: &Path, args: &[&str]) -> Command {
-    let mut command = Command::new(PROGRAM);
-    command.args(args).env_clear().env("HOME", home).current_dir(home);
+    let mut command = binary::command(home, args);
+    command.env("HOME", home);
     command
 }
 

@@ -9,6 +9,7 @@
     clippy::format_collect
 )]
 
+mod binary;
 #[path = "screens/session.rs"]
 mod session;
 
@@ -17,7 +18,6 @@ use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::os::unix::ffi::OsStrExt;
 use std::path::PathBuf;
-use std::process::Command;
 
 use cansift::profile::is_foreign;
 use clap::CommandFactory;
@@ -95,9 +95,8 @@ impl Place {
     }
 
     fn run(&self, args: &[OsString]) -> std::process::Output {
-        let mut command = Command::new(PROGRAM);
-        command.args(args).env_clear().env("HOME", self.folder.path().join("home"));
-        command.current_dir(self.folder.path()).output().unwrap()
+        let folder = self.folder.path();
+        binary::command(folder, args).env("HOME", folder.join("home")).output().unwrap()
     }
 }
 

@@ -11,12 +11,11 @@
     clippy::float_cmp
 )]
 
+mod binary;
 mod schema;
 
 use std::path::Path;
-use std::process::Command;
 
-use assert_cmd::cargo::CommandCargoExt;
 use cansift::measures::{Measure, Unit};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use serde_json::Value;
@@ -25,17 +24,7 @@ const TANK: &str = "demo-data/tanks/reading-room.ron";
 const TAMSIN: [&str; 2] = ["demo-data/tamsin-1100.ron#as bought", "demo-data/tamsin-1100.ron#restacked"];
 
 fn said(args: &[&str], status: i32) -> String {
-    let output = Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME")
-        .output()
-        .expect("the binary runs");
-    assert_eq!(output.status.code(), Some(status), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8(output.stdout).unwrap()
+    binary::said(binary::ROOT, args, status)
 }
 
 fn read(name: &str) -> Value {

@@ -13,14 +13,14 @@
     clippy::panic
 )]
 
+mod binary;
 mod pictures;
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
 use std::sync::Arc;
 
-use assert_cmd::cargo::CommandCargoExt;
+use binary::told;
 use cansift::compare::candidates::candidates;
 use cansift::compare::standing::Standing;
 use cansift::doubt::draws::Draws;
@@ -84,27 +84,6 @@ fn folder(name: &str) -> tempfile::TempDir {
     fs::create_dir(folder.path().join("tanks")).unwrap();
     fs::write(folder.path().join("tanks/t.ron"), tank).unwrap();
     folder
-}
-
-fn cansift(folder: &Path, args: &[&str]) -> Output {
-    Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(folder)
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME")
-        .output()
-        .expect("the binary runs")
-}
-
-/// Standard output of a run that went well, and drives no terminal.
-fn told(folder: &Path, args: &[&str]) -> String {
-    let output = cansift(folder, args);
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    let text = String::from_utf8(output.stdout).unwrap();
-    assert!(!text.chars().any(|c| c != '\n' && is_hidden(c)), "{args:?}");
-    text
 }
 
 const COMMANDS: [&[&str]; 4] = [
@@ -360,7 +339,7 @@ fn a_name_that_is_refused_is_told_without_harm() {
         fs::write(folder.path().join("good.ron"), &text).unwrap();
         fs::write(folder.path().join("bad.ron"), text.replace("Orrin 900", name)).unwrap();
         for format in ["text", "markdown", "bbcode", "csv", "json"] {
-            let output = cansift(folder.path(), &["table", ".", "--samples", "0", "--format", format]);
+            let output = binary::run(folder.path(), &["table", ".", "--samples", "0", "--format", format]);
             assert_eq!(output.status.code(), Some(1), "{name:?}");
             for stream in [&output.stdout, &output.stderr] {
                 let text = std::str::from_utf8(stream).unwrap();

@@ -4,62 +4,17 @@
 // Helpers of a test may fail as a test fails.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+mod binary;
+#[path = "screens/home.rs"]
+mod home;
 #[path = "screens/session.rs"]
 mod session;
 
 use std::fs;
-use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use portable_pty::CommandBuilder;
+use home::Home;
 use session::Session;
-use tempfile::TempDir;
-
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
-
-/// A home of its own with two profiles and a tank.
-struct Place(TempDir);
-
-impl Place {
-    fn new() -> Self {
-        let place = Self(tempfile::tempdir().unwrap());
-        fs::create_dir_all(place.path("filters")).unwrap();
-        for (from, to) in [
-            ("tamsin-1100.ron", "filters/tamsin-1100.ron"),
-            ("orrin-900.ron", "filters/orrin-900.ron"),
-            ("tanks/reading-room.ron", "tank.ron"),
-        ] {
-            fs::copy(Path::new(DEMO).join(from), place.path(to)).unwrap();
-        }
-        place
-    }
-    fn path(&self, name: &str) -> PathBuf {
-        self.0.path().join(name)
-    }
-    fn state(&self) -> PathBuf {
-        self.path("home/.local/state/cansift/state.ron")
-    }
-    fn command(&self, arguments: &[&str]) -> CommandBuilder {
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
-        command.args(arguments);
-        command.cwd(self.0.path());
-        for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("XDG_") || name == "NO_COLOR") {
-            command.env_remove(name);
-        }
-        command.env("HOME", self.path("home"));
-        command
-    }
-    fn start(&self, arguments: &[&str]) -> Session {
-        Session::start(self.command(arguments))
-    }
-    /// A file with one text put for another, saved in one step as careful editors do.
-    fn change(&self, name: &str, from: &str, to: &str) {
-        let text = fs::read_to_string(self.path(name)).unwrap();
-        assert!(text.contains(from));
-        fs::write(self.path("changed"), text.replacen(from, to, 1)).unwrap();
-        fs::rename(self.path("changed"), self.path(name)).unwrap();
-    }
-}
 
 const FEW: [&str; 5] = ["filters", "--tank", "tank.ron", "--samples", "16"];
 
@@ -70,7 +25,7 @@ fn leave(mut session: Session) -> u32 {
 
 #[test]
 fn doubt_ranking_and_reasons_come_by_themselves() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("Tamsin 1100 · restacked");
     s.until("16 draws");
@@ -87,7 +42,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
     s.until_gone("2.25");
     assert_eq!(leave(s), 0);
 
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&["filters", "--samples", "0"]);
     s.until("Tamsin 1100 · restacked");
     s.press("3");
@@ -98,7 +53,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
 
 #[test]
 fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
-    let place = Place::new();
+    let place = Home::new();
     let keys = place.path("home/.config/cansift");
     fs::create_dir_all(&keys).unwrap();
     fs::write(
@@ -132,7 +87,7 @@ fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
 
 #[test]
 fn files_that_change_are_read_again_and_the_cursor_stays() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("Orrin 900 · as sold");
     s.press("/as sold\r ");
@@ -164,7 +119,7 @@ fn files_that_change_are_read_again_and_the_cursor_stays() {
 
 #[test]
 fn files_are_left_alone_when_asked() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&[&FEW[..], &["--no-watch"]].concat());
     s.until("Tamsin 1100 · restacked");
     s.until("16 draws");
@@ -178,7 +133,7 @@ fn files_are_left_alone_when_asked() {
 
 #[test]
 fn what_was_set_up_is_there_next_time() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 draws");
     s.press("u");
@@ -212,7 +167,7 @@ fn what_was_set_up_is_there_next_time() {
 
 #[test]
 fn a_tank_is_edited_saved_and_there_next_time() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 draws");
     s.press("5");
@@ -276,7 +231,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
 
 #[test]
 fn sources_are_searched_and_shown_whole() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 draws");
     s.press("6");
@@ -297,7 +252,7 @@ fn sources_are_searched_and_shown_whole() {
 
 #[test]
 fn what_was_set_up_outlives_a_program_that_is_killed() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&["filters", "--samples", "0"]);
     s.until("Tamsin 1100 · restacked");
     s.press("u");
@@ -333,7 +288,7 @@ fn what_was_set_up_outlives_a_program_that_is_killed() {
 
 #[test]
 fn without_a_home_nothing_is_kept_and_nothing_fails() {
-    let place = Place::new();
+    let place = Home::new();
     let mut command = place.command(&["filters", "--samples", "0"]);
     command.env("HOME", "/dev/null");
     let mut s = Session::start(command);
@@ -345,7 +300,7 @@ fn without_a_home_nothing_is_kept_and_nothing_fails() {
 
 #[test]
 fn a_signal_shows_in_the_exit_status() {
-    let place = Place::new();
+    let place = Home::new();
     for (name, number) in [("TERM", 15), ("INT", 2), ("HUP", 1)] {
         let mut s = place.start(&["filters", "--samples", "0"]);
         s.until("Tamsin 1100 · restacked");
@@ -359,7 +314,7 @@ fn a_signal_shows_in_the_exit_status() {
 
 #[test]
 fn escape_and_a_key_in_one_read_are_both_heeded() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 draws");
     s.press("?");
@@ -372,7 +327,7 @@ fn escape_and_a_key_in_one_read_are_both_heeded() {
 
 #[test]
 fn no_colour_where_none_is_wanted() {
-    let place = Place::new();
+    let place = Home::new();
     let coloured = |wanted: bool| {
         let mut command = place.command(&["filters", "--samples", "0"]);
         if !wanted {
@@ -392,7 +347,7 @@ fn no_colour_where_none_is_wanted() {
 
 #[test]
 fn a_report_is_written_from_the_screens_and_never_over_another() {
-    let place = Place::new();
+    let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 draws");
     s.press("w");
@@ -403,6 +358,13 @@ fn a_report_is_written_from_the_screens_and_never_over_another() {
     s.until("the report is written");
     for name in ["report.html", "table.csv", "data.json"] {
         assert!(place.path("pages").join(name).is_file(), "{name}");
+    }
+    // What was judged for the screens is what the command judges.
+    let command = ["report", "filters", "--tank", "tank.ron", "--samples", "16", "--to", "again"];
+    binary::told(place.path(""), &command);
+    for name in ["report.html", "table.csv", "data.json"] {
+        let read = |folder: &str| fs::read_to_string(place.path(folder).join(name)).unwrap();
+        assert!(read("pages") == read("again"), "{name} differs");
     }
     let page = fs::read_to_string(place.path("pages/report.html")).unwrap();
     assert!(page.contains("reading-room tank") && page.contains("<svg"));

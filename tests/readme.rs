@@ -10,25 +10,14 @@
     clippy::panic
 )]
 
+mod binary;
+
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
 
-use assert_cmd::cargo::CommandCargoExt;
+use binary::run;
 
 const README: &str = include_str!("../README.md");
-
-fn cansift(folder: &Path, args: &[String]) -> Output {
-    Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(folder)
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME")
-        .output()
-        .expect("the binary runs")
-}
 
 /// The demo, in a folder that commands may write to.
 fn desk() -> tempfile::TempDir {
@@ -78,7 +67,7 @@ fn commands_run_and_print_what_is_shown() {
             }
         }
         for (command, shown) in commands {
-            let output = cansift(desk.path(), &words(command));
+            let output = run(desk.path(), &words(command));
             let told = String::from_utf8(output.stdout).unwrap();
             let said = String::from_utf8_lossy(&output.stderr);
             assert_eq!(output.status.code(), Some(0), "{command}: {said}");
@@ -108,7 +97,7 @@ fn its_files_load() {
         };
         let name = format!("{i}.ron");
         fs::write(folder.path().join(&name), text).unwrap();
-        let output = cansift(folder.path(), &["check".to_owned(), name]);
+        let output = run(folder.path(), &["check", &name]);
         assert_eq!(output.status.code(), Some(0), "{kind}: {}", String::from_utf8_lossy(&output.stdout));
     }
     assert_eq!(kinds, ["Filter", "Tank", "Medium"]);
@@ -136,7 +125,7 @@ fn its_pictures_are_what_the_program_draws_now() {
         let to = format!("{name}.svg");
         let tank = "demo-data/tanks/reading-room.ron";
         let args = ["draw", &build, "--what", what, "--tank", tank, "--to", &to];
-        let output = cansift(desk.path(), &args.map(str::to_owned));
+        let output = run(desk.path(), &args);
         assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
         let (now, kept) = (desk.path().join(&to), root.join("demo-data/pictures").join(&to));
         assert!(

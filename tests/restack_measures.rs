@@ -35,7 +35,8 @@ fn a_figure_of_the_working_copy_is_explained_not_that_of_the_list() {
     };
     assert_eq!(lines, of(&bench.work().alone()));
     assert_ne!(lines, of(&bench.work().before.filter));
-    assert!(bench.draw().contains("Explain"));
+    let shown = bench.draw();
+    assert!(shown.contains("Explain") && shown.contains("as bought, as packed now"), "{shown}");
     bench.press("<esc>");
     assert!(bench.state.overlay.is_none());
 }

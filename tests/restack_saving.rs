@@ -135,6 +135,24 @@ fn unsaved_work_is_never_lost_in_silence() {
 }
 
 #[test]
+fn a_stack_and_a_tank_are_asked_about_in_turn() {
+    let mut bench = Bench::at_tamsin((80, 24));
+    bench.press("<down><down>+5<down>+");
+    assert!(bench.work().unsaved() && bench.state.tank_form.changed());
+    for _ in 0..2 {
+        bench.press("q");
+        assert!(bench.told().contains("the tank has unsaved changes"), "{}", bench.told());
+        bench.press("q");
+        assert!(bench.told().contains("restacked is unsaved: press q again to leave"), "{}", bench.told());
+        assert!(bench.left.is_empty());
+        // Another key in between: both are asked about again.
+        bench.press("<up>");
+    }
+    bench.press("qqq");
+    assert_eq!(bench.left, [Effect::Quit]);
+}
+
+#[test]
 fn a_source_that_changes_leaves_the_working_copy_alone() {
     let folder = folder(&["tamsin-1100.ron"]);
     let path = folder.path().join("tamsin-1100.ron");

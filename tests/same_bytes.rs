@@ -2,19 +2,16 @@
 //! it is run from, or how often.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use std::process::Command;
+mod binary;
 
-const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");
-const ROOT: &str = env!("CARGO_MANIFEST_DIR");
+use binary::{ROOT, command};
 
 fn bytes(args: &[&str], surroundings: &[(&str, &str)], threads: &str) -> (Vec<u8>, Vec<u8>) {
-    let mut command = Command::new(PROGRAM);
-    command.args(args);
+    let mut command = command(ROOT, args);
     if args.contains(&"--tank") {
         command.args(["--threads", threads]);
     }
-    command.env_clear().env("HOME", "/nonexistent").envs(surroundings.iter().copied());
-    let output = command.current_dir(ROOT).output().unwrap();
+    let output = command.envs(surroundings.iter().copied()).output().unwrap();
     assert!(output.status.success() || output.status.code() == Some(1), "{args:?}: {output:?}");
     (output.stdout, output.stderr)
 }

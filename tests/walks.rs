@@ -11,30 +11,13 @@
     clippy::panic
 )]
 
+mod binary;
+
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
 
-use assert_cmd::cargo::CommandCargoExt;
+use binary::told;
 use serde_json::Value;
-
-fn cansift(folder: &Path, args: &[&str]) -> Output {
-    Command::cargo_bin("cansift")
-        .expect("the binary is built")
-        .args(args)
-        .current_dir(folder)
-        .env("HOME", "/nonexistent")
-        .env_remove("XDG_DATA_HOME")
-        .env_remove("XDG_STATE_HOME")
-        .output()
-        .expect("the binary runs")
-}
-
-fn told(folder: &Path, args: &[&str]) -> String {
-    let output = cansift(folder, args);
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8(output.stdout).unwrap()
-}
 
 fn json(folder: &Path, args: &[&str]) -> Value {
     serde_json::from_str(&told(folder, &[args, &["--format", "json"]].concat())).unwrap()

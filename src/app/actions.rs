@@ -1,12 +1,11 @@
 //! The one table of actions: name, keys, help line, where it works, when it is allowed and why not. Footer,
 //! help and the list of keys for the manual are drawn from it.
 
+mod allowed;
+
 use super::diff;
-use super::entry::Id;
 use super::key::Key;
 use super::overlay::Overlay;
-use super::panes::Pane;
-use super::ranking;
 use super::report_asked;
 use super::restack::{self, Do as Work, Over, allowed as may};
 use super::screens::Screen;
@@ -14,6 +13,11 @@ use super::seek;
 use super::sources::{self, Do as Look};
 use super::state::State;
 use super::tank_form::{self, Do};
+use allowed::{
+    always, can_go_back, can_suspend, holds_text, in_pane, marked, more_ranks, not_loading, not_on_builds,
+    not_on_diff, not_on_ranking, not_on_restack, not_on_sources, not_on_tank, on_build, on_figure, on_line,
+    ranks, redoes, rows, saves, scrolls, shown_column, undoes,
+};
 
 /// Something a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -337,158 +341,6 @@ pub fn named(name: &str) -> Option<&'static Row> {
 /// What a key does now.
 pub fn for_key(state: &State, key: Key) -> Option<&'static Row> {
     of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
-}
-
-#[allow(clippy::unnecessary_wraps)] // stands in the table beside those that may refuse
-fn always(_: &State) -> Result<(), &'static str> {
-    Ok(())
-}
-
-fn rows(state: &State) -> Result<(), &'static str> {
-    if state.overlay.is_some() || state.screen != Screen::Builds || !state.rows.is_empty() {
-        Ok(())
-    } else if state.narrow.is_empty() {
-        Err("nothing is listed")
-    } else {
-        Err("nothing is left after narrowing ({back} clears it)")
-    }
-}
-
-fn on_build(state: &State) -> Result<(), &'static str> {
-    match state.cursor {
-        Some(Id::Build(_)) => Ok(()),
-        Some(Id::Broken(_)) => Err("a broken file has no build to mark"),
-        None => rows(state),
-    }
-}
-
-fn on_line(state: &State) -> Result<(), &'static str> {
-    if state.screen == Screen::Diff { diff::allowed(state) } else { rows(state) }
-}
-
-fn on_figure(state: &State) -> Result<(), &'static str> {
-    match state.screen {
-        Screen::Builds => {
-            on_build(state).map_err(|why| match state.cursor {
-                Some(Id::Broken(_)) => {
-                    "a broken file has no figures: its problems are in the pane ({next_pane})"
-                }
-                _ => why,
-            })?;
-            if state.measure_here().is_none() {
-                return Err("the cursor is on the name: choose a figure with {left} and {right}");
-            }
-            Ok(())
-        }
-        Screen::Diff => {
-            diff::allowed(state)?;
-            match diff::lines(state).get(state.diff.cursor) {
-                Some(diff::Line::Measure(_)) => Ok(()),
-                _ => Err("only a measure can be explained: choose one above"),
-            }
-        }
-        _ => Err("figures are explained on Builds, Diff and Restack"),
-    }
-}
-
-fn in_pane(state: &State) -> Result<(), &'static str> {
-    if state.drawn.pane == 0 {
-        Err("all of it is in view")
-    } else if state.pane == Pane::Table && state.broken_here().is_none() {
-        Err("no pane is in focus ({next_pane})")
-    } else {
-        Ok(())
-    }
-}
-
-fn more_ranks(state: &State) -> Result<(), &'static str> {
-    ranks(state)?;
-    if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
-}
-
-fn scrolls(state: &State) -> Result<(), &'static str> {
-    if state.drawn.overlay == 0 { Err("all of it is in view") } else { Ok(()) }
-}
-
-fn shown_column(state: &State) -> Result<(), &'static str> {
-    match &state.overlay {
-        Some(Overlay::Columns { cursor }) if *cursor < state.columns.len() => Ok(()),
-        _ => Err("only a column that is shown has a place"),
-    }
-}
-
-fn marked(state: &State) -> Result<(), &'static str> {
-    if state.marks.is_empty() { Err("nothing is marked") } else { Ok(()) }
-}
-
-fn not_on(state: &State, screen: Screen) -> Result<(), &'static str> {
-    if state.screen == screen { Err("it is in view") } else { Ok(()) }
-}
-fn not_on_builds(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Builds)
-}
-fn not_on_diff(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Diff)
-}
-fn not_on_ranking(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Ranking)
-}
-fn not_on_restack(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Restack)
-}
-fn not_on_tank(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Tank)
-}
-fn not_on_sources(state: &State) -> Result<(), &'static str> {
-    not_on(state, Screen::Sources)
-}
-
-fn ranks(state: &State) -> Result<(), &'static str> {
-    ranking::allowed(state)
-}
-
-fn saves(state: &State) -> Result<(), &'static str> {
-    if state.tank_form.is_blank() {
-        Err("there is no tank to save")
-    } else if state.tank_form.problems.is_empty() {
-        Ok(())
-    } else {
-        Err("the form has problems: they stand under their fields, mend them first")
-    }
-}
-
-fn undoes(state: &State) -> Result<(), &'static str> {
-    if state.tank_form.can_undo() { Ok(()) } else { Err("nothing was changed") }
-}
-
-fn redoes(state: &State) -> Result<(), &'static str> {
-    if state.tank_form.can_redo() { Ok(()) } else { Err("nothing was taken back") }
-}
-
-fn holds_text(state: &State) -> Result<(), &'static str> {
-    let form = &state.tank_form;
-    if form.texts.get(form.cursor).is_some_and(|t| !t.is_empty()) {
-        Ok(())
-    } else {
-        Err("it is left out already")
-    }
-}
-
-fn not_loading(state: &State) -> Result<(), &'static str> {
-    if state.loading { Err("files are being read") } else { Ok(()) }
-}
-
-fn can_suspend(_: &State) -> Result<(), &'static str> {
-    if cfg!(unix) { Ok(()) } else { Err("this system cannot suspend a program") }
-}
-
-fn can_go_back(state: &State) -> Result<(), &'static str> {
-    let home = state.overlay.is_none()
-        && !state.typing
-        && state.narrow.is_empty()
-        && state.pane == Pane::Table
-        && state.screen == Screen::Builds;
-    if home { Err("there is nothing to step back from ({leave} leaves)") } else { Ok(()) }
 }
 
 #[cfg(test)]

@@ -24,4 +24,5 @@ pub mod seek;
 pub mod sources;
 pub mod state;
 pub mod tank_form;
+pub mod unsaved;
 pub mod update;

@@ -1,12 +1,11 @@
 //! The report written from the screens: where to is typed, the background writes it.
 
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::effect::Effect;
+use super::entry::Entry;
 use super::line::{Done, Goal, Line};
 use super::state::State;
-use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::profile::Broken;
 use crate::report::figures::Units;
@@ -17,8 +16,8 @@ const FOLDER: &str = "cansift-report";
 /// What is to be written, and where.
 #[derive(Clone, Debug)]
 pub struct Ask {
-    /// Builds: their files, filters, and which of the filter's builds.
-    pub builds: Vec<(PathBuf, Arc<Filter>, usize)>,
+    /// Builds, with what is known of them so far.
+    pub builds: Vec<Entry>,
     /// Files that cannot be used.
     pub broken: Vec<Broken>,
     /// The tank it is written for.
@@ -61,7 +60,7 @@ pub fn taken(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
         return Vec::new();
     }
     state.told = Some("the report is being written".to_owned());
-    let builds = state.entries.iter().map(|e| (e.path.clone(), Arc::clone(&e.filter), e.build)).collect();
+    let builds = state.entries.clone();
     let ask = Ask { builds, broken: state.broken.clone(), tank, units: state.units, folder };
     vec![Effect::Report(Box::new(ask))]
 }

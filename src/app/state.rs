@@ -21,6 +21,7 @@ use super::screens::Screen;
 use super::seek::Seek;
 use super::sources::Sources;
 use super::tank_form::TankForm;
+use super::unsaved::Asked;
 use crate::filter::filter::Filter;
 use crate::filter::tank::Tank;
 use crate::measures::Measure;
@@ -96,6 +97,8 @@ pub struct State {
     pub drawn: Drawn,
     /// Something to tell until the next key.
     pub told: Option<String>,
+    /// What would be lost and was asked about.
+    pub asked: Asked,
     /// Builds, in the order they were loaded.
     pub entries: Vec<Entry>,
     /// Files that cannot be used.
@@ -176,6 +179,7 @@ impl State {
             overlay_scroll: 0,
             drawn: Drawn::default(),
             told: None,
+            asked: Asked::default(),
             entries: Vec::new(),
             broken: Vec::new(),
             rows: Vec::new(),

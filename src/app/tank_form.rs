@@ -113,8 +113,6 @@ pub struct TankForm {
     of: Option<Arc<Tank>>,
     /// Tanks were asked for.
     asked: bool,
-    /// Leaving with unsaved changes was asked about; any other change asks again.
-    warned: bool,
     /// What is being saved, as it was typed, and its file.
     saving: Option<(String, Vec<String>)>,
 }
@@ -165,7 +163,6 @@ fn put(state: &mut State, held: Held) -> Vec<Effect> {
     let form = &mut state.tank_form;
     form.texts = held.texts;
     form.kept = held.kept;
-    form.warned = false;
     let mut effects = Vec::new();
     if state.tank_file != held.file {
         state.tank_file.clone_from(&held.file);
@@ -300,15 +297,4 @@ pub fn passes_over(state: &mut State, tank: &Arc<Tank>) -> bool {
         state.told = Some(state.keys.fill(said));
     }
     holds
-}
-
-/// Leaving with unsaved changes is asked about, once.
-pub fn asks_before_leaving(state: &mut State) -> bool {
-    let form = &mut state.tank_form;
-    let asks = form.changed() && !std::mem::replace(&mut form.warned, true);
-    if asks {
-        let said = "the tank has unsaved changes: {leave} again leaves, {save} on the Tank screen saves";
-        state.told = Some(state.keys.fill(said));
-    }
-    asks
 }

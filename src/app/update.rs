@@ -21,6 +21,7 @@ use super::seek;
 use super::sources;
 use super::state::State;
 use super::tank_form;
+use super::unsaved::{Loss, may_lose};
 
 /// Takes in what happened.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
@@ -53,11 +54,12 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             state.told = None;
-            state.restack.next_key();
+            state.asked.next_key();
             press(state, key)
         }
         Message::Act(name) => {
             state.told = None;
+            state.asked.next_key();
             let place = actions::place(state);
             if let Some(row) = place.and_then(|p| actions::of_place(p).find(|row| row.name == name)) {
                 return perform(state, row);
@@ -314,15 +316,15 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Back => return back(state),
         Action::Redraw => return vec![Effect::Redraw],
         Action::Suspend => return vec![Effect::Suspend],
-        Action::Quit if tank_form::asks_before_leaving(state) => {}
         Action::Quit => return leave(state),
     }
     Vec::new()
 }
 
-/// Leaves the program; where that would lose something, at the second press.
+/// Leaves the program; each thing that would be lost is asked about in turn.
 fn leave(state: &mut State) -> Vec<Effect> {
-    if restack::may_lose(state, restack::Loss::Leave) { vec![Effect::Quit] } else { Vec::new() }
+    let leaves = may_lose(state, Loss::LeaveTank) && may_lose(state, Loss::LeaveStack);
+    if leaves { vec![Effect::Quit] } else { Vec::new() }
 }
 
 fn to_screen(state: &mut State, screen: Screen) {

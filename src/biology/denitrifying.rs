@@ -55,6 +55,8 @@ pub struct Grains<L> {
 
 /// Relative radius `x` of the airless core of a sphere: `1 - 3x² + 2x³ = (Rc/R)²`, 0 where `(Rc/R)² >= 1`.
 ///
+/// `critical` is `(Rc/R)²`, 0 up; at 0 nothing but the core is left.
+///
 /// Source: zero-order use in a sphere, textbook of catalysts and biofilms (Levenspiel; Harremoes 1978; from
 /// memory, derived again).
 pub fn core<L: Lane>(critical: L) -> L {
@@ -72,19 +74,23 @@ pub fn core<L: Lane>(critical: L) -> L {
 
 /// Airless share of a sphere's volume, `x³` of [`core()`] with `(Rc/R)² = 6 De S/(k R²)`.
 ///
-/// `k` g O2 per m3 of grain a day, `diffusion` m2 a day, `oxygen` at its face mg/l, `radius` m.
+/// `k` g O2 per m3 of grain a day (0 up; at 0 no core), `diffusion` m2 a day, `oxygen` at its face mg/l (0 up;
+/// at 0 all core), `radius` m above 0. Source: as [`core()`].
 pub fn sphere_share<L: Lane>(k: L, diffusion: L, oxygen: L, radius: L) -> L {
     core(diffusion * oxygen * 6.0 / (k * radius.squared()).max(L::splat(TINY))).powi(3)
 }
 
 /// Airless share of a wall entered from both sides: `max(0, 1 - sqrt(2 De S/k)/h)`. Units as
-/// [`sphere_share`]; `half` m. Source: zero-order use in a slab, as there.
+/// [`sphere_share`]; `half` m above 0. Source: zero-order use in a slab, as [`core()`].
 pub fn wall_share<L: Lane>(k: L, diffusion: L, oxygen: L, half: L) -> L {
     let depth = (diffusion * oxygen * 2.0 / k.max(L::splat(TINY))).sqrt();
     (L::one() - depth / half.max(L::splat(TINY))).max(L::zero())
 }
 
 /// `<m share(k m)>` over nine patches `m = exp(sigma z)` at the mid quantiles, scaled to mean 1.
+///
+/// `sigma` 0 up (0: all patches alike), `k` as `share` takes it; the answer is a share, 0 to 1, where `share`'s
+/// is. Ours: respiration is not even, and how uneven is a guess.
 pub fn over_patches<L: Lane>(sigma: L, k: L, share: impl Fn(L) -> L) -> L {
     let patches = QUANTILES.map(|z| (sigma * z).exp());
     let total = patches.into_iter().fold(L::zero(), |sum, m| sum + m);
@@ -138,7 +144,8 @@ impl<L: Lane> Inside<L> {
         }
     }
 
-    /// Diffusion of oxygen in a grain, m2 a day, at `t` °C: `0.25 · 1.9e-4 · 1.026^(t - 25)`. From memory.
+    /// Diffusion of oxygen in a grain, m2 a day, at `t` °C: `0.25 · 1.9e-4 · 1.026^(t - 25)`. From memory; meant
+    /// for the temperatures of tanks, and not held to them.
     pub fn diffusion(&self, t: L) -> L {
         self.hindered * self.in_water * self.theta.powf(t - DIFFUSION_TEMPERATURE)
     }
@@ -147,7 +154,7 @@ impl<L: Lane> Inside<L> {
     /// `min(most, weight A_p/(A_p + A_o)) min(1, margin)`, 0 without any surface.
     ///
     /// `porous` m2 of open-pored grains with their shell, `other` m2 of all other media, no fouling on
-    /// either; `margin` the ammonia margin (0 up). Ours.
+    /// either (0 up); `margin` the ammonia margin, which counts from 0 to 1. Ours.
     pub fn share_inside(&self, porous: L, other: L, margin: L) -> L {
         let share = self.weight * porous / (porous + other).max(L::splat(TINY));
         share.min(self.most) * margin.clamp(0.0, 1.0)
@@ -155,7 +162,8 @@ impl<L: Lane> Inside<L> {
 
     /// Respiration in the grains, g O2 per m3 of grain a day: `f_in (B F + 4.57 N)/V`; 0 where `grains` is 0.
     ///
-    /// `feed` g a day, `nitrogen` the nitrate load in g N a day, `grains` m3 of grain.
+    /// `inside` from [`Self::share_inside`], `feed` g a day, `nitrogen` the nitrate load in g N a day, `grains` m3
+    /// of grain, all from 0 up. Source: the demand of the whole box ([`super::oxygen::Demand::daily`]), shared out.
     pub fn respiration(&self, inside: L, feed: L, nitrogen: L, grains: L) -> L {
         let daily = inside * (self.per_feed * feed + self.per_nitrogen * nitrogen);
         L::select(grains.gt(L::zero()), daily / grains.max(L::splat(TINY)), L::zero())
@@ -164,7 +172,8 @@ impl<L: Lane> Inside<L> {
     /// `<m x³>`, the airless share of respiration: each patch weighted by its own respiration, each layer
     /// by its grain volume; 0 without grains.
     ///
-    /// `k` from [`Self::respiration`], common to all grains; `t` °C; `oxygen` of the entering water, mg/l.
+    /// `k` from [`Self::respiration`], common to all grains; `t` °C; `oxygen` of the entering water, mg/l (0 up).
+    /// Source: as [`core()`]; the patches are ours.
     pub fn airless_share(&self, grains: &[Grains<L>], k: L, t: L, oxygen: L) -> L {
         let (diffusion, at_face) = (self.diffusion(t), oxygen * self.film);
         let (sum, volume) = grains.iter().fold((L::zero(), L::zero()), |(sum, volume), layer| {
@@ -178,12 +187,13 @@ impl<L: Lane> Inside<L> {
     }
 
     /// Nitrogen the grains could take if nitrate were plentiful, g N a day: `<m x³> f_in B F · 0.7/2.86`.
-    /// Multiply by [`nitrate_limit`]. Very doubtful: a form of ours on constants from memory.
+    /// Multiply by [`nitrate_limit`]. `airless_share` and `inside` 0 to 1, `feed` g a day, 0 up. Very doubtful: a
+    /// form of ours on constants from memory.
     pub fn potential(&self, airless_share: L, inside: L, feed: L) -> L {
         airless_share * inside * self.per_feed * feed * self.airless / OXYGEN_OF_NITRATE
     }
 
-    /// All of the above in a row: the potential of a build's porous grains, g N a day.
+    /// All of the above in a row: the potential of a build's porous grains, g N a day; 0 without grains.
     pub fn of_build(&self, grains: &[Grains<L>], at: &Conditions<L>) -> L {
         let volume = grains.iter().fold(L::zero(), |sum, layer| sum + layer.volume);
         let inside = self.share_inside(at.porous, at.other, at.margin);
@@ -211,8 +221,8 @@ pub struct Conditions<L> {
     pub oxygen: L,
 }
 
-/// What scarce nitrate leaves of the potential: `S/(1 + S)`, `nitrogen` mg/l as N (0 up). Ours: the balance
-/// can so never fall below zero.
+/// What scarce nitrate leaves of the potential: `S/(1 + S)`, `nitrogen` mg/l as N (0 up; below 0 it counts as 0).
+/// Ours: the balance can so never fall below zero.
 pub fn nitrate_limit<L: Lane>(nitrogen: L) -> L {
     let s = nitrogen.max(L::zero());
     s / (s + NITRATE_HALF)

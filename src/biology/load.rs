@@ -39,13 +39,14 @@ pub fn stocking(stock: Stock) -> A {
     }
 }
 
-/// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3.
+/// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3, both from 0 up.
 /// Common practice, no source.
 pub fn feed_from_stock<L: Lane>(per_100_l: L, volume: L) -> L {
     per_100_l * (volume * HUNDREDS)
 }
 
-/// Dry food per 100 l of tank, g a day; `feed` g a day, `volume` m3 above 0.
+/// Dry food per 100 l of tank, g a day: `feed/(10 volume)`; `feed` g a day, `volume` m3 above 0 (without any it is
+/// infinite).
 pub fn per_100_l<L: Lane>(feed: L, volume: L) -> L {
     feed / (volume * HUNDREDS)
 }
@@ -59,7 +60,8 @@ pub enum Untold {
     Volume,
 }
 
-/// Dry food of a tank, g a day, in one draw; `volume` in m3.
+/// Dry food of a tank, g a day, in one draw, as it is given or by [`feed_from_stock`]; `volume` in m3. What was
+/// not told is an error that names it.
 pub fn fed<L: Lane>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
     match feed {
         Feed::Daily(figure) => Ok(draw.of(figure)),
@@ -82,7 +84,8 @@ pub fn is_heavy<L: Lane>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
 }
 
 /// Tank, litres, that so much porous biological media carries through the whole nitrogen cycle by the
-/// rule of thumb: `mass` kg dry, `normal` and `heavy` litres a kilogram (`A::CycleNormal`, `A::CycleHeavy`).
+/// rule of thumb: `mass` kg dry (0 up) times `normal` or `heavy` litres a kilogram (`A::CycleNormal`,
+/// `A::CycleHeavy`).
 /// Common practice, no source; the model's own balance does not confirm it for nitrate.
 pub fn cycle_litres<L: Lane>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
     mass * L::select(is_heavy, heavy, normal)

@@ -47,7 +47,9 @@ impl<L: Lane> Changes<L> {
     }
 }
 
-/// Nitrate nitrogen, g N a day in `volume` m3 of tank, as mg/l NO3 a day.
+/// Nitrate nitrogen, g N a day in `volume` m3 of tank, as mg/l NO3 a day: `nitrogen · 4.4268/volume`.
+///
+/// `nitrogen` of either sign, `volume` above 0 (without any it is infinite). By the masses of atoms.
 pub fn made_daily<L: Lane>(nitrogen: L, volume: L) -> L {
     nitrogen * NO3_PER_N / volume
 }

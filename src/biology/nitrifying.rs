@@ -25,7 +25,7 @@ const HALVINGS: u32 = 44;
 /// Share of ammonia nitrogen that is un-ionised (NH3): `1/(1 + 10^(pKa - pH))`,
 /// `pKa = 0.09018 + 2729.92/T`.
 ///
-/// `t` °C (0 to 50), `ph` 4 to 11, fresh water.
+/// `t` °C (0 to 50), `ph` 4 to 11, fresh water; beyond them the equilibrium goes on in the same form.
 /// Source: Emerson, Russo, Lund & Thurston 1975, J. Fish. Res. Board Can. 32:2379.
 pub fn un_ionised<L: Lane>(t: L, ph: L) -> L {
     let pka = L::splat(2729.92) / (t + FREEZING) + 0.09018;
@@ -60,14 +60,16 @@ impl<L: Lane> Surface<L> {
 
     /// Rate, g N/m2 a day: `max theta^(t-20) S/(half + S) fDO`, `fDO = [DO/(Ko + DO)]/[8/(Ko + 8)]`.
     ///
-    /// `tan` mg/l (0 to 5), `t` °C (14 to 27 in the source for theta), `oxygen` mg/l (0 up).
+    /// `tan` mg/l (0 to 5), `t` °C (14 to 27 in the source for theta), `oxygen` mg/l (0 up); the form goes on
+    /// beyond them, less and less to be trusted.
     /// Source: Monod's form; theta from Zhu & Chen 2002, Aquacult. Eng. 26:221; the other constants from
     /// memory. Never feed it a farm figure measured at 1 to 2 mg/l.
     pub fn rate(&self, tan: L, t: L, oxygen: L) -> L {
         self.first_order(tan, t, oxygen) * tan
     }
 
-    /// The rate over the concentration, m a day: how the surface acts on water near `tan`. Units as [`Self::rate`].
+    /// The rate over the concentration, m a day: how the surface acts on water near `tan`. Units, range and source
+    /// as [`Self::rate`].
     pub fn first_order(&self, tan: L, t: L, oxygen: L) -> L {
         let warmth = self.theta.powf(t - RATE_TEMPERATURE);
         let breath = oxygen / (self.oxygen_half + oxygen) * (self.oxygen_half + RATE_OXYGEN) / RATE_OXYGEN;
@@ -86,7 +88,7 @@ pub fn one_pass<L: Lane>(flow: L, tan: L, k1: L, area: L) -> L {
 
 /// Surface open to a biofilm, m2: `surface` m2 per m3 of bed, `bed` m3, times the colonised outer shell
 /// of open-pored grains (`shell`, 1 for the rest) and what dirt leaves of it (`fouling`, 1 for clean layers).
-/// Never an area by nitrogen adsorption: no bacterium enters those pores.
+/// Never an area by nitrogen adsorption: no bacterium enters those pores. All from 0 up, the factors to 1.
 pub fn accessible<L: Lane>(surface: L, bed: L, shell: L, fouling: L) -> L {
     surface * bed * shell * fouling
 }
@@ -107,12 +109,13 @@ pub fn is_fouled(role: Role, mechanical_before: bool) -> bool {
     }
 }
 
-/// The fouling factor of a layer: `A::FoulingFactor` where it fouls, else 1.
+/// The fouling factor of a layer: `A::FoulingFactor` where it fouls, else 1. Source as [`is_fouled`].
 pub fn fouling<L: Lane>(fouled: bool, draw: &impl Draw<L>) -> L {
     if fouled { draw.constant(A::FoulingFactor) } else { L::one() }
 }
 
-/// The tank's steady ammonia nitrogen, mg/l, where `removal` equals `load`, by halving in the logarithm.
+/// The tank's steady ammonia nitrogen, mg/l, where `removal` equals `load`, by halving in the logarithm
+/// (a balance of mass, derived).
 ///
 /// `load` g N a day (0 up); `removal` g N a day at a concentration in mg/l, rising in it. 0 where the load
 /// is 0; [`MOST_TAN`] where the removal never reaches the load.
@@ -127,7 +130,8 @@ pub fn steady_tan<L: Lane>(load: L, removal: impl Fn(L) -> L) -> L {
     L::select(load.gt(L::zero()), ((low + high) * 0.5).exp(), L::zero())
 }
 
-/// What the media can nitrify at `A::AimTan` over what the feeding makes; `load` g N a day above 0.
+/// What the media can nitrify at `aim_tan` mg/l (`A::AimTan`) over what the feeding makes: `removal(aim)/load`.
+/// Ours. `removal` g N a day at a concentration in mg/l, `load` g N a day above 0.
 /// With a load of 0 it is infinite: the caller says "nothing to nitrify" instead.
 pub fn margin<L: Lane>(load: L, removal: impl Fn(L) -> L, aim_tan: L) -> L {
     removal(aim_tan) / load

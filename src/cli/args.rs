@@ -1,15 +1,18 @@
 //! The command line: what may be written, and the help that teaches it.
 
-use std::ffi::OsString;
+mod choices;
+mod commands;
+
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand, ValueEnum};
-use clap_complete::Shell;
+use clap::{Parser, Subcommand};
 
 use super::help;
-use super::suggest::{self, SortBy};
-use crate::measures::Measure;
-use crate::report::figures::Units;
+
+pub use choices::{DrawWhat, Format, PageFormat, ReplyFormat, UnitsChoice, WayChoice, When};
+pub use commands::{
+    Answer, Check, Completions, Diff, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
+};
 
 /// Compare aquarium canister filter builds side by side, with the doubt in every figure.
 #[derive(Debug, Parser)]
@@ -66,17 +69,6 @@ pub struct Bare {
     #[command(flatten)]
     #[allow(missing_docs)] // as above
     pub keys: KeysFile,
-}
-
-/// When colour is used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum When {
-    /// As the surroundings ask.
-    Auto,
-    /// Whatever they ask.
-    Always,
-    /// Not at all.
-    Never,
 }
 
 /// Where keys come from.
@@ -184,297 +176,11 @@ pub enum Command {
     Man,
 }
 
-/// Arguments of `table`.
-#[derive(Debug, clap::Args)]
-pub struct Table {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
-    #[arg(value_name = "PATH")]
-    pub paths: Vec<PathBuf>,
-    /// Sort by a measure, small to large; `-KEY` for large to small. What cannot be told stands last.
-    #[arg(long, value_name = "[-]KEY", allow_hyphen_values = true, value_parser = suggest::sort_by)]
-    pub sort: Option<SortBy>,
-    /// Measures to show, in this order; CSV and JSON hold all of them unless told otherwise.
-    #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::measure)]
-    pub columns: Vec<Measure>,
-    /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
-    pub format: Format,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `diff`.
-#[derive(Debug, clap::Args)]
-pub struct Diff {
-    /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
-    pub a: OsString,
-    /// The build to set beside it.
-    #[arg(value_name = "B")]
-    pub b: OsString,
-    /// A third.
-    #[arg(value_name = "C")]
-    pub c: Option<OsString>,
-    /// A fourth.
-    #[arg(value_name = "D")]
-    pub d: Option<OsString>,
-    /// This measure alone.
-    #[arg(long, value_name = "KEY", value_parser = suggest::measure)]
-    pub measure: Option<Measure>,
-    /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PageFormat::Text)]
-    pub format: PageFormat,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `rank`.
-#[derive(Debug, clap::Args)]
-pub struct Rank {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
-    #[arg(value_name = "PATH")]
-    pub paths: Vec<PathBuf>,
-    /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
-    pub format: Format,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `answer`.
-#[derive(Debug, clap::Args)]
-pub struct Answer {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
-    #[arg(value_name = "PATH")]
-    pub paths: Vec<PathBuf>,
-    /// How many units on the short list at most.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
-    pub top: u8,
-    /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = ReplyFormat::Text)]
-    pub format: ReplyFormat,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `wear`.
-#[derive(Debug, clap::Args)]
-pub struct Wear {
-    /// FILE of the filter; a build after a `#` is allowed and makes no difference.
-    #[arg(value_name = "A")]
-    pub a: OsString,
-    /// Litres that ran into the bucket, with no media in the vessel and both ends level.
-    #[arg(long, value_name = "L", value_parser = suggest::above_zero)]
-    pub bucket: f64,
-    /// Seconds they took.
-    #[arg(long, value_name = "S", value_parser = suggest::above_zero)]
-    pub seconds: f64,
-    /// Suction hose used, m; without it the tank's, else 1.5.
-    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
-    pub suction: Option<f64>,
-    /// Delivery hose used, m; without it the tank's, else 1.5.
-    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
-    pub delivery: Option<f64>,
-    /// Bends in each of them; without it the tank's, else 2.
-    #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
-    pub bends: Option<f64>,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `restack`.
-#[derive(Debug, clap::Args)]
-pub struct Restack {
-    /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
-    pub a: OsString,
-    /// Use these media alone; `on-hand` is what lies in the build and what the tank file has on hand.
-    #[arg(long, value_name = "ID,...", value_delimiter = ',')]
-    pub with: Vec<String>,
-    /// How many proposals.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
-    pub top: u8,
-    /// Save the profile with the proposals as further builds; there must be no file yet.
-    #[arg(long, value_name = "FILE")]
-    pub save: Option<PathBuf>,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `explain`.
-#[derive(Debug, clap::Args)]
-pub struct Explain {
-    /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
-    pub a: OsString,
-    /// Which measure.
-    #[arg(value_name = "KEY", value_parser = suggest::measure)]
-    pub measure: Measure,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `draw`.
-#[derive(Debug, clap::Args)]
-pub struct Draw {
-    /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
-    pub a: OsString,
-    /// Which picture.
-    #[arg(long, value_enum, value_name = "PICTURE", default_value_t = DrawWhat::Section)]
-    pub what: DrawWhat,
-    /// Where to write it; there must be no file yet. A lone `-` prints it.
-    #[arg(long, value_name = "FILE.svg")]
-    pub to: PathBuf,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `report`.
-#[derive(Debug, clap::Args)]
-pub struct Report {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
-    #[arg(value_name = "PATH")]
-    pub paths: Vec<PathBuf>,
-    /// Folder to write to; it is made where it is missing.
-    #[arg(long, value_name = "FOLDER")]
-    pub to: PathBuf,
-    #[command(flatten)]
-    #[allow(missing_docs)] // as above
-    pub run: Run,
-}
-
-/// Arguments of `check`.
-#[derive(Debug, clap::Args)]
-pub struct Check {
-    /// Files, or folders of them: filters, tanks and media.
-    #[arg(value_name = "PATH", required = true)]
-    pub paths: Vec<PathBuf>,
-}
-
-/// Arguments of `new`.
-#[derive(Debug, clap::Args)]
-pub struct New {
-    /// Where to write it; there must be no file yet. A lone `-` prints it.
-    #[arg(value_name = "FILE")]
-    pub file: PathBuf,
-    /// How many trays.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=12))]
-    pub trays: u8,
-    /// Which way the water crosses the trays.
-    #[arg(long, value_enum, value_name = "WAY", default_value_t = WayChoice::Rising)]
-    pub way: WayChoice,
-}
-
-/// Arguments of `media`.
-#[derive(Debug, clap::Args)]
-pub struct Media {
-    /// Show this one with its source.
-    #[arg(value_name = "ID")]
-    pub id: Option<String>,
-}
-
-/// Arguments of `completions`.
-#[derive(Debug, clap::Args)]
-pub struct Completions {
-    /// Which shell.
-    #[arg(value_enum, value_name = "SHELL")]
-    pub shell: Shell,
-}
-
-/// Formats of `table`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// Aligned columns.
-    Text,
-    /// A Markdown table.
-    Markdown,
-    /// A code block for a forum post.
-    Bbcode,
-    /// For a spreadsheet, base units.
-    Csv,
-    /// For programs, base units, schema 1.
-    Json,
-}
-
-/// Formats of `diff`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum PageFormat {
-    /// Aligned columns.
-    Text,
-    /// Markdown tables.
-    Markdown,
-    /// Code blocks for a forum post.
-    Bbcode,
-    /// For programs, base units, schema 1.
-    Json,
-}
-
-/// Formats of `answer`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ReplyFormat {
-    /// Plain paragraphs.
-    Text,
-    /// For a page that reads Markdown.
-    Markdown,
-    /// For a forum post.
-    Bbcode,
-}
-
-/// Pictures to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum DrawWhat {
-    /// The vessel cut open.
-    Section,
-    /// Pump and system curves.
-    Curve,
-    /// Flow and bypass over the weeks.
-    Timeline,
-    /// Where the pump's head goes.
-    Budget,
-}
-
-/// Units to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum UnitsChoice {
-    /// Litres and kilograms.
-    Metric,
-    /// US gallons, inches and pounds.
-    Us,
-    /// Imperial gallons.
-    Uk,
-}
-
-/// Ways to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum WayChoice {
-    /// Upward, from the floor.
-    Rising,
-    /// Downward, from the lid.
-    Falling,
-}
-
-impl From<UnitsChoice> for Units {
-    fn from(choice: UnitsChoice) -> Self {
-        match choice {
-            UnitsChoice::Metric => Self::Metric,
-            UnitsChoice::Us => Self::Us,
-            UnitsChoice::Uk => Self::Uk,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::suggest::SortBy;
     use super::*;
+    use crate::measures::Measure;
     use clap::CommandFactory;
 
     fn parse(line: &str) -> Result<Args, String> {

@@ -73,6 +73,9 @@ pub enum Kept<'a> {
     All,
 }
 
+/// A judgement with advice and the draws of a case, by its place, where both are known already.
+pub type Known<'k> = dyn Fn(usize) -> Option<(Judgement, Many)> + Sync + 'k;
+
 /// What a command works with.
 pub struct Context<'a, 'b> {
     /// Where it writes.
@@ -166,7 +169,20 @@ impl<'a, 'b> Context<'a, 'b> {
         broken: &[Broken],
         tank: Option<&SoundTank>,
         run: &Run,
+        wanted: (Depth, Kept<'_>),
+    ) -> Result<Judged, Failure> {
+        self.judge_rest(cases, broken, tank, run, wanted, &|_| None)
+    }
+
+    /// The same, leaving out what is known already for this tank and these draws.
+    pub fn judge_rest(
+        &self,
+        cases: &[Case],
+        broken: &[Broken],
+        tank: Option<&SoundTank>,
+        run: &Run,
         (depth, kept): (Depth, Kept<'_>),
+        known: &Known<'_>,
     ) -> Result<Judged, Failure> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(run.threads.map_or(0, usize::from))
@@ -175,17 +191,23 @@ impl<'a, 'b> Context<'a, 'b> {
         let named = Names::new(cases.iter().map(|c| c.path.as_path()).chain(broken.iter().map(|b| &*b.path)));
         let draws = Draws::new(run.samples() as usize, run.seed());
         let never = AtomicBool::new(false);
-        let judged = |case: &Case| {
+        let judged = |(i, case): (usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
             let build = case.filter.builds.get(case.build);
-            let doubt = build
-                .filter(|_| draws.samples() > 0)
-                .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
+            let (judgement, doubt) = known(i).map_or_else(
+                || {
+                    let doubt = build
+                        .filter(|_| draws.samples() > 0)
+                        .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
+                    (judged_to(depth, case, tank), doubt)
+                },
+                |(judgement, many)| (judgement, Some(many)),
+            );
             let row = Row {
                 file: named.of(&case.path),
                 filter: case.filter.name.clone(),
                 build: build.map(|b| b.name.clone()).unwrap_or_default(),
-                judgement: judged_to(depth, case, tank),
+                judgement,
                 bands: doubt.as_ref().map(|doubt| bands(doubt, draws.samples())),
             };
             let doubt = match (kept, doubt) {
@@ -198,7 +220,7 @@ impl<'a, 'b> Context<'a, 'b> {
             };
             (row, doubt)
         };
-        let (rows, drawn) = pool.install(|| cases.par_iter().map(judged).unzip());
+        let (rows, drawn) = pool.install(|| cases.par_iter().enumerate().map(judged).unzip());
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -335,6 +357,29 @@ impl Names {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_known_is_not_judged_again() {
+        let loaded = library::demo();
+        let cases: Vec<Case> = cases(&loaded).into_iter().take(2).collect();
+        let (mut out, mut err) = (std::io::sink(), std::io::sink());
+        let mut console = Console::new(&mut out, &mut err, false);
+        let context = Context::new(&mut console, Look { units: None, ascii: false });
+        let run = Run { tank: None, samples: Some(8), seed: None, threads: None };
+        let wanted = (Depth::Whole, Kept::All);
+        let anew = context.judge(&cases, &[], None, &run, wanted).unwrap();
+        // The second build's figures given as the first's: they are taken as they are.
+        let second = || Some((anew.sheet.rows[1].judgement.clone(), anew.drawn[1].clone()?));
+        let known = |i: usize| if i == 0 { second() } else { None };
+        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known).unwrap();
+        let flow = |judged: &Judged, i: usize| {
+            let row = &judged.sheet.rows[i];
+            (row.judgement.get(Measure::Flow), row.bands.as_ref().unwrap().of[Measure::Flow as usize])
+        };
+        assert_ne!(flow(&anew, 0), flow(&anew, 1));
+        assert_eq!([flow(&judged, 0), flow(&judged, 1)], [flow(&anew, 1), flow(&anew, 1)]);
+        assert_ne!(judged.sheet.rows[0].build, judged.sheet.rows[1].build);
+    }
 
     #[test]
     fn a_file_is_called_by_its_bare_name_unless_two_share_it() {

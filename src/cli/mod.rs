@@ -1,4 +1,5 @@
-//! The command line: parse, do, give a status. One file a command.
+//! The command line: parse, do, give a status. One file a command; `args` and `help` say what may be written,
+//! `context`, `pick` and `console` are what commands share, and `screens` puts the screens together.
 
 // Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
 #![allow(clippy::format_push_string, clippy::format_collect)]
@@ -20,15 +21,12 @@ mod new;
 mod pick;
 pub mod plain;
 mod rank;
-mod remember;
 mod report;
 mod restack;
 pub mod screens;
 mod sources;
 pub mod suggest;
 mod table;
-pub mod tanks;
-mod trays;
 mod wear;
 
 use std::ffi::OsString;

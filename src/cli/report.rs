@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use super::args::{Look, Report, Run};
 use super::console::{Console, Failure, Status};
-use super::context::{Case, Context, Depth, Kept, cases, status};
+use super::context::{Case, Context, Depth, Kept, Known, cases, status};
+use crate::app::entry::Entry;
 use crate::app::report_asked::Ask;
-use crate::filter::filter::Filter;
+use crate::judge::result::Judgement;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -25,7 +26,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     };
     let status = status(&loaded, &args.paths)?;
     let cases = cases(&loaded);
-    let texts = texts(context, (&cases, &loaded.broken), &tank, &args.run)?;
+    let texts = texts(context, (&cases, &loaded.broken), &tank, &args.run, &|_| None)?;
     save(&args.to, &texts).map_err(|error| match error {
         NotSaved::Exists(_) => Failure::Usage(error.to_string()),
         _ => Failure::Nothing(error.to_string()),
@@ -40,8 +41,10 @@ fn texts(
     (cases, broken): (&[Case], &[Broken]),
     tank: &SoundTank,
     run: &Run,
+    known: &Known<'_>,
 ) -> Result<[String; 3], Failure> {
-    let judged = context.judge(cases, broken, Some(tank), run, (Depth::Whole, Kept::All))?;
+    let wanted = (Depth::Whole, Kept::All);
+    let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known)?;
     let ranking = super::rank::standing(cases, &judged, &tank.tank, run.seed());
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
@@ -77,15 +80,17 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &Ask) -> S
     let mut context = Context::new(&mut console, Look { units: None, ascii: false });
     context.library = library;
     context.units = ask.units;
-    let case = |(path, filter, build): &(PathBuf, Arc<Filter>, usize)| Case {
-        path: path.clone(),
-        filter: Arc::clone(filter),
-        build: *build,
-    };
+    let case = |e: &Entry| Case { path: e.path.clone(), filter: Arc::clone(&e.filter), build: e.build };
     let cases: Vec<Case> = ask.builds.iter().map(case).collect();
+    // Where the draws are there the advice is, which comes before them.
+    let known = |i: usize| {
+        let entry = ask.builds.get(i)?;
+        let (judged, doubt) = (entry.judged.as_ref()?, entry.doubt.as_ref()?);
+        Some((Judgement::clone(judged), doubt.many.clone()?))
+    };
     let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank) };
-    let folder = super::tanks::at_home(&ask.folder);
-    let done = texts(&context, (&cases, &ask.broken), &tank, run)
+    let folder = super::screens::tanks::at_home(&ask.folder);
+    let done = texts(&context, (&cases, &ask.broken), &tank, run, &known)
         .map_err(|failure| failure.to_string())
         .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()));
     match done {

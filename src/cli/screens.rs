@@ -1,5 +1,9 @@
 //! The screens, put together: what they show first, what they ask of the rest of the program, and what is kept.
 
+mod remember;
+pub mod tanks;
+mod trays;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -10,10 +14,7 @@ use super::console::{Failure, Status};
 use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
-use super::remember::Memory;
 use super::report;
-use super::tanks::{Desk, seen};
-use super::trays::{self, Written};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::kept::Kept;
@@ -40,6 +41,9 @@ use crate::report::reasons;
 use crate::report::standing_lines;
 use crate::report::{Row, Sheet};
 use crate::terminal::{self, Ended};
+use remember::Memory;
+use tanks::{Desk, seen};
+use trays::Written;
 
 impl Context<'_, '_> {
     /// Opens the screens.

@@ -43,7 +43,7 @@ fn two_to(k: f64) -> f64 {
 /// Natural exponential, to about one unit in the last place.
 ///
 /// x = k ln 2 + r with |r| at most half of ln 2; Taylor's series of `exp(r)` to the 14th power leaves less
-/// than 1e-18.
+/// than 1e-18. Above 709.7 infinite, below -708 zero, NaN for NaN.
 pub fn exp(x: f64) -> f64 {
     if x.is_nan() {
         return x;

@@ -19,7 +19,8 @@ const LEAST_VOID: f64 = 0.02;
 /// Greatest void share a draw may give.
 const MOST_VOID: f64 = 0.999;
 
-/// Loss over a bed of that free `depth`, m, on `area`, m2, in one draw.
+/// Loss over a bed of that free `depth`, m, on `area`, m2, in one draw, as `dp = a q + b q²`, Pa at m3/s. Both
+/// above 0: a layer of no depth is no passage.
 ///
 /// `squeeze` is the strain a pad is pressed by, 0 to 0.9 (0 where it is not); only foam and fibre give way,
 /// grains and rings take no notice. A pressed pad keeps its struts: their surface per volume and the solid
@@ -30,6 +31,9 @@ const MOST_VOID: f64 = 0.999;
 /// - foam: Dietrich et al., Chem. Eng. Sci. 64 (2009) 3633 and 74 (2012) 192, Hg = 110 Re + 1.45 Re² on the
 ///   hydraulic diameter, 0.1 < Re < 1e5; geometry of a Kelvin cell after Buciuman & Kraushaar-Czarnetzki 2003.
 /// - fibre: Davies, Proc. Instn Mech. Engrs B1 (1953) 185; 0.006 < solid share < 0.3, Re of a fibre below 1; no `b`.
+///
+/// Outside those ranges each goes on in its own form; a factor of doubt of the kind (`A::GrainFactor`,
+/// `A::FoamFactor`, `A::FibreFactor`) multiplies it.
 pub fn bed<L: Lane, D: Draw<L>>(
     bed: &Bed,
     depth: L,
@@ -74,7 +78,7 @@ pub fn bed<L: Lane, D: Draw<L>>(
 /// not in it.
 ///
 /// A stated ± belongs to the smaller share: 0.97 ± 5 % is taken on the 0.03 that is solid, as no maker could
-/// mean a void above 1. Bounds from one value to another are taken as they stand.
+/// mean a void above 1. Bounds from one value to another are taken as they stand. Held between 0.02 and 0.999.
 pub fn void<L: Lane, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
     let share = match bed {
         Bed::Foam { void, .. } | Bed::Pieces { void, .. } | Bed::Rings { void, .. } => {
@@ -85,7 +89,8 @@ pub fn void<L: Lane, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
     share.clamp(LEAST_VOID, MOST_VOID)
 }
 
-/// Void share of the bed as it sits: a pad pressed by the strain `squeeze` keeps its solid in less room.
+/// Void share of the bed as it sits: a pad pressed by the strain `squeeze` keeps its solid in less room,
+/// `1 - (1-e)/(1-s)` (derived). `squeeze` is held between 0 and 0.9, the share as in [`void`].
 pub fn pressed_void<L: Lane, D: Draw<L>>(bed: &Bed, squeeze: L, draw: &D) -> L {
     let free = void(bed, draw);
     if strands(bed) {

@@ -6,7 +6,8 @@ use super::friction::{Bore, OverLaminar};
 use super::{Loss, Quad};
 use crate::lane::Lane;
 
-/// Velocity heads lost, of one bore: `K = friction f + per_re / Re + fixed`.
+/// Velocity heads lost, of one bore: `K = friction f + per_re / Re + fixed`, a bare number; the loss is
+/// `K rho v²/2` with the speed in that bore.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Heads<L> {
     /// Times the Darcy factor at that bore: a length in bores, for a hose.
@@ -56,6 +57,7 @@ impl<L: Lane> Heads<L> {
 ///
 /// Rennels & Hudson, Pipe Flow (2012): `f a r + (0.10 + 2.4 f) sin(a/2) + 6.6 f [sqrt(sin(a/2)) +
 /// sin(a/2)] / r^(4a/pi)`, the friction of the arc included, plus 800/Re (Hooper 1981, Darby 2001). ±30 %.
+/// `r` above 0; a mitre has about 0.5.
 pub fn bend<L: Lane>(r: L) -> Heads<L> {
     let sine = FRAC_PI_4.sin();
     Heads {
@@ -65,8 +67,9 @@ pub fn bend<L: Lane>(r: L) -> Heads<L> {
     }
 }
 
-/// Sudden contraction to `beta` (small bore over large, up to 1); K on the small bore.
+/// Sudden contraction to `beta` (small bore over large, above 0 and up to 1, where it is 0); K on the small bore.
 ///
+/// `0.0696 (1 - beta^5) jet² + (jet - 1)²`, `jet = 1 + 0.622 (1 - 0.215 beta² - 0.785 beta^5)`:
 /// Rennels & Hudson, Pipe Flow (2012), sharp edge.
 pub fn contraction<L: Lane>(beta: L) -> L {
     let beta5 = beta.powi(5);
@@ -74,13 +77,14 @@ pub fn contraction<L: Lane>(beta: L) -> L {
     (L::one() - beta5) * 0.0696 * jet.squared() + (jet - 1.0).squared()
 }
 
-/// Sudden expansion from `beta` (small bore over large, up to 1); K on the small bore. Borda–Carnot.
+/// Sudden expansion from `beta` (small bore over large, above 0 and up to 1, where it is 0): `(1 - beta²)²`; K on the
+/// small bore. Borda–Carnot.
 pub fn expansion<L: Lane>(beta: L) -> L {
     (L::one() - beta.squared()).squared()
 }
 
 /// A narrower piece of a length in a hose, in by a contraction and out by an expansion; K on the small
-/// bore, which must be no greater than the hose's. On the hose's bore it is that over `beta^4`.
+/// bore, which must be no greater than the hose's. On the hose's bore it is that over `beta^4`. All lengths m.
 pub fn reduced<L: Lane>(bore: L, length: L, hose: L) -> Heads<L> {
     let beta = bore / hose;
     Heads::wall(length / bore).then(Heads::fixed(contraction(beta) + expansion(beta)))
@@ -88,7 +92,7 @@ pub fn reduced<L: Lane>(bore: L, length: L, hose: L) -> Heads<L> {
 
 /// The open ball of a tap of a bore in m; K on that bore.
 ///
-/// Darby 2001, 3-K: `300/Re + 0.017 (1 + 3.5/D^0.3)`, D in inches.
+/// Darby 2001, 3-K: `300/Re + 0.017 (1 + 3.5/D^0.3)`, D in inches, above 0.
 pub fn ball<L: Lane>(bore: L) -> Heads<L> {
     let inches = bore / 0.0254;
     let fixed = (L::splat(3.5) / inches.powf(L::splat(0.3)) + 1.0) * 0.017;
@@ -97,13 +101,14 @@ pub fn ball<L: Lane>(bore: L) -> Heads<L> {
 
 /// A slotted basket over the hose's end; K on the hose's bore: `factor (A_hose / A_open)2`.
 ///
-/// `factor` is that of a thin sharp orifice, 1/Cd2 with Cd 0.61; `open` is the open share of its wall.
+/// `factor` is that of a thin sharp orifice, 1/Cd2 with Cd 0.61; `open` is the open share of its wall (above 0, up
+/// to 1), `A_open = open pi diameter length`; hose bore, diameter and length m.
 pub fn strainer<L: Lane>(hose: L, diameter: L, length: L, open: L, factor: L) -> L {
     factor * (hose.squared() * 0.25 / (open * diameter * length)).squared()
 }
 
-/// A nozzle of a bore no greater than the hose's; K on the nozzle's bore. On the hose's it is that times
-/// `(D/d)^4`: the lost energy of the jet and 5 % for the nozzle.
+/// A nozzle of a bore no greater than the hose's; K on the nozzle's bore is `factor`, a bare number: the lost energy
+/// of the jet and 5 % for the nozzle (`A::JetFactor`). On the hose's bore it is that times `(D/d)^4`.
 pub fn jet<L: Lane>(factor: L) -> Heads<L> {
     Heads::fixed(factor)
 }

@@ -44,7 +44,8 @@ pub fn churchill<L: Lane>(re: L, relative_roughness: L) -> Friction<L> {
     Friction { factor: laminar * ratio, slope: laminar * (slope - ratio * inverse) }
 }
 
-/// Churchill's friction over the laminar one, `[1 + (Re/8)^12 (A+B)^-1.5]^(1/12)`. See [`churchill`].
+/// Churchill's friction over the laminar one, `[1 + (Re/8)^12 (A+B)^-1.5]^(1/12)`, for a Reynolds number from 0 up.
+/// Source as [`churchill`].
 ///
 /// The hottest law of the program: powers 12 and 16 by squaring, the eighth root by square roots, and
 /// the twelfth root by its series where laminar friction is a small correction.
@@ -88,7 +89,8 @@ pub fn over_laminar<L: Lane>(re: L, relative_roughness: L) -> OverLaminar<L> {
 /// Darcy factor of a ribbed (annular or helical) bore, whatever the Reynolds number.
 ///
 /// Hawthorne & von Helms, Product Engineering, 10 June 1963, 98: every rib is a Borda–Carnot expansion of
-/// a jet that spreads 0.219 pitches a side. `bore` is the smallest bore. Doubt ±40 %.
+/// a jet that spreads 0.219 pitches a side: `(D/s) (1 - (D/(D + 0.438 s))²)²`. `bore` D is the smallest bore and
+/// `pitch` s the distance of ribs, both m above 0. Doubt ±40 %.
 pub fn ribbed<L: Lane>(bore: L, pitch: L) -> L {
     let left = bore / (bore + pitch * 0.438);
     bore / pitch * (L::one() - left.squared()).squared()

@@ -21,7 +21,8 @@ const LEAST_HOLE: f64 = 1e-5;
 const THICK: f64 = 2.4;
 
 /// How far an orifice behaves as sharp, over its thickness in hydraulic diameters: 1.34962 for a sharp edge,
-/// 0 from 2.4 on (Idelchik, Handbook of Hydraulic Resistance, 3rd ed., diagram 4-15).
+/// 0 from 2.4 on: `(2.4 - x) 10^-phi`, `phi = 0.25 + 0.535 x^8/(0.05 + x^8)` (Idelchik, Handbook of Hydraulic
+/// Resistance, 3rd ed., diagram 4-15). Below 0 it counts as 0.
 pub fn tau<L: Lane>(x: L) -> L {
     let x = x.clamp(0.0, THICK);
     let x8 = x.powi(8);
@@ -32,7 +33,8 @@ pub fn tau<L: Lane>(x: L) -> L {
 /// A long narrow gap: seal, joint, slack. `width` is its clear width, `perimeter` its run along the rim,
 /// `length` its way along the water, all m.
 ///
-/// Plane Poiseuille flow with the ends of a slit, and the thick orifice of Idelchik: right to about 15 %;
+/// `12 mu (L + 0.849 h) q/(P h³) + (tau + 1.5) rho q²/(2 (P h)²)`, Pa at m3/s:
+/// plane Poiseuille flow with the ends of a slit, and the thick orifice of Idelchik: right to about 15 %;
 /// the width dominates, by its third power. Turbulent friction inside is left out (below 5 % here).
 ///
 /// A gap of no width is no passage: the caller leaves the edge out. A draw's width below 1 µm counts as 1 µm,
@@ -48,6 +50,7 @@ pub fn gap<L: Lane>(width: L, perimeter: L, length: L, water: &Water<L>) -> Quad
 
 /// A round hole through a pad or a plate, `diameter` and `length` in m.
 ///
+/// `mu (8 L/(pi r) + 3) q/r³ + (tau + 1.5) rho q²/(2 (pi r²)²)`, Pa at m3/s:
 /// Sampson 1891 for the ends and Poiseuille for the length (their sum is right to 1 % in creeping flow: Dagan,
 /// Weinbaum & Pfeffer 1982), and the thick orifice of Idelchik. A hole of no width is no passage: the caller
 /// leaves it out; a draw's diameter below 10 µm counts as 10 µm.
@@ -64,8 +67,9 @@ pub fn hole<L: Lane>(diameter: L, length: L, water: &Water<L>) -> Quad<L> {
 /// The grid under a tray: `open` share of its `area`, m2, in round holes ([`A::GridHole`] through
 /// [`A::GridPlate`]).
 ///
-/// Perforated plate of Idelchik, diagram 4-15, and the creeping term of its holes side by side: 15 % in
-/// turbulent flow, 30 % in slow.
+/// Perforated plate of Idelchik, diagram 4-15, `K = 0.5 (1-f)^0.75 + tau (1-f)^1.375 + (1-f)²` on the speed in the
+/// holes, and the creeping term of its holes side by side: 15 % in turbulent flow, 30 % in slow. The open share
+/// `f` is held between 0.01 and 0.99.
 pub fn grid<L: Lane, D: Draw<L>>(open: L, area: L, water: &Water<L>, draw: &D) -> Quad<L> {
     let (d, thickness) = (draw.constant(A::GridHole), draw.constant(A::GridPlate));
     let r = d * 0.5;

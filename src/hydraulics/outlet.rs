@@ -43,7 +43,9 @@ pub struct Marched<L> {
 }
 
 impl<L: Lane> Bar<L> {
-    /// A bar of a tube, a number of holes of a diameter, and the distance between them, m.
+    /// A bar of a tube, a number of holes of a diameter `hole`, and the distance `pitch` between them, m. `discharge`
+    /// is the holes' coefficient (`A::HoleDischarge`), `recovery` the share of momentum regained
+    /// (`A::MomentumRecovery`); both 0 to 1.
     pub fn new(
         tube: Bore<L>,
         holes: u32,

@@ -16,7 +16,8 @@ pub fn water<L: Lane>(celsius: L) -> Water<L> {
     Water { density: density(celsius), viscosity: viscosity(celsius) }
 }
 
-/// Density, kg/m3, of air-free fresh water from 0 to 150 °C.
+/// Density, kg/m3, of air-free fresh water from 0 to 150 °C: a quintic in `t` °C over `1 + 16.879850e-3 t`. Not
+/// held to that range, which the door keeps.
 ///
 /// Kell, J. Chem. Eng. Data 20 (1975) 97.
 pub fn density<L: Lane>(celsius: L) -> L {
@@ -30,7 +31,8 @@ pub fn density<L: Lane>(celsius: L) -> L {
 
 /// Dynamic viscosity, Pa s, of liquid water at one bar from -20 to 110 °C.
 ///
-/// IAPWS SR6-08(2011): a sum of four powers of `T / 300 K`.
+/// IAPWS SR6-08(2011): `280.68 x^-1.9 + 511.45 x^-7.7 + 61.131 x^-19.6 + 0.45903 x^-40` µPa s, `x = T/(300 K)`.
+/// Not held to that range, which the door keeps.
 pub fn viscosity<L: Lane>(celsius: L) -> L {
     let x = ((celsius + 273.15) / 300.0).ln();
     let term = |factor: f64, power: f64| (x * power).exp() * factor;

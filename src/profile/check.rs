@@ -15,7 +15,7 @@ use crate::doubt::figure::{Figure, Known, Spread};
 use crate::doubt::key::Key;
 use crate::filter::medium::Medium;
 use crate::library::Library;
-use crate::units::{Plain, Quantity, UnitOf};
+use crate::units::{Plain, Quantity, UnitOf, trimmed};
 
 /// The one format there is.
 const FORMAT: f64 = 1.0;
@@ -330,6 +330,5 @@ pub fn digits(number: f64) -> String {
         return "0".into();
     }
     let places = (5.0 - number.abs().log10().floor()).clamp(0.0, 12.0) as usize;
-    let text = format!("{number:.places$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    trimmed(&format!("{number:.places$}")).to_owned()
 }

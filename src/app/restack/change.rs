@@ -2,15 +2,17 @@
 
 use super::super::effect::Effect;
 use super::super::state::State;
+use super::super::unsaved::{Loss, may_lose};
 use super::edits::{self, Named};
 use super::list::{self, Here};
 use super::picker::{self, For};
 use super::typed::Typing;
 use super::work::Work;
-use super::{Do, Loss, begin, keep, may_lose, proposals, save, scroll, type_line};
+use super::{Do, begin, keep, proposals, save, scroll, type_line};
 use crate::filter::edit::{EditError, Place, Workpiece};
 use crate::filter::tray::Amount;
 use crate::report::figures::{self, Units};
+use crate::units::trimmed;
 
 /// Steps of slack and of a seal's gap, mm.
 const SLACK_STEP: f64 = 0.5;
@@ -97,7 +99,6 @@ fn open_add(state: &mut State, tray: Option<usize>, after: Option<Place>) {
 /// What a key does with the layer under the cursor.
 fn on_layer(state: &mut State, what: Do, layer: &list::Shown, space: &list::Space) {
     let at = layer.at;
-    let now = |f: f64| figures::rounded(f, 2).trim_end_matches('0').trim_end_matches('.').to_owned();
     match what {
         Do::Swap => {
             picker::open(&mut state.restack, For::Swap(at));
@@ -108,9 +109,9 @@ fn on_layer(state: &mut State, what: Do, layer: &list::Shown, space: &list::Spac
                 state.restack.work.as_ref().and_then(|w| Some(written(w.piece.layer(at)?, state.units)));
             type_line(state, Typing::Amount(at), &text.unwrap_or_default());
         }
-        Do::TypeGap => type_line(state, Typing::Slack(at), &now(layer.slack_mm)),
-        Do::Hole => type_line(state, Typing::Hole(at), &now(layer.hole_mm.unwrap_or(0.0))),
-        Do::Squeeze => type_line(state, Typing::Squeeze(at), &now(layer.pressed * 100.0)),
+        Do::TypeGap => type_line(state, Typing::Slack(at), &typed(layer.slack_mm, 2)),
+        Do::Hole => type_line(state, Typing::Hole(at), &typed(layer.hole_mm.unwrap_or(0.0), 2)),
+        Do::Squeeze => type_line(state, Typing::Squeeze(at), &typed(layer.pressed * 100.0, 2)),
         Do::Remove => make(state, |p| edits::remove(p, at)),
         Do::Shift(along) => shift(state, at, along),
         Do::Trim(steps) => make(state, |p| edits::trim(p, at, steps, false)),
@@ -139,20 +140,19 @@ fn on_space(state: &mut State, what: Do, space: &list::Space) {
             }
         }
         Do::Gap(steps) => make(state, |p| edits::gap(p, tray, gap + f64::from(steps) * GAP_STEP)),
-        Do::Type | Do::TypeGap => {
-            let text = figures::rounded(gap, 3).trim_end_matches('0').trim_end_matches('.').to_owned();
-            type_line(state, Typing::Gap(tray), &text);
-        }
+        Do::Type | Do::TypeGap => type_line(state, Typing::Gap(tray), &typed(gap, 3)),
         _ => {}
     }
 }
 
+/// A number as it would be typed, with so many decimals at most.
+fn typed(number: f64, decimals: usize) -> String {
+    trimmed(&figures::rounded((number * 1e6).round() / 1e6, decimals)).to_owned()
+}
+
 /// The amount as it would be typed.
 fn written(layer: &crate::filter::tray::Layer, units: Units) -> String {
-    let short = |x: f64| {
-        let text = format!("{:.3}", (x * 1e6).round() / 1e6);
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    };
+    let short = |x: f64| typed(x, 3);
     match &layer.amount {
         Amount::Depth(d) if units == Units::Us => format!("{} in", short(d.si() / 25.4e-3)),
         Amount::Depth(d) => format!("{} mm", short(d.si() * 1e3)),

@@ -115,15 +115,6 @@ impl Pane {
     }
 }
 
-/// Something that loses changes no file holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Loss {
-    /// Leaving the program.
-    Leave,
-    /// Working on another build.
-    Afresh,
-}
-
 /// What the screen knows.
 #[derive(Clone, Debug)]
 pub struct Restack {
@@ -155,10 +146,6 @@ pub struct Restack {
     pub typing: Option<Typing>,
     /// The screen was entered with the key in hand.
     pub entered: bool,
-    /// What was asked about with the key before this one.
-    asked: Option<Loss>,
-    /// What is asked about now.
-    asks: Option<Loss>,
     /// The round of judging at which the source was looked at.
     looked: Option<u64>,
     /// Number of the newest question of figures.
@@ -188,8 +175,6 @@ impl Default for Restack {
             proposals: None,
             typing: None,
             entered: false,
-            asked: None,
-            asks: None,
             looked: None,
             judged: 0,
             searched: 0,
@@ -208,10 +193,6 @@ impl Restack {
     pub fn waits(&self) -> bool {
         self.proposals.as_ref().is_some_and(|p| p.searching.is_some())
             || self.work.as_ref().is_some_and(|w| w.now.judged.is_none())
-    }
-    /// A key is pressed: what was asked about before it can be confirmed by it alone.
-    pub fn next_key(&mut self) {
-        self.asked = self.asks.take();
     }
     /// What is on the screen in the list's place.
     pub fn over(&self) -> Over {
@@ -237,23 +218,6 @@ pub enum Over {
 /// What a line is typed for, if one is typed here.
 pub fn typing(state: &State) -> Option<Typing> {
     state.line.as_ref().filter(|l| l.goal == Goal::Restack).and(state.restack.typing)
-}
-
-/// Whether something that would lose changes may be done: at once where nothing is lost, else at the second
-/// press.
-pub fn may_lose(state: &mut State, what: Loss) -> bool {
-    if !state.restack.unsaved() || state.restack.asked == Some(what) {
-        return true;
-    }
-    state.restack.asks = Some(what);
-    let title = state.restack.work.as_ref().map_or_else(String::new, |w| w.title());
-    let does = match what {
-        Loss::Leave => "{leave} again to leave",
-        Loss::Afresh => "{afresh} again to begin afresh",
-    };
-    let does = state.keys.fill(does);
-    state.told = Some(format!("{title} restacked is unsaved: press {does} without it"));
-    false
 }
 
 /// Moves whichever cursor is on top.

@@ -1,7 +1,7 @@
 //! Another word, or a figure a sensible step up or down, in whatever unit it is written.
 
 use crate::profile::{Entry, TankField};
-use crate::units::UnitOf;
+use crate::units::{UnitOf, trimmed};
 
 /// The text so many steps on; a field that is left out begins with its example.
 pub fn nudged(field: &TankField, text: &str, by: isize) -> Result<String, &'static str> {
@@ -69,7 +69,7 @@ fn figure(field: &TankField, text: &str, step: f64, by: isize) -> Result<String,
     let digits = decimals(step);
     // What would be less than nothing is nothing: the reader says where the field's own end is.
     let next = if next < 0.0 { 0.0 } else { next };
-    Ok(format!("{}{}{}", found.before, shortest(&format!("{next:.digits$}")), found.after))
+    Ok(format!("{}{}{}", found.before, trimmed(&format!("{next:.digits$}")), found.after))
 }
 
 /// A step in another unit, rounded to 1, 2 or 5 of a power of ten.
@@ -93,11 +93,6 @@ fn in_other(step: f64, own: &UnitOf, other: &UnitOf) -> f64 {
 fn decimals(step: f64) -> usize {
     (0..12).find(|n| ((step * 10_f64.powi(*n)).round() / 10_f64.powi(*n) - step).abs() < 1e-12).unwrap_or(0)
         as usize
-}
-
-/// Without noughts at the end.
-fn shortest(number: &str) -> &str {
-    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }
 
 #[cfg(test)]

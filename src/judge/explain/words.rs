@@ -1,6 +1,6 @@
 //! Figures as a person writes them, for the steps of a derivation.
 
-use crate::units::litres_an_hour;
+use crate::units::{litres_an_hour, trimmed};
 
 /// So many significant digits, no exponent, no idle zeros.
 fn significant(x: f64, digits: i32) -> String {
@@ -13,8 +13,7 @@ fn significant(x: f64, digits: i32) -> String {
     }
     let places = (digits - 1 - x.abs().log10().floor() as i32).clamp(0, 9);
     let text = format!("{x:.*}", places as usize);
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    text.replace('-', "−")
+    trimmed(&text).replace('-', "−")
 }
 
 /// A worked-out figure: three significant digits.

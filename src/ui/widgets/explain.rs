@@ -24,7 +24,7 @@ pub fn rows(
             out.push(row(l, style));
         }
     };
-    add(&mut out, &text::clean(&entry.name), theme.strong());
+    add(&mut out, &format!("{}{}", text::clean(&entry.name), packed(state, of)), theme.strong());
     let sign = crate::report::figures::sign(measure, state.units);
     let said = format!("{}  {} {sign}", measure.row().head, table::figure(state, entry, measure));
     add(&mut out, &said, theme.strong());
@@ -46,4 +46,13 @@ pub fn rows(
         }
     }
     out
+}
+
+/// What tells a working copy from the build of the same name that it is made from.
+fn packed(state: &State, of: Of) -> &'static str {
+    match (of, &state.restack.work) {
+        (Of::Worked, Some(work)) if work.piece.unfit().is_empty() => ", as packed now",
+        (Of::Worked, Some(_)) => ", the last stack that fitted",
+        _ => "",
+    }
 }

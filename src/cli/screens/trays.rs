@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::args::Run;
+use super::super::args::Run;
 use crate::app::restack::asks::Propose;
 use crate::app::restack::background::RestackHooks;
 use crate::judge::case::Case;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc::Sender;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use super::context::own_folder;
+use super::super::context::own_folder;
 use crate::app::effect::Message;
 use crate::app::tank_form::{Answer, Ask, Choice};
 use crate::library::{self, Library};
@@ -127,7 +127,7 @@ impl Desk {
 }
 
 /// A path as a shell would read it: `~/` is the person's own folder.
-pub(super) fn at_home(file: &str) -> PathBuf {
+pub(in crate::cli) fn at_home(file: &str) -> PathBuf {
     let home = |rest: &str| Some(etcetera::home_dir().ok()?.join(rest));
     file.strip_prefix("~/").and_then(home).unwrap_or_else(|| PathBuf::from(file))
 }
