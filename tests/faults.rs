@@ -13,8 +13,12 @@
 mod folders;
 #[path = "faults/killed.rs"]
 mod killed;
+#[path = "screens/session.rs"]
+mod session;
 #[path = "faults/surroundings.rs"]
 mod surroundings;
+#[path = "faults/system_calls.rs"]
+mod system_calls;
 
 use std::path::Path;
 use std::process::Command;

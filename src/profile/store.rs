@@ -1,5 +1,6 @@
 //! The only place that opens files: finds profiles and reads them; `save` writes new ones.
 
+mod beside;
 mod save;
 
 use std::collections::{HashMap, HashSet};
@@ -10,7 +11,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-pub(super) use save::sync_folder;
+pub(super) use beside::{May, Step, sync_folder, written};
 pub use save::{NotSaved, save_folder, save_new};
 
 use super::message::{Fault, problems, visible, whole_file};
