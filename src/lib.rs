@@ -10,7 +10,7 @@
 //!                    └──▶ report ──▶ text, tables, JSON
 //! ```
 //!
-//! Direction (`tests/layers.rs` reads the `use` lines and fails on a breach): `lane`, `units` ←
+//! Direction (`tests/layers.rs` reads the `use` lines and fails on a breach): `lane`, `units`, `said` ←
 //! `assumptions`, `doubt` ← `filter` ← `hydraulics` ← `ageing`, `biology`, `staging`, `uv`, `money`, `space`
 //! ← `measures`, `judge` ← `compare`, `propose` ← `profile`, `library` ← `report` ← `app` ← `ui`; `cli`,
 //! `terminal` and `main` see all. From `units` to `propose` there is no serde,
@@ -35,6 +35,7 @@ pub mod money;
 pub mod profile;
 pub mod propose;
 pub mod report;
+pub mod said;
 pub mod space;
 pub mod staging;
 pub mod terminal;

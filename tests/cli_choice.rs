@@ -194,3 +194,26 @@ fn as_a_person_reads_it() {
     let wear = ["wear", "demo-data/orrin-900.ron", "--bucket", "10", "--seconds", "62", "--tank", TANK];
     insta::assert_snapshot!("wear_orrin", told(&wear));
 }
+
+#[test]
+fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
+    let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", TANK, "--samples", "16"]);
+    let one: Vec<&str> = all.split(": score ").skip(1).collect();
+    assert!(!one.is_empty());
+    for proposal in &one {
+        let layers = proposal.lines().skip_while(|l| !l.starts_with("place")).take_while(|l| !l.is_empty());
+        let holds = layers.skip(1).any(|l| l.contains(" B  "));
+        assert_eq!(!holds, proposal.contains("holds no biological media"), "{proposal}");
+    }
+    assert!(one.iter().any(|p| p.contains("holds no biological media")));
+    // The must that the sentence names does what it says.
+    let home = tempfile::tempdir().unwrap();
+    let tank = std::fs::read_to_string(TANK).unwrap();
+    let asks = tank.replace("musts: [", "musts: [at_least(\"bio_media\", 1), ");
+    assert_ne!(asks, tank);
+    let file = home.path().join("tank.ron");
+    std::fs::write(&file, asks).unwrap();
+    let file = file.to_str().unwrap();
+    let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", file, "--samples", "16"]);
+    assert!(all.contains(" B  ") && !all.contains("holds no biological media"), "{all}");
+}

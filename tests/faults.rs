@@ -14,8 +14,12 @@ mod binary;
 mod folders;
 #[path = "faults/killed.rs"]
 mod killed;
+#[path = "screens/session.rs"]
+mod session;
 #[path = "faults/surroundings.rs"]
 mod surroundings;
+#[path = "faults/system_calls.rs"]
+mod system_calls;
 
 use std::path::Path;
 use std::process::Command;

@@ -29,6 +29,16 @@ use whole_way::{Came, Way};
 /// P1's bound for a case.
 const LONGEST: Duration = Duration::from_secs(1);
 
+/// P1's bound for the whole process, all threads and their cases together.
+const MOST_KIB: u64 = 256 * 1024;
+
+/// The most memory this process has held so far, where the system tells (Linux: proc(5), `VmHWM`).
+fn peak_kib() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    line.trim().strip_suffix("kB")?.trim().parse().ok()
+}
+
 fn number(name: &str, usual: u64) -> u64 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
@@ -85,6 +95,10 @@ fn mutated_files_go_the_whole_way() {
         println!("== case {case} of seed {seed}: {why}\n{text}\n");
     }
     assert!(finds.is_empty(), "{} finds", finds.len());
+    if let Some(peak) = peak_kib() {
+        println!("{} MiB at most", peak / 1024);
+        assert!(peak < MOST_KIB, "{peak} KiB");
+    }
     assert!(
         judged as u64 > cases / 5 && (judged as u64) < cases * 9 / 10,
         "{judged}: the mutations are no test"
@@ -98,11 +112,15 @@ fn the_corpus_goes_the_whole_way() {
     for entry in std::fs::read_dir("tests/corpus").unwrap() {
         let path = entry.unwrap().path();
         let bytes = std::fs::read(&path).unwrap();
-        let text = String::from_utf8_lossy(&bytes);
-        for kind in 0..3 {
-            if let Err(why) = tried(&way, kind, &text) {
-                panic!("{}: {why}", path.display());
+        let mut text = String::from_utf8_lossy(&bytes).into_owned();
+        // What is drawn and written goes by the length of the text: each of them in turn.
+        for _ in 0..12 {
+            for kind in 0..3 {
+                if let Err(why) = tried(&way, kind, &text) {
+                    panic!("{}: {why}", path.display());
+                }
             }
+            text.push(' ');
         }
     }
 }

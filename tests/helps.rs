@@ -18,6 +18,8 @@ use cansift::judge::helps::{MOST, helps, repairs};
 use cansift::judge::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
+use cansift::report::figures::{self, Units};
+use cansift::said::Said;
 use cansift::staging;
 use common::{foam, layer, three_trays};
 
@@ -60,6 +62,10 @@ fn perfect() -> Filter {
     f
 }
 
+fn metric(said: &Said) -> String {
+    figures::said(said, Units::Metric)
+}
+
 #[test]
 fn a_perfect_build_gets_no_repairs_and_a_hole_gets_mended() {
     let tank = tank("reading-room");
@@ -72,12 +78,11 @@ fn a_perfect_build_gets_no_repairs_and_a_hole_gets_mended() {
     assert_eq!(found[0].edit, Edit::SetHole { at: (Some(1), 0), hole: None });
     let before = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::WorkedFlow).unwrap();
     assert!(found[0].help.worked.unwrap() > before);
-    let what = &found[0].help.what;
-    assert!(what.starts_with("the 25 mm hole in tray 2, layer 1 lets ") && what.contains("mended"), "{what}");
-    assert!(
-        what.contains(&format!("{:.0} l/h worked instead of {before:.0}", found[0].help.worked.unwrap())),
-        "{what}"
-    );
+    let what = metric(&found[0].help.what);
+    assert!(what.starts_with("the 25 mm hole in tray 2, layer 1 lets "), "{what}");
+    assert!(what.ends_with(" slip past; a pad without one"), "{what}");
+    let us = figures::said(&found[0].help.what, Units::Us);
+    assert!(us.starts_with("the 0.98 in hole in tray 2"), "{us}");
 }
 
 #[test]
@@ -95,10 +100,10 @@ fn figures_of_every_help_are_those_of_the_edited_build_and_gain_something() {
                     let mut after = before.clone();
                     let undo = after.apply(&repair.edit).unwrap();
                     let help = &repair.help;
-                    assert_eq!(help.worked, judged(&after, Measure::WorkedFlow), "{}", help.what);
-                    assert_eq!(help.flow, judged(&after, Measure::Flow), "{}", help.what);
-                    assert_eq!(help.service, judged(&after, Measure::Service), "{}", help.what);
-                    assert_eq!(help.bypass, judged(&after, Measure::Bypass), "{}", help.what);
+                    assert_eq!(help.worked, judged(&after, Measure::WorkedFlow), "{:?}", help.what);
+                    assert_eq!(help.flow, judged(&after, Measure::Flow), "{:?}", help.what);
+                    assert_eq!(help.service, judged(&after, Measure::Service), "{:?}", help.what);
+                    assert_eq!(help.bypass, judged(&after, Measure::Bypass), "{:?}", help.what);
                     let gains = [Measure::WorkedFlow, Measure::Flow, Measure::Service, Measure::UvDose]
                         .iter()
                         .any(|m| match (judged(&before, *m), judged(&after, *m)) {
@@ -108,12 +113,16 @@ fn figures_of_every_help_are_those_of_the_edited_build_and_gain_something() {
                         });
                     // A leaky build's interval counts as nothing, so stopping the leak may be all it gains.
                     let stops = judged(&before, Measure::Bypass) > Some(0.5) && help.bypass <= Some(0.5);
-                    assert!(gains || stops, "{} / {}: {}", filter.name, build.name, help.what);
+                    assert!(gains || stops, "{} / {}: {:?}", filter.name, build.name, help.what);
                     after.apply(&undo).unwrap();
                     assert_eq!(after, before);
                     println!(
                         "{} / {}: {:.2} {} {:?}",
-                        filter.name, build.name, repair.score, help.what, help.cost
+                        filter.name,
+                        build.name,
+                        repair.score,
+                        metric(&help.what),
+                        help.cost
                     );
                 }
             }
@@ -134,10 +143,10 @@ fn advice_fills_the_judgement() {
     let case = Case::new(filter, build, Some(&tank));
     assert_eq!(judgement.helps, helps(&case));
     assert!(!judgement.helps.is_empty());
-    let told: Vec<String> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
+    let told: Vec<Said> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
     assert_eq!(told, costs(&case, &staging::faults(filter, build)));
     assert!(told.iter().all(|c| !c.is_empty()) && !told.is_empty(), "{told:?}");
-    let seal = judgement.helps.iter().find(|h| h.what.contains("seal")).unwrap();
+    let seal = judgement.helps.iter().find(|h| metric(&h.what).contains("seal")).unwrap();
     assert_eq!(seal.cost, Some(9.0), "the profile's own price of the seal set");
 }
 
@@ -156,6 +165,7 @@ fn order_does_not_shorten_service_but_where_the_note_says_why() {
                 let found = staging::faults(&filter, build);
                 let has_flow = judge_build(&filter, build, Some(&tank)).get(Measure::Flow).number().is_some();
                 for (fault, cost) in found.iter().zip(costs(&case, &found)) {
+                    let cost = metric(&cost);
                     let told = format!("{} / {}: {} {cost}", filter.name, build.name, fault.rule.key());
                     assert_eq!(has_flow, !cost.is_empty(), "{told}");
                     if cost.contains("in order it would be") {
@@ -182,7 +192,7 @@ fn a_biological_layer_out_of_place_costs_what_the_fouling_takes() {
     let good = perfect();
     let margin = |f: &Filter| judged(&piece(f, &f.builds[0], Some(&tank)), Measure::AmmoniaMargin).unwrap();
     let wanted = format!("ammonia margin {:.1} instead of {:.1}", margin(&f), margin(&good));
-    assert!(!told.is_empty() && told.iter().all(|cost| cost.contains(&wanted)), "{wanted}: {told:?}");
+    assert!(!told.is_empty() && told.iter().all(|cost| metric(cost).contains(&wanted)), "{wanted}: {told:?}");
 }
 
 #[test]
@@ -207,7 +217,7 @@ fn costs_are_those_of_a_fresh_run() {
     );
     assert!(was > is, "{was} {is}");
     let was = if was >= 182.0 { "over 26 weeks".to_owned() } else { format!("{was:.0} d") };
-    assert!(told[0].starts_with(&format!("service {is:.0} d instead of {was}")), "{told:?}");
+    assert!(metric(&told[0]).starts_with(&format!("service {is:.0} d instead of {was}")), "{told:?}");
     assert!(costs(&Case::new(&good, &good.builds[0], Some(&tank)), &[]).is_empty());
 }
 
@@ -223,7 +233,7 @@ fn a_pad_facing_away_is_told_by_turning_it() {
     let turned = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::Service).unwrap();
     let away = judged(&piece(&f, &build, Some(&tank)), Measure::Service).unwrap();
     assert_eq!(told.len(), 1);
-    assert_eq!(told[0].starts_with(NOTHING), turned < away * 1.02, "{told:?} {turned} {away}");
+    assert_eq!(metric(&told[0]).starts_with(NOTHING), turned < away * 1.02, "{told:?} {turned} {away}");
 }
 
 #[test]

@@ -358,6 +358,24 @@ fn diff_asks_once_why_two_builds_differ() {
     assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
 }
 
+/// Keys with Ctrl that terminal multiplexers take as their prefix (a, b, o) or that a terminal takes for its flow
+/// (s, q), its end of input (d) and its quoting (v) never reach a program for sure. Common practice, no source.
+#[test]
+fn no_key_is_one_that_a_multiplexer_or_the_terminal_takes() {
+    use cansift::app::key::Code;
+    let mut with_ctrl = 0;
+    for row in ACTIONS {
+        for key in row.key_list().filter(|key| key.ctrl) {
+            with_ctrl += 1;
+            assert!(!matches!(key.code, Code::Char('a' | 'b' | 'd' | 'o' | 'q' | 's' | 'v')), "{}", row.name);
+        }
+        // What works only with Ctrl is what terminals themselves mean by it.
+        let all_ctrl = row.key_list().count() > 0 && row.key_list().all(|key| key.ctrl);
+        assert!(!all_ctrl || matches!(row.name, "redraw" | "suspend"), "{}", row.name);
+    }
+    assert!(with_ctrl > 0);
+}
+
 #[test]
 fn letters_move_as_arrows_do() {
     let mut arrows = state((120, 40));

@@ -15,6 +15,7 @@ use cansift::judge::notes::{Note, notes_of};
 use cansift::library::Library;
 use cansift::measures::Measure;
 use cansift::profile::{read_filter, read_tank};
+use cansift::report::figures::{self, Units};
 use cansift::units::{Length, Mass, Plain, Volume};
 
 fn demo(name: &str) -> PathBuf {
@@ -31,6 +32,14 @@ fn room() -> Tank {
     let path = demo("tanks/reading-room.ron");
     let text = fs::read_to_string(&path).expect("readable");
     Tank::clone(&read_tank(&path, &text, Library::shipped()).expect("a sound tank").tank)
+}
+
+fn metric(note: &Note) -> String {
+    figures::said(&note.words(), Units::Metric)
+}
+
+fn all(notes: &[Note]) -> Vec<String> {
+    notes.iter().map(metric).collect()
 }
 
 fn notes(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Note> {
@@ -51,10 +60,11 @@ fn with(mut filter: Filter, build: usize, medium: &str, litres: f64) -> Filter {
 #[test]
 fn a_build_as_bought_tells_what_matters() {
     let (tamsin, tank) = (filter("tamsin-1100.ron"), room());
-    let told: Vec<String> = notes(&tamsin, 0, Some(&tank)).iter().map(Note::words).collect();
-    assert_eq!(judge(&tamsin, 0, Some(&tank)).notes, told);
+    let told = all(&notes(&tamsin, 0, Some(&tank)));
+    let judged = judge(&tamsin, 0, Some(&tank)).notes;
+    assert_eq!(judged.iter().map(|n| figures::said(n, Units::Metric)).collect::<Vec<_>>(), told);
     insta::assert_snapshot!("as_bought", told.join("\n"));
-    let told: Vec<String> = notes(&tamsin, 1, Some(&tank)).iter().map(Note::words).collect();
+    let told = all(&notes(&tamsin, 1, Some(&tank)));
     insta::assert_snapshot!("restacked", told.join("\n"));
 }
 
@@ -70,7 +80,7 @@ fn every_note_of_the_demo_is_one_sentence() {
         for build in 0..filter.builds.len() {
             for tank in [Some(&tank), None] {
                 for note in notes(&filter, build, tank) {
-                    let words = note.words();
+                    let words = metric(&note);
                     assert!(
                         words.ends_with('.') && !words.contains("  ") && !words.contains("NaN"),
                         "{words}"
@@ -89,7 +99,7 @@ fn every_note_of_the_demo_is_one_sentence() {
 
 #[test]
 fn without_a_tank_it_says_what_is_assumed() {
-    let words = notes(&filter("tamsin-1100.ron"), 0, None)[0].words();
+    let words = metric(&notes(&filter("tamsin-1100.ron"), 0, None)[0]);
     assert!(words.contains("1.5 m") && words.contains("2 bends") && words.contains("25 °C"), "{words}");
 }
 
@@ -110,7 +120,7 @@ fn mains_that_differ_are_said_with_the_affinity_laws() {
     assert!(!notes(&tamsin, 0, Some(&tank)).iter().any(|n| matches!(n, Note::MainsDiffer { .. })));
     tank.hz.as_mut().unwrap().value = Plain::of(60.0);
     let found = notes(&tamsin, 0, Some(&tank));
-    let words = found.iter().find(|n| matches!(n, Note::MainsDiffer { .. })).unwrap().words();
+    let words = metric(found.iter().find(|n| matches!(n, Note::MainsDiffer { .. })).unwrap());
     // 60/50 = 1.2, squared 1.44, cubed 1.728.
     assert!(words.contains("× 1.2,") && words.contains("× 1.44") && words.contains("× 1.73"), "{words}");
 }
@@ -122,8 +132,8 @@ fn food_from_stocking_is_said_to_be_a_guess() {
     let found = notes(&tamsin, 0, Some(&tank));
     // 1 g per 100 l a day in 180 l.
     let note = Note::FeedFromStock { stock: Stock::Normal, grams: 1.8 };
-    let words = note.words();
-    assert!(found.iter().any(|n| n.words() == words), "{found:?}");
+    let words = metric(&note);
+    assert!(found.iter().any(|n| metric(n) == words), "{found:?}");
     assert!(words.contains("common practice") && words.contains("1.8 g"), "{words}");
 }
 
@@ -144,7 +154,7 @@ fn a_heavy_vessel_is_lifted_with_care() {
     assert!(!notes(&tamsin, 0, Some(&tank)).iter().any(|n| matches!(n, Note::Heavy { .. })));
     tamsin.body.dry_mass.as_mut().unwrap().value = Mass::of(9.0);
     let found = notes(&tamsin, 0, Some(&tank));
-    let words = found.iter().find(|n| matches!(n, Note::Heavy { .. })).unwrap().words();
+    let words = metric(found.iter().find(|n| matches!(n, Note::Heavy { .. })).unwrap());
     assert!(words.contains("lift it with care"), "{words}");
 }
 

@@ -74,6 +74,7 @@ pictures! {
     notes "pppppp";
     broken_file "<end>p";
     narrowed "/tam";
+    narrowed_and_marked "  /tam";
     help "?";
     help_searched "?sort";
     columns "c";

@@ -25,26 +25,60 @@ const CHILD: &str = "SCREENS_TEST_CHILD";
 #[test]
 fn child() {
     let Ok(mode) = std::env::var(CHILD) else { return };
+    let falls = |mode_of_it: &str| mode == mode_of_it;
+    let (judge_falls, advice_falls, load_falls, others_fall) =
+        (falls("judge"), falls("advice"), falls("load"), falls("others"));
     let judge = move |f: &Filter, build: usize, _: Option<&cansift::filter::tank::Tank>| {
-        assert!(!(mode == "panic" && f.id == "orrin-900"), "a judge that falls over");
+        assert!(!(judge_falls && f.id == "orrin-900"), "a judge that falls over");
         things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
     };
+    let stands = move |what: &str| assert!(!others_fall, "{what} fell over");
     let hooks = Hooks {
-        report: Arc::new(|ask| format!("report in {}", ask.folder)),
-        load: Arc::new(things::loaded),
+        report: Arc::new(move |ask| {
+            stands("report");
+            format!("report in {}", ask.folder)
+        }),
+        load: Arc::new(move || {
+            assert!(!load_falls, "a reader that falls over");
+            things::loaded()
+        }),
         judge: Arc::new(judge),
-        advise: Arc::new(|_, _, _, _| {}),
+        advise: Arc::new(move |_, _, _, _| assert!(!advice_falls, "an adviser that falls over")),
         doubt: None,
-        why: Arc::new(|_, _, measure, _, _| format!("why {} differs", measure.key())),
-        rank: Arc::new(|ask| vec![format!("{} builds ranked", ask.builds.len())]),
+        why: Arc::new(move |_, _, measure, _, _| {
+            stands("why");
+            format!("why {} differs", measure.key())
+        }),
+        rank: Arc::new(move |ask| {
+            stands("rank");
+            vec![format!("{} builds ranked", ask.builds.len())]
+        }),
         restack: RestackHooks {
-            search: Arc::new(|_, _, _| Vec::new()),
+            search: Arc::new(move |_, _, _| {
+                stands("search");
+                Vec::new()
+            }),
             write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
         },
-        explain: Arc::new(|f, _, m, _| vec![format!("{} of {} comes from nowhere", m.key(), f.id)]),
-        form: Arc::new(|_| None),
+        explain: Arc::new(move |f, _, m, _| {
+            stands("explain");
+            vec![format!("{} of {} comes from nowhere", m.key(), f.id)]
+        }),
+        form: Arc::new(move |_| {
+            stands("form");
+            None
+        }),
     };
-    if std::env::var(CHILD).as_deref() == Ok("fall") {
+    if mode == "others" {
+        // A thread that nobody looks after falls over, too.
+        let stray = |_| drop(std::thread::spawn(|| panic!("a stray thread fell over")));
+        let tank = cansift::library::demo_tanks().remove(0).tank;
+        let state = State::new("demo", Some(tank));
+        let (ended, _) = cansift::terminal::run(state, hooks, 2, stray, &mut |_| ()).unwrap();
+        println!("ended: {ended:?}");
+        return;
+    }
+    if mode == "fall" {
         // A fault in what draws: nothing of the state can bring it about, so it is made here.
         let guarded = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
             cansift::terminal::run(State::new("demo", None), hooks, 2, |_| panic!("fell over"), &mut |_| ())
@@ -139,7 +173,7 @@ fn suspending_gives_the_terminal_back_and_continuing_takes_it_again() {
 
 #[test]
 fn a_judge_that_panics_is_told_and_the_rest_goes_on() {
-    let mut s = start("panic");
+    let mut s = start("judge");
     s.until("could not be judged");
     s.until("Dunlow 300");
     s.press("<");
@@ -156,28 +190,57 @@ fn a_panic_gives_the_terminal_back_before_its_words() {
     s.given_back();
 }
 
-/// The kernel's settings too, when what draws falls over and when a thread in the background does.
+/// Keys, and what the screen shows of it; in their order.
+type Steps = [(&'static str, &'static str)];
+
+/// The kernel's settings too, when what draws falls over and when a thread in the background does: whichever it is,
+/// its words stand on the screen, if anywhere, and not across it.
 #[test]
 fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
-    for (mode, keys, ends) in [("fall", "", "fell over"), ("panic", "q", "ended: Left")] {
+    let judged: &Steps = &[("", "could not be judged"), ("q", "ended: Left")];
+    let unread: &Steps = &[("", "the files could not be read: a reader that falls"), ("q", "ended: Left")];
+    let others: &Steps = &[
+        ("", "Tamsin 1100 · as bought"),
+        ("w", "write the report into"),
+        ("\r", "the report could not be written: report fell over"),
+        (" j d", "why cannot be told: why fell over"),
+        ("3", "the builds could not be ranked: rank fell over"),
+        ("5", "a name to know the tank by"),
+        ("1", "p pane"),
+        ("e", "it could not be explained: explain fell over"),
+        ("\u{1b}", "p pane"),
+        ("4", "first met on top"),
+        ("b", "search fell over"),
+        ("q", "ended: Left"),
+    ];
+    for (mode, shut, steps) in [
+        ("fall", "", &[("", "fell over")][..]),
+        // Its words have nowhere to go: that is no second fault.
+        ("fall", "2>&-", &[]),
+        ("judge", "", judged),
+        ("advice", "", judged),
+        ("load", "", unread),
+        ("others", "", others),
+    ] {
         let place = tempfile::tempdir().unwrap();
-        let script = "stty -g > before; \"$0\" \"$@\"; stty -g > after; echo all done; read rest";
+        let script =
+            format!("stty -g > before; \"$0\" \"$@\" {shut}; stty -g > after; echo all done; read rest");
         let mut command = CommandBuilder::new("sh");
-        command.args(["-c", script]);
+        command.args(["-c", &script]);
         command.arg(std::env::current_exe().unwrap());
         command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
         command.cwd(place.path());
         command.env(CHILD, mode);
         let mut s = Session::start(command);
-        if !keys.is_empty() {
-            s.until("could not be judged");
+        for (keys, shows) in steps {
             s.press(keys);
+            s.until(shows);
         }
-        s.until(ends);
         s.until("all done");
         s.given_back();
+        assert!(!s.sent("a stray thread fell over"), "words across the screens");
         let read = |name: &str| std::fs::read_to_string(place.path().join(name)).unwrap();
-        assert_eq!(read("before"), read("after"), "{mode}");
+        assert_eq!(read("before"), read("after"), "{mode} {shut}");
         s.press("\n");
         s.child.wait().unwrap();
     }

@@ -43,14 +43,16 @@ fn the_hand_made_vessel_delivers_a_plausible_flow() {
 }
 
 #[test]
-fn ten_thousand_vessels_by_chance_all_solve() {
+fn a_hundred_thousand_vessels_by_chance_all_solve() {
+    let mut slow = 0;
     let mut chance = Chance(0x1234_5678_9ABC_DEF1);
-    for i in 0..10_000 {
+    for i in 0..100_000 {
         let filter = any_filter(&mut chance);
         let build = &filter.builds[0];
         let plan = Plan::new(&filter, build);
         let mut vessel = Vessel::<f64>::new(&plan, &filter, build, None, &Nominal);
         let status = vessel.solve(&plan, Closeness::FULL);
+        slow += usize::from(status.steps > 100);
         assert!(status.solved, "{i}: not solved in {} steps", status.steps);
         let residual = vessel.residual(&plan);
         let imbalance = vessel.network.imbalance(&plan.graph);
@@ -61,6 +63,9 @@ fn ten_thousand_vessels_by_chance_all_solve() {
             assert!(vessel.network.flow(p) > -1e-12, "{i}: {what:?} runs backward");
         }
     }
+    // Where the figures at the ports hide more loss in the empty vessel than all the hoses have, the tangent of what
+    // lies outside only points the right way: 18 of these take 101 to 241 steps.
+    assert!(slow < 100, "{slow} take more than 100 steps");
 }
 
 #[test]

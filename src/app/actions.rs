@@ -9,6 +9,7 @@ use super::overlay::Overlay;
 use super::report_asked;
 use super::restack::{self, Do as Work, Over, allowed as may};
 use super::screens::Screen;
+use super::seek;
 use super::sources::{self, Do as Look};
 use super::state::State;
 use super::tank_form::{self, Do};
@@ -75,6 +76,10 @@ pub enum Action {
     Copy,
     /// Copy the figure under the cursor, or its row.
     CopyHere,
+    /// Go to the line that holds what is typed.
+    Seek,
+    /// To the next one that holds it.
+    SeekNext,
     /// Write a report.
     Report,
     /// Other units.
@@ -157,6 +162,8 @@ const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, T
 /// Every place.
 pub const ALL: &[Place] =
     &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources, Explain, Columns];
+/// Lists that are not narrowed: one goes to a line of them.
+const SOUGHT: &[Place] = &[Diff, Ranking, Tank, Tanks, Columns];
 /// Lists of the screens Tank and Sources.
 const LISTS: &[Place] = &[Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
@@ -183,7 +190,7 @@ table! {
     Action::Restack(Work::Take), "take", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
     Action::Restack(Work::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
     Action::Restack(Work::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
-    Action::Explain, "explain", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
+    Action::Explain, "explain_measure", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
     Action::Restack(Work::Add), "add", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
     Action::Restack(Work::Remove), "remove", "x delete", "remove", "take the layer out", &[Restack], may::layer;
     Action::Restack(Work::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
@@ -271,6 +278,8 @@ table! {
     Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
     Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
     Action::CopyHere, "copy_here", "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, on_line;
+    Action::Seek, "seek", "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
+    Action::SeekNext, "seek_next", "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
     Action::Report, "report", "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Diff, Ranking], report_asked::allowed;
     Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
@@ -295,8 +304,9 @@ pub fn place(state: &State) -> Option<Place> {
     match &state.overlay {
         Some(Overlay::Help { .. }) => None,
         Some(Overlay::Explain { .. }) => Some(Place::Explain),
+        _ if state.line.is_some() => None,
         Some(Overlay::Columns { .. }) => Some(Place::Columns),
-        None if state.typing || state.line.is_some() => None,
+        None if state.typing => None,
         None => Some(behind(state)),
     }
 }

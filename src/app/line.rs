@@ -16,6 +16,8 @@ pub enum Goal {
     SaveTank,
     /// What sources are narrowed to.
     Sources,
+    /// The word whose line one goes to.
+    Seek,
     /// Something on the Restack screen.
     Restack,
     /// The folder for a report.

@@ -20,6 +20,7 @@ pub mod ranking;
 pub mod report_asked;
 pub mod restack;
 pub mod screens;
+pub mod seek;
 pub mod sources;
 pub mod state;
 pub mod tank_form;

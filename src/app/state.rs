@@ -18,6 +18,7 @@ use super::panes::Pane;
 use super::ranking::Ranking;
 use super::restack::Restack;
 use super::screens::Screen;
+use super::seek::Seek;
 use super::sources::Sources;
 use super::tank_form::TankForm;
 use super::unsaved::Asked;
@@ -142,6 +143,8 @@ pub struct State {
     pub tank_form: TankForm,
     /// The Sources screen.
     pub sources: Sources,
+    /// What is looked for in lists that are not narrowed.
+    pub seek: Seek,
     /// A line being typed on one of the screens; keys go into it.
     pub line: Option<Line>,
     /// How far doubt is worked out, 0 to 1; none when it is not being worked out.
@@ -151,6 +154,11 @@ pub struct State {
 }
 
 impl State {
+    /// The tank's currency, empty without a tank.
+    pub fn currency(&self) -> &str {
+        self.tank.as_ref().map_or("", |tank| &tank.currency)
+    }
+
     /// Nothing loaded yet.
     pub fn new(source: &str, tank: Option<Arc<Tank>>) -> Self {
         Self {
@@ -196,6 +204,7 @@ impl State {
             ranking: Ranking::default(),
             restack: Restack::default(),
             tank_form: TankForm::default(),
+            seek: Seek::default(),
             sources: Sources::default(),
             line: None,
             doubted: None,

@@ -17,6 +17,7 @@ use super::ranking;
 use super::report_asked;
 use super::restack;
 use super::screens::Screen;
+use super::seek;
 use super::sources;
 use super::state::State;
 use super::tank_form;
@@ -196,7 +197,7 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if state.typing && state.overlay.is_none() {
         return steps::narrow_key(state, key);
     }
-    if state.line.is_some() && state.overlay.is_none() {
+    if state.line.is_some() && !matches!(state.overlay, Some(Overlay::Explain { .. })) {
         return line_key(state, key);
     }
     if let Some(row) = actions::for_key(state, key) {
@@ -218,12 +219,14 @@ fn line_key(state: &mut State, key: Key) -> Vec<Effect> {
     match line.key(key) {
         Done::No => {
             state.line = Some(line);
+            seek::typed(state);
             keep(state);
             Vec::new()
         }
         done => match line.goal {
             Goal::Field(_) | Goal::SaveTank => tank_form::taken(state, &line, done),
             Goal::Sources => sources::taken(state, &line, done),
+            Goal::Seek => seek::taken(state, done),
             Goal::Restack => restack::taken(state, &line, done),
             Goal::Report => report_asked::taken(state, &line, done),
         },
@@ -287,6 +290,8 @@ fn act(state: &mut State, action: Action) -> Vec<Effect> {
         Action::Turn(by) => to_screen(state, state.screen.step(by)),
         Action::Copy => return vec![Effect::CopyPane],
         Action::CopyHere => return vec![Effect::CopyHere],
+        Action::Seek => seek::begin(state),
+        Action::SeekNext => seek::next(state),
         Action::Report => report_asked::begin(state),
         Action::Units => {
             state.units = state.units.next();

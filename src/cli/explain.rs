@@ -13,7 +13,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Explain) -> Result<Statu
     let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run, wanted)?.sheet;
     for (row, case) in sheet.rows.iter().zip(&cases) {
         let explanation = context.explain(case, tank.as_ref(), args.measure);
-        context.text(&explained::page(row, args.measure, &explanation, context.units))?;
+        context.text(&explained::page(row, args.measure, &explanation, &sheet.currency, context.units))?;
     }
     Ok(Status::Fine)
 }

@@ -21,31 +21,68 @@ pub struct Ranked {
     /// Mean of those; the nominal score without draws.
     pub mean: f64,
     /// Chance of each rank, the first rank first, with the tank's weights. They add to 1.
-    pub ranks: Vec<f64>,
+    pub ranks: Chances,
     /// The same with any weights at all.
-    pub any_weights: Vec<f64>,
+    pub any_weights: Chances,
+}
+
+/// Chances of the ranks, the first rank first. Only those between the best and the worst rank taken are held:
+/// among thousands of builds most take few of them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Chances {
+    from: usize,
+    held: Vec<f64>,
+    of: usize,
+}
+
+impl Chances {
+    /// Chance of a rank, counted from 0.
+    pub fn at(&self, rank: usize) -> f64 {
+        rank.checked_sub(self.from).and_then(|i| self.held.get(i)).copied().unwrap_or(0.0)
+    }
+    /// All of them, one for each build that is ranked.
+    pub fn all(&self) -> impl Iterator<Item = f64> + '_ {
+        (0..self.of).map(|rank| self.at(rank))
+    }
+    /// The first rank by which so much is reached, counted from 0.
+    fn reach(&self, share: f64) -> Option<usize> {
+        let mut sum = 0.0;
+        let reached = self.held.iter().position(|chance| {
+            sum += chance;
+            sum >= share - 1e-9
+        });
+        reached.map(|i| self.from + i)
+    }
+    fn add(&mut self, rank: usize, share: f64) {
+        if self.held.is_empty() {
+            self.from = rank;
+        } else if rank < self.from {
+            self.held.splice(0..0, std::iter::repeat_n(0.0, self.from - rank));
+            self.from = rank;
+        }
+        let at = rank - self.from;
+        if at >= self.held.len() {
+            self.held.resize(at + 1, 0.0);
+        }
+        if let Some(chance) = self.held.get_mut(at) {
+            *chance += share;
+        }
+    }
 }
 
 impl Ranked {
     /// Chance of the first place.
     pub fn first(&self) -> f64 {
-        self.ranks.first().copied().unwrap_or(0.0)
+        self.ranks.at(0)
     }
     /// Chance of the first place with any weights.
     pub fn first_any_weights(&self) -> f64 {
-        self.any_weights.first().copied().unwrap_or(0.0)
+        self.any_weights.at(0)
     }
     /// The ranks, counted from 1, between which it stands in nine draws of ten: 5th and 95th percentiles.
     pub fn range(&self) -> (usize, usize) {
-        let reach = |share: f64| {
-            let mut sum = 0.0;
-            self.ranks.iter().position(|r| {
-                sum += r;
-                sum >= share - 1e-9
-            })
-        };
-        let last = self.ranks.len().max(1) - 1;
-        (reach(0.05).unwrap_or(0) + 1, reach(0.95).unwrap_or(last) + 1)
+        let last = self.ranks.of.max(1) - 1;
+        (self.ranks.reach(0.05).unwrap_or(0) + 1, self.ranks.reach(0.95).unwrap_or(last) + 1)
     }
 }
 
@@ -123,10 +160,9 @@ fn score(worth: impl Iterator<Item = f64>, weights: &[f64]) -> f64 {
     if all > 0.0 { sum / all } else { 0.0 }
 }
 
-/// Share of the draws in which each build takes each rank: `[build][rank]`. Builds that tie share their ranks
-/// evenly.
-fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f64>>) -> Vec<Vec<f64>> {
-    let mut shares = vec![vec![0.0; builds]; builds];
+/// Share of the draws in which each build takes each rank, one a build. Builds that tie share their ranks evenly.
+fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f64>>) -> Vec<Chances> {
+    let mut shares = vec![Chances { of: builds, ..Chances::default() }; builds];
     let n = draws.len() as f64;
     for scores in draws {
         let mut order: Vec<(usize, f64)> = scores.iter().copied().enumerate().collect();
@@ -134,16 +170,55 @@ fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f
         let mut best = 0;
         for tied in order.chunk_by(|(_, a), (_, b)| a - b <= TIE) {
             for (build, _) in tied {
-                let ranks = shares.get_mut(*build).and_then(|ranks| ranks.get_mut(best..best + tied.len()));
-                for rank in ranks.into_iter().flatten() {
-                    *rank += 1.0 / tied.len() as f64;
+                let Some(chances) = shares.get_mut(*build) else { continue };
+                for rank in best..best + tied.len() {
+                    chances.add(rank, 1.0 / tied.len() as f64);
                 }
             }
             best += tied.len();
         }
     }
-    for rank in shares.iter_mut().flatten() {
-        *rank /= n;
+    for chance in shares.iter_mut().flat_map(|chances| &mut chances.held) {
+        *chance /= n;
     }
     shares
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The whole square of builds and ranks, counted one by one: a build's rank is the number of better ones, and
+    /// those that tie share theirs.
+    fn square(draws: &[Vec<f64>]) -> Vec<Vec<f64>> {
+        let n = draws[0].len();
+        let mut out = vec![vec![0.0; n]; n];
+        for scores in draws {
+            for b in 0..n {
+                let better = scores.iter().filter(|s| **s > scores[b]).count();
+                let tied = scores.iter().filter(|s| **s == scores[b]).count();
+                for chance in &mut out[b][better..better + tied] {
+                    *chance += 1.0 / (tied * draws.len()) as f64;
+                }
+            }
+        }
+        out
+    }
+
+    #[test]
+    fn what_is_held_is_the_whole_square_of_builds_and_ranks() {
+        let mut generator = Generator::new(7, 1);
+        let draws: Vec<Vec<f64>> = (0..40)
+            // A few steps only, so that some tie.
+            .map(|_| {
+                (0..9).map(|b| ((generator.simplex(2)[0] * 4.0).floor() + f64::from(b / 3)) / 8.0).collect()
+            })
+            .collect();
+        let held = rank_shares(9, draws.iter());
+        for (chances, plain) in held.iter().zip(square(&draws)) {
+            let all: Vec<f64> = chances.all().collect();
+            assert_eq!(all.len(), 9);
+            assert!(all.iter().zip(&plain).all(|(a, b)| (a - b).abs() < 1e-12), "{all:?} {plain:?}");
+        }
+    }
 }

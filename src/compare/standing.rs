@@ -4,6 +4,7 @@
 //! reasons and loses its rank. A must it fails less surely is told with its chance. The builds that are left are
 //! ranked among themselves, so their chances of the first place add to one.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::better::{SURE, Verdict, verdict};
@@ -102,18 +103,18 @@ pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
 }
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told.
-fn column(measure: Measure, many: &Many) -> Vec<f64> {
+fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
     if measure == Measure::BypassRisk {
-        return vec![many.risk.unwrap_or(f64::NAN)];
+        return Cow::Owned(vec![many.risk.unwrap_or(f64::NAN)]);
     }
-    let drawn = |measure| many.sample(measure).map(|s| s.values.clone());
-    let values = drawn(measure).unwrap_or_else(|| vec![f64::NAN]);
+    let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
+    let Some(values) = drawn(measure) else { return Cow::Owned(vec![f64::NAN]) };
     match (measure, drawn(Measure::Bypass)) {
         (Measure::Service, Some(bypass)) if bypass.len() == values.len() => {
-            let scored = |(days, bypass): (f64, f64)| if bypass > MOST_PASSES { 0.0 } else { days };
-            values.into_iter().zip(bypass).map(scored).collect()
+            let scored = |(days, bypass): (&f64, &f64)| if *bypass > MOST_PASSES { 0.0 } else { *days };
+            Cow::Owned(values.iter().zip(bypass).map(scored).collect())
         }
-        _ => values,
+        _ => Cow::Borrowed(values),
     }
 }
 
@@ -161,14 +162,14 @@ impl Standing {
             .iter()
             .map(|(judgement, many)| criteria.iter().map(|c| nominal(c.measure, judgement, *many)).collect())
             .collect();
-        let columns: Vec<Vec<Vec<f64>>> = if all_drawn {
+        let columns: Vec<Vec<Cow<'_, [f64]>>> = if all_drawn {
             let drawn = builds.iter().filter_map(|(_, many)| *many);
             drawn.map(|many| criteria.iter().map(|c| column(c.measure, many)).collect()).collect()
         } else {
             Vec::new()
         };
         let columns: Vec<Vec<&[f64]>> =
-            columns.iter().map(|build| build.iter().map(Vec::as_slice).collect()).collect();
+            columns.iter().map(|build| build.iter().map(AsRef::as_ref).collect()).collect();
         let mut stands: Vec<Stands> = builds
             .iter()
             .zip(values.iter().cloned())
@@ -182,16 +183,16 @@ impl Standing {
                     })
                     .collect();
                 let chances = many.and_then(|many| {
-                    let columns: Vec<Vec<f64>> = limits
+                    let columns: Vec<Cow<'_, [f64]>> = limits
                         .iter()
                         .map(|limit| match many.sample(limit.measure) {
-                            Some(sample) => sample.values.clone(),
-                            None => vec![
+                            Some(sample) => Cow::Borrowed(sample.values.as_slice()),
+                            None => Cow::Owned(vec![
                                 figure(limit.measure, judgement, Some(many)).number().unwrap_or(f64::NAN),
-                            ],
+                            ]),
                         })
                         .collect();
-                    let columns: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
+                    let columns: Vec<&[f64]> = columns.iter().map(AsRef::as_ref).collect();
                     passed(&limits, &columns)
                 });
                 Stands {
@@ -231,7 +232,7 @@ impl Standing {
             .collect();
         let mut worth = Worth::new(&criteria, &values, &columns);
         worth.nominal = kept(&worth.nominal);
-        worth.draws = ranked.iter().filter_map(|b| worth.draws.get(*b).cloned()).collect();
+        worth.draws = ranked.iter().filter_map(|b| worth.draws.get_mut(*b).map(std::mem::take)).collect();
         let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
         let ranking = rank(&worth, &weights, seed);
         let keys = ranked

@@ -25,6 +25,17 @@ struct Column {
     uniform: Arc<[f64]>,
     /// The same as normal quantiles.
     normal: Arc<[f64]>,
+    /// What they make of the figure that the key stands for: it is asked for again by every build and law that
+    /// holds it.
+    made: OnceLock<Made>,
+}
+
+/// The values of a figure in every draw.
+#[derive(Debug)]
+struct Made {
+    value: f64,
+    spread: Spread,
+    drawn: Box<[f64]>,
 }
 
 impl Column {
@@ -35,7 +46,23 @@ impl Column {
         let n = samples as f64;
         let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
         let normal = uniform.iter().map(|u| quantile(*u)).collect();
-        Self { uniform, normal }
+        Self { uniform, normal, made: OnceLock::new() }
+    }
+
+    /// The figure's values from draw `first` on; past the end the last. The same bits as by [`Law::at`], whatever
+    /// was asked for before: a key may be asked for with another figure, where one is tried.
+    fn eight(&self, value: f64, spread: Spread, first: usize) -> Eight {
+        let made = self.made.get_or_init(|| {
+            let law = Law::new(value, spread);
+            let drawn = (0..self.uniform.len().max(1)).map(|i| law.at(self.at(i))).collect();
+            Made { value, spread, drawn }
+        });
+        if made.value.to_bits() == value.to_bits() && made.spread == spread {
+            let last = made.drawn.last().copied().unwrap_or(value);
+            return Eight::gather(|lane| made.drawn.get(first + lane).copied().unwrap_or(last));
+        }
+        let law = Law::new(value, spread);
+        Eight::gather(|lane| law.at(self.at(first + lane)))
     }
 
     /// Uniform and normal of draw `i`; past the end the last, without draws the median.
@@ -143,8 +170,8 @@ impl Draws {
     fn column(&self, key: &Key) -> Arc<Column> {
         let hash = key.hash();
         let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(hash).cloned();
-        // Half of what is kept, in columns of two numbers a draw.
-        let most = (AT_HAND / (4 * self.samples.max(1))).max(64);
+        // Half of what is kept, in columns of three numbers a draw.
+        let most = (AT_HAND / (6 * self.samples.max(1))).max(64);
         let at_hand = |made| {
             let mut columns = self.columns.write().unwrap_or_else(PoisonError::into_inner);
             columns.take(hash, most, made)
@@ -194,8 +221,7 @@ impl<'a> Batch<'a> {
         Self { draws, columns: Some(columns), first }
     }
     fn gather(&self, value: f64, spread: Spread, column: &Column) -> Eight {
-        let law = Law::new(value, spread);
-        Eight::gather(|lane| law.at(column.at(self.first + lane)))
+        column.eight(value, spread, self.first)
     }
 }
 
@@ -265,6 +291,9 @@ mod tests {
         for first in draws.firsts() {
             for spread in spreads {
                 let plain = Batch::new(&draws, first).spread(2.0, spread, &key);
+                let law = Law::new(2.0, spread);
+                let drawn = Eight::gather(|lane| law.at(draws.column(&key).at(first + lane)));
+                assert_eq!(plain, drawn, "also after the key was asked for with another spread");
                 assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
                 for lane in 0..8 {
                     let alone = One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
@@ -289,7 +318,7 @@ mod tests {
             assert!(Arc::ptr_eq(&shared, &draws.normals(&Key::new("media/foam/ppi"))), "asked for all along");
         }
         let kept = draws.columns.read().unwrap();
-        assert!((kept.new.len() + kept.old.len()) * 2 * 4096 <= AT_HAND);
+        assert!((kept.new.len() + kept.old.len()) * 3 * 4096 <= AT_HAND);
         drop(kept);
         let again = draws.normals(&key(0));
         assert!(!Arc::ptr_eq(&first, &again) && first == again);

@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use super::case::Case;
-use super::rerun::{Run, case_of, flow_pair, gain, left_over_words, reordered, service_pair};
+use super::rerun::{Run, case_of, gain, left_over_words, reordered, service_pair};
 use crate::filter::edit::{Edit, Workpiece};
 use crate::filter::filter::Way;
 use crate::filter::tray::Dimples;
+use crate::said::{Amount, Said, said};
 use crate::staging::{Found, Rule};
 
 /// Relative difference that is worth a word.
@@ -17,7 +18,7 @@ pub const NOTHING: &str = "costs nothing by this model";
 /// What each fault of the case costs, in words: `service 19 d instead of 44 d`, worked flow and ammonia margin
 /// where they suffer. Faults of order share one re-run with the layers put in order; a pad that
 /// faces away is turned. Empty where the flow cannot be told.
-pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<String> {
+pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<Said> {
     if faults.is_empty() {
         return Vec::new();
     }
@@ -25,30 +26,28 @@ pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<String> {
 }
 
 /// The same where the case was run already.
-pub(super) fn costs_from(case: &Case<'_>, now: &Run, faults: &[Found]) -> Vec<String> {
+pub(super) fn costs_from(case: &Case<'_>, now: &Run, faults: &[Found]) -> Vec<Said> {
     if now.flow.is_none() {
-        return vec![String::new(); faults.len()];
+        return vec![Said::default(); faults.len()];
     }
     let order = reordered(case, &now.told.way).map(|ordered| {
         let then = Run::of(&Case::new(case.filter, &ordered.build, case.tank));
         let left = left_over_words(&ordered);
-        format!("{}{left}", words(now, &then))
+        said!(words(now, &then), left)
     });
     faults
         .iter()
         .map(|fault| match (fault.rule, &order) {
             (Rule::DimplesFacingAway, _) => turned(case, now, fault),
-            (Rule::LoneFine, None) => {
-                "order alone does not mend it: a coarser pad has to stand first".to_owned()
-            }
+            (Rule::LoneFine, None) => "order alone does not mend it: a coarser pad has to stand first".into(),
             (_, Some(order)) => order.clone(),
-            (_, None) => NOTHING.to_owned(),
+            (_, None) => NOTHING.into(),
         })
         .collect()
 }
 
 /// What a pad costs that faces away: the same pad, turned over.
-fn turned(case: &Case<'_>, now: &Run, fault: &Found) -> String {
+fn turned(case: &Case<'_>, now: &Run, fault: &Found) -> Said {
     let mut piece = Workpiece::new(
         Arc::new(case.filter.clone()),
         case.build.clone(),
@@ -58,39 +57,38 @@ fn turned(case: &Case<'_>, now: &Run, fault: &Found) -> String {
     let at = (fault.tray, fault.layer.unwrap_or(0));
     match piece.apply(&Edit::SetDimples { at, dimples }) {
         Ok(_) => words(now, &Run::of(&case_of(&piece))),
-        Err(_) => String::new(),
+        Err(_) => Said::default(),
     }
 }
 
-fn words(now: &Run, then: &Run) -> String {
+fn words(now: &Run, then: &Run) -> Said {
     if then.flow.is_none() {
-        return String::new();
+        return Said::default();
     }
-    let mut parts = Vec::new();
+    let mut parts: Vec<Said> = Vec::new();
     // A leak must not earn a longer interval: the service of a leaky build is not held against one in order.
     if let (Some(is), Some(better)) = (now.service, then.service)
         && !now.leaky()
         && !then.leaky()
         && gain(now.service, then.service) >= WORTH
     {
-        parts.push(service_pair(is, better));
+        parts.push(service_pair(is, better).into());
     }
     if let (Some(is), Some(better)) = (now.worked, then.worked)
         && gain(now.worked, then.worked) >= WORTH
     {
-        let (is, better) = flow_pair(is, better);
-        parts.push(format!("worked flow {is} l/h instead of {better} l/h"));
+        parts.push(said!("worked flow ", Amount::Flow(is), " instead of ", Amount::Flow(better)));
     }
     if let (Some(is), Some(better)) = (now.ammonia, then.ammonia)
         && gain(now.ammonia, then.ammonia) >= WORTH
     {
-        parts.push(format!("ammonia margin {is:.1} instead of {better:.1}"));
+        parts.push(format!("ammonia margin {is:.1} instead of {better:.1}").into());
     }
-    let all = if parts.is_empty() { NOTHING.to_owned() } else { parts.join(", ") };
+    let all = if parts.is_empty() { NOTHING.into() } else { Said::joined(parts, ", ") };
     match (now.service, then.service) {
         (Some(is), Some(worse)) if !now.leaky() && gain(now.service, then.service) <= -WORTH => {
             let pair = service_pair(worse, is);
-            format!("{all} (in order it would be {pair}{})", why_shorter(now, then))
+            said!(all, format!(" (in order it would be {pair}{})", why_shorter(now, then)))
         }
         _ => all,
     }

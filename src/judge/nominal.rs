@@ -16,6 +16,7 @@ use crate::filter::filter::{Build, Filter};
 use crate::filter::tank::Tank;
 use crate::hydraulics::crossing::Carried;
 use crate::measures::{Measure, Missing, Outcome};
+use crate::said::Said;
 use crate::staging;
 
 /// Judges build number `build` of a filter; one that is not there gives dashes.
@@ -47,7 +48,7 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judge
     out.stages = case.plan.layers.iter().map(|l| l.role).collect();
     out.faults = staging::faults(filter, build)
         .into_iter()
-        .map(|found| Fault { rule: found.rule, at: found.at(), says: found.says, costs: String::new() })
+        .map(|found| Fault { rule: found.rule, at: found.at(), says: found.says, costs: Said::default() })
         .collect();
     if let (Some((role, _)), Ok(bypass)) = (&told.way.stage, told.way.bypass) {
         out.leaks = stage::leaks(&case.plan, &told.way.flows, &told.way.carried, *role, bypass);

@@ -14,6 +14,7 @@ use crate::filter::medium::Role;
 use crate::filter::pump::Curve;
 use crate::filter::tank::{Feed, Stock};
 use crate::measures::Measure;
+use crate::said::{Amount, Said, said};
 use crate::units::DAY;
 
 /// From this wet mass on a back should think first, kg. Ours.
@@ -121,14 +122,19 @@ pub enum Note {
 
 impl Note {
     /// The note in one sentence.
-    pub fn words(&self) -> String {
-        match self {
-            Self::NoTank => format!(
-                "No tank is given, so {} m of hose and {} bends each way and water of {} °C are assumed.",
-                written::as_given(A::RunLength.entry().value),
-                written::as_given(A::RunBends.entry().value),
-                written::as_given(A::NoTankTemperature.entry().value)
-            ),
+    pub fn words(&self) -> Said {
+        let words = match self {
+            Self::NoTank => {
+                return said!(
+                    "No tank is given, so ",
+                    Amount::Run(A::RunLength.entry().value),
+                    format!(
+                        " of hose and {} bends each way and water of {} °C are assumed.",
+                        written::as_given(A::RunBends.entry().value),
+                        written::as_given(A::NoTankTemperature.entry().value)
+                    )
+                );
+            }
             Self::SaltAsFresh => {
                 "The tank is salt water, but density, oxygen and ammonia are computed as for \
                 fresh water; sea water holds about a fifth less oxygen."
@@ -165,7 +171,13 @@ impl Note {
                 written::as_given(A::PumpExponent.entry().value)
             ),
             Self::LabelAbove { printed, delivered } => {
-                format!("The box says {printed:.0} l/h; {delivered:.0} arrive.")
+                return said!(
+                    "The box says ",
+                    Amount::Flow(*printed),
+                    "; ",
+                    Amount::Flow(*delivered),
+                    " arrive."
+                );
             }
             Self::LittleTurnover { turnover, aim } => format!(
                 "It turns the tank over {} times an hour; the aim is {}.",
@@ -197,10 +209,13 @@ impl Note {
                 "Ripe media take {} of the ammonia that feeding makes: test the water, and do not add fish.",
                 written::percent(*margin)
             ),
-            Self::NeverAllAtOnce { litres } => format!(
-                "Never clean all {} l of biological media at once: rinse a part, in tank water.",
-                written::number(*litres)
-            ),
+            Self::NeverAllAtOnce { litres } => {
+                return said!(
+                    "Never clean all ",
+                    Amount::Volume(*litres),
+                    " of biological media at once: rinse a part, in tank water."
+                );
+            }
             Self::PumpStops { hours } => format!(
                 "If the pump stops, oxygen in the shut vessel is scarce after {}; what then stands in it must not \
                  be pumped into the tank.",
@@ -211,11 +226,15 @@ impl Note {
                 and bring it to a collection point."
                     .to_owned()
             }
-            Self::Heavy { mass } => format!(
-                "It weighs {} kg full: unplug it, shut the taps, and lift it with care or with help.",
-                written::number(*mass)
-            ),
-        }
+            Self::Heavy { mass } => {
+                return said!(
+                    "It weighs ",
+                    Amount::Mass(*mass),
+                    " full: unplug it, shut the taps, and lift it with care or with help."
+                );
+            }
+        };
+        words.into()
     }
 }
 

@@ -1,6 +1,6 @@
 //! The single repairs a person can make to a build and its filter, each with its edit, its words and its cost.
 
-use super::rerun::{Run, case_of, days, flow_pair, gain, left_over_words, reordered, service_pair};
+use super::rerun::{Run, case_of, left_over_words, reordered};
 use super::result::Place as LeakPlace;
 use super::stage;
 use crate::doubt::figure::{Figure, Known};
@@ -9,6 +9,7 @@ use crate::filter::filter::{Impeller, Lamp};
 use crate::filter::hoses::Fitting;
 use crate::filter::tray::{Seal, SealCondition};
 use crate::hydraulics::hoses::HosePart;
+use crate::said::{Amount, Said, said};
 use crate::units::Length;
 
 /// Gap of a seal in good order, m.
@@ -19,8 +20,6 @@ const WIDE_SLACK: f64 = 0.3e-3;
 const HOSES: [f64; 6] = [9e-3, 12e-3, 16e-3, 19e-3, 22e-3, 25e-3];
 /// Bores closer than this are the same, m.
 const SAME_BORE: f64 = 0.05e-3;
-/// Relative difference that is worth a word.
-const WORTH: f64 = 0.02;
 
 /// One repair, not yet tried.
 #[derive(Clone, Debug)]
@@ -45,7 +44,7 @@ pub(super) enum Kind {
     /// The next wider hose, with the fittings as they are.
     Hose { to: f64 },
     /// The same layers put in order, with what is then left over in words.
-    Order { left: String },
+    Order { left: Said },
     /// A new lamp.
     Lamp,
     /// A new impeller.
@@ -185,10 +184,9 @@ fn hose(piece: &Workpiece, all: &mut Vec<Candidate>) {
     }
 }
 
-/// `12.5 mm`, `16 mm`.
-fn mm(metres: f64) -> String {
-    let text = format!("{:.1}", metres * 1e3);
-    format!("{} mm", text.strip_suffix(".0").unwrap_or(&text))
+/// A length given in m.
+fn mm(metres: f64) -> Amount {
+    Amount::Length(metres * 1e3)
 }
 
 /// `two`, `three`, `4`.
@@ -274,25 +272,20 @@ impl Kind {
         }
     }
 
-    /// What to do and what it gains, from the runs.
-    pub fn words(&self, piece: &Workpiece, now: &Run, then: &Run) -> String {
-        let flow = then.flow.map_or_else(String::new, |q| flow_pair(q, now.flow.unwrap_or(q)).0);
-        let gains = gains(now, then);
+    /// What is wrong, and what would mend it. What that gains is told by its figures; but for a lamp, whose dose
+    /// stands here.
+    pub fn words(&self, piece: &Workpiece, now: &Run, then: &Run) -> Said {
         match self {
             Self::Seals(trays) => {
-                let slips = slips(
-                    piece,
-                    now,
-                    trays.len() > 1,
-                    |p| matches!(p, LeakPlace::Seal { tray } if trays.contains(&tray)),
-                );
+                let here = |p| matches!(p, LeakPlace::Seal { tray } if trays.contains(&tray));
+                let slips = slips(piece, now, trays.len() > 1, here);
                 if let [tray] = trays.as_slice() {
                     let word = piece.filter.trays.get(*tray).and_then(|t| t.seal.as_ref()).map_or("", |s| {
                         if s.condition == SealCondition::Missing { "missing" } else { "worn" }
                     });
-                    format!("the {word} seal of tray {}{slips}: a new one would give {gains}", tray + 1)
+                    format!("the {word} seal of tray {}{slips}; a new one", tray + 1).into()
                 } else {
-                    format!("the seals of {}{slips}: new ones would give {gains}", trays_words(trays))
+                    format!("the seals of {}{slips}; new ones", trays_words(trays)).into()
                 }
             }
             Self::Slack(places) => {
@@ -302,21 +295,18 @@ impl Kind {
                 if let [at] = places.as_slice() {
                     let slack = piece.layer(*at).and_then(|l| l.slack.as_ref()).map_or(0.0, Figure::si);
                     let name = stage::words_of_layer(at.0, at.1);
-                    format!("{} of slack round {name}{slips}: a pad cut to fit would give {gains}", mm(slack))
+                    said!(mm(slack), format!(" of slack round {name}{slips}; a pad cut to fit"))
                 } else {
                     let count = count_word(places.len());
-                    format!("the slack round {count} pads{slips}: pads cut to fit would give {gains}")
+                    format!("the slack round {count} pads{slips}; pads cut to fit").into()
                 }
             }
             Self::Hole(at) => {
                 let here = |p| matches!(p, LeakPlace::Hole { tray, layer } if (tray, layer) == *at);
                 let hole = piece.layer(*at).and_then(|l| l.hole.as_ref()).map_or(0.0, Figure::si);
                 let name = stage::words_of_layer(at.0, at.1);
-                format!(
-                    "the {} hole in {name}{}: mended, it would give {gains}",
-                    mm(hole),
-                    slips(piece, now, false, here)
-                )
+                let slips = slips(piece, now, false, here);
+                said!("the ", mm(hole), format!(" hole in {name}{slips}; a pad without one"))
             }
             Self::Fittings { name, bore, at } => {
                 let wide = mm(piece.filter.hose.bore.si());
@@ -324,60 +314,64 @@ impl Kind {
                 match at.as_slice() {
                     [(side, _)] => {
                         let side = if *side == Side::Suction { "suction" } else { "delivery" };
-                        format!(
-                            "the {} {name} of the {side} hose {share}: a {wide} one would give {flow} l/h",
-                            mm(*bore)
+                        said!(
+                            "the ",
+                            mm(*bore),
+                            format!(" {name} of the {side} hose "),
+                            share,
+                            "; a ",
+                            wide,
+                            " one"
                         )
                     }
                     [_, _] => {
-                        format!("the two {} {name}s {share}: a {wide} pair would give {flow} l/h", mm(*bore))
+                        said!("the two ", mm(*bore), format!(" {name}s "), share, "; a ", wide, " pair")
                     }
                     more => {
                         let count = count_word(more.len());
-                        format!(
-                            "the {count} {} {name}s {share}: {wide} ones would give {flow} l/h",
-                            mm(*bore)
+                        said!(
+                            format!("the {count} "),
+                            mm(*bore),
+                            format!(" {name}s "),
+                            share,
+                            "; ",
+                            wide,
+                            " ones"
                         )
                     }
                 }
             }
             Self::Hose { to } => {
                 let from = mm(piece.filter.hose.bore.si());
-                format!(
-                    "a {} hose instead of the {from} one, fittings as they are, would give {flow} l/h",
-                    mm(*to)
-                )
+                said!("a ", mm(*to), " hose instead of the ", from, " one, fittings as they are")
             }
-            Self::Order { left } => format!("the same layers put in order would give {gains}{left}"),
+            Self::Order { left } => said!("the same layers put in order", left.clone()),
             Self::Lamp => {
                 let dose = then.dose.unwrap_or(0.0);
                 let unit = piece.filter.unit.as_ref().map_or(Lamp::Working, |u| u.lamp);
                 match (unit, now.dose) {
                     (Lamp::BurntOut, _) => {
-                        format!("the lamp is burnt out: a new one would give {dose:.1} mJ/cm2")
+                        format!("the lamp is burnt out; a new one would give {dose:.1} mJ/cm2")
                     }
                     (Lamp::Working, Some(was)) => {
                         format!(
-                            "the lamp has aged: a new one would give {dose:.1} mJ/cm2 instead of {was:.1}"
+                            "the lamp has aged; a new one would give {dose:.1} mJ/cm2 instead of {was:.1}"
                         )
                     }
-                    _ => format!("the lamp is missing: a new one would give {dose:.1} mJ/cm2"),
+                    _ => format!("the lamp is missing; a new one would give {dose:.1} mJ/cm2"),
                 }
+                .into()
             }
             Self::Impeller => match piece.filter.unit.as_ref().map(|u| &u.impeller) {
-                Some(Impeller::Share(share)) => format!(
-                    "the impeller gives {:.0} % of a new one's flow: a new one would give {flow} l/h",
-                    share.si() * 100.0
-                ),
-                _ => format!("the bucket test says the impeller is worn: a new one would give {flow} l/h"),
+                Some(Impeller::Share(share)) => {
+                    format!("the impeller gives {:.0} % of a new one's flow; a new one", share.si() * 100.0)
+                        .into()
+                }
+                _ => "the bucket test says the impeller is worn; a new one".into(),
             },
             Self::Outlet => {
                 let height = piece.tank.as_ref().map_or(0.0, |t| t.hoses.outlet_above_water.si());
-                let cm = format!("{:.1}", height * 1e2);
-                let cm = cm.strip_suffix(".0").unwrap_or(&cm);
-                format!(
-                    "the outlet {cm} cm above the water costs head: under the surface it would give {flow} l/h"
-                )
+                said!("the outlet ", mm(height), " above the water costs head; under the surface")
             }
         }
     }
@@ -403,9 +397,9 @@ fn slips(piece: &Workpiece, now: &Run, many: bool, here: impl Fn(LeakPlace) -> b
 }
 
 /// What these fittings cost beside the hose, both at the present flow: `cost more than all the hose`.
-fn fittings_share(now: &Run, then: &Run, count: usize) -> String {
+fn fittings_share(now: &Run, then: &Run, count: usize) -> Said {
     let s = if count == 1 { "s" } else { "" };
-    let none = format!("cost{s} head");
+    let none = format!("cost{s} head").into();
     let (Some(before), Some(after), Ok(q)) =
         (&now.told.way.vessel.laws.outside, &then.told.way.vessel.laws.outside, now.told.way.flow)
     else {
@@ -415,36 +409,8 @@ fn fittings_share(now: &Run, then: &Run, count: usize) -> String {
     let is_hose = |part: &HosePart| matches!(part, HosePart::SuctionHose | HosePart::DeliveryHose);
     let hose: f64 = before.hoses.parts(q).iter().filter(|(part, _)| is_hose(part)).map(|(_, pa)| pa).sum();
     if theirs > hose {
-        format!("cost{s} more than all the hose")
+        format!("cost{s} more than all the hose").into()
     } else {
-        format!("take{s} {:.2} m of head", theirs / before.weight())
+        said!(format!("take{s} "), Amount::Head(theirs / before.weight()), " of head")
     }
-}
-
-/// `552 l/h worked instead of 339, service 44 d instead of 19 d`: what changes by enough to be told.
-fn gains(now: &Run, then: &Run) -> String {
-    let mut parts = Vec::new();
-    if gain(now.worked, then.worked).abs() >= WORTH
-        && let (Some(was), Some(is)) = (now.worked, then.worked)
-    {
-        let (is, was) = flow_pair(is, was);
-        parts.push(format!("{is} l/h worked instead of {was}"));
-    } else if now.worked.is_none()
-        && then.worked.is_none()
-        && let (Some(was), Some(is)) = (now.flow, then.flow)
-    {
-        let (is, was) = flow_pair(is, was);
-        parts.push(format!("{is} l/h instead of {was}"));
-    }
-    if let (Some(was), Some(is)) = (now.service, then.service)
-        && !then.leaky()
-    {
-        // Beside a leak the old interval says little.
-        if now.leaky() {
-            parts.push(format!("service {}", days(is)));
-        } else if gain(now.service, then.service).abs() >= WORTH {
-            parts.push(service_pair(is, was));
-        }
-    }
-    parts.join(", ")
 }

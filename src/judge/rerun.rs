@@ -11,6 +11,7 @@ use crate::filter::lay::Lain;
 use crate::filter::medium::Role;
 use crate::filter::tray::Layer;
 use crate::measures::Measure;
+use crate::said::{Amount, Said, said};
 use crate::staging::in_order::{Ordered, in_order};
 
 /// A run of the model at nominal values.
@@ -117,18 +118,14 @@ pub(super) fn reordered(case: &Case<'_>, way: &WaterWay<f64>) -> Option<Ordered>
 }
 
 /// What fits nowhere, in words: `; 0.4 l of lava left over`.
-pub(super) fn left_over_words(ordered: &Ordered) -> String {
-    let parts: Vec<String> = ordered
+pub(super) fn left_over_words(ordered: &Ordered) -> Said {
+    let parts = ordered
         .left_over
         .iter()
         .filter(|left| left.volume > 5e-6)
-        .map(|left| format!("{} of {}", litres(left.volume * 1e3), left.medium.name))
-        .collect();
-    if parts.is_empty() { String::new() } else { format!("; {} would be left over", parts.join(" and ")) }
-}
-
-fn litres(litres: f64) -> String {
-    if litres < 0.1 { format!("{:.0} ml", litres * 1e3) } else { format!("{litres:.1} l") }
+        .map(|left| said!(Amount::Volume(left.volume * 1e3), " of ", left.medium.name.as_str()));
+    let parts = Said::joined(parts, " and ");
+    if parts.is_empty() { parts } else { said!("; ", parts, " would be left over") }
 }
 
 /// Days in words: `19 d`, `over 26 weeks`.
@@ -149,10 +146,4 @@ pub(super) fn service_pair(is: f64, instead_of: f64) -> String {
         (one, other) = (format!("{is:.1} d"), format!("{instead_of:.1} d"));
     }
     format!("service {one} instead of {other}")
-}
-
-/// Two flows to the litre, or to a tenth where that tells them apart.
-pub(super) fn flow_pair(one: f64, other: f64) -> (String, String) {
-    let (a, b) = (format!("{one:.0}"), format!("{other:.0}"));
-    if a == b { (format!("{one:.1}"), format!("{other:.1}")) } else { (a, b) }
 }

@@ -4,6 +4,7 @@ use crate::filter::filter::Way;
 use crate::filter::medium::Role;
 use crate::filter::tray::SealCondition;
 use crate::measures::{Measure, Missing, Outcome};
+use crate::said::Said;
 
 /// Everything told of one build, at nominal values.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,7 +27,7 @@ pub struct Judgement {
     /// Flow and bypass over the weeks.
     pub timeline: Option<Timeline>,
     /// Things to know about it, worded in `notes`.
-    pub notes: Vec<String>,
+    pub notes: Vec<Said>,
     /// What would help most, best first.
     pub helps: Vec<Help>,
 }
@@ -76,7 +77,7 @@ pub struct Fault {
     /// What it does to the water, one sentence.
     pub says: String,
     /// What it costs by the model, such as `service 19 d instead of 44 d`; empty while not worked out.
-    pub costs: String,
+    pub costs: Said,
 }
 
 pub use crate::staging::Rule;
@@ -271,7 +272,7 @@ pub enum Opens {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Help {
     /// What to do.
-    pub what: String,
+    pub what: Said,
     /// Worked flow after it, l/h.
     pub worked: Option<f64>,
     /// Flow after it, l/h.

@@ -1,10 +1,10 @@
 //! The small file in which a program keeps what a person has set up. A damaged one is set aside, never fatal.
 
 use std::fs::{self, File};
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::store::{MAX_BYTES, plain, sync_folder};
+use super::store::{MAX_BYTES, May, Step, plain, sync_folder, written};
 
 /// Why there is nothing to take back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,26 +40,30 @@ pub fn set_aside(path: &Path) -> Result<PathBuf, String> {
     fs::rename(path, &aside).map(|()| aside).map_err(|error| plain(&error))
 }
 
-/// Writes it: whole, or the one before stays.
+/// Writes it: whole, or the one before stays, with its mode bits. One that may not be written is left alone; what
+/// another program has written in the meantime is replaced, and a second name (hard link) keeps the old text.
 pub fn write(path: &Path, text: &str) -> Result<(), String> {
-    // A link, as people have who keep such files elsewhere, stays a link.
-    let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    replace(&real, text).map_err(|error| plain(&error))
+    write_stepwise(path, text, &|_| Ok(()))
 }
 
-fn replace(path: &Path, text: &str) -> io::Result<()> {
+fn write_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), String> {
+    // A link, as people have who keep such files elsewhere, stays a link.
+    let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    replace(&real, text, may).map_err(|error| plain(&error))
+}
+
+fn replace(path: &Path, text: &str, may: May<'_>) -> io::Result<()> {
     let folder = path.parent().unwrap_or(Path::new("."));
     fs::create_dir_all(folder)?;
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let beside = folder.join(format!(".{name}.{}.new", std::process::id()));
-    let done = File::create(&beside)
-        .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(&beside, path));
-    if done.is_err() {
-        // It may not even be there; the failure told is the first one.
-        let _ = fs::remove_file(&beside);
-        return done;
+    let mode = fs::metadata(path).ok().map(|about| about.permissions());
+    if mode.as_ref().is_some_and(fs::Permissions::readonly) {
+        return Err(io::Error::other("it may only be read"));
     }
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let temporary = written(folder, &name, text, mode, may)?;
+    may(Step::Publish)?;
+    fs::rename(temporary.path(), path)?;
+    may(Step::SyncFolder)?;
     sync_folder(folder)
 }
 
@@ -94,6 +98,46 @@ mod tests {
         assert!(write(&path, "two").is_err(), "a folder with something in it is not replaced");
         assert_eq!(names(folder.path()), ["state.ron"], "and nothing is left beside it");
         assert!(write(&path.join("kept/state.ron"), "x").is_err(), "a file is no folder");
+    }
+
+    #[test]
+    fn a_step_that_fails_leaves_what_was_and_nothing_beside_it() {
+        let folder = tempfile::tempdir().unwrap();
+        for there in [false, true] {
+            let path = folder.path().join(format!("{there}.ron"));
+            if there {
+                fs::write(&path, "old").unwrap();
+            }
+            for step in [Step::Create, Step::Write, Step::Sync, Step::Publish] {
+                let before = names(folder.path());
+                let fail = |at: Step| if at == step { Err(io::Error::other("no room")) } else { Ok(()) };
+                assert_eq!(write_stepwise(&path, "new", &fail), Err("no room".to_owned()), "{step:?}");
+                assert_eq!(read(&path), Ok(there.then(|| "old".to_owned())), "{step:?}");
+                assert_eq!(names(folder.path()), before, "{step:?}");
+            }
+            let fail = |at: Step| if at == Step::SyncFolder { Err(io::Error::other("no")) } else { Ok(()) };
+            assert!(write_stepwise(&path, "new", &fail).is_err());
+            assert_eq!(read(&path), Ok(Some("new".to_owned())), "whole, though not yet surely on disk");
+        }
+        assert_eq!(names(folder.path()), ["false.ron", "true.ron"]);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn mode_bits_stay_and_one_that_may_only_be_read_is_left_alone() {
+        use std::os::unix::fs::PermissionsExt;
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("state.ron");
+        write(&path, "one").unwrap();
+        for bits in [0o600, 0o640, 0o664] {
+            fs::set_permissions(&path, fs::Permissions::from_mode(bits)).unwrap();
+            write(&path, "two").unwrap();
+            assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, bits);
+        }
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o444)).unwrap();
+        assert_eq!(write(&path, "three"), Err("it may only be read".to_owned()));
+        assert_eq!(read(&path), Ok(Some("two".to_owned())));
+        assert_eq!(names(folder.path()), ["state.ron"]);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! The only place that opens files: finds profiles and reads them; `save` writes new ones.
 
+mod beside;
+mod caps;
 mod save;
 
 use std::collections::{HashMap, HashSet};
@@ -10,19 +12,19 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-pub(super) use save::sync_folder;
+pub(super) use beside::{May, Step, sync_folder, written};
+pub use caps::MAX_BYTES;
 pub use save::{NotSaved, save_folder, save_new};
 
+use self::caps::Caps;
 use super::message::{Fault, problems, visible, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
 use crate::filter::medium::Medium;
 use crate::library::Library;
 
-/// Largest file read, bytes.
-pub const MAX_BYTES: u64 = 1 << 20;
-/// Most files taken from one folder.
-const MAX_FILES: usize = 5000;
+/// Files read at once; between such lots it is seen whether there is room for more.
+const LOT: usize = 256;
 
 /// A file to be read.
 pub(super) struct Found {
@@ -38,7 +40,11 @@ type Opened = (Found, Result<String, Problem>);
 ///
 /// Lists of media and fittings among them extend `media` for all; tanks met in a folder are passed over.
 pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
-    let (opened, mut broken) = open_all(paths);
+    load_within(paths, media, &Caps::USUAL)
+}
+
+fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
+    let (opened, mut broken) = open_all(paths, caps);
     let mut library = media.clone();
     let mut listed = Vec::new();
     let mut filters: Vec<(PathBuf, String, String)> = Vec::new();
@@ -76,22 +82,41 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
             What::Unknown => broken.push(unknown(&found.path, &text)),
         }
     }
-    let results: Vec<Result<Sound, Broken>> =
-        filters.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
     let mut loaded = Loaded { filters: Vec::new(), broken, media: listed };
-    for result in results {
-        match result {
-            Ok(sound) => loaded.filters.push(sound),
-            Err(problems) => loaded.broken.push(problems),
+    let (mut builds, mut told, mut left_out) = (0, 0, Vec::new());
+    for lot in filters.chunks(LOT) {
+        if !left_out.is_empty() {
+            left_out.extend(lot.iter().map(|(path, ..)| path.clone()));
+            continue;
+        }
+        let results: Vec<Result<Sound, Broken>> =
+            lot.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
+        for result in results {
+            match result {
+                // From the first that has no room on, so that what is shown does not depend on sizes.
+                Ok(sound) if !left_out.is_empty() || builds + sound.filter.builds.len() > caps.builds => {
+                    left_out.push(sound.path);
+                }
+                Ok(sound) => {
+                    builds += sound.filter.builds.len();
+                    loaded.filters.push(sound);
+                }
+                Err(mut broken) => {
+                    caps.shorten(&mut told, &broken.path, &mut broken.problems);
+                    loaded.broken.push(broken);
+                }
+            }
         }
     }
+    loaded.broken.extend(caps.full_builds(&left_out));
     loaded.broken.sort_by(|a, b| a.path.cmp(&b.path));
     loaded
 }
 
 /// Checks every file under `paths` by what it is. Lists among them extend the shipped library first.
 pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
-    let (opened, broken) = open_all(paths);
+    let caps = Caps::USUAL;
+    let (opened, broken) = open_all(paths, &caps);
     let mut library = Library::shipped().clone();
     for (found, text) in &opened {
         if let Ok(text) = text
@@ -105,30 +130,36 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
         .into_iter()
         .map(|Broken { path, problems }| Checked { path, what: What::Unknown, parts: 0, problems })
         .collect();
-    let read: Vec<Checked> = opened
-        .into_par_iter()
-        .map(|(found, text)| {
-            let path = found.path;
-            let (what, result) = match text {
-                Err(problem) => (What::Unknown, Err(vec![problem])),
-                Ok(text) => {
-                    let what = What::of(&text);
-                    let result = match what {
-                        What::Filter => read_filter(&path, &text, &library).map(|s| s.filter.builds.len()),
-                        What::Tank => read_tank(&path, &text, &library).map(|_| 1),
-                        What::Media => read_list(&path, &text).map(|list| list.media().count()),
-                        What::Fittings => read_list(&path, &text).map(|list| list.fittings().count()),
-                        What::Unknown => Err(unknown(&path, &text)),
-                    };
-                    (what, result.map_err(|broken| broken.problems))
-                }
-            };
-            let parts = *result.as_ref().unwrap_or(&0);
-            Checked { path, what, parts, problems: result.err().unwrap_or_default() }
-        })
-        .collect();
-    checked.extend(read);
+    let mut told = 0;
+    for lot in opened.chunks(LOT) {
+        let mut read: Vec<Checked> =
+            lot.par_iter().map(|(found, text)| check_one(&found.path, text, &library)).collect();
+        for file in &mut read {
+            caps.shorten(&mut told, &file.path, &mut file.problems);
+        }
+        checked.extend(read);
+    }
     checked
+}
+
+/// Checks one file by what it is.
+fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> Checked {
+    let (what, result) = match text {
+        Err(problem) => (What::Unknown, Err(vec![problem.clone()])),
+        Ok(text) => {
+            let what = What::of(text);
+            let result = match what {
+                What::Filter => read_filter(path, text, library).map(|s| s.filter.builds.len()),
+                What::Tank => read_tank(path, text, library).map(|_| 1),
+                What::Media => read_list(path, text).map(|list| list.media().count()),
+                What::Fittings => read_list(path, text).map(|list| list.fittings().count()),
+                What::Unknown => Err(unknown(path, text)),
+            };
+            (what, result.map_err(|broken| broken.problems))
+        }
+    };
+    let parts = *result.as_ref().unwrap_or(&0);
+    Checked { path: path.to_owned(), what, parts, problems: result.err().unwrap_or_default() }
 }
 
 /// Reads a tank.
@@ -164,7 +195,7 @@ pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<
         }
     }
     // What is no tank, or cannot be read, is told of by whoever reads the builds.
-    let (opened, _) = open_all(&folders);
+    let (opened, _) = open_all(&folders, &Caps::USUAL);
     let (mut tanks, mut broken) = (Vec::new(), Vec::new());
     for (found, text) in opened {
         let Ok(text) = text else { continue };
@@ -181,7 +212,7 @@ pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<
 /// The shipped library with every list of media or fittings found under `extra`; other files are passed over.
 pub fn load_library(extra: &[PathBuf]) -> (Library, Vec<Broken>) {
     let mut library = Library::shipped().clone();
-    let (opened, mut broken) = open_all(extra);
+    let (opened, mut broken) = open_all(extra, &Caps::USUAL);
     for (found, text) in opened {
         match text {
             Ok(text) if matches!(What::of(&text), What::Media | What::Fittings) => {
@@ -253,8 +284,20 @@ pub(super) fn plain(error: &io::Error) -> String {
     }
 }
 
-fn open_all(paths: &[PathBuf]) -> (Vec<Opened>, Vec<Broken>) {
-    let (found, broken) = gather(paths);
+/// What `paths` name or hold, read; and what keeps some of it from being taken.
+fn open_all(paths: &[PathBuf], caps: &Caps) -> (Vec<Opened>, Vec<Broken>) {
+    let (mut found, mut broken) = gather_within(paths, caps);
+    let mut room = caps.text;
+    let fits = found.iter().take_while(|found| {
+        // What is no file or too large is refused unread and takes no room.
+        let size = fs::metadata(&found.path).map_or(0, |about| if about.is_file() { about.len() } else { 0 });
+        let size = if size > MAX_BYTES { 0 } else { size };
+        let fits = size <= room;
+        room = room.saturating_sub(size);
+        fits
+    });
+    let left_out: Vec<PathBuf> = found.split_off(fits.count()).into_iter().map(|found| found.path).collect();
+    broken.extend(caps.full_text(&left_out));
     let opened = found
         .into_par_iter()
         .map(|found| {
@@ -267,6 +310,10 @@ fn open_all(paths: &[PathBuf]) -> (Vec<Opened>, Vec<Broken>) {
 
 /// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.
 pub(super) fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
+    gather_within(paths, &Caps::USUAL)
+}
+
+fn gather_within(paths: &[PathBuf], caps: &Caps) -> (Vec<Found>, Vec<Broken>) {
     let (mut files, mut broken) = (Vec::new(), Vec::new());
     let mut seen = HashSet::new();
     let mut take = |path: PathBuf, asked: bool| {
@@ -280,16 +327,10 @@ pub(super) fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
             take(path.clone(), true);
             continue;
         }
-        match in_folder(path) {
-            Ok(mut names) => {
-                if names.len() > MAX_FILES {
-                    names.truncate(MAX_FILES);
-                    let message =
-                        format!("this folder holds more than {MAX_FILES} profiles: the rest is left out");
-                    broken.push(Broken {
-                        path: path.clone(),
-                        problems: vec![whole_file(path, &message, Some("split it into folders"))],
-                    });
+        match in_folder(path, caps.files) {
+            Ok((names, more)) => {
+                if more {
+                    broken.push(caps.full_folder(path));
                 }
                 for name in names {
                     take(name, false);
@@ -308,9 +349,15 @@ pub(super) fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
     (files, broken)
 }
 
-/// The `.ron` files of a folder in name order. Hidden files are other programs' business.
-fn in_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
-    let mut names = Vec::new();
+/// The first `most` `.ron` files of a folder in name order, and whether there are more. Hidden files are other
+/// programs' business.
+fn in_folder(folder: &Path, most: usize) -> io::Result<(Vec<PathBuf>, bool)> {
+    let (mut names, mut more) = (Vec::new(), false);
+    let mut cut = |names: &mut Vec<PathBuf>| {
+        names.sort();
+        more |= names.len() > most;
+        names.truncate(most);
+    };
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();
         let hidden = path.file_name().is_none_or(|name| name.to_string_lossy().starts_with('.'));
@@ -318,9 +365,13 @@ fn in_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
         if ron && !hidden && !path.is_dir() {
             names.push(path);
         }
+        // Now and then, so that a million names are never held at once.
+        if names.len() > 2 * most {
+            cut(&mut names);
+        }
     }
-    names.sort();
-    Ok(names)
+    cut(&mut names);
+    Ok((names, more))
 }
 
 /// Files of one name in two folders must not share their doubt: the second gets a number.
@@ -375,6 +426,55 @@ mod tests {
             let names: Vec<&str> = tanks.iter().map(|t| t.tank.name.as_str()).collect();
             assert_eq!(names, ["beside", "within"]);
             assert_eq!(broken.len(), 1);
+        }
+    }
+
+    #[test]
+    fn what_has_no_room_is_left_out_and_said() {
+        let folder = tempfile::tempdir().unwrap();
+        let text = fs::read_to_string("demo-data/tamsin-1100.ron").unwrap();
+        for i in 0..9 {
+            fs::write(folder.path().join(format!("{i}.ron")), &text).unwrap();
+        }
+        fs::write(folder.path().join("3.ron"), "Filter(").unwrap();
+        let load = |caps: Caps| {
+            let loaded = load_within(&[folder.path().to_owned()], Library::shipped(), &caps);
+            let ids: String = loaded.filters.iter().map(|sound| sound.filter.id.as_str()).collect();
+            let told: Vec<String> = loaded.broken.iter().map(|b| b.problems[0].message.clone()).collect();
+            (ids, told.into_iter().filter(|m| m.contains("left out")).collect::<Vec<_>>())
+        };
+        let size = text.len() as u64;
+        assert_eq!(load(Caps::USUAL), ("01245678".to_owned(), Vec::new()));
+        // Names come from the disk in any order; the first ones are taken.
+        let (ids, told) = load(Caps { files: 2, ..Caps::USUAL });
+        assert_eq!(ids, "01");
+        assert_eq!(told, ["this folder holds more than 2 profiles: the rest is left out"]);
+        assert!(load(Caps { files: 9, ..Caps::USUAL }).1.is_empty());
+        // Two builds a file.
+        let (ids, told) = load(Caps { builds: 9, ..Caps::USUAL });
+        assert_eq!(ids, "0124");
+        assert_eq!(told, ["9 builds are taken at once: this file and 3 more behind it are left out"]);
+        let (ids, told) = load(Caps { text: size * 2 + size / 2, ..Caps::USUAL });
+        assert_eq!((ids.as_str(), told.len()), ("01", 1));
+        assert!(told[0].ends_with("this file and 6 more behind it are left out"), "{told:?}");
+    }
+
+    #[test]
+    fn of_very_many_problems_the_first_of_each_file_stays() {
+        let caps = Caps { problems: 5, ..Caps::USUAL };
+        let wrong = "Filter(a: 1, b: 2, c: 3, d: 4)";
+        let mut told = 0;
+        let lengths = ["1", "2", "3"].map(|name| {
+            let path = Path::new(name);
+            let mut problems = read_filter(path, wrong, Library::shipped()).unwrap_err().problems;
+            let all = problems.len();
+            caps.shorten(&mut told, path, &mut problems);
+            assert!(all > 5);
+            (problems.len(), problems.last().unwrap().message.clone(), all)
+        });
+        assert_eq!(lengths[0].0, lengths[0].2);
+        for (now, message, all) in &lengths[1..] {
+            assert_eq!((*now, message), (2, &format!("there are {} more problems in this file", all - 1)));
         }
     }
 }

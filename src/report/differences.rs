@@ -37,19 +37,25 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
         page.prose(ways.collect::<Vec<_>>().join("; "));
     }
     page.grid(stack(sheet, units));
-    page.list(to_know(sheet));
+    page.list(to_know(sheet, units));
     page
 }
 
 /// Faults of staging, and what else there is to know, each with its build.
-fn to_know(sheet: &Sheet) -> Vec<String> {
+fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for (row, letter) in sheet.rows.iter().zip('A'..) {
         for fault in &row.judgement.faults {
-            let costs = if fault.costs.is_empty() { String::new() } else { format!(" ({})", fault.costs) };
+            let costs = if fault.costs.is_empty() {
+                String::new()
+            } else {
+                format!(" ({})", figures::said(&fault.costs, units))
+            };
             lines.push(format!("{letter}: {}: {}{costs}", fault.at, fault.says));
         }
-        lines.extend(row.judgement.notes.iter().map(|note| format!("{letter}: {note}")));
+        lines.extend(
+            row.judgement.notes.iter().map(|note| format!("{letter}: {}", figures::said(note, units))),
+        );
     }
     lines
 }

@@ -50,8 +50,8 @@ fn constants(explanation: &Explanation) -> Vec<String> {
         .collect()
 }
 
-/// The figure, how it came about, what went in, and the constants behind it.
-pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units) -> Page {
+/// The figure, how it came about, what went in, and the constants behind it; costs in `currency`.
+pub fn page(row: &Row, measure: Measure, explanation: &Explanation, currency: &str, units: Units) -> Page {
     let mut page = Page::default();
     let outcome = row.outcome(measure);
     let shown = figures::show_with_sign(measure, outcome, units);
@@ -71,7 +71,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, units: Units
     });
     page.list(constants(explanation));
     let helps: Vec<String> =
-        row.judgement.helps.iter().map(|help| helps::words(&row.judgement, help, units)).collect();
+        row.judgement.helps.iter().map(|help| helps::words(&row.judgement, help, currency, units)).collect();
     if !helps.is_empty() {
         page.heading("What would help most");
         page.list(helps);
@@ -103,7 +103,7 @@ mod tests {
             constants: vec![A::Gravity, A::Roughness, A::Gravity],
         };
         let row = samples::row("Tamsin", "a", Some(670.0));
-        let out = text::page(&page(&row, Measure::Nitrate, &explanation, Units::Metric), false);
+        let out = text::page(&page(&row, Measure::Nitrate, &explanation, "EUR", Units::Metric), false);
         assert!(out.contains("turnover = flow / volume: 670 l/h / 180 l = 3.7 1/h"), "{out}");
         assert!(out.contains("measured") && out.contains("It cannot be told: no tank is given."), "{out}");
         assert_eq!(out.matches(A::Gravity.entry().source).count(), 1);

@@ -2,6 +2,7 @@
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
 use crate::measures::{Better, Measure, Outcome, Unit};
+use crate::said::{Amount, Said};
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
 /// What people read. Files and machine output are never changed by it.
@@ -141,7 +142,11 @@ pub fn difference(measure: Measure, from: Outcome, to: Outcome, units: Units) ->
     if size.chars().all(|c| !c.is_ascii_digit() || c == '0') {
         return "0".to_owned();
     }
-    let points = if matches!(unit, Unit::Share | Unit::Probability) { " points" } else { "" };
+    let points = match unit {
+        Unit::Share | Unit::Probability if size == "1" => " point",
+        Unit::Share | Unit::Probability => " points",
+        _ => "",
+    };
     format!("{}{size}{points}", if d < 0.0 { '−' } else { '+' })
 }
 
@@ -190,6 +195,22 @@ pub fn days(x: f64) -> String {
 /// A flow given in l/h, with its sign: `612 l/h`.
 pub fn flow(litres_an_hour: f64, units: Units) -> String {
     with_sign(litres_an_hour * flow_unit(units).0, 0, flow_unit(units).1)
+}
+
+/// A sentence with its amounts in the units that are read.
+pub fn said(said: &Said, units: Units) -> String {
+    said.written(|amount| match amount {
+        Amount::Flow(x) => {
+            let (scale, sign) = flow_unit(units);
+            // Two small flows are to be told apart.
+            with_sign(x * scale, usize::from((x * scale).abs() < 9.95), sign)
+        }
+        Amount::Volume(x) => volume(x, units),
+        Amount::Mass(x) => mass(x, units),
+        Amount::Length(x) => cut_length(x, units),
+        Amount::Head(x) => head(x, units),
+        Amount::Run(x) => with_sign(x * head_scale(units), 1, if units == Units::Us { "ft" } else { "m" }),
+    })
 }
 
 /// A volume given in litres, with its sign.
@@ -425,6 +446,7 @@ mod tests {
         assert_eq!(d(Measure::WorkedFlow, 339.0, 638.0), "+299");
         assert_eq!(d(Measure::Flow, 670.0, 670.2), "0");
         assert_eq!(d(Measure::BypassAtService, 0.61, 0.08), "−53 points");
+        assert_eq!(d(Measure::BypassAtService, 0.04, 0.05), "+1 point");
         assert_eq!(d(Measure::Service, 2.0, 133.0), "+19 wk");
         let no_tank = Outcome::Missing(Missing::NoTank);
         assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);

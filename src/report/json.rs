@@ -2,6 +2,7 @@
 
 use serde::{Serialize, Serializer};
 
+use super::figures::{self, Units};
 use super::reasons::{Because, Reasoned};
 use super::{BadFile, Row, Sheet, escape, six_digits};
 use crate::compare::better::{Side, Verdict};
@@ -71,7 +72,7 @@ struct Fault<'a> {
     rule: &'static str,
     at: &'a str,
     /// Null while it is not worked out.
-    costs: Option<&'a str>,
+    costs: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -228,7 +229,7 @@ fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
             .map(|f| Fault {
                 rule: f.rule.key(),
                 at: &f.at,
-                costs: Some(f.costs.as_str()).filter(|text| !text.is_empty()),
+                costs: Some(figures::said(&f.costs, Units::Metric)).filter(|text| !text.is_empty()),
             })
             .collect(),
         head_budget: judgement

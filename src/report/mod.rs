@@ -207,7 +207,7 @@ pub mod samples {
             rule: Rule::EmptyTray,
             at: "tray 2".to_owned(),
             says: "water mixes there".to_owned(),
-            costs: String::new(),
+            costs: crate::said::Said::default(),
         }];
         judgement.head_budget = vec![HeadPart { part: "hose".to_owned(), m: 0.31, share: 0.35 }];
         judgement.leaks = vec![Leak {

@@ -116,7 +116,7 @@ fn build<'a>(ranked: &Ranked<'a>, order: &[usize], place: usize, build: usize) -
         first_any_weights: rank.and_then(|r| six_digits(r.first_any_weights())),
         rank_low: rank.map(|r| r.range().0),
         rank_high: rank.map(|r| r.range().1),
-        ranks: rank.map(|r| r.ranks.iter().map(|x| six_digits(*x)).collect()),
+        ranks: rank.map(|r| r.ranks.all().map(six_digits).collect()),
         passes: stands.chances.as_ref().and_then(|c| six_digits(c.all.passes)),
         musts: stands.musts.iter().enumerate().map(|(i, met)| must(stands, i, met)).collect(),
         dominated_by: stands.dominated_by.and_then(|by| order.iter().position(|b| *b == by)),

@@ -6,7 +6,7 @@ use super::page::{Column, Grid, Page};
 use crate::compare::align::{self, Step};
 use crate::compare::musts::{Bound, Limit};
 use crate::filter::filter::{Filter, Way};
-use crate::filter::medium::Medium;
+use crate::filter::medium::{Medium, Role};
 use crate::filter::tank::Tank;
 use crate::judge::result::Judgement;
 use crate::measures::{Measure, Outcome, Unit};
@@ -113,8 +113,23 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
     lines.extend(
         proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit, told.units))),
     );
+    lines.extend(no_biological(told, proposal));
     lines.extend(shopping(&proposal.shopping, told));
     lines
+}
+
+/// A stack without biological media looks wrong to most people: what carries the tank then, and how to ask for some.
+fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
+    let layers = || proposal.build.floor.iter().chain(proposal.build.trays.iter().flatten());
+    let margin = proposal.judgement.get(Measure::AmmoniaMargin);
+    if layers().any(|layer| layer.medium.role == Role::Biological) || margin.number().is_none() {
+        return None;
+    }
+    Some(format!(
+        "holds no biological media: the bacteria behind its ammonia margin of {} sit on pads that are rinsed, so rinse \
+         them by turns and in tank water; a must in the tank's file, at_least(\"bio_media\", 1), asks for some",
+        figures::show(Measure::AmmoniaMargin, margin, told.units)
+    ))
 }
 
 /// Layer by layer along the water.
@@ -132,7 +147,11 @@ fn stack(filter: &Filter, proposal: &Proposal) -> Grid {
             let place = if step.place == last { String::new() } else { step.place.clone() };
             last.clone_from(&step.place);
             match named(&step) {
-                Some((letter, name)) => vec![place, letter.to_string(), name, step.says],
+                Some((letter, name)) => {
+                    // The name has a column of its own.
+                    let layer = step.says.strip_prefix(name.as_str()).unwrap_or(&step.says).trim_start();
+                    vec![place, letter.to_string(), name.clone(), layer.to_owned()]
+                }
                 None => vec![place, String::new(), "nothing".to_owned(), String::new()],
             }
         })
@@ -312,9 +331,7 @@ fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
                 .to_owned(),
         );
     }
-    let chemical = |p: &Proposal| {
-        p.shopping.left_out.iter().any(|(m, _)| m.role == crate::filter::medium::Role::Chemical)
-    };
+    let chemical = |p: &Proposal| p.shopping.left_out.iter().any(|(m, _)| m.role == Role::Chemical);
     if proposals.iter().any(chemical) {
         out.push(
             "What chemical media bind is not in the model, so a proposal may leave them out: keep them, last but for \

@@ -66,7 +66,7 @@ pub fn pane(state: &State, pane: Pane) -> Vec<String> {
     let judged = state.here().and_then(|e| e.judged.as_deref());
     match (pane, judged) {
         (Pane::Section, Some(judged)) => section(&judged.section, judged, state.units),
-        (Pane::Head, Some(judged)) => head(judged, state.units, Theme::new(state.look)),
+        (Pane::Head, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
         (Pane::Curve, Some(Judgement { curve: Some(picture), .. })) => curve(picture, state.units),
         (Pane::Timeline, Some(Judgement { timeline: Some(line), .. })) => weeks(line, state.units),
         _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
@@ -141,7 +141,7 @@ fn space(space: &Space, units: Units) -> String {
     out
 }
 
-fn head(judged: &Judgement, units: Units, theme: Theme) -> Vec<String> {
+fn head(judged: &Judgement, currency: &str, units: Units, theme: Theme) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(head) = judged.pump_head {
         out.push(format!("the pump gives {}", figures::head(head, units)));
@@ -151,7 +151,7 @@ fn head(judged: &Judgement, units: Units, theme: Theme) -> Vec<String> {
         out.push(format!("{}: {m}, {share}", text::clean(&part.part)));
     }
     out.push("what would help most:".to_owned());
-    out.extend(rows(&budget::helps(judged, WIDE, units, theme)));
+    out.extend(rows(&budget::helps(judged, WIDE, currency, units, theme)));
     out
 }
 

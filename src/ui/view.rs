@@ -69,6 +69,12 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
         let said = format!(" write the report into: {typed}   Enter writes, Esc drops");
         return row(text::fit(&said, w), theme.strong());
     }
+    if let Some(line) = state.line.as_ref().filter(|line| line.goal == Goal::Seek) {
+        let typed = format!("{}▏{}", text::clean(&line.before), text::clean(&line.after));
+        let nowhere = if state.seek.nowhere { " (nowhere)" } else { "" };
+        let said = format!(" to the line with: {typed}{nowhere}   Enter stays, Esc goes back");
+        return row(text::fit(&said, w), theme.strong());
+    }
     if state.line.is_some() && state.overlay.is_none() {
         return keys(&[("type", "text"), ("Enter", "take"), ("Esc", "drop")], w, theme);
     }

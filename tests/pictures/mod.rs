@@ -92,11 +92,12 @@ pub fn renamed(row: &Row, name: &str) -> Row {
         name.clone_into(text);
     }
     for fault in &mut judged.faults {
-        for text in [&mut fault.at, &mut fault.says, &mut fault.costs] {
+        fault.costs = name.into();
+        for text in [&mut fault.at, &mut fault.says] {
             name.clone_into(text);
         }
     }
-    judged.notes.push(name.to_owned());
-    judged.helps.iter_mut().for_each(|help| name.clone_into(&mut help.what));
+    judged.notes.push(name.into());
+    judged.helps.iter_mut().for_each(|help| help.what = name.into());
     row
 }

@@ -252,7 +252,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
     });
     j.helps = vec![
         Help {
-            what: "a 16 mm pair of connectors".to_owned(),
+            what: "a 16 mm pair of connectors".into(),
             worked: Some(worked * 1.07),
             flow: Some(flow * 1.07),
             service: None,
@@ -260,7 +260,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
             cost: Some(12.0),
         },
         Help {
-            what: "a new seal on tray 3".to_owned(),
+            what: "a new seal on tray 3".into(),
             worked: Some(worked * 1.05),
             flow: None,
             service: Some(service),
@@ -268,7 +268,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
             cost: Some(9.0),
         },
     ];
-    j.notes = vec!["judged without a tank: 25 °C, 1.5 m of hose and two bends each way".to_owned()];
+    j.notes = vec!["judged without a tank: 25 °C, 1.5 m of hose and two bends each way".into()];
     j
 }
 
@@ -292,13 +292,13 @@ pub fn judgements(loaded: &Loaded) -> Vec<Judgement> {
                         at: "tray 2".to_owned(),
                         says: "an empty tray between layers: water mixes there and nothing is gained"
                             .to_owned(),
-                        costs: String::new(),
+                        costs: cansift::said::Said::default(),
                     },
                     Fault {
                         rule: Rule::LoneFine,
                         at: "tray 3, layer 1".to_owned(),
                         says: "nothing catches coarse dirt before the floss".to_owned(),
-                        costs: "service 2 d instead of 9 d".to_owned(),
+                        costs: "service 2 d instead of 9 d".into(),
                     },
                 ];
                 j.set(Measure::Staging, Outcome::Value(2.0));

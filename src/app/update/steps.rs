@@ -11,6 +11,7 @@ use super::super::overlay::{Of, Overlay};
 use super::super::panes::Pane;
 use super::super::restack;
 use super::super::screens::Screen;
+use super::super::seek;
 use super::super::sources;
 use super::super::state::State;
 use super::super::tank_form;
@@ -274,10 +275,11 @@ pub fn paste(state: &mut State, text: &str) {
             state.narrow.push_str(&text);
             state.settle();
         }
-        None if state.line.is_some() => {
+        None | Some(Overlay::Columns { .. }) if state.line.is_some() => {
             if let Some(line) = &mut state.line {
                 line.insert(&text);
             }
+            seek::typed(state);
         }
         _ => {
             let said = "pasted text goes nowhere here (press {narrow} to type into the list)";

@@ -1,11 +1,12 @@
 //! Saving: whole or not at all, and never over what is there.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write};
-use std::path::{Path, PathBuf};
+use std::fs;
+use std::io;
+use std::path::Path;
 
+use super::beside::{self, May, Step, sync_folder};
 use super::plain;
-use crate::profile::message::{floor_char, visible};
+use crate::profile::message::visible;
 
 /// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]
@@ -24,16 +25,6 @@ pub enum NotSaved {
         /// The system's words.
         why: String,
     },
-}
-
-/// One step of saving, so that a test can make each fail.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Step {
-    Create,
-    Write,
-    Sync,
-    Publish,
-    SyncFolder,
 }
 
 /// Saves a new file: whole or not at all, and never over one that is there.
@@ -63,17 +54,7 @@ pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved
     Ok(())
 }
 
-/// A file that goes away again unless it was moved to where it belongs.
-struct Temporary(PathBuf);
-
-impl Drop for Temporary {
-    fn drop(&mut self) {
-        // Gone already when it was renamed; nothing better to do when it cannot be removed.
-        let _ = fs::remove_file(&self.0);
-    }
-}
-
-fn save_stepwise(path: &Path, text: &str, may: &dyn Fn(Step) -> io::Result<()>) -> Result<(), NotSaved> {
+fn save_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), NotSaved> {
     let name = visible(&path.to_string_lossy());
     let refused = |error: io::Error| match error.kind() {
         io::ErrorKind::AlreadyExists => NotSaved::Exists(name.clone()),
@@ -87,35 +68,12 @@ fn save_stepwise(path: &Path, text: &str, may: &dyn Fn(Step) -> io::Result<()>) 
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    may(Step::Create).map_err(refused)?;
-    let (temporary, mut file) = beside(folder, &file_name.to_string_lossy()).map_err(refused)?;
-    let (first, second) = text.split_at(floor_char(text, text.len() / 2));
-    file.write_all(first.as_bytes()).map_err(refused)?;
-    may(Step::Write).map_err(refused)?;
-    file.write_all(second.as_bytes()).map_err(refused)?;
-    may(Step::Sync).map_err(refused)?;
-    file.sync_all().map_err(refused)?;
-    drop(file);
+    let temporary =
+        beside::written(folder, &file_name.to_string_lossy(), text, None, may).map_err(refused)?;
     may(Step::Publish).map_err(refused)?;
-    publish(&temporary.0, path).map_err(refused)?;
+    publish(temporary.path(), path).map_err(refused)?;
     may(Step::SyncFolder).map_err(refused)?;
     sync_folder(folder).map_err(refused)
-}
-
-/// A fresh file beside the one to be. What a killed program left behind, its number may come again, is passed
-/// over: nobody knows whose it is.
-fn beside(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
-    let id = std::process::id();
-    let mut last = io::Error::from(io::ErrorKind::AlreadyExists);
-    for try_again in 0..100 {
-        let path = folder.join(format!(".{name}.{id}-{try_again}.new"));
-        match OpenOptions::new().write(true).create_new(true).open(&path) {
-            Ok(file) => return Ok((Temporary(path), file)),
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => last = error,
-            Err(error) => return Err(error),
-        }
-    }
-    Err(last)
 }
 
 /// Gives the finished file its name. A hard link never replaces anything; where the disk has none, a look
@@ -127,17 +85,6 @@ fn publish(temporary: &Path, path: &Path) -> io::Result<()> {
         Err(_) if fs::symlink_metadata(path).is_ok() => Err(io::ErrorKind::AlreadyExists.into()),
         Err(_) => fs::rename(temporary, path),
     }
-}
-
-#[cfg(unix)]
-pub(in crate::profile) fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
-}
-
-/// Other systems cannot sync a folder.
-#[cfg(not(unix))]
-pub(in crate::profile) fn sync_folder(_: &Path) -> io::Result<()> {
-    Ok(())
 }
 
 #[cfg(test)]

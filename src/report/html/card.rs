@@ -3,11 +3,12 @@
 
 use super::super::builds::{self, cell};
 use super::super::figures::{self, Units};
+use super::super::helps;
 use super::super::page::{Column, Grid};
 use super::super::svg::{self, Dress, Picture};
 use super::super::{Row, Sheet};
 use super::doc::Doc;
-use crate::judge::result::{Help, Judgement};
+use crate::judge::result::Judgement;
 use crate::measures::{Measure, Outcome};
 use crate::report::escape;
 
@@ -39,17 +40,23 @@ pub fn card(doc: &mut Doc, sheet: &Sheet, row: &Row, number: usize, units: Units
             picture(doc, row, Picture::Timeline, &id, units);
             picture(doc, row, Picture::Budget, &id, units);
         });
-        stages(doc, &row.judgement);
+        stages(doc, &row.judgement, units);
         leaks(doc, row);
-        let helps: Vec<String> =
-            row.judgement.helps.iter().map(|h| help(&row.judgement, h, sheet, units)).collect();
+        let helps: Vec<String> = row
+            .judgement
+            .helps
+            .iter()
+            .map(|h| helps::words(&row.judgement, h, &sheet.currency, units))
+            .collect();
         if !helps.is_empty() {
             doc.line("h4", "What would help most");
             doc.list("ol", &helps);
         }
         if !row.judgement.notes.is_empty() {
             doc.line("h4", "To know about it");
-            doc.list("ul", &row.judgement.notes);
+            let notes: Vec<String> =
+                row.judgement.notes.iter().map(|note| figures::said(note, units)).collect();
+            doc.list("ul", &notes);
         }
         doc.within("details", |doc| {
             doc.line("summary", "Every figure");
@@ -99,7 +106,7 @@ fn picture(doc: &mut Doc, row: &Row, what: Picture, id: &str, units: Units) {
     });
 }
 
-fn stages(doc: &mut Doc, judged: &Judgement) {
+fn stages(doc: &mut Doc, judged: &Judgement, units: Units) {
     doc.line("h4", "Stages, in the order in which the water meets them");
     if judged.stages.is_empty() {
         doc.line("p", "No media.");
@@ -118,7 +125,11 @@ fn stages(doc: &mut Doc, judged: &Judgement) {
     if told {
         columns.push(Column::words("what it costs"));
     }
-    let rows = judged.faults.iter().map(|f| vec![f.at.clone(), f.says.clone(), f.costs.clone()]).collect();
+    let rows = judged
+        .faults
+        .iter()
+        .map(|f| vec![f.at.clone(), f.says.clone(), figures::said(&f.costs, units)])
+        .collect();
     doc.within("div class=\"fault\"", |doc| {
         doc.table("Rules of staging broken", &Grid { columns, rows }, &[]);
     });
@@ -149,30 +160,6 @@ fn leaks(doc: &mut Doc, row: &Row) {
         },
         &[],
     );
-}
-
-/// One improvement, with every measure that it moves.
-fn help(judged: &Judgement, help: &Help, sheet: &Sheet, units: Units) -> String {
-    let moves = [
-        (Measure::WorkedFlow, help.worked),
-        (Measure::Flow, help.flow),
-        (Measure::Service, help.service),
-        (Measure::Bypass, help.bypass),
-    ];
-    let mut said = Vec::new();
-    for (measure, after) in moves {
-        let Some(after) = after else { continue };
-        let before = figures::show(measure, judged.get(measure), units);
-        if before != figures::show(measure, Outcome::Value(after), units) {
-            let after = figures::show_with_sign(measure, Outcome::Value(after), units);
-            said.push(format!("{} {before} → {after}", measure.row().head));
-        }
-    }
-    if let Some(cost) = help.cost {
-        let cost = figures::show(Measure::PutRight, Outcome::Value(cost), units);
-        said.push(format!("costs {cost} {}", sheet.currency).trim_end().to_owned());
-    }
-    if said.is_empty() { help.what.clone() } else { format!("{}: {}", help.what, said.join(", ")) }
 }
 
 fn every_figure(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {

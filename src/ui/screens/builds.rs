@@ -15,6 +15,7 @@ use crate::app::state::State;
 use crate::filter::filter::{Priming, Release, Spares};
 use crate::measures::Measure;
 use crate::profile::Broken;
+use crate::report::figures::{self, Units};
 
 /// Draws what of the screen is in view; returns how far the pane in focus can scroll.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
@@ -96,6 +97,14 @@ fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>>
             format!(" {} of {}", state.rows.len(), state.entries.len() + state.broken.len()),
             theme.text(),
         ));
+        if !state.marks.is_empty() {
+            out.push(bit(" ·", theme.text()));
+        }
+    }
+    // Before the order: where the title is cut, the arrow over a column still tells that.
+    let marked = !state.marks.is_empty();
+    if marked {
+        out.push(bit(format!(" {} marked", state.marks.len()), theme.text()));
     }
     let named = |by: By| match by {
         By::Name => "name",
@@ -103,13 +112,11 @@ fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>>
     };
     if let Some(first) = state.sort.first() {
         let arrow = if first.falling { "▼" } else { "▲" };
-        out.push(bit(format!(" by {} {arrow}", named(first.by)), theme.text()));
+        let gap = if marked { " ·" } else { "" };
+        out.push(bit(format!("{gap} by {} {arrow}", named(first.by)), theme.text()));
     }
     if let Some(second) = state.sort.get(1) {
         out.push(bit(format!(", then {}", named(second.by)), theme.text()));
-    }
-    if !state.marks.is_empty() {
-        out.push(bit(format!(" · {} marked", state.marks.len()), theme.text()));
     }
     out
 }
@@ -131,11 +138,11 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
     match pane {
         Pane::Table => table::rows(state, w, state.top, h, theme),
         Pane::Section => section::rows(judged, size, units, theme),
-        Pane::Staging => stages::rows(judged, w, theme),
-        Pane::Head => budget::rows(judged, w, units, theme),
+        Pane::Staging => stages::rows(judged, w, units, theme),
+        Pane::Head => budget::rows(judged, w, state.currency(), units, theme),
         Pane::Curve => curve::rows(judged, entry.doubt(Measure::Flow), size, units, theme),
         Pane::Timeline => timeline::rows(judged, size, units, theme),
-        Pane::Notes => notes(entry, w, theme),
+        Pane::Notes => notes(entry, w, units, theme),
     }
 }
 
@@ -183,10 +190,10 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 /// Things to know, and how it is handled.
-fn notes(entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
+fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut said: Vec<String> = Vec::new();
     if let Some(judged) = &entry.judged {
-        said.extend(judged.notes.iter().map(|n| text::clean(n)));
+        said.extend(judged.notes.iter().map(|n| text::clean(&figures::said(n, units))));
     }
     if !entry.filter.notes.trim().is_empty() {
         said.push(text::clean(entry.filter.notes.trim()));

@@ -14,7 +14,7 @@ use crate::report::helps::words;
 const HELPS: usize = 3;
 
 /// The lines for a width.
-pub fn rows(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Judgement, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if judged.head_budget.is_empty() {
         let why = match judged.get(Measure::Flow) {
@@ -43,7 +43,7 @@ pub fn rows(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row
         ]));
     }
     out.push(Line::default());
-    out.extend(helps(judged, w, units, theme));
+    out.extend(helps(judged, w, currency, units, theme));
     out
 }
 
@@ -78,11 +78,12 @@ fn letter(i: usize) -> char {
 }
 
 /// What would help most, in words.
-pub fn helps(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+pub fn helps(judged: &Judgement, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     for (i, help) in judged.helps.iter().take(HELPS).enumerate() {
-        for (n, l) in
-            text::wrap(&text::clean(&words(judged, help, units)), w.saturating_sub(2)).into_iter().enumerate()
+        for (n, l) in text::wrap(&text::clean(&words(judged, help, currency, units)), w.saturating_sub(2))
+            .into_iter()
+            .enumerate()
         {
             let lead = if n == 0 { format!("{} ", i + 1) } else { "  ".to_owned() };
             let style = if i == 0 { theme.strong() } else { theme.text() };

@@ -7,9 +7,10 @@ use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
 use crate::judge::result::Judgement;
+use crate::report::figures::{self, Units};
 
 /// The lines for a width.
-pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if judged.stages.is_empty() {
         out.push(row("no media in it", theme.text()));
@@ -40,7 +41,7 @@ pub fn rows(judged: &Judgement, w: usize, theme: Theme) -> Vec<Row> {
     for fault in &judged.faults {
         let mut said = format!("{}: {}", text::clean(&fault.at), text::clean(&fault.says));
         if !fault.costs.is_empty() {
-            let _ = write!(said, " ({})", text::clean(&fault.costs));
+            let _ = write!(said, " ({})", text::clean(&figures::said(&fault.costs, units)));
         }
         for (i, l) in text::wrap(&said, w.saturating_sub(2)).into_iter().enumerate() {
             let lead = if i == 0 { "! " } else { "  " };
