@@ -1,8 +1,11 @@
-//! The screens Tank and Sources: keys in, state out; what they look like; and that every size draws.
+//! The Tank screen: keys in, state out; what it looks like. And of Tank and Sources together: every size draws, and no
+//! keys and no foreign text do harm.
 
 // Helpers of a test may fail as a test fails.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
+#[path = "forms/demo.rs"]
+mod demo;
 #[path = "screens/things.rs"]
 mod things;
 
@@ -11,99 +14,21 @@ use std::time::{Duration, Instant};
 
 use cansift::app::actions::ACTIONS;
 use cansift::app::effect::{Effect, Message, Mouse};
-use cansift::app::jobs::{Hooks, Jobs};
 use cansift::app::key::Key;
 use cansift::app::line::Goal;
 use cansift::app::screens::Screen;
-use cansift::app::sources::{self, Part};
 use cansift::app::state::State;
 use cansift::app::tank_form::{Answer, Ask};
 use cansift::app::update::update;
-use cansift::assumptions::{A, Kind};
-use cansift::cli::args::Run;
 use cansift::filter::tank::{Feed, Must, Stock};
 use cansift::library::{self, Library};
 use cansift::measures::{Measure, Outcome};
 use cansift::profile::{TANK_FIELDS, read_tank, read_tank_texts};
 use cansift::ui::{plain, view};
-use ratatui::Terminal;
-use ratatui::backend::TestBackend;
+use demo::{SIZES, answer, at, draw, fill, form, go, on, told};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use things::press;
-
-/// The program's own answers, without doubt.
-fn hooks() -> Hooks {
-    let run = Run { tank: None, samples: Some(0), seed: None, threads: None };
-    cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run)
-}
-
-/// Does what was asked, as the background would; sources are asked apart.
-fn answer(state: &mut State, effects: Vec<Effect>) {
-    let hooks = hooks();
-    for effect in effects {
-        match effect {
-            Effect::Judge => {
-                let tank = state.tank.clone();
-                let judged = state.entries.iter().map(|e| (hooks.judge)(&e.filter, e.build, tank.as_deref()));
-                let done = judged.map(Arc::new).enumerate().collect();
-                let round = state.round;
-                update(state, Message::Judged { round, done });
-            }
-            Effect::Form(Ask::List) => {
-                let Some(said) = (hooks.form)(Ask::List) else { continue };
-                // What lies in the user's own folder is no matter of a test.
-                let Answer::Listed(mut choices) = said else { continue };
-                choices.retain(|c| !c.from.contains(['/', '\\']));
-                update(state, Message::Form(Answer::Listed(choices)));
-            }
-            _ => {}
-        }
-    }
-}
-
-fn go(state: &mut State, keys: &str) -> Vec<Effect> {
-    let effects = press(state, keys);
-    answer(state, effects.clone());
-    effects
-}
-
-/// The demo for its own tank, with the Tank screen in view.
-fn form(size: (u16, u16)) -> State {
-    let mut state = State::new("built-in demo", library::demo_tanks().into_iter().next().map(|t| t.tank));
-    state.look.mono = true;
-    update(&mut state, Message::Size(size.0, size.1));
-    let effects = update(&mut state, Message::Loaded(library::demo()));
-    answer(&mut state, effects);
-    go(&mut state, "5");
-    state
-}
-
-fn at(path: &str) -> usize {
-    TANK_FIELDS.iter().position(|f| f.path() == path).unwrap()
-}
-
-/// Puts the cursor on a field.
-fn on(state: &mut State, path: &str) {
-    press(state, "<home>");
-    for _ in 0..at(path) {
-        press(state, "j");
-    }
-    assert_eq!(state.tank_form.cursor, at(path));
-}
-
-/// Types a field anew.
-fn fill(state: &mut State, path: &str, text: &str) -> Vec<Effect> {
-    on(state, path);
-    let mut effects = go(state, "<enter><ctrl-u>");
-    update(state, Message::Paste(text.to_owned()));
-    effects.extend(go(state, "<enter>"));
-    effects
-}
-
-fn told(state: &State) -> &str {
-    state.told.as_deref().unwrap_or("")
-}
 
 #[test]
 fn every_field_can_be_filled_in_and_the_tank_follows() {
@@ -414,117 +339,6 @@ fn the_mouse_selects_edits_and_takes() {
     }
 }
 
-/// The Sources screen of the demo.
-fn looked(size: (u16, u16)) -> State {
-    let mut s = form(size);
-    let effects = press(&mut s, "6");
-    assert!(effects.contains(&Effect::Uses));
-    let jobs = Jobs::new(hooks(), 1);
-    let builds = s.entries.iter().take(6).map(|e| (Arc::clone(&e.filter), e.build)).collect();
-    jobs.uses(s.round, builds, s.tank.clone());
-    let end = Instant::now() + Duration::from_secs(60);
-    while s.sources.uses.is_empty() && Instant::now() < end {
-        for message in jobs.drain() {
-            update(&mut s, message);
-        }
-        std::thread::sleep(Duration::from_millis(5));
-    }
-    s
-}
-
-#[test]
-fn every_source_is_there_and_can_be_found() {
-    let mut s = looked((80, 24));
-    let copied = plain::pane(&s);
-    for row in &cansift::assumptions::TABLE {
-        assert!(copied.contains(row.what) && copied.contains(row.source), "{}", row.key);
-    }
-    for medium in Library::shipped().media() {
-        assert!(copied.contains(&medium.name) && copied.contains(&medium.source), "{}", medium.id);
-    }
-    for fitting in Library::shipped().fittings() {
-        assert!(copied.contains(&fitting.name), "{}", fitting.id);
-    }
-    for said in cansift::report::cautions::CAUTIONS.iter().chain(&cansift::report::cautions::LEFT_OUT) {
-        assert!(copied.contains(said), "{said}");
-    }
-    let all = sources::items(&s).len();
-    press(&mut s, "/UV-c lamp<enter>");
-    assert!(!sources::items(&s).is_empty() && sources::items(&s).len() < 10);
-    press(&mut s, "<esc>");
-    assert_eq!(sources::items(&s).len(), all);
-    let of = |kind| cansift::assumptions::TABLE.iter().filter(|r| r.kind == kind).count();
-    for kind in [Kind::Published, Kind::Practice, Kind::Ours] {
-        press(&mut s, "f");
-        let shown = sources::items(&s);
-        assert_eq!(shown.iter().filter(|i| i.part == Part::Constants).count(), of(kind));
-        assert!(shown.iter().all(|i| i.entry.as_ref().is_some_and(|e| e.kind == kind)));
-    }
-    press(&mut s, "f");
-    assert_eq!(sources::items(&s).len(), all);
-    // Esc clears the search, then the kind, then leaves.
-    press(&mut s, "f/hose<enter><esc>");
-    assert!(s.sources.wanted.is_empty() && s.sources.kind.is_some());
-    press(&mut s, "<esc>");
-    assert!(s.sources.kind.is_none() && s.screen == Screen::Sources);
-    press(&mut s, "<esc>");
-    assert_eq!(s.screen, Screen::Builds);
-}
-
-#[test]
-fn a_constant_names_the_measures_that_use_it() {
-    let s = looked((80, 24));
-    let users = |a| sources::users(&s, a);
-    // By the formulas of the model: static head only outside, the nitrifying rate only where nitrogen is.
-    assert!(users(A::Gravity).contains(&Measure::WorkedFlow));
-    assert!(users(A::NitrifyingRate).contains(&Measure::AmmoniaMargin));
-    assert!(!users(A::NitrifyingRate).contains(&Measure::Flow));
-    assert!(!users(A::UvEfficiency).contains(&Measure::Nitrate));
-}
-
-#[test]
-fn parts_are_gone_through_both_ways() {
-    let mut s = looked((80, 24));
-    let part = |s: &State| sources::here(s).unwrap().part;
-    let mut seen = vec![part(&s)];
-    for _ in 0..7 {
-        press(&mut s, "p");
-        if seen.last() != Some(&part(&s)) {
-            seen.push(part(&s));
-        }
-    }
-    let all = [Part::Constants, Part::Words, Part::Media, Part::Fittings, Part::Cautions, Part::LeftOut];
-    assert_eq!(seen, all);
-    press(&mut s, "jP");
-    assert_eq!(part(&s), Part::LeftOut, "to the head of this part first");
-    press(&mut s, "P");
-    assert_eq!(part(&s), Part::Cautions);
-    press(&mut s, "<home>");
-    assert_eq!(s.sources.cursor, 0);
-}
-
-#[test]
-fn a_medium_from_a_file_is_told_apart() {
-    let mut s = things::state((80, 24));
-    press(&mut s, "6");
-    let loaded: Vec<_> =
-        s.sources.items.iter().filter(|i| i.text.contains("from a file that is loaded")).collect();
-    assert!(!loaded.is_empty());
-    assert!(loaded.iter().all(|i| i.part == Part::Media && i.text.contains("invented for a test")));
-}
-
-fn draw(state: &mut State) -> String {
-    let mut terminal = Terminal::new(TestBackend::new(state.size.0, state.size.1)).unwrap();
-    terminal.draw(|frame| state.drawn = view::draw(state, frame)).unwrap();
-    let buffer = terminal.backend().buffer();
-    let width = usize::from(buffer.area.width.max(1));
-    let line =
-        |row: &[ratatui::buffer::Cell]| row.iter().map(ratatui::buffer::Cell::symbol).collect::<String>();
-    buffer.content.chunks(width).map(|row| line(row).trim_end().to_owned()).collect::<Vec<_>>().join("\n")
-}
-
-const SIZES: [(u16, u16); 3] = [(60, 15), (80, 24), (120, 40)];
-
 #[test]
 fn pictures_of_the_tank() {
     for (w, h) in SIZES {
@@ -551,24 +365,6 @@ fn pictures_of_the_tank() {
         insta::assert_snapshot!(format!("tank_saving-{w}x{h}"), draw(&mut s));
         press(&mut s, "<esc>?");
         insta::assert_snapshot!(format!("tank_help-{w}x{h}"), draw(&mut s));
-    }
-}
-
-#[test]
-fn pictures_of_the_sources() {
-    for (w, h) in SIZES {
-        let mut s = looked((w, h));
-        insta::assert_snapshot!(format!("sources-{w}x{h}"), draw(&mut s));
-        press(&mut s, "jje");
-        insta::assert_snapshot!(format!("sources_whole-{w}x{h}"), draw(&mut s));
-        press(&mut s, "<esc>/seal");
-        insta::assert_snapshot!(format!("sources_search-{w}x{h}"), draw(&mut s));
-        press(&mut s, "<esc>ppj");
-        insta::assert_snapshot!(format!("sources_media-{w}x{h}"), draw(&mut s));
-        press(&mut s, "pp");
-        insta::assert_snapshot!(format!("sources_cautions-{w}x{h}"), draw(&mut s));
-        press(&mut s, "?");
-        insta::assert_snapshot!(format!("sources_help-{w}x{h}"), draw(&mut s));
     }
 }
 
