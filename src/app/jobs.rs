@@ -1,17 +1,18 @@
 //! Work in the background: files are read and builds judged on threads of their own, and what comes out
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
+mod round;
+
 use std::any::Any;
 use std::collections::{BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 use super::diff::Pair;
 use super::effect::{Effect, Message};
-use super::entry::Doubts;
 use super::ranking::Ask;
 use super::report_asked;
 use super::restack::asks;
@@ -27,6 +28,7 @@ use crate::judge::result::Judgement;
 use crate::measures::Measure;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
+use round::{Done, Round};
 
 /// Most builds looked through for which constants their measures use.
 const MOST_USES: usize = 100;
@@ -201,20 +203,18 @@ impl Jobs {
     /// and doubt. Drops what an older round has not done yet.
     pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<&Arc<Tank>>) {
         self.round.store(round, Ordering::Release);
-        let work = Work {
-            round,
+        let threads = self.threads.min(builds.len());
+        let work = Arc::new(Round {
+            number: round,
             stop: self.fresh_stop(),
             current: Arc::clone(&self.round),
             hooks: self.hooks.clone(),
             out: self.out.clone(),
             tank: tank.cloned(),
-            nominal: AtomicUsize::new(0),
-            doubted: AtomicUsize::new(0),
-            done: AtomicUsize::new(0),
             builds,
-        };
-        let work = Arc::new(work);
-        for _ in 0..self.threads.min(work.builds.len()) {
+            done: Done::default(),
+        });
+        for _ in 0..threads {
             let work = Arc::clone(&work);
             thread::spawn(move || work.go());
         }
@@ -379,73 +379,4 @@ pub(super) fn words(panic: &(dyn Any + Send)) -> String {
         .map(|s| (*s).to_owned())
         .or_else(|| panic.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "no words given".to_owned())
-}
-
-/// What the threads of one round share.
-struct Work {
-    round: u64,
-    stop: Arc<AtomicBool>,
-    current: Arc<AtomicU64>,
-    hooks: Hooks,
-    out: Sender<Message>,
-    tank: Option<Arc<Tank>>,
-    /// The next build to judge at nominal values.
-    nominal: AtomicUsize,
-    /// The next build to advise on and to doubt.
-    doubted: AtomicUsize,
-    /// Builds whose doubt is told.
-    done: AtomicUsize,
-    builds: Vec<(usize, Arc<Filter>, usize)>,
-}
-
-impl Work {
-    fn is_current(&self) -> bool {
-        self.current.load(Ordering::Acquire) == self.round
-    }
-
-    fn next(&self, of: &AtomicUsize) -> Option<&(usize, Arc<Filter>, usize)> {
-        self.builds.get(of.fetch_add(1, Ordering::Relaxed)).filter(|_| self.is_current())
-    }
-
-    fn go(&self) {
-        let tank = self.tank.as_deref();
-        while let Some((entry, filter, build)) = self.next(&self.nominal) {
-            let judged = catch_unwind(AssertUnwindSafe(|| (self.hooks.judge)(filter, *build, tank)));
-            if !self.tell(*entry, judged) {
-                return;
-            }
-        }
-        while let Some((entry, filter, build)) = self.next(&self.doubted) {
-            let advised = catch_unwind(AssertUnwindSafe(|| {
-                let mut judged = (self.hooks.judge)(filter, *build, tank);
-                (self.hooks.advise)(filter, *build, tank, &mut judged);
-                judged
-            }));
-            if !self.tell(*entry, advised) {
-                return;
-            }
-            let Some(doubt) = &self.hooks.doubt else { continue };
-            let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, &self.stop)));
-            let done = match many {
-                Ok(Some(many)) => vec![(*entry, Arc::new(Doubts::of(many)))],
-                Ok(None) => return,
-                // Its nominal figures stand; only the doubt is missing, and the bar goes on.
-                Err(_) => Vec::new(),
-            };
-            let share = (self.done.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
-            if self.out.send(Message::Doubted { round: self.round, done, share }).is_err() {
-                return;
-            }
-        }
-    }
-
-    /// Tells of a judgement; whether there is still anybody to tell.
-    fn tell(&self, entry: usize, judged: thread::Result<Judgement>) -> bool {
-        let round = self.round;
-        let message = match judged {
-            Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },
-            Err(panic) => Message::Failed { round, entry, why: words(&*panic) },
-        };
-        self.out.send(message).is_ok()
-    }
 }

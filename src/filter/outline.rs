@@ -1,4 +1,4 @@
-//! Geometry of outlines: what a tray offers and what its rectangle wastes.
+//! What outlines measure (area, perimeter, and the rectangle each sits in), and their corners for drawing.
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 

@@ -1,4 +1,4 @@
-//! Outlines of trays seen from above: area, perimeter, and the rectangle each sits in.
+//! Outlines of trays seen from above, as a profile gives them. What they measure stands in `outline`.
 
 pub use super::outline::Plan;
 use crate::doubt::figure::Figure;

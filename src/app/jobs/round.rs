@@ -1,0 +1,100 @@
+//! One round of judging, shared by the threads that work on it: nominal figures of every build first, then advice
+//! and doubt.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::sync::mpsc::Sender;
+use std::thread;
+
+use super::super::effect::Message;
+use super::super::entry::Doubts;
+use super::{Hooks, words};
+use crate::filter::filter::Filter;
+use crate::filter::tank::Tank;
+use crate::judge::result::Judgement;
+
+/// What the threads share.
+pub struct Round {
+    /// Its number.
+    pub number: u64,
+    /// Stops what is in hand.
+    pub stop: Arc<AtomicBool>,
+    /// The number of the newest round.
+    pub current: Arc<AtomicU64>,
+    /// What judges.
+    pub hooks: Hooks,
+    /// Where results go.
+    pub out: Sender<Message>,
+    /// The tank judged for.
+    pub tank: Option<Arc<Tank>>,
+    /// Builds, each with its place among the entries.
+    pub builds: Vec<(usize, Arc<Filter>, usize)>,
+    /// How far they are.
+    pub done: Done,
+}
+
+/// How far a round is.
+#[derive(Default)]
+pub struct Done {
+    /// The next build to judge at nominal values.
+    nominal: AtomicUsize,
+    /// The next build to advise on and to doubt.
+    doubted: AtomicUsize,
+    /// Builds whose doubt is told.
+    told: AtomicUsize,
+}
+
+impl Round {
+    fn is_current(&self) -> bool {
+        self.current.load(Ordering::Acquire) == self.number
+    }
+
+    fn next(&self, of: &AtomicUsize) -> Option<&(usize, Arc<Filter>, usize)> {
+        self.builds.get(of.fetch_add(1, Ordering::Relaxed)).filter(|_| self.is_current())
+    }
+
+    /// Works until nothing is left or a newer round began.
+    pub fn go(&self) {
+        let tank = self.tank.as_deref();
+        while let Some((entry, filter, build)) = self.next(&self.done.nominal) {
+            let judged = catch_unwind(AssertUnwindSafe(|| (self.hooks.judge)(filter, *build, tank)));
+            if !self.tell(*entry, judged) {
+                return;
+            }
+        }
+        while let Some((entry, filter, build)) = self.next(&self.done.doubted) {
+            let advised = catch_unwind(AssertUnwindSafe(|| {
+                let mut judged = (self.hooks.judge)(filter, *build, tank);
+                (self.hooks.advise)(filter, *build, tank, &mut judged);
+                judged
+            }));
+            if !self.tell(*entry, advised) {
+                return;
+            }
+            let Some(doubt) = &self.hooks.doubt else { continue };
+            let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, &self.stop)));
+            let done = match many {
+                Ok(Some(many)) => vec![(*entry, Arc::new(Doubts::of(many)))],
+                Ok(None) => return,
+                // Its nominal figures stand; only the doubt is missing, and the bar goes on.
+                Err(_) => Vec::new(),
+            };
+            let share =
+                (self.done.told.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
+            if self.out.send(Message::Doubted { round: self.number, done, share }).is_err() {
+                return;
+            }
+        }
+    }
+
+    /// Tells of a judgement; whether there is still anybody to tell.
+    fn tell(&self, entry: usize, judged: thread::Result<Judgement>) -> bool {
+        let round = self.number;
+        let message = match judged {
+            Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },
+            Err(panic) => Message::Failed { round, entry, why: words(&*panic) },
+        };
+        self.out.send(message).is_ok()
+    }
+}
