@@ -2,7 +2,13 @@
 //! `bad_input/`; what is told of it stands in `snapshots/`.
 
 // A test may fail loudly, and figures read from text are exact.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::panic,
+    clippy::float_cmp
+)]
 
 #[path = "fuzz/mutate.rs"]
 mod mutate;
