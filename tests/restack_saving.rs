@@ -131,12 +131,12 @@ fn a_stack_and_a_tank_are_asked_about_in_turn() {
         assert!(bench.told().contains("the tank has unsaved changes"), "{}", bench.told());
         bench.press("q");
         assert!(bench.told().contains("restacked is unsaved: press q again to leave"), "{}", bench.told());
-        assert!(bench.left.is_empty());
+        assert!(!bench.left.contains(&Effect::Quit));
         // Another key in between: both are asked about again.
         bench.press("<up>");
     }
     bench.press("qqq");
-    assert_eq!(bench.left, [Effect::Quit]);
+    assert_eq!(bench.left.last(), Some(&Effect::Quit));
 }
 
 #[test]
