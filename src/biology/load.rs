@@ -20,12 +20,12 @@ pub fn nitrogen<L: Lane>(feed: L, protein: L, per_protein: L) -> L {
     feed * protein * per_protein
 }
 
-/// Fresh ammonia nitrogen, g N a day, in one draw. Units as [`nitrogen`].
+/// Fresh ammonia nitrogen, g N a day, in one draw. Units, range and source as [`nitrogen`].
 pub fn tan<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::TanPerProtein))
 }
 
-/// Nitrogen that ends as nitrate, g N a day, in one draw. Units as [`nitrogen`].
+/// Nitrogen that ends as nitrate, g N a day, in one draw. Units, range and source as [`nitrogen`].
 pub fn nitrate<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::NitratePerProtein))
 }

@@ -147,7 +147,7 @@ fn ergun<L: Lane>(d: L, void: L, depth: L, area: L, water: &Water<L>) -> Quad<L>
 }
 
 impl<L: Lane> Quad<L> {
-    /// So many times the loss at every flow.
+    /// So many times the loss at every flow, `by` from 0 up.
     pub fn scaled(self, by: L) -> Self {
         Self { a: self.a * by, b: self.b * by }
     }

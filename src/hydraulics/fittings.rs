@@ -19,11 +19,11 @@ pub struct Heads<L> {
 }
 
 impl<L: Lane> Heads<L> {
-    /// The same at any flow.
+    /// `k` velocity heads at any flow, 0 up.
     pub fn fixed(k: L) -> Self {
         Self { friction: L::zero(), per_re: L::zero(), fixed: k }
     }
-    /// A length of wall, in bores.
+    /// A length of wall, in bores, 0 up; its friction is that of the flow.
     pub fn wall(bores: L) -> Self {
         Self { friction: bores, per_re: L::zero(), fixed: L::zero() }
     }
@@ -35,19 +35,20 @@ impl<L: Lane> Heads<L> {
             fixed: self.fixed + other.fixed,
         }
     }
-    /// So many times.
+    /// So many in a row, `n` from 0 up.
     pub fn times(self, n: L) -> Self {
         Self { friction: self.friction * n, per_re: self.per_re * n, fixed: self.fixed * n }
     }
-    /// The coefficient at a Darcy factor and a Reynolds number above 0 of its bore.
+    /// The coefficient K, a bare number, at a Darcy factor and a Reynolds number above 0 of its bore.
     pub fn k(&self, factor: L, re: L) -> L {
         self.friction * factor + self.per_re / re + self.fixed
     }
-    /// The part without friction as `a q + b q |q|`, in a bore.
+    /// The part without friction as `a q + b q |q|`, Pa at m3/s, in a bore.
     pub fn quad(&self, bore: &Bore<L>) -> Quad<L> {
         Quad { a: bore.head * self.per_re / bore.reynolds, b: bore.head * self.fixed }
     }
-    /// Loss at a flow in a bore, from the friction over laminar friction at that flow.
+    /// Loss at any flow, m3/s, in a bore: [`Self::quad`] and Darcy–Weisbach's friction, which is given over laminar
+    /// friction at that flow.
     pub fn at(&self, q: L, bore: &Bore<L>, over: &OverLaminar<L>) -> Loss<L> {
         self.quad(bore).at(q).then(bore.friction(q, over, self.friction))
     }

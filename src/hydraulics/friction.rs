@@ -114,7 +114,7 @@ pub struct Bore<L> {
 }
 
 impl<L: Lane> Bore<L> {
-    /// A bore in m, its roughness over it, and its least factor where it is ribbed.
+    /// A bore in m, above 0, its roughness over it, 0 up, and its least Darcy factor where it is ribbed.
     pub fn new(diameter: L, relative_roughness: L, rib: Option<L>, water: &Water<L>) -> Self {
         let area = diameter.squared() * (PI / 4.0);
         Self {
@@ -126,7 +126,8 @@ impl<L: Lane> Bore<L> {
             laminar: water.viscosity / diameter.powi(3) * (128.0 / PI),
         }
     }
-    /// Friction of the wall as if it were not ribbed, and of the wall as it is, over laminar friction.
+    /// Friction at a flow, m3/s, of the wall as if it were not ribbed, and of the wall as it is, over laminar
+    /// friction: [`over_laminar`], and the greater of it and [`ribbed`].
     #[inline]
     pub fn over_laminar(&self, q: L) -> (OverLaminar<L>, OverLaminar<L>) {
         let re = self.reynolds * q.abs();
@@ -142,7 +143,8 @@ impl<L: Lane> Bore<L> {
         });
         (plain, own)
     }
-    /// Loss of so many bores of length at a flow, from friction over laminar friction at that flow.
+    /// Darcy–Weisbach loss of so many bores of length at a flow, m3/s, from friction over laminar friction at that
+    /// flow.
     #[inline]
     pub fn friction(&self, q: L, over: &OverLaminar<L>, bores: L) -> Loss<L> {
         let a = self.laminar * bores;

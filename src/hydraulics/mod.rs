@@ -34,7 +34,7 @@ impl<L: Lane> Loss<L> {
     pub fn then(self, other: Self) -> Self {
         Self { loss: self.loss + other.loss, slope: self.slope + other.slope }
     }
-    /// So many times.
+    /// So many in a row, `n` from 0 up.
     pub fn times(self, n: L) -> Self {
         Self { loss: self.loss * n, slope: self.slope * n }
     }
@@ -50,12 +50,13 @@ pub struct Quad<L> {
 }
 
 impl<L: Lane> Quad<L> {
-    /// Loss and slope at a flow.
+    /// Loss `a q + b q |q|`, Pa, and slope `a + 2 b |q|`, Pa per m3/s, at any flow, m3/s.
     pub fn at(&self, q: L) -> Loss<L> {
         let bq = self.b * q.abs();
         Loss { loss: (self.a + bq) * q, slope: self.a + bq * 2.0 }
     }
-    /// The flow at a loss, without cancellation: `q = 2 dp / (a + sqrt(a2 + 4 b |dp|))`.
+    /// The flow, m3/s, at a loss of either sign, Pa, without cancellation: `q = 2 dp / (a + sqrt(a2 + 4 b |dp|))`.
+    /// `a` and `b` must not both be 0.
     pub fn flow(&self, dp: L) -> L {
         dp * 2.0 / (self.a + (self.a.squared() + self.b * dp.abs() * 4.0).sqrt())
     }

@@ -149,7 +149,7 @@ impl<L: Lane> Bar<L> {
     fn even(&self, flow: L) -> L {
         self.hole * (flow / f64::from(self.holes.max(1))).squared()
     }
-    /// Loss at a flow, m3/s, solved exactly: slow; [`SprayBar`] is for use.
+    /// Loss at any flow, m3/s, as [`Self::march`] has it, solved exactly: slow; [`SprayBar`] is for use.
     pub fn exact(&self, q: L) -> Loss<L> {
         let size = q.abs().max(L::splat(1e-30));
         let (_, marched) = self.solve(size, self.even(size), 1e-12);

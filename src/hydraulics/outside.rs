@@ -132,7 +132,8 @@ impl<L: Lane> Empty<L> {
 }
 
 impl<L: Lane> Outside<L> {
-    /// Hoses and pump of a filter at a tank; none without a pump curve.
+    /// Hoses and pump of a filter at a tank; none without a pump curve. A worn impeller's share of new is held
+    /// between 0.05 and 1.5, or comes from its bucket test.
     pub fn new<D: Draw<L>>(
         filter: &Filter,
         build: &Build,
@@ -158,7 +159,8 @@ impl<L: Lane> Outside<L> {
         Some(outside)
     }
 
-    /// The pump's own head at a flow, mains and wear applied, Pa, and its slope (falling).
+    /// The pump's own head at a flow, m3/s, mains and wear applied, Pa, and its slope (falling): `k² H(q/k)`, the
+    /// affinity laws, with `k` the mains frequency over the pump's times the impeller's share of new.
     pub fn pump(&mut self, q: L) -> Loss<L> {
         let speed = self.mains * self.wear;
         let at = q / speed;
@@ -171,7 +173,7 @@ impl<L: Lane> Outside<L> {
         Loss { loss: own.loss * speed.squared(), slope: own.slope * speed }
     }
 
-    /// Loss of the whole outside less what the pump gives, Pa.
+    /// Loss of the whole outside, with the height of the outlet, less what the pump gives, Pa, at a flow, m3/s.
     pub fn at(&mut self, q: L) -> Loss<L> {
         let hoses = self.hoses.at(q);
         let pump = self.pump(q);

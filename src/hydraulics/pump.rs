@@ -110,7 +110,8 @@ impl<L: Lane> PumpCurve<L> {
             Self::Points(knots) => through_knots(knots, q),
         }
     }
-    /// Flow and head of every point times a factor: affinity laws and wear.
+    /// Flow and head of every point times a factor, both above 0. By the affinity laws flow goes with speed and head
+    /// with its square; the caller says what the factors are.
     pub fn scaled(self, flow_factor: L, head_factor: L) -> Self {
         match self {
             Self::Ends { flow, head, exponent } => {
@@ -128,7 +129,7 @@ impl<L: Lane> PumpCurve<L> {
             ),
         }
     }
-    /// Head at no flow, m.
+    /// Head at no flow, m; where points begin later, by the rise before the first.
     pub fn shut_off(&self) -> L {
         match self {
             Self::Ends { head, .. } => *head,

@@ -11,7 +11,8 @@ pub struct Water<L> {
     pub viscosity: L,
 }
 
-/// Fresh water at a temperature in °C.
+/// Fresh water at a temperature in °C: [`density`] and [`viscosity`], with their ranges and sources. Salt is left
+/// out.
 pub fn water<L: Lane>(celsius: L) -> Water<L> {
     Water { density: density(celsius), viscosity: viscosity(celsius) }
 }
