@@ -18,6 +18,15 @@ use session::Session;
 
 const FEW: [&str; 5] = ["filters", "--tank", "tank.ron", "--samples", "16"];
 
+/// Waits until one line of the screen holds all of these.
+fn until_line(session: &Session, parts: &[&str]) {
+    let end = std::time::Instant::now() + session::LIMIT;
+    while !session.text().lines().any(|line| parts.iter().all(|part| line.contains(part))) {
+        assert!(std::time::Instant::now() < end, "{parts:?} in no line of\n{}", session.text());
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
 fn leave(mut session: Session) -> u32 {
     session.press("q");
     session.child.wait().unwrap().exit_code()
@@ -73,8 +82,9 @@ fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
     s.until("q does nothing here (? lists the keys)");
     s.press("\u{3}");
     assert_eq!(s.child.wait().unwrap().exit_code(), 0);
+    // Told once more behind the screens.
+    s.until("did you mean `sort`?");
     s.given_back();
-    assert!(s.text().contains("did you mean `sort`?"), "{}", s.text());
 
     // Another file of keys for once; one that is no such file changes nothing.
     let mut s = place.start(&["--keys", "tank.ron", "filters", "--samples", "0"]);
@@ -103,11 +113,14 @@ fn files_that_change_are_read_again_and_the_cursor_stays() {
     let path = place.path("filters/tamsin-1100.ron");
     let text = fs::read_to_string(&path).unwrap().replacen("Velmore", "Linmoor", 1);
     let half: String = text.chars().take(text.chars().count() / 2).collect();
+    let began = std::time::Instant::now();
     fs::write(&path, half).unwrap();
     std::thread::sleep(Duration::from_millis(200));
     fs::write(&path, text).unwrap();
+    let took = began.elapsed();
     s.until("Linmoor 1100 · restacked");
-    assert!(!s.sent("broken"), "a half-written file flashed");
+    // A machine so busy that the rest came late has seen a broken file for a while.
+    assert!(!s.sent("broken") || took > cansift::profile::watch::AGAIN, "a half-written file flashed");
 
     fs::write(&path, "Filter(").unwrap();
     s.until("! 1");
@@ -153,7 +166,8 @@ fn what_was_set_up_is_there_next_time() {
     fs::remove_file(place.path("tank.ron")).unwrap();
     let s = place.start(&["filters", "--samples", "0", "--units", "metric"]);
     s.until("cannot be used now");
-    s.until("l/h");
+    // `gal/h` holds `l/h`, but not behind a space.
+    s.until(" l/h: what really crosses");
     assert_eq!(leave(s), 0);
 
     fs::write(place.state(), "(units: ").unwrap();
@@ -180,7 +194,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     // Twice the water: turnover falls, and the line of figures says so.
     s.press("\r\u{15}l(360)\r");
     s.until("unsaved changes");
-    s.until("↓");
+    until_line(&s, &["restacked: turnover", "↓"]);
     s.press("q");
     s.until("q again leaves");
     s.press("S");
@@ -239,6 +253,8 @@ fn sources_are_searched_and_shown_whole() {
     s.press("/seal's gap\r");
     s.until("1 of ");
     s.press("e");
+    // The pane below the list holds the same words: the whole page has no list.
+    s.until_gone("Sources · holding");
     s.until("used by: worked");
     s.until("key: model/seal-length");
     s.press("\u{1b}");
@@ -308,7 +324,6 @@ fn a_signal_shows_in_the_exit_status() {
         std::process::Command::new("kill").args([format!("-{name}").as_str(), &pid]).status().unwrap();
         assert_eq!(s.child.wait().unwrap().exit_code(), 128 + number);
         s.until_gone("Tamsin");
-        s.given_back();
     }
 }
 

@@ -86,9 +86,9 @@ fn what_was_kept_last_time_stays_where_it_cannot_be_replaced() {
         command.env("HOME", place.path());
         command.env_remove("XDG_STATE_HOME");
         let mut s = Session::start(command);
-        s.until("Tamsin 1100");
+        s.until("gal/h");
         s.press("u");
-        s.until("l/h");
+        s.until_gone("gal/h");
         s.press("q");
         s.until("could not be kept for next time");
         s.child.wait().unwrap();
