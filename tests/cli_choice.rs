@@ -217,3 +217,16 @@ fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
     let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", file, "--samples", "16"]);
     assert!(all.contains(" B  ") && !all.contains("holds no biological media"), "{all}");
 }
+
+#[test]
+fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
+    let home = tempfile::tempdir().unwrap();
+    let file = home.path().join("tank.ron");
+    std::fs::write(&file, "Tank(format: 1, name: \"t\", volume: l(180), weights: {\"bypass_risk\": 1.0})")
+        .unwrap();
+    let told = json(&["rank", "--tank", file.to_str().unwrap(), "--format", "json", "--samples", "64"]);
+    assert_eq!(told["samples"], 64);
+    let first: f64 =
+        told["builds"].as_array().unwrap().iter().filter_map(|b| b["first_any_weights"].as_f64()).sum();
+    assert!((first - 1.0).abs() < 1e-4, "{first}");
+}

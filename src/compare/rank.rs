@@ -112,13 +112,14 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
     // Any weights: one draw from the simplex of the criteria that count, for each draw of the doubt.
     let mut generator = Generator::new(seed, Key::new("rank/weights").hash());
     let counting = weights.iter().filter(|w| **w > 0.0).count();
-    let tastes = if worth.samples == 0 { TASTES } else { worth.samples };
+    // Where all that is weighed is one figure over all draws, a risk say, taste alone is left to vary.
+    let tastes = if worth.samples <= 1 { TASTES } else { worth.samples };
     let tasted: Vec<Vec<f64>> = (0..tastes)
         .map(|i| {
             let mut simplex = generator.simplex(counting).into_iter();
             let taste: Vec<f64> =
                 weights.iter().map(|w| if *w > 0.0 { simplex.next().unwrap_or(0.0) } else { 0.0 }).collect();
-            (0..builds).map(|b| score(at(b, i), &taste)).collect()
+            (0..builds).map(|b| score(at(b, i.min(samples - 1)), &taste)).collect()
         })
         .collect();
     let any = rank_shares(builds, tasted.iter());
@@ -139,7 +140,7 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
     Ranking { builds, order }
 }
 
-/// Draws of taste when there are none of doubt.
+/// Draws of taste when doubt has none, or one.
 const TASTES: usize = 512;
 
 /// Worth of one build's criteria in one draw; the nominal ones without draws.

@@ -241,7 +241,15 @@ impl Standing {
                 builds.get(*b).and_then(|(_, many)| *many).map_or_else(Vec::new, |many| many.keys.clone())
             })
             .collect();
-        let samples = worth.samples;
+        // Not those of the columns: a tank may weigh nothing but risks, each one figure over all draws.
+        let drawn = |many: &Many| {
+            Measure::ALL.into_iter().filter_map(|m| many.sample(m)).map(|s| s.values.len()).max()
+        };
+        let samples = if all_drawn {
+            builds.iter().filter_map(|(_, many)| drawn((*many)?)).max().unwrap_or(worth.samples)
+        } else {
+            0
+        };
         Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, ends, seed }
     }
 
