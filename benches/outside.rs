@@ -2,31 +2,14 @@
 //! `tests/reference/epanet_vessel.json`, and single laws. `benches/outside.py` runs this by itself.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout)]
 
-use std::collections::HashMap;
+#[path = "../tests/reference/vessel.rs"]
+mod vessel;
+
 use std::hint::black_box;
 use std::time::Instant;
 
 use cansift::hydraulics::friction::churchill;
-use cansift::hydraulics::network::{Closeness, Curved, Graph, Network};
-use cansift::hydraulics::{Loss, Quad};
-use serde_json::Value;
-
-struct Pump {
-    shut_off: f64,
-    free_flow: f64,
-    exponent: f64,
-}
-
-impl Curved<f64> for Pump {
-    fn at(&mut self, _: usize, q: f64) -> Loss<f64> {
-        let x = (q / self.free_flow).max(1e-12);
-        let power = x.powf(self.exponent);
-        Loss {
-            loss: -self.shut_off * (1.0 - power),
-            slope: self.shut_off * self.exponent * power / x / self.free_flow,
-        }
-    }
-}
+use vessel::Vessel;
 
 /// Nanoseconds a go: the least of ten rounds.
 fn nanoseconds(rounds: u32, mut go: impl FnMut() -> f64) -> f64 {
@@ -41,32 +24,11 @@ fn nanoseconds(rounds: u32, mut go: impl FnMut() -> f64) -> f64 {
 }
 
 fn main() {
-    let data: Value = serde_json::from_str(include_str!("../tests/reference/epanet_vessel.json")).unwrap();
-    let number = |v: &Value| v.as_f64().unwrap();
-    let mut numbers = HashMap::from([("tank".to_string(), 0u16)]);
-    let mut node = |name: &Value| {
-        let next = numbers.len() as u16;
-        *numbers.entry(name.as_str().unwrap().to_string()).or_insert(next)
-    };
-    let passages = data["passages"].as_array().unwrap();
-    let mut joins: Vec<(u16, u16)> = passages.iter().map(|p| (node(&p["from"]), node(&p["to"]))).collect();
-    let pump = &data["pump"];
-    joins.push((node(&pump["from"]), node(&pump["to"])));
-    let graph = Graph::new(numbers.len(), joins);
-    let mut law = Pump {
-        shut_off: number(&pump["shutoff"]),
-        free_flow: number(&pump["free_flow"]),
-        exponent: number(&pump["exponent"]),
-    };
-    let mut laid = Network::<f64>::new(&graph);
-    for (p, passage) in passages.iter().enumerate() {
-        laid.set(p, Quad { a: number(&passage["a"]), b: number(&passage["b"]) });
-        laid.guess(p, 1e-4);
-    }
-    laid.set_curved(passages.len(), 1e-4);
+    let mut vessel = Vessel::new();
+    let laid = vessel.laid(1.0);
     let solve = nanoseconds(2000, || {
         let mut net = laid.clone();
-        assert!(net.solve(&graph, &mut law, Closeness::FULL).solved);
+        vessel.solve(&mut net);
         net.flow(0)
     });
     println!("network solve {solve:.0}");
