@@ -16,6 +16,7 @@ mod folders;
 mod killed;
 #[path = "screens/session.rs"]
 mod session;
+mod strace;
 #[path = "faults/surroundings.rs"]
 mod surroundings;
 #[path = "faults/system_calls.rs"]

@@ -5,6 +5,7 @@
 
 #[path = "screens/session.rs"]
 mod session;
+mod strace;
 
 use std::fs;
 use std::path::Path;
@@ -17,18 +18,6 @@ use tempfile::TempDir;
 const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");
 const TRACED: &str = "trace=%file,%network,execve,execveat,ftruncate,fchmod";
-
-fn strace_is_here() -> bool {
-    let here = Command::new("strace")
-        .args(["-f", "-o", "/dev/null", "true"])
-        .stderr(Stdio::null())
-        .status()
-        .is_ok_and(|s| s.success());
-    if !here {
-        println!("skipped: no strace that works here");
-    }
-    here
-}
 
 /// What the calls in a trace changed on disk, by path; fails on a connection or another program.
 fn written(log: &Path) -> Vec<String> {
@@ -64,7 +53,7 @@ fn trace(place: &TempDir) -> std::path::PathBuf {
 
 #[test]
 fn commands_write_what_they_were_told_to_and_nothing_else() {
-    if !strace_is_here() {
+    if !strace::works_with(&[]) {
         return;
     }
     let tank = format!("{DEMO}/tanks/reading-room.ron");
@@ -105,7 +94,7 @@ fn commands_write_what_they_were_told_to_and_nothing_else() {
 
 #[test]
 fn a_session_writes_one_file_of_its_own() {
-    if !strace_is_here() {
+    if !strace::works_with(&[]) {
         return;
     }
     let place = tempfile::tempdir().unwrap();

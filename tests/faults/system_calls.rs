@@ -2,23 +2,16 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Output};
 
 use portable_pty::CommandBuilder;
 
 use super::session::Session;
-use super::{DEMO, PROGRAM, names};
+use super::{DEMO, PROGRAM, names, strace};
 
+/// A program whose sync fails is enough to tell.
 fn strace_can_inject() -> bool {
-    let here = Command::new("strace")
-        .args(["-f", "-o", "/dev/null", "-e", "inject=fsync:error=EIO", "true"])
-        .stderr(Stdio::null())
-        .status()
-        .is_ok_and(|s| s.success());
-    if !here {
-        println!("skipped: no strace that works here");
-    }
-    here
+    strace::works_with(&["-e", "inject=fsync:error=EIO"])
 }
 
 fn with_faults(faults: &[&str]) -> Vec<String> {
