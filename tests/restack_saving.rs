@@ -3,6 +3,7 @@
 
 #[path = "restack/bench.rs"]
 mod bench;
+mod said;
 
 use std::path::Path;
 
@@ -10,18 +11,7 @@ use bench::{Bench, folder, tray};
 use cansift::app::effect::Effect;
 use cansift::filter::filter::Filter;
 use cansift::judge::judge;
-
-/// All that a filter says, keys aside: they follow the file's name.
-fn said(filter: &Filter) -> String {
-    let text = format!("{:?}", Filter { id: String::new(), ..filter.clone() });
-    let mut out = String::new();
-    let mut rest = text.as_str();
-    while let Some((before, after)) = rest.split_once("key: Key { name: \"") {
-        out.push_str(before);
-        rest = after.split_once(" }").map_or("", |(_, rest)| rest);
-    }
-    out + rest
-}
+use said::{said, without_id};
 
 #[test]
 fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
@@ -50,7 +40,7 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     let work = bench.work();
     let mut kept = (*work.piece.filter).clone();
     kept.builds = vec![work.piece.build.clone()];
-    assert_eq!(said(&entry.filter), said(&kept));
+    assert_eq!(said(&without_id(Filter::clone(&entry.filter))), said(&without_id(kept.clone())));
     let tank = bench.state.tank.clone();
     let (read, own) = (judge(&entry.filter, 0, tank.as_deref()), judge(&kept, 0, tank.as_deref()));
     assert_eq!(format!("{read:?}"), format!("{own:?}"));

@@ -1,6 +1,8 @@
 //! A profile written and read again is the same profile: values, doubts and judgements.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
+mod said;
+
 use std::path::Path;
 
 use cansift::filter::filter::{Build, Filter};
@@ -9,6 +11,7 @@ use cansift::library::{Library, demo, demo_tanks};
 use cansift::profile::write::write;
 use cansift::profile::{Broken, read_filter};
 use proptest::prelude::*;
+use said::{said, without_id};
 
 fn read(text: &str) -> Result<Filter, String> {
     let told = |broken: Broken| {
@@ -16,24 +19,6 @@ fn read(text: &str) -> Result<Filter, String> {
     };
     let sound = read_filter(Path::new("again.ron"), text, Library::shipped()).map_err(told)?;
     Ok((*sound.filter).clone())
-}
-
-/// All that a filter says, keys aside: they follow the file's name. Figures of the program's own are named
-/// `Assumed` here as there.
-fn said(filter: &Filter) -> String {
-    let text = format!("{filter:?}");
-    let mut out = String::new();
-    let mut rest = text.as_str();
-    while let Some((before, after)) = rest.split_once("key: Key { name: \"") {
-        out.push_str(before);
-        rest = after.split_once(" }").map_or("", |(_, rest)| rest);
-    }
-    out + rest
-}
-
-fn without_id(mut filter: Filter) -> Filter {
-    filter.id.clear();
-    filter
 }
 
 fn profiles() -> Vec<(String, String)> {
