@@ -12,7 +12,7 @@ use super::theme::Theme;
 use super::widgets::{columns, explain, help};
 use crate::app::actions::{self, Action};
 use crate::app::layout::Area;
-use crate::app::line::Goal;
+use crate::app::line::{Goal, Line as Typed};
 use crate::app::overlay::Overlay;
 use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
@@ -62,18 +62,20 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     if state.typing && state.overlay.is_none() {
         return keys(&[("type", "narrow"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
     }
-    if let (Some(line), None) = (&state.line, &state.overlay)
-        && line.goal == Goal::Report
+    // A line that has no place on its screen is typed here.
+    let asks = |line: &Typed| match line.goal {
+        Goal::Report => Some(("write the report into", "", "Enter writes, Esc drops")),
+        Goal::Seek => {
+            let nowhere = if state.seek.nowhere { " (nowhere)" } else { "" };
+            Some(("to the line with", nowhere, "Enter stays, Esc goes back"))
+        }
+        _ => None,
+    };
+    if let Some(line) = &state.line
+        && let Some((what, after, then)) = asks(line)
     {
         let typed = format!("{}▏{}", text::clean(&line.before), text::clean(&line.after));
-        let said = format!(" write the report into: {typed}   Enter writes, Esc drops");
-        return row(text::fit(&said, w), theme.strong());
-    }
-    if let Some(line) = state.line.as_ref().filter(|line| line.goal == Goal::Seek) {
-        let typed = format!("{}▏{}", text::clean(&line.before), text::clean(&line.after));
-        let nowhere = if state.seek.nowhere { " (nowhere)" } else { "" };
-        let said = format!(" to the line with: {typed}{nowhere}   Enter stays, Esc goes back");
-        return row(text::fit(&said, w), theme.strong());
+        return row(text::fit(&format!(" {what}: {typed}{after}   {then}"), w), theme.strong());
     }
     if state.line.is_some() && state.overlay.is_none() {
         return keys(&[("type", "text"), ("Enter", "take"), ("Esc", "drop")], w, theme);
