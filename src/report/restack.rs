@@ -120,9 +120,8 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
 
 /// A stack without biological media looks wrong to most people: what carries the tank then, and how to ask for some.
 fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
-    let layers = || proposal.build.floor.iter().chain(proposal.build.trays.iter().flatten());
     let margin = proposal.judgement.get(Measure::AmmoniaMargin);
-    if layers().any(|layer| layer.medium.role == Role::Biological) || margin.number().is_none() {
+    if proposal.judgement.get(Measure::BioMedia).number() != Some(0.0) || margin.number().is_none() {
         return None;
     }
     Some(format!(
