@@ -6,14 +6,14 @@ mod common;
 
 use std::hint::black_box;
 
-use cansift::doubt::figure::Nominal;
-use cansift::hydraulics::network::Closeness;
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, figures};
+use cansift::assess::judge;
+use cansift::hydraulics::network::Tolerance;
 use cansift::hydraulics::plan::Plan;
 use cansift::hydraulics::vessel::Vessel;
-use cansift::judge::case::Case;
-use cansift::judge::figures::{Effort, figures};
-use cansift::judge::judge;
-use cansift::lane::Eight;
+use cansift::simd::F64x8;
+use cansift::uncertainty::uncertain::Nominal;
 use common::{tank, three_trays};
 use criterion::{Criterion, criterion_group, criterion_main};
 
@@ -26,11 +26,11 @@ fn core(c: &mut Criterion) {
     c.bench_function("solve cold", |b| {
         b.iter(|| {
             let mut v = cold.clone();
-            v.solve(&plan, Closeness::FULL)
+            v.solve(&plan, Tolerance::FULL)
         });
     });
     let mut warm = cold.clone();
-    warm.solve(&plan, Closeness::FULL);
+    warm.solve(&plan, Tolerance::FULL);
     let media: Vec<usize> = plan.layers.iter().map(|l| l.media).collect();
     let mut dirty = 1.0;
     c.bench_function("solve warm, media 5 % dirtier each time", |b| {
@@ -39,7 +39,7 @@ fn core(c: &mut Criterion) {
             for &p in &media {
                 warm.network.set_scaled(p, warm.clean[p], dirty);
             }
-            warm.solve(&plan, Closeness::FULL).steps
+            warm.solve(&plan, Tolerance::FULL).steps
         });
     });
     c.bench_function("lay a vessel", |b| {
@@ -54,7 +54,7 @@ fn core(c: &mut Criterion) {
         b.iter(|| figures::<f64, _>(black_box(&case), &Nominal, Effort::FULL));
     });
     c.bench_function("figures with timeline, eight draws", |b| {
-        b.iter(|| figures::<Eight, _>(black_box(&case), &Nominal, Effort::FULL));
+        b.iter(|| figures::<F64x8, _>(black_box(&case), &Nominal, Effort::FULL));
     });
     c.bench_function("judge with all pictures", |b| {
         b.iter(|| judge(black_box(&filter), 0, Some(&tank)));

@@ -9,7 +9,7 @@ use cansift::app::effect::Message;
 use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
-use cansift::judge::judge;
+use cansift::assess::judge;
 use cansift::library;
 use cansift::profile::{Loaded, Sound};
 use cansift::ui::view::paint_all;

@@ -5,7 +5,7 @@ use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
 use std::time::Duration;
 
-use cansift::judge::case::Case;
+use cansift::assess::case::Case;
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::propose::{Options, allowed, propose};
 use criterion::{Criterion, criterion_group, criterion_main};

@@ -3,7 +3,7 @@
 
 use std::path::PathBuf;
 
-use cansift::judge::judge;
+use cansift::assess::judge;
 use cansift::library::Library;
 use cansift::profile::store::{load, load_tank};
 use criterion::{Criterion, criterion_group, criterion_main};

@@ -6,8 +6,8 @@
 
 use std::sync::LazyLock;
 
-use crate::doubt::figure::Spread;
-use crate::doubt::key::Key;
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::Spread;
 
 mod table;
 

@@ -5,8 +5,8 @@ use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 use crate::assumptions::Kind;
-use crate::filter::hoses::{Fitting, Outlet};
-use crate::filter::medium::Medium;
+use crate::model::hoses::{Fitting, Outlet};
+use crate::model::medium::Medium;
 use crate::profile::{self, Loaded, Problem, SoundTank};
 
 /// A fitting that files may call by its id.

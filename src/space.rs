@@ -3,25 +3,25 @@
 
 use std::f64::consts::PI;
 
-use crate::lane::Lane;
+use crate::simd::Real;
 
 /// Space of a tray or floor, m3: plan `area` m2 times clear `height` m.
-pub fn room<L: Lane>(area: L, height: L) -> L {
+pub fn room<L: Real>(area: L, height: L) -> L {
     area * height
 }
 
 /// What trays and floor could hold, m3: the sum of each [`room`], given as (area m2, clear height m).
-pub fn capacity<L: Lane>(rooms: &[(L, L)]) -> L {
+pub fn capacity<L: Real>(rooms: &[(L, L)]) -> L {
     rooms.iter().fold(L::zero(), |sum, (area, height)| sum + room(*area, *height))
 }
 
 /// Inside of a tube, m3: `pi bore² length/4`; `bore` and `length` m.
-pub fn tube<L: Lane>(bore: L, length: L) -> L {
+pub fn tube<L: Real>(bore: L, length: L) -> L {
     bore.squared() * length * (PI / 4.0)
 }
 
 /// Inside of the vessel, m3: floor and trays (`capacity`), head space, down-tube, all m3.
-pub fn vessel<L: Lane>(capacity: L, head_space: L, tube: L) -> L {
+pub fn vessel<L: Real>(capacity: L, head_space: L, tube: L) -> L {
     capacity + head_space + tube
 }
 
@@ -29,18 +29,18 @@ pub fn vessel<L: Lane>(capacity: L, head_space: L, tube: L) -> L {
 ///
 /// `bulk` m3 of the free bed and `void` of the free bed, or both of the pressed one: the product is the same.
 /// `void` and `inner` (open pores over the grain) are shares, 0 to 1.
-pub fn solid<L: Lane>(bulk: L, void: L, inner: L) -> L {
+pub fn solid<L: Real>(bulk: L, void: L, inner: L) -> L {
     bulk * (L::one() - void) * (L::one() - inner)
 }
 
 /// Water in the vessel, m3, not below 0: `vessel` less the `solids` of all layers, m3.
-pub fn water<L: Lane>(vessel: L, solids: L) -> L {
+pub fn water<L: Real>(vessel: L, solids: L) -> L {
     (vessel - solids).max(L::zero())
 }
 
 /// What has to be lifted, kg: `body + media + water · density`, dry `body` and `media` in kg, `water` m3 of
 /// `density` kg/m3.
-pub fn wet_mass<L: Lane>(body: L, media: L, water: L, density: L) -> L {
+pub fn wet_mass<L: Real>(body: L, media: L, water: L, density: L) -> L {
     body + media + water * density
 }
 
@@ -55,7 +55,7 @@ pub struct Cuboid<L> {
     pub height: L,
 }
 
-impl<L: Lane> Cuboid<L> {
+impl<L: Real> Cuboid<L> {
     /// Its volume, m3.
     pub fn volume(&self) -> L {
         self.width * self.depth * self.height
@@ -63,13 +63,13 @@ impl<L: Lane> Cuboid<L> {
 }
 
 /// Media volume (m3, as it sits) over the outside box, a share; without a box's volume it is infinite.
-pub fn used_space<L: Lane>(media: L, outside: &Cuboid<L>) -> L {
+pub fn used_space<L: Real>(media: L, outside: &Cuboid<L>) -> L {
     media / outside.volume()
 }
 
 /// Does the vessel fit the cabinet, either way round, with `bores` hose bores of `bore` m free above its ports
 /// (`A::HoseClearance`; ours: a hose bends no tighter without kinking)?
-pub fn fits<L: Lane>(outside: &Cuboid<L>, cabinet: &Cuboid<L>, bore: L, bores: L) -> L::Mask {
+pub fn fits<L: Real>(outside: &Cuboid<L>, cabinet: &Cuboid<L>, bore: L, bores: L) -> L::Mask {
     let straight = L::and(outside.width.le(cabinet.width), outside.depth.le(cabinet.depth));
     let turned = L::and(outside.depth.le(cabinet.width), outside.width.le(cabinet.depth));
     let stands = (outside.height + bore * bores).le(cabinet.height);

@@ -4,8 +4,8 @@ use std::f64::consts::LN_10;
 
 use crate::assumptions::{A, Checked};
 use crate::biology::decay::mean_left;
-use crate::doubt::figure::Draw;
-use crate::lane::Lane;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 use crate::units::DAY;
 
 /// What a chamber does with a lamp's power, in one draw.
@@ -27,7 +27,7 @@ pub struct Chamber<L> {
     pub floor: L,
 }
 
-impl<L: Lane> Chamber<L> {
+impl<L: Real> Chamber<L> {
     /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
@@ -63,7 +63,7 @@ impl<L: Lane> Chamber<L> {
 
 /// Light path of a chamber, m: half of shell less sleeve diameter, both m. Below 0 where the two do not fit, which
 /// the door refuses.
-pub fn gap<L: Lane>(shell: L, sleeve: L) -> L {
+pub fn gap<L: Real>(shell: L, sleeve: L) -> L {
     (shell - sleeve) * 0.5
 }
 
@@ -73,7 +73,7 @@ pub fn gap<L: Lane>(shell: L, sleeve: L) -> L {
 /// `flow` m3/s (0 up), `volume` m3 above 0, `dose` mJ/cm2 (0 up), `tenth` the dose that leaves a tenth, mJ/cm2. It
 /// rises with flow and levels off: a fast flow does not undo UV in a loop. UV touches only what floats past.
 /// First-order killing in a stirred tank (derived).
-pub fn kills_a_day<L: Lane>(flow: L, volume: L, dose: L, tenth: L) -> L {
+pub fn kills_a_day<L: Real>(flow: L, volume: L, dose: L, tenth: L) -> L {
     let x = dose / tenth * LN_10;
     flow * DAY / volume * x * mean_left(x)
 }

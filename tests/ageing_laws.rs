@@ -3,14 +3,14 @@
 
 mod common;
 
-use cansift::doubt::figure::{Figure, Nominal};
-use cansift::filter::filter::{Build, Filter};
-use cansift::filter::tank::{Feed, Stock, Tank};
-use cansift::filter::tray::{Seal, SealCondition};
-use cansift::judge::case::Case;
-use cansift::judge::figures::{Effort, Figures, figures};
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
+use cansift::model::filter::{Build, Filter};
+use cansift::model::tank::{Feed, Stock, Tank};
+use cansift::model::tray::{Seal, SealCondition};
+use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 use common::{Chance, any_filter, fig, mm, three_trays};
 
 fn tank(feed: Feed) -> Tank {
@@ -18,7 +18,7 @@ fn tank(feed: Feed) -> Tank {
 }
 
 fn daily(grams: f64) -> Feed {
-    Feed::Daily(Figure { ..fig(grams, "t/feed") })
+    Feed::Daily(Uncertain { ..fig(grams, "t/feed") })
 }
 
 fn told(filter: &Filter, build: &Build, tank: Option<&Tank>, step: f64) -> Figures<f64> {
@@ -216,7 +216,7 @@ fn resistance_grows_as_the_table_of_grown_collectors_says() {
         (0.40, 70.638, 1510.8, 101.30),
     ] {
         for (strands, void, printed) in [(true, 0.97, foam), (false, 0.45, grains), (true, 0.98, floss)] {
-            let ratio: f64 = cansift::ageing::resistance_ratio(strands, void, deposit);
+            let ratio: f64 = cansift::clogging::resistance_ratio(strands, void, deposit);
             assert!((ratio / printed - 1.0).abs() < 1e-3, "{void} {deposit}: {ratio}, printed {printed}");
         }
     }

@@ -6,13 +6,13 @@ use cansift::biology::denitrifying::{Conditions, Form, Grains, Inside, core, nit
 use cansift::biology::nitrate::{Changes, balance};
 use cansift::biology::nitrifying::{Surface, one_pass, steady_tan, un_ionised};
 use cansift::biology::{load, oxygen};
-use cansift::doubt::figure::Nominal;
-use cansift::lane::{Eight, Lane};
+use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::uncertain::Nominal;
 use cansift::uv::{self, Chamber};
 use proptest::prelude::*;
 
-/// Every law at once on plain ranges, for [`Eight`] against `f64` and for sanity.
-fn everything<L: Lane>(x: &[L; 6]) -> Vec<L> {
+/// Every law at once on plain ranges, for [`F64x8`] against `f64` and for sanity.
+fn everything<L: Real>(x: &[L; 6]) -> Vec<L> {
     // Each in 0..1.
     let [a, b, c, d, e, f] = *x;
     let (t, breath, feed) = (a * 26.0 + 8.0, b * 11.0 + 0.1, c * 12.0);
@@ -68,7 +68,7 @@ proptest! {
 
     #[test]
     fn eight_draws_are_eight_single_ones(all in prop::array::uniform8(prop::array::uniform6(0.0..1.0f64))) {
-        let wide = everything(&std::array::from_fn(|j| Eight::gather(|i| all[i][j])));
+        let wide = everything(&std::array::from_fn(|j| F64x8::gather(|i| all[i][j])));
         for (i, one) in all.iter().enumerate() {
             for (law, (w, x)) in wide.iter().zip(everything(one)).enumerate() {
                 let w = w.draw(i);

@@ -4,11 +4,11 @@
 
 mod common;
 
-use cansift::doubt::figure::Nominal;
-use cansift::hydraulics::Quad;
-use cansift::hydraulics::network::{Closeness, Curved};
+use cansift::hydraulics::QuadraticLoss;
+use cansift::hydraulics::network::{Curved, Tolerance};
 use cansift::hydraulics::plan::{Plan, What};
 use cansift::hydraulics::vessel::Vessel;
+use cansift::uncertainty::uncertain::Nominal;
 use common::{Chance, any_filter};
 
 /// A rising function's root between two bounds.
@@ -21,7 +21,7 @@ fn halve(mut low: f64, mut high: f64, rises_past: impl Fn(f64) -> bool) -> f64 {
 }
 
 /// Loss of passages side by side at a flow through them all.
-fn side_by_side(laws: &[Quad<f64>], q: f64) -> f64 {
+fn side_by_side(laws: &[QuadraticLoss<f64>], q: f64) -> f64 {
     if let [only] = laws {
         return only.at(q).loss;
     }
@@ -31,8 +31,8 @@ fn side_by_side(laws: &[Quad<f64>], q: f64) -> f64 {
 
 #[derive(Default)]
 struct Tray {
-    steps: Vec<Vec<Quad<f64>>>,
-    seal: Option<Quad<f64>>,
+    steps: Vec<Vec<QuadraticLoss<f64>>>,
+    seal: Option<QuadraticLoss<f64>>,
 }
 
 impl Tray {
@@ -90,7 +90,7 @@ fn nested_halving_finds_the_same_flow() {
         let build = &filter.builds[0];
         let plan = Plan::new(&filter, build);
         let mut vessel = Vessel::<f64>::new(&plan, &filter, build, None, &Nominal);
-        assert!(vessel.solve(&plan, Closeness::FULL).solved);
+        assert!(vessel.solve(&plan, Tolerance::FULL).solved);
         let Some(trays) = trays(&plan, &vessel) else { continue };
         let tube: Vec<usize> =
             (0..plan.what.len()).filter(|p| matches!(plan.what[*p], What::TubeIn | What::TubeOut)).collect();

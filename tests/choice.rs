@@ -7,21 +7,21 @@ mod common;
 
 use std::sync::atomic::AtomicBool;
 
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, Figures, figures};
+use cansift::assess::judge;
+use cansift::assess::monte_carlo::{Many, many};
 use cansift::compare::better::verdict;
+use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{NoReasons, nominal, reasons};
-use cansift::compare::standing::Standing;
 use cansift::compare::swap::{ALL, Pair};
-use cansift::doubt::draws::{Draws, One};
-use cansift::doubt::figure::{Figure, Nominal, Spread};
-use cansift::doubt::key::Key;
-use cansift::filter::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
-use cansift::filter::tank::{Must, Tank};
-use cansift::judge::case::Case;
-use cansift::judge::figures::{Effort, Figures, figures};
-use cansift::judge::judge;
-use cansift::judge::many::{Many, many};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
+use cansift::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use cansift::model::tank::{Must, Tank};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::sampling::{Draws, One};
+use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
 use cansift::units::{Plain, Time, Volume};
 use common::{Chance, any_filter, fig, foam, layer, tank, three_trays};
 
@@ -125,7 +125,7 @@ fn groups_that_cannot_be_swapped_alone_say_so() {
     let a = three_trays();
     let labels = |b: &Filter| -> Vec<String> {
         let pair = Pair::new((&a, &a.builds[0]), (b, &b.builds[0]), None);
-        pair.groups().iter().filter(|g| g.bits != 0).map(cansift::compare::why::Group::label).collect()
+        pair.groups().iter().filter(|g| g.bits != 0).map(cansift::compare::shapley::Group::label).collect()
     };
     assert_eq!(labels(&a), Vec::<String>::new());
     let mut b = a.clone();
@@ -140,10 +140,10 @@ fn groups_that_cannot_be_swapped_alone_say_so() {
     assert_eq!(labels(&b), ["seals and fit"]);
     let mut b = a.clone();
     b.id = "renamed".into();
-    b.hose.bore = Figure { key: Key::new("renamed/hose/bore"), ..b.hose.bore.clone() };
+    b.hose.bore = Uncertain { key: Key::new("renamed/hose/bore"), ..b.hose.bore.clone() };
     assert_eq!(labels(&b), Vec::<String>::new(), "a key is no difference to the nominal model");
     b.hose.bore = fig(0.019, "hose/bore");
-    b.builds[0].trays[1][0] = layer(&foam(20.0, cansift::filter::medium::Role::Medium), 40.0, 0.0, 0.0, "l4");
+    b.builds[0].trays[1][0] = layer(&foam(20.0, cansift::model::medium::Role::Medium), 40.0, 0.0, 0.0, "l4");
     assert_eq!(labels(&b), ["hoses", "stack with the fit of its layers"]);
 }
 
@@ -163,19 +163,19 @@ fn a_bucket_test_gives_back_the_wear_that_made_it() {
             to_fix: Vec::new(),
             includes: Vec::new(),
         };
-        filter.unit = Some(unit(Impeller::Share(Figure::exact(Plain::of(share), Key::new("share")))));
+        filter.unit = Some(unit(Impeller::Share(Uncertain::exact(Plain::of(share), Key::new("share")))));
         let bare = Build { name: "bare".into(), floor: Vec::new(), trays: vec![Vec::new(); 3] };
         let flow = nominal(&filter, &bare, Some(&tank), Measure::Flow).unwrap();
         let run = &tank.hoses;
         filter.unit = Some(unit(Impeller::Bucket(Bucket {
-            volume: Figure::exact(Volume::of(0.01), Key::new("v")),
-            time: Figure::exact(Time::of(10.0 / flow * 3600.0), Key::new("t")),
+            volume: Uncertain::exact(Volume::of(0.01), Key::new("v")),
+            time: Uncertain::exact(Time::of(10.0 / flow * 3600.0), Key::new("t")),
             suction: run.suction.clone(),
             delivery: run.delivery.clone(),
             bends: run.bends.clone(),
         })));
         let told: Figures<f64> = figures(&Case::new(&filter, &bare, Some(&tank)), &Nominal, CLEAN);
-        let wear = told.way.vessel.laws.outside.as_ref().unwrap().wear;
+        let wear = told.way.vessel.laws.outside.as_ref().unwrap().impeller_ratio;
         assert!((wear - share).abs() < 1e-6, "{share}: {wear}");
         assert!((told.get(Measure::Flow).unwrap() - flow).abs() < 1e-3 * flow);
     }
@@ -301,7 +301,7 @@ fn the_seal_that_decides_is_what_to_measure_first() {
     tank.weights = vec![("worked_flow".into(), 1.0)];
     let gap = |filter: &mut Filter, key: &str, spread| {
         let gap = &mut filter.trays[2].seal.as_mut().unwrap().gap;
-        *gap = Figure { spread, key: Key::new(key), ..fig(1.2e-3, key) };
+        *gap = Uncertain { spread, key: Key::new(key), ..fig(1.2e-3, key) };
     };
     let (mut unknown, mut known) = (three_trays(), three_trays());
     gap(&mut unknown, "unknown/trays/3/seal", Spread::Uniform { low: 0.0, high: 2.4e-3 });

@@ -4,12 +4,12 @@
 
 mod common;
 
-use cansift::doubt::figure::Nominal;
-use cansift::filter::filter::{Build, Filter};
-use cansift::filter::tank::{Feed, Tank, WaterChange};
-use cansift::judge::case::Case;
-use cansift::judge::figures::{Effort, Figures, figures};
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::library::{demo, demo_tanks};
+use cansift::model::filter::{Build, Filter};
+use cansift::model::tank::{Feed, Tank, WaterChange};
+use cansift::uncertainty::uncertain::Nominal;
 use common::{Chance, any_filter, fig};
 
 fn tank(feed: Feed) -> Tank {

@@ -6,17 +6,17 @@ mod common;
 use std::process::Command;
 use std::sync::atomic::AtomicBool;
 
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, Figures, figures};
+use cansift::assess::judge_build;
+use cansift::assess::monte_carlo::{Many, many};
 use cansift::compare::better::verdict;
+use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{nominal, reasons};
-use cansift::compare::standing::Standing;
 use cansift::compare::swap::{ALL, Pair};
-use cansift::doubt::draws::{Draws, One};
-use cansift::judge::case::Case;
-use cansift::judge::figures::{Effort, Figures, figures};
-use cansift::judge::judge_build;
-use cansift::judge::many::{Many, many};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
+use cansift::uncertainty::sampling::{Draws, One};
 use common::{Chance, any_filter, three_trays};
 
 fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Many {

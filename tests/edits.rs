@@ -6,18 +6,23 @@ mod common;
 
 use std::sync::Arc;
 
-use cansift::doubt::figure::Known;
-use cansift::filter::edit::{Edit, EditError, MOST_LAYERS, Side, Workpiece, figure};
-use cansift::filter::filter::{Impeller, Lamp};
-use cansift::filter::hoses::Outlet;
-use cansift::filter::medium::Medium;
-use cansift::filter::tray::{Amount, Dimples, Layer, Seal, SealCondition};
 use cansift::library::{Library, demo, demo_tanks};
+use cansift::model::edit::{Edit, EditError, MOST_LAYERS, Side, Workpiece, figure};
+use cansift::model::filter::{Impeller, Lamp};
+use cansift::model::hoses::Outlet;
+use cansift::model::medium::Medium;
+use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
+use cansift::uncertainty::uncertain::Provenance;
 use cansift::units::Quantity;
 use common::Chance;
 
-fn fig<Q: Quantity>(c: &mut Chance, what: &str, low: f64, high: f64) -> cansift::doubt::figure::Figure<Q> {
-    figure("test", what, c.between(low, high), Known::Measured).unwrap()
+fn fig<Q: Quantity>(
+    c: &mut Chance,
+    what: &str,
+    low: f64,
+    high: f64,
+) -> cansift::uncertainty::uncertain::Uncertain<Q> {
+    figure("test", what, c.between(low, high), Provenance::Measured).unwrap()
 }
 
 fn some_layer(c: &mut Chance, media: &[Arc<Medium>]) -> Layer {
@@ -180,7 +185,7 @@ fn what_is_refused_says_why() {
     assert!(piece.layer((Some(0), 0)).unwrap().slack.is_none());
     piece.apply(&undo).unwrap();
     assert_eq!(piece, before);
-    let made: cansift::doubt::figure::Figure<cansift::units::Length> =
-        piece.figure("trays/3/seal", 0.05e-3, Known::Assumed).unwrap();
+    let made: cansift::uncertainty::uncertain::Uncertain<cansift::units::Length> =
+        piece.figure("trays/3/seal", 0.05e-3, Provenance::Assumed).unwrap();
     assert_eq!(made.key.name(), "hand-made/edit/trays/3/seal");
 }

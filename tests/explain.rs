@@ -8,12 +8,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use cansift::filter::filter::Filter;
-use cansift::filter::tank::Tank;
-use cansift::judge::explain::{Worked, explain, explain_build, work};
-use cansift::judge::{judge, judge_build};
+use cansift::assess::explain::{Worked, explain, explain_build, work};
+use cansift::assess::{judge, judge_build};
 use cansift::library::Library;
 use cansift::measures::{Measure, Outcome, Unit};
+use cansift::model::filter::Filter;
+use cansift::model::tank::Tank;
 use cansift::profile::{read_filter, read_tank};
 
 fn files(folder: &str) -> Vec<PathBuf> {

@@ -5,15 +5,15 @@
 
 use std::path::{Path, PathBuf};
 
-use cansift::doubt::figure::{Known, Spread};
-use cansift::filter::filter::{Impeller, Lamp, Way};
-use cansift::filter::hoses::{Fitting, Outlet};
-use cansift::filter::pump::Curve;
-use cansift::filter::tank::{Feed, Must};
-use cansift::filter::tray::{Amount, Dimples, SealCondition};
 use cansift::library::{self, Library};
+use cansift::model::filter::{Impeller, Lamp, Way};
+use cansift::model::hoses::{Fitting, Outlet};
+use cansift::model::pump::Curve;
+use cansift::model::tank::{Feed, Must};
+use cansift::model::tray::{Amount, Dimples, SealCondition};
 use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
+use cansift::uncertainty::uncertain::{Provenance, Spread};
 
 fn text(name: &str) -> String {
     std::fs::read_to_string(format!("tests/good_input/{name}")).unwrap()
@@ -42,7 +42,7 @@ fn the_filter_of_the_data_language_arrives_whole() {
     assert!(matches!(&filter.outlet, Outlet::Jet { bore } if (bore.si() - 0.013).abs() < 1e-12));
     assert_eq!(filter.trays.len(), 3);
     let seal = filter.trays[1].seal.as_ref().unwrap();
-    assert_eq!((seal.condition, seal.gap.known), (SealCondition::Worn, Known::Guessed));
+    assert_eq!((seal.condition, seal.gap.known), (SealCondition::Worn, Provenance::Guessed));
     assert_eq!(seal.gap.spread, Spread::Normal { sd: 0.2 });
     assert_eq!(filter.trays[2].seal.as_ref().unwrap().gap.key.name(), "tamsin-1100/trays/3/seal");
     let unit = filter.unit.as_ref().unwrap();

@@ -6,21 +6,21 @@ mod common;
 
 use std::sync::Arc;
 
-use cansift::doubt::figure::Known;
-use cansift::filter::edit::{Edit, Workpiece, figure};
-use cansift::filter::filter::{Build, Filter};
-use cansift::filter::medium::Role;
-use cansift::filter::tank::Tank;
-use cansift::filter::tray::{Seal, SealCondition};
-use cansift::judge::case::Case;
-use cansift::judge::costs::{NOTHING, costs};
-use cansift::judge::helps::{MOST, helps, repairs};
-use cansift::judge::{advise, judge_build};
+use cansift::assess::case::Case;
+use cansift::assess::costs::{NOTHING, costs};
+use cansift::assess::improvements::{MOST, helps, repairs};
+use cansift::assess::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
+use cansift::media_order;
+use cansift::message::Message;
+use cansift::model::edit::{Edit, Workpiece, figure};
+use cansift::model::filter::{Build, Filter};
+use cansift::model::medium::Role;
+use cansift::model::tank::Tank;
+use cansift::model::tray::{Seal, SealCondition};
 use cansift::report::figures::{self, Units};
-use cansift::said::Said;
-use cansift::staging;
+use cansift::uncertainty::uncertain::Provenance;
 use common::{foam, layer, three_trays};
 
 fn demo_filters() -> Vec<Arc<Filter>> {
@@ -62,7 +62,7 @@ fn perfect() -> Filter {
     f
 }
 
-fn metric(said: &Said) -> String {
+fn metric(said: &Message) -> String {
     figures::said(said, Units::Metric)
 }
 
@@ -70,7 +70,7 @@ fn metric(said: &Said) -> String {
 fn a_perfect_build_gets_no_repairs_and_a_hole_gets_mended() {
     let tank = tank("reading-room");
     let mut f = perfect();
-    assert!(staging::faults(&f, &f.builds[0]).is_empty());
+    assert!(media_order::faults(&f, &f.builds[0]).is_empty());
     assert_eq!(repairs(&piece(&f, &f.builds[0], Some(&tank))), []);
     f.builds[0].trays[1][0].hole = Some(common::mm(25.0, "hole"));
     let found = repairs(&piece(&f, &f.builds[0], Some(&tank)));
@@ -143,8 +143,8 @@ fn advice_fills_the_judgement() {
     let case = Case::new(filter, build, Some(&tank));
     assert_eq!(judgement.helps, helps(&case));
     assert!(!judgement.helps.is_empty());
-    let told: Vec<Said> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
-    assert_eq!(told, costs(&case, &staging::faults(filter, build)));
+    let told: Vec<Message> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
+    assert_eq!(told, costs(&case, &media_order::faults(filter, build)));
     assert!(told.iter().all(|c| !c.is_empty()) && !told.is_empty(), "{told:?}");
     let seal = judgement.helps.iter().find(|h| metric(&h.what).contains("seal")).unwrap();
     assert_eq!(seal.cost, Some(9.0), "the profile's own price of the seal set");
@@ -162,7 +162,7 @@ fn order_does_not_shorten_service_but_where_the_note_says_why() {
         for filter in demo_filters() {
             for build in &filter.builds {
                 let case = Case::new(&filter, build, Some(&tank));
-                let found = staging::faults(&filter, build);
+                let found = media_order::faults(&filter, build);
                 let has_flow = judge_build(&filter, build, Some(&tank)).get(Measure::Flow).number().is_some();
                 for (fault, cost) in found.iter().zip(costs(&case, &found)) {
                     let cost = metric(&cost);
@@ -187,7 +187,7 @@ fn a_biological_layer_out_of_place_costs_what_the_fouling_takes() {
     let mut f = perfect();
     f.builds[0].trays.rotate_right(1);
     let build = f.builds[0].clone();
-    let found = staging::faults(&f, &build);
+    let found = media_order::faults(&f, &build);
     let told = costs(&Case::new(&f, &build, Some(&tank)), &found);
     let good = perfect();
     let margin = |f: &Filter| judged(&piece(f, &f.builds[0], Some(&tank)), Measure::AmmoniaMargin).unwrap();
@@ -207,7 +207,7 @@ fn costs_are_those_of_a_fresh_run() {
     trays[0] = vec![fine];
     let build = f.builds[0].clone();
     let case = Case::new(&f, &build, Some(&tank));
-    let found = staging::faults(&f, &build);
+    let found = media_order::faults(&f, &build);
     let told = costs(&case, &found);
     assert!(told.len() >= 2 && told.iter().all(|c| *c == told[0]), "{told:?}");
     let good = perfect();
@@ -225,11 +225,11 @@ fn costs_are_those_of_a_fresh_run() {
 fn a_pad_facing_away_is_told_by_turning_it() {
     let tank = tank("reading-room");
     let mut f = perfect();
-    f.builds[0].trays[1][0].dimples = Some(cansift::filter::tray::Dimples::Up);
+    f.builds[0].trays[1][0].dimples = Some(cansift::model::tray::Dimples::Up);
     let build = f.builds[0].clone();
-    let found = staging::faults(&f, &build);
+    let found = media_order::faults(&f, &build);
     let told = costs(&Case::new(&f, &build, Some(&tank)), &found);
-    f.builds[0].trays[1][0].dimples = Some(cansift::filter::tray::Dimples::Down);
+    f.builds[0].trays[1][0].dimples = Some(cansift::model::tray::Dimples::Down);
     let turned = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::Service).unwrap();
     let away = judged(&piece(&f, &build, Some(&tank)), Measure::Service).unwrap();
     assert_eq!(told.len(), 1);
@@ -258,7 +258,7 @@ fn a_worse_seal_on_the_tray_of_the_finest_stage_never_lowers_clean_bypass() {
                 let mut last: Option<f64> = None;
                 for gap in [0.05e-3, 0.1e-3, 0.2e-3, 0.4e-3, 0.8e-3, 1.5e-3, 3e-3, 6e-3] {
                     let mut piece = piece(&filter, build, Some(&tank));
-                    let gap = figure(&filter.id, "seal", gap, Known::Assumed).unwrap();
+                    let gap = figure(&filter.id, "seal", gap, Provenance::Assumed).unwrap();
                     let seal = Some(Seal { condition: SealCondition::Worn, gap });
                     piece.apply(&Edit::SetSeal { tray: t, seal }).unwrap();
                     let bypass = judged(&piece, Measure::Bypass);

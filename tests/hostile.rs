@@ -21,17 +21,17 @@ use std::path::Path;
 use std::sync::Arc;
 
 use binary::told;
+use cansift::assess::case::Case;
 use cansift::compare::candidates::candidates;
-use cansift::compare::standing::Standing;
-use cansift::doubt::draws::Draws;
-use cansift::filter::filter::Filter;
-use cansift::judge::case::Case;
+use cansift::compare::ranking::Standing;
 use cansift::measures::Measure;
+use cansift::model::filter::Filter;
 use cansift::report::escape::{is_hidden, one_line};
 use cansift::report::figures::Units;
 use cansift::report::page::Page;
 use cansift::report::reasons::Reasoned;
 use cansift::report::{Row, Sheet, answer, bbcode, builds, csv, differences, json, markdown, text};
+use cansift::uncertainty::sampling::Draws;
 use pulldown_cmark::{Event, Options, Parser, Tag};
 
 /// Fits the door: no more than 120 characters, none of them hidden.
@@ -388,7 +388,7 @@ fn pages(name: &str) -> (Vec<Page>, Sheet) {
             file: name.to_owned(),
             filter: filter.name.clone(),
             build: filter.builds[*b].name.clone(),
-            judgement: cansift::judge::judge(filter, *b, Some(&tank)),
+            judgement: cansift::assess::judge(filter, *b, Some(&tank)),
             bands: None,
         })
         .collect();

@@ -15,8 +15,8 @@ use cansift::app::panes::Pane;
 use cansift::app::screens::Screen;
 use cansift::app::update::update;
 use cansift::app::{diff, layout};
-use cansift::filter::tank::Tank;
 use cansift::measures::Measure;
+use cansift::model::tank::Tank;
 use things::{here, listed, press, state};
 
 #[test]

@@ -10,12 +10,12 @@ use std::path::{Path, PathBuf};
 
 /// From the ground up. A module sees its own row and every row below it.
 const ROWS: [&[&str]; 11] = [
-    &["lane", "units", "said"],
-    &["assumptions", "doubt"],
-    &["filter"],
+    &["simd", "units", "message"],
+    &["assumptions", "uncertainty"],
+    &["model"],
     &["hydraulics"],
-    &["ageing", "biology", "staging", "uv", "money", "space"],
-    &["measures", "judge"],
+    &["clogging", "biology", "media_order", "uv", "cost", "space"],
+    &["measures", "assess"],
     &["compare", "propose"],
     &["profile", "library"],
     &["report"],
@@ -29,10 +29,10 @@ const LAST_CORE_ROW: usize = 6;
 /// The catalogue of measures sees no more than this row, whatever row it stands in.
 const MEASURES_SEE: usize = 0;
 /// Physics, which the screens may only read through what was judged.
-const NOT_FOR_UI: [&str; 6] = ["hydraulics", "biology", "ageing", "uv", "money", "space"];
+const NOT_FOR_UI: [&str; 6] = ["hydraulics", "biology", "clogging", "uv", "cost", "space"];
 /// Two pairs may see each other (the door looks things up on the shelf, the shelf is read through the door);
 /// in every other row sight goes one way.
-const MUTUAL: [&str; 4] = ["assumptions", "doubt", "profile", "library"];
+const MUTUAL: [&str; 4] = ["assumptions", "uncertainty", "profile", "library"];
 const NOT_IN_CORE: [&str; 15] = [
     "serde",
     "serde_json",
@@ -387,23 +387,23 @@ fn told(file: &str, text: &str) -> Vec<String> {
 #[test]
 fn a_breach_is_found_wherever_it_hides() {
     let cases = [
-        ("hydraulics/beds.rs", "use crate::judge::result::Leak;\n", "`hydraulics` sees `judge`"),
+        ("hydraulics/beds.rs", "use crate::assess::result::Leak;\n", "`hydraulics` sees `assess`"),
         (
             "hydraulics/beds.rs",
-            "use crate::{\n    lane::Lane,\n    compare::{why, rank},\n};\n",
+            "use crate::{\n    simd::Real,\n    compare::{shapley, rank},\n};\n",
             "sees `compare`",
         ),
-        ("hydraulics/beds.rs", "use super::super::ageing;\n", "sees `ageing`"),
-        ("hydraulics/mod.rs", "use super::ageing;\n", "sees `ageing`"),
-        ("ageing.rs", "use super::judge;\n", "sees `judge`"),
-        ("units.rs", "fn f() -> crate::filter::pump::Pump { todo() }\n", "sees `filter`"),
-        ("measures.rs", "use crate::filter::medium::Role;\n", "nothing above `units`"),
+        ("hydraulics/beds.rs", "use super::super::clogging;\n", "sees `clogging`"),
+        ("hydraulics/mod.rs", "use super::clogging;\n", "sees `clogging`"),
+        ("clogging.rs", "use super::assess;\n", "sees `assess`"),
+        ("units.rs", "fn f() -> crate::model::pump::Pump { todo() }\n", "sees `model`"),
+        ("measures.rs", "use crate::model::medium::Role;\n", "nothing above `units`"),
         ("ui/view.rs", "use crate::hydraulics::water;\n", "no physics"),
         ("report/json.rs", "use crate::app::state;\n", "stands above"),
         ("app/update.rs", "use crate::terminal::write;\n", "nothing but the door"),
-        ("filter/tray.rs", "use crate::newcomer::X;\n", "no row"),
+        ("model/tray.rs", "use crate::newcomer::X;\n", "no row"),
         ("newcomer.rs", "fn f() {}\n", "no row"),
-        ("filter/tray.rs", "use serde::Deserialize;\n", "`serde` in the core"),
+        ("model/tray.rs", "use serde::Deserialize;\n", "`serde` in the core"),
         ("compare/rank.rs", "fn f() { println!(\"x\"); }\n", "`println` in the core"),
         ("uv.rs", "use std::{fmt, time::Instant};\n", "`std::time` in the core"),
         ("uv.rs", "fn f() { let _ = ::std::env::args(); }\n", "`std::env` in the core"),
@@ -423,38 +423,38 @@ fn a_breach_is_found_wherever_it_hides() {
             "{file}: {text:?} gave {found:?}, not {says:?}"
         );
     }
-    let at = told("filter/tray.rs", "/* two\nlines */\nconst A: &str = \"a\nb\";\nuse crate::judge;\n");
-    assert!(at[0].starts_with("src/filter/tray.rs:5:"), "{at:?}");
+    let at = told("model/tray.rs", "/* two\nlines */\nconst A: &str = \"a\nb\";\nuse crate::assess;\n");
+    assert!(at[0].starts_with("src/model/tray.rs:5:"), "{at:?}");
     // After a character, a lifetime and a raw string the reader is still in step.
-    let text = "fn f<'a>(x: &'a str) -> char { let _ = r#\"a \" b\"#; '\"' }\nuse crate::judge;\n";
-    assert_eq!(told("filter/tray.rs", text).len(), 1);
+    let text = "fn f<'a>(x: &'a str) -> char { let _ = r#\"a \" b\"#; '\"' }\nuse crate::assess;\n";
+    assert_eq!(told("model/tray.rs", text).len(), 1);
 }
 
 #[test]
 fn what_is_allowed_passes() {
     let cases = [
-        ("judge/mod.rs", "use crate::measures::Measure;\nuse crate::{ageing, hydraulics::network};\n"),
-        ("assumptions.rs", "use crate::doubt::key::Key;\n"),
-        ("hydraulics/beds.rs", "use super::Loss;\nuse super::super::lane::Lane;\npub(crate) fn f() {}\n"),
+        ("assess/mod.rs", "use crate::measures::Measure;\nuse crate::{clogging, hydraulics::network};\n"),
+        ("assumptions.rs", "use crate::uncertainty::key::Key;\n"),
+        ("hydraulics/beds.rs", "use super::Loss;\nuse super::super::simd::Real;\npub(crate) fn f() {}\n"),
         ("report/json.rs", "use crate::profile::Broken;\nuse crate::compare::rank;\n"),
         ("units.rs", "pub struct A;\nmod inner {\n    use super::A;\n}\n"),
         ("cli/args.rs", "use crate::{terminal, ui, hydraulics};\nfn f() { println!(\"x\"); }\n"),
         ("profile/store.rs", "use std::fs::File;\nfn f() { let _ = File::open(\"x\"); }\n"),
         ("terminal.rs", "const HOME: &str = \"\\x1b[H\";\n"),
         (
-            "filter/tray.rs",
-            "// use crate::judge;\n/* crate::ui \\x1b */\nconst S: &str = \"crate::judge println!\";\n",
+            "model/tray.rs",
+            "// use crate::assess;\n/* crate::ui \\x1b */\nconst S: &str = \"crate::assess println!\";\n",
         ),
         (
-            "filter/tray.rs",
-            "fn f() {}\n#[cfg(test)]\nmod tests {\n    use crate::judge;\n    fn g() { println!(\"\\x1b\"); }\n}\n",
+            "model/tray.rs",
+            "fn f() {}\n#[cfg(test)]\nmod tests {\n    use crate::assess;\n    fn g() { println!(\"\\x1b\"); }\n}\n",
         ),
-        ("filter/tray.rs", "#[cfg(test)]\nuse crate::judge;\nfn operands() {}\n"),
+        ("model/tray.rs", "#[cfg(test)]\nuse crate::assess;\nfn operands() {}\n"),
     ];
     for (file, text) in cases {
         assert_eq!(told(file, text), Vec::<String>::new(), "{file}: {text}");
     }
-    assert_eq!(told("filter/tray.rs", "#[cfg(test)]\nmod tests { }\nuse crate::judge;\n").len(), 1);
+    assert_eq!(told("model/tray.rs", "#[cfg(test)]\nmod tests { }\nuse crate::assess;\n").len(), 1);
 }
 
 #[test]
@@ -470,14 +470,14 @@ fn a_test_module_in_a_file_of_its_own_is_left_out() {
 #[test]
 fn neighbours_may_not_lean_on_each_other_in_a_ring() {
     let mut sees = BTreeMap::new();
-    breaches("staging.rs", "use crate::space;\n", &mut sees);
-    breaches("space.rs", "use crate::money;\n", &mut sees);
+    breaches("media_order.rs", "use crate::space;\n", &mut sees);
+    breaches("space.rs", "use crate::cost;\n", &mut sees);
     assert!(rings(&sees).is_empty());
-    breaches("money.rs", "use crate::staging;\n", &mut sees);
+    breaches("cost.rs", "use crate::media_order;\n", &mut sees);
     assert_eq!(rings(&sees).len(), 3);
 
     let mut sees = BTreeMap::new();
-    breaches("assumptions.rs", "use crate::doubt;\n", &mut sees);
-    breaches("doubt/mod.rs", "use crate::assumptions;\n", &mut sees);
+    breaches("assumptions.rs", "use crate::uncertainty;\n", &mut sees);
+    breaches("uncertainty/mod.rs", "use crate::assumptions;\n", &mut sees);
     assert!(rings(&sees).is_empty(), "these two may see each other");
 }

@@ -7,12 +7,12 @@ mod small_filter;
 use std::sync::Arc;
 
 use cansift::assumptions::A;
-use cansift::doubt::figure::{Draw, Nominal};
-use cansift::filter::filter::{Filter, Lamp, Way};
-use cansift::filter::medium::{Medium, Role};
-use cansift::lane::{Eight, Lane};
-use cansift::money::{Untold, first_year, put_right, watts};
+use cansift::cost::{Untold, first_year, put_right, watts};
+use cansift::model::filter::{Filter, Lamp, Way};
+use cansift::model::medium::{Medium, Role};
+use cansift::simd::{F64x8, Real};
 use cansift::space::{self, Cuboid};
+use cansift::uncertainty::uncertain::{Draw, Nominal};
 use cansift::units::{Plain, Power, Time};
 use proptest::prelude::*;
 use small_filter::{exact, filter, pad, tank, uv};
@@ -38,7 +38,7 @@ fn unit_filter(lamp: Lamp, includes: &[&str]) -> Filter {
 fn power_of_a_year() {
     // 8766 hours (derived): 5 W 44 kWh, 10 W 88, 22 W 193; a 7 W lamp 61.
     for (w, kwh) in [(5.0, 44.0), (10.0, 88.0), (22.0, 193.0), (7.0, 61.0)] {
-        let year: f64 = w * cansift::money::KWH_A_WATT;
+        let year: f64 = w * cansift::cost::KWH_A_WATT;
         assert_eq!(year.round(), kwh);
     }
     // Pump and lamp, a lamp that does not work drawing nothing; without a unit block it counts as working.
@@ -104,7 +104,7 @@ fn the_first_year() {
     );
     // What is missing is said.
     assert_eq!(first_year(&it, None, &media, 1.0, &Nominal), Err(Untold::NoTank));
-    let free = cansift::filter::tank::Tank { power_price: None, ..home.clone() };
+    let free = cansift::model::tank::Tank { power_price: None, ..home.clone() };
     assert_eq!(first_year(&it, Some(&free), &media, 1.0, &Nominal), Err(Untold::NoPowerPrice));
     let mut shy = it.clone();
     shy.unit.as_mut().unwrap().asking = None;
@@ -123,7 +123,7 @@ fn eight_budgets_at_once() {
     let home = tank(&[("foam", 2.0)]);
     let volume = |i: usize| 0.5e-3 * (i as f64 + 1.0);
     let wide =
-        first_year(&it, Some(&home), &[(Arc::clone(&foam), Eight::gather(volume))], Eight::one(), &Nominal);
+        first_year(&it, Some(&home), &[(Arc::clone(&foam), F64x8::gather(volume))], F64x8::one(), &Nominal);
     let wide = wide.unwrap();
     for i in 0..8 {
         let one = first_year(&it, Some(&home), &[(Arc::clone(&foam), volume(i))], 1.0, &Nominal).unwrap();
@@ -137,7 +137,7 @@ fn one_draw_without_a_price_refuses_its_eight() {
     let home = tank(&[("odd", 1.0)]);
     let odd = priced("odd", None, None);
     let cost = |most: f64| {
-        let volume = Eight::gather(|i| if i == 3 { most } else { 0.5e-3 });
+        let volume = F64x8::gather(|i| if i == 3 { most } else { 0.5e-3 });
         put_right(&it, Some(&home), &[(Arc::clone(&odd), volume)], &Nominal)
     };
     near(cost(1e-3).unwrap().draw(3), 9.0);
@@ -176,11 +176,11 @@ fn whether_it_fits() {
     assert!(!fits(0.23, 0.23, 0.6), "too narrow both ways");
     // 41 cm and six bores of 16 mm are 50.6 cm.
     assert!(fits(0.24, 0.21, 0.5061) && !fits(0.24, 0.21, 0.5059));
-    let wide = Cuboid { width: Eight::splat(0.235), depth: Eight::splat(0.2), height: Eight::splat(0.41) };
-    let room = Cuboid { height: Eight::gather(|i| 0.48 + 0.01 * i as f64), ..wide };
-    let each = space::fits(&wide, &room, Eight::splat(0.016), Eight::splat(clearance));
+    let wide = Cuboid { width: F64x8::splat(0.235), depth: F64x8::splat(0.2), height: F64x8::splat(0.41) };
+    let room = Cuboid { height: F64x8::gather(|i| 0.48 + 0.01 * i as f64), ..wide };
+    let each = space::fits(&wide, &room, F64x8::splat(0.016), F64x8::splat(clearance));
     for i in 0..8 {
-        assert_eq!(Eight::holds(each, i), i >= 3);
+        assert_eq!(F64x8::holds(each, i), i >= 3);
     }
 }
 

@@ -6,14 +6,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use cansift::filter::filter::Filter;
-use cansift::filter::tank::{Feed, Stock, Tank};
-use cansift::filter::tray::{Amount, Layer};
-use cansift::judge::case::Case;
-use cansift::judge::judge;
-use cansift::judge::notes::{Note, notes_of};
+use cansift::assess::case::Case;
+use cansift::assess::judge;
+use cansift::assess::notes::{Note, notes_of};
 use cansift::library::Library;
 use cansift::measures::Measure;
+use cansift::model::filter::Filter;
+use cansift::model::tank::{Feed, Stock, Tank};
+use cansift::model::tray::{Amount, Layer};
 use cansift::profile::{read_filter, read_tank};
 use cansift::report::figures::{self, Units};
 use cansift::units::{Length, Mass, Plain, Volume};
@@ -50,8 +50,9 @@ fn notes(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Note> {
 fn with(mut filter: Filter, build: usize, medium: &str, litres: f64) -> Filter {
     let mut layer = filter.builds[build].trays[0][0].clone();
     layer.medium = Arc::clone(Library::shipped().medium(medium).expect("in the library"));
-    let key = cansift::doubt::key::Key::new("test");
-    layer.amount = Amount::Volume(cansift::doubt::figure::Figure::exact(Volume::of(litres * 1e-3), key));
+    let key = cansift::uncertainty::key::Key::new("test");
+    layer.amount =
+        Amount::Volume(cansift::uncertainty::uncertain::Uncertain::exact(Volume::of(litres * 1e-3), key));
     let layer = Layer { slack: None, hole: None, squeezed: None, dimples: None, ..layer };
     filter.builds[build].trays.last_mut().unwrap().push(layer);
     filter

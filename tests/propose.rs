@@ -16,24 +16,24 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use cansift::doubt::figure::Figure;
-use cansift::doubt::key::Key;
-use cansift::filter::filter::{Filter, Way};
-use cansift::filter::medium::Role;
-use cansift::filter::tank::{Must, OnHand, Tank};
-use cansift::filter::tray::Amount;
-use cansift::judge::case::Case;
+use cansift::assess::case::Case;
 use cansift::library::{Library, demo};
+use cansift::media_order;
+use cansift::model::filter::{Filter, Way};
+use cansift::model::medium::Role;
+use cansift::model::tank::{Must, OnHand, Tank};
+use cansift::model::tray::Amount;
 use cansift::propose::allowed::{self, Allowed, held};
 use cansift::propose::{Options, Proposal, propose};
-use cansift::staging;
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::Uncertain;
 use cansift::units::Volume;
 use demo::{best, kind, media, medium, run, tamsin, tank};
 
 /// As a build's file would be refused or not: heights by the nominal figures.
 fn assert_legal(filter: &Filter, proposal: &Proposal, tank: &Tank) {
     let build = &proposal.build;
-    assert_eq!(staging::faults(filter, build), []);
+    assert_eq!(media_order::faults(filter, build), []);
     let section = &proposal.judgement.section;
     for (space, layers) in
         section.floor.iter().zip([&build.floor]).chain(section.trays.iter().zip(&build.trays))
@@ -173,7 +173,7 @@ fn what_is_bought_is_what_is_missing() {
     filter.unit.as_mut().unwrap().includes = vec!["foam-20".into()];
     tank.on_hand = vec![OnHand {
         medium: "sintered-lump-12".into(),
-        volume: Figure::exact(Volume::of(0.5e-3), Key::new("tank/on_hand")),
+        volume: Uncertain::exact(Volume::of(0.5e-3), Key::new("tank/on_hand")),
     }];
     let options = Options { samples: 0, ..quick(media(&["foam-20", "foam-30", "sintered-lump-12"])) };
     for p in run(&filter, &tank, &options) {

@@ -14,16 +14,16 @@ mod demo;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use cansift::compare::musts::Limit;
-use cansift::doubt::figure::{Figure, Known, Spread};
-use cansift::doubt::key::Key;
-use cansift::filter::filter::{Build, Filter, Way};
-use cansift::filter::medium::{Medium, Role};
-use cansift::filter::tray::{Amount, Layer};
+use cansift::compare::requirements::Limit;
 use cansift::library::{Library, demo, demo_tanks};
+use cansift::media_order;
+use cansift::model::filter::{Build, Filter, Way};
+use cansift::model::medium::{Medium, Role};
+use cansift::model::tray::{Amount, Layer};
 use cansift::propose::allowed::Allowed;
 use cansift::propose::{Options, value};
-use cansift::staging;
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use cansift::units::Length;
 use demo::{best, kind, media, medium, run, tamsin, tank};
 
@@ -31,9 +31,9 @@ use demo::{best, kind, media, medium, run, tamsin, tank};
 /// along the water, 0 for the rest.
 type Rough = Vec<Vec<(Arc<Medium>, u32)>>;
 
-fn mm(x: f64) -> Figure<Length> {
+fn mm(x: f64) -> Uncertain<Length> {
     let spread = Spread::Normal { sd: 0.025 };
-    Figure { value: Length::of(x * 1e-3), known: Known::Stated, spread, key: Key::new("rough") }
+    Uncertain { value: Length::of(x * 1e-3), known: Provenance::Stated, spread, key: Key::new("rough") }
 }
 
 /// The build it makes, if the rules as written for people allow it.
@@ -97,7 +97,7 @@ fn packed(filter: &Filter, rough: &Rough) -> Option<Build> {
             Some(t) => build.trays[t] = layers,
         }
     }
-    staging::faults(filter, &build).is_empty().then_some(build)
+    media_order::faults(filter, &build).is_empty().then_some(build)
 }
 
 fn rooms(filter: &Filter) -> usize {

@@ -18,15 +18,15 @@ use cansift::biology::denitrifying::OXYGEN_OF_NITRATE;
 use cansift::biology::nitrate::NO3_PER_N;
 use cansift::biology::nitrifying::{MOST_TAN, Surface, is_fouled, margin, one_pass, steady_tan, un_ionised};
 use cansift::biology::{load, oxygen};
-use cansift::doubt::figure::{Figure, Nominal};
-use cansift::doubt::key::Key;
-use cansift::filter::medium::Role;
-use cansift::filter::tank::{Feed, Stock};
+use cansift::model::medium::Role;
+use cansift::model::tank::{Feed, Stock};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 use cansift::units::DailyMass;
 use checks::{constant, l_h, near, prints};
 
 fn daily(grams: f64) -> Feed {
-    Feed::Daily(Figure::exact(DailyMass::of(grams), Key::new("test/feed")))
+    Feed::Daily(Uncertain::exact(DailyMass::of(grams), Key::new("test/feed")))
 }
 
 // ---- feeding ----

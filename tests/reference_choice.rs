@@ -6,14 +6,14 @@
 use std::sync::Arc;
 
 use cansift::compare::better::verdict;
-use cansift::compare::measure_first::gains;
 use cansift::compare::rank::{Chances, Ranking, rank};
+use cansift::compare::shapley::{Group, why};
 use cansift::compare::utility::{Criterion, Ends, Worth};
-use cansift::compare::why::{Group, why};
-use cansift::doubt::draws::Draws;
-use cansift::doubt::generator::Generator;
-use cansift::doubt::key::Key;
+use cansift::compare::value_of_information::gains;
 use cansift::measures::{Better, Measure};
+use cansift::uncertainty::generator::Generator;
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::sampling::Draws;
 
 /// The Shapley shares of a game whose players are the bits.
 fn shares(players: usize, game: impl FnMut(u32) -> f64) -> Vec<f64> {

@@ -107,7 +107,7 @@ fn laminar_friction_is_poiseuilles() {
     for re in [1e-12, 1e-6, 1e-3, 1.0, 100.0, 690.0] {
         let law = churchill(re, 1e-4);
         near(law.factor, 64.0 / re, 1e-15, "64/Re");
-        near(law.slope, -64.0 / (re * re), 1e-14, "its slope");
+        near(law.gradient, -64.0 / (re * re), 1e-14, "its slope");
     }
     // Hagen–Poiseuille, to the last digits and at no flow at all.
     let water = at_25();
@@ -118,7 +118,7 @@ fn laminar_friction_is_poiseuilles() {
     }
     let still = hose.at(0.0, &water);
     assert_eq!(still.loss, 0.0);
-    near(still.slope, poiseuille, 1e-14, "slope at no flow");
+    near(still.gradient, poiseuille, 1e-14, "slope at no flow");
     assert!(churchill(0.0_f64, 0.0).factor.is_finite() && hose.factor(0.0, &water).is_finite());
 }
 
@@ -298,7 +298,7 @@ fn a_pump_known_by_points() {
     }
     let slopes = [-0.00010666667, -0.00057303371, -0.0014103704, -0.0021176471, -0.0024, -0.0024];
     for ((flow, head), slope) in points.iter().zip(slopes) {
-        near(pump.head(*flow).slope, slope, 4e-8, "slope at a point");
+        near(pump.head(*flow).gradient, slope, 4e-8, "slope at a point");
         assert!((pump.head(*flow).head - head).abs() < 1e-12);
     }
     near(pump.largest_flow(), 1100.0, 1e-12, "largest flow");
@@ -318,7 +318,7 @@ fn a_pump_follows_the_affinity_laws() {
         near(fast.shut_off(), slow.shut_off() * k * k, 1e-12, "shut-off head");
         for q in [100.0 * L_H, 500.0 * L_H, 1000.0 * L_H, 1300.0 * L_H] {
             near(fast.head(q * k).head, slow.head(q).head * k * k, 1e-12, "head");
-            near(fast.head(q * k).slope, slow.head(q).slope * k, 1e-12, "slope");
+            near(fast.head(q * k).gradient, slow.head(q).gradient * k, 1e-12, "slope");
         }
     }
 }

@@ -9,15 +9,15 @@
 use std::f64::consts::PI;
 
 use cansift::assumptions::A;
-use cansift::doubt::figure::{Figure, Nominal};
-use cansift::doubt::key::Key;
-use cansift::filter::medium::Bed;
-use cansift::filter::shape::{Outline, Plan, Shape};
-use cansift::hydraulics::Quad;
+use cansift::hydraulics::QuadraticLoss;
 use cansift::hydraulics::beds::{bed, pressed_void, void};
 use cansift::hydraulics::leaks::{gap, grid, hole, tau};
 use cansift::hydraulics::water::Water;
-use cansift::lane::{Eight, Lane};
+use cansift::model::medium::Bed;
+use cansift::model::shape::{Outline, Plan, Shape};
+use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 use cansift::units::{Quantity, litres_an_hour};
 use proptest::prelude::*;
 
@@ -27,8 +27,8 @@ const AREA: f64 = 0.023;
 /// Six printed digits, and the sixth digit of density and viscosity.
 const DIGITS: f64 = 1e-5;
 
-fn fig<Q: Quantity>(si: f64) -> Figure<Q> {
-    Figure::exact(Q::new(si).unwrap(), Key::new("t"))
+fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
+    Uncertain::exact(Q::new(si).unwrap(), Key::new("t"))
 }
 fn foam(ppi: f64) -> Bed {
     Bed::Foam { ppi: fig(ppi), void: fig(0.97) }
@@ -42,11 +42,11 @@ fn rings(outer: f64, inner: f64, length: f64, void: f64) -> Bed {
 fn floss(solidity: f64, diameter: f64) -> Bed {
     Bed::Fibre { diameter: fig(diameter), solidity: fig(solidity) }
 }
-fn clean(medium: &Bed, depth: f64) -> Quad<f64> {
+fn clean(medium: &Bed, depth: f64) -> QuadraticLoss<f64> {
     bed(medium, depth, AREA, 0.0, &WATER, &Nominal)
 }
 /// Loss at a speed through the empty tray, mm/s.
-fn at_speed(law: &Quad<f64>, mm_s: f64) -> f64 {
+fn at_speed(law: &QuadraticLoss<f64>, mm_s: f64) -> f64 {
     law.at(mm_s * 1e-3 * AREA).loss
 }
 #[track_caller]
@@ -62,8 +62,8 @@ fn the_inverse_does_not_cancel() {
         (1e5, 1e9, 100.0, 2.701562119e-4),
         (1e9, 1e12, 10.0, 9.999900002e-9),
     ] {
-        near(Quad { a, b }.flow(dp), q, 1e-9);
-        near(Quad { a, b }.flow(-dp), -q, 1e-9);
+        near(QuadraticLoss { a, b }.flow(dp), q, 1e-9);
+        near(QuadraticLoss { a, b }.flow(-dp), -q, 1e-9);
     }
 }
 
@@ -241,7 +241,8 @@ fn gaps_have_the_right_ends() {
     near(gap(h, p, 0.0, &WATER).flow(1e-6), PI * h * h * p * 1e-6 / (32.0 * WATER.viscosity), 3e-4);
     // Fast: discharge coefficient .816 of a short tube, .592 of a sharp edge (handbook figures 0.82 and
     // 0.60 to 0.62; these are 1/√1.5 and 1/√2.85).
-    let discharge = |law: Quad<f64>, area: f64| law.flow(1e9) / (area * (2e9 / WATER.density).sqrt());
+    let discharge =
+        |law: QuadraticLoss<f64>, area: f64| law.flow(1e9) / (area * (2e9 / WATER.density).sqrt());
     near(discharge(gap(1e-3, p, 0.005, &WATER), 1e-3 * p), 0.816, 2e-3);
     near(discharge(gap(5e-3, p, 0.0, &WATER), 5e-3 * p), 0.592, 2e-3);
     near(discharge(hole(0.01, 0.04, &WATER), PI * 0.005 * 0.005), 0.816, 2e-3);
@@ -340,7 +341,7 @@ fn the_tray_is_the_one_the_epanet_vessel_was_solved_with() {
 }
 
 /// Every law of a vessel, from a row of numbers between 0 and 1.
-fn laws<L: Lane>(u: [f64; 6]) -> Vec<Quad<L>> {
+fn laws<L: Real>(u: [f64; 6]) -> Vec<QuadraticLoss<L>> {
     let water = Water { density: L::splat(WATER.density), viscosity: L::splat(WATER.viscosity) };
     let s = |x: f64| L::splat(x);
     let (depth, area, squeeze) = (s(0.005 + 0.2 * u[0]), s(0.002 + 0.05 * u[1]), s(0.9 * u[2]));
@@ -372,12 +373,12 @@ proptest! {
         for law in laws::<f64>(u) {
             prop_assert!(law.a > 0.0 && law.b >= 0.0 && law.a.is_finite() && law.b.is_finite());
             let (here, there, back) = (law.at(q), law.at(q * more), law.at(-q));
-            prop_assert!(there.loss > here.loss && here.slope > 0.0);
-            prop_assert!(back.loss == -here.loss && back.slope == here.slope);
+            prop_assert!(there.loss > here.loss && here.gradient > 0.0);
+            prop_assert!(back.loss == -here.loss && back.gradient == here.gradient);
             prop_assert!((law.flow(here.loss) - q).abs() <= 1e-12 * q);
             let step = q * 1e-5;
             let slope = (law.at(q + step).loss - law.at(q - step).loss) / (2.0 * step);
-            prop_assert!((slope - here.slope).abs() <= 1e-8 * here.slope);
+            prop_assert!((slope - here.gradient).abs() <= 1e-8 * here.gradient);
         }
     }
 
@@ -394,8 +395,8 @@ proptest! {
     #[test]
     fn eight_draws_equal_eight_single_ones(u in proptest::array::uniform6(0.0..1.0f64)) {
         let q = 1e-4;
-        for (one, many) in laws::<f64>(u).into_iter().zip(laws::<Eight>(u)) {
-            let loss = many.at(Eight::splat(q)).loss;
+        for (one, many) in laws::<f64>(u).into_iter().zip(laws::<F64x8>(u)) {
+            let loss = many.at(F64x8::splat(q)).loss;
             for i in 0..8 {
                 prop_assert!((loss.draw(i) / one.at(q).loss - 1.0).abs() < 1e-12);
                 prop_assert!((many.a.draw(i) / one.a - 1.0).abs() < 1e-12);

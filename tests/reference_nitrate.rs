@@ -16,7 +16,7 @@ use cansift::biology::denitrifying::{Conditions, Form, Grains, Inside, core, nit
 use cansift::biology::denitrifying::{sphere_share, wall_share};
 use cansift::biology::load;
 use cansift::biology::nitrate::{Changes, NO3_PER_N, balance, made_daily};
-use cansift::doubt::figure::Nominal;
+use cansift::uncertainty::uncertain::Nominal;
 use checks::{near, prints};
 
 // ---- porous grains ----

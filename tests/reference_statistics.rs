@@ -3,12 +3,12 @@
 #![allow(clippy::unwrap_used, reason = "tests")]
 #![allow(clippy::doc_markdown, reason = "McKay is a name")]
 
-use cansift::doubt::draws::{Batch, Draws, One};
-use cansift::doubt::figure::{Draw, Spread};
-use cansift::doubt::key::Key;
-use cansift::doubt::normal::quantile;
-use cansift::doubt::summary::Sample;
-use cansift::lane::{Eight, Lane};
+use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::normal::quantile;
+use cansift::uncertainty::sampling::{Batch, Draws, One};
+use cansift::uncertainty::summary::Sample;
+use cansift::uncertainty::uncertain::{Draw, Spread};
 
 /// Abramowitz and Stegun 1964, tables 26.1 and 26.2 (percentage points of the normal distribution); digits from
 /// memory.
@@ -75,8 +75,8 @@ fn values(draws: &Draws, value: f64, spread: Spread, name: &str) -> Sample {
     let key = Key::new(name);
     let mut sample = Sample::default();
     for first in draws.firsts() {
-        let batch: Eight = Batch::new(draws, first).spread(value, spread, &key);
-        sample.push(batch, Eight::mask(true), draws.samples());
+        let batch: F64x8 = Batch::new(draws, first).spread(value, spread, &key);
+        sample.push(batch, F64x8::mask(true), draws.samples());
     }
     sample
 }

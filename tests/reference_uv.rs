@@ -12,7 +12,7 @@
 
 mod checks;
 
-use cansift::doubt::figure::Nominal;
+use cansift::uncertainty::uncertain::Nominal;
 use cansift::uv::{self, Chamber};
 use checks::{l_h, near, prints};
 

@@ -30,7 +30,7 @@ fn a_figure_of_the_working_copy_is_explained_not_that_of_the_list() {
     else {
         panic!("{:?}", bench.state.overlay)
     };
-    let of = |filter: &cansift::filter::filter::Filter| {
+    let of = |filter: &cansift::model::filter::Filter| {
         (bench.hooks.explain)(filter, 0, Measure::Bypass, bench.state.tank.as_deref())
     };
     assert_eq!(lines, of(&bench.work().alone()));

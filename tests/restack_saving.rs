@@ -9,8 +9,8 @@ use std::path::Path;
 
 use bench::{Bench, folder, tray};
 use cansift::app::effect::Effect;
-use cansift::filter::filter::Filter;
-use cansift::judge::judge;
+use cansift::assess::judge;
+use cansift::model::filter::Filter;
 use said::{said, without_id};
 
 #[test]

@@ -15,10 +15,10 @@ use cansift::app::restack::asks::{Answer, Ask};
 use cansift::app::restack::{Pane, list};
 use cansift::app::screens::Screen;
 use cansift::app::update::update;
-use cansift::filter::filter::Filter;
-use cansift::filter::tray::{Amount, SealCondition};
 use cansift::library::demo_tanks;
 use cansift::measures::Measure;
+use cansift::model::filter::Filter;
+use cansift::model::tray::{Amount, SealCondition};
 use cansift::ui::{plain, view};
 use common::Chance;
 use ratatui::buffer::Buffer;
@@ -162,7 +162,7 @@ fn layers_move_through_the_trays_and_a_fill_gives_way() {
 #[test]
 fn a_falling_filter_is_listed_from_the_lid_down() {
     let mut bench = Bench::new((120, 40), Vec::new());
-    let falling = |f: &Filter| f.way == cansift::filter::filter::Way::Falling;
+    let falling = |f: &Filter| f.way == cansift::model::filter::Way::Falling;
     let name = bench.state.entries.iter().find(|e| falling(&e.filter)).unwrap().name.clone();
     bench.press(&format!("/{name}<enter>4"));
     assert!(bench.draw().contains("water falls: first met on top"));

@@ -7,11 +7,11 @@ mod small_filter;
 
 use std::sync::Arc;
 
-use cansift::filter::filter::{Build, Filter, Way};
-use cansift::filter::medium::{Medium, Role};
-use cansift::filter::tray::{Amount, Dimples, Layer};
-use cansift::staging::in_order::{Ordered, in_order};
-use cansift::staging::{At, Found, Rule, faults, layer_at, stages};
+use cansift::media_order::in_order::{Ordered, in_order};
+use cansift::media_order::{At, Found, Rule, faults, layer_at, stages};
+use cansift::model::filter::{Build, Filter, Way};
+use cansift::model::medium::{Medium, Role};
+use cansift::model::tray::{Amount, Dimples, Layer};
 use cansift::units::{Length, Mass, Plain};
 use proptest::prelude::*;
 use small_filter::{build, exact, filter, grains, layer, pad};

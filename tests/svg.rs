@@ -240,7 +240,7 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
 
 mod odd_vessels {
     use super::*;
-    use cansift::judge::result::{Leak, Place};
+    use cansift::assess::result::{Leak, Place};
     use proptest::prelude::*;
 
     proptest! {
@@ -273,7 +273,7 @@ mod odd_vessels {
                         .map(|&(high, slack_mm, hole)| {
                             let hole_mm = hole.then_some(wide * 0.2);
                             let height_mm = high.min(height_mm / layers.len() as f64);
-                            cansift::judge::result::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
+                            cansift::assess::result::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
                         })
                         .collect();
                     space

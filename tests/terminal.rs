@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use cansift::app::jobs::Hooks;
 use cansift::app::restack::background::RestackHooks;
 use cansift::app::state::State;
-use cansift::filter::filter::Filter;
+use cansift::model::filter::Filter;
 use portable_pty::{CommandBuilder, PtySize};
 use session::{LIMIT, Session, cells};
 
@@ -28,7 +28,7 @@ fn child() {
     let falls = |mode_of_it: &str| mode == mode_of_it;
     let (judge_falls, advice_falls, load_falls, others_fall) =
         (falls("judge"), falls("advice"), falls("load"), falls("others"));
-    let judge = move |f: &Filter, build: usize, _: Option<&cansift::filter::tank::Tank>| {
+    let judge = move |f: &Filter, build: usize, _: Option<&cansift::model::tank::Tank>| {
         assert!(!(judge_falls && f.id == "orrin-900"), "a judge that falls over");
         things::judgement(f, build, 500.0 + f.name.len() as f64, 0.1, 60.0)
     };

@@ -6,11 +6,11 @@ mod common;
 
 use std::sync::atomic::AtomicBool;
 
-use cansift::doubt::draws::Draws;
-use cansift::judge::case::Case;
-use cansift::judge::judge;
-use cansift::judge::many::many;
+use cansift::assess::case::Case;
+use cansift::assess::judge;
+use cansift::assess::monte_carlo::many;
 use cansift::measures::{Measure, Outcome};
+use cansift::uncertainty::sampling::Draws;
 use common::{Chance, any_filter, tank};
 use rayon::prelude::*;
 

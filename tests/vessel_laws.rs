@@ -4,17 +4,17 @@
 
 mod common;
 
+use cansift::assess::budget::head_budget;
+use cansift::assess::stage;
 use cansift::assumptions::A;
-use cansift::doubt::figure::Nominal;
-use cansift::filter::filter::Filter;
-use cansift::filter::tray::{Seal, SealCondition};
-use cansift::hydraulics::crossing::Carried;
-use cansift::hydraulics::network::Closeness;
+use cansift::hydraulics::network::Tolerance;
 use cansift::hydraulics::plan::{Plan, What};
+use cansift::hydraulics::transport::Carried;
 use cansift::hydraulics::vessel::Vessel;
-use cansift::judge::budget::head_budget;
-use cansift::judge::stage;
-use cansift::lane::{Eight, Lane};
+use cansift::model::filter::Filter;
+use cansift::model::tray::{Seal, SealCondition};
+use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::uncertain::Nominal;
 use cansift::units::litres_an_hour;
 use common::{Chance, any_filter, mm, three_trays};
 use rayon::prelude::*;
@@ -23,7 +23,7 @@ fn solved(filter: &Filter) -> (Plan, Vessel<f64>) {
     let build = &filter.builds[0];
     let plan = Plan::new(filter, build);
     let mut vessel = Vessel::<f64>::new(&plan, filter, build, None, &Nominal);
-    let status = vessel.solve(&plan, Closeness::FULL);
+    let status = vessel.solve(&plan, Tolerance::FULL);
     assert!(status.solved, "not solved in {} steps", status.steps);
     (plan, vessel)
 }
@@ -64,7 +64,7 @@ fn a_hundred_vessels(start: u64) -> Vec<usize> {
         let build = &filter.builds[0];
         let plan = Plan::new(&filter, build);
         let mut vessel = Vessel::<f64>::new(&plan, &filter, build, None, &Nominal);
-        let status = vessel.solve(&plan, Closeness::FULL);
+        let status = vessel.solve(&plan, Tolerance::FULL);
         assert!(status.solved, "{start} {i}: not solved in {} steps", status.steps);
         let residual = vessel.residual(&plan);
         let imbalance = vessel.network.imbalance(&plan.graph);
@@ -93,7 +93,7 @@ fn flow_falls_with_any_resistance_and_no_leak_lowers_it() {
             let with = |factor: f64| {
                 let mut v = vessel.clone();
                 v.network.set_scaled(p, v.clean[p], factor);
-                assert!(v.solve(&plan, Closeness::FULL).solved);
+                assert!(v.solve(&plan, Tolerance::FULL).solved);
                 v.flow(&plan)
             };
             let (tighter, wider) = (with(1.7), with(0.4));
@@ -166,8 +166,8 @@ fn eight_lanes_solve_as_one() {
     let filter = three_trays();
     let build = &filter.builds[0];
     let (plan, one) = solved(&filter);
-    let mut eight = Vessel::<Eight>::new(&plan, &filter, build, None, &Nominal);
-    assert!(Eight::all(eight.solve(&plan, Closeness::FULL).solved));
+    let mut eight = Vessel::<F64x8>::new(&plan, &filter, build, None, &Nominal);
+    assert!(F64x8::all(eight.solve(&plan, Tolerance::FULL).solved));
     for p in 0..plan.what.len() {
         let (a, b) = (one.network.flow(p), eight.network.flow(p).draw(3));
         assert!((a - b).abs() < 1e-9 * one.flow(&plan), "{:?}: {a} {b}", plan.what[p]);

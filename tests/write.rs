@@ -5,9 +5,9 @@ mod said;
 
 use std::path::Path;
 
-use cansift::filter::filter::{Build, Filter};
-use cansift::judge::judge;
+use cansift::assess::judge;
 use cansift::library::{Library, demo, demo_tanks};
+use cansift::model::filter::{Build, Filter};
 use cansift::profile::write::write;
 use cansift::profile::{Broken, read_filter};
 use proptest::prelude::*;
@@ -91,12 +91,12 @@ fn media_of_ones_own_travel_and_hostile_text_stays_text() {
     let again = read(&text).unwrap();
     assert_eq!(said(&without_id(odd.clone())), said(&without_id(again)));
     // A medium that came with the unit, described by no build that is written, is told in a remark.
-    odd.unit = Some(cansift::filter::filter::Unit {
+    odd.unit = Some(cansift::model::filter::Unit {
         asking: None,
         spares: None,
         age: None,
-        impeller: cansift::filter::filter::Impeller::New,
-        lamp: cansift::filter::filter::Lamp::Working,
+        impeller: cansift::model::filter::Impeller::New,
+        lamp: cansift::model::filter::Lamp::Working,
         to_fix: Vec::new(),
         includes: vec!["mattress-foam".into(), "foam-20".into()],
     });

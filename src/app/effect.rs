@@ -9,10 +9,10 @@ use super::ranking::Ask;
 use super::report_asked;
 use super::restack::asks;
 use super::tank_form;
+use crate::assess::result::Judgement;
 use crate::assumptions::A;
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
 use crate::measures::Measure;
+use crate::model::tank::Tank;
 use crate::profile::Loaded;
 
 /// Something to do outside.

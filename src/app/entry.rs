@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::filter::filter::Filter;
-use crate::judge::many::Many;
-use crate::judge::result::Judgement;
+use crate::assess::monte_carlo::Many;
+use crate::assess::result::Judgement;
 use crate::measures::{Measure, Missing, Outcome};
+use crate::model::filter::Filter;
 
 /// The line under the cursor, by what it is and not by where it stands: sorting does not move it off its build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use super::entry::Doubts;
 use super::state::State;
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::measures::Measure;
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 use crate::report::figures::Units;
 
 /// Step of a weight.

@@ -6,7 +6,7 @@ use super::effect::Effect;
 use super::entry::Entry;
 use super::line::{Done, Goal, Line};
 use super::state::State;
-use crate::filter::tank::Tank;
+use crate::model::tank::Tank;
 use crate::profile::Broken;
 use crate::report::figures::Units;
 

@@ -22,9 +22,9 @@ use super::seek::Seek;
 use super::sources::Sources;
 use super::tank_form::TankForm;
 use super::unsaved::Asked;
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
 use crate::measures::Measure;
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 use crate::profile::{Broken, Loaded};
 use crate::report::figures::Units;
 

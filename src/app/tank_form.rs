@@ -13,9 +13,9 @@ use std::sync::Arc;
 
 use super::effect::Effect;
 use super::state::State;
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::library::Library;
+use crate::model::tank::Tank;
 use crate::profile::{FieldProblem, TANK_FIELDS, read_tank_texts, tank_texts};
 
 pub use choices::{CHOICES, answer};

@@ -2,7 +2,7 @@
 
 use super::Kind::{Ours, Practice, Published};
 use super::{Assumption, Checked};
-use crate::doubt::figure::Spread::{Exact, Factor, Normal, TriangularLog, Uniform};
+use crate::uncertainty::uncertain::Spread::{Exact, Factor, Normal, TriangularLog, Uniform};
 
 macro_rules! table {
     ($($name:ident $key:literal = $value:literal $unit:literal, $spread:expr; $kind:ident $checked:ident

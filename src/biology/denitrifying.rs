@@ -2,8 +2,8 @@
 //! feeds it, so the respiration inside grains follows from the food and not from the pores.
 
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::lane::Lane;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// Diffusion is told at this temperature, °C.
 const DIFFUSION_TEMPERATURE: f64 = 25.0;
@@ -59,7 +59,7 @@ pub struct Grains<L> {
 ///
 /// Source: zero-order use in a sphere, textbook of catalysts and biofilms (Levenspiel; Harremoes 1978; from
 /// memory, derived again).
-pub fn core<L: Lane>(critical: L) -> L {
+pub fn core<L: Real>(critical: L) -> L {
     let (mut low, mut high) = (L::zero(), L::one());
     for _ in 0..HALVINGS {
         let x = (low + high) * 0.5;
@@ -76,13 +76,13 @@ pub fn core<L: Lane>(critical: L) -> L {
 ///
 /// `k` g O2 per m3 of grain a day (0 up; at 0 no core), `diffusion` m2 a day, `oxygen` at its face mg/l (0 up;
 /// at 0 all core), `radius` m above 0. Source: as [`core()`].
-pub fn sphere_share<L: Lane>(k: L, diffusion: L, oxygen: L, radius: L) -> L {
+pub fn sphere_share<L: Real>(k: L, diffusion: L, oxygen: L, radius: L) -> L {
     core(diffusion * oxygen * 6.0 / (k * radius.squared()).max(L::splat(TINY))).powi(3)
 }
 
 /// Airless share of a wall entered from both sides: `max(0, 1 - sqrt(2 De S/k)/h)`. Units as
 /// [`sphere_share`]; `half` m above 0. Source: zero-order use in a slab, as [`core()`].
-pub fn wall_share<L: Lane>(k: L, diffusion: L, oxygen: L, half: L) -> L {
+pub fn wall_share<L: Real>(k: L, diffusion: L, oxygen: L, half: L) -> L {
     let depth = (diffusion * oxygen * 2.0 / k.max(L::splat(TINY))).sqrt();
     (L::one() - depth / half.max(L::splat(TINY))).max(L::zero())
 }
@@ -91,7 +91,7 @@ pub fn wall_share<L: Lane>(k: L, diffusion: L, oxygen: L, half: L) -> L {
 ///
 /// `sigma` 0 up (0: all patches alike), `k` as `share` takes it; the answer is a share, 0 to 1, where `share`'s
 /// is. Ours: respiration is not even, and how uneven is a guess.
-pub fn over_patches<L: Lane>(sigma: L, k: L, share: impl Fn(L) -> L) -> L {
+pub fn over_patches<L: Real>(sigma: L, k: L, share: impl Fn(L) -> L) -> L {
     let patches = QUANTILES.map(|z| (sigma * z).exp());
     let total = patches.into_iter().fold(L::zero(), |sum, m| sum + m);
     let to_mean = L::splat(QUANTILES.len() as f64) / total;
@@ -127,7 +127,7 @@ pub struct Inside<L> {
     pub per_nitrogen: L,
 }
 
-impl<L: Lane> Inside<L> {
+impl<L: Real> Inside<L> {
     /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
@@ -223,7 +223,7 @@ pub struct Conditions<L> {
 
 /// What scarce nitrate leaves of the potential: `S/(1 + S)`, `nitrogen` mg/l as N (0 up; below 0 it counts as 0).
 /// Ours: the balance can so never fall below zero.
-pub fn nitrate_limit<L: Lane>(nitrogen: L) -> L {
+pub fn nitrate_limit<L: Real>(nitrogen: L) -> L {
     let s = nitrogen.max(L::zero());
     s / (s + NITRATE_HALF)
 }

@@ -1,9 +1,9 @@
 //! What feeding puts into the water each day.
 
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::filter::tank::{Feed, Stock};
-use crate::lane::Lane;
+use crate::model::tank::{Feed, Stock};
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// Stocking is told per 100 l: so many of them in a m3.
 const HUNDREDS: f64 = 10.0;
@@ -16,17 +16,17 @@ const HUNDREDS: f64 = 10.0;
 ///
 /// 0.092 = 0.16 nitrogen in protein × 0.80 taken up × 0.80 of that excreted × 0.90 of that as ammonia.
 /// Source: Timmons & Ebeling, Recirculating Aquaculture, mass balance (factors from memory).
-pub fn nitrogen<L: Lane>(feed: L, protein: L, per_protein: L) -> L {
+pub fn nitrogen<L: Real>(feed: L, protein: L, per_protein: L) -> L {
     feed * protein * per_protein
 }
 
 /// Fresh ammonia nitrogen, g N a day, in one draw. Units, range and source as [`nitrogen`].
-pub fn tan<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+pub fn tan<L: Real>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::TanPerProtein))
 }
 
 /// Nitrogen that ends as nitrate, g N a day, in one draw. Units, range and source as [`nitrogen`].
-pub fn nitrate<L: Lane>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+pub fn nitrate<L: Real>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::NitratePerProtein))
 }
 
@@ -41,13 +41,13 @@ pub fn stocking(stock: Stock) -> A {
 
 /// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3, both from 0 up.
 /// Common practice, no source.
-pub fn feed_from_stock<L: Lane>(per_100_l: L, volume: L) -> L {
+pub fn feed_from_stock<L: Real>(per_100_l: L, volume: L) -> L {
     per_100_l * (volume * HUNDREDS)
 }
 
 /// Dry food per 100 l of tank, g a day: `feed/(10 volume)`; `feed` g a day, `volume` m3 above 0 (without any it is
 /// infinite).
-pub fn per_100_l<L: Lane>(feed: L, volume: L) -> L {
+pub fn per_100_l<L: Real>(feed: L, volume: L) -> L {
     feed / (volume * HUNDREDS)
 }
 
@@ -62,7 +62,7 @@ pub enum Untold {
 
 /// Dry food of a tank, g a day, in one draw, as it is given or by [`feed_from_stock`]; `volume` in m3. What was
 /// not told is an error that names it.
-pub fn fed<L: Lane>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
+pub fn fed<L: Real>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
     match feed {
         Feed::Daily(figure) => Ok(draw.of(figure)),
         Feed::Stock(stock) => {
@@ -75,7 +75,7 @@ pub fn fed<L: Lane>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Resu
 
 /// Is the tank heavily stocked? By its word where it has one, else from `heavy_from` g of dry food per
 /// 100 l a day (`A::HeavyFrom`, halfway between normal and heavy on a ratio scale; common practice, no source).
-pub fn is_heavy<L: Lane>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
+pub fn is_heavy<L: Real>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
     match feed {
         Feed::Stock(stock) => L::mask(*stock == Stock::Heavy),
         Feed::Daily(_) => per_100_l.ge(heavy_from),
@@ -87,6 +87,6 @@ pub fn is_heavy<L: Lane>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
 /// rule of thumb: `mass` kg dry (0 up) times `normal` or `heavy` litres a kilogram (`A::CycleNormal`,
 /// `A::CycleHeavy`).
 /// Common practice, no source; the model's own balance does not confirm it for nitrate.
-pub fn cycle_litres<L: Lane>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
+pub fn cycle_litres<L: Real>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
     mass * L::select(is_heavy, heavy, normal)
 }

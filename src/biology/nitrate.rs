@@ -1,7 +1,7 @@
 //! Nitrate between water changes, once the weeks repeat.
 
 use super::decay::{left_over, mean_added, mean_left};
-use crate::lane::Lane;
+use crate::simd::Real;
 
 /// Nitrate (NO3) over its nitrogen, by mass: 62.0049/14.0067.
 pub const NO3_PER_N: f64 = 4.4268;
@@ -30,7 +30,7 @@ pub struct Cycle<L> {
     pub trough: L,
 }
 
-impl<L: Lane> Changes<L> {
+impl<L: Real> Changes<L> {
     /// The period that repeats, with `made` mg/l NO3 a day and a first-order `sink` per day (0 up).
     ///
     /// Without a sink `peak = c + pT/w`, `trough = peak - pT`, `mean = c + pT (1/w - 1/2)`. With one,
@@ -50,7 +50,7 @@ impl<L: Lane> Changes<L> {
 /// Nitrate nitrogen, g N a day in `volume` m3 of tank, as mg/l NO3 a day: `nitrogen · 4.4268/volume`.
 ///
 /// `nitrogen` of either sign, `volume` above 0 (without any it is infinite). By the masses of atoms.
-pub fn made_daily<L: Lane>(nitrogen: L, volume: L) -> L {
+pub fn made_daily<L: Real>(nitrogen: L, volume: L) -> L {
     nitrogen * NO3_PER_N / volume
 }
 
@@ -73,7 +73,7 @@ pub struct Balance<L> {
 /// The more nitrate, the more is taken, so mean less its own consequence only rises: halving finds the one
 /// steady mean. A damped iteration arrives at the same, but swings for ever where grains and rare changes
 /// are strong.
-pub fn balance<L: Lane>(
+pub fn balance<L: Real>(
     changes: &Changes<L>,
     load: L,
     volume: L,

@@ -4,9 +4,9 @@ use std::f64::consts::LN_10;
 
 use super::decay::mean_left;
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::filter::medium::Role;
-use crate::lane::Lane;
+use crate::model::medium::Role;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// 0 °C, K.
 const FREEZING: f64 = 273.15;
@@ -27,7 +27,7 @@ const HALVINGS: u32 = 44;
 ///
 /// `t` °C (0 to 50), `ph` 4 to 11, fresh water; beyond them the equilibrium goes on in the same form.
 /// Source: Emerson, Russo, Lund & Thurston 1975, J. Fish. Res. Board Can. 32:2379.
-pub fn un_ionised<L: Lane>(t: L, ph: L) -> L {
+pub fn un_ionised<L: Real>(t: L, ph: L) -> L {
     let pka = L::splat(2729.92) / (t + FREEZING) + 0.09018;
     // Beyond 10^±300 the share is 0 or 1 to the last digit.
     let ten_to = ((pka - ph).clamp(-300.0, 300.0) * LN_10).exp();
@@ -47,7 +47,7 @@ pub struct Surface<L> {
     pub oxygen_half: L,
 }
 
-impl<L: Lane> Surface<L> {
+impl<L: Real> Surface<L> {
     /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
@@ -81,7 +81,7 @@ impl<L: Lane> Surface<L> {
 ///
 /// `flow` m3 a day (0 up), `tan` mg/l entering, `k1` m a day, `area` m2 (0 up). It rises with flow to `k1 A S`.
 /// Source: first-order plug flow, textbook (derived).
-pub fn one_pass<L: Lane>(flow: L, tan: L, k1: L, area: L) -> L {
+pub fn one_pass<L: Real>(flow: L, tan: L, k1: L, area: L) -> L {
     let reach = k1 * area;
     tan * reach * mean_left(reach / flow.max(L::splat(1e-30)))
 }
@@ -89,12 +89,12 @@ pub fn one_pass<L: Lane>(flow: L, tan: L, k1: L, area: L) -> L {
 /// Surface open to a biofilm, m2: `surface` m2 per m3 of bed, `bed` m3, times the colonised outer shell
 /// of open-pored grains (`shell`, 1 for the rest) and what dirt leaves of it (`fouling`, 1 for clean layers).
 /// Never an area by nitrogen adsorption: no bacterium enters those pores. All from 0 up, the factors to 1.
-pub fn accessible<L: Lane>(surface: L, bed: L, shell: L, fouling: L) -> L {
+pub fn accessible<L: Real>(surface: L, bed: L, shell: L, fouling: L) -> L {
     surface * bed * shell * fouling
 }
 
 /// The shell factor of a medium: `A::ShellFactor` for open-pored grains, else 1. Ours, weak.
-pub fn shell<L: Lane>(open_pored: bool, draw: &impl Draw<L>) -> L {
+pub fn shell<L: Real>(open_pored: bool, draw: &impl Draw<L>) -> L {
     if open_pored { draw.constant(A::ShellFactor) } else { L::one() }
 }
 
@@ -110,7 +110,7 @@ pub fn is_fouled(role: Role, mechanical_before: bool) -> bool {
 }
 
 /// The fouling factor of a layer: `A::FoulingFactor` where it fouls, else 1. Source as [`is_fouled`].
-pub fn fouling<L: Lane>(fouled: bool, draw: &impl Draw<L>) -> L {
+pub fn fouling<L: Real>(fouled: bool, draw: &impl Draw<L>) -> L {
     if fouled { draw.constant(A::FoulingFactor) } else { L::one() }
 }
 
@@ -119,7 +119,7 @@ pub fn fouling<L: Lane>(fouled: bool, draw: &impl Draw<L>) -> L {
 ///
 /// `load` g N a day (0 up); `removal` g N a day at a concentration in mg/l, rising in it. 0 where the load
 /// is 0; [`MOST_TAN`] where the removal never reaches the load.
-pub fn steady_tan<L: Lane>(load: L, removal: impl Fn(L) -> L) -> L {
+pub fn steady_tan<L: Real>(load: L, removal: impl Fn(L) -> L) -> L {
     let (mut low, mut high) = (L::splat(LEAST_TAN.ln()), L::splat(MOST_TAN.ln()));
     for _ in 0..HALVINGS {
         let middle = (low + high) * 0.5;
@@ -133,6 +133,6 @@ pub fn steady_tan<L: Lane>(load: L, removal: impl Fn(L) -> L) -> L {
 /// What the media can nitrify at `aim_tan` mg/l (`A::AimTan`) over what the feeding makes: `removal(aim)/load`.
 /// Ours. `removal` g N a day at a concentration in mg/l, `load` g N a day above 0.
 /// With a load of 0 it is infinite: the caller says "nothing to nitrify" instead.
-pub fn margin<L: Lane>(load: L, removal: impl Fn(L) -> L, aim_tan: L) -> L {
+pub fn margin<L: Real>(load: L, removal: impl Fn(L) -> L, aim_tan: L) -> L {
     removal(aim_tan) / load
 }

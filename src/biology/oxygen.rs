@@ -1,8 +1,8 @@
 //! Oxygen on its way through the box, and what is left of it when the pump stops.
 
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::lane::Lane;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 use crate::units::DAY;
 
 /// 0 °C, K.
@@ -17,7 +17,7 @@ pub const SCARCE: f64 = 2.0;
 /// `ln C = -139.34411 + 1.575701e5/T - 6.642308e7/T² + 1.2438e10/T³ - 8.621949e11/T⁴`, `t` °C (0 to 40, T in K);
 /// not held to that range, which the door keeps.
 /// Source: Benson & Krause 1984, Limnol. Oceanogr. 29:620, as in APHA Standard Methods 4500-O.
-pub fn saturation<L: Lane>(t: L) -> L {
+pub fn saturation<L: Real>(t: L) -> L {
     let over = L::one() / (t + FREEZING);
     let ln = (((over * -8.621_949e11 + 1.243_8e10) * over - 6.642_308e7) * over + 1.575_701e5) * over;
     (ln - 139.344_11).exp()
@@ -25,7 +25,7 @@ pub fn saturation<L: Lane>(t: L) -> L {
 
 /// Oxygen of the water that enters the filter, mg/l: a share (`A::OxygenIn`, ours) of [`saturation`]; `t` °C as
 /// there.
-pub fn entering<L: Lane>(t: L, share: L) -> L {
+pub fn entering<L: Real>(t: L, share: L) -> L {
     saturation(t) * share
 }
 
@@ -38,7 +38,7 @@ pub struct Demand<L> {
     pub per_feed: L,
 }
 
-impl<L: Lane> Demand<L> {
+impl<L: Real> Demand<L> {
     /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self { per_nitrogen: draw.constant(A::OxygenPerNitrogen), per_feed: draw.constant(A::OxygenPerFeed) }
@@ -54,13 +54,13 @@ impl<L: Lane> Demand<L> {
 
 /// Fall of dissolved oxygen over one pass, mg/l: `daily/(86400 flow)`, `daily` g O2 a day (0 up), `flow` m3/s above
 /// 0 (at 0 it is huge, yet finite). A balance of mass (derived).
-pub fn drop<L: Lane>(daily: L, flow: L) -> L {
+pub fn drop<L: Real>(daily: L, flow: L) -> L {
     daily / (flow.max(L::splat(1e-30)) * DAY)
 }
 
 /// Oxygen of the returning water, mg/l: `entering - drop`, both mg/l, and not below 0: the box cannot take more
 /// than arrives.
-pub fn leaving<L: Lane>(entering: L, drop: L) -> L {
+pub fn leaving<L: Real>(entering: L, drop: L) -> L {
     (entering - drop).max(L::zero())
 }
 
@@ -68,7 +68,7 @@ pub fn leaving<L: Lane>(entering: L, drop: L) -> L {
 ///
 /// `water` m3 in the vessel, `entering` mg/l (at 2 and below the answer is 0), `daily` g O2 a day. Use slows as
 /// oxygen falls, so true times are longer. Infinite where nothing uses oxygen. A balance of mass (derived).
-pub fn hours_to_scarce<L: Lane>(water: L, entering: L, daily: L) -> L {
+pub fn hours_to_scarce<L: Real>(water: L, entering: L, daily: L) -> L {
     let spare = water * (entering - SCARCE).max(L::zero());
     L::select(daily.gt(L::zero()), spare * HOURS / daily.max(L::splat(1e-30)), L::splat(f64::INFINITY))
 }

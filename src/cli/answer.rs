@@ -5,14 +5,14 @@ use std::sync::Arc;
 use super::args::{Answer, ReplyFormat};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
+use crate::assess::case::Case as AtTank;
+use crate::assess::monte_carlo::Many;
+use crate::assess::result::Judgement;
 use crate::compare::candidates::{Candidate, candidates};
-use crate::compare::measure_first::MeasureFirst;
-use crate::compare::standing::Standing;
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::case::Case as AtTank;
-use crate::judge::many::Many;
-use crate::judge::result::Judgement;
+use crate::compare::ranking::Standing;
+use crate::compare::value_of_information::MeasureFirst;
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 use crate::report::{answer, bbcode, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status, Failure> {

@@ -11,23 +11,23 @@ use rayon::prelude::*;
 use super::args::{Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
-use crate::compare::standing::ranked_by;
-use crate::doubt::draws::Draws;
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::case::Case as AtTank;
-use crate::judge::explain::explain;
-use crate::judge::explain_types::Explanation;
-use crate::judge::many::{Many, many};
-use crate::judge::result::Judgement;
-use crate::judge::{advise, judge, measured};
+use crate::assess::case::Case as AtTank;
+use crate::assess::explain::explain;
+use crate::assess::explain_types::Explanation;
+use crate::assess::monte_carlo::{Many, many};
+use crate::assess::result::Judgement;
+use crate::assess::{advise, judge, measured};
+use crate::compare::ranking::ranked_by;
 use crate::library::{self, Library};
 use crate::measures::Measure;
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
+use crate::uncertainty::sampling::Draws;
 
 /// One build of a file that was read.
 #[derive(Clone, Debug)]

@@ -6,13 +6,13 @@ use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
 use crate::compare::better::{Verdict, verdict};
 use crate::compare::reasons::reasons;
-use crate::doubt::draws::Draws;
-use crate::filter::tank::Tank;
 use crate::measures::Measure;
+use crate::model::tank::Tank;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::reasons::{Because, Reasoned};
 use crate::report::{Sheet, bbcode, differences, json, markdown, text};
+use crate::uncertainty::sampling::Draws;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];

@@ -4,12 +4,12 @@ use super::args::Media;
 use super::console::{Failure, Status};
 use super::context::Context;
 use super::suggest;
-use crate::doubt::figure::Figure;
-use crate::filter::medium::Medium;
+use crate::model::medium::Medium;
 use crate::report::figures::{self, Units};
 use crate::report::page::{Column, Grid, Page};
 use crate::report::shelf::bed;
 use crate::report::sources::{self, plain};
+use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Quantity;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
@@ -86,7 +86,7 @@ fn fact(name: &str, value: String, unit: &str, known: &str) -> Vec<String> {
     vec![name.to_owned(), value, unit.to_owned(), known.to_owned()]
 }
 
-fn doubtful<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, unit: &str, sign: &str) -> Vec<String> {
+fn doubtful<Q: Quantity>(name: &str, figure: Option<&Uncertain<Q>>, unit: &str, sign: &str) -> Vec<String> {
     let known = figure
         .map(|f| match sources::spread_relative(f) {
             Some(spread) => format!("{}, {spread}", f.known.word()),
@@ -97,7 +97,7 @@ fn doubtful<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, unit: &str, sig
 }
 
 /// A figure in the unit of that name, or as a bare number.
-fn in_unit<Q: Quantity>(figure: Option<&Figure<Q>>, unit: &str) -> String {
+fn in_unit<Q: Quantity>(figure: Option<&Uncertain<Q>>, unit: &str) -> String {
     figure.map_or_else(
         || figures::DASH.to_owned(),
         |f| plain(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),

@@ -7,8 +7,8 @@ use std::sync::Arc;
 use super::console::Failure;
 use super::context::{Case, Context};
 use super::suggest;
-use crate::filter::filter::Filter;
 use crate::library;
+use crate::model::filter::Filter;
 use crate::profile::{Loaded, Sound};
 
 /// The builds named by `args`. Problems of their files are told as remarks.

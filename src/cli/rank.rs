@@ -3,10 +3,10 @@
 use super::args::{Format, Rank, Run};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
-use crate::compare::measure_first::MeasureFirst;
-use crate::compare::standing::Standing;
-use crate::filter::tank::Tank;
-use crate::judge::case::Case as AtTank;
+use crate::assess::case::Case as AtTank;
+use crate::compare::ranking::Standing;
+use crate::compare::value_of_information::MeasureFirst;
+use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
 use crate::report::{bbcode, markdown, ranking_data, text};

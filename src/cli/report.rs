@@ -8,7 +8,7 @@ use super::console::{Console, Failure, Status};
 use super::context::{Case, Context, Depth, Kept, Known, cases, status};
 use crate::app::entry::Entry;
 use crate::app::report_asked::Ask;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};

@@ -4,18 +4,18 @@ use super::args::Wear;
 use super::console::{Failure, Status};
 use super::context::Context;
 use super::pick::pick_filter;
-use crate::doubt::draws::{Batch, Draws};
-use crate::doubt::figure::{Draw, Figure, Known, Nominal, Spread};
-use crate::doubt::key::Key;
-use crate::doubt::summary::Sample;
-use crate::filter::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
-use crate::filter::tank::Tank;
 use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::vessel::Vessel;
-use crate::lane::{Eight, Lane};
+use crate::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use crate::model::tank::Tank;
 use crate::profile::MEASURED_SD;
 use crate::report::wear::{self, Worn};
+use crate::simd::{F64x8, Real};
+use crate::uncertainty::key::Key;
+use crate::uncertainty::sampling::{Batch, Draws};
+use crate::uncertainty::summary::Sample;
+use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time, Volume};
 
 /// Hoses of a test when nobody says which: as where no tank is given, m and bends.
@@ -41,8 +41,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
     let draws = Draws::new(args.run.samples() as usize, args.run.seed());
     let mut sample = Sample::default();
     for first in draws.firsts() {
-        if let Some(eight) = worn::<Eight, _>(&plan, &filter, &build, tank, &Batch::new(&draws, first)) {
-            sample.push(eight, Eight::mask(true), draws.samples());
+        if let Some(eight) = worn::<F64x8, _>(&plan, &filter, &build, tank, &Batch::new(&draws, first)) {
+            sample.push(eight, F64x8::mask(true), draws.samples());
         }
     }
     let worn = Worn {
@@ -60,14 +60,14 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
 }
 
 /// The share of a new impeller's flow in a draw.
-fn worn<L: Lane, D: Draw<L>>(
+fn worn<L: Real, D: Draw<L>>(
     plan: &Plan,
     filter: &Filter,
     build: &Build,
     tank: Option<&Tank>,
     draw: &D,
 ) -> Option<L> {
-    Vessel::new(plan, filter, build, tank, draw).laws.outside.map(|outside| outside.wear)
+    Vessel::new(plan, filter, build, tank, draw).laws.outside.map(|outside| outside.impeller_ratio)
 }
 
 /// The test as it was made; what is not said of the hoses is the tank's.
@@ -89,9 +89,9 @@ fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
     }
 }
 
-fn measured<Q: Quantity>(value: Q, key: Key) -> Figure<Q> {
+fn measured<Q: Quantity>(value: Q, key: Key) -> Uncertain<Q> {
     let spread = if value.si() == 0.0 { Spread::Exact } else { Spread::Normal { sd: MEASURED_SD } };
-    Figure { value, known: Known::Measured, spread, key }
+    Uncertain { value, known: Provenance::Measured, spread, key }
 }
 
 fn tested(filter: &Filter, bucket: Bucket) -> Filter {

@@ -3,8 +3,8 @@
 
 mod words;
 
-use crate::filter::filter::{Filter, Way};
-use crate::filter::tray::Layer;
+use crate::model::filter::{Filter, Way};
+use crate::model::tray::Layer;
 
 pub use words::{amount, inputs, layer};
 

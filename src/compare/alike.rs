@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use crate::doubt::figure::{Figure, Spread};
-use crate::filter::filter::{Body, DownTube, Floor, Lamp, Outside, Repair, Uv, Way};
-use crate::filter::hoses::{Fitting, Hose, Outlet, Wall};
-use crate::filter::medium::{Bed, Medium, Role};
-use crate::filter::pump::{Curve, CurvePoint, Pump, Taken};
-use crate::filter::shape::{Outline, Shape};
-use crate::filter::tray::{Amount, Dimples, SealCondition};
+use crate::model::filter::{Body, DownTube, Floor, Lamp, Outside, Repair, Uv, Way};
+use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
+use crate::model::medium::{Bed, Medium, Role};
+use crate::model::pump::{Curve, CurvePoint, Pump, Taken};
+use crate::model::shape::{Outline, Shape};
+use crate::model::tray::{Amount, Dimples, SealCondition};
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::Quantity;
 
 /// The same to the nominal model.
@@ -17,7 +17,7 @@ pub trait Alike {
     fn alike(&self, other: &Self) -> bool;
 }
 
-impl<Q: Quantity> Alike for Figure<Q> {
+impl<Q: Quantity> Alike for Uncertain<Q> {
     fn alike(&self, other: &Self) -> bool {
         // A gap of nothing is a passage when it is in doubt, and none when it is not.
         let passage = |f: &Self| f.si() != 0.0 || f.spread != Spread::Exact;

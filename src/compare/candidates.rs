@@ -1,12 +1,12 @@
 //! Who stands for choice: physical units, not builds. The same unit as bought and as restacked is one candidate,
 //! spoken for by the build that stands best.
 
-use super::standing::Standing;
+use super::ranking::Standing;
 use super::swap::{ALL, Pair};
-use crate::filter::filter::{Build, Filter};
-use crate::filter::tank::Tank;
-use crate::judge::many::Many;
-use crate::judge::result::Judgement;
+use crate::assess::monte_carlo::Many;
+use crate::assess::result::Judgement;
+use crate::model::filter::{Build, Filter};
+use crate::model::tank::Tank;
 
 /// One unit, by the places of its builds among those judged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,7 +76,7 @@ pub fn candidates(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::judge::judge;
+    use crate::assess::judge;
     use crate::library::{demo, demo_tanks};
 
     #[test]
@@ -106,7 +106,7 @@ mod tests {
     #[test]
     fn where_all_are_ruled_out_the_one_with_the_fewest_failures_speaks() {
         let mut tank = (*demo_tanks().remove(0).tank).clone();
-        tank.musts.push(crate::filter::tank::Must::AtMost("power".to_owned(), 1.0));
+        tank.musts.push(crate::model::tank::Must::AtMost("power".to_owned(), 1.0));
         let demo = demo();
         let tamsin = &demo.filters.iter().find(|s| s.filter.id == "tamsin-1100").unwrap().filter;
         let judged: Vec<Judgement> = (0..2).map(|b| judge(tamsin, b, Some(&tank))).collect();

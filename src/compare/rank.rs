@@ -5,8 +5,8 @@
 //! drawn evenly from the simplex, so that taste and doubt are told apart.
 
 use super::utility::Worth;
-use crate::doubt::generator::Generator;
-use crate::doubt::key::Key;
+use crate::uncertainty::generator::Generator;
+use crate::uncertainty::key::Key;
 
 /// Two scores nearer than this share a rank.
 const TIE: f64 = 1e-12;

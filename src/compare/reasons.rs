@@ -1,13 +1,13 @@
 //! Why a measure of two builds differs: its difference shared out over the groups that do.
 
+use super::shapley::{Untold, Why, why};
 use super::swap::Pair;
-use super::why::{Untold, Why, why};
-use crate::doubt::figure::Nominal;
-use crate::filter::filter::{Build, Filter};
-use crate::filter::tank::Tank;
-use crate::judge::case::Case;
-use crate::judge::figures::{Effort, Figures, figures};
+use crate::assess::case::Case;
+use crate::assess::figures::{Effort, Figures, figures};
 use crate::measures::{Measure, Missing};
+use crate::model::filter::{Build, Filter};
+use crate::model::tank::Tank;
+use crate::uncertainty::uncertain::Nominal;
 
 /// Why no reasons can be told.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -79,7 +79,7 @@ pub fn reasons(
     .map_err(|untold| {
         let Untold::NoFigure(bits) = untold else { return NoReasons::NotNominal };
         let labels: Vec<String> =
-            groups.iter().filter(|g| g.bits & bits != 0).map(super::why::Group::label).collect();
+            groups.iter().filter(|g| g.bits & bits != 0).map(super::shapley::Group::label).collect();
         NoReasons::Between(labels.join(", "))
     })
 }

@@ -1,13 +1,13 @@
 //! Hybrids of two builds: each group of what may differ is taken from the one or from the other.
 
 use super::alike::Alike;
-use super::why::Group;
-use crate::doubt::figure::{Figure, Nominal};
-use crate::filter::filter::{Build, Filter, Impeller, Lamp, Unit};
-use crate::filter::tank::Tank;
-use crate::filter::tray::Layer;
-use crate::judge::case::Case;
-use crate::judge::figures::{Effort, Figures, figures};
+use super::shapley::Group;
+use crate::assess::case::Case;
+use crate::assess::figures::{Effort, Figures, figures};
+use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
+use crate::model::tank::Tank;
+use crate::model::tray::Layer;
+use crate::uncertainty::uncertain::{Nominal, Uncertain};
 use crate::units::Plain;
 
 /// The pump.
@@ -56,7 +56,7 @@ fn wear(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Option<f64> {
         Impeller::Share(_) | Impeller::Bucket(_) => {
             let case = Case::new(filter, build, tank);
             let told: Figures<f64> = figures(&case, &Nominal, Effort { ageing: false, step: 1.0 });
-            told.way.vessel.laws.outside.as_ref().map(|outside| outside.wear)
+            told.way.vessel.laws.outside.as_ref().map(|outside| outside.impeller_ratio)
         }
     }
 }
@@ -231,7 +231,7 @@ impl<'a> Pair<'a> {
         if let (Impeller::Bucket(bucket), Some(share)) = (&unit.impeller, share)
             && mask & tested != with
         {
-            unit.impeller = Impeller::Share(Figure::exact(Plain::of(share), bucket.time.key.clone()));
+            unit.impeller = Impeller::Share(Uncertain::exact(Plain::of(share), bucket.time.key.clone()));
         }
         let needed = prices.is_some() || unit.impeller != Impeller::New || unit.lamp != Lamp::Working;
         needed.then_some(unit)

@@ -1,8 +1,8 @@
 //! What a measure is worth to a tank: a straight line from 0 at a poor end to 1 at a good end.
 
 use super::better::{Side, better_value};
-use crate::filter::tank::Tank;
 use crate::measures::{Better, Measure};
+use crate::model::tank::Tank;
 
 /// The poor and the good end of a measure, in its own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -185,20 +185,20 @@ pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usi
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::doubt::figure::Figure;
-    use crate::doubt::key::Key;
-    use crate::filter::tank::{Aims, Feed, Run, Water};
+    use crate::model::tank::{Aims, Feed, Run, Water};
+    use crate::uncertainty::key::Key;
+    use crate::uncertainty::uncertain::Uncertain;
     use crate::units::{Length, Plain, Temperature, Volume};
 
     fn tank(litres: Option<f64>, weights: &[(&str, f64)]) -> Tank {
         let key = || Key::new("tank/x");
-        let plain = |x: f64| Figure::exact(Plain::of(x), key());
-        let metres = |x: f64| Figure::exact(Length::of(x), key());
+        let plain = |x: f64| Uncertain::exact(Plain::of(x), key());
+        let metres = |x: f64| Uncertain::exact(Length::of(x), key());
         Tank {
             name: "reading-room tank".into(),
-            volume: litres.map(|l| Figure::exact(Volume::of(l / 1000.0), key())),
+            volume: litres.map(|l| Uncertain::exact(Volume::of(l / 1000.0), key())),
             water: Water {
-                temperature: Figure::exact(Temperature::of(298.15), key()),
+                temperature: Uncertain::exact(Temperature::of(298.15), key()),
                 ph: None,
                 tap_nitrate: plain(0.0),
                 salt: false,

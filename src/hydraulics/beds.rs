@@ -4,12 +4,12 @@
 
 use std::f64::consts::PI;
 
-use super::Quad;
+use super::QuadraticLoss;
 use super::water::Water;
 use crate::assumptions::A;
-use crate::doubt::figure::{Draw, Figure, Spread};
-use crate::filter::medium::Bed;
-use crate::lane::Lane;
+use crate::model::medium::Bed;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::{Draw, Spread, Uncertain};
 use crate::units::Plain;
 
 /// Metres in an inch: pores are counted per inch.
@@ -34,14 +34,14 @@ const MOST_VOID: f64 = 0.999;
 ///
 /// Outside those ranges each goes on in its own form; a factor of doubt of the kind (`A::GrainFactor`,
 /// `A::FoamFactor`, `A::FibreFactor`) multiplies it.
-pub fn bed<L: Lane, D: Draw<L>>(
+pub fn bed<L: Real, D: Draw<L>>(
     bed: &Bed,
     depth: L,
     area: L,
     squeeze: L,
     water: &Water<L>,
     draw: &D,
-) -> Quad<L> {
+) -> QuadraticLoss<L> {
     let (rho, mu) = (water.density, water.viscosity);
     let void = pressed_void(bed, squeeze, draw);
     let left = remaining(squeeze);
@@ -59,7 +59,7 @@ pub fn bed<L: Lane, D: Draw<L>>(
             let surface = strut_surface(draw.of(ppi), free_solid) / left;
             let d = void * 4.0 / surface;
             let height = depth * left;
-            Quad {
+            QuadraticLoss {
                 a: mu * 110.0 * height / (void * d.squared() * area),
                 b: rho * 1.45 * height / (void.squared() * d * area.squared()),
             }
@@ -68,7 +68,7 @@ pub fn bed<L: Lane, D: Draw<L>>(
         Bed::Fibre { diameter, .. } => {
             let solid = L::one() - void;
             let drag = solid * solid.sqrt() * (solid.powi(3) * 56.0 + 1.0) * 64.0;
-            Quad { a: mu * drag * depth * left / (draw.of(diameter).squared() * area), b: L::zero() }
+            QuadraticLoss { a: mu * drag * depth * left / (draw.of(diameter).squared() * area), b: L::zero() }
                 .scaled(draw.constant(A::FibreFactor))
         }
     }
@@ -79,7 +79,7 @@ pub fn bed<L: Lane, D: Draw<L>>(
 ///
 /// A stated ± belongs to the smaller share: 0.97 ± 5 % is taken on the 0.03 that is solid, as no maker could
 /// mean a void above 1. Bounds from one value to another are taken as they stand. Held between 0.02 and 0.999.
-pub fn void<L: Lane, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
+pub fn void<L: Real, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
     let share = match bed {
         Bed::Foam { void, .. } | Bed::Pieces { void, .. } | Bed::Rings { void, .. } => {
             smaller_in_doubt(void, draw)
@@ -91,7 +91,7 @@ pub fn void<L: Lane, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
 
 /// Void share of the bed as it sits: a pad pressed by the strain `squeeze` keeps its solid in less room,
 /// `1 - (1-e)/(1-s)` (derived). `squeeze` is held between 0 and 0.9, the share as in [`void`].
-pub fn pressed_void<L: Lane, D: Draw<L>>(bed: &Bed, squeeze: L, draw: &D) -> L {
+pub fn pressed_void<L: Real, D: Draw<L>>(bed: &Bed, squeeze: L, draw: &D) -> L {
     let free = void(bed, draw);
     if strands(bed) {
         (L::one() - (L::one() - free) / remaining(squeeze)).clamp(LEAST_VOID, MOST_VOID)
@@ -106,11 +106,11 @@ pub fn strands(bed: &Bed) -> bool {
 }
 
 /// What is left of the height of a pad pressed by a strain.
-fn remaining<L: Lane>(squeeze: L) -> L {
+fn remaining<L: Real>(squeeze: L) -> L {
     L::one() - squeeze.clamp(0.0, 0.9)
 }
 
-fn smaller_in_doubt<L: Lane, D: Draw<L>>(share: &Figure<Plain>, draw: &D) -> L {
+fn smaller_in_doubt<L: Real, D: Draw<L>>(share: &Uncertain<Plain>, draw: &D) -> L {
     let value = share.si();
     match share.spread {
         Spread::Normal { .. } | Spread::Factor { .. } if value > 0.5 => {
@@ -121,7 +121,7 @@ fn smaller_in_doubt<L: Lane, D: Draw<L>>(share: &Figure<Plain>, draw: &D) -> L {
 }
 
 /// 6 × solid volume / whole surface of a hollow cylinder, m.
-fn ring_diameter<L: Lane>(outer: L, inner: L, length: L) -> L {
+fn ring_diameter<L: Real>(outer: L, inner: L, length: L) -> L {
     // A draw may bring bore and outside close; a wall of a fiftieth of the diameter always stays.
     let inner = inner.min(outer * 0.98);
     let ends = outer.squared() - inner.squared();
@@ -133,20 +133,20 @@ fn ring_diameter<L: Lane>(outer: L, inner: L, length: L) -> L {
 /// Surface of the struts per volume of foam, 1/m, from the pores per inch: a Kelvin cell, whose window and
 /// strut together span a pore pitch, times 1.5 for struts that are hollow-sided triangles (from memory, set so
 /// that 20 PPI has about 1000 m2/m3).
-fn strut_surface<L: Lane>(ppi: L, solid: L) -> L {
+fn strut_surface<L: Real>(ppi: L, solid: L) -> L {
     solid.sqrt() * ppi * (1.5 * 4.82 / INCH)
 }
 
-fn ergun<L: Lane>(d: L, void: L, depth: L, area: L, water: &Water<L>) -> Quad<L> {
+fn ergun<L: Real>(d: L, void: L, depth: L, area: L, water: &Water<L>) -> QuadraticLoss<L> {
     let solid = L::one() - void;
     let cubed = void.powi(3);
-    Quad {
+    QuadraticLoss {
         a: water.viscosity * 150.0 * solid.squared() * depth / (cubed * d.squared() * area),
         b: water.density * 1.75 * solid * depth / (cubed * d * area.squared()),
     }
 }
 
-impl<L: Lane> Quad<L> {
+impl<L: Real> QuadraticLoss<L> {
     /// So many times the loss at every flow, `by` from 0 up.
     pub fn scaled(self, by: L) -> Self {
         Self { a: self.a * by, b: self.b * by }
@@ -156,14 +156,14 @@ impl<L: Lane> Quad<L> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::doubt::figure::{Known, Nominal};
-    use crate::doubt::key::Key;
+    use crate::uncertainty::key::Key;
+    use crate::uncertainty::uncertain::{Nominal, Provenance};
     use crate::units::{Length, Quantity};
 
     const WATER: Water<f64> = Water { density: 997.045, viscosity: 8.899_97e-4 };
 
-    fn fig<Q: Quantity>(si: f64) -> Figure<Q> {
-        Figure::exact(Q::new(si).unwrap(), Key::new("t"))
+    fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
+        Uncertain::exact(Q::new(si).unwrap(), Key::new("t"))
     }
     fn foam(ppi: f64) -> Bed {
         Bed::Foam { ppi: fig(ppi), void: fig(0.97) }
@@ -187,9 +187,9 @@ mod tests {
 
     #[test]
     fn a_stated_void_never_passes_one() {
-        let stated = |v: f64| Figure {
+        let stated = |v: f64| Uncertain {
             value: Plain::of(v),
-            known: Known::Stated,
+            known: Provenance::Stated,
             spread: Spread::Normal { sd: 0.025 },
             key: Key::new("v"),
         };
@@ -197,7 +197,7 @@ mod tests {
         assert!((void(&open, &High) - (1.0 - 0.03 * 1.05)).abs() < 1e-12);
         let loose = Bed::Pieces { size: fig(0.012), void: stated(0.44), sphericity: fig(0.65) };
         assert!((void(&loose, &High) - 0.44 * 1.05).abs() < 1e-12);
-        let range = Figure { spread: Spread::Uniform { low: 0.96, high: 0.98 }, ..stated(0.97) };
+        let range = Uncertain { spread: Spread::Uniform { low: 0.96, high: 0.98 }, ..stated(0.97) };
         assert_eq!(void(&Bed::Foam { ppi: fig(20.0), void: range }, &High), 0.98);
         let floss = Bed::Fibre { diameter: fig::<Length>(30e-6), solidity: stated(0.02) };
         assert!((void(&floss, &High) - (1.0 - 0.021)).abs() < 1e-12);

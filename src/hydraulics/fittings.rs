@@ -3,8 +3,8 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use super::friction::{Bore, OverLaminar};
-use super::{Loss, Quad};
-use crate::lane::Lane;
+use super::{Loss, QuadraticLoss};
+use crate::simd::Real;
 
 /// Velocity heads lost, of one bore: `K = friction f + per_re / Re + fixed`, a bare number; the loss is
 /// `K rho v²/2` with the speed in that bore.
@@ -18,7 +18,7 @@ pub struct Heads<L> {
     pub fixed: L,
 }
 
-impl<L: Lane> Heads<L> {
+impl<L: Real> Heads<L> {
     /// `k` velocity heads at any flow, 0 up.
     pub fn fixed(k: L) -> Self {
         Self { friction: L::zero(), per_re: L::zero(), fixed: k }
@@ -44,8 +44,8 @@ impl<L: Lane> Heads<L> {
         self.friction * factor + self.per_re / re + self.fixed
     }
     /// The part without friction as `a q + b q |q|`, Pa at m3/s, in a bore.
-    pub fn quad(&self, bore: &Bore<L>) -> Quad<L> {
-        Quad { a: bore.head * self.per_re / bore.reynolds, b: bore.head * self.fixed }
+    pub fn quad(&self, bore: &Bore<L>) -> QuadraticLoss<L> {
+        QuadraticLoss { a: bore.head * self.per_re / bore.reynolds, b: bore.head * self.fixed }
     }
     /// Loss at any flow, m3/s, in a bore: [`Self::quad`] and Darcy–Weisbach's friction, which is given over laminar
     /// friction at that flow.
@@ -59,7 +59,7 @@ impl<L: Lane> Heads<L> {
 /// Rennels & Hudson, Pipe Flow (2012): `f a r + (0.10 + 2.4 f) sin(a/2) + 6.6 f [sqrt(sin(a/2)) +
 /// sin(a/2)] / r^(4a/pi)`, the friction of the arc included, plus 800/Re (Hooper 1981, Darby 2001). ±30 %.
 /// `r` above 0; a mitre has about 0.5.
-pub fn bend<L: Lane>(r: L) -> Heads<L> {
+pub fn bend<L: Real>(r: L) -> Heads<L> {
     let sine = FRAC_PI_4.sin();
     Heads {
         friction: r * FRAC_PI_2 + 2.4 * sine + L::splat(6.6 * (sine.sqrt() + sine)) / r.squared(),
@@ -72,7 +72,7 @@ pub fn bend<L: Lane>(r: L) -> Heads<L> {
 ///
 /// `0.0696 (1 - beta^5) jet² + (jet - 1)²`, `jet = 1 + 0.622 (1 - 0.215 beta² - 0.785 beta^5)`:
 /// Rennels & Hudson, Pipe Flow (2012), sharp edge.
-pub fn contraction<L: Lane>(beta: L) -> L {
+pub fn contraction<L: Real>(beta: L) -> L {
     let beta5 = beta.powi(5);
     let jet = L::one() + (L::one() - beta.squared() * 0.215 - beta5 * 0.785) * 0.622;
     (L::one() - beta5) * 0.0696 * jet.squared() + (jet - 1.0).squared()
@@ -80,13 +80,13 @@ pub fn contraction<L: Lane>(beta: L) -> L {
 
 /// Sudden expansion from `beta` (small bore over large, above 0 and up to 1, where it is 0): `(1 - beta²)²`; K on the
 /// small bore. Borda–Carnot.
-pub fn expansion<L: Lane>(beta: L) -> L {
+pub fn expansion<L: Real>(beta: L) -> L {
     (L::one() - beta.squared()).squared()
 }
 
 /// A narrower piece of a length in a hose, in by a contraction and out by an expansion; K on the small
 /// bore, which must be no greater than the hose's. On the hose's bore it is that over `beta^4`. All lengths m.
-pub fn reduced<L: Lane>(bore: L, length: L, hose: L) -> Heads<L> {
+pub fn reduced<L: Real>(bore: L, length: L, hose: L) -> Heads<L> {
     let beta = bore / hose;
     Heads::wall(length / bore).then(Heads::fixed(contraction(beta) + expansion(beta)))
 }
@@ -94,7 +94,7 @@ pub fn reduced<L: Lane>(bore: L, length: L, hose: L) -> Heads<L> {
 /// The open ball of a tap of a bore in m; K on that bore.
 ///
 /// Darby 2001, 3-K: `300/Re + 0.017 (1 + 3.5/D^0.3)`, D in inches, above 0.
-pub fn ball<L: Lane>(bore: L) -> Heads<L> {
+pub fn ball<L: Real>(bore: L) -> Heads<L> {
     let inches = bore / 0.0254;
     let fixed = (L::splat(3.5) / inches.powf(L::splat(0.3)) + 1.0) * 0.017;
     Heads { friction: L::zero(), per_re: L::splat(300.0), fixed }
@@ -104,12 +104,12 @@ pub fn ball<L: Lane>(bore: L) -> Heads<L> {
 ///
 /// `factor` is that of a thin sharp orifice, 1/Cd2 with Cd 0.61; `open` is the open share of its wall (above 0, up
 /// to 1), `A_open = open pi diameter length`; hose bore, diameter and length m.
-pub fn strainer<L: Lane>(hose: L, diameter: L, length: L, open: L, factor: L) -> L {
+pub fn strainer<L: Real>(hose: L, diameter: L, length: L, open: L, factor: L) -> L {
     factor * (hose.squared() * 0.25 / (open * diameter * length)).squared()
 }
 
 /// A nozzle of a bore no greater than the hose's; K on the nozzle's bore is `factor`, a bare number: the lost energy
 /// of the jet and 5 % for the nozzle (`A::JetFactor`). On the hose's bore it is that times `(D/d)^4`.
-pub fn jet<L: Lane>(factor: L) -> Heads<L> {
+pub fn jet<L: Real>(factor: L) -> Heads<L> {
     Heads::fixed(factor)
 }

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 
 use super::Loss;
 use super::water::Water;
-use crate::lane::Lane;
+use crate::simd::Real;
 
 /// A Darcy friction factor.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,7 +16,7 @@ pub struct Friction<L> {
     /// The factor `f` in `dp = f L/D rho v2/2`.
     pub factor: L,
     /// Its slope over the Reynolds number.
-    pub slope: L,
+    pub gradient: L,
 }
 
 /// Friction over the laminar friction at the same Reynolds number.
@@ -25,7 +25,7 @@ pub struct OverLaminar<L> {
     /// `f Re / 64`.
     pub ratio: L,
     /// Its slope over the Reynolds number.
-    pub slope: L,
+    pub gradient: L,
 }
 
 /// Below this Reynolds number Churchill's ratio differs from 1 by less than the last binary digit.
@@ -37,11 +37,11 @@ const LAMINAR_BELOW: f64 = 700.0;
 /// `A = [2.457 ln(1/((7/Re)^0.9 + 0.27 e))]^16`, `B = (37530/Re)^16`. Within 3 to 5 % of Colebrook in
 /// turbulent flow; from 2300 to 4000 nature itself is undecided. Below 1e-100 the factor stays finite.
 #[inline]
-pub fn churchill<L: Lane>(re: L, relative_roughness: L) -> Friction<L> {
-    let OverLaminar { ratio, slope } = over_laminar(re, relative_roughness);
+pub fn churchill<L: Real>(re: L, relative_roughness: L) -> Friction<L> {
+    let OverLaminar { ratio, gradient } = over_laminar(re, relative_roughness);
     let inverse = L::one() / re.max(L::splat(1e-100));
     let laminar = inverse * 64.0;
-    Friction { factor: laminar * ratio, slope: laminar * (slope - ratio * inverse) }
+    Friction { factor: laminar * ratio, gradient: laminar * (gradient - ratio * inverse) }
 }
 
 /// Churchill's friction over the laminar one, `[1 + (Re/8)^12 (A+B)^-1.5]^(1/12)`, for a Reynolds number from 0 up.
@@ -50,9 +50,9 @@ pub fn churchill<L: Lane>(re: L, relative_roughness: L) -> Friction<L> {
 /// The hottest law of the program: powers 12 and 16 by squaring, the eighth root by square roots, and
 /// the twelfth root by its series where laminar friction is a small correction.
 #[inline]
-pub fn over_laminar<L: Lane>(re: L, relative_roughness: L) -> OverLaminar<L> {
+pub fn over_laminar<L: Real>(re: L, relative_roughness: L) -> OverLaminar<L> {
     if L::all(re.lt(L::splat(LAMINAR_BELOW))) {
-        return OverLaminar { ratio: L::one(), slope: L::zero() };
+        return OverLaminar { ratio: L::one(), gradient: L::zero() };
     }
     // Draws that are laminar beside turbulent ones: the ratio at 1 is that at any lower number.
     let re = re.max(L::one());
@@ -82,8 +82,8 @@ pub fn over_laminar<L: Lane>(re: L, relative_roughness: L) -> OverLaminar<L> {
         ((L::one() / laminar + 1.0).ln() / 12.0).exp()
     };
     let turbulent = L::one() / (laminar + 1.0);
-    let slope = ratio * turbulent * inverse * (L::one() - rise * 0.125 / sum);
-    OverLaminar { ratio, slope }
+    let gradient = ratio * turbulent * inverse * (L::one() - rise * 0.125 / sum);
+    OverLaminar { ratio, gradient }
 }
 
 /// Darcy factor of a ribbed (annular or helical) bore, whatever the Reynolds number.
@@ -91,7 +91,7 @@ pub fn over_laminar<L: Lane>(re: L, relative_roughness: L) -> OverLaminar<L> {
 /// Hawthorne & von Helms, Product Engineering, 10 June 1963, 98: every rib is a Borda–Carnot expansion of
 /// a jet that spreads 0.219 pitches a side: `(D/s) (1 - (D/(D + 0.438 s))²)²`. `bore` D is the smallest bore and
 /// `pitch` s the distance of ribs, both m above 0. Doubt ±40 %.
-pub fn ribbed<L: Lane>(bore: L, pitch: L) -> L {
+pub fn ribbed<L: Real>(bore: L, pitch: L) -> L {
     let left = bore / (bore + pitch * 0.438);
     bore / pitch * (L::one() - left.squared()).squared()
 }
@@ -113,7 +113,7 @@ pub struct Bore<L> {
     pub laminar: L,
 }
 
-impl<L: Lane> Bore<L> {
+impl<L: Real> Bore<L> {
     /// A bore in m, above 0, its roughness over it, 0 up, and its least Darcy factor where it is ribbed.
     pub fn new(diameter: L, relative_roughness: L, rib: Option<L>, water: &Water<L>) -> Self {
         let area = diameter.squared() * (PI / 4.0);
@@ -133,12 +133,12 @@ impl<L: Lane> Bore<L> {
         let re = self.reynolds * q.abs();
         let plain = over_laminar(re, self.relative_roughness);
         let own = self.rib.map_or(plain, |factor| {
-            let slope = factor / 64.0;
-            let ratio = slope * re;
+            let gradient = factor / 64.0;
+            let ratio = gradient * re;
             let ribs = ratio.gt(plain.ratio);
             OverLaminar {
                 ratio: L::select(ribs, ratio, plain.ratio),
-                slope: L::select(ribs, slope, plain.slope),
+                gradient: L::select(ribs, gradient, plain.gradient),
             }
         });
         (plain, own)
@@ -148,7 +148,10 @@ impl<L: Lane> Bore<L> {
     #[inline]
     pub fn friction(&self, q: L, over: &OverLaminar<L>, bores: L) -> Loss<L> {
         let a = self.laminar * bores;
-        Loss { loss: a * q * over.ratio, slope: a * (over.ratio + self.reynolds * q.abs() * over.slope) }
+        Loss {
+            loss: a * q * over.ratio,
+            gradient: a * (over.ratio + self.reynolds * q.abs() * over.gradient),
+        }
     }
 }
 
@@ -165,7 +168,7 @@ pub struct Pipe<L> {
     pub rib: Option<L>,
 }
 
-impl<L: Lane> Pipe<L> {
+impl<L: Real> Pipe<L> {
     /// Darcy–Weisbach loss at a flow, m3/s: odd, rising, exactly `128 mu L q/(pi D4)` in laminar flow.
     #[inline]
     pub fn at(&self, q: L, water: &Water<L>) -> Loss<L> {
@@ -188,7 +191,7 @@ impl<L: Lane> Pipe<L> {
 mod tests {
     use super::*;
     use crate::hydraulics::water::water;
-    use crate::lane::Eight;
+    use crate::simd::F64x8;
     use proptest::prelude::*;
 
     /// The formula as printed, without care for speed.
@@ -209,7 +212,7 @@ mod tests {
             for i in 0..=20_000 {
                 let q = 1e-9 + (4e-4 - 1e-9) * f64::from(i) / 20_000.0;
                 let here = hose.at(q, &water);
-                assert!(here.loss > before && here.slope > 0.0, "{bore} at {q}");
+                assert!(here.loss > before && here.gradient > 0.0, "{bore} at {q}");
                 assert_eq!(hose.at(-q, &water).loss, -here.loss);
                 before = here.loss;
             }
@@ -225,7 +228,7 @@ mod tests {
                 assert!((law.factor / as_printed(re, 1e-4) - 1.0).abs() < 1e-12, "{re}");
             }
             let (below, above) = (churchill(near - 1e-6, 1e-4), churchill(near + 1e-6, 1e-4));
-            assert!((below.slope / above.slope - 1.0).abs() < 1e-6, "slope at {near}");
+            assert!((below.gradient / above.gradient - 1.0).abs() < 1e-6, "gradient at {near}");
         }
     }
 
@@ -236,8 +239,8 @@ mod tests {
             let law = churchill(re, e);
             prop_assert!((law.factor / as_printed(re, e) - 1.0).abs() < 1e-11);
             let step = re * 1e-5;
-            let slope = (churchill(re + step, e).factor - churchill(re - step, e).factor) / (2.0 * step);
-            prop_assert!((slope - law.slope).abs() < 1e-6 * law.factor / re, "{slope} {}", law.slope);
+            let gradient = (churchill(re + step, e).factor - churchill(re - step, e).factor) / (2.0 * step);
+            prop_assert!((gradient - law.gradient).abs() < 1e-6 * law.factor / re, "{gradient} {}", law.gradient);
         }
 
         #[test]
@@ -245,23 +248,23 @@ mod tests {
             let water = water(25.0);
             let hose = Pipe { bore, length: 1.5, relative_roughness: 1.5e-6 / bore, rib };
             let q = 10_f64.powf(log);
-            let slope = (hose.at(q * (1.0 + 1e-6), &water).loss - hose.at(q * (1.0 - 1e-6), &water).loss) / (2e-6 * q);
-            let here = hose.at(q, &water).slope;
+            let gradient = (hose.at(q * (1.0 + 1e-6), &water).loss - hose.at(q * (1.0 - 1e-6), &water).loss) / (2e-6 * q);
+            let here = hose.at(q, &water).gradient;
             // A ribbed bore has a kink where its ribs begin to be felt; 1e-6 of it is told by neither side.
             let kink = rib.is_some_and(|f| {
                 let plain = Pipe { rib: None, ..hose }.factor(q, &water);
                 (f / plain - 1.0).abs() < 1e-4
             });
-            prop_assert!(kink || (slope / here - 1.0).abs() < 1e-5, "{slope} {here}");
+            prop_assert!(kink || (gradient / here - 1.0).abs() < 1e-5, "{gradient} {here}");
         }
 
         #[test]
         fn eight_draws_give_what_one_gives(logs in prop::array::uniform8(-2.0..7.0_f64), e in 0.0..0.05_f64) {
-            let all = churchill(Eight::gather(|i| 10_f64.powf(logs[i])), Eight::splat(e));
+            let all = churchill(F64x8::gather(|i| 10_f64.powf(logs[i])), F64x8::splat(e));
             for (i, log) in logs.into_iter().enumerate() {
                 let one = churchill(10_f64.powf(log), e);
                 prop_assert!((all.factor.draw(i) / one.factor - 1.0).abs() < 1e-12);
-                prop_assert!((all.slope.draw(i) - one.slope).abs() < 1e-11 * one.factor / 10_f64.powf(log));
+                prop_assert!((all.gradient.draw(i) - one.gradient).abs() < 1e-11 * one.factor / 10_f64.powf(log));
             }
         }
     }

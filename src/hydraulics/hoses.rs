@@ -4,13 +4,13 @@ use super::fittings::{Heads, ball, bend, jet, reduced, strainer};
 use super::friction::{Bore, ribbed};
 use super::outlet::{Bar, SprayBar};
 use super::water::Water;
-use super::{Loss, Quad};
+use super::{Loss, QuadraticLoss};
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::filter::filter::Filter;
-use crate::filter::hoses::{Fitting, Outlet, Wall};
-use crate::filter::tank::Run;
-use crate::lane::Lane;
+use crate::model::filter::Filter;
+use crate::model::hoses::{Fitting, Outlet, Wall};
+use crate::model::tank::Run;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// A part of the loss outside the vessel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,11 +70,11 @@ pub struct Hoses<L> {
     /// Those of them whose friction is felt.
     walls: Vec<Walls<L>>,
     /// All that needs no friction factor.
-    rest: Quad<L>,
+    rest: QuadraticLoss<L>,
     bar: Option<SprayBar<L>>,
 }
 
-impl<L: Lane> Hoses<L> {
+impl<L: Real> Hoses<L> {
     /// The hoses of a filter on a run (without one: the program's own length and bends each way, and an
     /// outlet under water). `largest_flow` is the pump's, m3/s; it says where a spray bar is worked out.
     pub fn new<D: Draw<L>>(
@@ -87,16 +87,16 @@ impl<L: Lane> Hoses<L> {
         let length = |of: Option<&_>| of.map_or_else(|| draw.constant(A::RunLength), |f| draw.of(f));
         let bends = run.map_or_else(|| draw.constant(A::RunBends), |r| draw.of(&r.bends));
         let height = run.map_or_else(L::zero, |r| draw.of(&r.outlet_above_water));
-        let mut making = Making::new(filter, water, draw);
-        let bore = making.diameter;
-        making.wall(HosePart::SuctionHose, length(run.map(|r| &r.suction)) / bore);
-        making.fixed(HosePart::SuctionFittings, draw.constant(A::Entrance));
-        making.side(HosePart::SuctionFittings, bends, &filter.suction);
-        making.wall(HosePart::DeliveryHose, length(run.map(|r| &r.delivery)) / bore);
-        making.side(HosePart::DeliveryFittings, bends, &filter.delivery);
-        let bar = making.outlet(&filter.outlet, largest_flow);
+        let mut builder = Builder::new(filter, water, draw);
+        let bore = builder.diameter;
+        builder.wall(HosePart::SuctionHose, length(run.map(|r| &r.suction)) / bore);
+        builder.fixed(HosePart::SuctionFittings, draw.constant(A::Entrance));
+        builder.side(HosePart::SuctionFittings, bends, &filter.suction);
+        builder.wall(HosePart::DeliveryHose, length(run.map(|r| &r.delivery)) / bore);
+        builder.side(HosePart::DeliveryFittings, bends, &filter.delivery);
+        let bar = builder.outlet(&filter.outlet, largest_flow);
         let rise = water.density * draw.constant(A::Gravity) * height;
-        making.done(rise, bar)
+        builder.done(rise, bar)
     }
     /// Loss of both hoses, their fittings and the outlet at a flow, m3/s, without the height.
     pub fn at(&self, q: L) -> Loss<L> {
@@ -134,8 +134,8 @@ impl<L: Lane> Hoses<L> {
     }
 }
 
-/// Hoses in the making.
-struct Making<'a, L, D> {
+/// Hoses in the builder.
+struct Builder<'a, L, D> {
     draw: &'a D,
     water: &'a Water<L>,
     roughness: L,
@@ -144,7 +144,7 @@ struct Making<'a, L, D> {
     terms: Vec<Term<L>>,
 }
 
-impl<'a, L: Lane, D: Draw<L>> Making<'a, L, D> {
+impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
     fn new(filter: &Filter, water: &'a Water<L>, draw: &'a D) -> Self {
         let diameter = draw.of(&filter.hose.bore);
         let roughness = draw.constant(A::Roughness);
@@ -223,7 +223,7 @@ impl<'a, L: Lane, D: Draw<L>> Making<'a, L, D> {
         None
     }
     fn done(self, rise: L, bar: Option<SprayBar<L>>) -> Hoses<L> {
-        let mut rest = Quad { a: L::zero(), b: L::zero() };
+        let mut rest = QuadraticLoss { a: L::zero(), b: L::zero() };
         let mut walls: Vec<_> =
             self.bores.iter().map(|bore| Walls { bore: *bore, wall: L::zero(), smooth: L::zero() }).collect();
         for term in &self.terms {

@@ -4,11 +4,11 @@
 
 use std::f64::consts::{LN_10, PI};
 
-use super::Quad;
+use super::QuadraticLoss;
 use super::water::Water;
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::lane::Lane;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// Entry and exit of a slit in a thin wall as a length of slot, in slot widths: 8/(3 pi), rounded, so that a
 /// slot of no length is the slit q = pi h2 P dp/(32 mu) of Hasimoto 1958 (derived).
@@ -23,7 +23,7 @@ const THICK: f64 = 2.4;
 /// How far an orifice behaves as sharp, over its thickness in hydraulic diameters: 1.34962 for a sharp edge,
 /// 0 from 2.4 on: `(2.4 - x) 10^-phi`, `phi = 0.25 + 0.535 x^8/(0.05 + x^8)` (Idelchik, Handbook of Hydraulic
 /// Resistance, 3rd ed., diagram 4-15). Below 0 it counts as 0.
-pub fn tau<L: Lane>(x: L) -> L {
+pub fn tau<L: Real>(x: L) -> L {
     let x = x.clamp(0.0, THICK);
     let x8 = x.powi(8);
     let phi = x8 / (x8 + 0.05) * 0.535 + 0.25;
@@ -39,10 +39,10 @@ pub fn tau<L: Lane>(x: L) -> L {
 ///
 /// A gap of no width is no passage: the caller leaves the edge out. A draw's width below 1 µm counts as 1 µm,
 /// so that every figure stays finite; that passes less than 0.0001 l/h.
-pub fn gap<L: Lane>(width: L, perimeter: L, length: L, water: &Water<L>) -> Quad<L> {
+pub fn gap<L: Real>(width: L, perimeter: L, length: L, water: &Water<L>) -> QuadraticLoss<L> {
     let h = width.max(L::splat(LEAST_GAP));
     let k = tau(length / (h * 2.0)) + 1.5;
-    Quad {
+    QuadraticLoss {
         a: water.viscosity * 12.0 * (length + h * SLIT_ENDS) / (perimeter * h.powi(3)),
         b: k * water.density / ((perimeter * h).squared() * 2.0),
     }
@@ -54,11 +54,11 @@ pub fn gap<L: Lane>(width: L, perimeter: L, length: L, water: &Water<L>) -> Quad
 /// Sampson 1891 for the ends and Poiseuille for the length (their sum is right to 1 % in creeping flow: Dagan,
 /// Weinbaum & Pfeffer 1982), and the thick orifice of Idelchik. A hole of no width is no passage: the caller
 /// leaves it out; a draw's diameter below 10 µm counts as 10 µm.
-pub fn hole<L: Lane>(diameter: L, length: L, water: &Water<L>) -> Quad<L> {
+pub fn hole<L: Real>(diameter: L, length: L, water: &Water<L>) -> QuadraticLoss<L> {
     let d = diameter.max(L::splat(LEAST_HOLE));
     let r = d * 0.5;
     let area = r.squared() * PI;
-    Quad {
+    QuadraticLoss {
         a: creeping(r, length, water),
         b: (tau(length / d) + 1.5) * water.density / (area.squared() * 2.0),
     }
@@ -70,7 +70,7 @@ pub fn hole<L: Lane>(diameter: L, length: L, water: &Water<L>) -> Quad<L> {
 /// Perforated plate of Idelchik, diagram 4-15, `K = 0.5 (1-f)^0.75 + tau (1-f)^1.375 + (1-f)²` on the speed in the
 /// holes, and the creeping term of its holes side by side: 15 % in turbulent flow, 30 % in slow. The open share
 /// `f` is held between 0.01 and 0.99.
-pub fn grid<L: Lane, D: Draw<L>>(open: L, area: L, water: &Water<L>, draw: &D) -> Quad<L> {
+pub fn grid<L: Real, D: Draw<L>>(open: L, area: L, water: &Water<L>, draw: &D) -> QuadraticLoss<L> {
     let (d, thickness) = (draw.constant(A::GridHole), draw.constant(A::GridPlate));
     let r = d * 0.5;
     let open = open.clamp(0.01, 0.99);
@@ -82,11 +82,14 @@ pub fn grid<L: Lane, D: Draw<L>>(open: L, area: L, water: &Water<L>, draw: &D) -
     let quarter = half.sqrt();
     let eighth = quarter.sqrt();
     let k = half * quarter * 0.5 + tau(thickness / d) * shut * quarter * eighth + shut.squared();
-    Quad { a: creeping(r, thickness, water) / holes, b: k * water.density / (through.squared() * 2.0) }
+    QuadraticLoss {
+        a: creeping(r, thickness, water) / holes,
+        b: k * water.density / (through.squared() * 2.0),
+    }
 }
 
 /// Creeping flow through one hole of radius `r`, Pa per m3/s.
-fn creeping<L: Lane>(r: L, length: L, water: &Water<L>) -> L {
+fn creeping<L: Real>(r: L, length: L, water: &Water<L>) -> L {
     water.viscosity * (length * (8.0 / PI) / r + 3.0) / r.powi(3)
 }
 

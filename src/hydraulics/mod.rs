@@ -1,7 +1,6 @@
 //! How water finds its way: laws, the network method, and a build turned into a network.
 
 pub mod beds;
-pub mod crossing;
 pub mod fittings;
 pub mod friction;
 pub mod hoses;
@@ -11,10 +10,11 @@ pub mod outlet;
 pub mod outside;
 pub mod plan;
 pub mod pump;
+pub mod transport;
 pub mod vessel;
 pub mod water;
 
-use crate::lane::Lane;
+use crate::simd::Real;
 
 /// Loss over a passage, Pa, and its slope, Pa per m3/s. Every law returns both, odd in flow and rising.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,38 +22,38 @@ pub struct Loss<L> {
     /// Loss, Pa.
     pub loss: L,
     /// Slope, Pa per m3/s.
-    pub slope: L,
+    pub gradient: L,
 }
 
-impl<L: Lane> Loss<L> {
+impl<L: Real> Loss<L> {
     /// No loss at all.
     pub fn none() -> Self {
-        Self { loss: L::zero(), slope: L::zero() }
+        Self { loss: L::zero(), gradient: L::zero() }
     }
     /// One after the other.
     pub fn then(self, other: Self) -> Self {
-        Self { loss: self.loss + other.loss, slope: self.slope + other.slope }
+        Self { loss: self.loss + other.loss, gradient: self.gradient + other.gradient }
     }
     /// So many in a row, `n` from 0 up.
     pub fn times(self, n: L) -> Self {
-        Self { loss: self.loss * n, slope: self.slope * n }
+        Self { loss: self.loss * n, gradient: self.gradient * n }
     }
 }
 
 /// A passage whose loss is `a q + b q |q|`, with `a` and `b` not negative: media, grids, gaps, holes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Quad<L> {
+pub struct QuadraticLoss<L> {
     /// Pa per m3/s.
     pub a: L,
     /// Pa per (m3/s)2.
     pub b: L,
 }
 
-impl<L: Lane> Quad<L> {
+impl<L: Real> QuadraticLoss<L> {
     /// Loss `a q + b q |q|`, Pa, and slope `a + 2 b |q|`, Pa per m3/s, at any flow, m3/s.
     pub fn at(&self, q: L) -> Loss<L> {
         let bq = self.b * q.abs();
-        Loss { loss: (self.a + bq) * q, slope: self.a + bq * 2.0 }
+        Loss { loss: (self.a + bq) * q, gradient: self.a + bq * 2.0 }
     }
     /// The flow, m3/s, at a loss of either sign, Pa, without cancellation: `q = 2 dp / (a + sqrt(a2 + 4 b |dp|))`.
     /// `a` and `b` must not both be 0.

@@ -11,8 +11,8 @@
 // Hot loops over arrays whose indices the graph made itself; a slip is a test failure, not a user's.
 #![allow(clippy::indexing_slicing)]
 
-use super::{Loss, Quad};
-use crate::lane::Lane;
+use super::{Loss, QuadraticLoss};
+use crate::simd::Real;
 
 /// Which nodes the passages join, and the order of elimination that follows. The same for every draw.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,7 +93,7 @@ impl Graph {
 }
 
 /// A passage that is not of the quadratic form.
-pub trait Curved<L: Lane> {
+pub trait Curved<L: Real> {
     /// Loss and slope at a flow.
     fn at(&mut self, passage: usize, q: L) -> Loss<L>;
 }
@@ -101,7 +101,7 @@ pub trait Curved<L: Lane> {
 /// No passage but quadratic ones.
 pub struct AllQuadratic;
 
-impl<L: Lane> Curved<L> for AllQuadratic {
+impl<L: Real> Curved<L> for AllQuadratic {
     fn at(&mut self, _: usize, _: L) -> Loss<L> {
         Loss::none()
     }
@@ -109,7 +109,7 @@ impl<L: Lane> Curved<L> for AllQuadratic {
 
 /// How closely to solve.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Closeness {
+pub struct Tolerance {
     /// Largest last change of any flow over the greatest flow. Newton squares it: the error left is far less.
     pub step: f64,
     /// How far a curved passage's flow may be from where it was fitted, relative.
@@ -120,7 +120,7 @@ pub struct Closeness {
     pub most: usize,
 }
 
-impl Closeness {
+impl Tolerance {
     /// To the last digits that matter.
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
@@ -155,7 +155,7 @@ pub struct Network<L> {
     right: Vec<L>,
 }
 
-impl<L: Lane> Network<L> {
+impl<L: Real> Network<L> {
     /// A network with nothing known yet.
     pub fn new(graph: &Graph) -> Self {
         let (p, n) = (graph.passages.len(), graph.nodes);
@@ -177,7 +177,7 @@ impl<L: Lane> Network<L> {
     }
 
     /// Gives a passage its law.
-    pub fn set(&mut self, passage: usize, law: Quad<L>) {
+    pub fn set(&mut self, passage: usize, law: QuadraticLoss<L>) {
         self.offset[passage] = L::zero();
         self.linear[passage] = law.a;
         self.square[passage] = law.b;
@@ -199,7 +199,7 @@ impl<L: Lane> Network<L> {
         self.flows[passage] = flow;
     }
     /// Multiplies a passage's law by a factor of its clean one.
-    pub fn set_scaled(&mut self, passage: usize, clean: Quad<L>, factor: L) {
+    pub fn set_scaled(&mut self, passage: usize, clean: QuadraticLoss<L>, factor: L) {
         self.linear[passage] = clean.a * factor;
         self.square[passage] = clean.b * factor;
     }
@@ -251,10 +251,10 @@ impl<L: Lane> Network<L> {
                 let q = L::select(q.lt(L::zero()), -size, size);
                 let here = laws.at(p, q);
                 let near = laws.at(p, q * (1.0 - FIT_STEP));
-                let curvature = (here.slope - near.slope) / (size * FIT_STEP);
+                let curvature = (here.gradient - near.gradient) / (size * FIT_STEP);
                 // Of the form's slope a + 2 b |q|; never falling, or the fit would have two answers.
-                let square = (curvature * 0.5).max(L::zero()).min(here.slope / (size * 2.0));
-                let linear = here.slope - square * size * 2.0;
+                let square = (curvature * 0.5).max(L::zero()).min(here.gradient / (size * 2.0));
+                let linear = here.gradient - square * size * 2.0;
                 let offset = here.loss - (linear + square * size) * q;
                 self.offset[p] = offset;
                 self.linear[p] = linear;
@@ -367,7 +367,7 @@ impl<L: Lane> Network<L> {
         &mut self,
         graph: &Graph,
         laws: &mut impl Curved<L>,
-        closeness: Closeness,
+        closeness: Tolerance,
     ) -> Status<L::Mask> {
         if !self.started {
             for _ in 0..FIRST_STEPS {
@@ -412,7 +412,7 @@ impl<L: Lane> Network<L> {
     }
 
     /// Which draws are solved all the same, when not all could be: their flows no longer move.
-    fn settled(&mut self, graph: &Graph, laws: &mut impl Curved<L>, closeness: Closeness) -> L::Mask {
+    fn settled(&mut self, graph: &Graph, laws: &mut impl Curved<L>, closeness: Tolerance) -> L::Mask {
         self.refit(laws, 0.0);
         self.step(graph, true).le(L::splat(closeness.step))
     }

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use super::Loss;
 use super::friction::Bore;
 use super::water::Water;
-use crate::lane::Lane;
+use crate::simd::Real;
 
 /// A tube with holes, closed at its far end, with water in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,7 +42,7 @@ pub struct Marched<L> {
     loss_exponent: L,
 }
 
-impl<L: Lane> Bar<L> {
+impl<L: Real> Bar<L> {
     /// A bar of a tube, a number of holes of a diameter `hole`, and the distance `pitch` between them, m. `discharge`
     /// is the holes' coefficient (`A::HoleDischarge`), `recovery` the share of momentum regained
     /// (`A::MomentumRecovery`); both 0 to 1.
@@ -87,7 +87,7 @@ impl<L: Lane> Bar<L> {
                 let (_, wall) = self.tube.over_laminar(flow);
                 let lost = self.tube.friction(flow, &wall, self.pitch);
                 pressure = static_at + lost.loss;
-                pressure_slope = static_slope + lost.slope * flow_slope;
+                pressure_slope = static_slope + lost.gradient * flow_slope;
             }
             // The lesser of both laws, smoothly: off by (creeping / p)2 / 4 where p is the greater.
             let blunt = pressure.squared() + creeping;
@@ -155,7 +155,7 @@ impl<L: Lane> Bar<L> {
         let (_, marched) = self.solve(size, self.even(size), 1e-12);
         let exponent = marched.loss_exponent / marched.flow_exponent;
         let per = marched.loss / size;
-        Loss { loss: per * q, slope: per * exponent }
+        Loss { loss: per * q, gradient: per * exponent }
     }
 }
 
@@ -190,7 +190,7 @@ pub struct SprayBar<L> {
     knots: Vec<OnceLock<Knot<L>>>,
 }
 
-impl<L: Lane> SprayBar<L> {
+impl<L: Real> SprayBar<L> {
     /// Takes a bar at flows from a thousandth to one and a half times a largest flow, m3/s.
     pub fn new(bar: &Bar<L>, largest_flow: L) -> Self {
         let largest = largest_flow.max(L::splat(1e-9));
@@ -198,12 +198,12 @@ impl<L: Lane> SprayBar<L> {
         let even = bar.even(flow);
         let (end, marched) = bar.solve(flow, even, 2e-3);
         let off = (flow / marched.flow).ln();
-        let slope = L::one() / marched.flow_exponent;
+        let gradient = L::one() / marched.flow_exponent;
         Self {
             bar: *bar,
             largest,
             first: (largest * FROM).ln(),
-            anchor: (end.ln() + off * slope, slope),
+            anchor: (end.ln() + off * gradient, gradient),
             knots: (0..=STEPS).map(|_| OnceLock::new()).collect(),
         }
     }
@@ -255,7 +255,7 @@ impl<L: Lane> SprayBar<L> {
         // At both ends this is the end knot's own slope, and there it stays.
         let exponent = ((c3 * t * 3.0 + c2 * 2.0) * t + m0) * per_step;
         let per = (inside + exponent * (x - kept) / per_step).exp() / size;
-        Loss { loss: per * q, slope: per * exponent }
+        Loss { loss: per * q, gradient: per * exponent }
     }
 }
 
@@ -263,11 +263,11 @@ impl<L: Lane> SprayBar<L> {
 mod tests {
     use super::*;
     use crate::hydraulics::water::water;
-    use crate::lane::Eight;
+    use crate::simd::F64x8;
 
     const L_H: f64 = 1e-3 / 3600.0;
 
-    fn bar<L: Lane>(holes: u32, hole: L, pitch: f64) -> Bar<L> {
+    fn bar<L: Real>(holes: u32, hole: L, pitch: f64) -> Bar<L> {
         let water = water(L::splat(25.0));
         let tube = Bore::new(L::splat(0.013), L::splat(1e-4), None, &water);
         Bar::new(tube, holes, hole, L::splat(pitch), L::splat(0.61), L::splat(0.9), &water)
@@ -297,7 +297,7 @@ mod tests {
                 let (exact, got) = (bar.exact(q), ready.at(q));
                 let off = (got.loss / exact.loss - 1.0).abs();
                 assert!(off < 1e-4, "{holes} holes of {hole} at {q}: {off}");
-                assert!((got.slope / exact.slope - 1.0).abs() < 3e-3, "slope at {q}");
+                assert!((got.gradient / exact.gradient - 1.0).abs() < 3e-3, "gradient at {q}");
             }
         }
     }
@@ -307,15 +307,19 @@ mod tests {
         for (holes, hole, pitch) in BARS {
             let ready = SprayBar::new(&bar(holes, hole, pitch), 1100.0 * L_H);
             assert_eq!(ready.at(0.0).loss, 0.0);
-            assert!(ready.at(0.0).slope >= 0.0 && ready.at(0.0).slope.is_finite());
+            assert!(ready.at(0.0).gradient >= 0.0 && ready.at(0.0).gradient.is_finite());
             let mut before = 0.0;
             for i in 0..20_001 {
                 let q = 1e-9 * 4e5_f64.powf(f64::from(i) / 20_000.0);
                 let here = ready.at(q);
-                assert!(here.loss > before && here.slope > 0.0, "{holes} holes of {hole} at {q}");
+                assert!(here.loss > before && here.gradient > 0.0, "{holes} holes of {hole} at {q}");
                 let step = q * 1e-6;
-                let slope = (ready.at(q + step).loss - ready.at(q - step).loss) / (2.0 * step);
-                assert!((slope / here.slope - 1.0).abs() < 1e-4, "slope at {q}: {slope} {}", here.slope);
+                let gradient = (ready.at(q + step).loss - ready.at(q - step).loss) / (2.0 * step);
+                assert!(
+                    (gradient / here.gradient - 1.0).abs() < 1e-4,
+                    "gradient at {q}: {gradient} {}",
+                    here.gradient
+                );
                 assert_eq!(ready.at(-q).loss, -here.loss);
                 before = here.loss;
             }
@@ -326,10 +330,10 @@ mod tests {
     fn eight_draws_give_what_one_gives() {
         let hole = |i: usize| 0.003 + 0.0002 * i as f64;
         let largest = |i: usize| (700.0 + 100.0 * i as f64) * L_H;
-        let many = SprayBar::new(&bar(20, Eight::gather(hole), 0.02), Eight::gather(largest));
+        let many = SprayBar::new(&bar(20, F64x8::gather(hole), 0.02), F64x8::gather(largest));
         let ones: Vec<_> = (0..8).map(|i| SprayBar::new(&bar(20, hole(i), 0.02), largest(i))).collect();
         for q in [0.0, 1e-9, 1e-6, -3e-5, 2e-4, 9e-4] {
-            let all = many.at(Eight::splat(q));
+            let all = many.at(F64x8::splat(q));
             for (i, one) in ones.iter().enumerate() {
                 let (got, want) = (all.loss.draw(i), one.at(q).loss);
                 assert!((got - want).abs() <= 1e-12 * want.abs(), "{got} {want}");
@@ -341,9 +345,9 @@ mod tests {
     fn a_draw_without_a_number_spoils_no_other() {
         let largest = |i: usize| if i == 2 { f64::NAN } else { 3e-4 };
         let hole = |i: usize| if i == 5 { f64::NAN } else { 0.003 };
-        let many = SprayBar::new(&bar(20, Eight::gather(hole), 0.02), Eight::gather(largest));
+        let many = SprayBar::new(&bar(20, F64x8::gather(hole), 0.02), F64x8::gather(largest));
         let one = SprayBar::new(&bar(20, 0.003, 0.02), 3e-4).at(1e-4).loss;
-        let all = many.at(Eight::splat(1e-4)).loss;
+        let all = many.at(F64x8::splat(1e-4)).loss;
         for i in [0, 1, 3, 4, 6, 7] {
             assert!((all.draw(i) / one - 1.0).abs() < 1e-12);
         }

@@ -9,18 +9,18 @@
 
 use super::Loss;
 use super::hoses::Hoses;
-use super::network::{Closeness, Curved};
+use super::network::{Curved, Tolerance};
 use super::plan::{Plan, What};
 use super::pump::PumpCurve;
 use super::vessel::Vessel;
 use super::water::Water;
 use crate::assumptions::A;
-use crate::doubt::figure::{Draw, Figure};
-use crate::doubt::key::Key;
-use crate::filter::filter::{Bucket, Build, Filter, Impeller};
-use crate::filter::pump::Taken;
-use crate::filter::tank::{Run, Tank};
-use crate::lane::Lane;
+use crate::model::filter::{Bucket, Build, Filter, Impeller};
+use crate::model::pump::Taken;
+use crate::model::tank::{Run, Tank};
+use crate::simd::Real;
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Draw, Uncertain};
 use crate::units::Length;
 
 /// Hoses and pump.
@@ -36,7 +36,7 @@ pub struct Outside<L> {
     /// Speed of the pump over that of its figures: mains.
     pub mains: L,
     /// Share of a new impeller's flow.
-    pub wear: L,
+    pub impeller_ratio: L,
 }
 
 /// The vessel with every layer taken out, driven at a given flow.
@@ -53,17 +53,17 @@ struct Empty<L> {
 struct Expansion<L> {
     flow: L,
     loss: L,
-    slope: L,
+    gradient: L,
     bend: L,
 }
 
-impl<L: Lane> Expansion<L> {
+impl<L: Real> Expansion<L> {
     /// Loss and slope at a flow beside it; none where that is too far away in any draw.
     fn at(&self, flow: L) -> Option<Loss<L>> {
         let off = flow - self.flow;
         L::all(off.abs().le(self.flow * EXPANDED)).then(|| Loss {
-            loss: self.loss + (self.slope + self.bend * off * 0.5) * off,
-            slope: self.slope + self.bend * off,
+            loss: self.loss + (self.gradient + self.bend * off * 0.5) * off,
+            gradient: self.gradient + self.bend * off,
         })
     }
 }
@@ -83,17 +83,17 @@ struct Imposed<'a, L> {
     flow: L,
 }
 
-impl<L: Lane> Curved<L> for Imposed<'_, L> {
+impl<L: Real> Curved<L> for Imposed<'_, L> {
     fn at(&mut self, passage: usize, q: L) -> Loss<L> {
         if passage == self.outside {
-            Loss { loss: (q - self.flow) * IMPOSING, slope: L::splat(IMPOSING) }
+            Loss { loss: (q - self.flow) * IMPOSING, gradient: L::splat(IMPOSING) }
         } else {
             self.inner.at(passage, q)
         }
     }
 }
 
-impl<L: Lane> Empty<L> {
+impl<L: Real> Empty<L> {
     fn new<D: Draw<L>>(filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &D) -> Option<Box<Self>> {
         let plan = Plan::empty(filter, build);
         if plan.what.iter().all(|w| matches!(w, What::Open | What::Outside)) {
@@ -111,7 +111,7 @@ impl<L: Lane> Empty<L> {
         let size = q.abs().max(L::splat(1e-9));
         let outside = self.plan.outside();
         let mut laws = Imposed { inner: &mut self.vessel.laws, outside, flow: size };
-        self.vessel.network.solve(&self.plan.graph, &mut laws, Closeness::FULL);
+        self.vessel.network.solve(&self.plan.graph, &mut laws, Tolerance::FULL);
         let inlet = usize::from(self.plan.graph.passages()[outside].1);
         let loss = self.vessel.network.head(inlet);
         L::select(q.lt(L::zero()), -loss, loss)
@@ -120,18 +120,18 @@ impl<L: Lane> Empty<L> {
     fn at(&mut self, q: L) -> Loss<L> {
         let size = q.abs().max(L::splat(1e-9));
         let near = self.near.and_then(|near| near.at(size));
-        let Loss { loss, slope } = near.unwrap_or_else(|| {
+        let Loss { loss, gradient } = near.unwrap_or_else(|| {
             let loss = self.loss(size);
             let inlet = usize::from(self.plan.graph.passages()[self.plan.outside()].1);
-            let (slope, bend) = self.vessel.network.answer(&self.plan.graph, inlet);
-            self.near = Some(Expansion { flow: size, loss, slope, bend });
-            Loss { loss, slope }
+            let (gradient, bend) = self.vessel.network.answer(&self.plan.graph, inlet);
+            self.near = Some(Expansion { flow: size, loss, gradient, bend });
+            Loss { loss, gradient }
         });
-        Loss { loss: L::select(q.lt(L::zero()), -loss, loss), slope }
+        Loss { loss: L::select(q.lt(L::zero()), -loss, loss), gradient }
     }
 }
 
-impl<L: Lane> Outside<L> {
+impl<L: Real> Outside<L> {
     /// Hoses and pump of a filter at a tank; none without a pump curve. A worn impeller's share of new is held
     /// between 0.05 and 1.5, or comes from its bucket test.
     pub fn new<D: Draw<L>>(
@@ -150,8 +150,8 @@ impl<L: Lane> Outside<L> {
             Taken::AtImpeller => None,
         };
         let weight = water.density * draw.constant(A::Gravity);
-        let mut outside = Self { hoses, pump, empty, weight, mains, wear: L::one() };
-        outside.wear = match filter.unit.as_ref().map_or(&Impeller::New, |u| &u.impeller) {
+        let mut outside = Self { hoses, pump, empty, weight, mains, impeller_ratio: L::one() };
+        outside.impeller_ratio = match filter.unit.as_ref().map_or(&Impeller::New, |u| &u.impeller) {
             Impeller::New => L::one(),
             Impeller::Share(share) => draw.of(share).clamp(0.05, 1.5),
             Impeller::Bucket(bucket) => outside.worn_by(bucket, filter, build, tank, &water, draw),
@@ -162,33 +162,33 @@ impl<L: Lane> Outside<L> {
     /// The pump's own head at a flow, m3/s, mains and wear applied, Pa, and its slope (falling): `k² H(q/k)`, the
     /// affinity laws, with `k` the mains frequency over the pump's times the impeller's share of new.
     pub fn pump(&mut self, q: L) -> Loss<L> {
-        let speed = self.mains * self.wear;
+        let speed = self.mains * self.impeller_ratio;
         let at = q / speed;
         let printed = self.pump.head(at);
-        let mut own = Loss { loss: printed.head * self.weight, slope: printed.slope * self.weight };
+        let mut own = Loss { loss: printed.head * self.weight, gradient: printed.gradient * self.weight };
         if let Some(empty) = &mut self.empty {
             own = own.then(empty.at(at));
         }
         // H' = k2 H(Q / k), so dH'/dQ = k H'(Q / k).
-        Loss { loss: own.loss * speed.squared(), slope: own.slope * speed }
+        Loss { loss: own.loss * speed.squared(), gradient: own.gradient * speed }
     }
 
     /// Loss of the whole outside, with the height of the outlet, less what the pump gives, Pa, at a flow, m3/s.
     pub fn at(&mut self, q: L) -> Loss<L> {
         let hoses = self.hoses.at(q);
         let pump = self.pump(q);
-        let slope = hoses.slope - pump.slope;
+        let gradient = hoses.gradient - pump.gradient;
         Loss {
             loss: hoses.loss + self.hoses.rise - pump.loss,
             // The whole loop rises with the flow; this part of it may hang back where the printed figures hide
             // more loss than the hoses have. The tangent then only has to point the right way.
-            slope: slope.max(self.weight * 1e-3 / self.largest_flow()),
+            gradient: gradient.max(self.weight * 1e-3 / self.largest_flow()),
         }
     }
 
     /// Greatest flow the pump could give, m3/s.
     pub fn largest_flow(&self) -> L {
-        self.pump.largest_flow() * self.mains * self.wear
+        self.pump.largest_flow() * self.mains * self.impeller_ratio
     }
 
     /// Pa per metre of head.
@@ -216,7 +216,7 @@ impl<L: Lane> Outside<L> {
             suction: bucket.suction.clone(),
             delivery: bucket.delivery.clone(),
             bends: bucket.bends.clone(),
-            outlet_above_water: Figure::exact(Length::of(0.0), Key::new("level")),
+            outlet_above_water: Uncertain::exact(Length::of(0.0), Key::new("level")),
         };
         let hoses = Hoses::new(filter, Some(&run), water, draw, self.largest_flow());
         let q = draw.of(&bucket.volume) / draw.of(&bucket.time);
@@ -227,7 +227,7 @@ impl<L: Lane> Outside<L> {
         let (mut low, mut high) = (L::splat(LEAST_WEAR), L::splat(MOST_WEAR));
         for _ in 0..BISECTIONS {
             let middle = (low + high) * 0.5;
-            self.wear = middle;
+            self.impeller_ratio = middle;
             let gives = self.pump(q).loss;
             let enough = gives.ge(needs);
             high = L::select(enough, middle, high);
@@ -244,7 +244,7 @@ pub const MOST_WEAR: f64 = 2.0;
 /// Halvings of that range: to 1e-9 of it.
 const BISECTIONS: usize = 32;
 
-fn mains<L: Lane, D: Draw<L>>(filter: &Filter, tank: Option<&Tank>, draw: &D) -> L {
+fn mains<L: Real, D: Draw<L>>(filter: &Filter, tank: Option<&Tank>, draw: &D) -> L {
     match (&filter.pump.hz, tank.and_then(|t| t.hz.as_ref())) {
         (Some(printed), Some(here)) => draw.of(here) / draw.of(printed),
         _ => L::one(),

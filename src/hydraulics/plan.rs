@@ -1,12 +1,12 @@
 //! Which passages a build has and how they join: the one picture of the vessel that hydraulics, crossing,
 //! dirt, nitrogen, the section drawing and the head budget all read. No figures yet, so all draws share it.
 
-use super::crossing::{Stop, Walk};
 use super::network::Graph;
-use crate::doubt::figure::{Figure, Spread};
-use crate::filter::filter::{Build, Filter, Way};
-use crate::filter::medium::Role;
-use crate::filter::tray::Layer;
+use super::transport::{Stop, Walk};
+use crate::model::filter::{Build, Filter, Way};
+use crate::model::medium::Role;
+use crate::model::tray::Layer;
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::Quantity;
 
 /// What a passage is. Trays count from 0 at the bottom; layers as in [`Plan::layers`].
@@ -95,7 +95,7 @@ pub struct Plan {
 }
 
 /// Is there a gap at all? One that is nothing without doubt is no passage.
-fn gapes<Q: Quantity>(figure: Option<&Figure<Q>>) -> bool {
+fn gapes<Q: Quantity>(figure: Option<&Uncertain<Q>>) -> bool {
     figure.is_some_and(|f| f.si() > 0.0 || f.spread != Spread::Exact)
 }
 

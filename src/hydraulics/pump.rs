@@ -2,9 +2,9 @@
 
 use super::Loss;
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::filter::pump::{Curve, Pump};
-use crate::lane::Lane;
+use crate::model::pump::{Curve, Pump};
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// Head at a flow.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,13 +12,13 @@ pub struct Head<L> {
     /// Head, m of water.
     pub head: L,
     /// Its slope, m per m3/s; never above 0.
-    pub slope: L,
+    pub gradient: L,
 }
 
-impl<L: Lane> Head<L> {
+impl<L: Real> Head<L> {
     /// As a pressure: Pa and Pa per m3/s, for a weight of `rho g` in N/m3.
     pub fn pressure(self, weight: L) -> Loss<L> {
-        Loss { loss: self.head * weight, slope: self.slope * weight }
+        Loss { loss: self.head * weight, gradient: self.gradient * weight }
     }
 }
 
@@ -30,7 +30,7 @@ pub struct Knot<L> {
     /// Head, m.
     pub head: L,
     /// Slope there, m per m3/s.
-    pub slope: L,
+    pub gradient: L,
 }
 
 /// Head over flow, falling.
@@ -54,7 +54,7 @@ const NEAR_SHUT: f64 = 1e-9;
 /// Past its last point a curve falls at least at this share of its last secant, so that it meets zero.
 const LEAST_FALL: f64 = 0.1;
 
-impl<L: Lane> PumpCurve<L> {
+impl<L: Real> PumpCurve<L> {
     /// The curve of a pump in a draw; `None` where it is not known. Points are taken in the order given.
     pub fn new<D: Draw<L>>(pump: &Pump, draw: &D) -> Option<Self> {
         match pump.curve.as_ref()? {
@@ -91,7 +91,7 @@ impl<L: Lane> PumpCurve<L> {
             points
                 .iter()
                 .zip(slopes)
-                .map(|((flow, head), slope)| Knot { flow: *flow, head: *head, slope })
+                .map(|((flow, head), gradient)| Knot { flow: *flow, head: *head, gradient })
                 .collect(),
         )
     }
@@ -104,8 +104,8 @@ impl<L: Lane> PumpCurve<L> {
                 let x = q / *flow;
                 let kept = x.clamp(NEAR_SHUT, 1.0);
                 let power = kept.powf(*exponent);
-                let slope = -(*head * *exponent / *flow * power / kept);
-                Head { head: *head * (L::one() - power) + slope * (x - kept) * *flow, slope }
+                let gradient = -(*head * *exponent / *flow * power / kept);
+                Head { head: *head * (L::one() - power) + gradient * (x - kept) * *flow, gradient }
             }
             Self::Points(knots) => through_knots(knots, q),
         }
@@ -123,7 +123,7 @@ impl<L: Lane> PumpCurve<L> {
                     .map(|k| Knot {
                         flow: k.flow * flow_factor,
                         head: k.head * head_factor,
-                        slope: k.slope * head_factor / flow_factor,
+                        gradient: k.gradient * head_factor / flow_factor,
                     })
                     .collect(),
             ),
@@ -162,7 +162,7 @@ impl<L: Lane> PumpCurve<L> {
 }
 
 /// Slope between two steps (width, secant).
-fn inner_slope<L: Lane>(a: (L, L), b: (L, L)) -> L {
+fn inner_slope<L: Real>(a: (L, L), b: (L, L)) -> L {
     let (before, after) = (b.0 * 2.0 + a.0, b.0 + a.0 * 2.0);
     let same = (a.1 * b.1).gt(L::zero());
     // Where the secants do not agree the mean is not wanted; 1 keeps it finite.
@@ -171,27 +171,27 @@ fn inner_slope<L: Lane>(a: (L, L), b: (L, L)) -> L {
 }
 
 /// Slope at an end, from the step (width, secant) at it and the one after that.
-fn end_slope<L: Lane>(end: Option<&(L, L)>, next: Option<&(L, L)>) -> L {
+fn end_slope<L: Real>(end: Option<&(L, L)>, next: Option<&(L, L)>) -> L {
     let Some(&(h0, d0)) = end else { return L::zero() };
     let Some(&(h1, d1)) = next else { return d0 };
-    let slope = ((h0 * 2.0 + h1) * d0 - h0 * d1) / (h0 + h1);
+    let gradient = ((h0 * 2.0 + h1) * d0 - h0 * d1) / (h0 + h1);
     let turns = (d0 * d1).le(L::zero());
-    let steep = slope.abs().gt(d0.abs() * 3.0);
-    let limited = L::select(L::and(turns, steep), d0 * 3.0, slope);
-    L::select((slope * d0).le(L::zero()), L::zero(), limited)
+    let steep = gradient.abs().gt(d0.abs() * 3.0);
+    let limited = L::select(L::and(turns, steep), d0 * 3.0, gradient);
+    L::select((gradient * d0).le(L::zero()), L::zero(), limited)
 }
 
 /// Slope past the last point.
-fn past_slope<L: Lane>(knots: &[Knot<L>]) -> L {
+fn past_slope<L: Real>(knots: &[Knot<L>]) -> L {
     let mut back = knots.iter().rev();
     let (Some(last), Some(before)) = (back.next(), back.next()) else { return L::splat(-1.0) };
     let secant = (last.head - before.head) / (last.flow - before.flow).max(L::splat(1e-12));
-    last.slope.min(secant * LEAST_FALL).min(L::splat(-1e-9))
+    last.gradient.min(secant * LEAST_FALL).min(L::splat(-1e-9))
 }
 
-fn through_knots<L: Lane>(knots: &[Knot<L>], q: L) -> Head<L> {
+fn through_knots<L: Real>(knots: &[Knot<L>], q: L) -> Head<L> {
     let (Some(first), Some(last)) = (knots.first(), knots.last()) else {
-        return Head { head: L::zero(), slope: L::zero() };
+        return Head { head: L::zero(), gradient: L::zero() };
     };
     // Each draw has its own points: choose the pair beside the flow, then one cubic for all.
     let (mut a, mut b) = (*first, *knots.get(1).unwrap_or(first));
@@ -201,34 +201,34 @@ fn through_knots<L: Lane>(knots: &[Knot<L>], q: L) -> Head<L> {
         a = Knot {
             flow: pick(left.flow, a.flow),
             head: pick(left.head, a.head),
-            slope: pick(left.slope, a.slope),
+            gradient: pick(left.gradient, a.gradient),
         };
         b = Knot {
             flow: pick(right.flow, b.flow),
             head: pick(right.head, b.head),
-            slope: pick(right.slope, b.slope),
+            gradient: pick(right.gradient, b.gradient),
         };
     }
     let width = (b.flow - a.flow).max(L::splat(1e-12));
     let t = ((q - a.flow) / width).clamp(0.0, 1.0);
     let secant = (b.head - a.head) / width;
-    let (c2, c3) = (secant * 3.0 - a.slope * 2.0 - b.slope, a.slope + b.slope - secant * 2.0);
-    let head = a.head + ((c3 * t + c2) * t + a.slope) * t * width;
-    let slope = (c3 * t * 3.0 + c2 * 2.0) * t + a.slope;
+    let (c2, c3) = (secant * 3.0 - a.gradient * 2.0 - b.gradient, a.gradient + b.gradient - secant * 2.0);
+    let head = a.head + ((c3 * t + c2) * t + a.gradient) * t * width;
+    let gradient = (c3 * t * 3.0 + c2 * 2.0) * t + a.gradient;
     let (before, past) = (q.lt(first.flow), q.gt(last.flow));
     let beyond = past_slope(knots);
-    let slope = L::select(before, first.slope, L::select(past, beyond, slope)).min(L::zero());
+    let gradient = L::select(before, first.gradient, L::select(past, beyond, gradient)).min(L::zero());
     let outside = L::select(before, q - first.flow, L::select(past, q - last.flow, L::zero()));
-    Head { head: head + outside * slope, slope }
+    Head { head: head + outside * gradient, gradient }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::doubt::figure::{Figure, Nominal};
-    use crate::doubt::key::Key;
-    use crate::filter::pump::{CurvePoint, Taken};
-    use crate::lane::Eight;
+    use crate::model::pump::{CurvePoint, Taken};
+    use crate::simd::F64x8;
+    use crate::uncertainty::key::Key;
+    use crate::uncertainty::uncertain::{Nominal, Uncertain};
     use crate::units::Quantity;
     use proptest::prelude::*;
 
@@ -254,7 +254,7 @@ mod tests {
         for i in -200..=800 {
             let q = most * f64::from(i) / 400.0;
             let here = pump.head(q);
-            assert!(here.head <= before + 1e-12 && here.slope <= 0.0, "{q}");
+            assert!(here.head <= before + 1e-12 && here.gradient <= 0.0, "{q}");
             before = here.head;
         }
         assert!(pump.head(1.5 * most).head < 0.0);
@@ -284,11 +284,11 @@ mod tests {
             for pump in [PumpCurve::through(&points), ends] {
                 let q = at * pump.largest_flow();
                 let step = q * 1e-6;
-                let slope = (pump.head(q + step).head - pump.head(q - step).head) / (2.0 * step);
+                let gradient = (pump.head(q + step).head - pump.head(q - step).head) / (2.0 * step);
                 let scale = pump.shut_off() / pump.largest_flow();
                 // Beside a point the second derivative jumps, past the end the least fall may begin.
                 let beside = points.iter().any(|p| (p.0 - q).abs() <= 2.0 * step);
-                prop_assert!(beside || (slope - pump.head(q).slope).abs() < 1e-3 * scale.max(slope.abs()));
+                prop_assert!(beside || (gradient - pump.head(q).gradient).abs() < 1e-3 * scale.max(gradient.abs()));
             }
         }
 
@@ -296,21 +296,21 @@ mod tests {
         fn eight_draws_give_what_one_gives(points in falling(), at in -0.5..1.5_f64) {
             let factor = |i: usize| 0.9 + 0.03 * i as f64;
             let many: Vec<_> =
-                points.iter().map(|p| (Eight::gather(|i| p.0 * factor(i)), Eight::splat(p.1))).collect();
+                points.iter().map(|p| (F64x8::gather(|i| p.0 * factor(i)), F64x8::splat(p.1))).collect();
             let q = at * points.last().unwrap().0;
             let all = PumpCurve::through(&many);
             for i in 0..8 {
                 let one: Vec<_> = points.iter().map(|p| (p.0 * factor(i), p.1)).collect();
                 let one = PumpCurve::through(&one);
-                let (got, want) = (all.head(Eight::splat(q)), one.head(q));
+                let (got, want) = (all.head(F64x8::splat(q)), one.head(q));
                 prop_assert!((got.head.draw(i) - want.head).abs() <= 1e-12 * one.shut_off());
-                prop_assert!((got.slope.draw(i) - want.slope).abs() <= 1e-11 * want.slope.abs().max(1.0));
+                prop_assert!((got.gradient.draw(i) - want.gradient).abs() <= 1e-11 * want.gradient.abs().max(1.0));
             }
         }
     }
 
-    fn figure<Q: Quantity>(si: f64) -> Figure<Q> {
-        Figure::exact(Q::new(si).unwrap(), Key::new("pump"))
+    fn figure<Q: Quantity>(si: f64) -> Uncertain<Q> {
+        Uncertain::exact(Q::new(si).unwrap(), Key::new("pump"))
     }
 
     #[test]
@@ -341,20 +341,20 @@ mod tests {
             let pump = PumpCurve::through(&points);
             assert!(!pump.sound());
             for q in [-1e-4, 0.0, 5e-5, 1.5e-4, 3e-4] {
-                assert!(pump.head(q).head.is_finite() && pump.head(q).slope.is_finite());
+                assert!(pump.head(q).head.is_finite() && pump.head(q).gradient.is_finite());
             }
         }
         // One bad draw among eight is the only one told.
-        let flow = Eight::gather(|i| if i == 3 { -1.0 } else { 1.0 });
-        let sound = PumpCurve::Ends { flow, head: Eight::one(), exponent: Eight::one() }.sound();
-        assert_eq!((0..8).filter(|i| !Eight::holds(sound, *i)).collect::<Vec<_>>(), [3]);
+        let flow = F64x8::gather(|i| if i == 3 { -1.0 } else { 1.0 });
+        let sound = PumpCurve::Ends { flow, head: F64x8::one(), exponent: F64x8::one() }.sound();
+        assert_eq!((0..8).filter(|i| !F64x8::holds(sound, *i)).collect::<Vec<_>>(), [3]);
     }
 
     #[test]
     fn a_curve_that_flattens_at_its_end_still_meets_zero() {
         // The three-point slope at the end is against the secant, so it is 0 there.
         let pump = PumpCurve::through(&[(0.0, 2.0), (1e-4, 1.0), (2e-4, 0.9)]);
-        assert_eq!(pump.head(2e-4).slope, 0.0);
+        assert_eq!(pump.head(2e-4).gradient, 0.0);
         assert!((pump.head(pump.largest_flow()).head).abs() < 1e-9);
         // A tenth of the last secant, -1000 m per m3/s, from 0.9 m down.
         assert!((pump.largest_flow() - (2e-4 + 0.9 / 100.0)).abs() < 1e-12 && pump.sound());

@@ -6,19 +6,19 @@
 use super::beds::bed;
 use super::friction::Pipe;
 use super::leaks::{gap, grid, hole};
-use super::network::{Closeness, Curved, Network, Status};
+use super::network::{Curved, Network, Status, Tolerance};
 use super::outside::Outside;
 use super::plan::{Plan, What};
 use super::water::{Water, water};
-use super::{Loss, Quad};
+use super::{Loss, QuadraticLoss};
 use crate::assumptions::A;
-use crate::doubt::figure::Draw;
-use crate::filter::filter::{Build, DownTube, Filter};
-use crate::filter::lay::{Lain, lay};
-use crate::filter::outline::Plan as Extent;
-use crate::filter::tank::Tank;
-use crate::filter::tray::SealCondition;
-use crate::lane::Lane;
+use crate::model::filter::{Build, DownTube, Filter};
+use crate::model::lay::{LayerGeometry, lay};
+use crate::model::outline::Plan as Extent;
+use crate::model::tank::Tank;
+use crate::model::tray::SealCondition;
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
 
 /// Narrowest gap reckoned with, m: a tenth of a micrometre passes nothing.
 const NARROWEST: f64 = 1e-7;
@@ -31,9 +31,9 @@ pub struct Vessel<L> {
     /// The network.
     pub network: Network<L>,
     /// Clean law of each quadratic passage.
-    pub clean: Vec<Quad<L>>,
+    pub clean: Vec<QuadraticLoss<L>>,
     /// Layers as they lie, in the plan's order.
-    pub lain: Vec<Lain<L>>,
+    pub lain: Vec<LayerGeometry<L>>,
     /// Outline of the floor, if there is one, and of each tray.
     pub extents: Extents<L>,
     /// The passages that are not quadratic.
@@ -66,8 +66,8 @@ struct Tube<L> {
     half: Pipe<L>,
     first: usize,
     /// Velocity heads: 1.5 into the tube (entry 0.5 and one velocity head), 0.5 out of it.
-    into: Quad<L>,
-    out: Quad<L>,
+    into: QuadraticLoss<L>,
+    out: QuadraticLoss<L>,
 }
 
 impl<L> Laws<L> {
@@ -77,7 +77,7 @@ impl<L> Laws<L> {
     }
 }
 
-impl<L: Lane> Curved<L> for Laws<L> {
+impl<L: Real> Curved<L> for Laws<L> {
     fn at(&mut self, passage: usize, q: L) -> Loss<L> {
         if passage == self.outside_passage {
             return self.outside.as_mut().map_or_else(Loss::none, |outside| outside.at(q));
@@ -88,7 +88,7 @@ impl<L: Lane> Curved<L> for Laws<L> {
     }
 }
 
-fn extents<L: Lane, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
+fn extents<L: Real, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
     let floor = filter.body.floor.as_ref().map(|floor| {
         let height = draw.of(&floor.height);
         (floor.shape.plan(height, draw), height)
@@ -104,14 +104,19 @@ fn extents<L: Lane, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
     Extents { floor, trays }
 }
 
-fn laid<L: Lane, D: Draw<L>>(plan: &Plan, build: &Build, extents: &Extents<L>, draw: &D) -> Vec<Lain<L>> {
+fn laid<L: Real, D: Draw<L>>(
+    plan: &Plan,
+    build: &Build,
+    extents: &Extents<L>,
+    draw: &D,
+) -> Vec<LayerGeometry<L>> {
     let space = |layers, at: Option<&(Extent<L>, L)>| {
         let (area, perimeter, height) =
             at.map_or((L::splat(1e-4), L::zero(), L::zero()), |(e, h)| (e.area, e.perimeter, *h));
         lay(layers, area, perimeter, height, draw)
     };
     let floor = space(&build.floor, extents.floor.as_ref());
-    let trays: Vec<Vec<Lain<L>>> =
+    let trays: Vec<Vec<LayerGeometry<L>>> =
         build.trays.iter().zip(&extents.trays).map(|(layers, at)| space(layers, Some(at))).collect();
     plan.layers
         .iter()
@@ -122,12 +127,12 @@ fn laid<L: Lane, D: Draw<L>>(plan: &Plan, build: &Build, extents: &Extents<L>, d
         .collect()
 }
 
-fn tube<L: Lane, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, draw: &D) -> Option<Tube<L>> {
+fn tube<L: Real, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, draw: &D) -> Option<Tube<L>> {
     let first = plan.what.iter().position(|w| *w == What::TubeIn)?;
     let bore = draw.of(&tube.bore);
     let area = bore * bore * std::f64::consts::FRAC_PI_4;
     let velocity_head = water.density * 0.5 / area.squared();
-    let turn = |k: f64| Quad { a: L::zero(), b: velocity_head * k };
+    let turn = |k: f64| QuadraticLoss { a: L::zero(), b: velocity_head * k };
     Some(Tube {
         half: Pipe {
             bore,
@@ -141,7 +146,7 @@ fn tube<L: Lane, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, dra
     })
 }
 
-impl<L: Lane> Vessel<L> {
+impl<L: Real> Vessel<L> {
     /// Gives the plan's passages their laws in this draw. A missing pump curve leaves nothing to drive it.
     pub fn new<D: Draw<L>>(
         plan: &Plan,
@@ -195,7 +200,7 @@ impl<L: Lane> Vessel<L> {
         let guess = self.laws.outside.as_ref().map_or_else(|| L::splat(1e-4), |o| o.largest_flow() * 0.6);
         for (p, what) in plan.what.iter().enumerate() {
             let law = self.law(plan, filter, build, *what, draw);
-            self.clean.push(law.unwrap_or(Quad { a: L::one(), b: L::zero() }));
+            self.clean.push(law.unwrap_or(QuadraticLoss { a: L::one(), b: L::zero() }));
             match law {
                 Some(law) => {
                     self.network.set(p, law);
@@ -218,14 +223,14 @@ impl<L: Lane> Vessel<L> {
         build: &Build,
         what: What,
         draw: &D,
-    ) -> Option<Quad<L>> {
+    ) -> Option<QuadraticLoss<L>> {
         let water = &self.water;
         let tray_gap = |tray: usize, width: L, length: L| {
             gap(width.max(L::splat(NARROWEST)), self.extents.trays[tray].0.perimeter, length, water)
         };
         Some(match what {
             What::Outside | What::TubeIn | What::TubeOut => return None,
-            What::Open => Quad { a: L::one(), b: L::zero() },
+            What::Open => QuadraticLoss { a: L::one(), b: L::zero() },
             What::Grid { tray } => {
                 let open = filter.trays[tray].grid.as_ref().map_or_else(L::one, |g| draw.of(g));
                 grid(open.clamp(0.01, 0.99), self.extents.trays[tray].0.area, water, draw)
@@ -276,7 +281,7 @@ impl<L: Lane> Vessel<L> {
     }
 
     /// Solves for heads and flows.
-    pub fn solve(&mut self, plan: &Plan, closeness: Closeness) -> Status<L::Mask> {
+    pub fn solve(&mut self, plan: &Plan, closeness: Tolerance) -> Status<L::Mask> {
         self.network.solve(&plan.graph, &mut self.laws, closeness)
     }
 

@@ -11,10 +11,10 @@ use super::ranges::Field;
 use super::scan;
 use super::spanned::{At, Form, List, Reader};
 use super::{GUESSED_SD, MEASURED_SD};
-use crate::doubt::figure::{Figure, Known, Spread};
-use crate::doubt::key::Key;
-use crate::filter::medium::Medium;
 use crate::library::Library;
+use crate::model::medium::Medium;
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Plain, Quantity, UnitOf, trimmed};
 
 /// The one format there is.
@@ -100,18 +100,23 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
     }
 
     /// A figure, if given.
-    pub fn figure<Q: Quantity>(&mut self, at: Option<&At<Q>>, field: &Field, key: &str) -> Option<Figure<Q>> {
+    pub fn figure<Q: Quantity>(
+        &mut self,
+        at: Option<&At<Q>>,
+        field: &Field,
+        key: &str,
+    ) -> Option<Uncertain<Q>> {
         let written = self.written(at?, field)?;
         let value = Q::new(written.si)?;
         let spread = match (written.known, written.bounds) {
             _ if written.si == 0.0 && written.bounds.is_none() => Spread::Exact,
-            (Known::Measured, _) => Spread::Normal { sd: MEASURED_SD },
-            (Known::Guessed, _) => Spread::Normal { sd: GUESSED_SD },
+            (Provenance::Measured, _) => Spread::Normal { sd: MEASURED_SD },
+            (Provenance::Guessed, _) => Spread::Normal { sd: GUESSED_SD },
             (_, Some((low, high))) if low < high => Spread::Uniform { low, high },
             (_, Some(_)) => Spread::Exact,
             _ => field.printed.spread(written.said),
         };
-        Some(Figure { value, known: written.known, spread, key: self.key(key) })
+        Some(Uncertain { value, known: written.known, spread, key: self.key(key) })
     }
 
     /// A figure that must be there.
@@ -122,7 +127,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         name: &str,
         field: &Field,
         key: &str,
-    ) -> Option<Figure<Q>> {
+    ) -> Option<Uncertain<Q>> {
         if at.is_none() {
             self.missing(owner, name, &like(field));
         }
@@ -280,7 +285,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         field: &Field,
         key: &str,
         usual: Q,
-    ) -> Option<Figure<Q>> {
+    ) -> Option<Uncertain<Q>> {
         match at {
             Some(_) => self.figure(at, field, key),
             None => Some(self.assumed(usual, key)),
@@ -288,8 +293,8 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
     }
 
     /// An assumed figure: a default of the program's own, without doubt of its own.
-    pub fn assumed<Q: Quantity>(&self, value: Q, key: &str) -> Figure<Q> {
-        Figure::exact(value, self.key(key))
+    pub fn assumed<Q: Quantity>(&self, value: Q, key: &str) -> Uncertain<Q> {
+        Uncertain::exact(value, self.key(key))
     }
 
     fn key(&self, key: &str) -> Key {

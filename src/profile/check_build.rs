@@ -7,12 +7,12 @@ use super::explain::ticked;
 use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
-use crate::doubt::figure::Figure;
-use crate::doubt::figure::Nominal;
-use crate::filter::filter::{Build, Floor};
-use crate::filter::outline::Plan;
-use crate::filter::shape::Shape;
-use crate::filter::tray::{Amount, Dimples, Layer, Tray};
+use crate::model::filter::{Build, Floor};
+use crate::model::outline::Plan;
+use crate::model::shape::Shape;
+use crate::model::tray::{Amount, Dimples, Layer, Tray};
+use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Length;
 
 /// Most builds of a file.
@@ -232,7 +232,7 @@ impl Check<'_, '_, '_> {
         place: &str,
     ) -> Option<f64> {
         let hole = layer.hole.as_ref().map_or(0.0, |hole| PI * hole.si() * hole.si() / 4.0);
-        let rim = plan.perimeter * layer.slack.as_ref().map_or(0.0, Figure::si);
+        let rim = plan.perimeter * layer.slack.as_ref().map_or(0.0, Uncertain::si);
         let area = plan.area - rim - hole;
         if area <= 0.0 {
             let (spot, message) = if hole >= plan.area {
@@ -250,7 +250,7 @@ impl Check<'_, '_, '_> {
             }
             return None;
         }
-        let pressed = 1.0 - layer.squeezed.as_ref().map_or(0.0, Figure::si);
+        let pressed = 1.0 - layer.squeezed.as_ref().map_or(0.0, Uncertain::si);
         Some(match &layer.amount {
             Amount::Depth(depth) => depth.si() * pressed,
             Amount::Volume(volume) => volume.si() / area * pressed,
@@ -311,7 +311,7 @@ impl Check<'_, '_, '_> {
     }
 
     /// What only a pad can have.
-    fn loose(&mut self, form: &schema::Layer, id: &str, slack: Option<&Figure<Length>>) {
+    fn loose(&mut self, form: &schema::Layer, id: &str, slack: Option<&Uncertain<Length>>) {
         if let (Some(at), Some(slack)) = (&form.slack, slack)
             && slack.si() > 0.0
         {

@@ -5,14 +5,14 @@ use super::check_build::FloorIs;
 use super::ranges as r;
 use super::schema;
 use super::spanned::{At, Reader};
-use crate::doubt::figure::Figure;
-use crate::filter::filter::{
+use crate::library::Library;
+use crate::model::filter::{
     Body, Bucket, DownTube, Filter, Floor, Handling, Impeller, Label, Lamp, Outside, Priming, Release,
     Repair, Spares, Unit, Uv, Way,
 };
-use crate::filter::hoses::Outlet;
-use crate::filter::tray::{Seal, SealCondition, Tray};
-use crate::library::Library;
+use crate::model::hoses::Outlet;
+use crate::model::tray::{Seal, SealCondition, Tray};
+use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Plain;
 
 /// Most trays of a filter.
@@ -118,7 +118,7 @@ impl Check<'_, '_, '_> {
     fn floor(&mut self, at: &At<schema::Floor>) -> Option<Floor> {
         let (form, owner) = self.form(at)?;
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::FLOOR_HEIGHT, "floor/height");
-        let clear = height.as_ref().map(Figure::si);
+        let clear = height.as_ref().map(Uncertain::si);
         let shape = self
             .required(form.shape.as_ref(), &owner, "shape")
             .and_then(|at| self.shape(at, "floor/shape", clear));
@@ -137,7 +137,7 @@ impl Check<'_, '_, '_> {
         let (form, owner) = self.form(at)?;
         let key = |field: &str| format!("{key}/{field}");
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::TRAY_HEIGHT, &key("height"));
-        let clear = height.as_ref().map(Figure::si);
+        let clear = height.as_ref().map(Uncertain::si);
         let shape = self
             .required(form.shape.as_ref(), &owner, "shape")
             .and_then(|at| self.shape(at, &key("shape"), clear));

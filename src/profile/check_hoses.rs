@@ -6,10 +6,10 @@ use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
 use crate::assumptions::A;
-use crate::doubt::figure::Figure;
-use crate::filter::hoses::{Fitting, Hose, Outlet, Wall};
-use crate::filter::pump::{Curve, CurvePoint, Pump, Taken};
 use crate::library::Part;
+use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
+use crate::model::pump::{Curve, CurvePoint, Pump, Taken};
+use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain};
 
 /// Most fittings of one side.
@@ -203,7 +203,7 @@ impl Check<'_, '_, '_> {
         length: Option<&At<Length>>,
         owner: &Owner,
         key: &dyn Fn(&str) -> String,
-    ) -> (Option<Figure<Length>>, Option<Figure<Length>>) {
+    ) -> (Option<Uncertain<Length>>, Option<Uncertain<Length>>) {
         let usual = Length::of(A::FittingLength.entry().value);
         (
             self.needed(bore, owner, "bore", &r::FITTING_BORE, &key("bore")),

@@ -6,8 +6,8 @@ use super::ranges as r;
 use super::schema;
 use super::spanned::{At, Form, List};
 use crate::assumptions::Kind;
-use crate::filter::medium::{Bed, Medium, Role};
 use crate::library::{NamedFitting, Part};
+use crate::model::medium::{Bed, Medium, Role};
 
 /// Most entries of a list.
 pub const MAX_ENTRIES: usize = 1000;

@@ -4,9 +4,9 @@ use super::check::Check;
 use super::ranges::{self as r, Field};
 use super::schema;
 use super::spanned::{At, List, Pair};
-use crate::doubt::figure::Nominal;
-use crate::filter::shape::{Outline, Shape};
-use crate::filter::tangle::first_crossing;
+use crate::model::shape::{Outline, Shape};
+use crate::model::tangle::first_crossing;
+use crate::uncertainty::uncertain::Nominal;
 use crate::units::Plain;
 
 /// Most shapes that one outline may have taken out of it.

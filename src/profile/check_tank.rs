@@ -7,10 +7,10 @@ use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List, Pair, Reader};
 use crate::assumptions::A;
-use crate::doubt::figure::Figure;
-use crate::filter::tank::{Aims, Feed, Must, OnHand, Run, Stock, Tank, Water, WaterChange};
 use crate::library::Library;
 use crate::measures::Measure;
+use crate::model::tank::{Aims, Feed, Must, OnHand, Run, Stock, Tank, Water, WaterChange};
+use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain, Temperature, Volume};
 
 /// Most media on hand.
@@ -100,7 +100,7 @@ impl Check<'_, '_, '_> {
         &mut self,
         at: Option<&At<schema::Feed>>,
         stock: Option<&At<schema::Stock>>,
-    ) -> (Feed, Option<Figure<Plain>>) {
+    ) -> (Feed, Option<Uncertain<Plain>>) {
         let form = at.and_then(|at| self.form(at)).map(|(form, _)| form);
         let stock = self.optional(stock).map(|stock| match stock {
             schema::Stock::Light => Stock::Light,
@@ -112,7 +112,7 @@ impl Check<'_, '_, '_> {
         let usual = A::FeedProtein.entry();
         let protein = match protein {
             Some(at) => self.figure(Some(&at), &r::PROTEIN, "protein"),
-            None => Some(Figure::exact(Plain::of(usual.value), A::FeedProtein.key().clone())),
+            None => Some(Uncertain::exact(Plain::of(usual.value), A::FeedProtein.key().clone())),
         };
         let feed = daily.map(Feed::Daily).or(stock.map(Feed::Stock)).unwrap_or(Feed::Unknown);
         (feed, protein)

@@ -24,10 +24,10 @@ pub mod write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::filter::filter::Filter;
-use crate::filter::medium::Medium;
-use crate::filter::tank::Tank;
 use crate::library::Library;
+use crate::model::filter::Filter;
+use crate::model::medium::Medium;
+use crate::model::tank::Tank;
 use message::Fault;
 use spanned::{List, Reader};
 

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::explain::{describe, suggest, ticked};
 use super::message::{Fault, visible};
 use super::scan;
-use crate::doubt::figure::Known;
+use crate::uncertainty::uncertain::Provenance;
 use crate::units::{Quantity, UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.
@@ -14,7 +14,7 @@ pub struct Written {
     /// The value, SI; of two bounds the middle.
     pub si: f64,
     /// How it is known; a figure without a word counts as stated.
-    pub known: Known,
+    pub known: Provenance,
     /// Whether a word said so.
     pub said: bool,
     /// The two bounds of `between`, SI.
@@ -28,13 +28,13 @@ const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
 pub fn read<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<Written, Fault> {
     let call = Call::of(source, place);
     let known = match call.name {
-        "measured" => Known::Measured,
-        "stated" => Known::Stated,
-        "guessed" => Known::Guessed,
+        "measured" => Provenance::Measured,
+        "stated" => Provenance::Stated,
+        "guessed" => Provenance::Guessed,
         "between" => return between::<Q>(source, place, &call),
         _ => {
             let si = plain::<Q>(source, place)?;
-            return Ok(Written { si, known: Known::Stated, said: false, bounds: None });
+            return Ok(Written { si, known: Provenance::Stated, said: false, bounds: None });
         }
     };
     let [inner] = call.arguments.as_slice() else {
@@ -60,7 +60,12 @@ fn between<Q: Quantity>(source: &str, place: &Range<usize>, call: &Call<'_>) -> 
             help: Some("write the smaller value first".into()),
         });
     }
-    Ok(Written { si: f64::midpoint(low, high), known: Known::Between, said: true, bounds: Some((low, high)) })
+    Ok(Written {
+        si: f64::midpoint(low, high),
+        known: Provenance::Between,
+        said: true,
+        bounds: Some((low, high)),
+    })
 }
 
 /// A plain value inside one of the words.
@@ -266,7 +271,7 @@ mod tests {
         assert_eq!(si("mm(16)"), 0.016);
         assert_eq!(si("mm ( /* bore */ 1_6.0 , )"), 0.016);
         assert_eq!(si("between(mm(0.5), cm(0.2))"), 0.00125);
-        assert_eq!(get::<Flow>("measured(l_h(3600))").unwrap().known, Known::Measured);
+        assert_eq!(get::<Flow>("measured(l_h(3600))").unwrap().known, Provenance::Measured);
         assert!((get::<Flow>("measured(l_h(3600))").unwrap().si - 1e-3).abs() < 1e-12);
         assert!(!get::<Length>("inch(1)").unwrap().said && get::<Length>("stated(inch(1))").unwrap().said);
         assert_eq!(get::<Plain>("guessed(.45)").unwrap().si, 0.45);

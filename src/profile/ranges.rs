@@ -1,6 +1,6 @@
 //! What a figure may plausibly be, and how doubtful it is when nobody says: one row a field.
 
-use crate::doubt::figure::Spread;
+use crate::uncertainty::uncertain::Spread;
 
 /// The doubt of a figure written without `measured`, `guessed` or `between`.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -20,8 +20,8 @@ use self::caps::Caps;
 use super::message::{Fault, problems, visible, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
-use crate::filter::medium::Medium;
 use crate::library::Library;
+use crate::model::medium::Medium;
 
 /// Files read at once; between such lots it is seen whether there is room for more.
 const LOT: usize = 256;

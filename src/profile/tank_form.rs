@@ -9,8 +9,8 @@ use super::message::{Fault, problems};
 use super::spanned::Reader;
 use super::write::tank::{TANK_FIELDS, TankField, in_file, structure};
 use super::{Problem, check_tank, explain, scan};
-use crate::filter::tank::Tank;
 use crate::library::Library;
+use crate::model::tank::Tank;
 
 /// A problem of one field of the form.
 #[derive(Clone, Debug, PartialEq)]

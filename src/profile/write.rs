@@ -15,15 +15,15 @@ use figures::{figure, kept, plain, text};
 
 use super::message::is_foreign;
 use super::ranges as r;
-use crate::filter::filter::{
+use crate::library::Library;
+use crate::model::filter::{
     Body, Bucket, Build, Filter, Handling, Impeller, Lamp, Outside, Priming, Release, Spares, Unit, Uv, Way,
 };
-use crate::filter::hoses::{Fitting, Hose, Outlet, Wall};
-use crate::filter::medium::Medium;
-use crate::filter::pump::{Curve, Pump, Taken};
-use crate::filter::shape::{Outline, Shape};
-use crate::filter::tray::{Amount, Dimples, Layer, SealCondition, Tray};
-use crate::library::Library;
+use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
+use crate::model::medium::Medium;
+use crate::model::pump::{Curve, Pump, Taken};
+use crate::model::shape::{Outline, Shape};
+use crate::model::tray::{Amount, Dimples, Layer, SealCondition, Tray};
 
 /// The filter with these builds, as RON. `note` becomes comments at the top. Media that do not ship, or that
 /// differ from those that do, travel with it. Reading it gives equal figures; keys follow the new file's name,

@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use crate::doubt::figure::Nominal;
-use crate::filter::filter::{Build, Filter};
-use crate::filter::medium::{Bed, Medium, Role};
-use crate::filter::tank::Tank;
-use crate::judge::case::Case;
-use crate::judge::figures::bought;
-use crate::judge::water_way::water_way;
+use crate::assess::case::Case;
+use crate::assess::figures::bought;
+use crate::assess::water_way::water_way;
+use crate::model::filter::{Build, Filter};
+use crate::model::medium::{Bed, Medium, Role};
+use crate::model::tank::Tank;
+use crate::uncertainty::uncertain::Nominal;
 
 /// A medium that may be used.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,13 +4,13 @@
 use std::sync::Arc;
 
 use super::Options;
-use crate::doubt::figure::{Figure, Known, Nominal, Spread};
-use crate::doubt::key::Key;
-use crate::filter::filter::{Build, Filter, Way};
-use crate::filter::medium::{Medium, Role};
-use crate::filter::shape::Plan;
-use crate::filter::tank::Tank;
-use crate::filter::tray::{Amount, Layer};
+use crate::model::filter::{Build, Filter, Way};
+use crate::model::medium::{Medium, Role};
+use crate::model::shape::Plan;
+use crate::model::tank::Tank;
+use crate::model::tray::{Amount, Layer};
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
 use crate::units::{Length, Quantity};
 
 /// Thicknesses that pads are sold in, mm. Common practice, no source.
@@ -71,7 +71,7 @@ pub struct Space<'a> {
 impl<'a> Space<'a> {
     /// Rooms of the filter, and of the allowed media those that the tank lets in.
     pub fn new(filter: &'a Filter, present: &Build, tank: &Tank, options: &Options) -> Self {
-        let room = |tray, shape: &crate::filter::shape::Shape, height: f64| Room {
+        let room = |tray, shape: &crate::model::shape::Shape, height: f64| Room {
             tray,
             plan: shape.plan(height, &Nominal),
             height,
@@ -433,7 +433,7 @@ impl<'a> Space<'a> {
 }
 
 /// A figure as the reader takes a plain one.
-fn printed(mm: f64, key: Key) -> Figure<Length> {
+fn printed(mm: f64, key: Key) -> Uncertain<Length> {
     let unit = Length::UNITS.first().map_or(1e-3, |unit| unit.factor);
-    Figure { value: Length::of(mm * unit), known: Known::Stated, spread: PRINTED, key }
+    Uncertain { value: Length::of(mm * unit), known: Provenance::Stated, spread: PRINTED, key }
 }

@@ -1,12 +1,12 @@
 //! What a stack is worth to a tank: one number to search by, on nominal figures or over draws of the doubt.
 
-use crate::compare::musts::{Bound, Limit};
+use crate::assess::figures::Figures;
+use crate::assess::monte_carlo::{Many, RISKY};
+use crate::compare::requirements::{Bound, Limit};
 use crate::compare::utility::{Criterion, Ends, criteria};
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::figures::Figures;
-use crate::judge::many::{Many, RISKY};
 use crate::measures::{Better, Measure};
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 
 /// What each layer to handle costs, of a score of 1. Our own choice.
 pub const LAYER: f64 = 0.02;

@@ -7,11 +7,11 @@ use rayon::prelude::*;
 
 use super::candidates::{Space, Stack};
 use super::score::Scale;
-use crate::doubt::figure::Nominal;
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::case::Case;
-use crate::judge::figures::{Effort, Figures, figures};
+use crate::assess::case::Case;
+use crate::assess::figures::{Effort, Figures, figures};
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
+use crate::uncertainty::uncertain::Nominal;
 
 /// Up to so many stacks each one is judged.
 const FEW: usize = 6000;

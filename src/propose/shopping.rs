@@ -4,15 +4,15 @@
 use std::sync::Arc;
 
 use super::allowed::held;
-use crate::doubt::figure::{Figure, Nominal};
-use crate::filter::filter::{Build, Filter};
-use crate::filter::lay::{Lain, lay};
-use crate::filter::medium::{Medium, Role};
-use crate::filter::shape::Shape;
-use crate::filter::tank::Tank;
-use crate::filter::tray::Layer;
-use crate::judge::judge_build;
+use crate::assess::judge_build;
 use crate::measures::Measure;
+use crate::model::filter::{Build, Filter};
+use crate::model::lay::{LayerGeometry, lay};
+use crate::model::medium::{Medium, Role};
+use crate::model::shape::Shape;
+use crate::model::tank::Tank;
+use crate::model::tray::Layer;
+use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
 /// Less than this is rounding, not a purchase, m3.
 const NOTHING: f64 = 1e-6;
@@ -154,7 +154,7 @@ fn item(
     let owned = if comes { needed } else { (held + on_hand).min(needed) };
     let lack = needed - owned;
     let buy = if lack > NOTHING { lack } else { 0.0 };
-    let price = medium.price.as_ref().map(Figure::si);
+    let price = medium.price.as_ref().map(Uncertain::si);
     Item {
         medium: Arc::clone(medium),
         needed,
@@ -189,8 +189,8 @@ fn pads<'a>(filter: &Filter, build: &'a Build) -> Vec<Pad<'a>> {
 
 fn in_room<'a>(shape: &Shape, height: f64, layers: &'a [Layer]) -> Vec<Pad<'a>> {
     let plan = shape.plan(height, &Nominal);
-    let lain: Vec<Lain<f64>> = lay(layers, plan.area, plan.perimeter, height, &Nominal);
-    let pad = |(layer, lain): (&'a Layer, &Lain<f64>)| Pad {
+    let lain: Vec<LayerGeometry<f64>> = lay(layers, plan.area, plan.perimeter, height, &Nominal);
+    let pad = |(layer, lain): (&'a Layer, &LayerGeometry<f64>)| Pad {
         id: &layer.medium.id,
         thickness: lain.free_depth,
         area: lain.area,

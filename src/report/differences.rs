@@ -5,9 +5,9 @@ use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
 use super::reasons::{self, Reasoned};
 use super::{Row, Sheet};
-use crate::filter::filter::Way;
-use crate::judge::result::{Slab, Space};
+use crate::assess::result::{Slab, Space};
 use crate::measures::{Measure, Outcome};
+use crate::model::filter::Way;
 
 /// Differences of each further build to the first; none where either cannot be told, or for a yes or no.
 pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {

@@ -4,7 +4,7 @@ use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
 use super::{helps, sources};
-use crate::judge::explain_types::{Explanation, Input, Step};
+use crate::assess::explain_types::{Explanation, Input, Step};
 use crate::measures::{Measure, Outcome};
 
 /// The same as lines for a pane: each step with its numbers, what went in, the constants with their sources.
@@ -83,9 +83,9 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, currency: &s
 mod tests {
     use super::super::{samples, text};
     use super::*;
+    use crate::assess::explain_types::{Input, Step};
     use crate::assumptions::A;
-    use crate::doubt::figure::Known;
-    use crate::judge::explain_types::{Input, Step};
+    use crate::uncertainty::uncertain::Provenance;
 
     #[test]
     fn steps_inputs_and_sources_stand_there_and_a_constant_only_once() {
@@ -98,7 +98,7 @@ mod tests {
             inputs: vec![Input {
                 name: "volume".to_owned(),
                 value: "180 l".to_owned(),
-                known: Known::Measured,
+                known: Provenance::Measured,
             }],
             constants: vec![A::Gravity, A::Roughness, A::Gravity],
         };

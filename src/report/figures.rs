@@ -2,7 +2,7 @@
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
 use crate::measures::{Better, Measure, Outcome, Unit};
-use crate::said::{Amount, Said};
+use crate::message::{Amount, Message};
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
 /// What people read. Files and machine output are never changed by it.
@@ -198,7 +198,7 @@ pub fn flow(litres_an_hour: f64, units: Units) -> String {
 }
 
 /// A sentence with its amounts in the units that are read.
-pub fn said(said: &Said, units: Units) -> String {
+pub fn said(said: &Message, units: Units) -> String {
     said.written(|amount| match amount {
         Amount::Flow(x) => {
             let (scale, sign) = flow_unit(units);

@@ -1,7 +1,7 @@
 //! What would help most, in words.
 
 use super::figures::{self, Units};
-use crate::judge::result::{Help, Judgement};
+use crate::assess::result::{Help, Judgement};
 use crate::measures::{Measure, Outcome};
 
 /// One improvement: what to do, every measure it moves, and what it costs in `currency`.

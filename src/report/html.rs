@@ -9,7 +9,7 @@ mod tank;
 use super::figures::Units;
 use super::page::{Block, Page};
 use super::{Sheet, builds, escape, sources, svg};
-use crate::filter::tank::Tank;
+use crate::model::tank::Tank;
 use doc::Doc;
 
 /// What the page is made of.

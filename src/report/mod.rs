@@ -29,7 +29,7 @@ pub mod svg;
 pub mod text;
 pub mod wear;
 
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::measures::{Measure, Missing, Outcome};
 
 /// What a set of builds came to, ready to be written in any format.
@@ -161,9 +161,9 @@ pub fn six_digits(x: f64) -> Option<f64> {
 pub mod samples {
     //! Judgements made up for the tests of the writers.
     use super::*;
-    use crate::filter::filter::Way;
-    use crate::filter::medium::Role;
-    use crate::judge::result::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+    use crate::assess::result::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+    use crate::model::filter::Way;
+    use crate::model::medium::Role;
 
     /// A row with a few figures set.
     pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Row {
@@ -207,7 +207,7 @@ pub mod samples {
             rule: Rule::EmptyTray,
             at: "tray 2".to_owned(),
             says: "water mixes there".to_owned(),
-            costs: crate::said::Said::default(),
+            costs: crate::message::Message::default(),
         }];
         judgement.head_budget = vec![HeadPart { part: "hose".to_owned(), m: 0.31, share: 0.35 }];
         judgement.leaks = vec![Leak {

@@ -6,9 +6,9 @@ use super::page::{Column, Grid, Page};
 use super::sources;
 use super::{Sheet, builds};
 use crate::compare::better::{SURE, Side};
-use crate::compare::measure_first::{Gain, MeasureFirst};
-use crate::compare::musts::Bound;
-use crate::compare::standing::{Met, Standing, Stands};
+use crate::compare::ranking::{Met, Standing, Stands};
+use crate::compare::requirements::Bound;
+use crate::compare::value_of_information::{Gain, MeasureFirst};
 use crate::measures::{Measure, Outcome, Unit};
 
 /// Cells of a full bar.

@@ -8,9 +8,9 @@ use serde::Serialize;
 use super::json::{self, BrokenFile};
 use super::ranking::Ranked;
 use super::{escape, six_digits};
-use crate::compare::measure_first::Gain;
-use crate::compare::musts::Bound;
-use crate::compare::standing::{Met, Stands};
+use crate::compare::ranking::{Met, Stands};
+use crate::compare::requirements::Bound;
+use crate::compare::value_of_information::Gain;
 use crate::measures::Outcome;
 
 #[derive(Serialize)]

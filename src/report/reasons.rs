@@ -3,7 +3,7 @@
 use super::figures::{self, Units};
 use crate::compare::better::{Side, Verdict};
 use crate::compare::reasons::NoReasons;
-use crate::compare::why::Why;
+use crate::compare::shapley::Why;
 use crate::measures::{Measure, Outcome};
 
 /// What was found about builds set beside the first.

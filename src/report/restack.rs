@@ -3,13 +3,13 @@
 
 use super::figures::{self, Units};
 use super::page::{Column, Grid, Page};
+use crate::assess::result::Judgement;
 use crate::compare::align::{self, Step};
-use crate::compare::musts::{Bound, Limit};
-use crate::filter::filter::{Filter, Way};
-use crate::filter::medium::{Medium, Role};
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
+use crate::compare::requirements::{Bound, Limit};
 use crate::measures::{Measure, Outcome, Unit};
+use crate::model::filter::{Filter, Way};
+use crate::model::medium::{Medium, Role};
+use crate::model::tank::Tank;
 use crate::propose::shopping::{Item, Shopping};
 use crate::propose::{Change, Proposal};
 

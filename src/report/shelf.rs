@@ -4,12 +4,12 @@
 use super::figures::{self, Units};
 use super::sources::{plain, spread};
 use crate::assumptions::{A, Kind};
-use crate::doubt::figure::{Figure, Spread};
-use crate::filter::hoses::{Fitting, Outlet};
-use crate::filter::medium::{Bed, Medium};
 use crate::library::{NamedFitting, Part};
+use crate::model::hoses::{Fitting, Outlet};
+use crate::model::medium::{Bed, Medium};
 use crate::profile::ranges::Printed;
 use crate::profile::{GUESSED_SD, MEASURED_SD};
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::Length;
 
 /// One thing behind the figures.
@@ -130,7 +130,7 @@ pub fn fitting(fitting: &NamedFitting, units: Units) -> Entry {
 }
 
 /// A length to the tenth of a millimetre and less where it is given so: half a millimetre of bore counts.
-fn length(of: &Figure<Length>, units: Units) -> String {
+fn length(of: &Uncertain<Length>, units: Units) -> String {
     match units {
         Units::Metric | Units::Uk => format!("{} mm", plain(of.si() * 1e3)),
         Units::Us => figures::length(of.si() * 1e3, units),
@@ -139,7 +139,7 @@ fn length(of: &Figure<Length>, units: Units) -> String {
 
 /// `foam 20 PPI, void 0.97`.
 pub fn bed(bed: &Bed, units: Units) -> String {
-    let mm = |figure: &Figure<Length>| length(figure, units);
+    let mm = |figure: &Uncertain<Length>| length(figure, units);
     match bed {
         Bed::Foam { ppi, void } => format!("foam {} PPI, void {}", plain(ppi.si()), plain(void.si())),
         Bed::Fibre { diameter, solidity } => {
@@ -160,7 +160,7 @@ pub fn bed(bed: &Bed, units: Units) -> String {
 
 /// `tap, bore 12.5 mm, 30 mm long`.
 fn part(part: &Part, units: Units) -> String {
-    let mm = |figure: &Figure<Length>| length(figure, units);
+    let mm = |figure: &Uncertain<Length>| length(figure, units);
     match part {
         Part::Fitting(Fitting::Strainer { diameter, length, open }) => {
             format!("strainer {} by {}, open {}", mm(diameter), mm(length), plain(open.si()))

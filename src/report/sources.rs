@@ -5,8 +5,8 @@ use super::figures::Units;
 use super::page::{Column, Grid, Page};
 use super::shelf;
 use crate::assumptions::{Assumption, Kind, TABLE};
-use crate::doubt::figure::{Figure, Spread};
 use crate::library::Library;
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::Quantity;
 
 /// The whole page.
@@ -93,7 +93,7 @@ pub fn spread(spread: Spread) -> String {
 }
 
 /// The spread of a file's figure in words, where it is relative; bounds of a range are in SI and left out.
-pub fn spread_relative<Q: Quantity>(figure: &Figure<Q>) -> Option<String> {
+pub fn spread_relative<Q: Quantity>(figure: &Uncertain<Q>) -> Option<String> {
     match figure.spread {
         Spread::Normal { .. } | Spread::Factor { .. } => Some(spread(figure.spread)),
         Spread::Exact | Spread::Uniform { .. } | Spread::TriangularLog { .. } => None,

@@ -10,9 +10,9 @@ use super::widgets::{budget, table, timeline};
 use crate::app::entry::{Entry, Id};
 use crate::app::panes::Pane;
 use crate::app::state::State;
-use crate::filter::filter::Way;
-use crate::judge::result::{CurvePicture, Judgement, Section, Space, Timeline};
+use crate::assess::result::{CurvePicture, Judgement, Section, Space, Timeline};
 use crate::measures::Measure;
+use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
 
 /// Columns of a line that is never broken.

@@ -6,7 +6,7 @@
 use ratatui::style::{Color, Modifier, Style};
 
 use crate::app::state::Look;
-use crate::filter::medium::Role;
+use crate::model::medium::Role;
 
 /// Styles for a look.
 #[derive(Clone, Copy, Debug)]

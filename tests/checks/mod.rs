@@ -4,7 +4,7 @@
 #![allow(dead_code, reason = "each test file uses its own part of it")]
 
 use cansift::assumptions::A;
-use cansift::doubt::figure::{Draw, Nominal};
+use cansift::uncertainty::uncertain::{Draw, Nominal};
 
 /// `x` prints as `text`: within half a unit of its last digit.
 #[track_caller]

@@ -4,24 +4,24 @@
 use std::sync::Arc;
 
 use cansift::assumptions::Kind;
-use cansift::doubt::figure::{Figure, Known, Spread};
-use cansift::doubt::key::Key;
-use cansift::filter::filter::{Body, Build, DownTube, Filter, Floor, Outside, Way};
-use cansift::filter::hoses::{Fitting, Hose, Outlet, Wall};
-use cansift::filter::medium::{Bed, Medium, Role};
-use cansift::filter::pump::{Curve, Pump, Taken};
-use cansift::filter::shape::{Outline, Shape};
-use cansift::filter::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
-use cansift::filter::tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};
+use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Outside, Way};
+use cansift::model::hoses::{Fitting, Hose, Outlet, Wall};
+use cansift::model::medium::{Bed, Medium, Role};
+use cansift::model::pump::{Curve, Pump, Taken};
+use cansift::model::shape::{Outline, Shape};
+use cansift::model::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
+use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use cansift::units::Quantity;
 
 /// A figure of that SI value with the spread of a printed one.
-pub fn fig<Q: Quantity>(si: f64, key: &str) -> Figure<Q> {
+pub fn fig<Q: Quantity>(si: f64, key: &str) -> Uncertain<Q> {
     let spread = if si == 0.0 { Spread::Exact } else { Spread::Normal { sd: 0.025 } };
-    Figure { value: Q::new(si).unwrap(), known: Known::Stated, spread, key: Key::new(key) }
+    Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::new(key) }
 }
 
-pub fn mm<Q: Quantity>(mm: f64, key: &str) -> Figure<Q> {
+pub fn mm<Q: Quantity>(mm: f64, key: &str) -> Uncertain<Q> {
     fig(mm / 1000.0, key)
 }
 

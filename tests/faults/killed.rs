@@ -5,8 +5,8 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, SystemTime};
 
-use cansift::doubt::generator::Generator;
 use cansift::profile::{state_file, store};
+use cansift::uncertainty::generator::Generator;
 
 use super::{PROGRAM, names};
 

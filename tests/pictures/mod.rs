@@ -4,14 +4,14 @@
 
 use std::sync::atomic::AtomicBool;
 
-use cansift::doubt::draws::Draws;
-use cansift::filter::tank::Tank;
-use cansift::judge::case::Case;
-use cansift::judge::judge;
-use cansift::judge::many::many;
+use cansift::assess::case::Case;
+use cansift::assess::judge;
+use cansift::assess::monte_carlo::many;
 use cansift::library;
 use cansift::measures::Measure;
+use cansift::model::tank::Tank;
 use cansift::report::{Band, Bands, Row, Sheet};
+use cansift::uncertainty::sampling::Draws;
 
 /// Draws behind the bands: enough to have some.
 const SAMPLES: usize = 16;

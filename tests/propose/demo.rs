@@ -5,12 +5,12 @@
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-use cansift::filter::filter::{Build, Filter};
-use cansift::filter::medium::Medium;
-use cansift::filter::tank::Tank;
-use cansift::filter::tray::Layer;
-use cansift::judge::case::Case;
+use cansift::assess::case::Case;
 use cansift::library::{Library, demo, demo_tanks};
+use cansift::model::filter::{Build, Filter};
+use cansift::model::medium::Medium;
+use cansift::model::tank::Tank;
+use cansift::model::tray::Layer;
 use cansift::propose::allowed::Allowed;
 use cansift::propose::{Options, Proposal, propose};
 

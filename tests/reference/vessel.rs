@@ -5,8 +5,8 @@
 
 use std::collections::HashMap;
 
-use cansift::hydraulics::network::{Closeness, Curved, Graph, Network};
-use cansift::hydraulics::{Loss, Quad};
+use cansift::hydraulics::network::{Curved, Graph, Network, Tolerance};
+use cansift::hydraulics::{Loss, QuadraticLoss};
 use serde_json::Value;
 
 /// A pump known by its ends and an exponent.
@@ -22,7 +22,7 @@ impl Curved<f64> for Pump {
         let power = x.powf(self.exponent);
         Loss {
             loss: -self.shut_off * (1.0 - power),
-            slope: self.shut_off * self.exponent * power / x / self.free_flow,
+            gradient: self.shut_off * self.exponent * power / x / self.free_flow,
         }
     }
 }
@@ -67,7 +67,7 @@ impl Vessel {
         let mut net = Network::<f64>::new(&self.graph);
         for (p, passage) in self.passages().iter().enumerate() {
             let by = if passage["media"].as_bool().unwrap_or(false) { media_times } else { 1.0 };
-            net.set(p, Quad { a: number(&passage["a"]) * by, b: number(&passage["b"]) * by });
+            net.set(p, QuadraticLoss { a: number(&passage["a"]) * by, b: number(&passage["b"]) * by });
             net.guess(p, 1e-4);
         }
         net.set_curved(self.passages().len(), 1e-4);
@@ -75,6 +75,6 @@ impl Vessel {
     }
 
     pub fn solve(&mut self, net: &mut Network<f64>) {
-        assert!(net.solve(&self.graph, &mut self.pump, Closeness::FULL).solved);
+        assert!(net.solve(&self.graph, &mut self.pump, Tolerance::FULL).solved);
     }
 }

@@ -1,6 +1,6 @@
 //! What a filter says, for telling whether two say the same.
 
-use cansift::filter::filter::Filter;
+use cansift::model::filter::Filter;
 
 /// All of it, keys aside: they follow the file's name. Figures of the program's own are named `Assumed` here as there.
 pub fn said(filter: &Filter) -> String {

@@ -9,32 +9,32 @@ use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::assess::result::*;
 use cansift::assumptions::Kind;
-use cansift::doubt::figure::{Figure, Known, Spread};
-use cansift::doubt::key;
-use cansift::filter::filter::{Body, Build, DownTube, Filter, Floor, Way};
-use cansift::filter::hoses::{Hose, Outlet, Wall};
-use cansift::filter::medium::{Bed, Medium, Role};
-use cansift::filter::pump::{Curve, Pump, Taken};
-use cansift::filter::shape::{Outline, Shape};
-use cansift::filter::tray::{Amount, Layer, Seal, SealCondition, Tray};
-use cansift::judge::result::*;
 use cansift::measures::{Measure, Missing, Outcome};
+use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Way};
+use cansift::model::hoses::{Hose, Outlet, Wall};
+use cansift::model::medium::{Bed, Medium, Role};
+use cansift::model::pump::{Curve, Pump, Taken};
+use cansift::model::shape::{Outline, Shape};
+use cansift::model::tray::{Amount, Layer, Seal, SealCondition, Tray};
 use cansift::profile::{Broken, Loaded, Problem, Sound};
+use cansift::uncertainty::key;
+use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use cansift::units::{BulkDensity, Flow, Length, Plain, Quantity};
 
-pub fn fig<Q: Quantity>(si: f64) -> Figure<Q> {
-    Figure {
+pub fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
+    Uncertain {
         value: Q::new(si).unwrap(),
-        known: Known::Stated,
+        known: Provenance::Stated,
         spread: Spread::Exact,
         key: key::Key::new("t"),
     }
 }
-fn mm(x: f64) -> Figure<Length> {
+fn mm(x: f64) -> Uncertain<Length> {
     fig(x * 1e-3)
 }
-fn l_h(x: f64) -> Figure<Flow> {
+fn l_h(x: f64) -> Uncertain<Flow> {
     fig(x / 3.6e6)
 }
 
@@ -292,7 +292,7 @@ pub fn judgements(loaded: &Loaded) -> Vec<Judgement> {
                         at: "tray 2".to_owned(),
                         says: "an empty tray between layers: water mixes there and nothing is gained"
                             .to_owned(),
-                        costs: cansift::said::Said::default(),
+                        costs: cansift::message::Message::default(),
                     },
                     Fault {
                         rule: Rule::LoneFine,

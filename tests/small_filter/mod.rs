@@ -6,22 +6,22 @@
 use std::sync::Arc;
 
 use cansift::assumptions::Kind;
-use cansift::doubt::figure::Figure;
-use cansift::doubt::key::Key;
-use cansift::filter::filter::{Body, Build, Filter, Floor, Impeller, Lamp, Outside, Repair, Unit, Uv, Way};
-use cansift::filter::hoses::{Hose, Outlet, Wall};
-use cansift::filter::medium::{Bed, Medium, Role};
-use cansift::filter::pump::{Curve, Pump, Taken};
-use cansift::filter::shape::{Outline, Shape};
-use cansift::filter::tank::{Aims, Feed, OnHand, Run, Tank, Water};
-use cansift::filter::tray::{Amount, Layer, Tray};
+use cansift::model::filter::{Body, Build, Filter, Floor, Impeller, Lamp, Outside, Repair, Unit, Uv, Way};
+use cansift::model::hoses::{Hose, Outlet, Wall};
+use cansift::model::medium::{Bed, Medium, Role};
+use cansift::model::pump::{Curve, Pump, Taken};
+use cansift::model::shape::{Outline, Shape};
+use cansift::model::tank::{Aims, Feed, OnHand, Run, Tank, Water};
+use cansift::model::tray::{Amount, Layer, Tray};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::Uncertain;
 use cansift::units::{
     AreaPerVolume, BulkDensity, Flow, Length, Plain, Power, Quantity, Temperature, Time, Volume,
 };
 
 /// A figure without doubt, SI.
-pub fn exact<Q: Quantity>(si: f64) -> Figure<Q> {
-    Figure::exact(Q::new(si).unwrap(), Key::new("test"))
+pub fn exact<Q: Quantity>(si: f64) -> Uncertain<Q> {
+    Uncertain::exact(Q::new(si).unwrap(), Key::new("test"))
 }
 
 /// A pad of foam: loose media are [`grains`].

@@ -10,9 +10,9 @@ use std::thread;
 use super::super::effect::Message;
 use super::super::entry::Doubts;
 use super::{Hooks, words};
-use crate::filter::filter::Filter;
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
+use crate::model::filter::Filter;
+use crate::model::tank::Tank;
 
 /// What the threads share.
 pub struct Round {

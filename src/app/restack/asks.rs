@@ -4,12 +4,12 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::super::entry::Doubts;
-use crate::filter::edit::Workpiece;
-use crate::filter::filter::{Build, Filter};
-use crate::filter::medium::Medium;
-use crate::filter::tank::Tank;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::measures::Measure;
+use crate::model::edit::Workpiece;
+use crate::model::filter::{Build, Filter};
+use crate::model::medium::Medium;
+use crate::model::tank::Tank;
 use crate::propose::{Proposal, Shopping};
 
 /// A question. Those that have a number are told apart by it.

@@ -32,13 +32,13 @@ pub struct RestackHooks {
 const NEWS: f64 = 0.01;
 
 /// One kind of question: the newest waits, the one in hand can be stopped.
-struct Lane<T> {
+struct Real<T> {
     next: Option<T>,
     busy: bool,
     stop: Arc<AtomicBool>,
 }
 
-impl<T> Default for Lane<T> {
+impl<T> Default for Real<T> {
     fn default() -> Self {
         Self { next: None, busy: false, stop: Arc::default() }
     }
@@ -46,7 +46,7 @@ impl<T> Default for Lane<T> {
 
 /// Puts a question in line, stopping what is in hand; starts a thread for it unless one is at work.
 fn ask<T: Send + 'static>(
-    lane: &Arc<Mutex<Lane<T>>>,
+    lane: &Arc<Mutex<Real<T>>>,
     question: T,
     work: impl Fn(&T, &AtomicBool) + Send + 'static,
 ) {
@@ -74,8 +74,8 @@ fn ask<T: Send + 'static>(
 /// The background.
 #[derive(Default)]
 pub struct Background {
-    figures: Arc<Mutex<Lane<Judge>>>,
-    search: Arc<Mutex<Lane<Propose>>>,
+    figures: Arc<Mutex<Real<Judge>>>,
+    search: Arc<Mutex<Real<Propose>>>,
 }
 
 impl Background {

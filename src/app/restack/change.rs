@@ -9,8 +9,8 @@ use super::picker::{self, For};
 use super::typed::Typing;
 use super::work::Work;
 use super::{Do, begin, keep, proposals, save, scroll, type_line};
-use crate::filter::edit::{EditError, Place, Workpiece};
-use crate::filter::tray::Amount;
+use crate::model::edit::{EditError, Place, Workpiece};
+use crate::model::tray::Amount;
 use crate::report::figures::{self, Units};
 use crate::units::trimmed;
 
@@ -151,7 +151,7 @@ fn typed(number: f64, decimals: usize) -> String {
 }
 
 /// The amount as it would be typed.
-fn written(layer: &crate::filter::tray::Layer, units: Units) -> String {
+fn written(layer: &crate::model::tray::Layer, units: Units) -> String {
     let short = |x: f64| typed(x, 3);
     match &layer.amount {
         Amount::Depth(d) if units == Units::Us => format!("{} in", short(d.si() / 25.4e-3)),

@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use super::list;
-use crate::doubt::figure::{Figure, Known};
-use crate::filter::edit::{Edit, Place, Workpiece, figure};
-use crate::filter::filter::Way;
-use crate::filter::medium::Medium;
-use crate::filter::tray::{Amount, Dimples, Layer, Seal, SealCondition};
+use crate::model::edit::{Edit, Place, Workpiece, figure};
+use crate::model::filter::Way;
+use crate::model::medium::Medium;
+use crate::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
 use crate::profile::ranges::{self, Field};
 use crate::propose::SLACK_MM;
+use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::{Length, Mass, Quantity, Volume};
 
 /// Thickness a new pad gets where it fits, mm: the middle of those in the trade.
@@ -28,10 +28,10 @@ const GAPS_MM: [(SealCondition, f64); 3] =
 pub type Named = (Edit, String);
 
 /// A figure as the reader would take it from a file, written plainly in the field's own unit.
-pub fn plain<Q: Quantity>(piece: &Workpiece, at: Place, field: &Field, number: f64) -> Option<Figure<Q>> {
+pub fn plain<Q: Quantity>(piece: &Workpiece, at: Place, field: &Field, number: f64) -> Option<Uncertain<Q>> {
     let unit = Q::UNITS.iter().find(|u| u.name == field.unit);
     let si = unit.map_or(number, |u| u.to_si(number));
-    let mut made: Figure<Q> = piece.figure(&key(at, field.name), si, Known::Stated)?;
+    let mut made: Uncertain<Q> = piece.figure(&key(at, field.name), si, Provenance::Stated)?;
     made.spread = field.printed.spread(false);
     Some(made)
 }
@@ -253,7 +253,7 @@ pub fn seal(piece: &Workpiece, first: &Workpiece, tray: usize) -> Option<Named> 
     let now = of(piece).map(|s| s.condition);
     let at = now.and_then(|now| GAPS_MM.iter().position(|(c, _)| *c == now)).map_or(0, |i| i + 1);
     let (condition, mm) = GAPS_MM.get(at % GAPS_MM.len()).copied()?;
-    let gap = figure(&piece.filter.id, &format!("trays/{}/seal", tray + 1), mm * 1e-3, Known::Guessed)?;
+    let gap = figure(&piece.filter.id, &format!("trays/{}/seal", tray + 1), mm * 1e-3, Provenance::Guessed)?;
     let seal = match of(first) {
         Some(was) if was.condition == condition => was,
         _ => Seal { condition, gap },
@@ -267,8 +267,8 @@ pub fn gap(piece: &Workpiece, tray: usize, mm: f64) -> Option<Named> {
     let seal = piece.filter.trays.get(tray)?.seal.as_ref()?;
     let unit = Length::UNITS.first()?;
     let what = format!("trays/{}/seal", tray + 1);
-    let mut gap: Figure<Length> =
-        figure(&piece.filter.id, &what, unit.to_si(tidy(mm.max(0.0))), Known::Stated)?;
+    let mut gap: Uncertain<Length> =
+        figure(&piece.filter.id, &what, unit.to_si(tidy(mm.max(0.0))), Provenance::Stated)?;
     gap.spread = ranges::GAP.printed.spread(false);
     let seal = Seal { condition: seal.condition, gap };
     Some((Edit::SetSeal { tray, seal: Some(seal) }, format!("seal of tray {}", tray + 1)))

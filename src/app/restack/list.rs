@@ -1,12 +1,12 @@
 //! The working copy as a list: floor and trays in the order in which the water meets them, and so the layers.
 
 use super::work::Work;
-use crate::doubt::figure::{Figure, Nominal};
-use crate::filter::edit::{Place, Workpiece};
-use crate::filter::filter::Way;
-use crate::filter::lay::{Lain, lay};
-use crate::filter::medium::Role;
-use crate::filter::tray::{Amount, Dimples, Layer, SealCondition};
+use crate::model::edit::{Place, Workpiece};
+use crate::model::filter::Way;
+use crate::model::lay::{LayerGeometry, lay};
+use crate::model::medium::Role;
+use crate::model::tray::{Amount, Dimples, Layer, SealCondition};
+use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
 /// The floor or a tray, with what lies in it.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +85,7 @@ pub fn layers(piece: &Workpiece, tray: Option<usize>) -> &[Layer] {
 }
 
 /// The layers of a space as they lie, from the bottom up.
-pub fn lain(piece: &Workpiece, tray: Option<usize>) -> Vec<Lain<f64>> {
+pub fn lain(piece: &Workpiece, tray: Option<usize>) -> Vec<LayerGeometry<f64>> {
     let Ok((plan, height)) = piece.plan(tray) else { return Vec::new() };
     lay(layers(piece, tray), plan.area, plan.perimeter, height, &Nominal)
 }
@@ -115,7 +115,7 @@ fn space(piece: &Workpiece, tray: Option<usize>) -> Option<Space> {
     })
 }
 
-fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &Lain<f64>) -> Shown {
+fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &LayerGeometry<f64>) -> Shown {
     Shown {
         at,
         role: layer.medium.role,
@@ -124,9 +124,9 @@ fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &Lain<f64>) -> Shown
         fills: layer.amount == Amount::Rest,
         litres: lain.free_volume() * 1e3,
         kilograms: lain.free_volume() * layer.medium.dry.si(),
-        slack_mm: layer.slack.as_ref().map_or(0.0, Figure::si) * 1e3,
+        slack_mm: layer.slack.as_ref().map_or(0.0, Uncertain::si) * 1e3,
         hole_mm: layer.hole.as_ref().map(|h| h.si() * 1e3).filter(|h| *h > 0.0),
-        pressed: layer.squeezed.as_ref().map_or(0.0, Figure::si),
+        pressed: layer.squeezed.as_ref().map_or(0.0, Uncertain::si),
         dimples: layer.dimples.map(|d| (d, layer.faces_flow(piece.filter.way))),
     }
 }

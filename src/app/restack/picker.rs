@@ -7,10 +7,10 @@ use super::super::state::State;
 use super::typed::Typing;
 use super::work::Work;
 use super::{Restack, typing};
-use crate::doubt::figure::Figure;
-use crate::filter::edit::Place;
-use crate::filter::medium::{Medium, Role};
+use crate::model::edit::Place;
+use crate::model::medium::{Medium, Role};
 use crate::propose::allowed;
+use crate::uncertainty::uncertain::Uncertain;
 
 /// What is picked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ impl Choice {
     }
     /// Price a litre.
     pub fn price(&self) -> Option<f64> {
-        self.medium.price.as_ref().map(Figure::si)
+        self.medium.price.as_ref().map(Uncertain::si)
     }
 }
 

@@ -6,7 +6,7 @@ use super::super::effect::Effect;
 use super::super::state::State;
 use super::asks::{Ask, Propose};
 use super::picker;
-use crate::filter::edit::Edit;
+use crate::model::edit::Edit;
 use crate::propose::Proposal;
 
 /// The search and what it found, while they are open.

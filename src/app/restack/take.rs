@@ -11,8 +11,8 @@ use super::asks::Answer;
 use super::change::make;
 use super::typed::{self, Typing};
 use super::{dropped, edits, keep, save, step};
-use crate::filter::edit::{Edit, Workpiece};
-use crate::filter::filter::Filter;
+use crate::model::edit::{Edit, Workpiece};
+use crate::model::filter::Filter;
 use crate::profile::ranges;
 
 /// A line was typed for the screen.

@@ -1,8 +1,8 @@
 //! What a person types on this screen, read: amounts, widths, shares.
 
 use super::edits;
-use crate::filter::edit::{Place, Workpiece};
-use crate::filter::tray::Amount;
+use crate::model::edit::{Place, Workpiece};
+use crate::model::tray::Amount;
 use crate::profile::ranges::{self, Field};
 use crate::report::figures::Units;
 use crate::units::{Length, Mass, Quantity, Volume};

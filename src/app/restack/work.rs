@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::super::entry::Entry;
-use crate::filter::edit::{Edit, EditError, Workpiece};
-use crate::filter::filter::{Build, Filter};
-use crate::filter::tank::Tank;
+use crate::model::edit::{Edit, EditError, Workpiece};
+use crate::model::filter::{Build, Filter};
+use crate::model::tank::Tank;
 use crate::propose::Shopping;
 
 /// What became of the file that the build was read from.

@@ -5,12 +5,12 @@ use super::super::line::Goal;
 use super::super::state::State;
 use super::{CHOICES, lists};
 use crate::biology::load::stocking;
-use crate::doubt::figure::Nominal;
-use crate::filter::tank::Feed;
 use crate::library::Library;
+use crate::model::tank::Feed;
 use crate::profile::ranges::Printed;
 use crate::profile::{Entry, TANK_FIELDS, TankField, read_tank_texts};
 use crate::report::sources;
+use crate::uncertainty::uncertain::Nominal;
 
 /// From this width on, what the builds come to stands beside the form.
 const BESIDE: u16 = 100;

@@ -1,9 +1,9 @@
 //! What may stand at the caret of a list: media, measures and musts, offered while they are typed.
 
 use super::super::line::{Goal, Line as Typed};
-use crate::filter::medium::Medium;
 use crate::library::Library;
 use crate::measures::Measure;
+use crate::model::medium::Medium;
 use crate::profile::TANK_FIELDS;
 
 /// The word left of the caret, and whether it stands in quotes.

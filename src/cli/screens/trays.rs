@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::super::args::Run;
 use crate::app::restack::asks::Propose;
 use crate::app::restack::background::RestackHooks;
-use crate::judge::case::Case;
+use crate::assess::case::Case;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};
 

@@ -1,13 +1,13 @@
 //! A build's inputs worded as a person writes them: number, unit, and how it is known where that was said.
 
-use crate::doubt::figure::{Figure, Known, Spread};
-use crate::filter::filter::{
+use crate::model::filter::{
     Body, Filter, Handling, Impeller, Lamp, Outside, Priming, Release, Spares, Unit, Uv, Way,
 };
-use crate::filter::hoses::{Fitting, Outlet, Wall};
-use crate::filter::pump::{Curve, Pump, Taken};
-use crate::filter::shape::{Outline, Shape};
-use crate::filter::tray::{Amount, Dimples, Layer, SealCondition, Tray};
+use crate::model::hoses::{Fitting, Outlet, Wall};
+use crate::model::pump::{Curve, Pump, Taken};
+use crate::model::shape::{Outline, Shape};
+use crate::model::tray::{Amount, Dimples, Layer, SealCondition, Tray};
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Plain, Quantity};
 use std::fmt::Write as _;
 
@@ -76,7 +76,7 @@ fn put(out: &mut List, path: &str, value: impl Into<String>) {
     }
 }
 
-fn figure<Q: Quantity>(out: &mut List, path: &str, f: Option<&Figure<Q>>) {
+fn figure<Q: Quantity>(out: &mut List, path: &str, f: Option<&Uncertain<Q>>) {
     if let Some(f) = f {
         put(out, path, said(f));
     }
@@ -321,31 +321,31 @@ pub fn amount(amount: &Amount) -> String {
 }
 
 /// A figure in its kind's usual unit.
-fn said<Q: Quantity>(f: &Figure<Q>) -> String {
+fn said<Q: Quantity>(f: &Uncertain<Q>) -> String {
     in_unit(f, Q::UNITS.first().map_or("", |u| u.name))
 }
 
-fn in_unit<Q: Quantity>(f: &Figure<Q>, name: &str) -> String {
+fn in_unit<Q: Quantity>(f: &Uncertain<Q>, name: &str) -> String {
     match Q::UNITS.iter().find(|u| u.name == name) {
         Some(u) => worded(f, |si| number(u.from_si(si)), &format!(" {}", u.sign)),
         None => worded(f, number, ""),
     }
 }
 
-fn plain(f: &Figure<Plain>, after: &str) -> String {
+fn plain(f: &Uncertain<Plain>, after: &str) -> String {
     worded(f, number, after)
 }
 
-fn share(f: &Figure<Plain>) -> String {
+fn share(f: &Uncertain<Plain>) -> String {
     worded(f, |x| number(x * 100.0), " %")
 }
 
-fn worded<Q: Quantity>(f: &Figure<Q>, write: impl Fn(f64) -> String, after: &str) -> String {
+fn worded<Q: Quantity>(f: &Uncertain<Q>, write: impl Fn(f64) -> String, after: &str) -> String {
     match (f.known, f.spread) {
-        (Known::Between, Spread::Uniform { low, high }) => {
+        (Provenance::Between, Spread::Uniform { low, high }) => {
             format!("{} to {}{after}", write(low), write(high))
         }
-        (Known::Measured | Known::Guessed, _) => {
+        (Provenance::Measured | Provenance::Guessed, _) => {
             format!("{}{after} ({})", write(f.si()), f.known.word())
         }
         _ => format!("{}{after}", write(f.si())),
@@ -377,23 +377,23 @@ fn number(x: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::doubt::key::Key;
+    use crate::uncertainty::key::Key;
     use crate::units::{Flow, Length, Time};
 
-    fn of<Q: Quantity>(si: f64, known: Known, spread: Spread) -> Figure<Q> {
-        Figure { value: Q::new(si).unwrap(), known, spread, key: Key::new("k") }
+    fn of<Q: Quantity>(si: f64, known: Provenance, spread: Spread) -> Uncertain<Q> {
+        Uncertain { value: Q::new(si).unwrap(), known, spread, key: Key::new("k") }
     }
 
     #[test]
     fn figures_read_as_a_person_writes_them() {
-        assert_eq!(said::<Length>(&of(0.016, Known::Stated, Spread::Exact)), "16 mm");
-        assert_eq!(said::<Length>(&of(0.0125, Known::Measured, Spread::Exact)), "12.5 mm (measured)");
-        assert_eq!(said::<Length>(&of(0.00005, Known::Stated, Spread::Exact)), "0.05 mm");
+        assert_eq!(said::<Length>(&of(0.016, Provenance::Stated, Spread::Exact)), "16 mm");
+        assert_eq!(said::<Length>(&of(0.0125, Provenance::Measured, Spread::Exact)), "12.5 mm (measured)");
+        assert_eq!(said::<Length>(&of(0.00005, Provenance::Stated, Spread::Exact)), "0.05 mm");
         let between = Spread::Uniform { low: 0.0005, high: 0.002 };
-        assert_eq!(said::<Length>(&of(0.00125, Known::Between, between)), "0.5 to 2 mm");
-        assert_eq!(said::<Flow>(&of(1100.0 / 3.6e6, Known::Stated, Spread::Exact)), "1100 l/h");
-        assert_eq!(in_unit::<Time>(&of(62.0, Known::Guessed, Spread::Exact), "s"), "62 s (guessed)");
-        assert_eq!(share(&of(0.45, Known::Stated, Spread::Exact)), "45 %");
+        assert_eq!(said::<Length>(&of(0.00125, Provenance::Between, between)), "0.5 to 2 mm");
+        assert_eq!(said::<Flow>(&of(1100.0 / 3.6e6, Provenance::Stated, Spread::Exact)), "1100 l/h");
+        assert_eq!(in_unit::<Time>(&of(62.0, Provenance::Guessed, Spread::Exact), "s"), "62 s (guessed)");
+        assert_eq!(share(&of(0.45, Provenance::Stated, Spread::Exact)), "45 %");
         assert_eq!(number(-0.000_001), "0");
     }
 }

@@ -1,25 +1,25 @@
 //! Tests of the hoses as a whole.
 
 use super::*;
-use crate::doubt::figure::{Figure, Nominal, Spread};
-use crate::doubt::key::Key;
-use crate::filter::filter::{Body, Way};
-use crate::filter::hoses::Hose;
-use crate::filter::pump::{Pump, Taken};
 use crate::hydraulics::friction::Pipe;
 use crate::hydraulics::water::water;
-use crate::lane::Eight;
+use crate::model::filter::{Body, Way};
+use crate::model::hoses::Hose;
+use crate::model::pump::{Pump, Taken};
+use crate::simd::F64x8;
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Nominal, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity};
 
 const L_H: f64 = 1e-3 / 3600.0;
 
-fn figure<Q: Quantity>(si: f64) -> Figure<Q> {
-    Figure::exact(Q::new(si).unwrap(), Key::new(&format!("{}/{si}", Q::KIND)))
+fn figure<Q: Quantity>(si: f64) -> Uncertain<Q> {
+    Uncertain::exact(Q::new(si).unwrap(), Key::new(&format!("{}/{si}", Q::KIND)))
 }
-fn mm(number: f64) -> Figure<Length> {
+fn mm(number: f64) -> Uncertain<Length> {
     figure(number / 1000.0)
 }
-fn narrow(bore: f64) -> (Figure<Length>, Figure<Length>) {
+fn narrow(bore: f64) -> (Uncertain<Length>, Uncertain<Length>) {
     (mm(bore), mm(30.0))
 }
 fn tap(bore: f64) -> Fitting {
@@ -159,16 +159,16 @@ fn loss_is_odd_rises_and_knows_its_slope() {
     for filter in every() {
         let hoses = hoses(&filter, Some(&run(2.0, 0.0)));
         assert_eq!(hoses.at(0.0).loss, 0.0);
-        assert!(hoses.at(0.0).slope > 0.0);
+        assert!(hoses.at(0.0).gradient > 0.0);
         let (mut before, mut kinks) = (0.0, 0);
         for i in 0..=20_000 {
             let q = 1e-9 + (4e-4 - 1e-9) * f64::from(i) / 20_000.0;
             let here = hoses.at(q);
-            assert!(here.loss > before && here.slope > 0.0, "at {q}");
+            assert!(here.loss > before && here.gradient > 0.0, "at {q}");
             assert_eq!(hoses.at(-q).loss, -here.loss);
-            assert_eq!(hoses.at(-q).slope, here.slope);
-            let slope = (hoses.at(q * (1.0 + 1e-6)).loss - hoses.at(q * (1.0 - 1e-6)).loss) / (2e-6 * q);
-            kinks += i32::from((slope / here.slope - 1.0).abs() > 1e-4);
+            assert_eq!(hoses.at(-q).gradient, here.gradient);
+            let gradient = (hoses.at(q * (1.0 + 1e-6)).loss - hoses.at(q * (1.0 - 1e-6)).loss) / (2e-6 * q);
+            kinks += i32::from((gradient / here.gradient - 1.0).abs() > 1e-4);
             before = here.loss;
         }
         // Where ribs begin to be felt the slope jumps: at most one step of the grid sees it.
@@ -191,12 +191,12 @@ impl Draw<f64> for Shifted {
         Self::shift(which.entry().value, which.key(), self.0)
     }
 }
-impl Draw<Eight> for Shifted {
-    fn spread(&self, value: f64, _: Spread, key: &Key) -> Eight {
-        Eight::gather(|i| Self::shift(value, key, i))
+impl Draw<F64x8> for Shifted {
+    fn spread(&self, value: f64, _: Spread, key: &Key) -> F64x8 {
+        F64x8::gather(|i| Self::shift(value, key, i))
     }
-    fn constant(&self, which: A) -> Eight {
-        Eight::gather(|i| Self::shift(which.entry().value, which.key(), i))
+    fn constant(&self, which: A) -> F64x8 {
+        F64x8::gather(|i| Self::shift(which.entry().value, which.key(), i))
     }
 }
 
@@ -204,15 +204,15 @@ impl Draw<Eight> for Shifted {
 fn eight_draws_give_what_one_gives() {
     let run = run(2.0, 50.0);
     for filter in every() {
-        let most = Eight::splat(1100.0 * L_H);
-        let many = Hoses::new(&filter, Some(&run), &water(Eight::splat(25.0)), &Shifted(0), most);
+        let most = F64x8::splat(1100.0 * L_H);
+        let many = Hoses::new(&filter, Some(&run), &water(F64x8::splat(25.0)), &Shifted(0), most);
         for i in 0..8 {
             let one = Hoses::new(&filter, Some(&run), &water(25.0), &Shifted(i), 1100.0 * L_H);
             assert!((many.rise.draw(i) / one.rise - 1.0).abs() < 1e-12);
             for q in [1e-9, 1e-6, 4e-5, -1.1e-4, 3e-4] {
-                let (got, want) = (many.at(Eight::splat(q)), one.at(q));
+                let (got, want) = (many.at(F64x8::splat(q)), one.at(q));
                 assert!((got.loss.draw(i) / want.loss - 1.0).abs() < 1e-12, "{q}");
-                assert!((got.slope.draw(i) / want.slope - 1.0).abs() < 1e-11, "{q}");
+                assert!((got.gradient.draw(i) / want.gradient - 1.0).abs() < 1e-11, "{q}");
             }
         }
     }

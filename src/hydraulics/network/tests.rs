@@ -1,20 +1,24 @@
 //! The method on networks whose answer is known.
 
 use super::*;
-use crate::lane::Eight;
+use crate::simd::F64x8;
 
 /// Three quadratic passages side by side from a driven node: flows must equal the closed form.
 #[test]
 fn passages_side_by_side_share_as_the_closed_form_says() {
     // 0 -> 1 driven by -1000 Pa + 1e6 q; 1 -> 0 by three laws.
     let graph = Graph::new(2, vec![(0, 1), (1, 0), (1, 0), (1, 0)]);
-    let laws = [Quad { a: 1e5, b: 1e9 }, Quad { a: 1e6, b: 0.0 }, Quad { a: 1e3, b: 5e10 }];
+    let laws = [
+        QuadraticLoss { a: 1e5, b: 1e9 },
+        QuadraticLoss { a: 1e6, b: 0.0 },
+        QuadraticLoss { a: 1e3, b: 5e10 },
+    ];
     let mut net = Network::<f64>::new(&graph);
     net.set_offset(0, -1000.0, 1e6);
     for (p, law) in laws.into_iter().enumerate() {
         net.set(p + 1, law);
     }
-    let status = net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+    let status = net.solve(&graph, &mut AllQuadratic, Tolerance::FULL);
     assert!(status.solved, "{status:?}");
     let drop = net.head(1);
     for (p, law) in laws.into_iter().enumerate() {
@@ -26,11 +30,11 @@ fn passages_side_by_side_share_as_the_closed_form_says() {
 }
 
 struct Power;
-impl<L: Lane> Curved<L> for Power {
+impl<L: Real> Curved<L> for Power {
     fn at(&mut self, _: usize, q: L) -> Loss<L> {
         // -1000 Pa + 2e9 q^1.8
         let size = q.abs().powf(L::splat(0.8));
-        Loss { loss: size * q * 2e9 - 1000.0, slope: size * (1.8 * 2e9) }
+        Loss { loss: size * q * 2e9 - 1000.0, gradient: size * (1.8 * 2e9) }
     }
 }
 
@@ -39,20 +43,20 @@ fn a_curved_passage_is_solved_to_its_own_law_in_any_lane() {
     let graph = Graph::new(3, vec![(0, 1), (1, 2), (2, 0), (1, 0)]);
     let build = |net: &mut Network<f64>| {
         net.set_curved(0, 1e-4);
-        net.set(1, Quad { a: 1e5, b: 1e9 });
-        net.set(2, Quad { a: 1e4, b: 1e8 });
-        net.set(3, Quad { a: 1e7, b: 1e12 });
+        net.set(1, QuadraticLoss { a: 1e5, b: 1e9 });
+        net.set(2, QuadraticLoss { a: 1e4, b: 1e8 });
+        net.set(3, QuadraticLoss { a: 1e7, b: 1e12 });
     };
     let mut one = Network::<f64>::new(&graph);
     build(&mut one);
-    assert!(one.solve(&graph, &mut Power, Closeness::FULL).solved);
+    assert!(one.solve(&graph, &mut Power, Tolerance::FULL).solved);
     assert!(one.residual(&graph, &mut Power) < 1e-9);
-    let mut eight = Network::<Eight>::new(&graph);
-    eight.set_curved(0, Eight::splat(1e-4));
+    let mut eight = Network::<F64x8>::new(&graph);
+    eight.set_curved(0, F64x8::splat(1e-4));
     for (p, (a, b)) in [(1e5, 1e9), (1e4, 1e8), (1e7, 1e12)].into_iter().enumerate() {
-        eight.set(p + 1, Quad { a: Eight::splat(a), b: Eight::splat(b) });
+        eight.set(p + 1, QuadraticLoss { a: F64x8::splat(a), b: F64x8::splat(b) });
     }
-    assert!(Eight::all(eight.solve(&graph, &mut Power, Closeness::FULL).solved));
+    assert!(F64x8::all(eight.solve(&graph, &mut Power, Tolerance::FULL).solved));
     for p in 0..4 {
         assert!((eight.flow(p).draw(5) / one.flow(p) - 1.0).abs() < 1e-11);
     }
@@ -68,7 +72,7 @@ fn elimination_keeps_fill_between_late_neighbours() {
     for p in 1..links.len() {
         net.set_offset(p, 0.0, 1.0 + p as f64);
     }
-    net.solve(&graph, &mut AllQuadratic, Closeness::FULL);
+    net.solve(&graph, &mut AllQuadratic, Tolerance::FULL);
     let mut balance = [0.0; 5];
     for (p, &(i, j)) in links.iter().enumerate() {
         let drop = net.head(i as usize) - net.head(j as usize);
@@ -90,18 +94,18 @@ fn the_answer_to_water_put_in_is_the_slope_of_the_head() {
         net.set_offset(0, -1e15 * flow, 1e15);
         let laws = [(1e5, 1e9), (1e6, 5e9), (2e5, 1e8), (1e4, 7e9), (3e5, 2e9)];
         for (p, (a, b)) in laws.into_iter().enumerate() {
-            net.set(p + 1, Quad { a, b });
+            net.set(p + 1, QuadraticLoss { a, b });
         }
-        assert!(net.solve(&graph, &mut AllQuadratic, Closeness::FULL).solved);
+        assert!(net.solve(&graph, &mut AllQuadratic, Tolerance::FULL).solved);
         let head = net.head(1);
         (head, net.answer(&graph, 1))
     };
     for flow in [1e-6, 1e-4, 1e-3] {
         let step = flow * 1e-3;
-        let ((less, _), (here, (slope, bend)), (more, _)) =
+        let ((less, _), (here, (gradient, bend)), (more, _)) =
             (head(flow - step), head(flow), head(flow + step));
-        assert!(((more - less) / (2.0 * step) / slope - 1.0).abs() < 1e-6, "slope at {flow}");
+        assert!(((more - less) / (2.0 * step) / gradient - 1.0).abs() < 1e-6, "gradient at {flow}");
         let second = (more - 2.0 * here + less) / (step * step);
-        assert!((second - bend).abs() < 1e-3 * slope / flow, "{second} {bend} at {flow}");
+        assert!((second - bend).abs() < 1e-3 * gradient / flow, "{second} {bend} at {flow}");
     }
 }

@@ -1,7 +1,7 @@
 //! One figure as text: the unit and the digits it was most likely written with, and how it is known.
 
-use crate::doubt::figure::{Figure, Known, Spread};
 use crate::profile::ranges::Field;
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Quantity, UnitOf};
 
 /// Digits up to which a number in the field's own unit is not exchanged for a shorter one in another.
@@ -10,25 +10,25 @@ const SHORT: usize = 4;
 const ALL_DIGITS: usize = 17;
 
 /// `name: mm(16)`; none where it is not given.
-pub fn figure<Q: Quantity>(name: &str, figure: Option<&Figure<Q>>, field: &Field) -> Option<String> {
+pub fn figure<Q: Quantity>(name: &str, figure: Option<&Uncertain<Q>>, field: &Field) -> Option<String> {
     figure.map(|figure| format!("{name}: {}", plain(figure, field)))
 }
 
 /// The same, but nothing for a value of the program's own, which is read the same where it is left out.
-pub fn kept<Q: Quantity>(name: &str, figure: &Figure<Q>, field: &Field) -> Option<String> {
-    (figure.known != Known::Assumed).then(|| format!("{name}: {}", plain(figure, field)))
+pub fn kept<Q: Quantity>(name: &str, figure: &Uncertain<Q>, field: &Field) -> Option<String> {
+    (figure.known != Provenance::Assumed).then(|| format!("{name}: {}", plain(figure, field)))
 }
 
 /// `mm(16)`, `measured(l_h(540))`, `between(mm(0.5), mm(2))`.
-pub fn plain<Q: Quantity>(figure: &Figure<Q>, field: &Field) -> String {
+pub fn plain<Q: Quantity>(figure: &Uncertain<Q>, field: &Field) -> String {
     let one = quantity::<Q>(figure.si(), field);
     match (figure.known, figure.spread) {
-        (Known::Measured, _) => format!("measured({one})"),
-        (Known::Guessed, _) => format!("guessed({one})"),
-        (Known::Between, Spread::Uniform { low, high }) => {
+        (Provenance::Measured, _) => format!("measured({one})"),
+        (Provenance::Guessed, _) => format!("guessed({one})"),
+        (Provenance::Between, Spread::Uniform { low, high }) => {
             format!("between({}, {})", quantity::<Q>(low, field), quantity::<Q>(high, field))
         }
-        (Known::Between, _) => format!("between({one}, {one})"),
+        (Provenance::Between, _) => format!("between({one}, {one})"),
         // Some fields take a plain figure for another doubt than one that is called stated.
         (_, spread) if spread != field.printed.spread(false) && spread == field.printed.spread(true) => {
             format!("stated({one})")
@@ -78,13 +78,13 @@ pub fn text(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::doubt::key::Key;
     use crate::profile::ranges as r;
+    use crate::uncertainty::key::Key;
     use crate::units::{Flow, Length, Plain, Time, Volume};
 
-    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread) -> Figure<Q> {
+    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread) -> Uncertain<Q> {
         let si = Q::UNITS.iter().find(|u| u.name == unit).map_or(number, |u| u.to_si(number));
-        Figure { value: Q::new(si).unwrap(), known: Known::Stated, spread, key: Key::new("t") }
+        Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::new("t") }
     }
 
     #[test]
@@ -100,7 +100,7 @@ mod tests {
         assert_eq!(plain(&stated::<Plain>("", 9.0, Spread::Exact), &r::PRICE), "9");
         assert_eq!(plain(&stated::<Plain>("", 9.0, usual), &r::PRICE), "stated(9)");
         let mut gap = stated::<Length>("mm", 0.4, Spread::Normal { sd: 0.2 });
-        gap.known = Known::Guessed;
+        gap.known = Provenance::Guessed;
         assert_eq!(plain(&gap, &r::GAP), "guessed(mm(0.4))");
         assert_eq!(text("a \"b\" \\"), "\"a \\\"b\\\" \\\\\"");
     }

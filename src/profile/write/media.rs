@@ -4,7 +4,7 @@ use super::super::ranges as r;
 use super::figures::{figure, kept, text};
 use super::{form, lines, word};
 use crate::assumptions::Kind;
-use crate::filter::medium::{Bed, Medium};
+use crate::model::medium::{Bed, Medium};
 
 pub fn medium(medium: &Medium) -> String {
     let bed = match &medium.bed {

@@ -1,9 +1,9 @@
 //! A tank as text: every field as a person would write it, and the whole as a file that reads well.
 
 use super::figures::{plain as figure_text, text};
-use crate::doubt::figure::{Figure, Known};
-use crate::filter::tank::{Feed, Must, Stock, Tank};
+use crate::model::tank::{Feed, Must, Stock, Tank};
 use crate::profile::ranges::{self as r, Field};
+use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::{KINDS, Quantity, Time, UnitOf};
 
 /// How a field is filled in.
@@ -160,13 +160,13 @@ pub(in crate::profile) fn structure(group: &str) -> &'static str {
     }
 }
 
-fn of<Q: Quantity>(figure: Option<&Figure<Q>>, field: &Field) -> Option<String> {
+fn of<Q: Quantity>(figure: Option<&Uncertain<Q>>, field: &Field) -> Option<String> {
     figure.map(|figure| figure_text(figure, field))
 }
 
 /// Nothing for a value of the program's own, which is read the same where it is left out.
-fn kept<Q: Quantity>(figure: &Figure<Q>, field: &Field) -> Option<String> {
-    (figure.known != Known::Assumed).then(|| figure_text(figure, field))
+fn kept<Q: Quantity>(figure: &Uncertain<Q>, field: &Field) -> Option<String> {
+    (figure.known != Provenance::Assumed).then(|| figure_text(figure, field))
 }
 
 /// A time in days as weeks where it is whole weeks.

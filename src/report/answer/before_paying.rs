@@ -5,12 +5,12 @@ use std::sync::Arc;
 use super::super::figures;
 use super::words;
 use super::{Case, One};
-use crate::doubt::figure::{Figure, Known, Spread};
-use crate::filter::filter::{Build, Filter, Impeller, Lamp, Spares, Unit};
-use crate::filter::medium::Medium;
-use crate::filter::tray::SealCondition;
-use crate::judge::judge_build;
+use crate::assess::judge_build;
 use crate::measures::Measure;
+use crate::model::filter::{Build, Filter, Impeller, Lamp, Spares, Unit};
+use crate::model::medium::Medium;
+use crate::model::tray::SealCondition;
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{DAY, Length, YEAR_DAYS};
 
 /// Litres of a bucket test.
@@ -31,7 +31,7 @@ pub fn lines(case: &Case<'_>) -> Vec<String> {
         .filter_map(|one| {
             let age = one.unit()?.age.as_ref()?;
             let years = age.si() / DAY / YEAR_DAYS;
-            let perhaps = if age.known == Known::Guessed { "perhaps " } else { "" };
+            let perhaps = if age.known == Provenance::Guessed { "perhaps " } else { "" };
             (years >= OLD).then(|| format!("{} ({perhaps}{years:.0} years)", case.name(one)))
         })
         .collect();
@@ -95,15 +95,16 @@ fn impeller(case: &Case<'_>, one: &One<'_>, unit: &Unit) -> Option<String> {
     ))
 }
 
-fn guess(known: Known) -> &'static str {
-    if known == Known::Guessed { ", a guess" } else { "" }
+fn guess(known: Provenance) -> &'static str {
+    if known == Provenance::Guessed { ", a guess" } else { "" }
 }
 
 /// Seconds that a bucket takes with no media in the vessel and this tank's hoses, both ends level.
 fn seconds(case: &Case<'_>, filter: &Arc<Filter>) -> Option<f64> {
     let mut tank = case.answer.tank.clone();
     let level = &tank.hoses.outlet_above_water;
-    tank.hoses.outlet_above_water = Figure { value: Length::of(0.0), spread: Spread::Exact, ..level.clone() };
+    tank.hoses.outlet_above_water =
+        Uncertain { value: Length::of(0.0), spread: Spread::Exact, ..level.clone() };
     let empty = Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
     let flow = judge_build(filter, &empty, Some(&tank)).get(Measure::Flow).number()?;
     (flow > 0.0).then(|| BUCKET / flow * 3600.0)
@@ -112,7 +113,7 @@ fn seconds(case: &Case<'_>, filter: &Arc<Filter>) -> Option<f64> {
 /// Trays whose seal is worn, and those where it is missing.
 pub fn bad_seals(filter: &Filter) -> (Vec<String>, Vec<String>) {
     let those = |condition: SealCondition| {
-        let bad = |(_, tray): &(usize, &crate::filter::tray::Tray)| {
+        let bad = |(_, tray): &(usize, &crate::model::tray::Tray)| {
             tray.seal.as_ref().is_some_and(|seal| seal.condition == condition)
         };
         filter.trays.iter().enumerate().filter(bad).map(|(i, _)| (i + 1).to_string()).collect()

@@ -5,8 +5,8 @@ use super::super::figures;
 use super::to_do::buys_biological;
 use super::words;
 use super::{Case, One};
-use crate::filter::filter::Lamp;
 use crate::measures::Measure;
+use crate::model::filter::Lamp;
 
 /// From this wet mass on it is a lift for two, kg. Our own choice.
 const HEAVY: f64 = 15.0;

@@ -19,11 +19,11 @@ use super::figures::Units;
 use super::page::Page;
 use super::{Row, Sheet};
 use crate::compare::candidates::Candidate;
-use crate::compare::measure_first::MeasureFirst;
-use crate::compare::standing::{Standing, Stands};
-use crate::filter::filter::{Build, Filter, Unit};
-use crate::filter::tank::Tank;
+use crate::compare::ranking::{Standing, Stands};
+use crate::compare::value_of_information::MeasureFirst;
 use crate::measures::Measure;
+use crate::model::filter::{Build, Filter, Unit};
+use crate::model::tank::Tank;
 
 /// What a reply is written from.
 #[derive(Clone, Copy, Debug)]

@@ -3,8 +3,8 @@
 use super::super::ranking;
 use super::words::{self, in_cases};
 use super::{Case, One};
-use crate::compare::musts::Bound;
-use crate::compare::standing::Met;
+use crate::compare::ranking::Met;
+use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome, Unit};
 
 /// A must that fails in so many draws is worth a warning.
@@ -176,7 +176,8 @@ pub fn to_buy(one: &One<'_>) -> Option<f64> {
 /// What it costs, against the budget where one is given.
 fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let put_right = one.number(Measure::PutRight);
-    let asking = one.unit().and_then(|unit| unit.asking.as_ref()).map(crate::doubt::figure::Figure::si);
+    let asking =
+        one.unit().and_then(|unit| unit.asking.as_ref()).map(crate::uncertainty::uncertain::Uncertain::si);
     let mut text = match (asking, put_right) {
         (Some(asking), Some(fix)) if fix > 0.0 && asking > 0.0 => {
             let all = asking + fix;

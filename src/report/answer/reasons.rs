@@ -3,12 +3,12 @@
 use super::super::figures;
 use super::words::{self, in_cases};
 use super::{Case, One};
+use crate::assess::result::Leak;
 use crate::compare::better::Side;
 use crate::compare::reasons::reasons;
-use crate::compare::why::{Group, Why};
-use crate::filter::filter::{Build, Filter};
-use crate::judge::result::Leak;
+use crate::compare::shapley::{Group, Why};
 use crate::measures::{Better, Measure, Outcome};
+use crate::model::filter::{Build, Filter};
 
 /// Points of score from which a measure is worth naming.
 const NAMED: f64 = 0.01;

@@ -4,15 +4,15 @@ use super::super::figures::{self, Units};
 use super::super::sources;
 use super::words;
 use crate::biology::load;
-use crate::compare::musts::{Bound, Limit};
-use crate::doubt::figure::{Figure, Known, Nominal, Spread};
-use crate::filter::tank::{Feed, Stock, Tank};
+use crate::compare::requirements::{Bound, Limit};
 use crate::measures::Measure;
+use crate::model::tank::{Feed, Stock, Tank};
+use crate::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
 use crate::units::{DAY, Quantity};
 
 /// Whose is it: told by a person, or the program's own?
-fn told<Q: Quantity>(figure: &Figure<Q>) -> bool {
-    figure.known != Known::Assumed
+fn told<Q: Quantity>(figure: &Uncertain<Q>) -> bool {
+    figure.known != Provenance::Assumed
 }
 
 /// `For the reading-room tank: 180 l at 25 °C, ...`.
@@ -118,7 +118,7 @@ fn asked(tank: &Tank, units: Units) -> String {
         parts.push(match (limit.measure, limit.bound) {
             (_, Bound::Yes) => {
                 let cabinet = tank.cabinet.as_ref().map(|c| {
-                    let side = |f: &Figure<crate::units::Length>| figures::length(f.si() * 1e3, units);
+                    let side = |f: &Uncertain<crate::units::Length>| figures::length(f.si() * 1e3, units);
                     let (width, depth, height) = (side(&c.width), side(&c.depth), side(&c.height));
                     // The unit once, at the end.
                     let short = |text: &str| text.split(' ').next().unwrap_or_default().to_owned();
@@ -167,7 +167,7 @@ pub fn round(text: &str) -> String {
 pub fn assumed(tank: &Tank, units: Units) -> Option<String> {
     let mut parts = Vec::new();
     if let Feed::Stock(_) = &tank.feed {
-        let volume = tank.volume.as_ref().map(Figure::si);
+        let volume = tank.volume.as_ref().map(Uncertain::si);
         if let Ok(grams) = load::fed::<f64>(&tank.feed, volume, &Nominal) {
             parts.push(format!(
                 "{} g of dry food a day from the stocking (half or twice that is possible, so weigh a week's food)",

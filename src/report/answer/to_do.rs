@@ -7,13 +7,13 @@ use super::super::figures;
 use super::before_paying::trays;
 use super::words;
 use super::{Case, One};
-use crate::filter::edit::{Edit, Side, Workpiece};
-use crate::filter::filter::{Build, Way};
-use crate::filter::hoses::Fitting;
-use crate::filter::medium::Role;
-use crate::filter::tray::Layer;
-use crate::judge::helps::{Repair, repairs};
+use crate::assess::improvements::{Repair, repairs};
 use crate::measures::{Measure, Outcome};
+use crate::model::edit::{Edit, Side, Workpiece};
+use crate::model::filter::{Build, Way};
+use crate::model::hoses::Fitting;
+use crate::model::medium::Role;
+use crate::model::tray::Layer;
 use crate::propose::shopping::{self, Item, Shopping};
 
 /// Repairs told of one unit at most.
@@ -44,7 +44,7 @@ pub fn lines(case: &Case<'_>) -> Vec<String> {
 fn stack(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let section = &one.row.judgement.section;
     let mut spaces: Vec<(String, Vec<String>)> = Vec::new();
-    let layers = |slabs: &[crate::judge::result::Slab]| -> Vec<String> {
+    let layers = |slabs: &[crate::assess::result::Slab]| -> Vec<String> {
         slabs
             .iter()
             .map(|s| format!("{} of {}", figures::length(s.height_mm, case.answer.units), s.name))

@@ -8,7 +8,7 @@ use super::super::page::{Column, Grid};
 use super::super::svg::{self, Dress, Picture};
 use super::super::{Row, Sheet};
 use super::doc::Doc;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::measures::{Measure, Outcome};
 use crate::report::escape;
 

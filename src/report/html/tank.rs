@@ -4,9 +4,9 @@ use super::super::figures::{self, Units};
 use super::super::{escape, sources};
 use super::doc::Doc;
 use crate::assumptions::A;
-use crate::doubt::figure::{Figure, Spread};
-use crate::filter::tank::{Feed, Must, Stock, Tank};
 use crate::measures::{Measure, Outcome};
+use crate::model::tank::{Feed, Must, Stock, Tank};
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::{DAY, Quantity};
 
 /// What is known of the tank: name, value, how it is known.
@@ -102,7 +102,7 @@ impl Rows {
     fn said(&mut self, name: &str, value: &str, known: &str) {
         self.rows.push([name.to_owned(), value.to_owned(), known.to_owned()]);
     }
-    fn figure<Q: Quantity>(&mut self, name: &str, figure: &Figure<Q>, say: &dyn Fn(f64) -> String) {
+    fn figure<Q: Quantity>(&mut self, name: &str, figure: &Uncertain<Q>, say: &dyn Fn(f64) -> String) {
         let spread = match figure.spread {
             Spread::Exact => None,
             Spread::Normal { .. } | Spread::Factor { .. } => Some(sources::spread(figure.spread)),

@@ -4,7 +4,7 @@
 use super::super::escape;
 use super::hatch;
 use super::letters;
-use crate::filter::medium::Role;
+use crate::model::medium::Role;
 
 /// How a picture is wrapped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use super::MARGIN;
 use super::canvas::{Canvas, Dress, Hold, QUIET};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
-use crate::judge::result::CurvePicture;
+use crate::assess::result::CurvePicture;
 use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};

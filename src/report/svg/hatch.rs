@@ -1,7 +1,7 @@
 //! A hatch for each role of media. They differ in form, so they can be told apart without any colour: sparse
 //! dashes, wide, crossed and close diagonals, waves, rings, crosses.
 
-use crate::filter::medium::Role;
+use crate::model::medium::Role;
 
 /// The class that fills a shape with a role's hatch is its pattern's name.
 pub fn name(role: Role) -> &'static str {

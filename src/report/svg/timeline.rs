@@ -3,7 +3,7 @@
 use super::MARGIN;
 use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
-use crate::judge::result::{Opens, TimePoint, Timeline};
+use crate::assess::result::{Opens, TimePoint, Timeline};
 use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};

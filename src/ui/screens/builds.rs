@@ -12,8 +12,8 @@ use crate::app::order::By;
 use crate::app::panes::Pane;
 use crate::app::screens::Screen;
 use crate::app::state::State;
-use crate::filter::filter::{Priming, Release, Spares};
 use crate::measures::Measure;
+use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
 use crate::report::figures::{self, Units};
 

@@ -5,7 +5,7 @@ use ratatui::text::Line;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
 use crate::report::helps::words;

@@ -4,7 +4,7 @@ use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::report::figures::{self, Units};
 use std::fmt::Write as _;
 

@@ -11,9 +11,9 @@ use crate::app::screens::Screen;
 use crate::app::state::State;
 use crate::app::update::help_rows;
 use crate::compare::utility::Ends;
-use crate::filter::medium::Role;
-use crate::filter::tank::Tank;
 use crate::measures::{Measure, Outcome};
+use crate::model::medium::Role;
+use crate::model::tank::Tank;
 use crate::report::figures::{self, Units};
 
 /// The lines, and at which of them the chosen action stands.

@@ -12,10 +12,10 @@ use self::scale::{Item, What};
 use super::super::paint::{Row, bit, cut, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
-use crate::filter::filter::Way;
-use crate::filter::tray::SealCondition;
-use crate::judge::result::{Judgement, Place, Section, Slab, Space};
+use crate::assess::result::{Judgement, Place, Section, Slab, Space};
 use crate::measures::{Measure, Outcome};
+use crate::model::filter::Way;
+use crate::model::tray::SealCondition;
 use crate::report::figures::{self, Units};
 
 /// Too narrow to draw in: the layers are listed instead.

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
-use crate::judge::result::Judgement;
+use crate::assess::result::Judgement;
 use crate::report::figures::{self, Units};
 
 /// The lines for a width.

@@ -1,8 +1,8 @@
 //! Under the vessel: outlines seen from above with the share of their box, and what the hatches mean.
 
 use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, STRONG};
-use crate::filter::medium::Role;
-use crate::judge::result::{Section, Space};
+use crate::assess::result::{Section, Space};
+use crate::model::medium::Role;
 use crate::report::figures::{self, Units};
 
 /// Longest side of an outline on the sheet, px.

@@ -1,7 +1,7 @@
 //! Where everything of the cut vessel stands, in px: one scale for heights and widths alike.
 
-use crate::filter::filter::Way;
-use crate::judge::result::{Section, Space};
+use crate::assess::result::{Section, Space};
+use crate::model::filter::Way;
 
 /// Largest drawing of trays and floor, px.
 const WIDEST: f64 = 330.0;

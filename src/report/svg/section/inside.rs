@@ -3,9 +3,9 @@
 use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, STRONG, n};
 use super::frame::{Frame, GAP, Slot};
 use super::slips::Callout;
-use crate::filter::filter::Way;
-use crate::filter::tray::SealCondition;
-use crate::judge::result::Slab;
+use crate::assess::result::Slab;
+use crate::model::filter::Way;
+use crate::model::tray::SealCondition;
 use crate::report::figures::{self, Units};
 
 /// A layer at least so high and wide holds its own name, px.

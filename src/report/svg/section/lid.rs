@@ -4,9 +4,9 @@ use std::f64::consts::TAU;
 
 use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, WATER, n};
 use super::frame::{Frame, LID, TOP, WALL};
-use crate::filter::filter::Way;
-use crate::judge::result::{Judgement, Section};
+use crate::assess::result::{Judgement, Section};
 use crate::measures::{Measure, Outcome};
+use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
 
 /// Length of a hose above the lid or below the bottom.

@@ -4,8 +4,8 @@ use super::super::canvas::{Canvas, Hold, QUIET, SLIPS, Type, n};
 use super::super::labels::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
-use crate::filter::filter::Way;
-use crate::judge::result::{Leak, Place};
+use crate::assess::result::{Leak, Place};
+use crate::model::filter::Way;
 use crate::report::figures;
 
 /// Shares below this are not marked.

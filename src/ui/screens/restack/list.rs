@@ -11,9 +11,9 @@ use crate::app::restack::typed::Typing;
 use crate::app::restack::work::Work;
 use crate::app::restack::{too_high, typing};
 use crate::app::state::State;
-use crate::filter::filter::Way;
-use crate::filter::tray::{Dimples, SealCondition};
 use crate::measures::{Measure, Outcome};
+use crate::model::filter::Way;
+use crate::model::tray::{Dimples, SealCondition};
 use crate::report::figures::{self, Units};
 
 /// The measures told in one line where the others are not in view.

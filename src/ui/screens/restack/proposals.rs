@@ -9,7 +9,7 @@ use super::told_of;
 use crate::app::restack::list;
 use crate::app::restack::work::Work;
 use crate::app::state::State;
-use crate::filter::edit::Workpiece;
+use crate::model::edit::Workpiece;
 use crate::propose::Proposal;
 use crate::report::{figures, restack};
 

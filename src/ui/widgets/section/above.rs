@@ -5,8 +5,8 @@ use ratatui::text::Line;
 use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
-use crate::filter::medium::Role;
-use crate::judge::result::{Section, Space};
+use crate::assess::result::{Section, Space};
+use crate::model::medium::Role;
 use crate::report::figures;
 
 /// Most cells of the inset, across and down.

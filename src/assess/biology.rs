@@ -1,0 +1,192 @@
+//! Nitrogen and oxygen of a case, on its clean flows.
+
+// Indices come from the plan that made the arrays.
+#![allow(clippy::indexing_slicing)]
+
+use super::case::Case;
+use super::water_way::WaterWay;
+use crate::assumptions::A;
+use crate::biology::denitrifying::{Conditions, Form, Grains, Inside, nitrate_limit};
+use crate::biology::nitrate::{Balance, Changes, balance};
+use crate::biology::nitrifying::{self, Surface};
+use crate::biology::{load, oxygen};
+use crate::hydraulics::beds::void;
+use crate::hydraulics::transport::{Carried, carry};
+use crate::measures::Missing;
+use crate::model::medium::{Bed, Role};
+use crate::simd::Real;
+use crate::uncertainty::uncertain::Draw;
+use crate::units::DAY;
+
+/// What lives in the media, and what it is given.
+#[derive(Clone, Debug)]
+pub struct Living<L> {
+    /// Dry food, g a day.
+    pub feed: L,
+    /// Protein share.
+    pub protein: L,
+    /// Ammonia nitrogen made, g N a day.
+    pub tan: L,
+    /// Nitrogen that ends as nitrate, g N a day.
+    pub nitrogen: L,
+    /// Water, °C.
+    pub celsius: L,
+    /// Oxygen entering, mg/l.
+    pub oxygen_in: L,
+    /// Oxygen used in the box, g a day.
+    pub oxygen_use: L,
+    /// Oxygen of the returning water, mg/l.
+    pub oxygen_out: L,
+    /// Accessible surface of each layer with fouling, m2, in the plan's order.
+    pub areas: Vec<L>,
+    /// Removal at the aim over what is made.
+    pub margin: Result<L, Missing>,
+    /// Open-pored grains.
+    pub grains: Vec<Grains<L>>,
+    /// Nitrogen the grains could take if nitrate were plentiful, g N a day.
+    pub potential: L,
+    /// Nitrate between water changes.
+    pub nitrate: Result<Balance<L>, Missing>,
+}
+
+/// Surface of the layers: accessible with fouling each, and without fouling in all: porous, other.
+struct Surfaces<L> {
+    areas: Vec<L>,
+    porous: L,
+    other: L,
+    grains: Vec<Grains<L>>,
+}
+
+fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> Surfaces<L> {
+    let mut out = Surfaces { areas: Vec::new(), porous: L::zero(), other: L::zero(), grains: Vec::new() };
+    let mut mechanical_before = false;
+    for (at, lain) in case.plan.layers.iter().zip(&way.vessel.lain) {
+        let Some(layer) = at.of(case.build) else { continue };
+        let medium = &layer.medium;
+        let open_pored = medium.is_porous() && !medium.is_pad();
+        let shell = nitrifying::shell(open_pored, draw);
+        let bare = medium.surface.as_ref().map_or_else(L::zero, |surface| {
+            nitrifying::accessible(draw.of(surface), lain.free_volume(), shell, L::one())
+        });
+        let fouled = nitrifying::is_fouled(medium.role, mechanical_before);
+        out.areas.push(bare * nitrifying::fouling(fouled, draw));
+        if open_pored {
+            out.porous += bare;
+            let volume = lain.free_volume() * (L::one() - void(&medium.bed, draw));
+            let form = match &medium.bed {
+                Bed::Rings { outer, inner, .. } => {
+                    let quarter = (draw.of(outer) - draw.of(inner)) * 0.25;
+                    Some(Form::Wall { half: quarter.max(L::splat(1e-5)) })
+                }
+                Bed::Pieces { size, .. } => Some(Form::Sphere { radius: draw.of(size) * 0.5 }),
+                Bed::Foam { .. } | Bed::Fibre { .. } => None,
+            };
+            out.grains.extend(form.map(|form| Grains { volume, form }));
+        } else {
+            out.other += bare;
+        }
+        mechanical_before |= medium.role.fineness().is_some();
+    }
+    out
+}
+
+/// Nitrogen taken a day at a tank's ammonia nitrogen of `tan` mg/l, carried over the network.
+pub fn removal<L: Real>(
+    case: &Case<'_>,
+    way: &WaterWay<L>,
+    areas: &[L],
+    k1: L,
+    tan: L,
+    carried: &mut Carried<L>,
+) -> L {
+    let mut keep = vec![L::one(); case.plan.what.len()];
+    for (at, area) in case.plan.layers.iter().zip(areas) {
+        let flow = way.flows[at.media].max(L::splat(1e-30)) * DAY;
+        keep[at.media] = (-(k1 * *area / flow)).exp();
+    }
+    carry(&case.plan.walk, &way.flows, &keep, way.carry_over, L::zero(), carried);
+    let mut taken = L::zero();
+    for at in &case.plan.layers {
+        let p = at.media;
+        taken += way.flows[p] * DAY * carried.entering[p] * (L::one() - keep[p]);
+    }
+    taken * tan
+}
+
+/// Works out nitrogen and oxygen. Refused without a flow or without feed.
+pub fn living<L: Real, D: Draw<L>>(
+    case: &Case<'_>,
+    way: &WaterWay<L>,
+    draw: &D,
+) -> Result<Living<L>, Missing> {
+    let flow = way.flow?;
+    let feed = case.feed(draw)?;
+    let protein = case.protein(draw);
+    let tan = load::tan(feed, protein, draw);
+    let nitrogen = load::nitrate(feed, protein, draw);
+    let celsius = case.celsius(draw);
+    let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
+    let oxygen_use = oxygen::Demand::drawn(draw).daily(nitrogen, feed);
+    let oxygen_out = oxygen::leaving(oxygen_in, oxygen::drop(oxygen_use, flow));
+    let surfaces = surfaces(case, way, draw);
+    let aim = draw.constant(A::AimTan);
+    let k1 = Surface::drawn(draw).first_order(aim, celsius, oxygen_in);
+    let mut carried = Carried::new(case.plan.what.len());
+    let at_aim = removal(case, way, &surfaces.areas, k1, aim, &mut carried);
+    // A feed of nothing in some draws only would divide by nothing there.
+    let margin = if L::all(feed.gt(L::zero())) { Ok(at_aim / tan) } else { Err(Missing::NothingToNitrify) };
+    let conditions = Conditions {
+        porous: surfaces.porous,
+        other: surfaces.other,
+        margin: margin.unwrap_or_else(|_| L::one()),
+        feed,
+        nitrogen,
+        t: celsius,
+        oxygen: oxygen_in,
+    };
+    let potential = Inside::drawn(draw).of_build(&surfaces.grains, &conditions);
+    let nitrate = nitrate(case, nitrogen, potential, draw);
+    Ok(Living {
+        feed,
+        protein,
+        tan,
+        nitrogen,
+        celsius,
+        oxygen_in,
+        oxygen_use,
+        oxygen_out,
+        areas: surfaces.areas,
+        margin,
+        grains: surfaces.grains,
+        potential,
+        nitrate,
+    })
+}
+
+fn nitrate<L: Real, D: Draw<L>>(
+    case: &Case<'_>,
+    nitrogen: L,
+    potential: L,
+    draw: &D,
+) -> Result<Balance<L>, Missing> {
+    let tank = case.tank.ok_or(Missing::NoTank)?;
+    let change = tank.water_change.as_ref().ok_or(Missing::NoWaterChange)?;
+    let changes = Changes {
+        share: draw.of(&change.share).clamp(0.01, 1.0),
+        every: draw.of(&change.every) / DAY,
+        tap: draw.of(&tank.water.tap_nitrate),
+    };
+    let plants = draw.of(&tank.plants);
+    let volume = case.volume(draw)?;
+    Ok(balance(&changes, nitrogen, volume, plants, |s| potential * nitrate_limit(s)))
+}
+
+/// Dry mass of the porous biological media, kg.
+pub fn porous_mass<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> L {
+    case.plan.layers.iter().zip(&way.vessel.lain).fold(L::zero(), |sum, (at, lain)| match at.of(case.build) {
+        Some(layer) if layer.medium.role == Role::Biological && layer.medium.is_porous() => {
+            sum + draw.of(&layer.medium.dry) * lain.free_volume()
+        }
+        _ => sum,
+    })
+}

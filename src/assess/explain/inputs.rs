@@ -1,0 +1,329 @@
+//! What the profile and the tank gave, told with how it is known.
+
+use super::chain::Worked;
+use super::words::as_given;
+use crate::assess::case::Case;
+use crate::assess::stage::words_of_layer;
+use crate::assumptions::A;
+use crate::hydraulics::plan::LayerAt;
+use crate::model::filter::{Filter, Impeller, Outside};
+use crate::model::hoses::{Fitting, Outlet, Wall};
+use crate::model::medium::{Bed, Medium};
+use crate::model::pump::{Curve, Taken};
+use crate::model::shape::{Outline, Shape};
+use crate::model::tank::{Feed, Stock, Tank};
+use crate::model::tray::{Amount, Layer, SealCondition};
+use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::units::{Length, Quantity};
+
+/// mm of a length as it was given.
+pub fn given_mm(figure: &Uncertain<Length>) -> String {
+    format!("{} mm", as_given(figure.si() * 1e3))
+}
+
+/// A layer with its place: `tray 1, layer 2 (medium foam, 20 PPI)`.
+pub fn layer_words(at: &LayerAt, layer: &Layer) -> String {
+    format!("{} ({})", words_of_layer(at.tray, at.index), layer.medium.name)
+}
+
+/// All layers with their places, in the water's order.
+pub fn layers<'c>(case: &'c Case<'_>) -> impl Iterator<Item = (usize, &'c LayerAt, &'c Layer)> {
+    case.plan.layers.iter().enumerate().filter_map(|(n, at)| Some((n, at, at.of(case.build)?)))
+}
+
+/// The pump: curve, where taken, impeller, mains.
+pub fn pump(out: &mut Worked, case: &Case<'_>) {
+    let filter = case.filter;
+    match &filter.pump.curve {
+        Some(Curve::Ends { flow, head }) => {
+            out.input("pump, flow against no head", flow, "l/h");
+            out.input("pump, head at no flow", head, "m");
+            out.uses(&[A::PumpExponent]);
+        }
+        Some(Curve::Points(points)) => {
+            for (i, point) in points.iter().enumerate() {
+                out.input(format!("pump, point {}, flow", i + 1), &point.flow, "l/h");
+                out.input(format!("pump, point {}, head", i + 1), &point.head, "m");
+            }
+        }
+        None => {}
+    }
+    let taken = match filter.pump.taken {
+        Taken::AtPorts => "at the ports: the empty vessel's own loss is inside",
+        Taken::AtImpeller => "at the impeller",
+    };
+    out.said("pump figures taken", taken, Provenance::Stated);
+    impeller(out, filter);
+    mains(out, filter, case.tank);
+}
+
+fn impeller(out: &mut Worked, filter: &Filter) {
+    match filter.unit.as_ref().map(|u| &u.impeller) {
+        None => out.said("impeller", "as new", Provenance::Assumed),
+        Some(Impeller::New) => out.said("impeller", "as new", Provenance::Stated),
+        Some(Impeller::Share(share)) => out.share("impeller, of a new one's flow", share),
+        Some(Impeller::Bucket(bucket)) => {
+            out.input("bucket test, volume", &bucket.volume, "l");
+            out.input("bucket test, time", &bucket.time, "s");
+            out.input("bucket test, suction hose", &bucket.suction, "m");
+            out.input("bucket test, delivery hose", &bucket.delivery, "m");
+            out.input("bucket test, bends in each hose", &bucket.bends, "");
+        }
+    }
+}
+
+/// Mains frequencies, where both are told.
+pub fn mains(out: &mut Worked, filter: &Filter, tank: Option<&Tank>) {
+    if let (Some(printed), Some(here)) = (&filter.pump.hz, tank.and_then(|t| t.hz.as_ref())) {
+        out.input("mains of the pump's figures", printed, "Hz");
+        out.input("mains here", here, "Hz");
+    }
+}
+
+/// Hoses, fittings, outlet, water.
+pub fn hoses(out: &mut Worked, case: &Case<'_>) {
+    let filter = case.filter;
+    out.uses(&[A::Gravity, A::Roughness, A::BendFactor, A::HoseBendRadius, A::Entrance]);
+    out.input("hose bore", &filter.hose.bore, "mm");
+    if let Wall::Ribbed { pitch } = &filter.hose.wall {
+        out.input("hose, from rib to rib", pitch, "mm");
+        out.uses(&[A::RibbedFactor]);
+    }
+    if let Some(tank) = case.tank {
+        let run = &tank.hoses;
+        out.input("suction hose", &run.suction, "m");
+        out.input("delivery hose", &run.delivery, "m");
+        out.input("bends in each hose", &run.bends, "");
+        out.input("outlet above the water", &run.outlet_above_water, "mm");
+    } else {
+        let length = A::RunLength.entry().value;
+        out.said("suction and delivery hose", format!("{} m each", as_given(length)), Provenance::Assumed);
+        out.said("bends in each hose", as_given(A::RunBends.entry().value), Provenance::Assumed);
+        out.uses(&[A::RunLength, A::RunBends]);
+    }
+    for (side, fittings) in [("suction", &filter.suction), ("delivery", &filter.delivery)] {
+        for fitting in fittings {
+            let (what, known) = fitting_words(fitting);
+            out.said(format!("{side} side"), what, known);
+            out.uses(fitting_constants(fitting));
+        }
+    }
+    let (what, known) = outlet_words(&filter.outlet);
+    out.said("outlet", what, known);
+    match filter.outlet {
+        Outlet::Open => {}
+        Outlet::Jet { .. } => out.uses(&[A::JetFactor]),
+        Outlet::SprayBar { .. } => out.uses(&[A::HoleDischarge, A::MomentumRecovery]),
+    }
+    temperature(out, case);
+}
+
+/// Water temperature.
+pub fn temperature(out: &mut Worked, case: &Case<'_>) {
+    if let Some(tank) = case.tank {
+        out.input("water", &tank.water.temperature, "°C");
+    } else {
+        let degrees = A::NoTankTemperature.entry().value;
+        out.said("water", format!("{} °C", as_given(degrees)), Provenance::Assumed);
+        out.uses(&[A::NoTankTemperature]);
+    }
+}
+
+fn fitting_constants(fitting: &Fitting) -> &'static [A] {
+    match fitting {
+        Fitting::Strainer { .. } => &[A::StrainerFactor],
+        Fitting::Connector { length, .. } | Fitting::Tap { length, .. }
+            if length.known == Provenance::Assumed =>
+        {
+            &[A::FittingLength]
+        }
+        Fitting::Connector { .. } | Fitting::Tap { .. } => &[],
+        Fitting::Elbow { .. } => &[A::ElbowRadius],
+    }
+}
+
+/// A fitting in a few words, and how its main figure is known.
+pub fn fitting_words(fitting: &Fitting) -> (String, Provenance) {
+    match fitting {
+        Fitting::Strainer { diameter, length, open } => {
+            let open_share = as_given(open.si() * 100.0);
+            (
+                format!("strainer {} by {}, {open_share} % open", given_mm(diameter), given_mm(length)),
+                diameter.known,
+            )
+        }
+        Fitting::Connector { bore, .. } => (format!("connector, {} bore", given_mm(bore)), bore.known),
+        Fitting::Tap { bore, .. } => (format!("tap, {} bore", given_mm(bore)), bore.known),
+        Fitting::Elbow { count } if (count.si() - 1.0).abs() < 1e-9 => ("1 elbow".to_owned(), count.known),
+        Fitting::Elbow { count } => (format!("{} elbows", as_given(count.si())), count.known),
+    }
+}
+
+/// The outlet in a few words, and how its main figure is known.
+pub fn outlet_words(outlet: &Outlet) -> (String, Provenance) {
+    match outlet {
+        Outlet::Open => ("open hose end".to_owned(), Provenance::Stated),
+        Outlet::Jet { bore } => (format!("jet of {} bore", given_mm(bore)), bore.known),
+        Outlet::SprayBar { bore, holes, hole, .. } => {
+            (format!("spray bar of {} bore, {holes} holes of {}", given_mm(bore), given_mm(hole)), hole.known)
+        }
+    }
+}
+
+/// The vessel as water meets it: tube, trays, layers.
+pub fn vessel(out: &mut Worked, case: &Case<'_>) {
+    if let Some(tube) = &case.filter.body.down_tube {
+        out.input("down-tube bore", &tube.bore, "mm");
+        out.input("down-tube length", &tube.length, "mm");
+        if let Some(joint) = &tube.joint {
+            out.input("joint between trays", joint, "mm");
+        }
+    }
+    spaces(out, case);
+    for (t, tray) in case.filter.trays.iter().enumerate() {
+        if let Some(grid) = &tray.grid {
+            out.share(format!("tray {} grid, open", t + 1), grid);
+            out.uses(&[A::GridHole, A::GridPlate]);
+        }
+        if let Some(seal) = &tray.seal {
+            let (word, constant) = match seal.condition {
+                SealCondition::Lip => ("lip", A::SealLength),
+                SealCondition::Worn => ("worn", A::SealLength),
+                SealCondition::Missing => ("missing", A::MissingSealLength),
+            };
+            out.input(format!("tray {} seal ({word}), gap", t + 1), &seal.gap, "mm");
+            out.uses(&[constant]);
+        }
+    }
+    laid(out, case);
+    for (_, _, layer) in layers(case) {
+        out.uses(&[match layer.medium.bed {
+            Bed::Pieces { .. } | Bed::Rings { .. } => A::GrainFactor,
+            Bed::Foam { .. } => A::FoamFactor,
+            Bed::Fibre { .. } => A::FibreFactor,
+        }]);
+        if layer.faces_flow(case.filter.way) {
+            out.uses(&[A::DimpledShare]);
+        }
+    }
+}
+
+/// Floor and trays: outlines and heights.
+pub fn spaces(out: &mut Worked, case: &Case<'_>) {
+    let floor = case.filter.body.floor.as_ref().map(|f| ("floor".to_owned(), &f.shape, &f.height));
+    let trays = case
+        .filter
+        .trays
+        .iter()
+        .enumerate()
+        .map(|(t, tray)| (format!("tray {}", t + 1), &tray.shape, &tray.height));
+    for (name, shape, height) in floor.into_iter().chain(trays) {
+        let (value, known) = shape_words(shape);
+        out.said(format!("{name} outline"), value, known);
+        out.input(format!("{name} height"), height, "mm");
+    }
+}
+
+/// How much of what lies where.
+pub fn laid(out: &mut Worked, case: &Case<'_>) {
+    for (_, at, layer) in layers(case) {
+        let name = layer_words(at, layer);
+        match &layer.amount {
+            Amount::Depth(depth) => out.input(format!("{name}, depth"), depth, "mm"),
+            Amount::Volume(volume) => out.input(format!("{name}, volume"), volume, "l"),
+            Amount::Mass(mass) => {
+                out.input(format!("{name}, dry mass"), mass, "kg");
+                out.input(format!("{}, dry mass", layer.medium.name), &layer.medium.dry, "kg/l");
+            }
+            Amount::Rest => out.said(format!("{name}, depth"), "to the top", Provenance::Stated),
+        }
+        if let Some(slack) = &layer.slack {
+            out.input(format!("{name}, clear at its edge"), slack, "mm");
+        }
+        if let Some(hole) = &layer.hole {
+            out.input(format!("{name}, hole"), hole, "mm");
+        }
+        if let Some(squeezed) = &layer.squeezed {
+            out.share(format!("{name}, pressed by"), squeezed);
+        }
+    }
+}
+
+/// An outline in a few words, and how its first figure is known.
+pub fn shape_words(shape: &Shape) -> (String, Provenance) {
+    let by = |w: &Uncertain<Length>, d: &Uncertain<Length>| format!("{} by {}", given_mm(w), given_mm(d));
+    let (text, known) = match &shape.outline {
+        Outline::Rect { width, depth, .. } => (format!("rectangle {}", by(width, depth)), width.known),
+        Outline::Round { diameter } => (format!("round, {} across", given_mm(diameter)), diameter.known),
+        Outline::Oval { width, depth } => (format!("oval {}", by(width, depth)), width.known),
+        Outline::Dee { width, depth } => (format!("dee {}", by(width, depth)), width.known),
+        Outline::Sector { radius, angle } => {
+            (format!("sector of {} radius, {}°", given_mm(radius), as_given(angle.si())), radius.known)
+        }
+        Outline::Points { points } => (format!("traced, {} corners", points.len()), Provenance::Stated),
+        Outline::MeasuredFill { volume, perimeter } => {
+            let litres = as_given(volume.si() * 1e3);
+            (format!("took {litres} l of water, {} round", given_mm(perimeter)), volume.known)
+        }
+    };
+    let less = match shape.less.len() {
+        0 => String::new(),
+        1 => ", less what stands in it".to_owned(),
+        n => format!(", less {n} things that stand in it"),
+    };
+    (text + &less, known)
+}
+
+/// What is fed, and the protein in it.
+pub fn feed(out: &mut Worked, case: &Case<'_>) {
+    let Some(tank) = case.tank else { return };
+    match &tank.feed {
+        Feed::Daily(daily) => out.input("dry food", daily, "g/day"),
+        Feed::Stock(stock) => {
+            let (word, constant) = match stock {
+                Stock::Light => ("lightly", A::LightFeed),
+                Stock::Normal => ("normally", A::NormalFeed),
+                Stock::Heavy => ("heavily", A::HeavyFeed),
+            };
+            out.said("stocked", word, Provenance::Stated);
+            out.uses(&[constant]);
+            volume(out, case);
+        }
+        Feed::Unknown => {}
+    }
+}
+
+/// Protein of the food.
+pub fn protein(out: &mut Worked, case: &Case<'_>) {
+    if let Some(tank) = case.tank {
+        out.share("protein of the food", &tank.protein);
+        if tank.protein.known == Provenance::Assumed {
+            out.uses(&[A::FeedProtein]);
+        }
+    }
+}
+
+/// Water in the tank.
+pub fn volume(out: &mut Worked, case: &Case<'_>) {
+    if let Some(volume) = case.tank.and_then(|t| t.volume.as_ref()) {
+        out.input("water in the tank", volume, "l");
+    }
+}
+
+/// A figure of a medium; whoever stands behind the medium's page is named with it.
+pub fn of_medium<Q: Quantity>(
+    out: &mut Worked,
+    medium: &Medium,
+    what: &str,
+    figure: &Uncertain<Q>,
+    sign: &str,
+) {
+    out.input(format!("{}, {what}", medium.name), figure, sign);
+}
+
+/// A box.
+pub fn cuboid(out: &mut Worked, name: &str, at: &Outside) {
+    out.input(format!("{name} width"), &at.width, "mm");
+    out.input(format!("{name} depth"), &at.depth, "mm");
+    out.input(format!("{name} height"), &at.height, "mm");
+}

@@ -1,0 +1,106 @@
+//! How a measure of one build came about: formulas, this build's numbers in them, inputs, constants.
+//!
+//! Every step is worked out again from the figures it shows, by the laws the judgement uses; tests hold its end
+//! against the measure's own value.
+
+mod chain;
+mod cost;
+mod dirt;
+mod inputs;
+mod lamp;
+mod life;
+mod missing;
+mod nitrate;
+mod room;
+mod water;
+pub(super) mod words;
+
+pub use chain::Worked;
+pub(super) use room::water_inside;
+
+use super::case::Case;
+use super::explain_types::Explanation;
+use super::figures::{Effort, Figures, figures};
+use super::nominal::outcome;
+use crate::hydraulics::network::Tolerance;
+use crate::hydraulics::vessel::Vessel;
+use crate::measures::{Measure, Outcome};
+use crate::model::filter::{Build, Filter};
+use crate::model::tank::Tank;
+use crate::uncertainty::uncertain::Nominal;
+
+/// A case with everything worked out of it at nominal values.
+struct Seen<'a> {
+    case: Case<'a>,
+    told: Figures<f64>,
+    /// The vessel, clean and solved.
+    clean: Vessel<f64>,
+}
+
+/// Explains a measure of build number `build`; one that is not there is explained as an empty one.
+pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Explanation {
+    let nothing =
+        Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    explain_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank, measure)
+}
+
+/// Explains a measure of any build, also one that is not in the filter's file.
+pub fn explain_build(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Explanation {
+    work(filter, build, tank, measure).explanation
+}
+
+/// The same, with the step that is the measure itself and its value.
+pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Worked {
+    let case = Case::new(filter, build, tank);
+    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+    let mut clean = told.way.vessel.clone();
+    if told.way.flow.is_ok() {
+        // The timeline leaves the vessel dirty.
+        clean.clean_again();
+        clean.network.restore_flows(&told.way.flows);
+        clean.solve(&case.plan, Tolerance::FULL);
+    }
+    let mut seen = Seen { case, told, clean };
+    let mut out = Worked::default();
+    let told = outcome(measure, &seen.told);
+    // One case alone has no risk; it can be told as far as the bypass late can.
+    let hangs_on = if measure == Measure::BypassRisk { Measure::BypassAtService } else { measure };
+    if let Outcome::Missing(why) = outcome(hangs_on, &seen.told) {
+        out.step(measure.key(), format!("cannot be told: {}", why.words()), "–");
+        out.step("to tell it", missing::remedy(why), "");
+    }
+    subject(&mut seen, measure, &mut out);
+    if matches!(told, Outcome::Missing(_)) {
+        out.answer = None;
+    }
+    out
+}
+
+/// The chain of one measure. Where something is missing it goes as far as it can.
+fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Worked) {
+    match measure {
+        Measure::Flow => water::flow(seen, out),
+        Measure::WorkedFlow => water::worked_flow(seen, out),
+        Measure::Turnover => water::turnover(seen, out),
+        Measure::Bypass => water::bypass(seen, out),
+        Measure::WorkedAtService => dirt::worked_at_service(seen, out),
+        Measure::BypassAtService => dirt::bypass_at_service(seen, out),
+        Measure::BypassRisk => dirt::bypass_risk(seen, out),
+        Measure::Service => dirt::service(seen, out),
+        Measure::AmmoniaMargin => life::ammonia_margin(seen, out),
+        Measure::OxygenOut => life::oxygen_out(seen, out),
+        Measure::Nitrate => nitrate::nitrate(seen, out),
+        Measure::CycleLitres => nitrate::cycle_litres(seen, out),
+        Measure::UvDose => lamp::uv_dose(seen, out),
+        Measure::Capacity => room::capacity(seen, out),
+        Measure::Media => room::media(seen, out),
+        Measure::BioMedia => room::bio_media(seen, out),
+        Measure::UsedSpace => room::used_space(seen, out),
+        Measure::Staging => room::staging(seen, out),
+        Measure::WetMass => room::wet_mass(seen, out),
+        Measure::Fits => room::fits(seen, out),
+        Measure::Power => cost::power(seen, out),
+        Measure::PutRight => cost::put_right(seen, out),
+        Measure::FirstYear => cost::first_year(seen, out),
+    }
+}

@@ -1,0 +1,244 @@
+//! Every measure of a case in one draw, or in eight at once.
+
+use std::sync::Arc;
+
+use super::biology::{Living, living, porous_mass};
+use super::case::Case;
+use super::water_way::{WaterWay, water_way};
+use crate::assumptions::A;
+use crate::biology::load;
+use crate::clogging::{Aged, Dirt, age};
+use crate::cost::{self, Untold};
+use crate::hydraulics::beds::void;
+use crate::measures::{Measure, Missing};
+use crate::media_order;
+use crate::model::filter::{Lamp, Outside};
+use crate::model::medium::{Medium, Role};
+use crate::model::tank::{Feed, Stock};
+use crate::simd::Real;
+use crate::space::{self, Cuboid};
+use crate::uncertainty::uncertain::Draw;
+use crate::units::litres_an_hour;
+use crate::uv::{self, Chamber};
+
+/// What a measure came to in these draws.
+pub type Told<L> = Result<L, Missing>;
+
+/// Every measure, with what it was worked out from.
+#[derive(Clone, Debug)]
+pub struct Figures<L: Real> {
+    told: [Told<L>; Measure::ALL.len()],
+    /// The clean water way.
+    pub way: WaterWay<L>,
+    /// How it ages, where that can be told.
+    pub aged: Told<Aged<L>>,
+    /// Nitrogen and oxygen, where they can be told.
+    pub living: Told<Living<L>>,
+    /// Greatest bypass from clean to service.
+    pub worst_bypass: Told<L>,
+    /// Draws in which everything was solved.
+    pub solved: L::Mask,
+}
+
+impl<L: Real> Figures<L> {
+    /// A measure in its unit; `fits` is 1 or 0.
+    pub fn get(&self, measure: Measure) -> Told<L> {
+        self.told.get(measure as usize).copied().unwrap_or(Err(Missing::NotSolved))
+    }
+    fn set(&mut self, measure: Measure, told: Told<L>) {
+        if let Some(slot) = self.told.get_mut(measure as usize) {
+            *slot = told;
+        }
+    }
+}
+
+/// How much of it to work out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effort {
+    /// Follow the dirt over the weeks.
+    pub ageing: bool,
+    /// Times the longest step of the timeline; 1 but in tests of the step itself.
+    pub step: f64,
+}
+
+impl Effort {
+    /// All of it.
+    pub const FULL: Self = Self { ageing: true, step: 1.0 };
+}
+
+/// Judges a case.
+pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -> Figures<L> {
+    let mut way = water_way(case, draw);
+    let living = living(case, &way, draw);
+    let aged = aged(case, &mut way, draw, effort);
+    let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
+    let mut out = Figures {
+        told: [Err(Missing::NotSolved); Measure::ALL.len()],
+        worst_bypass: aged.as_ref().map(|a| a.worst_bypass).map_err(|why| *why),
+        way,
+        aged,
+        living,
+        solved,
+    };
+    water(case, &mut out, draw);
+    room(case, &mut out, draw);
+    life(case, &mut out, draw);
+    cost(case, &mut out, draw);
+    out
+}
+
+fn aged<L: Real, D: Draw<L>>(
+    case: &Case<'_>,
+    way: &mut WaterWay<L>,
+    draw: &D,
+    effort: Effort,
+) -> Told<Aged<L>> {
+    way.bypass?;
+    let (_, keep) = way.stage.as_ref().ok_or(Missing::NoMechanicalMedia)?;
+    let solids = case.feed(draw)? * draw.constant(A::SolidsPerFeed);
+    if !effort.ageing {
+        return Err(Missing::NotSolved);
+    }
+    let dirt = Dirt { solids, keep_stage: keep, carry_over: way.carry_over, step: effort.step };
+    Ok(age(&case.plan, case.filter, case.build, &mut way.vessel, dirt, draw))
+}
+
+fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+    let per_hour = |q: L| q * litres_an_hour(1.0);
+    let (flow, bypass) = (out.way.flow, out.way.bypass);
+    let worked = flow.and_then(|q| bypass.map(|b| per_hour(q * (L::one() - b))));
+    let late = out.aged.as_ref().map(|a| a.at_service).map_err(|why| *why);
+    out.set(Measure::Flow, flow.map(per_hour));
+    out.set(Measure::WorkedFlow, worked);
+    out.set(Measure::WorkedAtService, late.map(|m| per_hour(m.worked)));
+    out.set(Measure::Bypass, bypass);
+    out.set(Measure::BypassAtService, late.map(|m| m.bypass));
+    // Only many draws together have a risk; the draws' own share of them tells it.
+    out.set(Measure::BypassRisk, late.and(Err(Missing::NoSamples)));
+    out.set(Measure::Service, out.aged.as_ref().map(|a| a.service).map_err(|why| *why));
+    let turnover = flow.and_then(|q| case.volume(draw).map(|v| q * 3600.0 / v));
+    out.set(Measure::Turnover, turnover);
+    let faults = media_order::faults(case.filter, case.build).len();
+    out.set(Measure::Staging, Ok(L::splat(faults as f64)));
+}
+
+fn cuboid<L: Real, D: Draw<L>>(outside: &Outside, draw: &D) -> Cuboid<L> {
+    Cuboid {
+        width: draw.of(&outside.width),
+        depth: draw.of(&outside.depth),
+        height: draw.of(&outside.height),
+    }
+}
+
+fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+    let extents = &out.way.vessel.extents;
+    let rooms: Vec<(L, L)> =
+        extents.floor.iter().chain(&extents.trays).map(|(plan, height)| (plan.area, *height)).collect();
+    let capacity = space::capacity(&rooms);
+    let (mut media, mut bio, mut dry, mut solids) = (L::zero(), L::zero(), L::zero(), L::zero());
+    for (at, lain) in case.plan.layers.iter().zip(&out.way.vessel.lain) {
+        let Some(layer) = at.of(case.build) else { continue };
+        media += lain.volume();
+        if at.role == Role::Biological {
+            bio += lain.volume();
+        }
+        dry += draw.of(&layer.medium.dry) * lain.free_volume();
+        let inner = draw.of(&layer.medium.inner).clamp(0.0, 1.0);
+        solids += space::solid(lain.free_volume(), void(&layer.medium.bed, draw), inner);
+    }
+    let litres = |v: L| v * 1e3;
+    let empty = rooms.is_empty();
+    let vessel = |v: L| if empty { Err(Missing::NoVessel) } else { Ok(litres(v)) };
+    let body = &case.filter.body;
+    let outside = body.outside.as_ref().ok_or(Missing::NoOutside).map(|o| cuboid(o, draw));
+    let head = body.head_space.as_ref().map_or_else(L::zero, |h| draw.of(h));
+    let tube =
+        body.down_tube.as_ref().map_or_else(L::zero, |t| space::tube(draw.of(&t.bore), draw.of(&t.length)));
+    let wet = body.dry_mass.as_ref().ok_or(Missing::NoDryMass).map(|mass| {
+        let water = space::water(space::vessel(capacity, head, tube), solids);
+        space::wet_mass(draw.of(mass), dry, water, out.way.vessel.water.density)
+    });
+    let fits = outside.and_then(|outside| {
+        let tank = case.tank.ok_or(Missing::NoTank)?;
+        let cabinet = cuboid(tank.cabinet.as_ref().ok_or(Missing::NoCabinet)?, draw);
+        let bore = draw.of(&case.filter.hose.bore);
+        let fits = space::fits(&outside, &cabinet, bore, draw.constant(A::HoseClearance));
+        Ok(L::select(fits, L::one(), L::zero()))
+    });
+    out.set(Measure::Capacity, vessel(capacity));
+    out.set(Measure::Media, vessel(media));
+    out.set(Measure::BioMedia, vessel(bio));
+    out.set(Measure::UsedSpace, outside.map(|o| space::used_space(media, &o)));
+    out.set(Measure::WetMass, wet);
+    out.set(Measure::Fits, fits);
+}
+
+fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+    let living = out.living.as_ref().map_err(|why| *why);
+    let margin = living.and_then(|l| l.margin);
+    let oxygen = living.map(|l| l.oxygen_out);
+    let nitrate = living.and_then(|l| l.nitrate).map(|n| n.cycle.peak);
+    let mass = porous_mass(case, &out.way, draw);
+    let heavy = match (case.tank, case.feed(draw), case.volume(draw)) {
+        (Some(tank), Ok(feed), Ok(volume)) => {
+            let fed = load::per_100_l(feed, volume);
+            load::is_heavy(&tank.feed, fed, draw.constant(A::HeavyFrom))
+        }
+        (Some(tank), _, _) => L::mask(matches!(tank.feed, Feed::Stock(Stock::Heavy))),
+        _ => L::mask(false),
+    };
+    let (normal, tight) = (draw.constant(A::CycleNormal), draw.constant(A::CycleHeavy));
+    let empty = out.way.vessel.extents.trays.is_empty() && out.way.vessel.extents.floor.is_none();
+    let cycle = load::cycle_litres(mass, heavy, normal, tight);
+    out.set(Measure::AmmoniaMargin, margin);
+    out.set(Measure::OxygenOut, oxygen);
+    out.set(Measure::Nitrate, nitrate);
+    out.set(Measure::CycleLitres, if empty { Err(Missing::NoVessel) } else { Ok(cycle) });
+    out.set(Measure::UvDose, dose(case, out, draw));
+}
+
+fn dose<L: Real, D: Draw<L>>(case: &Case<'_>, out: &Figures<L>, draw: &D) -> Told<L> {
+    let lamp = case.filter.uv.as_ref().ok_or(Missing::NoUv)?;
+    match case.filter.unit.as_ref().map_or(Lamp::Working, |unit| unit.lamp) {
+        Lamp::Working => {}
+        Lamp::BurntOut => return Err(Missing::LampBurntOut),
+        Lamp::Absent => return Err(Missing::LampAbsent),
+    }
+    let flow = out.way.flow?;
+    let chamber = Chamber::drawn(draw);
+    let hours = lamp.hours.as_ref().map_or_else(L::zero, |h| draw.of(h) / 3600.0);
+    let gap = uv::gap(draw.of(&lamp.shell), draw.of(&lamp.sleeve)).max(L::splat(1e-4));
+    Ok(chamber.dose(draw.of(&lamp.lamp), chamber.age(hours), gap, flow))
+}
+
+/// What was bought of each medium in the build, m3 of free bed.
+pub fn bought<L: Real>(case: &Case<'_>, way: &WaterWay<L>) -> Vec<(Arc<Medium>, L)> {
+    case.plan
+        .layers
+        .iter()
+        .zip(&way.vessel.lain)
+        .filter_map(|(at, lain)| Some((at.of(case.build)?.medium.clone(), lain.free_volume())))
+        .collect()
+}
+
+fn untold(why: Untold) -> Missing {
+    match why {
+        Untold::NoUnit => Missing::NoUnit,
+        Untold::NoAskingPrice => Missing::NoAskingPrice,
+        Untold::NoTank => Missing::NoTank,
+        Untold::NoPowerPrice => Missing::NoPowerPrice,
+        Untold::NoPower => Missing::NoPower,
+        Untold::NoPrice => Missing::NoPrice,
+    }
+}
+
+fn cost<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+    let volumes = bought(case, &out.way);
+    let mains = out.way.vessel.laws.outside.as_ref().map_or_else(L::one, |o| o.mains);
+    let power = cost::watts(case.filter, mains, draw);
+    let right = cost::put_right(case.filter, case.tank, &volumes, draw);
+    let year = cost::first_year(case.filter, case.tank, &volumes, mains, draw);
+    out.set(Measure::Power, power.map_err(untold));
+    out.set(Measure::PutRight, right.map_err(untold));
+    out.set(Measure::FirstYear, year.map_err(untold));
+}

@@ -1,0 +1,24 @@
+//! A build, a tank and one draw of the assumptions go in; every measure comes out.
+
+pub mod advice;
+pub mod biology;
+pub mod budget;
+pub mod case;
+pub mod costs;
+pub mod explain;
+pub mod explain_types;
+pub mod figures;
+pub mod improvements;
+pub mod monte_carlo;
+pub mod nominal;
+pub mod notes;
+pub mod pictures;
+mod repairs;
+mod rerun;
+pub mod result;
+pub mod section;
+pub mod stage;
+pub mod water_way;
+
+pub use advice::advise;
+pub use nominal::{judge, judge_build, measured};

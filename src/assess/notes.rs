@@ -1,0 +1,362 @@
+//! Things to know about a build beside its measures: typed, and worded in one place.
+
+use super::case::Case;
+use super::explain::{water_inside, words as written};
+use super::figures::Figures;
+use super::pictures::leaky;
+use super::stage::words_of_layer;
+use crate::assumptions::A;
+use crate::biology::oxygen;
+use crate::clogging::LONGEST;
+use crate::measures::Measure;
+use crate::message::{Amount, Message, message};
+use crate::model::filter::{Lamp, Way};
+use crate::model::medium::Role;
+use crate::model::pump::Curve;
+use crate::model::tank::{Feed, Stock};
+use crate::uncertainty::uncertain::Nominal;
+use crate::units::DAY;
+
+/// From this wet mass on a back should think first, kg. Ours.
+const HEAVY: f64 = 15.0;
+/// A box that prints so many times what arrives is worth a word. Ours.
+const OVERSTATED: f64 = 1.25;
+/// Mains within a thousandth are the same.
+const SAME: f64 = 1e-3;
+/// Hours from which nobody hurries to a stopped pump. Ours: one night away.
+const NIGHT: f64 = 24.0;
+
+/// One thing to know.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Note {
+    /// No tank: hoses, bends and temperature are the program's own.
+    NoTank,
+    /// Sea water is computed as fresh water.
+    SaltAsFresh,
+    /// A medium that harms or fails in sea water.
+    FreshwaterOnly {
+        /// Its name.
+        medium: String,
+    },
+    /// Mains here are not those of the pump's figures.
+    MainsDiffer {
+        /// Hz of the figures.
+        printed: f64,
+        /// Hz here.
+        here: f64,
+    },
+    /// Food is taken from how the tank is stocked.
+    FeedFromStock {
+        /// How it is stocked.
+        stock: Stock,
+        /// g a day.
+        grams: f64,
+    },
+    /// The pump is known only by its ends.
+    EndsOnly,
+    /// The box prints much more than arrives.
+    LabelAbove {
+        /// l/h printed.
+        printed: f64,
+        /// l/h delivered.
+        delivered: f64,
+    },
+    /// Turnover below the tank's aim.
+    LittleTurnover {
+        /// Volumes an hour.
+        turnover: f64,
+        /// The aim.
+        aim: f64,
+    },
+    /// Most water passes the finest stage from the first day.
+    MostPasses {
+        /// Share.
+        bypass: f64,
+    },
+    /// Nothing says open it in 26 weeks.
+    ByTheCalendar,
+    /// A medium wears out before the filter needs opening.
+    SpentBeforeService {
+        /// Its name.
+        medium: String,
+        /// Days it lasts.
+        lasts: f64,
+        /// Days to service.
+        service: f64,
+    },
+    /// A medium that may float.
+    Floats {
+        /// Its name.
+        medium: String,
+        /// Where it lies.
+        at: String,
+    },
+    /// In a falling build the floor stands last.
+    FloorLast {
+        /// Does it hold media?
+        holds: bool,
+    },
+    /// The media take less ammonia than feeding makes.
+    ThinMargin {
+        /// The margin.
+        margin: f64,
+    },
+    /// Biological media must never be cleaned all at once.
+    NeverAllAtOnce {
+        /// Litres of them.
+        litres: f64,
+    },
+    /// Oxygen in the shut vessel once the pump stops.
+    PumpStops {
+        /// Hours to 2 mg/l.
+        hours: f64,
+    },
+    /// A lamp that is dead still holds mercury.
+    DeadLamp,
+    /// Heavy to lift.
+    Heavy {
+        /// kg.
+        mass: f64,
+    },
+}
+
+impl Note {
+    /// The note in one sentence.
+    pub fn words(&self) -> Message {
+        let words = match self {
+            Self::NoTank => {
+                return message!(
+                    "No tank is given, so ",
+                    Amount::Run(A::RunLength.entry().value),
+                    format!(
+                        " of hose and {} bends each way and water of {} °C are assumed.",
+                        written::as_given(A::RunBends.entry().value),
+                        written::as_given(A::NoTankTemperature.entry().value)
+                    )
+                );
+            }
+            Self::SaltAsFresh => {
+                "The tank is salt water, but density, oxygen and ammonia are computed as for \
+                fresh water; sea water holds about a fifth less oxygen."
+                    .to_owned()
+            }
+            Self::FreshwaterOnly { medium } => {
+                format!("{medium}: for fresh water only, and this tank is salt water; take it out.")
+            }
+            Self::MainsDiffer { printed, here } => {
+                let k = here / printed;
+                format!(
+                    "The pump's figures are for {} Hz and the mains here are {} Hz: flow × {}, head × {}, power up \
+                     to × {} by the affinity laws; ask the maker whether it may run on these mains.",
+                    written::as_given(*printed),
+                    written::as_given(*here),
+                    written::number(k),
+                    written::number(k.powi(2)),
+                    written::number(k.powi(3))
+                )
+            }
+            Self::FeedFromStock { stock, grams } => format!(
+                "Food is taken from \"{}\", {} g a day, which is common practice and may be half or twice that; \
+                 weigh what you feed for a week.",
+                match stock {
+                    Stock::Light => "lightly stocked",
+                    Stock::Normal => "normally stocked",
+                    Stock::Heavy => "heavily stocked",
+                },
+                written::number(*grams)
+            ),
+            Self::EndsOnly => format!(
+                "The pump is known only by its two ends, so what it gives between them is an estimate with n = {}; \
+                 a bucket test settles it.",
+                written::as_given(A::PumpExponent.entry().value)
+            ),
+            Self::LabelAbove { printed, delivered } => {
+                return message!(
+                    "The box says ",
+                    Amount::Flow(*printed),
+                    "; ",
+                    Amount::Flow(*delivered),
+                    " arrive."
+                );
+            }
+            Self::LittleTurnover { turnover, aim } => format!(
+                "It turns the tank over {} times an hour; the aim is {}.",
+                written::number(*turnover),
+                written::as_given(*aim)
+            ),
+            Self::MostPasses { bypass } => format!(
+                "Most water passes the finest stage from the first day ({}), so its service says little.",
+                written::percent(*bypass)
+            ),
+            Self::ByTheCalendar => "Nothing says open it in 26 weeks: open it by the calendar.".to_owned(),
+            Self::SpentBeforeService { medium, lasts, service } => format!(
+                "{medium}: spent after {}, before it needs opening ({}).",
+                written::days(*lasts),
+                written::days(*service)
+            ),
+            Self::Floats { medium, at } => {
+                format!("{medium} in {at}: may float, so hold it down with a pad or a grid.")
+            }
+            Self::FloorLast { holds: true } => {
+                "The water falls, so it meets the floor last, and what lies there \
+                works only on water that has passed the trays."
+                    .to_owned()
+            }
+            Self::FloorLast { holds: false } => {
+                "The water falls, so dirt reaches the trays before it can settle on the floor.".to_owned()
+            }
+            Self::ThinMargin { margin } => format!(
+                "Ripe media take {} of the ammonia that feeding makes: test the water, and do not add fish.",
+                written::percent(*margin)
+            ),
+            Self::NeverAllAtOnce { litres } => {
+                return message!(
+                    "Never clean all ",
+                    Amount::Volume(*litres),
+                    " of biological media at once: rinse a part, in tank water."
+                );
+            }
+            Self::PumpStops { hours } => format!(
+                "If the pump stops, oxygen in the shut vessel is scarce after {}; what then stands in it must not \
+                 be pumped into the tank.",
+                hours_or_minutes(*hours)
+            ),
+            Self::DeadLamp => {
+                "The dead UV lamp is mercury-bearing waste: unplug the filter before you take it out, \
+                and bring it to a collection point."
+                    .to_owned()
+            }
+            Self::Heavy { mass } => {
+                return message!(
+                    "It weighs ",
+                    Amount::Mass(*mass),
+                    " full: unplug it, shut the taps, and lift it with care or with help."
+                );
+            }
+        };
+        words.into()
+    }
+}
+
+fn hours_or_minutes(hours: f64) -> String {
+    if hours < 2.0 { format!("{:.0} minutes", hours * 60.0) } else { format!("{hours:.0} hours") }
+}
+
+/// Everything worth knowing of a case judged at nominal values, in the order: what was assumed, water, dirt,
+/// life, handling.
+pub fn notes(case: &Case<'_>, figures: &Figures<f64>) -> Vec<Note> {
+    let mut out = Vec::new();
+    assumed(case, figures, &mut out);
+    water(case, figures, &mut out);
+    media(case, figures, &mut out);
+    life(case, figures, &mut out);
+    handling(case, figures, &mut out);
+    out
+}
+
+/// A measure, where the flow behind it is solved.
+fn told(figures: &Figures<f64>, measure: Measure) -> Option<f64> {
+    super::nominal::outcome(measure, figures).number()
+}
+
+fn assumed(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+    let Some(tank) = case.tank else {
+        out.push(Note::NoTank);
+        return;
+    };
+    if tank.water.salt {
+        out.push(Note::SaltAsFresh);
+    }
+    if let (Some(printed), Some(here)) = (&case.filter.pump.hz, &tank.hz) {
+        let (printed, here) = (printed.si(), here.si());
+        if (here / printed - 1.0).abs() > SAME {
+            out.push(Note::MainsDiffer { printed, here });
+        }
+    }
+    if let (Feed::Stock(stock), Ok(living)) = (&tank.feed, &figures.living) {
+        out.push(Note::FeedFromStock { stock: *stock, grams: living.feed });
+    }
+}
+
+fn water(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+    let Some(delivered) = told(figures, Measure::Flow) else { return };
+    if matches!(case.filter.pump.curve, Some(Curve::Ends { .. })) {
+        out.push(Note::EndsOnly);
+    }
+    let printed = case.filter.label.as_ref().and_then(|l| l.flow.as_ref());
+    let printed = printed.map(|f| crate::units::litres_an_hour(f.si()));
+    if let Some(printed) = printed.filter(|printed| *printed > delivered * OVERSTATED) {
+        out.push(Note::LabelAbove { printed, delivered });
+    }
+    let turnover = case.tank.map(|t| t.aims.turnover).zip(told(figures, Measure::Turnover));
+    if let Some((aim, turnover)) = turnover.filter(|(aim, turnover)| turnover < aim) {
+        out.push(Note::LittleTurnover { turnover, aim });
+    }
+    if let Some(bypass) = told(figures, Measure::Bypass).filter(|_| leaky(figures)) {
+        out.push(Note::MostPasses { bypass });
+    }
+    if told(figures, Measure::Service).is_some_and(|days| days >= LONGEST) {
+        out.push(Note::ByTheCalendar);
+    }
+}
+
+fn media(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+    let service = told(figures, Measure::Service);
+    let salt = case.tank.is_some_and(|t| t.water.salt);
+    let mut seen: Vec<&str> = Vec::new();
+    for at in &case.plan.layers {
+        let Some(layer) = at.of(case.build) else { continue };
+        let medium = &layer.medium;
+        let name = medium.name.clone();
+        if medium.floats {
+            out.push(Note::Floats { medium: name.clone(), at: words_of_layer(at.tray, at.index) });
+        }
+        // The same medium in two layers is one thing to know.
+        if seen.contains(&medium.id.as_str()) {
+            continue;
+        }
+        seen.push(&medium.id);
+        if salt && medium.freshwater_only {
+            out.push(Note::FreshwaterOnly { medium: name.clone() });
+        }
+        let lasts = medium.life.as_ref().map(|life| life.si() / DAY);
+        let both = lasts.zip(service).filter(|_| medium.role == Role::Chemical);
+        if let Some((lasts, service)) = both.filter(|(lasts, service)| lasts < service) {
+            out.push(Note::SpentBeforeService { medium: name, lasts, service });
+        }
+    }
+    if case.filter.way == Way::Falling && case.filter.body.floor.is_some() {
+        out.push(Note::FloorLast { holds: !case.build.floor.is_empty() });
+    }
+}
+
+fn life(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+    if let Some(margin) = told(figures, Measure::AmmoniaMargin).filter(|m| *m < 1.0) {
+        out.push(Note::ThinMargin { margin });
+    }
+    if let Some(litres) = told(figures, Measure::BioMedia).filter(|l| *l > 0.0) {
+        out.push(Note::NeverAllAtOnce { litres });
+    }
+    let scarce = figures.living.as_ref().ok().zip(water_inside(case, &figures.way.vessel));
+    if let (Some((living, water)), Some(_)) = (scarce, told(figures, Measure::OxygenOut)) {
+        let hours = oxygen::hours_to_scarce(water, living.oxygen_in, living.oxygen_use);
+        if hours < NIGHT {
+            out.push(Note::PumpStops { hours });
+        }
+    }
+}
+
+fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+    let dead = case.filter.unit.as_ref().is_some_and(|unit| unit.lamp == Lamp::BurntOut);
+    if dead && case.filter.uv.is_some() {
+        out.push(Note::DeadLamp);
+    }
+    if let Some(mass) = told(figures, Measure::WetMass).filter(|kg| *kg > HEAVY) {
+        out.push(Note::Heavy { mass });
+    }
+}
+
+/// The notes of a case that is not judged yet.
+pub fn notes_of(case: &Case<'_>) -> Vec<Note> {
+    notes(case, &super::figures::figures(case, &Nominal, super::figures::Effort::FULL))
+}

@@ -1,0 +1,89 @@
+//! Curves and timeline of a nominal case, as the drawings need them.
+
+use super::case::Case;
+use super::figures::Figures;
+use super::result::{CurvePicture, Opens, TimePoint, Timeline};
+use super::stage::words_of_layer;
+use crate::clogging::{Aged, LONGEST};
+use crate::hydraulics::vessel::Vessel;
+use crate::units::litres_an_hour;
+
+/// Points of a curve.
+const POINTS: usize = 33;
+
+/// Pump and system curves. `dirty` is the vessel as it stood at the end of its timeline.
+pub fn curve(
+    clean: &mut Vessel<f64>,
+    flow: f64,
+    inside: f64,
+    late: Option<(f64, f64)>,
+) -> Option<CurvePicture> {
+    let outside = clean.laws.outside.as_mut()?;
+    let weight = outside.weight();
+    let most = outside.largest_flow();
+    let mut points = |f: &mut dyn FnMut(&mut crate::hydraulics::outside::Outside<f64>, f64) -> f64| {
+        (0..POINTS)
+            .map(|i| {
+                let q = most * i as f64 / (POINTS - 1) as f64;
+                (litres_an_hour(q), f(outside, q) / weight)
+            })
+            .collect::<Vec<_>>()
+    };
+    // The vessel's own share grows nearly with the square of the flow; hoses and outlet are told by their law.
+    let system = |inside: f64, at: f64| {
+        move |o: &mut crate::hydraulics::outside::Outside<f64>, q: f64| {
+            o.hoses.at(q).loss + o.hoses.rise + inside * (q / at).powi(2)
+        }
+    };
+    let pump = points(&mut |o, q| o.pump(q).loss);
+    let clean_curve = points(&mut system(inside, flow));
+    let dirty = late.map_or_else(Vec::new, |(q, inside)| points(&mut system(inside, q)));
+    let mut meets = |q: f64| (litres_an_hour(q), outside.pump(q).loss / weight);
+    Some(CurvePicture {
+        works_at: meets(flow),
+        works_dirty_at: late.map(|(q, _)| meets(q)),
+        pump: pump.into_iter().filter(|(_, h)| *h >= 0.0).collect(),
+        clean: clean_curve,
+        dirty,
+    })
+}
+
+/// The timeline with what opened it.
+pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
+    let points = aged
+        .history
+        .iter()
+        .map(|m| TimePoint {
+            day: m.day,
+            flow: litres_an_hour(m.flow),
+            worked: litres_an_hour(m.worked),
+            bypass: m.bypass,
+            voids: m.fullest,
+        })
+        .collect();
+    Timeline { points, opens: opens(case, aged) }
+}
+
+/// What says "open it", named by what really happened.
+pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
+    let day = aged.service;
+    if let Some(layer) = aged.by_voids.first().copied().flatten() {
+        let at = case.plan.layers.get(layer).map_or_else(String::new, |l| words_of_layer(l.tray, l.index));
+        return Opens::FullVoids { day, at };
+    }
+    if day >= LONGEST || !aged.by_flow.first().copied().unwrap_or(false) {
+        return Opens::Calendar;
+    }
+    let (Some(first), Some(last)) = (aged.history.first(), aged.history.last()) else {
+        return Opens::Calendar;
+    };
+    // Worked flow is flow times what does not slip past: which of the two took more of it away?
+    let by_flow = (first.flow / last.flow).ln();
+    let by_bypass = ((1.0 - first.bypass) / (1.0 - last.bypass)).ln();
+    if by_bypass > by_flow { Opens::SlipsPast { day } } else { Opens::WorkedFlow { day } }
+}
+
+/// Does so much of the water pass the stage from the first day that its service says little?
+pub fn leaky(figures: &Figures<f64>) -> bool {
+    figures.way.bypass.is_ok_and(|b| b > 0.5)
+}

@@ -1,0 +1,149 @@
+//! A case judged again after a change: the few figures by which repairs and faults are told.
+
+use super::case::Case;
+use super::figures::{Effort, Figures, figures};
+use super::nominal::outcome;
+use super::water_way::WaterWay;
+use crate::clogging::LONGEST;
+use crate::measures::Measure;
+use crate::media_order::in_order::{Ordered, in_order};
+use crate::message::{Amount, Message, message};
+use crate::model::edit::Workpiece;
+use crate::model::lay::LayerGeometry;
+use crate::model::medium::Role;
+use crate::model::tray::Layer;
+use crate::uncertainty::uncertain::{Nominal, Uncertain};
+
+/// A run of the model at nominal values.
+pub(super) struct Run {
+    /// Everything it gave.
+    pub told: Figures<f64>,
+    /// Worked flow, l/h.
+    pub worked: Option<f64>,
+    /// Flow, l/h.
+    pub flow: Option<f64>,
+    /// Service, days.
+    pub service: Option<f64>,
+    /// Bypass, share.
+    pub bypass: Option<f64>,
+    /// Dose of the lamp, mJ/cm2.
+    pub dose: Option<f64>,
+    /// What the media can nitrify over what the feeding makes.
+    pub ammonia: Option<f64>,
+    /// Share of the dirt that biological layers catch, clean.
+    pub on_bacteria: Option<f64>,
+}
+
+impl Run {
+    /// Runs a case.
+    pub fn of(case: &Case<'_>) -> Self {
+        let told = figures(case, &Nominal, Effort::FULL);
+        let number = |measure| outcome(measure, &told).number();
+        let on_bacteria = told.aged.as_ref().ok().map(|aged| {
+            let layers = case.plan.layers.iter().zip(&aged.shares);
+            layers.filter(|(at, _)| at.role == Role::Biological).map(|(_, share)| share).sum()
+        });
+        Self {
+            worked: number(Measure::WorkedFlow),
+            flow: number(Measure::Flow),
+            service: number(Measure::Service),
+            bypass: number(Measure::Bypass),
+            dose: number(Measure::UvDose),
+            ammonia: number(Measure::AmmoniaMargin),
+            on_bacteria,
+            told,
+        }
+    }
+
+    /// Does most of the water pass its finest stage from the first day? Its service then says little: a leak
+    /// must not earn a longer interval.
+    pub fn leaky(&self) -> bool {
+        self.bypass.is_some_and(|bypass| bypass > 0.5)
+    }
+
+    /// What flow is judged by: worked flow, or all of it where nothing catches dirt by design.
+    pub fn judged_flow(&self) -> Option<f64> {
+        self.worked.or(self.flow)
+    }
+
+    /// Service as far as it counts: nothing for a leaky build.
+    pub fn interval(&self) -> Option<f64> {
+        self.service.map(|days| if self.leaky() { 0.0 } else { days })
+    }
+}
+
+/// The case of a workpiece.
+pub(super) fn case_of(piece: &Workpiece) -> Case<'_> {
+    Case::new(&piece.filter, &piece.build, piece.tank.as_deref())
+}
+
+/// Gain from one figure to another, relative, from -1 to 1; 0 where either cannot be told.
+pub(super) fn gain(before: Option<f64>, after: Option<f64>) -> f64 {
+    match (before, after) {
+        (Some(before), Some(after)) if before > 0.0 => ((after - before) / before).clamp(-1.0, 1.0),
+        (Some(_), Some(after)) if after > 0.0 => 1.0,
+        _ => 0.0,
+    }
+}
+
+/// The case's own layers put in order. None when they lie in order already.
+pub(super) fn reordered(case: &Case<'_>, way: &WaterWay<f64>) -> Option<Ordered> {
+    let lain = |at: (Option<usize>, usize)| {
+        let place = case.plan.layers.iter().position(|l| (l.tray, l.index) == at);
+        place.and_then(|n| way.vessel.lain.get(n))
+    };
+    let extents = &way.vessel.extents;
+    let ordered = in_order(
+        case.filter,
+        case.build,
+        |at| lain(at).map_or(0.0, LayerGeometry::free_volume),
+        |layer, tray| {
+            let extent = match tray {
+                None => extents.floor.as_ref(),
+                Some(t) => extents.trays.get(t),
+            };
+            let hole = layer.hole.as_ref().map_or(0.0, Uncertain::si);
+            let slack = layer.slack.as_ref().map_or(0.0, Uncertain::si);
+            extent.map_or(0.0, |(plan, _)| {
+                plan.area - plan.perimeter * slack - hole * hole * std::f64::consts::FRAC_PI_4
+            })
+        },
+    );
+    let same = |a: &[Layer], b: &[Layer]| {
+        a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.medium.id == b.medium.id)
+    };
+    let unmoved = same(&ordered.build.floor, &case.build.floor)
+        && ordered.build.trays.iter().zip(&case.build.trays).all(|(a, b)| same(a, b));
+    (!unmoved || !ordered.left_over.is_empty()).then_some(ordered)
+}
+
+/// What fits nowhere, in words: `; 0.4 l of lava left over`.
+pub(super) fn left_over_words(ordered: &Ordered) -> Message {
+    let parts = ordered
+        .left_over
+        .iter()
+        .filter(|left| left.volume > 5e-6)
+        .map(|left| message!(Amount::Volume(left.volume * 1e3), " of ", left.medium.name.as_str()));
+    let parts = Message::joined(parts, " and ");
+    if parts.is_empty() { parts } else { message!("; ", parts, " would be left over") }
+}
+
+/// Days in words: `19 d`, `over 26 weeks`.
+pub(super) fn days(days: f64) -> String {
+    if days >= LONGEST {
+        format!("over {:.0} weeks", LONGEST / 7.0)
+    } else if days < 1.0 {
+        "under 1 d".to_owned()
+    } else {
+        format!("{days:.0} d")
+    }
+}
+
+/// `service 19 d instead of 44 d`.
+pub(super) fn service_pair(is: f64, instead_of: f64) -> String {
+    let (mut one, mut other) = (days(is), days(instead_of));
+    if one == other && is < LONGEST && instead_of < LONGEST {
+        (one, other) = (format!("{is:.1} d"), format!("{instead_of:.1} d"));
+    }
+    format!("service {one} instead of {other}")
+}

@@ -1,0 +1,286 @@
+//! What judging a build gives: its measures, and the pictures that show why.
+
+use crate::measures::{Measure, Missing, Outcome};
+use crate::message::Message;
+use crate::model::filter::Way;
+use crate::model::medium::Role;
+use crate::model::tray::SealCondition;
+
+/// Everything told of one build, at nominal values.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judgement {
+    measures: [Outcome; Measure::ALL.len()],
+    /// Roles in the order the water meets them.
+    pub stages: Vec<Role>,
+    /// Rules of staging broken.
+    pub faults: Vec<Fault>,
+    /// Where the pump's head goes, in the order of the water; empty when the flow cannot be told.
+    pub head_budget: Vec<HeadPart>,
+    /// What the pump gives at that flow, m of water.
+    pub pump_head: Option<f64>,
+    /// Where water slips past the finest mechanical stage; the shares add to `bypass`.
+    pub leaks: Vec<Leak>,
+    /// The vessel cut open.
+    pub section: Section,
+    /// Pump and system curves.
+    pub curve: Option<CurvePicture>,
+    /// Flow and bypass over the weeks.
+    pub timeline: Option<Timeline>,
+    /// Things to know about it, worded in `notes`.
+    pub notes: Vec<Message>,
+    /// What would help most, best first.
+    pub helps: Vec<Help>,
+}
+
+impl Judgement {
+    /// A judgement in which nothing could be told yet.
+    pub fn empty(section: Section, why: Missing) -> Self {
+        Self {
+            measures: [Outcome::Missing(why); Measure::ALL.len()],
+            stages: Vec::new(),
+            faults: Vec::new(),
+            head_budget: Vec::new(),
+            pump_head: None,
+            leaks: Vec::new(),
+            section,
+            curve: None,
+            timeline: None,
+            notes: Vec::new(),
+            helps: Vec::new(),
+        }
+    }
+    /// Forgets what only drawings and explanations show: section, curves, timeline, notes, helps.
+    pub fn forget_pictures(&mut self) {
+        self.section = Section::unseen(self.section.way);
+        (self.curve, self.timeline) = (None, None);
+        (self.notes, self.helps) = (Vec::new(), Vec::new());
+    }
+    /// What a measure came to.
+    pub fn get(&self, measure: Measure) -> Outcome {
+        self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved))
+    }
+    /// Sets a measure.
+    pub fn set(&mut self, measure: Measure, outcome: Outcome) {
+        if let Some(slot) = self.measures.get_mut(measure as usize) {
+            *slot = outcome;
+        }
+    }
+}
+
+/// A rule of staging order broken at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Which rule.
+    pub rule: Rule,
+    /// Where: `tray 1, layer 2`, counted from the bottom.
+    pub at: String,
+    /// What it does to the water, one sentence.
+    pub says: String,
+    /// What it costs by the model, such as `service 19 d instead of 44 d`; empty while not worked out.
+    pub costs: Message,
+}
+
+pub use crate::media_order::Rule;
+
+/// One part of the head budget.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadPart {
+    /// `suction hose`, `media`.
+    pub part: String,
+    /// Head it takes, m of water.
+    pub m: f64,
+    /// Share of what the pump gives.
+    pub share: f64,
+}
+
+/// Water that slips past the finest mechanical stage at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leak {
+    /// `tray 3 seal`.
+    pub at: String,
+    /// Where in the section.
+    pub place: Place,
+    /// Share of the pumped water, clean.
+    pub share: f64,
+    /// The same on the day before it should be opened.
+    pub share_at_service: Option<f64>,
+}
+
+/// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// A tray's seal.
+    Seal {
+        /// Which tray.
+        tray: usize,
+    },
+    /// Round the edge of a layer.
+    Slack {
+        /// Which tray; none is the floor.
+        tray: Option<usize>,
+        /// Which layer.
+        layer: usize,
+    },
+    /// Through a hole in a layer.
+    Hole {
+        /// Which tray; none is the floor.
+        tray: Option<usize>,
+        /// Which layer.
+        layer: usize,
+    },
+    /// From the down-tube between two trays.
+    Joint {
+        /// The tray below it.
+        tray: usize,
+    },
+}
+
+/// The vessel cut open, to scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    /// Which way the water crosses the trays.
+    pub way: Way,
+    /// Bore of the down-tube, mm; none when there is none.
+    pub tube_mm: Option<f64>,
+    /// Settlement space.
+    pub floor: Option<Space>,
+    /// Trays from the bottom up.
+    pub trays: Vec<Space>,
+    /// Height of the water above the top tray, mm.
+    pub head_mm: Option<f64>,
+    /// Has a UV chamber.
+    pub uv: bool,
+}
+
+impl Section {
+    /// Nothing of it was looked at but the way of the water.
+    pub fn unseen(way: Way) -> Self {
+        Self { way, tube_mm: None, floor: None, trays: Vec::new(), head_mm: None, uv: false }
+    }
+}
+
+/// A tray or the floor, cut open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Space {
+    /// Usable height, mm.
+    pub height_mm: f64,
+    /// `round`, `dee`, `rectangle`.
+    pub outline: &'static str,
+    /// The outline from above as corners in a unit square, y downward; empty where it is not known.
+    pub from_above: Vec<(f64, f64)>,
+    /// Width and depth of the rectangle it sits in, mm; none where it is not known.
+    pub box_mm: Option<(f64, f64)>,
+    /// Share of its box that it fills.
+    pub fills_box: Option<f64>,
+    /// Layers from the bottom up.
+    pub layers: Vec<Slab>,
+    /// Seal, if it has one.
+    pub seal: Option<(SealCondition, f64)>,
+    /// mm by which the layers stand too high; 0 when they fit.
+    pub excess_mm: f64,
+}
+
+/// A layer, cut open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slab {
+    /// Media id.
+    pub id: String,
+    /// Media name.
+    pub name: String,
+    /// Role.
+    pub role: Role,
+    /// Height it stands, mm.
+    pub height_mm: f64,
+    /// Clear width at its edge, mm.
+    pub slack_mm: f64,
+    /// Diameter of a hole through it, mm.
+    pub hole_mm: Option<f64>,
+    /// Share of the pumped water that goes through its media.
+    pub share: Option<f64>,
+    /// Volume of media, litres.
+    pub litres: f64,
+    /// Dry mass, kg.
+    pub kilograms: f64,
+    /// Pad of foam or fibre.
+    pub pad: bool,
+}
+
+/// Pump and system curves for drawing: flows in l/h, heads in m.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CurvePicture {
+    /// What the pump gives.
+    pub pump: Vec<(f64, f64)>,
+    /// What hoses and clean vessel take.
+    pub clean: Vec<(f64, f64)>,
+    /// The same at service.
+    pub dirty: Vec<(f64, f64)>,
+    /// Where pump and clean system meet.
+    pub works_at: (f64, f64),
+    /// Where pump and dirty system meet.
+    pub works_dirty_at: Option<(f64, f64)>,
+}
+
+/// Flow and bypass over time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Timeline {
+    /// Points from day 0 on.
+    pub points: Vec<TimePoint>,
+    /// What says "open it".
+    pub opens: Opens,
+}
+
+/// One day of the timeline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TimePoint {
+    /// Day.
+    pub day: f64,
+    /// Delivered flow, l/h.
+    pub flow: f64,
+    /// Worked flow, l/h.
+    pub worked: f64,
+    /// Bypass, share.
+    pub bypass: f64,
+    /// Fullest layer's voids, share.
+    pub voids: f64,
+}
+
+/// What says "open it".
+#[derive(Clone, Debug, PartialEq)]
+pub enum Opens {
+    /// Worked flow fell while the voids are nearly empty: water slips past.
+    SlipsPast {
+        /// Day.
+        day: f64,
+    },
+    /// Worked flow fell because the media are clogged.
+    WorkedFlow {
+        /// Day.
+        day: f64,
+    },
+    /// A layer's voids are 40 % full.
+    FullVoids {
+        /// Day.
+        day: f64,
+        /// Which layer.
+        at: String,
+    },
+    /// Nothing in 26 weeks: open it by the calendar.
+    Calendar,
+}
+
+/// A repair or change a person can make, with what it gains by re-running the model.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Help {
+    /// What to do.
+    pub what: Message,
+    /// Worked flow after it, l/h.
+    pub worked: Option<f64>,
+    /// Flow after it, l/h.
+    pub flow: Option<f64>,
+    /// Service after it, days.
+    pub service: Option<f64>,
+    /// Bypass after it, share.
+    pub bypass: Option<f64>,
+    /// What it costs, where known.
+    pub cost: Option<f64>,
+}

@@ -1,0 +1,383 @@
+//! How the builds stand for a tank: worth, rank, musts, and what to measure first.
+//!
+//! A build that fails a must at nominal values and in at least [`SURE`] of the draws is ruled out: it keeps its
+//! reasons and loses its rank. A must it fails less surely is told with its chance. The builds that are left are
+//! ranked among themselves, so their chances of the first place add to one.
+
+use std::borrow::Cow;
+use std::sync::Arc;
+
+use super::better::{SURE, Verdict, verdict};
+use super::rank::{Ranked, Ranking, rank};
+use super::requirements::{Limit, Passed, passed};
+use super::utility::{Criterion, Ends, Worth, criteria, dominated};
+use super::value_of_information::{self, Gain, MeasureFirst};
+use crate::assess::case::Case;
+use crate::assess::figures::{Effort, Figures, figures};
+use crate::assess::monte_carlo::Many;
+use crate::assess::result::Judgement;
+use crate::measures::{Better, Measure, Outcome};
+use crate::model::tank::Tank;
+use crate::simd::{F64x8, Real};
+use crate::uncertainty::key::Key;
+use crate::uncertainty::pinned::PinnedDraw;
+use crate::uncertainty::sampling::Draws;
+
+/// Clean bypass above which `service` is worth nothing: a leak must not earn a longer interval.
+pub const MOST_PASSES: f64 = 0.5;
+
+/// Figures named in "measure this first".
+pub const FIRST: usize = 5;
+
+/// Least gain worth naming, points of score: a tenth of a point of a hundred.
+const WORTH_NAMING: f64 = 0.001;
+/// Figures tried at most, those of the greatest gain.
+const TRIED: usize = 40;
+/// Of two builds that differ by a normal amount the figure that decides all of it gains 0.12 times the width from
+/// its 5th to its 95th percentile, and less in any other case; half of that is left to what bends.
+const MOVES: f64 = 4.0;
+/// Chance of the first place from which a build counts as in question.
+const CONTENDS: f64 = 0.01;
+/// Builds looked at for it, the best placed ones: what is known of those far behind changes no choice, and the
+/// work grows with builds times figures.
+pub const CONTENDERS: usize = 64;
+
+/// A must at one build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Met {
+    /// The must.
+    pub limit: Limit,
+    /// The figure at nominal values.
+    pub figure: Outcome,
+    /// Does it pass at nominal values? None when it cannot be told.
+    pub passes: Option<bool>,
+}
+
+/// How one build stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stands {
+    /// The musts, in the tank's order.
+    pub musts: Vec<Met>,
+    /// Chances of passing them; none without draws.
+    pub chances: Option<Passed>,
+    /// Nominal value of each criterion as it is scored; NaN where it cannot be told.
+    pub values: Vec<f64>,
+    /// Most water passes it from the first day, so its service is worth nothing.
+    pub most_passes: bool,
+    /// A build that is no worse in anything weighted and better in something.
+    pub dominated_by: Option<usize>,
+    /// Draws that could not be solved.
+    pub failed: usize,
+    /// A must fails at nominal values, and surely under the doubt.
+    pub ruled_out: bool,
+    place: Option<usize>,
+}
+
+/// How all builds stand for a tank.
+#[derive(Clone, Debug)]
+pub struct Standing {
+    /// Weighted measures, in the tank's order.
+    pub criteria: Vec<Criterion>,
+    /// One a build, in the order given.
+    pub builds: Vec<Stands>,
+    /// Draws behind the chances; 0 without doubt.
+    pub samples: usize,
+    /// Every build is ruled out, so all are ranked after all.
+    pub none_passes: bool,
+    ranked: Vec<usize>,
+    worth: Worth,
+    ranking: Ranking,
+    /// What each ranked build hangs on.
+    keys: Vec<Vec<Key>>,
+    /// The line from worth nothing to worth all of each criterion.
+    ends: Vec<Option<Ends>>,
+    seed: u64,
+}
+
+/// Measures whose draws a tank's ranking looks at: criteria, musts, and the bypass that voids a service.
+pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
+    let mut all = vec![Measure::Bypass];
+    all.extend(criteria(tank).iter().map(|criterion| criterion.measure));
+    all.extend(Limit::all(tank).iter().map(|limit| limit.measure));
+    all
+}
+
+/// Draws of a measure as they are scored; one NaN where it cannot be told.
+fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
+    if measure == Measure::BypassRisk {
+        return Cow::Owned(vec![many.risk.unwrap_or(f64::NAN)]);
+    }
+    let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
+    let Some(values) = drawn(measure) else { return Cow::Owned(vec![f64::NAN]) };
+    match (measure, drawn(Measure::Bypass)) {
+        (Measure::Service, Some(bypass)) if bypass.len() == values.len() => {
+            let scored = |(days, bypass): (&f64, &f64)| if *bypass > MOST_PASSES { 0.0 } else { *days };
+            Cow::Owned(values.iter().zip(bypass).map(scored).collect())
+        }
+        _ => Cow::Borrowed(values),
+    }
+}
+
+/// Figure of a must: a risk is known only from the draws.
+fn figure(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> Outcome {
+    match (measure, many.and_then(|many| many.risk)) {
+        (Measure::BypassRisk, Some(risk)) => Outcome::Value(risk),
+        _ => judgement.get(measure),
+    }
+}
+
+fn nominal(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> f64 {
+    if measure == Measure::Service && most_passes(judgement) {
+        return 0.0;
+    }
+    figure(measure, judgement, many).number().unwrap_or(f64::NAN)
+}
+
+fn most_passes(judgement: &Judgement) -> bool {
+    judgement.get(Measure::Bypass).number().is_some_and(|bypass| bypass > MOST_PASSES)
+}
+
+/// Fails at nominal values and in so many draws that the doubt does not excuse it.
+fn surely_fails(met: &Met, chances: Option<&Passed>, i: usize) -> bool {
+    let chance = chances.and_then(|c| c.each.get(i)).map(super::requirements::Passing::fails);
+    met.passes == Some(false) && chance.is_none_or(|fails| fails >= SURE)
+}
+
+impl Stands {
+    /// The musts that rule it out.
+    pub fn ruled_out_by(&self) -> impl Iterator<Item = &Met> {
+        let fails = |(i, met): (usize, &'_ Met)| surely_fails(met, self.chances.as_ref(), i);
+        self.musts.iter().enumerate().filter(move |both| fails(*both)).map(|(_, met)| met)
+    }
+}
+
+impl Standing {
+    /// How builds stand: their judgements at this tank and their draws (none of them, or all). `seed` starts the
+    /// draws of taste and the shuffles.
+    pub fn new(builds: &[(&Judgement, Option<&Many>)], tank: &Tank, seed: u64) -> Self {
+        let criteria = criteria(tank);
+        let limits = Limit::all(tank);
+        let all_drawn = !builds.is_empty() && builds.iter().all(|(_, many)| many.is_some());
+        let values: Vec<Vec<f64>> = builds
+            .iter()
+            .map(|(judgement, many)| criteria.iter().map(|c| nominal(c.measure, judgement, *many)).collect())
+            .collect();
+        let columns: Vec<Vec<Cow<'_, [f64]>>> = if all_drawn {
+            let drawn = builds.iter().filter_map(|(_, many)| *many);
+            drawn.map(|many| criteria.iter().map(|c| column(c.measure, many)).collect()).collect()
+        } else {
+            Vec::new()
+        };
+        let columns: Vec<Vec<&[f64]>> =
+            columns.iter().map(|build| build.iter().map(AsRef::as_ref).collect()).collect();
+        let mut stands: Vec<Stands> = builds
+            .iter()
+            .zip(values.iter().cloned())
+            .map(|((judgement, many), values)| {
+                let musts: Vec<Met> = limits
+                    .iter()
+                    .map(|limit| {
+                        let figure = figure(limit.measure, judgement, *many);
+                        let passes = figure.number().and_then(|x| limit.passes(x));
+                        Met { limit: *limit, figure, passes }
+                    })
+                    .collect();
+                let chances = many.and_then(|many| {
+                    let columns: Vec<Cow<'_, [f64]>> = limits
+                        .iter()
+                        .map(|limit| match many.sample(limit.measure) {
+                            Some(sample) => Cow::Borrowed(sample.values.as_slice()),
+                            None => Cow::Owned(vec![
+                                figure(limit.measure, judgement, Some(many)).number().unwrap_or(f64::NAN),
+                            ]),
+                        })
+                        .collect();
+                    let columns: Vec<&[f64]> = columns.iter().map(AsRef::as_ref).collect();
+                    passed(&limits, &columns)
+                });
+                Stands {
+                    ruled_out: musts
+                        .iter()
+                        .enumerate()
+                        .any(|(i, met)| surely_fails(met, chances.as_ref(), i)),
+                    musts,
+                    chances,
+                    values,
+                    most_passes: most_passes(judgement),
+                    dominated_by: None,
+                    failed: many.map_or(0, |many| many.failed),
+                    place: None,
+                }
+            })
+            .collect();
+        let none_passes = stands.iter().all(|s| s.ruled_out);
+        let ranked: Vec<usize> = (0..stands.len())
+            .filter(|b| none_passes || stands.get(*b).is_some_and(|s| !s.ruled_out))
+            .collect();
+        let kept = |all: &[Vec<f64>]| -> Vec<Vec<f64>> {
+            ranked.iter().filter_map(|b| all.get(*b).cloned()).collect()
+        };
+        for (place, (b, by)) in ranked.iter().zip(dominated(&criteria, &kept(&values))).enumerate() {
+            if let Some(stand) = stands.get_mut(*b) {
+                stand.place = Some(place);
+                stand.dominated_by = by.and_then(|by| ranked.get(by).copied());
+            }
+        }
+        // The ends of "best of those compared" are set by all builds, the ruled-out ones too.
+        let those = |c: usize| values.iter().filter_map(move |build| build.get(c).copied());
+        let ends = criteria
+            .iter()
+            .enumerate()
+            .map(|(c, own)| own.ends.or_else(|| Ends::of_those(those(c), own.measure.row().better)))
+            .collect();
+        let mut worth = Worth::new(&criteria, &values, &columns);
+        worth.nominal = kept(&worth.nominal);
+        worth.draws = ranked.iter().filter_map(|b| worth.draws.get_mut(*b).map(std::mem::take)).collect();
+        let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
+        let ranking = rank(&worth, &weights, seed);
+        let keys = ranked
+            .iter()
+            .map(|b| {
+                builds.get(*b).and_then(|(_, many)| *many).map_or_else(Vec::new, |many| many.keys.clone())
+            })
+            .collect();
+        // Not those of the columns: a tank may weigh nothing but risks, each one figure over all draws.
+        let drawn = |many: &Many| {
+            Measure::ALL.into_iter().filter_map(|m| many.sample(m)).map(|s| s.values.len()).max()
+        };
+        let samples = if all_drawn {
+            builds.iter().filter_map(|(_, many)| drawn((*many)?)).max().unwrap_or(worth.samples)
+        } else {
+            0
+        };
+        Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, ends, seed }
+    }
+
+    /// Ranks again under other weights, one a criterion, without working any worth out again.
+    pub fn reweigh(&mut self, weights: &[f64]) {
+        for (criterion, weight) in self.criteria.iter_mut().zip(weights) {
+            criterion.weight = *weight;
+        }
+        self.ranking = rank(&self.worth, weights, self.seed);
+    }
+
+    /// Rank and chances of a build; none when it is ruled out.
+    pub fn rank(&self, build: usize) -> Option<&Ranked> {
+        self.ranking.builds.get(self.builds.get(build)?.place?)
+    }
+
+    /// Builds in the order to show: ranked ones by chance of the first place, then those ruled out as given.
+    pub fn order(&self) -> Vec<usize> {
+        let ranked = self.ranking.order.iter().filter_map(|place| self.ranked.get(*place).copied());
+        let out = (0..self.builds.len()).filter(|b| self.builds.get(*b).is_some_and(|s| s.place.is_none()));
+        ranked.chain(out).collect()
+    }
+
+    /// The build most often first under any weights at all, and how often.
+    pub fn any_weights(&self) -> Option<(usize, f64)> {
+        let first = |b: usize| self.rank(b).map(|r| (b, r.first_any_weights()));
+        // The order stands for equals: the first of them wins.
+        self.order().into_iter().filter_map(first).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    }
+
+    /// Chance that one build scores higher than another over the same draws; none unless both are ranked. Without
+    /// draws the nominal scores are compared.
+    pub fn better(&self, first: usize, second: usize) -> Option<Verdict> {
+        let (a, b) = (self.rank(first)?, self.rank(second)?);
+        verdict(&a.scores, &b.scores, Better::More, None)
+    }
+
+    /// How much of the lead of one build over another comes from each weighted measure, in points of score (0 to
+    /// 1): the mean over the draws, the nominal one without. They add to the difference of the mean scores. None
+    /// unless both are ranked.
+    pub fn lead(&self, first: usize, second: usize) -> Option<Vec<(Measure, f64)>> {
+        let place = |b: usize| self.builds.get(b)?.place;
+        let (first, second) = (place(first)?, place(second)?);
+        let mean = |place: usize, c: usize| {
+            if self.worth.samples == 0 {
+                return self.worth.nominal.get(place)?.get(c).copied();
+            }
+            let column = self.worth.draws.get(place)?.get(c)?;
+            Some(column.iter().sum::<f64>() / column.len().max(1) as f64)
+        };
+        let all: f64 = self.criteria.iter().map(|c| c.weight.max(0.0)).sum();
+        let share = |(c, criterion): (usize, &Criterion)| {
+            let apart = mean(first, c)? - mean(second, c)?;
+            Some((criterion.measure, if all > 0.0 { criterion.weight.max(0.0) * apart / all } else { 0.0 }))
+        };
+        self.criteria.iter().enumerate().map(share).collect()
+    }
+
+    /// What to measure first. `draws` are those that the builds were judged in, `cases` the builds; nothing without
+    /// draws.
+    ///
+    /// With so many figures one may seem to matter by chance. So each is tried: moved alone from its 5th to its
+    /// 95th percentile it has to move the score of a build in question by four times what it is said to gain.
+    pub fn measure_first(&self, draws: &Draws, cases: &[Case<'_>]) -> MeasureFirst {
+        if self.samples == 0 {
+            return MeasureFirst { top: Vec::new(), not_at_home: Vec::new() };
+        }
+        let mut contenders: Vec<usize> = self.ranking.order.iter().copied().take(CONTENDERS).collect();
+        contenders.sort_unstable();
+        let mut keys: Vec<&Key> = contenders.iter().filter_map(|b| self.keys.get(*b)).flatten().collect();
+        keys.sort();
+        keys.dedup();
+        let columns: Vec<(Key, Arc<[f64]>)> =
+            keys.into_iter().map(|key| (key.clone(), draws.uniforms(key))).collect();
+        let hangs = |key: &Key| contenders.iter().map(|b| self.hangs_on(*b, key)).collect();
+        let of = |b: &usize| self.ranking.builds.get(*b).map(|r| r.scores.as_slice());
+        let scores: Vec<&[f64]> = contenders.iter().filter_map(of).collect();
+        let gains = value_of_information::gains_where(&scores, &columns, hangs, self.seed);
+        let real: Vec<Gain> = gains
+            .into_iter()
+            .filter(|gain| gain.clear && gain.gain >= WORTH_NAMING)
+            .take(TRIED)
+            .filter(|gain| self.moves(&gain.key, draws, cases) >= MOVES * gain.gain)
+            .collect();
+        value_of_information::measure_first(real, FIRST)
+    }
+
+    /// Whether a ranked build hangs on a figure.
+    fn hangs_on(&self, place: usize, key: &Key) -> bool {
+        // A case's figures stand in the order of their names.
+        self.keys.get(place).is_some_and(|own| own.binary_search(key).is_ok())
+    }
+
+    /// The most that a figure, moved alone, moves the score of a build that may come first: the mean over eight
+    /// draws of the others.
+    fn moves(&self, key: &Key, draws: &Draws, cases: &[Case<'_>]) -> f64 {
+        let contends = |place: usize| {
+            let told = self.ranking.builds.get(place).map_or(0.0, Ranked::first);
+            self.hangs_on(place, key)
+                && (told >= CONTENDS || self.ranking.order.iter().take(2).any(|p| *p == place))
+        };
+        let places = (0..self.ranked.len()).filter(|place| contends(*place));
+        let moved = places.filter_map(|place| cases.get(*self.ranked.get(place)?)).map(|case| {
+            let [low, high] =
+                [0.05, 0.95].map(|share| self.scores_at(case, &PinnedDraw::new(draws, 0, key, share)));
+            let apart = low.iter().zip(&high).map(|(low, high)| (high - low).abs());
+            apart.sum::<f64>() / low.len().max(1) as f64
+        });
+        moved.fold(0.0, f64::max)
+    }
+
+    /// Scores of a case in eight draws. A risk is of all draws together, and stands still.
+    fn scores_at(&self, case: &Case<'_>, draw: &PinnedDraw<'_>) -> Vec<f64> {
+        let told: Figures<F64x8> = figures(case, draw, Effort::FULL);
+        let drawn =
+            |measure: Measure| told.get(measure).ok().map(|x| (0..F64x8::WIDTH).map(move |i| x.draw(i)));
+        let passes: Option<Vec<f64>> = drawn(Measure::Bypass).map(Iterator::collect);
+        let mut scores = vec![0.0; F64x8::WIDTH];
+        let all: f64 = self.criteria.iter().map(|c| c.weight.max(0.0)).sum();
+        for (criterion, ends) in self.criteria.iter().zip(&self.ends) {
+            let (Some(ends), Some(values)) = (ends, drawn(criterion.measure)) else { continue };
+            for ((score, value), i) in scores.iter_mut().zip(values).zip(0..) {
+                let passes = passes.as_ref().and_then(|p| p.get::<usize>(i)).copied();
+                let lost = criterion.measure == Measure::Service && passes.is_some_and(|p| p > MOST_PASSES);
+                let worth = if lost { 0.0 } else { ends.worth(value) };
+                *score += criterion.weight.max(0.0) * worth / all;
+            }
+        }
+        scores
+    }
+}

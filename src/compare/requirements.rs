@@ -1,0 +1,148 @@
+//! What rules a build out: the chance of passing each must, and all of them at once.
+
+use crate::measures::Measure;
+use crate::model::tank::{Must, Tank};
+
+/// The bound a must sets.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Bound {
+    /// Yes.
+    Yes,
+    /// At least so much, in the measure's unit.
+    AtLeast(f64),
+    /// At most so much.
+    AtMost(f64),
+}
+
+/// One must.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// On which measure.
+    pub measure: Measure,
+    /// What it asks.
+    pub bound: Bound,
+}
+
+impl Limit {
+    /// The limit a must sets; none when its key is not a measure's.
+    pub fn of(must: &Must) -> Option<Self> {
+        Some(match must {
+            Must::Fits => Self { measure: Measure::Fits, bound: Bound::Yes },
+            Must::AtLeast(key, bound) => {
+                Self { measure: Measure::from_key(key)?, bound: Bound::AtLeast(*bound) }
+            }
+            Must::AtMost(key, bound) => {
+                Self { measure: Measure::from_key(key)?, bound: Bound::AtMost(*bound) }
+            }
+        })
+    }
+    /// All limits of a tank.
+    pub fn all(tank: &Tank) -> Vec<Self> {
+        tank.musts.iter().filter_map(Self::of).collect()
+    }
+    /// Does a value pass? None when it cannot be told (NaN).
+    pub fn passes(&self, x: f64) -> Option<bool> {
+        (!x.is_nan()).then_some(match self.bound {
+            Bound::Yes => x >= 0.5,
+            Bound::AtLeast(bound) => x >= bound,
+            Bound::AtMost(bound) => x <= bound,
+        })
+    }
+}
+
+/// Chances of passing; what is left of 1 fails.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Passing {
+    /// Share of all draws that pass.
+    pub passes: f64,
+    /// Share of all draws in which it cannot be told.
+    pub untold: f64,
+}
+
+impl Passing {
+    /// Share of all draws that fail.
+    pub fn fails(&self) -> f64 {
+        1.0 - self.passes - self.untold
+    }
+    fn count(draws: impl Iterator<Item = Option<bool>>) -> Option<Self> {
+        let (mut n, mut passes, mut untold) = (0_usize, 0_usize, 0_usize);
+        for draw in draws {
+            n += 1;
+            match draw {
+                Some(true) => passes += 1,
+                Some(false) => {}
+                None => untold += 1,
+            }
+        }
+        let share = |count: usize| count as f64 / n as f64;
+        (n > 0).then(|| Self { passes: share(passes), untold: share(untold) })
+    }
+}
+
+/// How one build stands to the musts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passed {
+    /// Each must on its own, in their order.
+    pub each: Vec<Passing>,
+    /// All at once: a draw fails when one must fails, and cannot be told when none fails and one cannot be told.
+    pub all: Passing,
+}
+
+/// Chances for one build. `columns` holds, for each limit, the draws of its measure, NaN where they cannot be
+/// told; a column of one value holds in every draw. None without a single draw; without musts everything passes.
+pub fn passed(limits: &[Limit], columns: &[&[f64]]) -> Option<Passed> {
+    if limits.is_empty() {
+        return Some(Passed { each: Vec::new(), all: Passing { passes: 1.0, untold: 0.0 } });
+    }
+    let samples = columns.iter().map(|column| column.len()).max().unwrap_or(0);
+    let told = |limit: &Limit, column: &[f64], i: usize| match column {
+        [all] => limit.passes(*all),
+        _ => column.get(i).and_then(|x| limit.passes(*x)),
+    };
+    let pairs = || limits.iter().zip(columns);
+    let each = pairs()
+        .map(|(limit, column)| Passing::count((0..samples).map(|i| told(limit, column, i))))
+        .collect::<Option<Vec<_>>>()?;
+    let all = Passing::count((0..samples).map(|i| {
+        let mut draw = pairs().map(|(limit, column)| told(limit, column, i));
+        let failed = draw.clone().any(|one| one == Some(false));
+        if failed { Some(false) } else { draw.all(|one| one.is_some()).then_some(true) }
+    }))?;
+    Some(Passed { each, all })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_and_all_by_hand() {
+        let limits: Vec<Limit> = [
+            Must::Fits,
+            Must::AtLeast("turnover".into(), 3.0),
+            Must::AtMost("bypass_at_service".into(), 0.25),
+            Must::AtMost("nonsense".into(), 1.0),
+        ]
+        .iter()
+        .filter_map(Limit::of)
+        .collect();
+        assert_eq!(limits.len(), 3);
+        let turnover = [2.0, 3.0, 4.0, f64::NAN];
+        let bypass = [0.1, 0.25, 0.3, 0.1];
+        let told = passed(&limits, &[&[1.0], &turnover, &bypass]).unwrap();
+        assert_eq!(told.each[0], Passing { passes: 1.0, untold: 0.0 });
+        assert_eq!(told.each[1], Passing { passes: 0.5, untold: 0.25 });
+        assert_eq!(told.each[2], Passing { passes: 0.75, untold: 0.0 });
+        assert_eq!(told.all, Passing { passes: 0.25, untold: 0.25 });
+        assert_eq!(told.all.fails(), 0.5);
+        // A failed must outweighs one that cannot be told.
+        let told = passed(&limits, &[&[0.0], &[f64::NAN], &[0.0]]).unwrap();
+        assert_eq!(told.all, Passing { passes: 0.0, untold: 0.0 });
+    }
+
+    #[test]
+    fn no_musts_and_no_draws() {
+        assert_eq!(passed(&[], &[]).unwrap().all.passes, 1.0);
+        assert_eq!(passed(&[Limit { measure: Measure::Fits, bound: Bound::Yes }], &[&[]]), None);
+    }
+}

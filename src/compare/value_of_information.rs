@@ -1,0 +1,254 @@
+//! Which doubtful figure to measure before choosing: the one whose knowledge would gain most.
+//!
+//! Expected value of partial perfect information by one-level binning of the draws (Strong and Oakley 2013,
+//! Medical Decision Making 33, give the idea): with a figure known to lie in one sixteenth of its range one would
+//! take the build best there, instead of the build best on the whole. Bins hold chance differences too, so a gain
+//! would show for a figure that does not matter; the mean gain of draws shuffled between the bins is taken off.
+//! Figures are drawn independently, so a build that does not hang on a figure keeps its whole mean in every bin: a
+//! figure of a build that never comes first cannot be named for a chance difference between two others.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::how_to_measure::{at_home, how_to_measure};
+use crate::uncertainty::generator::Generator;
+use crate::uncertainty::key::Key;
+
+/// Bins of equal count.
+const BINS: usize = 16;
+/// Fewest draws a bin may hold; with fewer draws there are fewer bins.
+const FEWEST: usize = 4;
+/// Shuffles that tell what chance alone gains on the mean.
+const SHUFFLES: usize = 20;
+/// A figure must gain more than every shuffle to be called clear. With two shuffles for each figure fewer than one
+/// figure that does not matter passes; more than this many are not made.
+const MOST_SHUFFLES: usize = 4000;
+/// Scores nearer than this are the same.
+const SAME: f64 = 1e-12;
+
+/// What knowing one figure would gain.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gain {
+    /// The figure.
+    pub key: Key,
+    /// Expected gain, in points of score (0 to 1), less what chance alone gains; may fall below 0 by chance.
+    pub gain: f64,
+    /// Chance that knowing it changes the choice.
+    pub changes: f64,
+    /// Gains more than chance alone would, with so many figures to choose from.
+    pub clear: bool,
+    /// Can be measured at home.
+    pub at_home: bool,
+    /// How.
+    pub how: &'static str,
+}
+
+/// The gains of all keys, greatest first; equal ones by name.
+///
+/// `scores[build][draw]` are those of [`super::rank::Ranked::scores`]; a key's column is
+/// [`crate::uncertainty::sampling::Draws::uniforms`] of it, of the same draws. Empty with fewer than two builds or with too
+/// few draws for two bins.
+pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec<Gain> {
+    let all = vec![true; scores.len()];
+    gains_where(scores, columns, |_| all.clone(), seed)
+}
+
+/// The same where it is known which builds hang on a key: `hangs` says so for each build.
+pub fn gains_where(
+    scores: &[&[f64]],
+    columns: &[(Key, Arc<[f64]>)],
+    hangs: impl Fn(&Key) -> Vec<bool>,
+    seed: u64,
+) -> Vec<Gain> {
+    let samples = scores.iter().map(|s| s.len()).min().unwrap_or(0);
+    let bins = BINS.min(samples / FEWEST);
+    if scores.len() < 2 || bins < 2 {
+        return Vec::new();
+    }
+    let binned = Binned::new(scores, samples, bins);
+
+    let mut generator = Generator::new(seed, Key::new("measure-first/shuffles").hash());
+    let mut order: Vec<usize> = (0..samples).collect();
+    let all = vec![true; scores.len()];
+    let shuffles = (2 * columns.len()).clamp(SHUFFLES, MOST_SHUFFLES);
+    let shuffled: Vec<f64> = (0..shuffles)
+        .map(|_| {
+            generator.shuffle(&mut order);
+            binned.gain(&order, &all).0
+        })
+        .collect();
+    // With every build free to differ by chance: no lower than for keys that only some hang on.
+    let bar = shuffled.iter().copied().fold(0.0, f64::max) + SAME;
+    let mut by_chance: BTreeMap<Vec<bool>, f64> = BTreeMap::new();
+    let mut chance_alone = |hangs: &[bool]| {
+        *by_chance.entry(hangs.to_vec()).or_insert_with(|| {
+            let gains = (0..SHUFFLES).map(|_| {
+                generator.shuffle(&mut order);
+                binned.gain(&order, hangs).0
+            });
+            gains.sum::<f64>() / SHUFFLES as f64
+        })
+    };
+
+    let mut gains: Vec<Gain> = columns
+        .iter()
+        .filter(|(_, column)| column.len() >= samples)
+        .map(|(key, column)| {
+            let mut drawn: Vec<(usize, f64)> = column.iter().copied().take(samples).enumerate().collect();
+            drawn.sort_by(|(_, a), (_, b)| a.total_cmp(b));
+            let order: Vec<usize> = drawn.into_iter().map(|(i, _)| i).collect();
+            let hangs = hangs(key);
+            let (gain, changes) = binned.gain(&order, &hangs);
+            Gain {
+                key: key.clone(),
+                gain: gain - chance_alone(&hangs),
+                changes,
+                clear: gain > bar,
+                at_home: at_home(key.name()),
+                how: how_to_measure(key.name()),
+            }
+        })
+        .collect();
+    gains.sort_by(|a, b| b.gain.total_cmp(&a.gain).then_with(|| a.key.cmp(&b.key)));
+    gains
+}
+
+/// What to measure first, and what would matter as much but cannot be measured at home.
+#[derive(Default, Clone, Debug, PartialEq)]
+pub struct MeasureFirst {
+    /// The figures to measure, greatest gain first.
+    pub top: Vec<Gain>,
+    /// Assumptions of the model that gain more than the last of those (all that are clear when there is none).
+    pub not_at_home: Vec<Gain>,
+}
+
+/// The first `n` of [`gains`] that are clear and can be measured at home.
+pub fn measure_first(gains: Vec<Gain>, n: usize) -> MeasureFirst {
+    let (home, not_at_home): (Vec<Gain>, Vec<Gain>) =
+        gains.into_iter().filter(|g| g.clear).partition(|g| g.at_home);
+    let top: Vec<Gain> = home.into_iter().take(n).collect();
+    let least = top.last().map_or(f64::NEG_INFINITY, |g| g.gain);
+    let not_at_home = not_at_home.into_iter().filter(|g| g.gain > least).take(n).collect();
+    MeasureFirst { top, not_at_home }
+}
+
+/// The builds' scores, ready to be summed by bins.
+struct Binned<'a> {
+    scores: &'a [&'a [f64]],
+    samples: usize,
+    bins: usize,
+    /// Build with the greatest mean score, the first of equals, and that mean.
+    best: (usize, f64),
+    /// Mean score of each build over all draws.
+    means: Vec<f64>,
+}
+
+impl<'a> Binned<'a> {
+    fn new(scores: &'a [&'a [f64]], samples: usize, bins: usize) -> Self {
+        let all: Vec<usize> = (0..samples).collect();
+        let means: Vec<f64> = scores.iter().map(|build| mean(build, &all)).collect();
+        let best = best(means.iter().copied(), None);
+        Self { scores, samples, bins, best, means }
+    }
+
+    /// Gain of choosing by bin, for draws in this order, and the share of draws in bins where the choice changes.
+    /// A build that does not hang on what they are ordered by keeps its whole mean.
+    fn gain(&self, order: &[usize], hangs: &[bool]) -> (f64, f64) {
+        let (mut sum, mut changed) = (0.0, 0_usize);
+        for bin in 0..self.bins {
+            let (from, to) = (bin * self.samples / self.bins, (bin + 1) * self.samples / self.bins);
+            let draws = order.get(from..to).unwrap_or_default();
+            let here = self.scores.iter().zip(&self.means).enumerate().map(|(b, (build, whole))| {
+                if hangs.get(b).copied().unwrap_or(true) { mean(build, draws) } else { *whole }
+            });
+            let (build, mean) = best(here, Some(self.best.0));
+            sum += mean * draws.len() as f64;
+            if build != self.best.0 {
+                changed += draws.len();
+            }
+        }
+        let n = self.samples as f64;
+        (sum / n - self.best.1, changed as f64 / n)
+    }
+}
+
+/// Mean score over some draws. A score that is no number counts 0.
+fn mean(build: &[f64], draws: &[usize]) -> f64 {
+    let told = draws.iter().filter_map(|i| build.get(*i)).filter(|x| x.is_finite());
+    told.sum::<f64>() / draws.len().max(1) as f64
+}
+
+/// The build with the greatest mean, and that mean. Among equals `favourite`, else the first.
+fn best(means: impl Iterator<Item = f64>, favourite: Option<usize>) -> (usize, f64) {
+    let better = |a: (usize, f64), b: (usize, f64)| {
+        let ahead = b.1 > a.1 + SAME || (favourite == Some(b.0) && b.1 >= a.1 - SAME);
+        if ahead { b } else { a }
+    };
+    means.enumerate().reduce(better).unwrap_or((0, 0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::uncertainty::sampling::Draws;
+
+    fn columns(draws: &Draws, names: &[&str]) -> Vec<(Key, Arc<[f64]>)> {
+        names.iter().map(|name| Key::new(name)).map(|key| (key.clone(), draws.uniforms(&key))).collect()
+    }
+
+    #[test]
+    fn the_figure_that_decides_comes_first_and_idle_ones_are_not_clear() {
+        let draws = Draws::new(512, 3);
+        let keys = columns(&draws, &["x/trays/1/seal", "y/hose/bore", "model/foam", "z/idle/slack"]);
+        let a: Vec<f64> = vec![0.5; 512];
+        let b: Vec<f64> =
+            (0..512).map(|i| 0.05 + 0.5 * keys[0].1[i] + 0.15 * keys[1].1[i] + 0.3 * keys[2].1[i]).collect();
+        let all = gains(&[&a, &b], &keys, 1);
+        assert_eq!(all[0].key.name(), "x/trays/1/seal");
+        assert_eq!(all[1].key.name(), "model/foam");
+        assert!(all[0].changes > 0.4 && all[0].changes < 0.6, "{all:?}");
+        let idle = all.iter().find(|g| g.key.name() == "z/idle/slack").unwrap();
+        assert!(idle.gain.abs() < 0.005 && idle.gain < all[0].gain / 10.0, "{all:?}");
+        let told = measure_first(all, 1);
+        assert_eq!(told.top.len(), 1);
+        assert!(told.top[0].how.contains("feeler gauge") && told.not_at_home.is_empty());
+        let told = measure_first(gains(&[&a, &b], &keys, 1), 2);
+        assert_eq!(told.not_at_home[0].key.name(), "model/foam");
+        assert!(!told.not_at_home[0].at_home);
+    }
+
+    #[test]
+    fn a_figure_of_a_build_that_never_comes_first_is_not_named() {
+        let draws = Draws::new(512, 3);
+        let names: Vec<String> = (0..400).map(|i| format!("loser/trays/{i}/height")).collect();
+        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let loser: Vec<f64> = keys[0].1.iter().map(|u| u / 10.0 - 1.0).collect();
+        let told = gains_where(&[&a, &b, &loser], &keys, |_| vec![false, false, true], 1);
+        assert!(told.iter().all(|g| !g.clear && g.changes == 0.0 && g.gain.abs() < 1e-9), "{:?}", &told[..3]);
+    }
+
+    #[test]
+    fn a_thousand_figures_that_do_not_matter_stay_below_the_bar() {
+        let draws = Draws::new(512, 3);
+        let names: Vec<String> = (0..1000).map(|i| format!("x/trays/{i}/seal")).collect();
+        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let all = gains(&[&a, &b], &keys, 1);
+        assert!(all.iter().filter(|g| g.clear).count() <= 2, "{:?}", &all[..5]);
+        // Their gains scatter about nothing.
+        let mean = all.iter().map(|g| g.gain).sum::<f64>() / 1000.0;
+        assert!(mean.abs() < 0.003, "{mean}");
+    }
+
+    #[test]
+    fn identical_builds_leave_nothing_to_measure() {
+        let draws = Draws::new(512, 3);
+        let keys = columns(&draws, &["x/trays/1/seal"]);
+        let a: Vec<f64> = keys[0].1.to_vec();
+        let all = gains(&[&a, &a], &keys, 1);
+        assert_eq!((all[0].gain, all[0].changes, all[0].clear), (0.0, 0.0, false));
+        assert!(gains(&[&a], &keys, 1).is_empty() && gains(&[&a[..7], &a[..7]], &keys, 1).is_empty());
+        assert_eq!(measure_first(all, 5), MeasureFirst { top: vec![], not_at_home: vec![] });
+    }
+}

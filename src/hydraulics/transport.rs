@@ -1,0 +1,149 @@
+//! Who crosses what: a share (of untreated water, of dirt, of ammonia) carried along the solved network.
+//!
+//! From the inlet, at 1, along the flow. A passage lets a part through (`penetration`); nodes mix by flow. Where
+//! two layers touch, water at the rim partly stays at the rim: of the lesser of rim water in and rim water
+//! out a share `carry_over` goes straight on, the rest mixes.
+
+// Hot loop over arrays whose indices the plan made itself.
+#![allow(clippy::indexing_slicing)]
+
+use crate::simd::Real;
+
+/// The nodes in the order the water meets them.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Walk {
+    /// In order, the inlet first; the last is where the pump draws.
+    pub stops: Vec<Stop>,
+}
+
+/// One node of the walk.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Stop {
+    /// Passages that bring water; none for the inlet.
+    pub arriving: Vec<u16>,
+    /// Passages that take it on; none for the last.
+    pub leaving: Vec<u16>,
+    /// Rim of the layer before and rim of the layer after, where the two layers touch.
+    pub rim: Option<(u16, u16)>,
+    /// The settlement space lies here: part of what comes is kept before it goes on.
+    pub settles: bool,
+}
+
+/// Shares carried along: what enters each passage.
+#[derive(Clone, Debug, Default)]
+pub struct Carried<L> {
+    /// Share of what the inlet had, entering each passage.
+    pub entering: Vec<L>,
+    /// What arrives where dirt settles, as share times flow.
+    pub settling: L,
+    /// Share at the pump.
+    pub at_pump: L,
+}
+
+impl<L: Real> Carried<L> {
+    /// Room for that many passages.
+    pub fn new(passages: usize) -> Self {
+        Self { entering: vec![L::zero(); passages], settling: L::zero(), at_pump: L::zero() }
+    }
+}
+
+/// Carries a share along. `penetration` is the part that each passage lets through, `settled` the part of what
+/// arrives at the settlement space that stays there.
+pub fn carry<L: Real>(
+    walk: &Walk,
+    flows: &[L],
+    penetration: &[L],
+    carry_over: L,
+    settled: L,
+    out: &mut Carried<L>,
+) {
+    let nothing = L::splat(1e-30);
+    for stop in &walk.stops {
+        let (mut water, mut share) = (L::zero(), L::zero());
+        for &p in &stop.arriving {
+            let p = usize::from(p);
+            water += flows[p];
+            share += flows[p] * out.entering[p] * penetration[p];
+        }
+        let mut mixed = if stop.arriving.is_empty() { L::one() } else { share / water.max(nothing) };
+        if stop.settles {
+            // At the inlet itself nothing has arrived by a passage: all the water is what leaves.
+            let through = if stop.arriving.is_empty() { leaving(stop, flows) } else { water };
+            out.settling = mixed * through;
+            mixed *= L::one() - settled;
+        }
+        if let Some((rim_in, rim_out)) = stop.rim {
+            let (i, o) = (usize::from(rim_in), usize::from(rim_out));
+            let straight = flows[i].min(flows[o]).max(L::zero()) * carry_over;
+            let at_rim = out.entering[i] * penetration[i];
+            let rest = (share - straight * at_rim) / (water - straight).max(nothing);
+            for &p in &stop.leaving {
+                out.entering[usize::from(p)] = rest;
+            }
+            let leaves = flows[o].max(nothing);
+            out.entering[o] = (straight * at_rim + (leaves - straight) * rest) / leaves;
+        } else {
+            for &p in &stop.leaving {
+                out.entering[usize::from(p)] = mixed;
+            }
+        }
+        if stop.leaving.is_empty() {
+            out.at_pump = mixed;
+        }
+    }
+}
+
+fn leaving<L: Real>(stop: &Stop, flows: &[L]) -> L {
+    stop.leaving.iter().fold(L::zero(), |sum, &p| sum + flows[usize::from(p)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stop(arriving: &[u16], leaving: &[u16], rim: Option<(u16, u16)>) -> Stop {
+        Stop { arriving: arriving.to_vec(), leaving: leaving.to_vec(), rim, settles: false }
+    }
+
+    /// Two layers that touch: media 0 and rim 1, then media 2 and rim 3; the stage is the second.
+    #[test]
+    fn rim_water_stays_at_the_rim_as_far_as_carry_over_says() {
+        let walk = Walk {
+            stops: vec![
+                stop(&[], &[0, 1], None),
+                stop(&[0, 1], &[2, 3], Some((1, 3))),
+                stop(&[2, 3], &[], None),
+            ],
+        };
+        let flows = [0.8, 0.2, 0.7, 0.3];
+        let mut out = Carried::new(4);
+        // Stage = both layers: what crosses the first is treated (0).
+        let penetration = [0.0, 1.0, 0.0, 1.0];
+        // Full mixing: 0.2 of the water is untreated, 0.3 of it slips past the second: 0.06.
+        carry(&walk, &flows, &penetration, 0.0, 0.0, &mut out);
+        assert!((out.at_pump - 0.06).abs() < 1e-12);
+        // All rim water stays at the rim: 0.2 goes straight on.
+        carry(&walk, &flows, &penetration, 1.0, 0.0, &mut out);
+        assert!((out.at_pump - 0.2).abs() < 1e-12);
+        // Half: 0.1 straight; the other 0.9 holds 0.1 untreated, of which 0.2 leaves at the rim.
+        carry(&walk, &flows, &penetration, 0.5, 0.0, &mut out);
+        assert!((out.at_pump - (0.1 + 0.2 * 0.1 / 0.9)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_carried_and_what_is_kept_add_to_what_came() {
+        let walk = Walk {
+            stops: vec![
+                Stop { settles: true, ..stop(&[], &[0, 1], None) },
+                stop(&[0, 1], &[2, 3], Some((1, 3))),
+                stop(&[2, 3], &[], None),
+            ],
+        };
+        let flows = [0.6, 0.4, 0.75, 0.25];
+        let penetration = [0.5, 1.0, 0.2, 1.0];
+        let mut out = Carried::new(4);
+        carry(&walk, &flows, &penetration, 0.3, 0.1, &mut out);
+        let caught: f64 = (0..4).map(|p| flows[p] * out.entering[p] * (1.0 - penetration[p])).sum();
+        assert!((out.settling * 0.1 + caught + out.at_pump - 1.0).abs() < 1e-12);
+    }
+}

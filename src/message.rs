@@ -1,0 +1,109 @@
+//! Sentences with amounts in them. An amount is written out only where the sentence is shown, in the units that
+//! a person reads there.
+
+/// An amount in a sentence.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Amount {
+    /// l/h.
+    Flow(f64),
+    /// Litres.
+    Volume(f64),
+    /// kg.
+    Mass(f64),
+    /// A bore, a gap, a height: mm.
+    Length(f64),
+    /// A head of water, m.
+    Head(f64),
+    /// A run of hose, m.
+    Run(f64),
+}
+
+#[derive(Clone, Debug, PartialEq)]
+enum Piece {
+    Words(String),
+    Amount(Amount),
+}
+
+/// A sentence, or a part of one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Message(Vec<Piece>);
+
+impl Message {
+    /// Is nothing said?
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Adds words, an amount, or what is said already.
+    pub fn add(&mut self, more: impl Into<Self>) {
+        for piece in more.into().0 {
+            match (self.0.last_mut(), piece) {
+                (Some(Piece::Words(last)), Piece::Words(words)) => last.push_str(&words),
+                (_, piece) => self.0.push(piece),
+            }
+        }
+    }
+
+    /// Several with words between them.
+    pub fn joined(parts: impl IntoIterator<Item = Self>, between: &str) -> Self {
+        let mut out = Self::default();
+        for (i, part) in parts.into_iter().enumerate() {
+            if i > 0 {
+                out.add(between);
+            }
+            out.add(part);
+        }
+        out
+    }
+
+    /// As text; `amount` writes an amount with its unit.
+    pub fn written(&self, amount: impl Fn(Amount) -> String) -> String {
+        let piece = |piece: &Piece| match piece {
+            Piece::Words(words) => words.clone(),
+            Piece::Amount(a) => amount(*a),
+        };
+        self.0.iter().map(piece).collect()
+    }
+}
+
+impl From<&str> for Message {
+    fn from(words: &str) -> Self {
+        Self::from(words.to_owned())
+    }
+}
+
+impl From<String> for Message {
+    fn from(words: String) -> Self {
+        Self(if words.is_empty() { Vec::new() } else { vec![Piece::Words(words)] })
+    }
+}
+
+impl From<Amount> for Message {
+    fn from(amount: Amount) -> Self {
+        Self(vec![Piece::Amount(amount)])
+    }
+}
+
+/// Words and amounts put together: `message!("the ", Amount::Length(12.0), " tap")`.
+macro_rules! message {
+    ($($part:expr),+ $(,)?) => {{
+        let mut said = $crate::message::Message::default();
+        $(said.add($part);)+
+        said
+    }};
+}
+pub(crate) use message;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_are_written_where_they_stand_and_words_grow_together() {
+        let one = message!("the ", String::from("small "), Amount::Length(12.0), " tap", "");
+        assert_eq!(one, message!("the small ", Amount::Length(12.0), " tap"));
+        let all = Message::joined([one, Message::from("a hose")], ", ");
+        assert_eq!(all.written(|a| format!("{a:?}")), "the small Length(12.0) tap, a hose");
+        assert!(Message::from("").is_empty() && Message::joined([], ", ").is_empty());
+    }
+}

@@ -1,0 +1,446 @@
+//! A change to a build, to the filter it stands in, or to the outlet at the tank, as a value that can be
+//! applied and undone. Restack's undo, swaps, proposals and repairs are the same edits.
+
+mod refused;
+mod sound;
+
+pub use refused::EditError;
+use sound::within;
+
+use std::sync::Arc;
+
+use super::filter::{Build, Filter, Impeller, Lamp};
+use super::hoses::{Fitting, Outlet};
+use super::medium::Medium;
+use super::tank::Tank;
+use super::tray::{Amount, Dimples, Layer, Seal};
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use crate::units::{Length, Plain, Quantity, Time};
+
+/// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
+pub type Place = (Option<usize>, usize);
+
+/// Most layers of a tray or floor.
+pub const MOST_LAYERS: usize = 20;
+/// Narrowest bore taken, m, and widest gap, m: the reader's own bounds.
+const LEAST_BORE: f64 = 2e-3;
+const WIDEST_GAP: f64 = 20e-3;
+
+/// Which hose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Side {
+    /// From the tank to the filter.
+    Suction,
+    /// Back to the tank.
+    Delivery,
+}
+
+/// What is edited: a build in its filter, at a tank if one is given.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Workpiece {
+    /// The filter; the builds of its file stay as they are.
+    pub filter: Arc<Filter>,
+    /// The build.
+    pub build: Build,
+    /// The tank.
+    pub tank: Option<Arc<Tank>>,
+    /// Layers may stand higher than their tray: while a person moves them about, something has to give way in
+    /// the end, not at each step. [`Workpiece::unfit`] tells what does.
+    pub may_overfill: bool,
+}
+
+/// One change.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Lays a layer at a place; what lay there and above moves up.
+    AddLayer {
+        /// Where.
+        at: Place,
+        /// What.
+        layer: Box<Layer>,
+    },
+    /// Takes a layer out.
+    RemoveLayer {
+        /// Which.
+        at: Place,
+    },
+    /// Takes a layer out and lays it elsewhere.
+    MoveLayer {
+        /// Which.
+        from: Place,
+        /// Where, counted once it is out.
+        to: Place,
+    },
+    /// Puts another layer in its place.
+    ReplaceLayer {
+        /// Which.
+        at: Place,
+        /// By what.
+        layer: Box<Layer>,
+    },
+    /// Makes a layer of another medium. Loose media lose slack, squeeze and dimples, which only pads have.
+    SetMedium {
+        /// Which layer.
+        at: Place,
+        /// Of what.
+        medium: Arc<Medium>,
+    },
+    /// How much of its medium a layer holds.
+    SetAmount {
+        /// Which layer.
+        at: Place,
+        /// How much.
+        amount: Amount,
+    },
+    /// Clear width at a pad's edge.
+    SetSlack {
+        /// Which layer.
+        at: Place,
+        /// How wide; none closes it.
+        slack: Option<Uncertain<Length>>,
+    },
+    /// A round hole through a layer.
+    SetHole {
+        /// Which layer.
+        at: Place,
+        /// How wide; none mends it.
+        hole: Option<Uncertain<Length>>,
+    },
+    /// How far a pad is pressed.
+    SetSqueezed {
+        /// Which layer.
+        at: Place,
+        /// Share; none leaves it free.
+        squeezed: Option<Uncertain<Plain>>,
+    },
+    /// Turns or changes a pad's egg-crate side.
+    SetDimples {
+        /// Which layer.
+        at: Place,
+        /// Which side; none is a plain pad.
+        dimples: Option<Dimples>,
+    },
+    /// Replaces everything in floor and trays.
+    SetStack {
+        /// Layers on the floor.
+        floor: Vec<Layer>,
+        /// Layers of each tray; as many as the filter has trays.
+        trays: Vec<Vec<Layer>>,
+    },
+    /// Another name for the build.
+    Rename {
+        /// The name.
+        name: String,
+    },
+    /// A tray's seal.
+    SetSeal {
+        /// Which tray.
+        tray: usize,
+        /// Its seal.
+        seal: Option<Seal>,
+    },
+    /// Bore of the hose.
+    SetHoseBore {
+        /// Above 0.
+        bore: Uncertain<Length>,
+    },
+    /// Bore of a connector or tap.
+    SetFittingBore {
+        /// On which hose.
+        side: Side,
+        /// Which of its fittings, from 0 in the water's order.
+        index: usize,
+        /// Above 0.
+        bore: Uncertain<Length>,
+    },
+    /// Another outlet.
+    SetOutlet {
+        /// Which.
+        outlet: Outlet,
+    },
+    /// Height of the outlet above the tank's water.
+    SetOutletHeight {
+        /// 0 and up; 0 is under the surface.
+        height: Uncertain<Length>,
+    },
+    /// What is known of the impeller; needs a unit block.
+    SetImpeller {
+        /// What.
+        impeller: Impeller,
+    },
+    /// The UV lamp: whether it works (needs a unit block unless it does), and the hours it has burnt.
+    SetLamp {
+        /// Its state.
+        lamp: Lamp,
+        /// Hours it has burnt; none is new.
+        hours: Option<Uncertain<Time>>,
+    },
+    /// Several at once, in that order; all or none.
+    All(Vec<Edit>),
+}
+
+/// A figure that an edit gives, with a key of its own: `file/edit/what`. Measured figures spread by ±3 %,
+/// guessed ones by ±40 %, any other not at all. None unless the value is finite.
+pub fn figure<Q: Quantity>(file: &str, what: &str, si: f64, known: Provenance) -> Option<Uncertain<Q>> {
+    let spread = match known {
+        Provenance::Measured => Spread::Normal { sd: 0.015 },
+        Provenance::Guessed => Spread::Normal { sd: 0.2 },
+        Provenance::Stated | Provenance::Between | Provenance::Assumed => Spread::Exact,
+    };
+    let value = Q::new(si)?;
+    Some(Uncertain { value, known, spread, key: Key::new(&format!("{file}/edit/{what}")) })
+}
+
+impl Workpiece {
+    /// A build of a filter, at a tank.
+    pub fn new(filter: Arc<Filter>, build: Build, tank: Option<Arc<Tank>>) -> Self {
+        Self { filter, build, tank, may_overfill: false }
+    }
+
+    /// A figure of this filter's edits, as [`figure`] gives it.
+    pub fn figure<Q: Quantity>(&self, what: &str, si: f64, known: Provenance) -> Option<Uncertain<Q>> {
+        figure(&self.filter.id, what, si, known)
+    }
+
+    /// The layer at a place.
+    pub fn layer(&self, at: Place) -> Option<&Layer> {
+        self.space(at.0).ok()?.get(at.1)
+    }
+
+    /// Applies a change and gives the one that undoes it: applied in turn, it leaves exactly the earlier value.
+    /// What breaks the rules of the profile (overfull trays, loose media with slack) is refused and changes
+    /// nothing; a workpiece is taken to keep them when it comes.
+    pub fn apply(&mut self, edit: &Edit) -> Result<Edit, EditError> {
+        match edit {
+            Edit::All(edits) => self.apply_all(edits),
+            Edit::Rename { name } => {
+                let name = std::mem::replace(&mut self.build.name, name.clone());
+                Ok(Edit::Rename { name })
+            }
+            Edit::AddLayer { .. }
+            | Edit::RemoveLayer { .. }
+            | Edit::MoveLayer { .. }
+            | Edit::SetStack { .. } => self.restack(edit),
+            Edit::ReplaceLayer { at, .. }
+            | Edit::SetMedium { at, .. }
+            | Edit::SetAmount { at, .. }
+            | Edit::SetSlack { at, .. }
+            | Edit::SetHole { at, .. }
+            | Edit::SetSqueezed { at, .. }
+            | Edit::SetDimples { at, .. } => self.relay(*at, edit),
+            Edit::SetSeal { .. }
+            | Edit::SetHoseBore { .. }
+            | Edit::SetFittingBore { .. }
+            | Edit::SetOutlet { .. }
+            | Edit::SetOutletHeight { .. }
+            | Edit::SetImpeller { .. }
+            | Edit::SetLamp { .. } => self.refit(edit),
+        }
+    }
+
+    fn apply_all(&mut self, edits: &[Edit]) -> Result<Edit, EditError> {
+        let before = self.clone();
+        let mut back = Vec::with_capacity(edits.len());
+        for edit in edits {
+            match self.apply(edit) {
+                Ok(undo) => back.push(undo),
+                Err(why) => {
+                    *self = before;
+                    return Err(why);
+                }
+            }
+        }
+        back.reverse();
+        Ok(Edit::All(back))
+    }
+
+    fn space(&self, tray: Option<usize>) -> Result<&Vec<Layer>, EditError> {
+        match tray {
+            None if self.filter.body.floor.is_none() => Err(EditError::NoFloor),
+            None => Ok(&self.build.floor),
+            Some(t) => self.build.trays.get(t).ok_or(EditError::NoTray(t)),
+        }
+    }
+
+    fn set_space(&mut self, tray: Option<usize>, layers: Vec<Layer>) {
+        match tray {
+            None => self.build.floor = layers,
+            Some(t) => {
+                if let Some(slot) = self.build.trays.get_mut(t) {
+                    *slot = layers;
+                }
+            }
+        }
+    }
+
+    /// Changes one layer; the way back is the layer as it was.
+    fn relay(&mut self, at: Place, edit: &Edit) -> Result<Edit, EditError> {
+        let mut layers = self.space(at.0)?.clone();
+        let slot = layers.get_mut(at.1).ok_or(EditError::NoLayer(at))?;
+        let old = slot.clone();
+        match edit {
+            Edit::ReplaceLayer { layer, .. } => *slot = Layer::clone(layer),
+            Edit::SetMedium { medium, .. } => {
+                slot.medium = Arc::clone(medium);
+                if !medium.is_pad() {
+                    slot.slack = None;
+                    slot.squeezed = None;
+                    slot.dimples = None;
+                }
+            }
+            Edit::SetAmount { amount, .. } => slot.amount = amount.clone(),
+            Edit::SetSlack { slack, .. } => slot.slack.clone_from(slack),
+            Edit::SetHole { hole, .. } => slot.hole.clone_from(hole),
+            Edit::SetSqueezed { squeezed, .. } => slot.squeezed.clone_from(squeezed),
+            Edit::SetDimples { dimples, .. } => slot.dimples = *dimples,
+            _ => {}
+        }
+        self.sound(at.0, &layers)?;
+        self.set_space(at.0, layers);
+        Ok(Edit::ReplaceLayer { at, layer: Box::new(old) })
+    }
+
+    /// Adds, removes, moves, or replaces the whole.
+    fn restack(&mut self, edit: &Edit) -> Result<Edit, EditError> {
+        match edit {
+            Edit::AddLayer { at, layer } => {
+                let mut layers = self.space(at.0)?.clone();
+                if at.1 > layers.len() {
+                    return Err(EditError::NoLayer(*at));
+                }
+                layers.insert(at.1, Layer::clone(layer));
+                self.sound(at.0, &layers)?;
+                self.set_space(at.0, layers);
+                Ok(Edit::RemoveLayer { at: *at })
+            }
+            Edit::RemoveLayer { at } => {
+                let mut layers = self.space(at.0)?.clone();
+                if at.1 >= layers.len() {
+                    return Err(EditError::NoLayer(*at));
+                }
+                let layer = Box::new(layers.remove(at.1));
+                self.set_space(at.0, layers);
+                Ok(Edit::AddLayer { at: *at, layer })
+            }
+            Edit::MoveLayer { from, to } => {
+                let mut source = self.space(from.0)?.clone();
+                self.space(to.0)?;
+                if from.1 >= source.len() {
+                    return Err(EditError::NoLayer(*from));
+                }
+                let layer = source.remove(from.1);
+                let mut target = if from.0 == to.0 { source.clone() } else { self.space(to.0)?.clone() };
+                if to.1 > target.len() {
+                    return Err(EditError::NoLayer(*to));
+                }
+                target.insert(to.1, layer);
+                self.sound(to.0, &target)?;
+                self.set_space(from.0, source);
+                self.set_space(to.0, target);
+                Ok(Edit::MoveLayer { from: *to, to: *from })
+            }
+            Edit::SetStack { floor, trays } => {
+                if trays.len() != self.filter.trays.len() {
+                    return Err(EditError::TrayCount { given: trays.len(), has: self.filter.trays.len() });
+                }
+                if !floor.is_empty() {
+                    self.space(None)?;
+                    self.sound(None, floor)?;
+                }
+                for (t, layers) in trays.iter().enumerate() {
+                    self.sound(Some(t), layers)?;
+                }
+                let floor = std::mem::replace(&mut self.build.floor, floor.clone());
+                let trays = std::mem::replace(&mut self.build.trays, trays.clone());
+                Ok(Edit::SetStack { floor, trays })
+            }
+            _ => Ok(Edit::All(Vec::new())),
+        }
+    }
+
+    /// Changes the filter, or the outlet at the tank.
+    fn refit(&mut self, edit: &Edit) -> Result<Edit, EditError> {
+        match edit {
+            Edit::SetSeal { tray, seal } => {
+                if let Some(seal) = seal {
+                    within("the gap of a seal", &seal.gap, 0.0, WIDEST_GAP)?;
+                }
+                if *tray >= self.filter.trays.len() {
+                    return Err(EditError::NoTray(*tray));
+                }
+                let slot = Arc::make_mut(&mut self.filter).trays.get_mut(*tray);
+                let slot = slot.ok_or(EditError::NoTray(*tray))?;
+                Ok(Edit::SetSeal { tray: *tray, seal: std::mem::replace(&mut slot.seal, seal.clone()) })
+            }
+            Edit::SetHoseBore { bore } => {
+                within("the bore of a hose", bore, LEAST_BORE, f64::MAX)?;
+                let filter = Arc::make_mut(&mut self.filter);
+                Ok(Edit::SetHoseBore { bore: std::mem::replace(&mut filter.hose.bore, bore.clone()) })
+            }
+            Edit::SetFittingBore { side, index, bore } => {
+                within("the bore of a fitting", bore, LEAST_BORE, f64::MAX)?;
+                let none = EditError::NoFitting(*side, *index);
+                let fittings = match side {
+                    Side::Suction => &self.filter.suction,
+                    Side::Delivery => &self.filter.delivery,
+                };
+                let Some(Fitting::Connector { .. } | Fitting::Tap { .. }) = fittings.get(*index) else {
+                    return Err(none);
+                };
+                let filter = Arc::make_mut(&mut self.filter);
+                let fittings = match side {
+                    Side::Suction => &mut filter.suction,
+                    Side::Delivery => &mut filter.delivery,
+                };
+                match fittings.get_mut(*index) {
+                    Some(Fitting::Connector { bore: slot, .. } | Fitting::Tap { bore: slot, .. }) => {
+                        let bore = std::mem::replace(slot, bore.clone());
+                        Ok(Edit::SetFittingBore { side: *side, index: *index, bore })
+                    }
+                    _ => Err(none),
+                }
+            }
+            Edit::SetOutlet { outlet } => {
+                let filter = Arc::make_mut(&mut self.filter);
+                Ok(Edit::SetOutlet { outlet: std::mem::replace(&mut filter.outlet, outlet.clone()) })
+            }
+            Edit::SetOutletHeight { height } => {
+                within("the height of the outlet", height, 0.0, f64::MAX)?;
+                let tank = self.tank.as_mut().ok_or(EditError::NoTank)?;
+                let slot = &mut Arc::make_mut(tank).hoses.outlet_above_water;
+                Ok(Edit::SetOutletHeight { height: std::mem::replace(slot, height.clone()) })
+            }
+            Edit::SetImpeller { impeller } => {
+                if let Impeller::Share(share) = impeller {
+                    within("an impeller's share", share, f64::MIN_POSITIVE, 1.0)?;
+                }
+                if self.filter.unit.is_none() {
+                    return Err(EditError::NoUnit);
+                }
+                let unit = Arc::make_mut(&mut self.filter).unit.as_mut().ok_or(EditError::NoUnit)?;
+                let impeller = std::mem::replace(&mut unit.impeller, impeller.clone());
+                Ok(Edit::SetImpeller { impeller })
+            }
+            Edit::SetLamp { lamp, hours } => self.set_lamp(*lamp, hours.as_ref()),
+            _ => Ok(Edit::All(Vec::new())),
+        }
+    }
+
+    fn set_lamp(&mut self, lamp: Lamp, hours: Option<&Uncertain<Time>>) -> Result<Edit, EditError> {
+        if let Some(hours) = hours {
+            within("the hours of a lamp", hours, 0.0, f64::MAX)?;
+        }
+        if self.filter.uv.is_none() {
+            return Err(EditError::NoUv);
+        }
+        if self.filter.unit.is_none() && lamp != Lamp::Working {
+            return Err(EditError::NoUnit);
+        }
+        let filter = Arc::make_mut(&mut self.filter);
+        // Without a unit block the lamp counts as working.
+        let lamp = filter.unit.as_mut().map_or(lamp, |unit| std::mem::replace(&mut unit.lamp, lamp));
+        let uv = filter.uv.as_mut().ok_or(EditError::NoUv)?;
+        Ok(Edit::SetLamp { lamp, hours: std::mem::replace(&mut uv.hours, hours.cloned()) })
+    }
+}

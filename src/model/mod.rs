@@ -1,0 +1,16 @@
+//! The things: filters, trays, media, tanks. Plain values in SI; whatever reads them may rely on the
+//! ranges named in their comments, which `profile::check` holds at the door.
+
+pub mod edit;
+// `model::filter::Filter` is the one name that repeats: the folder is the room, the file the thing.
+#[allow(clippy::module_inception)]
+pub mod filter;
+pub mod hoses;
+pub mod lay;
+pub mod medium;
+pub mod outline;
+pub mod pump;
+pub mod shape;
+pub mod tangle;
+pub mod tank;
+pub mod tray;

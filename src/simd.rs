@@ -1,0 +1,351 @@
+//! One number, or eight draws of it at once.
+//!
+//! The numeric core is written once over [`Real`]: with `f64` it gives the nominal figures, with
+//! [`F64x8`] the same law runs over eight draws of the doubt in SIMD registers.
+
+use std::fmt::Debug;
+use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
+
+use wide::f64x8;
+
+/// A number of the core: `f64`, or eight at once. Comparisons give a mask, as a lane has no single order.
+pub trait Real:
+    Copy
+    + Debug
+    + PartialEq
+    + Send
+    + Sync
+    + 'static
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
+    + AddAssign
+    + SubAssign
+    + MulAssign
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
+    + Div<f64, Output = Self>
+{
+    /// How many draws one value carries.
+    const WIDTH: usize;
+    /// The outcome of a comparison, one answer a draw.
+    type Mask: Copy + Debug + Send + Sync;
+
+    /// The same number in every draw.
+    fn splat(x: f64) -> Self;
+    /// Draw `i` (0 to `WIDTH - 1`; a number outside gives the last).
+    fn draw(self, i: usize) -> f64;
+    /// Puts each draw's number together; `f` is called with 0 to `WIDTH - 1`.
+    fn gather(f: impl FnMut(usize) -> f64) -> Self;
+    /// Square root.
+    fn sqrt(self) -> Self;
+    /// Natural exponential.
+    fn exp(self) -> Self;
+    /// Natural logarithm.
+    fn ln(self) -> Self;
+    /// `self` to the power `n`, for `self > 0`.
+    fn powf(self, n: Self) -> Self;
+    /// Size without sign.
+    fn abs(self) -> Self;
+    /// The greater of two.
+    fn max(self, other: Self) -> Self;
+    /// The smaller of two.
+    fn min(self, other: Self) -> Self;
+    /// `self < other`.
+    fn lt(self, other: Self) -> Self::Mask;
+    /// `self <= other`.
+    fn le(self, other: Self) -> Self::Mask;
+    /// `yes` where the mask holds, else `no`.
+    fn select(mask: Self::Mask, yes: Self, no: Self) -> Self;
+    /// Does the mask hold in any draw?
+    fn any(mask: Self::Mask) -> bool;
+    /// Does the mask hold in every draw?
+    fn all(mask: Self::Mask) -> bool;
+    /// Both masks.
+    fn and(a: Self::Mask, b: Self::Mask) -> Self::Mask;
+    /// Either mask.
+    fn or(a: Self::Mask, b: Self::Mask) -> Self::Mask;
+    /// The opposite mask.
+    fn not(a: Self::Mask) -> Self::Mask;
+    /// The mask of draw `i`.
+    fn holds(mask: Self::Mask, i: usize) -> bool;
+    /// The same answer in every draw.
+    fn mask(yes: bool) -> Self::Mask;
+    /// Neither NaN nor infinite.
+    fn finite(self) -> Self::Mask;
+
+    /// `self > other`.
+    fn gt(self, other: Self) -> Self::Mask {
+        other.lt(self)
+    }
+    /// `self >= other`.
+    fn ge(self, other: Self) -> Self::Mask {
+        other.le(self)
+    }
+    /// Zero.
+    fn zero() -> Self {
+        Self::splat(0.0)
+    }
+    /// One.
+    fn one() -> Self {
+        Self::splat(1.0)
+    }
+    /// Kept between two bounds.
+    fn clamp(self, low: f64, high: f64) -> Self {
+        self.max(Self::splat(low)).min(Self::splat(high))
+    }
+    /// `self * self`.
+    fn squared(self) -> Self {
+        self * self
+    }
+    /// Integer power by squaring, `n` from 0.
+    fn powi(self, n: u32) -> Self {
+        let (mut base, mut left, mut out) = (self, n, Self::one());
+        while left > 0 {
+            if left & 1 == 1 {
+                out *= base;
+            }
+            base *= base;
+            left >>= 1;
+        }
+        out
+    }
+}
+
+impl Real for f64 {
+    const WIDTH: usize = 1;
+    type Mask = bool;
+
+    fn splat(x: f64) -> Self {
+        x
+    }
+    fn draw(self, _: usize) -> f64 {
+        self
+    }
+    fn gather(mut f: impl FnMut(usize) -> f64) -> Self {
+        f(0)
+    }
+    fn sqrt(self) -> Self {
+        Self::sqrt(self)
+    }
+    fn exp(self) -> Self {
+        Self::exp(self)
+    }
+    fn ln(self) -> Self {
+        Self::ln(self)
+    }
+    fn powf(self, n: Self) -> Self {
+        Self::powf(self, n)
+    }
+    fn abs(self) -> Self {
+        Self::abs(self)
+    }
+    fn max(self, other: Self) -> Self {
+        Self::max(self, other)
+    }
+    fn min(self, other: Self) -> Self {
+        Self::min(self, other)
+    }
+    fn lt(self, other: Self) -> bool {
+        self < other
+    }
+    fn le(self, other: Self) -> bool {
+        self <= other
+    }
+    fn select(mask: bool, yes: Self, no: Self) -> Self {
+        if mask { yes } else { no }
+    }
+    fn any(mask: bool) -> bool {
+        mask
+    }
+    fn all(mask: bool) -> bool {
+        mask
+    }
+    fn and(a: bool, b: bool) -> bool {
+        a && b
+    }
+    fn or(a: bool, b: bool) -> bool {
+        a || b
+    }
+    fn not(a: bool) -> bool {
+        !a
+    }
+    fn holds(mask: bool, _: usize) -> bool {
+        mask
+    }
+    fn mask(yes: bool) -> bool {
+        yes
+    }
+    fn finite(self) -> bool {
+        self.is_finite()
+    }
+}
+
+/// F64x8 draws at once.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct F64x8(f64x8);
+
+/// F64x8 answers at once; each lane is all ones or all zeros.
+#[derive(Clone, Copy, Debug)]
+pub struct EightMask(f64x8);
+
+macro_rules! arithmetic {
+    ($($trait:ident $method:ident $assign:ident $assign_method:ident),+) => { $(
+        impl $trait for F64x8 {
+            type Output = Self;
+            #[inline]
+            fn $method(self, other: Self) -> Self { Self(self.0.$method(other.0)) }
+        }
+        impl $trait<f64> for F64x8 {
+            type Output = Self;
+            #[inline]
+            fn $method(self, other: f64) -> Self { Self(self.0.$method(f64x8::splat(other))) }
+        }
+    )+ };
+}
+arithmetic!(Add add AddAssign add_assign, Sub sub SubAssign sub_assign, Mul mul MulAssign mul_assign, Div div DivAssign div_assign);
+
+impl Neg for F64x8 {
+    type Output = Self;
+    #[inline]
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+impl AddAssign for F64x8 {
+    #[inline]
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+impl SubAssign for F64x8 {
+    #[inline]
+    fn sub_assign(&mut self, other: Self) {
+        *self = *self - other;
+    }
+}
+impl MulAssign for F64x8 {
+    #[inline]
+    fn mul_assign(&mut self, other: Self) {
+        *self = *self * other;
+    }
+}
+
+impl Real for F64x8 {
+    const WIDTH: usize = 8;
+    type Mask = EightMask;
+
+    #[inline]
+    fn splat(x: f64) -> Self {
+        Self(f64x8::splat(x))
+    }
+    #[inline]
+    fn draw(self, i: usize) -> f64 {
+        let all = self.0.to_array();
+        all.get(i).copied().unwrap_or(all[7])
+    }
+    #[inline]
+    fn gather(f: impl FnMut(usize) -> f64) -> Self {
+        Self(f64x8::new(std::array::from_fn(f)))
+    }
+    #[inline]
+    fn sqrt(self) -> Self {
+        Self(self.0.sqrt())
+    }
+    #[inline]
+    fn exp(self) -> Self {
+        Self(self.0.exp())
+    }
+    #[inline]
+    fn ln(self) -> Self {
+        Self(self.0.ln())
+    }
+    #[inline]
+    fn powf(self, n: Self) -> Self {
+        Self((self.0.ln() * n.0).exp())
+    }
+    #[inline]
+    fn abs(self) -> Self {
+        Self(self.0.abs())
+    }
+    #[inline]
+    fn max(self, other: Self) -> Self {
+        Self(self.0.fast_max(other.0))
+    }
+    #[inline]
+    fn min(self, other: Self) -> Self {
+        Self(self.0.fast_min(other.0))
+    }
+    #[inline]
+    fn lt(self, other: Self) -> EightMask {
+        EightMask(self.0.simd_lt(other.0))
+    }
+    #[inline]
+    fn le(self, other: Self) -> EightMask {
+        EightMask(self.0.simd_le(other.0))
+    }
+    #[inline]
+    fn select(mask: EightMask, yes: Self, no: Self) -> Self {
+        Self(mask.0.bitselect(yes.0, no.0))
+    }
+    #[inline]
+    fn any(mask: EightMask) -> bool {
+        mask.0.any()
+    }
+    #[inline]
+    fn all(mask: EightMask) -> bool {
+        mask.0.all()
+    }
+    #[inline]
+    fn and(a: EightMask, b: EightMask) -> EightMask {
+        EightMask(a.0 & b.0)
+    }
+    #[inline]
+    fn or(a: EightMask, b: EightMask) -> EightMask {
+        EightMask(a.0 | b.0)
+    }
+    #[inline]
+    fn not(a: EightMask) -> EightMask {
+        EightMask(!a.0)
+    }
+    #[inline]
+    fn holds(mask: EightMask, i: usize) -> bool {
+        mask.0.to_bitmask() >> i & 1 == 1
+    }
+    #[inline]
+    fn mask(yes: bool) -> EightMask {
+        let zero = f64x8::splat(0.0);
+        EightMask(if yes { zero.simd_eq(zero) } else { zero })
+    }
+    #[inline]
+    fn finite(self) -> EightMask {
+        EightMask(self.0.is_finite())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lanes_agree_with_plain_numbers() {
+        let xs = [0.1, 0.5, 1.0, 2.0, 3.7, 9.0, 100.0, 1e4];
+        let v = F64x8::gather(|i| xs[i]);
+        let near = |a: f64, b: f64| (a - b).abs() <= 1e-13 * b.abs().max(1.0);
+        for (i, x) in xs.into_iter().enumerate() {
+            assert!(near(v.sqrt().draw(i), x.sqrt()));
+            assert!(near(v.ln().draw(i), x.ln()));
+            assert!((v.powf(F64x8::splat(1.5)).draw(i) / x.powf(1.5) - 1.0).abs() < 1e-12);
+            assert!((v.powi(12).draw(i) / x.powi(12) - 1.0).abs() < 1e-12);
+            assert!(near((v * 2.0 + 1.0 - v / 3.0).draw(i), x * 2.0 + 1.0 - x / 3.0));
+            assert_eq!(F64x8::holds(v.lt(F64x8::splat(1.0)), i), x < 1.0);
+            assert_eq!(F64x8::holds(v.ge(F64x8::splat(1.0)), i), x >= 1.0);
+        }
+        assert!(F64x8::any(v.gt(F64x8::splat(50.0))) && !F64x8::all(v.gt(F64x8::splat(50.0))));
+        assert!(F64x8::all(F64x8::mask(true)) && !F64x8::any(F64x8::mask(false)));
+        assert!(!F64x8::all((F64x8::one() / 0.0).finite()));
+    }
+}

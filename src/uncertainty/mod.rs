@@ -1,0 +1,11 @@
+//! What is not known exactly: a figure with its spread, the key that names where the doubt comes from, and draws.
+pub mod distribution;
+pub mod elementary;
+pub mod generator;
+pub mod key;
+pub mod normal;
+pub mod pinned;
+pub mod recorder;
+pub mod sampling;
+pub mod summary;
+pub mod uncertain;

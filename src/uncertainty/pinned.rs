@@ -1,0 +1,62 @@
+//! F64x8 draws in which one figure is held at one place of its spread.
+
+use super::distribution::Distribution;
+use super::key::Key;
+use super::normal::quantile;
+use super::sampling::{Batch, Draws};
+use super::uncertain::{Draw, Spread};
+use crate::assumptions::A;
+use crate::simd::{F64x8, Real};
+
+/// F64x8 draws, all alike in one figure.
+#[derive(Clone, Debug)]
+pub struct PinnedDraw<'a> {
+    batch: Batch<'a>,
+    key: &'a Key,
+    place: (f64, f64),
+}
+
+impl<'a> PinnedDraw<'a> {
+    /// The eight draws from `first` on, with the figure of that key at its `share` quantile, strictly between 0 and 1.
+    pub fn new(draws: &'a Draws, first: usize, key: &'a Key, share: f64) -> Self {
+        Self { batch: Batch::new(draws, first), key, place: (share, quantile(share)) }
+    }
+}
+
+impl Draw<F64x8> for PinnedDraw<'_> {
+    fn spread(&self, value: f64, spread: Spread, key: &Key) -> F64x8 {
+        if key == self.key {
+            F64x8::splat(Distribution::new(value, spread).at(self.place))
+        } else {
+            self.batch.spread(value, spread, key)
+        }
+    }
+    fn constant(&self, which: A) -> F64x8 {
+        if which.key() == self.key {
+            F64x8::splat(Distribution::new(which.entry().value, which.entry().spread).at(self.place))
+        } else {
+            self.batch.constant(which)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_figure_stands_still_and_the_others_move() {
+        let draws = Draws::new(64, 3);
+        let (held, free) = (Key::new("held"), Key::new("free"));
+        let draw = PinnedDraw::new(&draws, 8, &held, 0.95);
+        let spread = Spread::Uniform { low: 1.0, high: 3.0 };
+        let still = draw.spread(2.0, spread, &held);
+        for lane in 0..8 {
+            assert!((still.draw(lane) - 2.9).abs() < 1e-12);
+        }
+        assert_eq!(draw.spread(2.0, spread, &free), Batch::new(&draws, 8).spread(2.0, spread, &free));
+        assert_eq!(draw.constant(A::FoamFactor), Batch::new(&draws, 8).constant(A::FoamFactor));
+        let foam = PinnedDraw::new(&draws, 8, A::FoamFactor.key(), 0.5).constant(A::FoamFactor);
+        assert_eq!(foam.draw(0), foam.draw(7));
+    }
+}

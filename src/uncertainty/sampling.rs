@@ -1,0 +1,335 @@
+//! Draws by Latin hypercube: one stratified random permutation for each key.
+//!
+//! McKay, Beckman and Conover 1979, Technometrics 21: of `n` draws each key takes one from each of `n` strata
+//! of equal chance, in a random order of its own. A key's order hangs on its name and the seed alone, so builds
+//! that share a key share its draws, whatever else they ask for and on however many threads.
+
+#![allow(clippy::doc_markdown, reason = "McKay is a name")]
+
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+use std::sync::{Arc, OnceLock, PoisonError, RwLock};
+
+use super::distribution::Distribution;
+use super::generator::Generator;
+use super::key::Key;
+use super::normal::quantile;
+use super::uncertain::{Draw, Spread};
+use crate::assumptions::A;
+use crate::simd::{F64x8, Real};
+
+/// The draws of one key.
+#[derive(Debug)]
+struct Column {
+    /// Strictly between 0 and 1, one in each stratum.
+    uniform: Arc<[f64]>,
+    /// The same as normal quantiles.
+    normal: Arc<[f64]>,
+    /// What they make of the figure that the key stands for: it is asked for again by every build and law that
+    /// holds it.
+    made: OnceLock<Made>,
+}
+
+/// The values of a figure in every draw.
+#[derive(Debug)]
+struct Made {
+    value: f64,
+    spread: Spread,
+    drawn: Box<[f64]>,
+}
+
+impl Column {
+    fn new(samples: usize, seed: u64, key: u64) -> Self {
+        let mut generator = Generator::new(seed, key);
+        let mut strata: Vec<usize> = (0..samples).collect();
+        generator.shuffle(&mut strata);
+        let n = samples as f64;
+        let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
+        let normal = uniform.iter().map(|u| quantile(*u)).collect();
+        Self { uniform, normal, made: OnceLock::new() }
+    }
+
+    /// The figure's values from draw `first` on; past the end the last. The same bits as by [`Distribution::at`], whatever
+    /// was asked for before: a key may be asked for with another figure, where one is tried.
+    fn eight(&self, value: f64, spread: Spread, first: usize) -> F64x8 {
+        let made = self.made.get_or_init(|| {
+            let law = Distribution::new(value, spread);
+            let drawn = (0..self.uniform.len().max(1)).map(|i| law.at(self.at(i))).collect();
+            Made { value, spread, drawn }
+        });
+        if made.value.to_bits() == value.to_bits() && made.spread == spread {
+            let last = made.drawn.last().copied().unwrap_or(value);
+            return F64x8::gather(|lane| made.drawn.get(first + lane).copied().unwrap_or(last));
+        }
+        let law = Distribution::new(value, spread);
+        F64x8::gather(|lane| law.at(self.at(first + lane)))
+    }
+
+    /// Uniform and normal of draw `i`; past the end the last, without draws the median.
+    fn at(&self, i: usize) -> (f64, f64) {
+        let i = i.min(self.uniform.len().saturating_sub(1));
+        match (self.uniform.get(i), self.normal.get(i)) {
+            (Some(u), Some(z)) => (*u, *z),
+            _ => (0.5, 0.0),
+        }
+    }
+}
+
+/// Keys are hashed already: pass the hash on.
+#[derive(Clone, Copy, Debug, Default)]
+struct AsIs(u64);
+
+impl Hasher for AsIs {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        self.0 = bytes.iter().fold(self.0, |h, b| (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3));
+    }
+    fn write_u64(&mut self, hash: u64) {
+        self.0 = hash;
+    }
+}
+
+type ByHash = HashMap<u64, Arc<Column>, BuildHasherDefault<AsIs>>;
+
+/// Columns at hand, so that builds that share a key need not make them again; those not asked for of late are
+/// let go. A column follows from its key alone, so it comes back the same.
+#[derive(Debug, Default)]
+struct AtHand {
+    new: ByHash,
+    old: ByHash,
+}
+
+impl AtHand {
+    fn get(&self, hash: u64) -> Option<&Arc<Column>> {
+        self.new.get(&hash)
+    }
+    /// The column of that key; `made` unless it is at hand. At most twice `most` are kept.
+    fn take(&mut self, hash: u64, most: usize, made: Option<Arc<Column>>) -> Option<Arc<Column>> {
+        if let Some(column) = self.new.get(&hash) {
+            return Some(Arc::clone(column));
+        }
+        let column = self.old.remove(&hash).or(made)?;
+        if self.new.len() >= most {
+            self.old = std::mem::take(&mut self.new);
+        }
+        self.new.insert(hash, Arc::clone(&column));
+        Some(column)
+    }
+}
+
+/// Numbers kept in columns at hand, in all: 32 MiB.
+const AT_HAND: usize = 1 << 22;
+
+/// All draws of a run, shared by all builds and threads. A column is made when it is first asked for.
+#[derive(Debug)]
+pub struct Draws {
+    samples: usize,
+    seed: u64,
+    columns: RwLock<AtHand>,
+    constants: Vec<OnceLock<Arc<Column>>>,
+}
+
+impl Draws {
+    /// `samples` draws under that seed. The strata are exact up to 2^19 draws.
+    pub fn new(samples: usize, seed: u64) -> Self {
+        Self {
+            samples,
+            seed,
+            columns: RwLock::default(),
+            constants: A::ALL.iter().map(|_| OnceLock::new()).collect(),
+        }
+    }
+    /// How many draws.
+    pub fn samples(&self) -> usize {
+        self.samples
+    }
+    /// The seed.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+    /// The first draw of each batch of eight: 0, 8, 16 … The last batch may reach past the end.
+    pub fn firsts(&self) -> impl Iterator<Item = usize> + use<> {
+        (0..self.samples).step_by(F64x8::WIDTH)
+    }
+    /// The key's draws, strictly between 0 and 1, one in each of as many strata as there are draws.
+    pub fn uniforms(&self, key: &Key) -> Arc<[f64]> {
+        Arc::clone(&self.column(key).uniform)
+    }
+    /// The same draws as quantiles of a standard normal.
+    pub fn normals(&self, key: &Key) -> Arc<[f64]> {
+        Arc::clone(&self.column(key).normal)
+    }
+    /// The columns of these keys, for lookups without a lock: once a build, from a nominal run over
+    /// [`super::recorder::KeyRecorder`].
+    pub fn prefetch<'k>(&self, keys: impl IntoIterator<Item = &'k Key>) -> Columns {
+        Columns(keys.into_iter().map(|key| (key.hash(), self.column(key))).collect())
+    }
+
+    fn column(&self, key: &Key) -> Arc<Column> {
+        let hash = key.hash();
+        let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(hash).cloned();
+        // Half of what is kept, in columns of three numbers a draw.
+        let most = (AT_HAND / (6 * self.samples.max(1))).max(64);
+        let at_hand = |made| {
+            let mut columns = self.columns.write().unwrap_or_else(PoisonError::into_inner);
+            columns.take(hash, most, made)
+        };
+        known.or_else(|| at_hand(None)).unwrap_or_else(|| {
+            // Made outside the lock: two threads may both make it, and get the same.
+            let made = Arc::new(Column::new(self.samples, self.seed, hash));
+            at_hand(Some(Arc::clone(&made))).unwrap_or(made)
+        })
+    }
+
+    fn with<T>(&self, columns: Option<&Columns>, key: &Key, f: impl FnOnce(&Column) -> T) -> T {
+        match columns.and_then(|c| c.0.get(&key.hash())) {
+            Some(column) => f(column),
+            None => f(&self.column(key)),
+        }
+    }
+
+    fn with_constant<T>(&self, which: A, f: impl FnOnce(&Column) -> T) -> T {
+        match self.constants.get(which as usize) {
+            Some(slot) => f(slot.get_or_init(|| self.column(which.key()))),
+            None => f(&self.column(which.key())),
+        }
+    }
+}
+
+/// Columns fetched beforehand.
+#[derive(Clone, Debug, Default)]
+pub struct Columns(ByHash);
+
+/// F64x8 draws at once, from `first` on; past the end the last draw is repeated, and what comes of it is to be
+/// left out (see [`super::summary::Sample::push`]).
+#[derive(Clone, Copy, Debug)]
+pub struct Batch<'a> {
+    draws: &'a Draws,
+    columns: Option<&'a Columns>,
+    first: usize,
+}
+
+impl<'a> Batch<'a> {
+    /// The eight draws from `first` on.
+    pub fn new(draws: &'a Draws, first: usize) -> Self {
+        Self { draws, columns: None, first }
+    }
+    /// The same, looking first among columns of the same draws fetched beforehand.
+    pub fn prefetched(draws: &'a Draws, columns: &'a Columns, first: usize) -> Self {
+        Self { draws, columns: Some(columns), first }
+    }
+    fn gather(&self, value: f64, spread: Spread, column: &Column) -> F64x8 {
+        column.eight(value, spread, self.first)
+    }
+}
+
+impl Draw<F64x8> for Batch<'_> {
+    fn spread(&self, value: f64, spread: Spread, key: &Key) -> F64x8 {
+        if spread == Spread::Exact {
+            return F64x8::splat(value);
+        }
+        self.draws.with(self.columns, key, |column| self.gather(value, spread, column))
+    }
+    fn constant(&self, which: A) -> F64x8 {
+        let row = which.entry();
+        if row.spread == Spread::Exact {
+            return F64x8::splat(row.value);
+        }
+        self.draws.with_constant(which, |column| self.gather(row.value, row.spread, column))
+    }
+}
+
+/// One draw alone: the same numbers as that lane of a [`Batch`].
+#[derive(Clone, Copy, Debug)]
+pub struct One<'a> {
+    draws: &'a Draws,
+    i: usize,
+}
+
+impl<'a> One<'a> {
+    /// Draw `i`; past the end the last.
+    pub fn new(draws: &'a Draws, i: usize) -> Self {
+        Self { draws, i }
+    }
+}
+
+impl Draw<f64> for One<'_> {
+    fn spread(&self, value: f64, spread: Spread, key: &Key) -> f64 {
+        if spread == Spread::Exact {
+            return value;
+        }
+        self.draws.with(None, key, |column| Distribution::new(value, spread).at(column.at(self.i)))
+    }
+    fn constant(&self, which: A) -> f64 {
+        let row = which.entry();
+        if row.spread == Spread::Exact {
+            return row.value;
+        }
+        self.draws
+            .with_constant(which, |column| Distribution::new(row.value, row.spread).at(column.at(self.i)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_batch_and_its_draws_alone_agree_to_the_bit() {
+        let draws = Draws::new(21, 7);
+        let key = Key::new("tamsin-1100/trays/3/seal");
+        let columns = draws.prefetch([&key]);
+        let spreads = [
+            Spread::Exact,
+            Spread::Normal { sd: 0.1 },
+            Spread::Factor { factor: 2.0 },
+            Spread::Uniform { low: 1.0, high: 4.0 },
+            Spread::TriangularLog { low: 0.5, high: 9.0 },
+        ];
+        assert_eq!(draws.firsts().collect::<Vec<_>>(), [0, 8, 16]);
+        for first in draws.firsts() {
+            for spread in spreads {
+                let plain = Batch::new(&draws, first).spread(2.0, spread, &key);
+                let law = Distribution::new(2.0, spread);
+                let drawn = F64x8::gather(|lane| law.at(draws.column(&key).at(first + lane)));
+                assert_eq!(plain, drawn, "also after the key was asked for with another spread");
+                assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
+                for lane in 0..8 {
+                    let alone = One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
+                    assert_eq!(plain.draw(lane).to_bits(), alone.to_bits());
+                }
+            }
+            for a in A::ALL {
+                let own = Batch::new(&draws, first).spread(a.entry().value, a.entry().spread, a.key());
+                assert_eq!(Batch::new(&draws, first).constant(a), own);
+                assert_eq!(One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
+            }
+        }
+    }
+
+    #[test]
+    fn few_columns_are_kept_and_those_let_go_come_back_the_same() {
+        let draws = Draws::new(4096, 3);
+        let key = |i: usize| Key::new(&format!("filter-{i}/hose/bore"));
+        let (first, shared) = (draws.normals(&key(0)), draws.normals(&Key::new("media/foam/ppi")));
+        for i in 0..2000 {
+            draws.normals(&key(i));
+            assert!(Arc::ptr_eq(&shared, &draws.normals(&Key::new("media/foam/ppi"))), "asked for all along");
+        }
+        let kept = draws.columns.read().unwrap();
+        assert!((kept.new.len() + kept.old.len()) * 3 * 4096 <= AT_HAND);
+        drop(kept);
+        let again = draws.normals(&key(0));
+        assert!(!Arc::ptr_eq(&first, &again) && first == again);
+    }
+
+    #[test]
+    fn without_draws_the_median_stands() {
+        let draws = Draws::new(0, 1);
+        let key = Key::new("k");
+        assert_eq!(One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
+        assert_eq!(draws.firsts().count(), 0);
+    }
+}

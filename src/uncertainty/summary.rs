@@ -1,0 +1,149 @@
+//! What many draws of one measure say: a band, a mean, and how many draws failed.
+
+use crate::simd::{F64x8, Real};
+
+/// The draws of one measure, in order. A draw that could not be solved is kept as NaN and counted.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sample {
+    /// One value a draw; NaN where it failed.
+    pub values: Vec<f64>,
+    /// How many failed.
+    pub failed: usize,
+}
+
+impl Sample {
+    /// From values; whatever is not finite counts as failed.
+    pub fn new(values: Vec<f64>) -> Self {
+        let mut sample = Self { values: Vec::with_capacity(values.len()), failed: 0 };
+        for value in values {
+            sample.add(value);
+        }
+        sample
+    }
+
+    /// Adds one draw.
+    pub fn add(&mut self, value: f64) {
+        let good = value.is_finite();
+        self.failed += usize::from(!good);
+        self.values.push(if good { value } else { f64::NAN });
+    }
+
+    /// Adds a batch of eight, but no more than make `samples` in all: what pads the last batch stays out.
+    /// Where `solved` does not hold the draw has failed.
+    pub fn push(&mut self, batch: F64x8, solved: <F64x8 as Real>::Mask, samples: usize) {
+        for lane in 0..F64x8::WIDTH.min(samples.saturating_sub(self.values.len())) {
+            self.add(if F64x8::holds(solved, lane) { batch.draw(lane) } else { f64::NAN });
+        }
+    }
+
+    /// How many draws, failed ones included.
+    pub fn len(&self) -> usize {
+        self.values.len()
+    }
+    /// No draws at all.
+    pub fn is_empty(&self) -> bool {
+        self.values.is_empty()
+    }
+    /// Share of the draws that failed; 0 without draws.
+    pub fn failed_share(&self) -> f64 {
+        if self.values.is_empty() { 0.0 } else { self.failed as f64 / self.values.len() as f64 }
+    }
+    /// The draws that did not fail.
+    pub fn told(&self) -> impl Iterator<Item = f64> + '_ {
+        self.values.iter().copied().filter(|x| !x.is_nan())
+    }
+
+    /// Mean of the draws told; none without any.
+    pub fn mean(&self) -> Option<f64> {
+        let n = self.values.len() - self.failed;
+        (n > 0).then(|| self.told().sum::<f64>() / n as f64)
+    }
+    /// Standard deviation of the draws told (over n − 1); none with fewer than two.
+    pub fn sd(&self) -> Option<f64> {
+        let mean = self.mean()?;
+        let n = self.values.len() - self.failed;
+        (n > 1).then(|| (self.told().map(|x| (x - mean).powi(2)).sum::<f64>() / (n - 1) as f64).sqrt())
+    }
+    /// 5th and 95th percentiles of the draws told; none without any.
+    pub fn band(&self) -> Option<Band> {
+        let mut sorted: Vec<f64> = self.told().collect();
+        sorted.sort_unstable_by(f64::total_cmp);
+        Some(Band { low: percentile(&sorted, 0.05)?, high: percentile(&sorted, 0.95)? })
+    }
+    /// Share of all draws for which it holds; failed draws count as not. None without draws.
+    pub fn chance(&self, holds: impl Fn(f64) -> bool) -> Option<f64> {
+        let yes = self.told().filter(|x| holds(*x)).count();
+        (!self.values.is_empty()).then(|| yes as f64 / self.values.len() as f64)
+    }
+}
+
+/// Nine draws of ten lie within it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// 5th percentile.
+    pub low: f64,
+    /// 95th percentile.
+    pub high: f64,
+}
+
+impl Band {
+    /// Half its width: the figure after ± on screen.
+    pub fn half_width(self) -> f64 {
+        (self.high - self.low) / 2.0
+    }
+}
+
+/// Quantile of values sorted upward, `share` from 0 to 1; none without values.
+///
+/// Type 7 of Hyndman and Fan 1996 (The American Statistician 50): straight between the order statistics, with
+/// the k-th of n at (k − 1)/(n − 1).
+pub fn percentile(sorted: &[f64], share: f64) -> Option<f64> {
+    let last = sorted.len().checked_sub(1)?;
+    let place = share.clamp(0.0, 1.0) * last as f64;
+    let below = place.floor();
+    let low = *sorted.get(below as usize)?;
+    let high = sorted.get(below as usize + 1).copied().unwrap_or(low);
+    Some(low + (place - below) * (high - low))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn percentiles_lie_straight_between_the_draws() {
+        // By hand: of 0, 10 … 100 the 5th percentile stands half way from the first to the second.
+        let sorted: Vec<f64> = (0..=10).map(|i| f64::from(i) * 10.0).collect();
+        assert_eq!(percentile(&sorted, 0.05), Some(5.0));
+        assert_eq!(percentile(&sorted, 0.95), Some(95.0));
+        assert_eq!(percentile(&sorted, 1.0), Some(100.0));
+        assert_eq!(percentile(&[3.0], 0.05), Some(3.0));
+        assert_eq!(percentile(&[], 0.5), None);
+    }
+
+    #[test]
+    fn failed_draws_are_kept_and_counted() {
+        let s = Sample::new(vec![3.0, f64::NAN, 1.0, f64::INFINITY, 2.0]);
+        assert_eq!((s.failed, s.len(), s.failed_share()), (2, 5, 0.4));
+        assert_eq!(s.mean(), Some(2.0));
+        assert_eq!(s.sd(), Some(1.0));
+        let band = s.band().unwrap();
+        assert!((band.low - 1.1).abs() < 1e-15 && (band.half_width() - 0.9).abs() < 1e-15);
+        assert_eq!(s.chance(|x| x > 1.5), Some(0.4));
+        let none = Sample::new(vec![f64::NAN]);
+        assert_eq!((none.band(), none.mean(), none.sd()), (None, None, None));
+        assert_eq!(Sample::default().chance(|_| true), None);
+    }
+
+    #[test]
+    fn padding_stays_out_and_masked_draws_count_as_failed() {
+        let mut s = Sample::default();
+        let batch = F64x8::gather(|i| i as f64);
+        s.push(batch, batch.lt(F64x8::splat(6.5)), 11);
+        s.push(batch, F64x8::mask(true), 11);
+        s.push(batch, F64x8::mask(true), 11);
+        assert_eq!((s.len(), s.failed), (11, 1));
+        assert!(s.values[7].is_nan());
+        assert_eq!(&s.values[8..], [0.0, 1.0, 2.0]);
+    }
+}
