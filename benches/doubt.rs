@@ -37,9 +37,14 @@ fn thirty() -> Vec<Filter> {
 
 fn doubt(c: &mut Criterion) {
     let (filter, mut tank, never) = (three_trays(), tank(), AtomicBool::new(false));
-    tank.weights = [("worked_flow", 1.0), ("bypass_risk", 2.0), ("ammonia_margin", 1.0), ("service", 1.0)]
-        .map(|(key, weight)| (key.to_owned(), weight))
-        .to_vec();
+    tank.weights = [
+        ("filtered_flow", 1.0),
+        ("bypass_chance", 2.0),
+        ("ammonia_capacity", 1.0),
+        ("opening_interval", 1.0),
+    ]
+    .map(|(key, weight)| (key.to_owned(), weight))
+    .to_vec();
     let case = Case::new(&filter, &filter.builds[0], Some(&tank));
     let draws = Draws::new(DRAWS, 1);
     let mut one = c.benchmark_group("one build");
@@ -50,7 +55,7 @@ fn doubt(c: &mut Criterion) {
             (0..DRAWS)
                 .map(|i| {
                     let told: Figures<f64> = figures(black_box(&case), &One::new(&draws, i), Effort::FULL);
-                    told.get(Measure::WorkedFlow).unwrap_or(0.0)
+                    told.get(Measure::FilteredFlow).unwrap_or(0.0)
                 })
                 .sum::<f64>()
         });
@@ -88,7 +93,7 @@ fn doubt(c: &mut Criterion) {
     other.trays[2].seal.as_mut().unwrap().gap = fig(2e-4, "other/seal");
     other.builds[0].trays[2].pop();
     let (a, b) = ((&filter, &filter.builds[0]), (&other, &other.builds[0]));
-    for measure in [Measure::WorkedFlow, Measure::Service] {
+    for measure in [Measure::FilteredFlow, Measure::OpeningInterval] {
         c.bench_function(&format!("reasons, three groups, {}", measure.key()), |bench| {
             bench.iter(|| reasons(black_box(a), b, Some(&tank), measure));
         });

@@ -26,7 +26,7 @@ pub const LONGEST: f64 = 182.0;
 const FILL_STEP: f64 = 0.01;
 /// Most that one step may move the bypass.
 const BYPASS_STEP: f64 = 0.02;
-/// Most that one step may move the flow, relative; also the worked flow, which in a leaky build is small.
+/// Most that one step may move the flow, relative; also the filtered flow, which in a leaky build is small.
 const FLOW_STEP: f64 = 0.04;
 /// Longest step, days: decay is then still well followed.
 const DAYS_STEP: f64 = 7.0;
@@ -97,7 +97,7 @@ pub struct Moment<L> {
 pub struct Aged<L: Real> {
     /// Days until something says "open it"; [`LONGEST`] when nothing does.
     pub service: L,
-    /// Worked flow fell below the mark.
+    /// Filtered flow fell below the mark.
     pub by_flow: Vec<bool>,
     /// Index of the layer whose voids are full, per draw; none when it was not that.
     pub by_voids: Vec<Option<usize>>,

@@ -59,7 +59,7 @@ pub fn watts<L: Real>(filter: &Filter, mains: L, draw: &impl Draw<L>) -> Result<
 ///
 /// What comes with it comes without limit, what is on hand counts up to its amount. In a wide lane the answer
 /// is refused if any draw needs a medium without a price.
-pub fn put_right<L: Real>(
+pub fn repair_cost<L: Real>(
     filter: &Filter,
     tank: Option<&Tank>,
     media: &Volumes<L>,
@@ -71,11 +71,11 @@ pub fn put_right<L: Real>(
 }
 
 /// Asking price, putting it right, power, and the media and lamp worn out in one year:
-/// `asking + put_right + W · 8.766 · price + sum of volume × price × year/life + lamp price × 8766/9000`.
+/// `asking + repair_cost + W · 8.766 · price + sum of volume × price × year/life + lamp price × 8766/9000`.
 ///
 /// In the tank's currency; W from [`watts`], `mains` as there. Wear is counted in fractions of a life; 9000 h is the
 /// lamp's (`A::UvLife`, from memory). A medium without `life` does not wear. An error names what is not told.
-pub fn first_year<L: Real>(
+pub fn first_year_cost<L: Real>(
     filter: &Filter,
     tank: Option<&Tank>,
     media: &Volumes<L>,
@@ -87,7 +87,7 @@ pub fn first_year<L: Real>(
     let tariff = draw.of(tank.ok_or(Untold::NoTank)?.power_price.as_ref().ok_or(Untold::NoPowerPrice)?);
     let power = watts(filter, mains, draw)? * KWH_A_WATT * tariff;
     let wear = media_wear(media, draw)? + lamp_wear(filter, draw)?;
-    Ok(asking + put_right(filter, tank, media, draw)? + power + wear)
+    Ok(asking + repair_cost(filter, tank, media, draw)? + power + wear)
 }
 
 fn price<L: Real>(figure: Option<&Uncertain<Plain>>, draw: &impl Draw<L>) -> Result<L, Untold> {

@@ -121,29 +121,29 @@ macro_rules! catalogue {
 }
 
 catalogue! {
-    WorkedFlow "worked_flow" "worked" LitresAnHour More "what really crosses the finest mechanical stage, with clean media";
-    Flow "flow" "flow" LitresAnHour More "delivered back to the tank with clean media and this tank's hoses";
-    WorkedAtService "worked_at_service" "worked late" LitresAnHour More "worked flow on the day before it should be opened";
-    Turnover "turnover" "turnover" PerHour ToAim "flow over the tank's volume";
-    Capacity "capacity" "capacity" Litres More "what trays and floor could hold";
-    Media "media" "media" Litres More "all media in the build";
-    BioMedia "bio_media" "bio media" Litres More "biological media only";
-    UsedSpace "used_space" "used space" Share More "media volume over the space the vessel takes up outside";
-    Staging "staging" "faults" Faults Less "rules of staging order broken";
-    Bypass "bypass" "bypass" Share Less "share of the water that crosses no layer of the finest mechanical stage, with clean media";
-    BypassAtService "bypass_at_service" "bypass late" Share Less "bypass on the day before it should be opened";
-    BypassRisk "bypass_risk" "risk" Probability Less "chance that bypass passes 25 % at any time before service, given the doubt";
-    AmmoniaMargin "ammonia_margin" "ammonia" Ratio More "what the media can nitrify over what the feeding makes";
+    FilteredFlow "filtered_flow" "filtered" LitresAnHour More "filtered flow: water through the finest foam or floss";
+    FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More "filtered flow when dirty, the day before it should be opened";
+    Flow "flow" "flow" LitresAnHour More "flow to the tank, clean, with these hoses";
+    Turnover "turnover" "turnover" PerHour ToAim "turnover: flow over tank volume, dirt or no";
+    Bypass "bypass" "bypass" Share Less "bypass: share of the water that slips round the finest layer";
+    BypassDirty "bypass_dirty" "bypass dirty" Share Less "bypass when dirty, the worst moment before it should be opened";
+    BypassChance "bypass_chance" "bypass >25 %" Probability Less "chance of bypass over 25 % before it is opened";
+    OpeningInterval "opening_interval" "open every" Days More "time between openings, until it should be cleaned";
+    AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
     Nitrate "nitrate" "nitrate" Nitrate Less "peak just before a water change, once steady";
-    CycleLitres "cycle_litres" "cycle" Litres More "tank that the rule of thumb allows for the whole nitrogen cycle (common practice, no source)";
-    OxygenOut "oxygen_out" "oxygen" MilligramsALitre More "dissolved oxygen in the returning water";
-    Service "service" "service" Days More "until worked flow or full voids say: open it";
-    UvDose "uv_dose" "UV dose" Dose More "at the delivered flow; a dash when there is no working lamp";
-    PutRight "put_right" "put right" Money Less "parts and missing media needed before it runs well";
-    FirstYear "first_year" "first year" Money Less "asking price, put right, power and consumables for one year";
+    RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
+    OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More "oxygen in the returned water";
+    UvDose "uv_dose" "UV dose" Dose More "UV dose: lamp light the water gets in one pass";
+    TraySpace "tray_space" "tray space" Litres More "tray space: what trays and floor can hold";
+    Media "media" "media" Litres More "all media";
+    BioMedia "bio_media" "bio media" Litres More "biological media";
+    MediaShare "media_share" "media share" Share More "media share of outside volume";
+    OrderFaults "order_faults" "order faults" Faults Less "order faults: rules of media order broken";
+    RepairCost "repair_cost" "repair" Money Less "cost to repair: parts, missing media";
+    FirstYearCost "first_year_cost" "1st year" Money Less "first-year cost: asking price, repair, power, wear";
     Power "power" "power" Watts Less "pump and lamp";
-    WetMass "wet_mass" "wet mass" Kilograms Less "full: what has to be lifted";
-    Fits "fits" "fits" YesNo Yes "the vessel and its hose bends fit the cabinet";
+    FullWeight "full_weight" "full weight" Kilograms Less "full weight: what you lift";
+    FitsCabinet "fits_cabinet" "fits cabinet" YesNo Yes "fits the cabinet, hose bends too";
 }
 
 impl Measure {
@@ -151,21 +151,25 @@ impl Measure {
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|m| m.key() == key)
     }
+    /// The measure that had this key before schema 2. Files may say it for one version.
+    pub fn from_old_key(key: &str) -> Option<Self> {
+        OLD_KEYS.into_iter().find(|(old, _)| *old == key).map(|(_, measure)| measure)
+    }
     /// Does it follow from the flow, so that an unsolved network leaves it open?
     pub fn needs_flow(self) -> bool {
         matches!(
             self,
-            Self::WorkedFlow
+            Self::FilteredFlow
                 | Self::Flow
-                | Self::WorkedAtService
+                | Self::FilteredFlowDirty
                 | Self::Turnover
                 | Self::Bypass
-                | Self::BypassAtService
-                | Self::BypassRisk
-                | Self::AmmoniaMargin
+                | Self::BypassDirty
+                | Self::BypassChance
+                | Self::AmmoniaCapacity
                 | Self::Nitrate
                 | Self::OxygenOut
-                | Self::Service
+                | Self::OpeningInterval
                 | Self::UvDose
         )
     }
@@ -174,6 +178,23 @@ impl Measure {
         self.row().key
     }
 }
+
+const OLD_KEYS: [(&str, Measure); 14] = [
+    ("worked_flow", Measure::FilteredFlow),
+    ("worked_at_service", Measure::FilteredFlowDirty),
+    ("bypass_at_service", Measure::BypassDirty),
+    ("bypass_risk", Measure::BypassChance),
+    ("service", Measure::OpeningInterval),
+    ("ammonia_margin", Measure::AmmoniaCapacity),
+    ("cycle_litres", Measure::RuleOfThumbTank),
+    ("capacity", Measure::TraySpace),
+    ("used_space", Measure::MediaShare),
+    ("staging", Measure::OrderFaults),
+    ("put_right", Measure::RepairCost),
+    ("first_year", Measure::FirstYearCost),
+    ("wet_mass", Measure::FullWeight),
+    ("fits", Measure::FitsCabinet),
+];
 
 /// What a measure came to.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -286,5 +307,14 @@ mod tests {
             assert_eq!(Measure::from_key(m.key()), Some(m));
         }
         assert_eq!(Measure::from_key("nonsense"), None);
+    }
+
+    #[test]
+    fn an_old_key_names_the_measure_and_is_no_key_of_today() {
+        for (old, measure) in OLD_KEYS {
+            assert_eq!(Measure::from_old_key(old), Some(measure));
+            assert_eq!(Measure::from_key(old), None);
+        }
+        assert_eq!(Measure::from_old_key("flow"), None);
     }
 }

@@ -40,7 +40,7 @@ pub fn water<L: Real>(vessel: L, solids: L) -> L {
 
 /// What has to be lifted, kg: `body + media + water · density`, dry `body` and `media` in kg, `water` m3 of
 /// `density` kg/m3.
-pub fn wet_mass<L: Real>(body: L, media: L, water: L, density: L) -> L {
+pub fn full_weight<L: Real>(body: L, media: L, water: L, density: L) -> L {
     body + media + water * density
 }
 
@@ -63,7 +63,7 @@ impl<L: Real> Cuboid<L> {
 }
 
 /// Media volume (m3, as it sits) over the outside box, a share; without a box's volume it is infinite.
-pub fn used_space<L: Real>(media: L, outside: &Cuboid<L>) -> L {
+pub fn media_share<L: Real>(media: L, outside: &Cuboid<L>) -> L {
     media / outside.volume()
 }
 

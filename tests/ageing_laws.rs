@@ -38,7 +38,7 @@ fn more_feed_never_lengthens_service() {
         let mut before = f64::INFINITY;
         for feed in [0.2, 0.5, 1.0, 2.0, 4.0, 9.0] {
             let f = told(&filter, &filter.builds[0], Some(&tank(daily(feed))), 1.0);
-            let Some(service) = of(&f, Measure::Service) else { break };
+            let Some(service) = of(&f, Measure::OpeningInterval) else { break };
             // Steps differ, so equal services may differ by their closeness.
             assert!(service <= before * 1.01 + 1e-6, "{i}: {feed} g a day: {before} -> {service} days");
             before = service;
@@ -66,7 +66,9 @@ fn halving_the_step_hardly_moves_service() {
     for (i, (filter, build)) in cases.iter().enumerate() {
         let tank = &tanks[i % tanks.len()].tank;
         let (whole, half) = (told(filter, build, Some(tank), 1.0), told(filter, build, Some(tank), 0.5));
-        if let (Some(a), Some(b)) = (of(&whole, Measure::Service), of(&half, Measure::Service)) {
+        if let (Some(a), Some(b)) =
+            (of(&whole, Measure::OpeningInterval), of(&half, Measure::OpeningInterval))
+        {
             // A hundredth of a day is below what the figure says.
             let off = (a - b).abs() / b.max(0.5);
             if off > worst.0 {
@@ -226,8 +228,8 @@ fn resistance_grows_as_the_table_of_grown_collectors_says() {
 fn feeding_nothing_makes_nothing_to_nitrify_and_never_opens() {
     let filter = three_trays();
     let f = told(&filter, &filter.builds[0], Some(&tank(daily(0.0))), 1.0);
-    assert!(f.get(Measure::AmmoniaMargin).is_err());
-    assert_eq!(of(&f, Measure::Service), Some(182.0));
+    assert!(f.get(Measure::AmmoniaCapacity).is_err());
+    assert_eq!(of(&f, Measure::OpeningInterval), Some(182.0));
     let peak = of(&f, Measure::Nitrate).unwrap();
     assert!((peak - 10.0).abs() < 1e-9, "only the tap's: {peak}");
 }

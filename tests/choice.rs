@@ -86,7 +86,7 @@ fn shares_of_a_thousand_random_pairs_add_to_the_difference() {
     let tank = tank();
     let mut c = Chance(0xacc0_0123);
     let measures =
-        [Measure::Flow, Measure::WorkedFlow, Measure::Bypass, Measure::Capacity, Measure::AmmoniaMargin];
+        [Measure::Flow, Measure::FilteredFlow, Measure::Bypass, Measure::TraySpace, Measure::AmmoniaCapacity];
     let (mut told, mut idle) = (0, 0);
     for round in 0..1000 {
         let a = any_filter(&mut c);
@@ -211,7 +211,7 @@ fn copies_cannot_be_told_apart_under_any_seed() {
         let first = standing.measure_first(&draws, &cases);
         assert!(first.top.is_empty(), "nothing decides between copies: {first:?}");
         let pair = (&*tamsin, &tamsin.builds[restacked]);
-        let why = reasons(pair, pair, Some(&tank), Measure::Service).unwrap();
+        let why = reasons(pair, pair, Some(&tank), Measure::OpeningInterval).unwrap();
         assert!(why.shares.iter().all(|s| s.amount == 0.0 && s.group.bits == 0));
     }
 }
@@ -229,7 +229,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
     let mut asked = (*tank).clone();
     asked.musts = vec![Must::AtLeast("turnover".into(), 3.0)];
-    asked.weights = vec![("service".into(), 1.0), ("worked_flow".into(), 1.0)];
+    asked.weights = vec![("opening_interval".into(), 1.0), ("filtered_flow".into(), 1.0)];
     let mut standing = Standing::new(&pairs, &asked, 1);
     assert!(standing.builds[0].most_passes && !standing.builds[1].most_passes);
     assert_eq!(standing.builds[0].values[0], 0.0);
@@ -242,7 +242,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     assert!((firsts - 1.0).abs() < 1e-12);
     // Other weights, without working the worth out again, are the same as from the start.
     standing.reweigh(&[0.25, 3.0]);
-    asked.weights = vec![("service".into(), 0.25), ("worked_flow".into(), 3.0)];
+    asked.weights = vec![("opening_interval".into(), 0.25), ("filtered_flow".into(), 3.0)];
     let fresh = Standing::new(&pairs, &asked, 1);
     for b in [0, 1] {
         assert_eq!(standing.rank(b), fresh.rank(b));
@@ -298,7 +298,7 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
 #[test]
 fn the_seal_that_decides_is_what_to_measure_first() {
     let mut tank = tank();
-    tank.weights = vec![("worked_flow".into(), 1.0)];
+    tank.weights = vec![("filtered_flow".into(), 1.0)];
     let gap = |filter: &mut Filter, key: &str, spread| {
         let gap = &mut filter.trays[2].seal.as_mut().unwrap().gap;
         *gap = Uncertain { spread, key: Key::new(key), ..fig(1.2e-3, key) };

@@ -131,7 +131,7 @@ mod on_its_own {
     #[test]
     fn a_slip_of_the_finger_is_understood() {
         let said = err(&cansift(&["table", "--sort", "-worked_flwo"]));
-        assert!(said.contains("did you mean `worked_flow`?"), "{said}");
+        assert!(said.contains("did you mean `filtered_flow`?"), "{said}");
         let said = err(&cansift(&["table", "--columns", "bypass,nitrat"]));
         assert!(said.contains("did you mean `nitrate`?"), "{said}");
         let said = err(&cansift(&["tabel"]));
@@ -212,7 +212,7 @@ mod on_its_own {
         for shell in ["bash", "fish", "zsh", "elvish", "powershell"] {
             let output = cansift(&["completions", shell]);
             assert_eq!(status(&output), 0);
-            assert!(out(&output).contains("worked_flow") || out(&output).contains("columns"), "{shell}");
+            assert!(out(&output).contains("filtered_flow") || out(&output).contains("columns"), "{shell}");
         }
         let page = out(&cansift(&["man"]));
         assert!(page.contains(".TH") && page.contains(".SH") && page.contains("Unplug"));
@@ -226,7 +226,7 @@ mod on_its_own {
                 {"file": "f", "filter": "n", "build": "b", "stages": ["coarse"], "head_budget": [], "leaks": [],
                  "staging_faults": [], "measures": {
                     "flow": {"unit": "l/h", "value": 1.5, "low": null, "high": null},
-                    "fits": {"unit": "yes/no", "value": true, "low": null, "high": null},
+                    "fits_cabinet": {"unit": "yes/no", "value": true, "low": null, "high": null},
                     "uv_dose": {"unit": "mJ/cm2", "value": null, "why": "it has no UV chamber"}}}]}"#,
         )
         .unwrap();

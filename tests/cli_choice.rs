@@ -37,7 +37,7 @@ fn ranks_are_chances_that_add_up() {
     assert_eq!(told["schema"], 1);
     assert_eq!(told["samples"], 64);
     assert_eq!(told["tank"], "reading-room tank");
-    assert_eq!(told["weights"]["bypass_risk"], 2.0);
+    assert_eq!(told["weights"]["bypass_chance"], 2.0);
     let builds = told["builds"].as_array().unwrap();
     assert_eq!(builds.len(), 22);
     let ranked: Vec<&Value> = builds.iter().filter(|b| b["place"].is_u64()).collect();
@@ -63,7 +63,9 @@ fn ranks_are_chances_that_add_up() {
             "{build}"
         );
     }
-    assert!(builds.iter().any(|b| b["filter"] == "Marrick 1800" && b["musts"][0]["measure"] == "fits"));
+    assert!(
+        builds.iter().any(|b| b["filter"] == "Marrick 1800" && b["musts"][0]["measure"] == "fits_cabinet")
+    );
 }
 
 #[test]
@@ -123,7 +125,7 @@ fn copies_cannot_be_told_apart() {
 
 #[test]
 fn shares_add_to_the_difference() {
-    for key in ["worked_flow", "service", "first_year", "nitrate", "fits"] {
+    for key in ["filtered_flow", "opening_interval", "first_year_cost", "nitrate", "fits_cabinet"] {
         let diff = json(&["diff", ATTIC, MARKET, "--tank", TANK, "--measure", key, "--format", "json"]);
         let apart = diff["differences"][0]["to_first"][0].as_f64();
         let shares = diff["why"][0]["shares"].as_array().unwrap();
@@ -189,7 +191,7 @@ fn as_a_person_reads_it() {
     let tamsin = ["demo-data/tamsin-1100.ron#as bought", "demo-data/tamsin-1100.ron#restacked"];
     insta::assert_snapshot!(
         "diff_service",
-        told(&["diff", tamsin[0], tamsin[1], "--tank", TANK, "--measure", "service"])
+        told(&["diff", tamsin[0], tamsin[1], "--tank", TANK, "--measure", "opening_interval"])
     );
     let wear = ["wear", "demo-data/orrin-900.ron", "--bucket", "10", "--seconds", "62", "--tank", TANK];
     insta::assert_snapshot!("wear_orrin", told(&wear));
@@ -222,7 +224,7 @@ fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
 fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
     let home = tempfile::tempdir().unwrap();
     let file = home.path().join("tank.ron");
-    std::fs::write(&file, "Tank(format: 1, name: \"t\", volume: l(180), weights: {\"bypass_risk\": 1.0})")
+    std::fs::write(&file, "Tank(format: 1, name: \"t\", volume: l(180), weights: {\"bypass_chance\": 1.0})")
         .unwrap();
     let told = json(&["rank", "--tank", file.to_str().unwrap(), "--format", "json", "--samples", "64"]);
     assert_eq!(told["samples"], 64);

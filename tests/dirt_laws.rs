@@ -37,7 +37,7 @@ fn what_layers_and_floor_take_adds_to_all_that_reaches_them() {
     assert!(told > 800, "{told}");
 }
 
-/// How far bypass fell below clean at most, and by how much worked flow rose above clean, relative.
+/// How far bypass fell below clean at most, and by how much filtered flow rose above clean, relative.
 fn least(filter: &Filter, build: &Build, tank: &Tank) -> Option<(f64, f64)> {
     let f: Figures<f64> = figures(&Case::new(filter, build, Some(tank)), &Nominal, Effort::FULL);
     let aged = f.aged.as_ref().ok().filter(|_| f.solved)?;
@@ -87,7 +87,7 @@ fn a_lone_pad_under_dirt_never_bypasses_less() {
 
 /// Where other layers hold dirt too, it is no strict law: they slow the whole flow, and a slower flow divides
 /// otherwise between media (partly with the square of the flow) and narrow gaps; at touching pads the water of
-/// the rims shifts as well. Worked flow falls all the same, and bypass by no more than a ten-thousandth.
+/// the rims shifts as well. Filtered flow falls all the same, and bypass by no more than a ten-thousandth.
 #[test]
 fn in_any_box_dirt_takes_worked_flow_and_hardly_ever_bypass() {
     let tanks = demo_tanks();

@@ -61,7 +61,7 @@ fn shares_add_to_the_difference_and_swaps_end_at_the_builds_themselves() {
         let (a, b) = (any_filter(&mut chance), any_filter(&mut chance));
         let (first, second) = ((&a, &a.builds[0]), (&b, &b.builds[0]));
         // Two measures that need no timeline, so that a thousand pairs take seconds.
-        let measure = if i % 2 == 0 { Measure::WorkedFlow } else { Measure::Flow };
+        let measure = if i % 2 == 0 { Measure::FilteredFlow } else { Measure::Flow };
         let Ok(why) = reasons(first, second, Some(tank), measure) else { continue };
         let sum: f64 = why.shares.iter().map(|s| s.amount).sum();
         let apart = why.second - why.first;
@@ -119,10 +119,12 @@ fn one_draw_alone_is_the_lane_of_eight() {
     let draws = Draws::new(24, 5);
     for i in [0, 7, 13, 23] {
         let f: Figures<f64> = figures(&case, &One::new(&draws, i), Effort::FULL);
-        for measure in [Measure::Flow, Measure::WorkedFlow, Measure::Service, Measure::AmmoniaMargin] {
+        for measure in
+            [Measure::Flow, Measure::FilteredFlow, Measure::OpeningInterval, Measure::AmmoniaCapacity]
+        {
             let (alone, lane) = (f.get(measure).unwrap(), many.sample(measure).unwrap().values[i]);
             // Lanes share their steps through the weeks, so the timeline agrees only to its closeness.
-            let close = if measure == Measure::Service { 5e-3 } else { 1e-6 };
+            let close = if measure == Measure::OpeningInterval { 5e-3 } else { 1e-6 };
             assert!((alone / lane - 1.0).abs() < close, "draw {i}, {}: {alone} {lane}", measure.key());
         }
     }

@@ -121,7 +121,7 @@ fn what_cannot_be_told_says_why_and_what_to_add() {
         for measure in Measure::ALL {
             let Outcome::Missing(why) = judged.get(measure) else { continue };
             let lines = explain(filter, build, tank, measure).lines;
-            if measure == Measure::BypassRisk && judged.get(Measure::BypassAtService).number().is_some() {
+            if measure == Measure::BypassChance && judged.get(Measure::BypassDirty).number().is_some() {
                 let last = lines.last().unwrap();
                 assert!(last.numbers.contains("--samples"), "{last:?}");
                 continue;
@@ -178,8 +178,8 @@ fn written_heads_add_up() {
 fn a_margin_above_one_means_ammonia_below_the_aim() {
     let mut seen = 0;
     every(|filter, build, tank| {
-        let Some(margin) = judge(filter, build, tank).get(Measure::AmmoniaMargin).number() else { return };
-        let lines = explain(filter, build, tank, Measure::AmmoniaMargin).lines;
+        let Some(margin) = judge(filter, build, tank).get(Measure::AmmoniaCapacity).number() else { return };
+        let lines = explain(filter, build, tank, Measure::AmmoniaCapacity).lines;
         let steady = lines.iter().find(|s| s.formula.starts_with("steady ammonia")).unwrap();
         assert_eq!(steady.result.contains("below a kit's resolution"), margin > 1.0, "{margin} {steady:?}");
         seen += 1;
@@ -193,18 +193,18 @@ fn the_un_ionised_share_is_told_at_the_tanks_ph() {
     let (filter, mut tank) = tamsin();
     let ph = tank.water.ph.as_mut().unwrap();
     ph.value = cansift::units::Plain::of(8.0);
-    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaMargin).lines;
+    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity).lines;
     let share = lines.iter().find(|s| s.formula.starts_with("un-ionised")).unwrap();
     assert!(share.result.starts_with("5.4 %"), "{share:?}");
     tank.water.ph = None;
-    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaMargin).lines;
+    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity).lines;
     assert!(lines.iter().any(|s| s.formula.starts_with("un-ionised") && s.numbers.contains("ph")));
 }
 
 #[test]
 fn the_rule_of_thumb_never_stands_alone() {
     every(|filter, build, tank| {
-        let lines = explain(filter, build, tank, Measure::CycleLitres).lines;
+        let lines = explain(filter, build, tank, Measure::RuleOfThumbTank).lines;
         let all: Vec<String> = lines.iter().map(|s| format!("{} {}", s.formula, s.numbers)).collect();
         let all = all.join("\n");
         assert!(all.contains("common practice, no source"), "{all}");
@@ -218,10 +218,10 @@ fn a_build_outside_the_file_and_one_that_is_not_there() {
     let mut other = filter.builds[1].clone();
     other.name = "another".to_owned();
     other.trays[2].clear();
-    let value = judge_build(&filter, &other, Some(&tank)).get(Measure::WorkedFlow).number().unwrap();
-    let Worked { answer, explanation } = work(&filter, &other, Some(&tank), Measure::WorkedFlow);
+    let value = judge_build(&filter, &other, Some(&tank)).get(Measure::FilteredFlow).number().unwrap();
+    let Worked { answer, explanation } = work(&filter, &other, Some(&tank), Measure::FilteredFlow);
     assert!((answer.unwrap().1 - value).abs() < 1e-6 * value);
-    assert_eq!(explain_build(&filter, &other, Some(&tank), Measure::WorkedFlow), explanation);
+    assert_eq!(explain_build(&filter, &other, Some(&tank), Measure::FilteredFlow), explanation);
     for measure in Measure::ALL {
         let lines = explain(&filter, 99, Some(&tank), measure).lines;
         assert!(!lines.is_empty(), "{}", measure.key());
@@ -253,10 +253,10 @@ fn six_telling_chains_to_be_read() {
     for measure in [
         Measure::Flow,
         Measure::Bypass,
-        Measure::Service,
-        Measure::AmmoniaMargin,
-        Measure::CycleLitres,
-        Measure::FirstYear,
+        Measure::OpeningInterval,
+        Measure::AmmoniaCapacity,
+        Measure::RuleOfThumbTank,
+        Measure::FirstYearCost,
     ] {
         insta::assert_snapshot!(format!("as_bought_{}", measure.key()), page(measure));
     }

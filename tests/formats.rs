@@ -250,9 +250,9 @@ fn every_format_of_the_ranking_carries_the_same_figures() {
         let title = format!("{} · {}", build["filter"].as_str().unwrap(), build["build"].as_str().unwrap());
         assert_eq!(cells[0], title);
         let first = build["first"].as_f64().unwrap();
-        let (low, high) = read_back(&cells[1], Measure::BypassRisk);
+        let (low, high) = read_back(&cells[1], Measure::BypassChance);
         assert!((low..=high).contains(&first), "{title}: {first} as {}", cells[1]);
-        let (low, high) = read_back(&cells[4], Measure::AmmoniaMargin);
+        let (low, high) = read_back(&cells[4], Measure::AmmoniaCapacity);
         assert!((low..=high).contains(&build["score"].as_f64().unwrap()), "{title}: {}", cells[4]);
         assert_eq!(record[0], *place);
         assert_eq!(&record[2], build["filter"].as_str().unwrap());

@@ -109,7 +109,7 @@ fn turnover_is_flow_over_the_volume_as_it_is_typed() {
     }
     let moved = cansift::app::tank_form::to_show(&s, &[0]);
     assert_eq!(moved[0], Measure::Turnover, "what moved stands first");
-    assert!(!moved.is_empty() && moved.contains(&Measure::WorkedFlow));
+    assert!(!moved.is_empty() && moved.contains(&Measure::FilteredFlow));
 }
 
 #[test]

@@ -54,7 +54,7 @@ fn judged(state: &mut State) {
         .collect();
     update(state, Message::Judged { round, done });
     let mut doubts = Doubts::default();
-    doubts.set(Measure::WorkedFlow, Some((300.0, 500.0)));
+    doubts.set(Measure::FilteredFlow, Some((300.0, 500.0)));
     let done = (0..state.entries.len()).map(|i| (i, Arc::new(doubts.clone()))).collect();
     update(state, Message::Doubted { round, done, share: 1.0 });
 }

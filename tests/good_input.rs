@@ -75,7 +75,7 @@ fn the_tank_of_the_data_language_arrives_whole() {
     assert_eq!(tank.aims.open_no_more_than_every, 42.0);
     assert_eq!(tank.musts.len(), 4);
     assert!(matches!(&tank.musts[1], Must::AtLeast(key, limit) if key == "turnover" && *limit == 3.0));
-    assert_eq!(tank.weights[1], ("bypass_risk".to_owned(), 2.0));
+    assert_eq!(tank.weights[1], ("bypass_chance".to_owned(), 2.0));
     assert_eq!(tank.weights.len(), 6);
     assert_eq!(tank.on_hand[0].medium, "ceramic-ring-12");
 }

@@ -76,7 +76,7 @@ fn a_perfect_build_gets_no_repairs_and_a_hole_gets_mended() {
     let found = repairs(&piece(&f, &f.builds[0], Some(&tank)));
     assert_eq!(found.len(), 1, "{found:?}");
     assert_eq!(found[0].edit, Edit::SetHole { at: (Some(1), 0), hole: None });
-    let before = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::WorkedFlow).unwrap();
+    let before = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::FilteredFlow).unwrap();
     assert!(found[0].help.worked.unwrap() > before);
     let what = metric(&found[0].help.what);
     assert!(what.starts_with("the 25 mm hole in tray 2, layer 1 lets "), "{what}");
@@ -100,17 +100,18 @@ fn figures_of_every_help_are_those_of_the_edited_build_and_gain_something() {
                     let mut after = before.clone();
                     let undo = after.apply(&repair.edit).unwrap();
                     let help = &repair.help;
-                    assert_eq!(help.worked, judged(&after, Measure::WorkedFlow), "{:?}", help.what);
+                    assert_eq!(help.worked, judged(&after, Measure::FilteredFlow), "{:?}", help.what);
                     assert_eq!(help.flow, judged(&after, Measure::Flow), "{:?}", help.what);
-                    assert_eq!(help.service, judged(&after, Measure::Service), "{:?}", help.what);
+                    assert_eq!(help.service, judged(&after, Measure::OpeningInterval), "{:?}", help.what);
                     assert_eq!(help.bypass, judged(&after, Measure::Bypass), "{:?}", help.what);
-                    let gains = [Measure::WorkedFlow, Measure::Flow, Measure::Service, Measure::UvDose]
-                        .iter()
-                        .any(|m| match (judged(&before, *m), judged(&after, *m)) {
-                            (Some(was), Some(is)) => is > was * 1.0199,
-                            (None, is) => is.is_some(),
-                            _ => false,
-                        });
+                    let gains =
+                        [Measure::FilteredFlow, Measure::Flow, Measure::OpeningInterval, Measure::UvDose]
+                            .iter()
+                            .any(|m| match (judged(&before, *m), judged(&after, *m)) {
+                                (Some(was), Some(is)) => is > was * 1.0199,
+                                (None, is) => is.is_some(),
+                                _ => false,
+                            });
                     // A leaky build's interval counts as nothing, so stopping the leak may be all it gains.
                     let stops = judged(&before, Measure::Bypass) > Some(0.5) && help.bypass <= Some(0.5);
                     assert!(gains || stops, "{} / {}: {:?}", filter.name, build.name, help.what);
@@ -190,7 +191,7 @@ fn a_biological_layer_out_of_place_costs_what_the_fouling_takes() {
     let found = media_order::faults(&f, &build);
     let told = costs(&Case::new(&f, &build, Some(&tank)), &found);
     let good = perfect();
-    let margin = |f: &Filter| judged(&piece(f, &f.builds[0], Some(&tank)), Measure::AmmoniaMargin).unwrap();
+    let margin = |f: &Filter| judged(&piece(f, &f.builds[0], Some(&tank)), Measure::AmmoniaCapacity).unwrap();
     let wanted = format!("ammonia margin {:.1} instead of {:.1}", margin(&f), margin(&good));
     assert!(!told.is_empty() && told.iter().all(|cost| metric(cost).contains(&wanted)), "{wanted}: {told:?}");
 }
@@ -212,8 +213,8 @@ fn costs_are_those_of_a_fresh_run() {
     assert!(told.len() >= 2 && told.iter().all(|c| *c == told[0]), "{told:?}");
     let good = perfect();
     let (was, is) = (
-        judged(&piece(&good, &good.builds[0], Some(&tank)), Measure::Service).unwrap(),
-        judged(&piece(&f, &build, Some(&tank)), Measure::Service).unwrap(),
+        judged(&piece(&good, &good.builds[0], Some(&tank)), Measure::OpeningInterval).unwrap(),
+        judged(&piece(&f, &build, Some(&tank)), Measure::OpeningInterval).unwrap(),
     );
     assert!(was > is, "{was} {is}");
     let was = if was >= 182.0 { "over 26 weeks".to_owned() } else { format!("{was:.0} d") };
@@ -230,8 +231,8 @@ fn a_pad_facing_away_is_told_by_turning_it() {
     let found = media_order::faults(&f, &build);
     let told = costs(&Case::new(&f, &build, Some(&tank)), &found);
     f.builds[0].trays[1][0].dimples = Some(cansift::model::tray::Dimples::Down);
-    let turned = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::Service).unwrap();
-    let away = judged(&piece(&f, &build, Some(&tank)), Measure::Service).unwrap();
+    let turned = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::OpeningInterval).unwrap();
+    let away = judged(&piece(&f, &build, Some(&tank)), Measure::OpeningInterval).unwrap();
     assert_eq!(told.len(), 1);
     assert_eq!(metric(&told[0]).starts_with(NOTHING), turned < away * 1.02, "{told:?} {turned} {away}");
 }

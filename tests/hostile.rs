@@ -213,7 +213,7 @@ fn text_and_what_has_no_format_tell_the_name_and_drive_nothing() {
         let build = format!("tamsin-1100.ron#{name}");
         let tank = ["--tank", "tanks/t.ron", "--samples", "8"];
         for args in [
-            &["explain", &build, "worked_flow"][..],
+            &["explain", &build, "filtered_flow"][..],
             &["restack", &build, "--with", "foam-10,foam-20,foam-30,sintered-lump-12", "--top", "1"],
             &["wear", "tamsin-1100.ron", "--bucket", "10", "--seconds", "60"],
         ] {

@@ -40,7 +40,7 @@ fn sorting_by_the_column_and_again_turns_it_round() {
     let mut s = state((120, 40));
     press(&mut s, "<right><right>s");
     assert_eq!(s.sort[0].by, By::Measure(Measure::Bypass));
-    assert_eq!(s.sort[1].by, By::Measure(Measure::WorkedFlow));
+    assert_eq!(s.sort[1].by, By::Measure(Measure::FilteredFlow));
     assert_eq!(listed(&s)[0], "Orrin 900 · as sold");
     assert!(listed(&s)[4].ends_with("wherry.ron"));
     press(&mut s, "s");
@@ -113,7 +113,7 @@ fn diff_shows_what_differs_and_all_on_request() {
     let mut s = state((120, 40));
     press(&mut s, " <down> d");
     let few = diff::lines(&s);
-    assert!(few.iter().any(|l| matches!(l, diff::Line::Measure(Measure::WorkedFlow))));
+    assert!(few.iter().any(|l| matches!(l, diff::Line::Measure(Measure::FilteredFlow))));
     assert!(!few.iter().any(|l| matches!(l, diff::Line::Measure(Measure::Power))));
     press(&mut s, "a");
     assert_eq!(
@@ -139,7 +139,7 @@ fn explaining_asks_outside_and_only_its_own_answer_counts() {
     let mut s = state((120, 40));
     let asked = press(&mut s, "e");
     let [Effect::Explain { entry, measure }] = asked[..] else { panic!("{asked:?}") };
-    assert_eq!((entry, measure), (1, Measure::WorkedFlow));
+    assert_eq!((entry, measure), (1, Measure::FilteredFlow));
     update(&mut s, Message::Explained { entry: 0, measure, lines: vec!["another".to_owned()] });
     assert!(matches!(&s.overlay, Some(Overlay::Explain { lines: None, .. })));
     update(&mut s, Message::Explained { entry, measure, lines: vec!["so".to_owned()] });

@@ -7,7 +7,7 @@ mod small_filter;
 use std::sync::Arc;
 
 use cansift::assumptions::A;
-use cansift::cost::{Untold, first_year, put_right, watts};
+use cansift::cost::{Untold, first_year_cost, repair_cost, watts};
 use cansift::model::filter::{Filter, Lamp, Way};
 use cansift::model::medium::{Medium, Role};
 use cansift::simd::{F64x8, Real};
@@ -62,26 +62,26 @@ fn putting_a_unit_right() {
     let it = unit_filter(Lamp::Working, &["floss"]);
     let media = [(Arc::clone(&foam), 0.5e-3), (Arc::clone(&floss), 0.8e-3), (foam, 1.5e-3)];
     // Two litres of foam at 4 and the repair of 9; floss comes with it.
-    near(put_right(&it, None, &media, &Nominal).unwrap(), 17.0);
+    near(repair_cost(&it, None, &media, &Nominal).unwrap(), 17.0);
     // Half a litre of it is at home; then all of it; then something else.
-    near(put_right(&it, Some(&tank(&[("foam", 0.5)])), &media, &Nominal).unwrap(), 15.0);
-    near(put_right(&it, Some(&tank(&[("foam", 1.0), ("foam", 1.0)])), &media, &Nominal).unwrap(), 9.0);
-    near(put_right(&it, Some(&tank(&[("gravel", 9.0)])), &media, &Nominal).unwrap(), 17.0);
-    assert_eq!(put_right(&filter(Way::Rising, 1), None, &media, &Nominal), Err(Untold::NoUnit));
+    near(repair_cost(&it, Some(&tank(&[("foam", 0.5)])), &media, &Nominal).unwrap(), 15.0);
+    near(repair_cost(&it, Some(&tank(&[("foam", 1.0), ("foam", 1.0)])), &media, &Nominal).unwrap(), 9.0);
+    near(repair_cost(&it, Some(&tank(&[("gravel", 9.0)])), &media, &Nominal).unwrap(), 17.0);
+    assert_eq!(repair_cost(&filter(Way::Rising, 1), None, &media, &Nominal), Err(Untold::NoUnit));
 }
 
 #[test]
 fn an_unknown_price_matters_only_where_it_is_needed() {
     let media = [(priced("odd", None, None), 1e-3)];
     let it = unit_filter(Lamp::Working, &[]);
-    assert_eq!(put_right(&it, None, &media, &Nominal), Err(Untold::NoPrice));
-    near(put_right(&it, Some(&tank(&[("odd", 1.0)])), &media, &Nominal).unwrap(), 9.0);
-    near(put_right(&unit_filter(Lamp::Working, &["odd"]), None, &media, &Nominal).unwrap(), 9.0);
+    assert_eq!(repair_cost(&it, None, &media, &Nominal), Err(Untold::NoPrice));
+    near(repair_cost(&it, Some(&tank(&[("odd", 1.0)])), &media, &Nominal).unwrap(), 9.0);
+    near(repair_cost(&unit_filter(Lamp::Working, &["odd"]), None, &media, &Nominal).unwrap(), 9.0);
     // It does not wear, so the first year can be told; with a life it cannot.
     let at_home = tank(&[("odd", 1.0)]);
-    assert!(first_year(&it, Some(&at_home), &media, 1.0, &Nominal).is_ok());
+    assert!(first_year_cost(&it, Some(&at_home), &media, 1.0, &Nominal).is_ok());
     let worn = [(priced("odd", None, Some(2.0)), 1e-3)];
-    assert_eq!(first_year(&it, Some(&at_home), &worn, 1.0, &Nominal), Err(Untold::NoPrice));
+    assert_eq!(first_year_cost(&it, Some(&at_home), &worn, 1.0, &Nominal), Err(Untold::NoPrice));
 }
 
 #[test]
@@ -92,28 +92,28 @@ fn the_first_year() {
     // 45 asked; 9 and a litre of stone to put right; 17 W × 8.766 × 0.30; 3 l × 4 over two years; a lamp of 18
     // over 9000 hours.
     let by_hand = 45.0 + 19.0 + 17.0 * 8.766 * 0.3 + 6.0 + 18.0 * 8766.0 / 9000.0;
-    near(first_year(&it, Some(&home), &media, 1.0, &Nominal).unwrap(), by_hand);
+    near(first_year_cost(&it, Some(&home), &media, 1.0, &Nominal).unwrap(), by_hand);
     // A burnt-out lamp neither draws nor wears, so its price is not needed.
     let mut dead = it.clone();
     dead.uv = Some(uv(None));
-    assert_eq!(first_year(&dead, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoPrice));
+    assert_eq!(first_year_cost(&dead, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoPrice));
     dead.unit.as_mut().unwrap().lamp = Lamp::BurntOut;
     near(
-        first_year(&dead, Some(&home), &media, 1.0, &Nominal).unwrap(),
+        first_year_cost(&dead, Some(&home), &media, 1.0, &Nominal).unwrap(),
         45.0 + 19.0 + 10.0 * 8.766 * 0.3 + 6.0,
     );
     // What is missing is said.
-    assert_eq!(first_year(&it, None, &media, 1.0, &Nominal), Err(Untold::NoTank));
+    assert_eq!(first_year_cost(&it, None, &media, 1.0, &Nominal), Err(Untold::NoTank));
     let free = cansift::model::tank::Tank { power_price: None, ..home.clone() };
-    assert_eq!(first_year(&it, Some(&free), &media, 1.0, &Nominal), Err(Untold::NoPowerPrice));
+    assert_eq!(first_year_cost(&it, Some(&free), &media, 1.0, &Nominal), Err(Untold::NoPowerPrice));
     let mut shy = it.clone();
     shy.unit.as_mut().unwrap().asking = None;
-    assert_eq!(first_year(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoAskingPrice));
+    assert_eq!(first_year_cost(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoAskingPrice));
     shy.unit = None;
-    assert_eq!(first_year(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoUnit));
+    assert_eq!(first_year_cost(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoUnit));
     shy = it;
     shy.pump.power = None;
-    assert_eq!(first_year(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoPower));
+    assert_eq!(first_year_cost(&shy, Some(&home), &media, 1.0, &Nominal), Err(Untold::NoPower));
 }
 
 #[test]
@@ -122,11 +122,17 @@ fn eight_budgets_at_once() {
     let foam = priced("foam", Some(4.0), Some(2.0));
     let home = tank(&[("foam", 2.0)]);
     let volume = |i: usize| 0.5e-3 * (i as f64 + 1.0);
-    let wide =
-        first_year(&it, Some(&home), &[(Arc::clone(&foam), F64x8::gather(volume))], F64x8::one(), &Nominal);
+    let wide = first_year_cost(
+        &it,
+        Some(&home),
+        &[(Arc::clone(&foam), F64x8::gather(volume))],
+        F64x8::one(),
+        &Nominal,
+    );
     let wide = wide.unwrap();
     for i in 0..8 {
-        let one = first_year(&it, Some(&home), &[(Arc::clone(&foam), volume(i))], 1.0, &Nominal).unwrap();
+        let one =
+            first_year_cost(&it, Some(&home), &[(Arc::clone(&foam), volume(i))], 1.0, &Nominal).unwrap();
         near(wide.draw(i), one);
     }
 }
@@ -138,7 +144,7 @@ fn one_draw_without_a_price_refuses_its_eight() {
     let odd = priced("odd", None, None);
     let cost = |most: f64| {
         let volume = F64x8::gather(|i| if i == 3 { most } else { 0.5e-3 });
-        put_right(&it, Some(&home), &[(Arc::clone(&odd), volume)], &Nominal)
+        repair_cost(&it, Some(&home), &[(Arc::clone(&odd), volume)], &Nominal)
     };
     near(cost(1e-3).unwrap().draw(3), 9.0);
     assert_eq!(cost(1.1e-3), Err(Untold::NoPrice));
@@ -160,9 +166,9 @@ fn what_a_vessel_holds() {
     // Pressing a pad changes bulk and void, not what is solid.
     near(space::solid(0.9e-3, 1.0 - 0.03 / 0.9, 0.0), space::solid(1e-3, 0.97, 0.0));
     assert_eq!(space::water(1e-3, 2e-3), 0.0);
-    near(space::wet_mass(4.2, 1.3, 7e-3, 997.045), 4.2 + 1.3 + 6.979_315);
+    near(space::full_weight(4.2, 1.3, 7e-3, 997.045), 4.2 + 1.3 + 6.979_315);
     let outside = Cuboid { width: 0.235, depth: 0.2, height: 0.41 };
-    near(space::used_space(5e-3, &outside), 5.0 / 19.27);
+    near(space::media_share(5e-3, &outside), 5.0 / 19.27);
 }
 
 #[test]
@@ -192,7 +198,7 @@ proptest! {
         let mut it = unit_filter(Lamp::Working, &[]);
         it.pump.power = Some(exact::<Power>(w));
         let media = [(priced("foam", Some(4.0), Some(1.5)), volume * 1e-3)];
-        let cost = |litres: f64| first_year(&it, Some(&tank(&[("foam", litres)])), &media, 1.0, &Nominal).unwrap();
+        let cost = |litres: f64| first_year_cost(&it, Some(&tank(&[("foam", litres)])), &media, 1.0, &Nominal).unwrap();
         prop_assert!(cost(held).is_finite() && cost(held) >= 45.0);
         prop_assert!(cost(held + more) <= cost(held));
     }

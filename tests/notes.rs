@@ -143,7 +143,7 @@ fn chemical_media_that_are_spent_before_service() {
     let mut tank = room();
     tank.feed = Feed::Stock(Stock::Light);
     let build = with(filter("tamsin-1100.ron"), 1, "carbon-3", 0.2);
-    let service = judge(&build, 1, Some(&tank)).get(Measure::Service).number().unwrap();
+    let service = judge(&build, 1, Some(&tank)).get(Measure::OpeningInterval).number().unwrap();
     let lasts = Library::shipped().medium("carbon-3").unwrap().life.as_ref().unwrap().si() / 86_400.0;
     let said = notes(&build, 1, Some(&tank)).iter().any(|n| matches!(n, Note::SpentBeforeService { .. }));
     assert_eq!(said, lasts < service, "lasts {lasts}, service {service}");

@@ -51,7 +51,7 @@ fn moving_sorting_narrowing_and_choosing() {
     let lines = after("0", "next\nprevious\nprevious\n");
     assert!(lines[0].starts_with("2. ") && lines[1].starts_with("1. "));
     assert_eq!(lines[2], "the list ends here");
-    let lines = after("0", "columns service,wet_mass\nnarrow restacked\nsort name\n");
+    let lines = after("0", "columns service,full_weight\nnarrow restacked\nsort name\n");
     let last = lines.iter().rev().find(|l| l.starts_with("1. ")).unwrap();
     assert!(
         last.starts_with("1. Bramtoft 1400 · restacked: service ") && last.contains("; wet mass "),
@@ -87,7 +87,7 @@ fn pictures_come_in_words() {
 
 #[test]
 fn builds_side_by_side_say_whose_each_figure_is_and_why() {
-    let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy worked_flow\n");
+    let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy filtered_flow\n");
     let has = |start: &str, part: &str| lines.iter().any(|l| l.starts_with(start) && l.contains(part));
     assert!(has("A is ", "Tamsin 1100 · restacked") && has("B is ", "Tamsin 1100 · as bought"));
     assert!(has("worked l/h: A ", "worse 100 %"), "{lines:?}");

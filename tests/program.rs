@@ -262,7 +262,7 @@ fn sources_are_searched_and_shown_whole() {
     s.press("\u{1b}");
     s.until("wall roughness");
     s.press("\u{1b}[F");
-    s.until("cycle_litres");
+    s.until("rule_of_thumb_tank");
     assert_eq!(leave(s), 0);
 }
 

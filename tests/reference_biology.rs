@@ -77,9 +77,9 @@ fn when_a_tank_is_heavily_stocked() {
 fn the_rule_for_the_whole_nitrogen_cycle() {
     // Common practice, no source: 1 kg of very porous media for 100 l, heavily stocked for 50 l.
     let (normal, heavy) = (constant(A::CycleNormal), constant(A::CycleHeavy));
-    assert_eq!(load::cycle_litres(1.0, false, normal, heavy), 100.0);
-    assert_eq!(load::cycle_litres(1.0, true, normal, heavy), 50.0);
-    assert_eq!(load::cycle_litres(2.5, true, normal, heavy), 125.0);
+    assert_eq!(load::rule_of_thumb_tank(1.0, false, normal, heavy), 100.0);
+    assert_eq!(load::rule_of_thumb_tank(1.0, true, normal, heavy), 50.0);
+    assert_eq!(load::rule_of_thumb_tank(2.5, true, normal, heavy), 125.0);
 }
 
 // ---- un-ionised ammonia ----

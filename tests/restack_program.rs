@@ -120,7 +120,7 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.given_back();
 }
 
-/// Worked flow of the working copy comes above a bound: figures come a moment after the change they are of.
+/// Filtered flow of the working copy comes above a bound: figures come a moment after the change they are of.
 fn comes_above(session: &Session, bound: f64) {
     let start = Instant::now();
     while now(session) <= bound {
@@ -129,7 +129,7 @@ fn comes_above(session: &Session, bound: f64) {
     }
 }
 
-/// Worked flow of the working copy: the second figure of its line among the measures.
+/// Filtered flow of the working copy: the second figure of its line among the measures.
 fn now(session: &Session) -> f64 {
     let text = session.text();
     let line = text.lines().find(|l| l.contains("worked l/h")).unwrap();

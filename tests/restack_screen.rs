@@ -88,7 +88,7 @@ fn proposals_at_three_sizes() {
 fn hand_work_gives_better_figures() {
     let mut bench = Bench::at_tamsin((120, 40));
     bench.doubt();
-    let worked = figure(&bench, Measure::WorkedFlow);
+    let worked = figure(&bench, Measure::FilteredFlow);
     // The floss with the hole out; coarse foam before the pad there is, its rim closed; fine foam behind it.
     bench.press("<end>x");
     assert!(tray(&bench, 2).is_empty());
@@ -103,7 +103,7 @@ fn hand_work_gives_better_figures() {
     assert!(bench.work().piece.unfit().is_empty());
     bench.press("<down>a/pumice<enter><enter>");
     assert_eq!(tray(&bench, 1), [("pumice-12".to_owned(), 80.0)]);
-    assert!(figure(&bench, Measure::WorkedFlow) > 2.0 * worked);
+    assert!(figure(&bench, Measure::FilteredFlow) > 2.0 * worked);
     assert!(figure(&bench, Measure::Bypass) < 0.1);
     bench.press("p");
     let shown = bench.draw();

@@ -29,7 +29,7 @@ fn threads_time_zone_and_language_change_no_byte() {
         on(&["rank", "demo-data"]),
         on(&["diff", tamsin, "demo-data/orrin-900.ron#as sold"]),
         on(&["restack", tamsin, "--top", "2"]),
-        on(&["explain", tamsin, "service"]),
+        on(&["explain", tamsin, "opening_interval"]),
         on(&["draw", tamsin, "--to", "-"]),
         vec!["check", "demo-data"],
         vec!["media"],

@@ -32,16 +32,16 @@ fn letters_lead_on_enter_stays_escape_goes_back() {
     let mut state = compared();
     let start = state.diff.cursor;
     press(&mut state, "/wet");
-    assert_eq!(measure(&state), Some(Measure::WetMass));
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
     press(&mut state, "<esc>");
     assert_eq!((state.diff.cursor, state.line.is_none()), (start, true));
     press(&mut state, "/wet<enter>");
-    assert_eq!(measure(&state), Some(Measure::WetMass));
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
     // A word that nothing holds leads nowhere, and is said to.
     press(&mut state, "/wexyz");
     assert!(state.seek.nowhere);
     press(&mut state, "<enter>");
-    assert_eq!(measure(&state), Some(Measure::WetMass));
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
     press(&mut state, "n");
     assert!(state.told.as_ref().unwrap().contains("wexyz"));
 }

@@ -86,8 +86,8 @@ fn a_constant_names_the_measures_that_use_it() {
     let s = looked((80, 24));
     let users = |a| sources::users(&s, a);
     // By the formulas of the model: static head only outside, the nitrifying rate only where nitrogen is.
-    assert!(users(A::Gravity).contains(&Measure::WorkedFlow));
-    assert!(users(A::NitrifyingRate).contains(&Measure::AmmoniaMargin));
+    assert!(users(A::Gravity).contains(&Measure::FilteredFlow));
+    assert!(users(A::NitrifyingRate).contains(&Measure::AmmoniaCapacity));
     assert!(!users(A::NitrifyingRate).contains(&Measure::Flow));
     assert!(!users(A::UvEfficiency).contains(&Measure::Nitrate));
 }

@@ -79,7 +79,7 @@ fn the_reviewer_leaves_with_a_ranking_and_a_page_to_publish() {
     assert!(out.iter().any(|b| b["filter"] == "Marrick 1800" && b["musts"][0]["passes"] == false));
     // Its reasons: why the library's filter is so much better restacked; the shares add up.
     let two = ["filters/tamsin-1100.ron#as bought", "filters/tamsin-1100.ron#restacked"];
-    let diff = json(at, &["diff", two[0], two[1], "--tank", "tank.ron", "--measure", "worked_flow"]);
+    let diff = json(at, &["diff", two[0], two[1], "--tank", "tank.ron", "--measure", "filtered_flow"]);
     let apart = diff["differences"][0]["to_first"][0].as_f64().unwrap();
     let shares: f64 =
         diff["why"][0]["shares"].as_array().unwrap().iter().map(|s| s["amount"].as_f64().unwrap()).sum();
@@ -123,7 +123,7 @@ fn the_helper_leaves_with_a_reply_to_paste() {
             water_change: (share: 0.25, every: day(7)),
             budget: 140.0, currency: "EUR", power_price: 0.30,
             cabinet: (width: mm(400), depth: mm(350), height: mm(600)),
-            musts: [fits(), at_most("first_year", 220)],
+            musts: [fits(), at_most("first_year_cost", 220)],
         )"#,
     )
     .unwrap();
@@ -146,7 +146,7 @@ fn the_helper_leaves_with_a_reply_to_paste() {
         let start =
             format!("[*]The {}, {}:", build["filter"].as_str().unwrap(), build["build"].as_str().unwrap());
         if let Some(line) = list.lines().find(|line| line.starts_with(&start)) {
-            let worked = build["measures"]["worked_flow"]["value"].as_f64().unwrap();
+            let worked = build["measures"]["filtered_flow"]["value"].as_f64().unwrap();
             assert!(line.contains(&format!("{worked:.0} l/h")), "{line}");
         }
     }
@@ -198,8 +198,8 @@ fn the_hobbyist_leaves_knowing_which_of_two_adverts() {
         all.iter().find(|d| d["measure"] == key).unwrap_or_else(|| panic!("{key}"))["better"][0]["called"]
             .clone()
     };
-    assert_eq!(of("first_year"), "better");
-    assert_eq!(of("worked_flow"), "can't tell", "the flow alone decides nothing");
+    assert_eq!(of("first_year_cost"), "better");
+    assert_eq!(of("filtered_flow"), "can't tell", "the flow alone decides nothing");
     // Which one.
     let ranked = json(at, &[&["rank", "filters"][..], &tank].concat());
     assert_eq!(ranked["builds"][0]["filter"], "Pelworth 1000 (market)");
@@ -211,7 +211,7 @@ fn the_hobbyist_leaves_knowing_which_of_two_adverts() {
         said.starts_with("I would take the Pelworth 1000 (market), restacked with what came along"),
         "{text}"
     );
-    let right = &diff["builds"][1]["measures"]["put_right"]["value"].as_f64().unwrap();
+    let right = &diff["builds"][1]["measures"]["repair_cost"]["value"].as_f64().unwrap();
     assert!(said.contains(&format!("55 asked and {right:.0} to put it right make {:.0} EUR", 55.0 + right)));
     let (pay, does) = text.split_once("What to do to it").unwrap();
     let pay = pay.split_once("Before paying").unwrap().1;

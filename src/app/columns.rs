@@ -5,16 +5,16 @@ use crate::measures::{Measure, Unit};
 
 /// Columns shown until a person chooses others.
 pub const DEFAULT: &[Measure] = &[
-    Measure::WorkedFlow,
+    Measure::FilteredFlow,
     Measure::Flow,
     Measure::Bypass,
-    Measure::Service,
+    Measure::OpeningInterval,
     Measure::Media,
-    Measure::Staging,
+    Measure::OrderFaults,
     Measure::Nitrate,
-    Measure::AmmoniaMargin,
+    Measure::AmmoniaCapacity,
     Measure::Turnover,
-    Measure::FirstYear,
+    Measure::FirstYearCost,
 ];
 
 /// Signs before a name: cursor, mark, and the space after them.

@@ -51,7 +51,7 @@ impl Entry {
         // The risk is known only from all draws together.
         let risk = self.doubt.as_ref().and_then(|d| d.many.as_ref()?.risk);
         match (measure, risk) {
-            (Measure::BypassRisk, Some(risk)) => Some(Outcome::Value(risk)),
+            (Measure::BypassChance, Some(risk)) => Some(Outcome::Value(risk)),
             _ => Some(judged.get(measure)),
         }
     }

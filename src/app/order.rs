@@ -100,8 +100,8 @@ mod tests {
 
     #[test]
     fn sorting_again_turns_it_round_and_the_old_key_stays_second() {
-        let worked = By::Measure(Measure::WorkedFlow);
-        let service = By::Measure(Measure::Service);
+        let worked = By::Measure(Measure::FilteredFlow);
+        let service = By::Measure(Measure::OpeningInterval);
         let keys = sort_by(&[SortKey::best_first(service)], worked);
         assert_eq!(keys, [SortKey::best_first(worked), SortKey::best_first(service)]);
         let turned = sort_by(&keys, worked);

@@ -65,7 +65,7 @@ impl Pane {
                  should be opened. It works where they cross."
             }
             Self::Timeline => {
-                "Worked flow and flow over the weeks, bypass below. The upright line is the day on which it says: \
+                "Filtered flow and flow over the weeks, bypass below. The upright line is the day on which it says: \
                  open it, and why."
             }
             Self::Notes => "What to know about this build, and how it is handled.",

@@ -191,8 +191,8 @@ impl State {
             column: 1,
             left: 0,
             sort: vec![
-                SortKey::best_first(By::Measure(Measure::WorkedFlow)),
-                SortKey::best_first(By::Measure(Measure::Service)),
+                SortKey::best_first(By::Measure(Measure::FilteredFlow)),
+                SortKey::best_first(By::Measure(Measure::OpeningInterval)),
             ],
             narrow: String::new(),
             typing: false,

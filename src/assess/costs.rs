@@ -15,7 +15,7 @@ const WORTH: f64 = 0.02;
 /// The honest word where order does not help.
 pub const NOTHING: &str = "costs nothing by this model";
 
-/// What each fault of the case costs, in words: `service 19 d instead of 44 d`, worked flow and ammonia margin
+/// What each fault of the case costs, in words: `service 19 d instead of 44 d`, filtered flow and ammonia margin
 /// where they suffer. Faults of order share one re-run with the layers put in order; a pad that
 /// faces away is turned. Empty where the flow cannot be told.
 pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<Message> {
@@ -77,7 +77,7 @@ fn words(now: &Run, then: &Run) -> Message {
     if let (Some(is), Some(better)) = (now.worked, then.worked)
         && gain(now.worked, then.worked) >= WORTH
     {
-        parts.push(message!("worked flow ", Amount::Flow(is), " instead of ", Amount::Flow(better)));
+        parts.push(message!("filtered flow ", Amount::Flow(is), " instead of ", Amount::Flow(better)));
     }
     if let (Some(is), Some(better)) = (now.ammonia, then.ammonia)
         && gain(now.ammonia, then.ammonia) >= WORTH

@@ -109,17 +109,17 @@ fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let worked = flow.and_then(|q| bypass.map(|b| per_hour(q * (L::one() - b))));
     let late = out.aged.as_ref().map(|a| a.at_service).map_err(|why| *why);
     out.set(Measure::Flow, flow.map(per_hour));
-    out.set(Measure::WorkedFlow, worked);
-    out.set(Measure::WorkedAtService, late.map(|m| per_hour(m.worked)));
+    out.set(Measure::FilteredFlow, worked);
+    out.set(Measure::FilteredFlowDirty, late.map(|m| per_hour(m.worked)));
     out.set(Measure::Bypass, bypass);
-    out.set(Measure::BypassAtService, late.map(|m| m.bypass));
+    out.set(Measure::BypassDirty, late.map(|m| m.bypass));
     // Only many draws together have a risk; the draws' own share of them tells it.
-    out.set(Measure::BypassRisk, late.and(Err(Missing::NoSamples)));
-    out.set(Measure::Service, out.aged.as_ref().map(|a| a.service).map_err(|why| *why));
+    out.set(Measure::BypassChance, late.and(Err(Missing::NoSamples)));
+    out.set(Measure::OpeningInterval, out.aged.as_ref().map(|a| a.service).map_err(|why| *why));
     let turnover = flow.and_then(|q| case.volume(draw).map(|v| q * 3600.0 / v));
     out.set(Measure::Turnover, turnover);
     let faults = media_order::faults(case.filter, case.build).len();
-    out.set(Measure::Staging, Ok(L::splat(faults as f64)));
+    out.set(Measure::OrderFaults, Ok(L::splat(faults as f64)));
 }
 
 fn cuboid<L: Real, D: Draw<L>>(outside: &Outside, draw: &D) -> Cuboid<L> {
@@ -156,7 +156,7 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
         body.down_tube.as_ref().map_or_else(L::zero, |t| space::tube(draw.of(&t.bore), draw.of(&t.length)));
     let wet = body.dry_mass.as_ref().ok_or(Missing::NoDryMass).map(|mass| {
         let water = space::water(space::vessel(capacity, head, tube), solids);
-        space::wet_mass(draw.of(mass), dry, water, out.way.vessel.water.density)
+        space::full_weight(draw.of(mass), dry, water, out.way.vessel.water.density)
     });
     let fits = outside.and_then(|outside| {
         let tank = case.tank.ok_or(Missing::NoTank)?;
@@ -165,12 +165,12 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
         let fits = space::fits(&outside, &cabinet, bore, draw.constant(A::HoseClearance));
         Ok(L::select(fits, L::one(), L::zero()))
     });
-    out.set(Measure::Capacity, vessel(capacity));
+    out.set(Measure::TraySpace, vessel(capacity));
     out.set(Measure::Media, vessel(media));
     out.set(Measure::BioMedia, vessel(bio));
-    out.set(Measure::UsedSpace, outside.map(|o| space::used_space(media, &o)));
-    out.set(Measure::WetMass, wet);
-    out.set(Measure::Fits, fits);
+    out.set(Measure::MediaShare, outside.map(|o| space::media_share(media, &o)));
+    out.set(Measure::FullWeight, wet);
+    out.set(Measure::FitsCabinet, fits);
 }
 
 fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
@@ -189,11 +189,11 @@ fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     };
     let (normal, tight) = (draw.constant(A::CycleNormal), draw.constant(A::CycleHeavy));
     let empty = out.way.vessel.extents.trays.is_empty() && out.way.vessel.extents.floor.is_none();
-    let cycle = load::cycle_litres(mass, heavy, normal, tight);
-    out.set(Measure::AmmoniaMargin, margin);
+    let cycle = load::rule_of_thumb_tank(mass, heavy, normal, tight);
+    out.set(Measure::AmmoniaCapacity, margin);
     out.set(Measure::OxygenOut, oxygen);
     out.set(Measure::Nitrate, nitrate);
-    out.set(Measure::CycleLitres, if empty { Err(Missing::NoVessel) } else { Ok(cycle) });
+    out.set(Measure::RuleOfThumbTank, if empty { Err(Missing::NoVessel) } else { Ok(cycle) });
     out.set(Measure::UvDose, dose(case, out, draw));
 }
 
@@ -236,9 +236,9 @@ fn cost<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let volumes = bought(case, &out.way);
     let mains = out.way.vessel.laws.outside.as_ref().map_or_else(L::one, |o| o.mains);
     let power = cost::watts(case.filter, mains, draw);
-    let right = cost::put_right(case.filter, case.tank, &volumes, draw);
-    let year = cost::first_year(case.filter, case.tank, &volumes, mains, draw);
+    let right = cost::repair_cost(case.filter, case.tank, &volumes, draw);
+    let year = cost::first_year_cost(case.filter, case.tank, &volumes, mains, draw);
     out.set(Measure::Power, power.map_err(untold));
-    out.set(Measure::PutRight, right.map_err(untold));
-    out.set(Measure::FirstYear, year.map_err(untold));
+    out.set(Measure::RepairCost, right.map_err(untold));
+    out.set(Measure::FirstYearCost, year.map_err(untold));
 }

@@ -26,14 +26,14 @@ pub struct Repair {
     pub help: Help,
     /// The edit.
     pub edit: Edit,
-    /// By what they are ranked: the relative gain in worked flow (in flow where nothing catches dirt by design)
+    /// By what they are ranked: the relative gain in filtered flow (in flow where nothing catches dirt by design)
     /// plus that in service, each cut off at 1.
     pub score: f64,
 }
 
 /// What would help a case most, best first, at most [`MOST`].
 ///
-/// The rule: relative gain in worked flow plus relative gain in service, each cut off at ±1 so that neither
+/// The rule: relative gain in filtered flow plus relative gain in service, each cut off at ±1 so that neither
 /// dominates; half the relative gain in dose for a lamp. Dropped: what gains less than 2 % in both, and what
 /// loses as much in one as it gains in the other. The service of a build that most water passes counts as
 /// nothing. Of several alike (seals, slack, equal fittings) all of them together are told, and the best of

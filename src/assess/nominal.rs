@@ -67,7 +67,7 @@ pub(super) fn outcome(measure: Measure, told: &Figures<f64>) -> Outcome {
     match told.get(measure) {
         Err(why) => Outcome::Missing(why),
         Ok(_) if !told.solved && measure.needs_flow() => Outcome::Missing(Missing::NotSolved),
-        Ok(x) if measure == Measure::Fits => Outcome::Flag(x > 0.5),
+        Ok(x) if measure == Measure::FitsCabinet => Outcome::Flag(x > 0.5),
         Ok(x) if x.is_finite() => Outcome::Value(x),
         Ok(_) => Outcome::Missing(Missing::NotSolved),
     }

@@ -295,13 +295,13 @@ fn water(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     if let Some(bypass) = told(figures, Measure::Bypass).filter(|_| leaky(figures)) {
         out.push(Note::MostPasses { bypass });
     }
-    if told(figures, Measure::Service).is_some_and(|days| days >= LONGEST) {
+    if told(figures, Measure::OpeningInterval).is_some_and(|days| days >= LONGEST) {
         out.push(Note::ByTheCalendar);
     }
 }
 
 fn media(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
-    let service = told(figures, Measure::Service);
+    let service = told(figures, Measure::OpeningInterval);
     let salt = case.tank.is_some_and(|t| t.water.salt);
     let mut seen: Vec<&str> = Vec::new();
     for at in &case.plan.layers {
@@ -331,7 +331,7 @@ fn media(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
 }
 
 fn life(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
-    if let Some(margin) = told(figures, Measure::AmmoniaMargin).filter(|m| *m < 1.0) {
+    if let Some(margin) = told(figures, Measure::AmmoniaCapacity).filter(|m| *m < 1.0) {
         out.push(Note::ThinMargin { margin });
     }
     if let Some(litres) = told(figures, Measure::BioMedia).filter(|l| *l > 0.0) {
@@ -351,7 +351,7 @@ fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     if dead && case.filter.uv.is_some() {
         out.push(Note::DeadLamp);
     }
-    if let Some(mass) = told(figures, Measure::WetMass).filter(|kg| *kg > HEAVY) {
+    if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg > HEAVY) {
         out.push(Note::Heavy { mass });
     }
 }

@@ -77,10 +77,10 @@ pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
     let (Some(first), Some(last)) = (aged.history.first(), aged.history.last()) else {
         return Opens::Calendar;
     };
-    // Worked flow is flow times what does not slip past: which of the two took more of it away?
+    // Filtered flow is flow times what does not slip past: which of the two took more of it away?
     let by_flow = (first.flow / last.flow).ln();
     let by_bypass = ((1.0 - first.bypass) / (1.0 - last.bypass)).ln();
-    if by_bypass > by_flow { Opens::SlipsPast { day } } else { Opens::WorkedFlow { day } }
+    if by_bypass > by_flow { Opens::SlipsPast { day } } else { Opens::FilteredFlow { day } }
 }
 
 /// Does so much of the water pass the stage from the first day that its service says little?

@@ -18,7 +18,7 @@ use crate::uncertainty::uncertain::{Nominal, Uncertain};
 pub(super) struct Run {
     /// Everything it gave.
     pub told: Figures<f64>,
-    /// Worked flow, l/h.
+    /// Filtered flow, l/h.
     pub worked: Option<f64>,
     /// Flow, l/h.
     pub flow: Option<f64>,
@@ -44,12 +44,12 @@ impl Run {
             layers.filter(|(at, _)| at.role == Role::Biological).map(|(_, share)| share).sum()
         });
         Self {
-            worked: number(Measure::WorkedFlow),
+            worked: number(Measure::FilteredFlow),
             flow: number(Measure::Flow),
-            service: number(Measure::Service),
+            service: number(Measure::OpeningInterval),
             bypass: number(Measure::Bypass),
             dose: number(Measure::UvDose),
-            ammonia: number(Measure::AmmoniaMargin),
+            ammonia: number(Measure::AmmoniaCapacity),
             on_bacteria,
             told,
         }
@@ -61,7 +61,7 @@ impl Run {
         self.bypass.is_some_and(|bypass| bypass > 0.5)
     }
 
-    /// What flow is judged by: worked flow, or all of it where nothing catches dirt by design.
+    /// What flow is judged by: filtered flow, or all of it where nothing catches dirt by design.
     pub fn judged_flow(&self) -> Option<f64> {
         self.worked.or(self.flow)
     }

@@ -236,7 +236,7 @@ pub struct TimePoint {
     pub day: f64,
     /// Delivered flow, l/h.
     pub flow: f64,
-    /// Worked flow, l/h.
+    /// Filtered flow, l/h.
     pub worked: f64,
     /// Bypass, share.
     pub bypass: f64,
@@ -247,13 +247,13 @@ pub struct TimePoint {
 /// What says "open it".
 #[derive(Clone, Debug, PartialEq)]
 pub enum Opens {
-    /// Worked flow fell while the voids are nearly empty: water slips past.
+    /// Filtered flow fell while the voids are nearly empty: water slips past.
     SlipsPast {
         /// Day.
         day: f64,
     },
-    /// Worked flow fell because the media are clogged.
-    WorkedFlow {
+    /// Filtered flow fell because the media are clogged.
+    FilteredFlow {
         /// Day.
         day: f64,
     },
@@ -273,7 +273,7 @@ pub enum Opens {
 pub struct Help {
     /// What to do.
     pub what: Message,
-    /// Worked flow after it, l/h.
+    /// Filtered flow after it, l/h.
     pub worked: Option<f64>,
     /// Flow after it, l/h.
     pub flow: Option<f64>,

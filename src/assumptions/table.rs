@@ -119,7 +119,7 @@ table! {
         "share of a pad's depth left under an egg-crate face";
         "ours";
     OpenAtFlow "model/open-at-flow" = 0.75 "share", Exact; Ours Own
-        "worked flow over clean worked flow at which to open";
+        "filtered flow over clean filtered flow at which to open";
         "ours";
     OpenAtVoids "model/open-at-voids" = 0.4 "share", Exact; Ours Own
         "share of a layer's voids full at which to open";

@@ -87,6 +87,6 @@ pub fn is_heavy<L: Real>(feed: &Feed, per_100_l: L, heavy_from: L) -> L::Mask {
 /// rule of thumb: `mass` kg dry (0 up) times `normal` or `heavy` litres a kilogram (`A::CycleNormal`,
 /// `A::CycleHeavy`).
 /// Common practice, no source; the model's own balance does not confirm it for nitrate.
-pub fn cycle_litres<L: Real>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
+pub fn rule_of_thumb_tank<L: Real>(mass: L, is_heavy: L::Mask, normal: L, heavy: L) -> L {
     mass * L::select(is_heavy, heavy, normal)
 }

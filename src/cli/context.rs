@@ -269,7 +269,7 @@ fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Judgement {
 /// What the draws say, for the writers.
 fn bands(doubt: &Many, samples: usize) -> Bands {
     let of = |measure| doubt.band(measure).map(|band| Band { low: band.low, high: band.high });
-    Bands { samples, of: Measure::ALL.map(of), bypass_risk: doubt.risk, failed: doubt.failed }
+    Bands { samples, of: Measure::ALL.map(of), bypass_chance: doubt.risk, failed: doubt.failed }
 }
 
 /// Every build of the files, in their order.

@@ -36,7 +36,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, 
 
 /// The measures whose difference is shared out unless one is asked for.
 const USUAL: [Measure; 4] =
-    [Measure::WorkedFlow, Measure::BypassAtService, Measure::Service, Measure::FirstYear];
+    [Measure::FilteredFlow, Measure::BypassDirty, Measure::OpeningInterval, Measure::FirstYearCost];
 
 /// Each further build against the first: which is better over the same draws, and why they differ.
 fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<Measure>) -> Reasoned {

@@ -8,7 +8,7 @@ pub const BARE: &str = "\
 Examples:
   cansift                                     look at your own profiles, or at the built-in demo
   cansift filters/ --tank reading-room.ron    look at a folder, judged for one tank
-  cansift table filters/ --sort -worked_flow  the same as a table to paste or pipe
+  cansift table filters/ --sort -filtered_flow  the same as a table to paste or pipe
   cansift new mine.ron                        start a profile of your own
   cansift --plain < commands.txt              the screens as lines: for a screen reader, or a session to repeat
 
@@ -18,8 +18,8 @@ Examples:
 pub const TABLE: &str = "\
 Examples:
   cansift table                                             the built-in demo
-  cansift table filters/ --tank t.ron --sort -worked_flow   best first
-  cansift table a.ron b.ron --columns flow,bypass,wet_mass  only these
+  cansift table filters/ --tank t.ron --sort -filtered_flow   best first
+  cansift table a.ron b.ron --columns flow,bypass,full_weight  only these
   cansift table filters/ --format bbcode                    for a forum post
   cansift table filters/ --format csv > builds.csv          for a spreadsheet
 
@@ -45,17 +45,17 @@ Examples:
   cansift rank filters/ --tank t.ron --format markdown
 
 Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end, in a straight line:
-  worked_flow                     0.5 tank volumes an hour   the aim's turnover
+  filtered_flow                     0.5 tank volumes an hour   the aim's turnover
   flow, turnover                  1 volume an hour           the aim's turnover
-  bypass, bypass_at_service       50 %                       0 (bypass_risk: 100 % to 0)
-  ammonia_margin                  0.5                        2
+  bypass, bypass_dirty       50 %                       0 (bypass_chance: 100 % to 0)
+  ammonia_capacity                  0.5                        2
   nitrate                         3 times the aim            the aim
-  cycle_litres                    0                          the tank's volume
+  rule_of_thumb_tank                    0                          the tank's volume
   service                         7 days                     the aim's interval
   uv_dose                         0                          11 mJ/cm2
-  put_right, first_year           twice the budget           half the budget
+  repair_cost, first_year_cost           twice the budget           half the budget
   staging                         3 faults                   0
-  wet_mass                        25 kg                      5 kg
+  full_weight                        25 kg                      5 kg
   anything else                   worst of those compared    best of those compared: the set then matters
 A measure that cannot be told scores the poor end; so does the service of a build that most water passes
 from the first day.";
@@ -83,7 +83,7 @@ hose ends level, into a bucket: count the seconds.";
 /// Below the help of `explain`.
 pub const EXPLAIN: &str = "\
 Examples:
-  cansift explain orrin.ron worked_flow --tank t.ron
+  cansift explain orrin.ron filtered_flow --tank t.ron
   cansift explain 'tamsin.ron#as bought' bypass";
 
 /// Below the help of `restack`.

@@ -70,6 +70,6 @@ mod tests {
             );
         }
         assert!(text.contains("SH KEYS") && text.contains("again turns it round"));
-        assert!(text.contains("columns") && text.contains("worked_flow"));
+        assert!(text.contains("columns") && text.contains("filtered_flow"));
     }
 }

@@ -47,7 +47,7 @@ pub(super) fn weighing_tank(
     };
     if crate::compare::utility::criteria(&tank.tank).is_empty() {
         return Err(Failure::Nothing(format!(
-            "the tank `{}` gives no weights, so there is nothing to rank by; add `weights: {{\"worked_flow\": 1.0}}`",
+            "the tank `{}` gives no weights, so there is nothing to rank by; add `weights: {{\"filtered_flow\": 1.0}}`",
             tank.path.display()
         )));
     }

@@ -80,8 +80,11 @@ mod tests {
 
     #[test]
     fn a_dash_turns_the_order_round() {
-        assert_eq!(sort_by("-service"), Ok(SortBy { measure: Measure::Service, down: true }));
-        assert_eq!(sort_by("service"), Ok(SortBy { measure: Measure::Service, down: false }));
+        assert_eq!(sort_by("-service"), Ok(SortBy { measure: Measure::OpeningInterval, down: true }));
+        assert_eq!(
+            sort_by("opening_interval"),
+            Ok(SortBy { measure: Measure::OpeningInterval, down: false })
+        );
         assert!(sort_by("--service").is_err());
     }
 }

@@ -104,13 +104,13 @@ pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told.
 fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
-    if measure == Measure::BypassRisk {
+    if measure == Measure::BypassChance {
         return Cow::Owned(vec![many.risk.unwrap_or(f64::NAN)]);
     }
     let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
     let Some(values) = drawn(measure) else { return Cow::Owned(vec![f64::NAN]) };
     match (measure, drawn(Measure::Bypass)) {
-        (Measure::Service, Some(bypass)) if bypass.len() == values.len() => {
+        (Measure::OpeningInterval, Some(bypass)) if bypass.len() == values.len() => {
             let scored = |(days, bypass): (&f64, &f64)| if *bypass > MOST_PASSES { 0.0 } else { *days };
             Cow::Owned(values.iter().zip(bypass).map(scored).collect())
         }
@@ -121,13 +121,13 @@ fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
 /// Figure of a must: a risk is known only from the draws.
 fn figure(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> Outcome {
     match (measure, many.and_then(|many| many.risk)) {
-        (Measure::BypassRisk, Some(risk)) => Outcome::Value(risk),
+        (Measure::BypassChance, Some(risk)) => Outcome::Value(risk),
         _ => judgement.get(measure),
     }
 }
 
 fn nominal(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> f64 {
-    if measure == Measure::Service && most_passes(judgement) {
+    if measure == Measure::OpeningInterval && most_passes(judgement) {
         return 0.0;
     }
     figure(measure, judgement, many).number().unwrap_or(f64::NAN)
@@ -373,7 +373,8 @@ impl Standing {
             let (Some(ends), Some(values)) = (ends, drawn(criterion.measure)) else { continue };
             for ((score, value), i) in scores.iter_mut().zip(values).zip(0..) {
                 let passes = passes.as_ref().and_then(|p| p.get::<usize>(i)).copied();
-                let lost = criterion.measure == Measure::Service && passes.is_some_and(|p| p > MOST_PASSES);
+                let lost =
+                    criterion.measure == Measure::OpeningInterval && passes.is_some_and(|p| p > MOST_PASSES);
                 let worth = if lost { 0.0 } else { ends.worth(value) };
                 *score += criterion.weight.max(0.0) * worth / all;
             }

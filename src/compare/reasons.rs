@@ -40,7 +40,7 @@ impl NoReasons {
 
 /// Does the measure need the weeks of dirt?
 fn ages(measure: Measure) -> bool {
-    matches!(measure, Measure::Service | Measure::WorkedAtService | Measure::BypassAtService)
+    matches!(measure, Measure::OpeningInterval | Measure::FilteredFlowDirty | Measure::BypassDirty)
 }
 
 /// The nominal value of one measure.
@@ -65,7 +65,7 @@ pub fn reasons(
     tank: Option<&Tank>,
     measure: Measure,
 ) -> Result<Why, NoReasons> {
-    if measure == Measure::BypassRisk {
+    if measure == Measure::BypassChance {
         return Err(NoReasons::NotNominal);
     }
     nominal(a.0, a.1, tank, measure).map_err(NoReasons::First)?;

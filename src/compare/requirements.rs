@@ -27,7 +27,7 @@ impl Limit {
     /// The limit a must sets; none when its key is not a measure's.
     pub fn of(must: &Must) -> Option<Self> {
         Some(match must {
-            Must::Fits => Self { measure: Measure::Fits, bound: Bound::Yes },
+            Must::Fits => Self { measure: Measure::FitsCabinet, bound: Bound::Yes },
             Must::AtLeast(key, bound) => {
                 Self { measure: Measure::from_key(key)?, bound: Bound::AtLeast(*bound) }
             }
@@ -120,7 +120,7 @@ mod tests {
         let limits: Vec<Limit> = [
             Must::Fits,
             Must::AtLeast("turnover".into(), 3.0),
-            Must::AtMost("bypass_at_service".into(), 0.25),
+            Must::AtMost("bypass_dirty".into(), 0.25),
             Must::AtMost("nonsense".into(), 1.0),
         ]
         .iter()
@@ -143,6 +143,6 @@ mod tests {
     #[test]
     fn no_musts_and_no_draws() {
         assert_eq!(passed(&[], &[]).unwrap().all.passes, 1.0);
-        assert_eq!(passed(&[Limit { measure: Measure::Fits, bound: Bound::Yes }], &[&[]]), None);
+        assert_eq!(passed(&[Limit { measure: Measure::FitsCabinet, bound: Bound::Yes }], &[&[]]), None);
     }
 }

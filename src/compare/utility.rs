@@ -26,19 +26,19 @@ impl Ends {
     pub fn of(measure: Measure, tank: &Tank) -> Option<Self> {
         let litres = tank.volume.as_ref().map(|v| v.si() * 1000.0);
         let (poor, good) = match measure {
-            Measure::WorkedFlow => (0.5 * litres?, tank.aims.turnover * litres?),
+            Measure::FilteredFlow => (0.5 * litres?, tank.aims.turnover * litres?),
             Measure::Flow => (litres?, tank.aims.turnover * litres?),
             Measure::Turnover => (1.0, tank.aims.turnover),
-            Measure::Bypass | Measure::BypassAtService => (0.5, 0.0),
-            Measure::BypassRisk => (1.0, 0.0),
-            Measure::AmmoniaMargin => (0.5, 2.0),
+            Measure::Bypass | Measure::BypassDirty => (0.5, 0.0),
+            Measure::BypassChance => (1.0, 0.0),
+            Measure::AmmoniaCapacity => (0.5, 2.0),
             Measure::Nitrate => (3.0 * tank.aims.nitrate, tank.aims.nitrate),
-            Measure::CycleLitres => (0.0, litres?),
-            Measure::Service => (7.0, tank.aims.open_no_more_than_every),
+            Measure::RuleOfThumbTank => (0.0, litres?),
+            Measure::OpeningInterval => (7.0, tank.aims.open_no_more_than_every),
             Measure::UvDose => (0.0, 11.0),
-            Measure::PutRight | Measure::FirstYear => (2.0 * tank.budget?, 0.5 * tank.budget?),
-            Measure::Staging => (3.0, 0.0),
-            Measure::WetMass => (25.0, 5.0),
+            Measure::RepairCost | Measure::FirstYearCost => (2.0 * tank.budget?, 0.5 * tank.budget?),
+            Measure::OrderFaults => (3.0, 0.0),
+            Measure::FullWeight => (25.0, 5.0),
             _ => return None,
         };
         Some(Self::new(poor, good, measure.row().better))
@@ -231,52 +231,53 @@ mod tests {
     fn half_way_is_worth_a_half() {
         let tank = tank(Some(180.0), &[]);
         for (measure, half) in [
-            (Measure::WorkedFlow, 405.0),
+            (Measure::FilteredFlow, 405.0),
             (Measure::Flow, 450.0),
             (Measure::Turnover, 2.5),
             (Measure::Bypass, 0.25),
-            (Measure::BypassAtService, 0.25),
-            (Measure::BypassRisk, 0.5),
-            (Measure::AmmoniaMargin, 1.25),
+            (Measure::BypassDirty, 0.25),
+            (Measure::BypassChance, 0.5),
+            (Measure::AmmoniaCapacity, 1.25),
             (Measure::Nitrate, 50.0),
-            (Measure::CycleLitres, 90.0),
-            (Measure::Service, 24.5),
+            (Measure::RuleOfThumbTank, 90.0),
+            (Measure::OpeningInterval, 24.5),
             (Measure::UvDose, 5.5),
-            (Measure::PutRight, 125.0),
-            (Measure::FirstYear, 125.0),
-            (Measure::Staging, 1.5),
-            (Measure::WetMass, 15.0),
+            (Measure::RepairCost, 125.0),
+            (Measure::FirstYearCost, 125.0),
+            (Measure::OrderFaults, 1.5),
+            (Measure::FullWeight, 15.0),
         ] {
             let ends = Ends::of(measure, &tank).unwrap();
             assert!((ends.worth(half) - 0.5).abs() < 1e-12, "{measure:?} {}", ends.worth(half));
             let (few, many) = if measure.row().better == Better::Less { (1.0, 0.0) } else { (0.0, 1.0) };
             assert_eq!((ends.worth(-1e9), ends.worth(1e9), ends.worth(f64::NAN)), (few, many, 0.0));
         }
-        for measure in [Measure::Capacity, Measure::Media, Measure::Power, Measure::OxygenOut, Measure::Fits]
+        for measure in
+            [Measure::TraySpace, Measure::Media, Measure::Power, Measure::OxygenOut, Measure::FitsCabinet]
         {
             assert_eq!(Ends::of(measure, &tank), None);
         }
-        assert_eq!(Ends::of(Measure::WorkedFlow, &super::tests::tank(None, &[])), None);
+        assert_eq!(Ends::of(Measure::FilteredFlow, &super::tests::tank(None, &[])), None);
     }
 
     #[test]
     fn aims_that_turn_the_line_round_make_a_step() {
         let mut tank = tank(Some(180.0), &[]);
         tank.aims.open_no_more_than_every = 5.0;
-        let ends = Ends::of(Measure::Service, &tank).unwrap();
+        let ends = Ends::of(Measure::OpeningInterval, &tank).unwrap();
         assert_eq!((ends.worth(4.9), ends.worth(5.0), ends.worth(7.0)), (0.0, 1.0, 1.0));
         tank.budget = Some(0.0);
-        let ends = Ends::of(Measure::PutRight, &tank).unwrap();
+        let ends = Ends::of(Measure::RepairCost, &tank).unwrap();
         assert_eq!((ends.worth(0.0), ends.worth(0.01)), (1.0, 0.0));
     }
 
     #[test]
     fn other_measures_run_from_the_worst_to_the_best_of_those_compared() {
         let weights =
-            [("power", 1.0), ("capacity", 2.0), ("flow", 0.0), ("nonsense", 1.0), ("media", f64::NAN)];
+            [("power", 1.0), ("tray_space", 2.0), ("flow", 0.0), ("nonsense", 1.0), ("media", f64::NAN)];
         let criteria = criteria(&tank(Some(180.0), &weights));
         let keys: Vec<_> = criteria.iter().map(|c| (c.measure.key(), c.weight)).collect();
-        assert_eq!(keys, [("power", 1.0), ("capacity", 2.0)]);
+        assert_eq!(keys, [("power", 1.0), ("tray_space", 2.0)]);
         let nominal = [vec![10.0, 6.0], vec![30.0, 6.0], vec![f64::NAN, f64::NAN]];
         let drawn = [10.0, 20.0, 30.0, 40.0];
         let six = [6.0];

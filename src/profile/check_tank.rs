@@ -20,12 +20,12 @@ const MAX_MUSTS: usize = 50;
 
 /// Weights where the tank gives none.
 pub const DEFAULT_WEIGHTS: [(Measure, f64); 6] = [
-    (Measure::WorkedFlow, 1.0),
-    (Measure::BypassRisk, 2.0),
-    (Measure::AmmoniaMargin, 1.0),
+    (Measure::FilteredFlow, 1.0),
+    (Measure::BypassChance, 2.0),
+    (Measure::AmmoniaCapacity, 1.0),
     (Measure::Nitrate, 0.5),
-    (Measure::Service, 1.0),
-    (Measure::FirstYear, 1.0),
+    (Measure::OpeningInterval, 1.0),
+    (Measure::FirstYearCost, 1.0),
 ];
 
 /// Reads and checks a tank. `None` where a problem was noted.

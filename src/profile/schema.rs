@@ -180,7 +180,7 @@ impl Form for bool {
     const LIKE: &'static str = "true";
 }
 
-/// Weights by measure, in the order of the file: `{"worked_flow": 1.0}`.
+/// Weights by measure, in the order of the file: `{"filtered_flow": 1.0}`.
 pub struct Weights(pub Vec<Pair<String, Plain>>);
 
 impl<'de> Deserialize<'de> for Weights {
@@ -205,5 +205,5 @@ impl<'de> Deserialize<'de> for Weights {
 
 impl Form for Weights {
     const WHAT: &'static str = "weights by measure";
-    const LIKE: &'static str = "{\"worked_flow\": 1.0, \"nitrate\": 0.5}";
+    const LIKE: &'static str = "{\"filtered_flow\": 1.0, \"nitrate\": 0.5}";
 }

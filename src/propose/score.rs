@@ -25,21 +25,21 @@ pub struct Scale {
 fn needs_ageing(measure: Measure) -> bool {
     matches!(
         measure,
-        Measure::Service | Measure::WorkedAtService | Measure::BypassAtService | Measure::BypassRisk
+        Measure::OpeningInterval | Measure::FilteredFlowDirty | Measure::BypassDirty | Measure::BypassChance
     )
 }
 
 impl Scale {
     /// The tank's weighted measures on straight lines between its ends. A measure whose ends are "the worst and
-    /// the best of those compared" has them from this vessel: media from none to all it can hold, worked flow at
-    /// service as worked flow. Measures no packing can move much (power, capacity, oxygen, fits) are left out.
+    /// the best of those compared" has them from this vessel: media from none to all it can hold, filtered flow at
+    /// service as filtered flow. Measures no packing can move much (power, capacity, oxygen, fits) are left out.
     pub fn new(filter: &Filter, tank: &Tank, capacity: Option<f64>) -> Self {
         let box_litres =
             filter.body.outside.as_ref().map(|o| o.width.si() * o.depth.si() * o.height.si() * 1e3);
         let ends = |measure| match measure {
-            Measure::WorkedAtService => Ends::of(Measure::WorkedFlow, tank),
+            Measure::FilteredFlowDirty => Ends::of(Measure::FilteredFlow, tank),
             Measure::Media | Measure::BioMedia => Some(Ends::new(0.0, capacity?, Better::More)),
-            Measure::UsedSpace => Some(Ends::new(0.0, capacity? / box_litres?, Better::More)),
+            Measure::MediaShare => Some(Ends::new(0.0, capacity? / box_litres?, Better::More)),
             _ => None,
         };
         let criteria: Vec<(Criterion, Ends)> = criteria(tank)
@@ -68,7 +68,7 @@ impl Scale {
         // Bypass can only grow worse than it is clean; what else the weeks bring counts as perfect.
         let risk = figures.get(Measure::Bypass).map_or(f64::NAN, stand_in);
         let score = self.sum(|criterion, ends| match criterion.measure {
-            Measure::BypassRisk if !risk.is_nan() => ends.worth(risk),
+            Measure::BypassChance if !risk.is_nan() => ends.worth(risk),
             measure if needs_ageing(measure) => 1.0,
             measure => ends.worth(nominal(figures, measure)),
         });
@@ -86,8 +86,9 @@ impl Scale {
 
     /// Musts that no packing changes anything about, and that this vessel does not meet.
     pub fn hopeless(&self, figures: &Figures<f64>) -> Vec<Limit> {
-        let fixed =
-            |limit: &Limit| matches!(limit.measure, Measure::Fits | Measure::Power | Measure::Capacity);
+        let fixed = |limit: &Limit| {
+            matches!(limit.measure, Measure::FitsCabinet | Measure::Power | Measure::TraySpace)
+        };
         self.unmet(figures).into_iter().filter(fixed).collect()
     }
 
@@ -102,8 +103,8 @@ impl Scale {
     pub fn under_doubt(&self, many: &Many, samples: usize, fallback: &Figures<f64>) -> (f64, f64) {
         let column = |measure: Measure| many.sample(measure).map(|sample| sample.values.as_slice());
         let at = |measure: Measure, i: usize| match measure {
-            Measure::BypassRisk => many.risk.unwrap_or(f64::NAN),
-            Measure::Staging | Measure::Fits => nominal(fallback, measure),
+            Measure::BypassChance => many.risk.unwrap_or(f64::NAN),
+            Measure::OrderFaults | Measure::FitsCabinet => nominal(fallback, measure),
             _ => column(measure).and_then(|c| c.get(i).copied()).unwrap_or(f64::NAN),
         };
         let (mut sum, mut pass) = (0.0, 0usize);
@@ -128,7 +129,7 @@ impl Scale {
 /// A nominal figure, NaN where it cannot be told. One draw has no risk: how near the worst bypass comes to the
 /// risky one stands for it, an even chance at that bypass.
 fn nominal(figures: &Figures<f64>, measure: Measure) -> f64 {
-    if measure == Measure::BypassRisk {
+    if measure == Measure::BypassChance {
         return figures
             .worst_bypass
             .map_or(f64::NAN, |worst| if figures.solved { stand_in(worst) } else { f64::NAN });

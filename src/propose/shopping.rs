@@ -27,7 +27,7 @@ pub struct Shopping {
     /// What is to be bought costs, as the first price of a medium is per litre; none when a price is not known.
     pub cost: Option<f64>,
     /// The restacked vessel, full of water, kg.
-    pub wet_mass: Option<f64>,
+    pub full_weight: Option<f64>,
     /// Old media to keep running beside it for the first weeks, m3 of bed.
     pub keep: Vec<(Arc<Medium>, f64)>,
     /// Old media that have no place in it any more, m3 of bed.
@@ -110,7 +110,7 @@ pub fn of(filter: &Filter, old: &Build, new: &Build, tank: &Tank) -> Shopping {
     Shopping {
         items,
         cost,
-        wet_mass: judge_build(filter, new, Some(tank)).get(Measure::WetMass).number(),
+        full_weight: judge_build(filter, new, Some(tank)).get(Measure::FullWeight).number(),
         keep: keep(&there, &stays, &left_out),
         left_out,
     }

@@ -7,14 +7,14 @@ use crate::measures::{Measure, Missing, Outcome, Unit};
 
 /// Columns shown when nobody asks for others: what really works first, what slips past beside it.
 pub const USUAL: [Measure; 8] = [
-    Measure::WorkedFlow,
+    Measure::FilteredFlow,
     Measure::Flow,
     Measure::Bypass,
-    Measure::Service,
-    Measure::AmmoniaMargin,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
     Measure::Nitrate,
-    Measure::Staging,
-    Measure::FirstYear,
+    Measure::OrderFaults,
+    Measure::FirstYearCost,
 ];
 
 /// One row a build, and below it the reason of every dash.
@@ -52,7 +52,7 @@ pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
 fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
     let passes = |row: &&Row| row.outcome(Measure::Bypass).number().is_some_and(|share| share > 0.5);
     let titles: Vec<String> = sheet.rows.iter().filter(passes).map(Row::title).collect();
-    if titles.is_empty() || !measures.contains(&Measure::Service) {
+    if titles.is_empty() || !measures.contains(&Measure::OpeningInterval) {
         return Vec::new();
     }
     vec![format!("! service: most water passes it from the first day ({})", titles.join("; "))]

@@ -6,7 +6,7 @@ pub const CAUTIONS: [&str; 9] = [
     "Give every cable a drip loop, and run the tank from a socket with a residual current device. Repairs to mains parts are for a qualified electrician; local electrical rules come first.",
     "Never look at a lit UV-C lamp: it burns eyes and skin. Unplug it before the chamber is opened.",
     "A UV lamp holds mercury. Air the room if one breaks, do not vacuum, and hand it in as hazardous waste.",
-    "A full canister is heavy: see `wet_mass` before you lift it, and carry it level.",
+    "A full canister is heavy: see `full_weight` before you lift it, and carry it level.",
     "A leak empties a tank onto a floor: close the taps first, check the seals, and watch it for an hour after every opening.",
     "Do not clean or replace all biological media at once: the livestock depends on what lives in it.",
     "Every figure is an estimate, and no licence to overstock. Test the water.",
@@ -26,5 +26,5 @@ pub const LEFT_OUT: [&str; 12] = [
     "What chemical media bind: only their place, volume, mass and price are.",
     "Sea water is computed as fresh water, and says so.",
     "Medicines, pH swings, the toxicity of what is left, and the needs of any one animal.",
-    "Litres per kilogram of porous media (`cycle_litres`) is common practice, no source; the physics here confirms such media as nitrifiers, not that they remove all nitrate.",
+    "Litres per kilogram of porous media (`rule_of_thumb_tank`) is common practice, no source; the physics here confirms such media as nitrifiers, not that they remove all nitrate.",
 ];

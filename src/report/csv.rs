@@ -63,7 +63,7 @@ mod tests {
         let mut sheet = Sheet::default();
         sheet.rows.push(samples::row("=HYPERLINK(\"x\")", "@a,b\u{1b}", Some(-1.5)));
         sheet.rows.push(samples::row("plain", "b", None));
-        let text = table(&sheet, &[Measure::Flow, Measure::Fits]).unwrap();
+        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]).unwrap();
         assert_eq!(
             text,
             "file,filter,build,flow,fits\n\
@@ -78,7 +78,7 @@ mod tests {
         sheet.rows.push(samples::row("a", "b", Some(612.4)));
         let mut of = [None; Measure::ALL.len()];
         of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: None, failed: 0 });
+        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_chance: None, failed: 0 });
         let text = table(&sheet, &[Measure::Flow]).unwrap();
         assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
     }

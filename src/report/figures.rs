@@ -381,16 +381,16 @@ mod tests {
         assert_eq!(metric(Measure::Bypass, 0.001), "<1 %");
         assert_eq!(metric(Measure::Bypass, 0.507), "51 %");
         assert_eq!(metric(Measure::Bypass, 0.9999), ">99 %");
-        assert_eq!(metric(Measure::Service, 0.4), "<1 d");
-        assert_eq!(metric(Measure::Service, 5.2), "5 d");
-        assert_eq!(metric(Measure::Service, 133.0), "19 wk");
-        assert_eq!(metric(Measure::Service, 182.0), ">26 wk");
+        assert_eq!(metric(Measure::OpeningInterval, 0.4), "<1 d");
+        assert_eq!(metric(Measure::OpeningInterval, 5.2), "5 d");
+        assert_eq!(metric(Measure::OpeningInterval, 133.0), "19 wk");
+        assert_eq!(metric(Measure::OpeningInterval, 182.0), ">26 wk");
         assert_eq!(metric(Measure::Nitrate, 60.4), "60");
         assert_eq!(metric(Measure::Nitrate, 6.04), "6.0");
-        assert_eq!(metric(Measure::AmmoniaMargin, 0.874), "0.87");
-        assert_eq!(metric(Measure::PutRight, 52.0), "52");
-        assert_eq!(metric(Measure::PutRight, 3.5), "3.50");
-        assert_eq!(show(Measure::Fits, Outcome::Flag(true), Units::Us), "yes");
+        assert_eq!(metric(Measure::AmmoniaCapacity, 0.874), "0.87");
+        assert_eq!(metric(Measure::RepairCost, 52.0), "52");
+        assert_eq!(metric(Measure::RepairCost, 3.5), "3.50");
+        assert_eq!(show(Measure::FitsCabinet, Outcome::Flag(true), Units::Us), "yes");
     }
 
     #[test]
@@ -428,14 +428,14 @@ mod tests {
         let doubt = |m, x, low, high| show_with_doubt(m, Outcome::Value(x), Some((low, high)), Units::Metric);
         assert_eq!(doubt(Measure::Flow, 612.0, 564.0, 660.0), "612 ±48");
         assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
-        assert_eq!(doubt(Measure::Service, 133.0, 105.0, 161.0), "19 wk ±4");
-        assert_eq!(doubt(Measure::Service, 5.0, 3.0, 7.0), "5 d ±2");
-        assert_eq!(doubt(Measure::Service, 5.0, 4.8, 5.2), "5 d ±<1");
-        assert_eq!(doubt(Measure::Service, 182.0, 120.0, 182.0), ">26 wk");
-        assert_eq!(doubt(Measure::Staging, 2.0, 2.0, 2.0), "2");
+        assert_eq!(doubt(Measure::OpeningInterval, 133.0, 105.0, 161.0), "19 wk ±4");
+        assert_eq!(doubt(Measure::OpeningInterval, 5.0, 3.0, 7.0), "5 d ±2");
+        assert_eq!(doubt(Measure::OpeningInterval, 5.0, 4.8, 5.2), "5 d ±<1");
+        assert_eq!(doubt(Measure::OpeningInterval, 182.0, 120.0, 182.0), ">26 wk");
+        assert_eq!(doubt(Measure::OrderFaults, 2.0, 2.0, 2.0), "2");
         let range = |m, d| range(m, Some(d), Units::Metric);
         assert_eq!(range(Measure::Flow, (563.0, 660.9)).as_deref(), Some("563 to 661"));
-        assert_eq!(range(Measure::Service, (100.0, 182.0)).as_deref(), Some("14 wk to >26 wk"));
+        assert_eq!(range(Measure::OpeningInterval, (100.0, 182.0)).as_deref(), Some("14 wk to >26 wk"));
         assert_eq!(range(Measure::Bypass, (0.5, 0.501)), None);
         assert_eq!(show_with_doubt(Measure::Flow, Outcome::Value(612.0), None, Units::Metric), "612");
     }
@@ -443,11 +443,11 @@ mod tests {
     #[test]
     fn differences_are_signed_and_shares_are_points() {
         let d = |m, a, b| difference(m, Outcome::Value(a), Outcome::Value(b), Units::Metric);
-        assert_eq!(d(Measure::WorkedFlow, 339.0, 638.0), "+299");
+        assert_eq!(d(Measure::FilteredFlow, 339.0, 638.0), "+299");
         assert_eq!(d(Measure::Flow, 670.0, 670.2), "0");
-        assert_eq!(d(Measure::BypassAtService, 0.61, 0.08), "−53 points");
-        assert_eq!(d(Measure::BypassAtService, 0.04, 0.05), "+1 point");
-        assert_eq!(d(Measure::Service, 2.0, 133.0), "+19 wk");
+        assert_eq!(d(Measure::BypassDirty, 0.61, 0.08), "−53 points");
+        assert_eq!(d(Measure::BypassDirty, 0.04, 0.05), "+1 point");
+        assert_eq!(d(Measure::OpeningInterval, 2.0, 133.0), "+19 wk");
         let no_tank = Outcome::Missing(Missing::NoTank);
         assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);
         assert_eq!(is_gain(Measure::Bypass, Outcome::Value(0.6), Outcome::Value(0.1)), Some(true));

@@ -7,9 +7,9 @@ use crate::measures::{Measure, Outcome};
 /// One improvement: what to do, every measure it moves, and what it costs in `currency`.
 pub fn words(judged: &Judgement, help: &Help, currency: &str, units: Units) -> String {
     let moves = [
-        (Measure::WorkedFlow, help.worked),
+        (Measure::FilteredFlow, help.worked),
         (Measure::Flow, help.flow),
-        (Measure::Service, help.service),
+        (Measure::OpeningInterval, help.service),
         (Measure::Bypass, help.bypass),
     ];
     let mut said: Vec<String> = Vec::new();
@@ -26,7 +26,7 @@ pub fn words(judged: &Judgement, help: &Help, currency: &str, units: Units) -> S
         }
     }
     if let Some(cost) = help.cost {
-        let cost = figures::show(Measure::PutRight, Outcome::Value(cost), units);
+        let cost = figures::show(Measure::RepairCost, Outcome::Value(cost), units);
         said.push(format!("costs {cost} {currency}").trim_end().to_owned());
     }
     let what = figures::said(&help.what, units);

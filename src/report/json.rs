@@ -316,10 +316,10 @@ mod tests {
             first["measures"]["uv_dose"],
             serde_json::json!({"unit": "mJ/cm2", "value": null, "why": "the lamp is burnt out"})
         );
-        assert_eq!(first["measures"]["fits"]["value"], true);
-        assert_eq!(first["measures"]["bypass_risk"]["value"], serde_json::Value::Null);
+        assert_eq!(first["measures"]["fits_cabinet"]["value"], true);
+        assert_eq!(first["measures"]["bypass_chance"]["value"], serde_json::Value::Null);
         assert!(
-            first["measures"]["bypass_risk"]["why"].as_str().unwrap().contains("doubt was not worked out")
+            first["measures"]["bypass_chance"]["why"].as_str().unwrap().contains("doubt was not worked out")
         );
         assert_eq!(first["staging_faults"][0]["costs"], serde_json::Value::Null);
         assert_eq!(json["builds"][1]["measures"]["flow"]["value"], serde_json::Value::Null);
@@ -340,14 +340,14 @@ mod tests {
         let mut of = [None; Measure::ALL.len()];
         of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
         of[Measure::Bypass as usize] = Some(Band { low: f64::NAN, high: 1.0 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_risk: Some(0.25), failed: 3 });
+        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_chance: Some(0.25), failed: 3 });
         let json: serde_json::Value = serde_json::from_str(&table(&sheet, &Measure::ALL).unwrap()).unwrap();
         assert_eq!(json["samples"], 512);
         let measures = &json["builds"][0]["measures"];
         assert_eq!(measures["flow"]["low"], 563.0);
         assert_eq!(measures["flow"]["high"], 660.9);
         assert_eq!(measures["bypass"]["low"], serde_json::Value::Null);
-        assert_eq!(measures["bypass_risk"]["value"], 0.25);
+        assert_eq!(measures["bypass_chance"]["value"], 0.25);
         assert_eq!(json["builds"][0]["failed_draws"], 3);
         assert_eq!(json["builds"][1]["failed_draws"], serde_json::Value::Null);
     }

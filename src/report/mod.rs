@@ -70,7 +70,7 @@ pub struct Bands {
     /// 5th and 95th percentile of each measure, in the catalogue's order.
     pub of: [Option<Band>; Measure::ALL.len()],
     /// Share of the draws in which bypass passes 25 % before service.
-    pub bypass_risk: Option<f64>,
+    pub bypass_chance: Option<f64>,
     /// Draws that could not be solved.
     pub failed: usize,
 }
@@ -111,8 +111,8 @@ impl Row {
     /// as not solved, so none can leave.
     pub fn outcome(&self, measure: Measure) -> Outcome {
         let outcome = match (measure, &self.bands) {
-            (Measure::BypassRisk, Some(Bands { bypass_risk: Some(risk), .. })) => Outcome::Value(*risk),
-            (Measure::BypassRisk, None) => Outcome::Missing(Missing::NoSamples),
+            (Measure::BypassChance, Some(Bands { bypass_chance: Some(risk), .. })) => Outcome::Value(*risk),
+            (Measure::BypassChance, None) => Outcome::Missing(Missing::NoSamples),
             _ => self.judgement.get(measure),
         };
         match outcome {
@@ -200,7 +200,7 @@ pub mod samples {
         let mut judgement = Judgement::empty(section, Missing::NoTank);
         judgement.set(Measure::Flow, flow.map_or(Outcome::Missing(Missing::NoPumpCurve), Outcome::Value));
         judgement.set(Measure::Bypass, Outcome::Value(0.054_321_987));
-        judgement.set(Measure::Fits, Outcome::Flag(true));
+        judgement.set(Measure::FitsCabinet, Outcome::Flag(true));
         judgement.set(Measure::UvDose, Outcome::Missing(Missing::LampBurntOut));
         judgement.stages = vec![Role::Medium];
         judgement.faults = vec![Fault {

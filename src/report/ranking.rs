@@ -227,7 +227,7 @@ fn notes(ranked: &Ranked<'_>) -> Vec<String> {
         if standing.rank(build).is_none() {
             continue;
         }
-        let weighs = standing.criteria.iter().any(|c| c.measure == Measure::Service);
+        let weighs = standing.criteria.iter().any(|c| c.measure == Measure::OpeningInterval);
         if stands.most_passes && weighs {
             lines.push(format!(
                 "{name}: most water passes it from the first day, so its service counts for nothing"

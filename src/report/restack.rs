@@ -15,17 +15,17 @@ use crate::propose::{Change, Proposal};
 
 /// Figures always shown, whether they change or not.
 const SHOWN: [Measure; 11] = [
-    Measure::WorkedFlow,
+    Measure::FilteredFlow,
     Measure::Flow,
     Measure::Bypass,
-    Measure::BypassAtService,
-    Measure::Service,
-    Measure::AmmoniaMargin,
+    Measure::BypassDirty,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
     Measure::Nitrate,
     Measure::BioMedia,
-    Measure::PutRight,
-    Measure::FirstYear,
-    Measure::WetMass,
+    Measure::RepairCost,
+    Measure::FirstYearCost,
+    Measure::FullWeight,
 ];
 /// A vessel from this mass on is a lift for two, kg. Our own choice.
 const HEAVY: f64 = 20.0;
@@ -120,14 +120,14 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
 
 /// A stack without biological media looks wrong to most people: what carries the tank then, and how to ask for some.
 fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
-    let margin = proposal.judgement.get(Measure::AmmoniaMargin);
+    let margin = proposal.judgement.get(Measure::AmmoniaCapacity);
     if proposal.judgement.get(Measure::BioMedia).number() != Some(0.0) || margin.number().is_none() {
         return None;
     }
     Some(format!(
         "holds no biological media: the bacteria behind its ammonia margin of {} sit on pads that are rinsed, so rinse \
          them by turns and in tank water; a must in the tank's file, at_least(\"bio_media\", 1), asks for some",
-        figures::show(Measure::AmmoniaMargin, margin, told.units)
+        figures::show(Measure::AmmoniaCapacity, margin, told.units)
     ))
 }
 
@@ -201,7 +201,7 @@ fn unit(measure: Measure, told: Told<'_>) -> String {
     }
 }
 
-/// `gains: worked flow 339 → 638 l/h; bypass 50 % → 4 %`.
+/// `gains: filtered flow 339 → 638 l/h; bypass 50 % → 4 %`.
 fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
     let change = |c: &Change| {
         let sign = unit(c.measure, told);
@@ -317,7 +317,7 @@ fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
         "Unplug the filter, and everything else in the water, before you open it; close the taps first."
             .to_owned(),
     ];
-    let heaviest = proposals.iter().filter_map(|p| p.shopping.wet_mass).fold(f64::NAN, f64::max);
+    let heaviest = proposals.iter().filter_map(|p| p.shopping.full_weight).fold(f64::NAN, f64::max);
     if !heaviest.is_nan() {
         let two = if heaviest >= HEAVY { " It is a lift for two." } else { "" };
         let mass = figures::mass(heaviest, told.units);

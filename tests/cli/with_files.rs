@@ -44,9 +44,9 @@ fn json_keeps_its_schema_with_and_without_a_tank() {
     assert_eq!(json["samples"], 0);
     let first = &json["builds"][0]["measures"];
     assert_eq!(first["flow"]["low"], Value::Null);
-    assert_eq!(first["fits"]["value"], true);
+    assert_eq!(first["fits_cabinet"]["value"], true);
     assert_eq!(first["uv_dose"]["why"], "the lamp is burnt out");
-    assert_eq!(first["bypass_risk"]["value"], Value::Null);
+    assert_eq!(first["bypass_chance"]["value"], Value::Null);
     let strait = &json["builds"][3]["measures"];
     assert_eq!(strait["flow"]["why"], "the profile gives no pump curve");
     assert_eq!(table(&["--samples", "0"])["builds"][0]["measures"]["nitrate"]["why"], "no tank is given");
@@ -64,7 +64,7 @@ fn builds_stand_in_name_order_then_in_the_order_of_the_file() {
 
 #[test]
 fn sorting_goes_by_value_and_what_cannot_be_told_stands_last() {
-    for key in ["flow", "media", "bypass", "first_year"] {
+    for key in ["flow", "media", "bypass", "first_year_cost"] {
         for down in [false, true] {
             let by = if down { format!("-{key}") } else { key.to_owned() };
             let values = column(&table(&["--tank", "tank.ron", "--sort", &by]), key);
@@ -231,9 +231,9 @@ fn columns_are_those_asked_for_and_dashes_give_their_reason() {
     let output = cansift(&["table", "builds", "--columns", "capacity,nitrate"]);
     let text = out(&output);
     let head: Vec<&str> = text.lines().next().unwrap().split_whitespace().collect();
-    assert_eq!(head, ["build", "capacity", "nitrate"]);
+    assert_eq!(head, ["build", "tray_space", "nitrate"]);
     assert!(text.contains("– nitrate: no tank is given"), "{text}");
-    let us = out(&cansift(&["table", "builds", "--columns", "capacity", "--units", "us"]));
+    let us = out(&cansift(&["table", "builds", "--columns", "tray_space", "--units", "us"]));
     assert!(us.contains("US gal"), "{us}");
     assert!(out(&cansift(&["table", "builds", "--ascii"])).is_ascii());
 }
@@ -294,9 +294,9 @@ fn diff_sets_builds_side_by_side() {
     let value = |i: usize, key: &str| json["builds"][i]["measures"][key]["value"].as_f64().unwrap();
     let rows = json["differences"].as_array().unwrap();
     assert_eq!(rows.len(), Measure::ALL.len());
-    let worked = rows.iter().find(|r| r["measure"] == "worked_flow").unwrap();
+    let worked = rows.iter().find(|r| r["measure"] == "filtered_flow").unwrap();
     let apart = worked["to_first"][0].as_f64().unwrap();
-    assert!((apart - (value(1, "worked_flow") - value(0, "worked_flow"))).abs() < 0.01);
+    assert!((apart - (value(1, "filtered_flow") - value(0, "filtered_flow"))).abs() < 0.01);
     assert!(apart > 0.0, "restacked and with its pads cut to size, more water is worked");
     let text = out(&cansift(&["diff", a, b, "--tank", "tank.ron"]));
     assert!(text.contains("B − A") && text.contains("tray 2") && text.contains("empty"), "{text}");
@@ -331,7 +331,7 @@ fn a_new_profile_passes_the_check_and_has_no_staging_fault() {
             let json: Value = serde_json::from_slice(&json.stdout).unwrap();
             let build = &json["builds"][0];
             assert_eq!(build["staging_faults"], serde_json::json!([]), "{way} {trays}");
-            assert!(build["measures"]["worked_flow"]["value"].as_f64().unwrap() > 0.0);
+            assert!(build["measures"]["filtered_flow"]["value"].as_f64().unwrap() > 0.0);
         }
     }
 }

@@ -38,7 +38,7 @@ pub fn sheet() -> Sheet {
                 bands: doubt.map(|d| Bands {
                     samples: SAMPLES,
                     of: Measure::ALL.map(|m| d.band(m).map(|b| Band { low: b.low, high: b.high })),
-                    bypass_risk: d.risk,
+                    bypass_chance: d.risk,
                     failed: d.failed,
                 }),
             });

@@ -201,13 +201,13 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
     let flow = worked / (1.0 - bypass);
     let mut j = Judgement::empty(section(filter, build), Missing::NoTank);
     for (m, x) in [
-        (Measure::WorkedFlow, worked),
+        (Measure::FilteredFlow, worked),
         (Measure::Flow, flow),
-        (Measure::WorkedAtService, worked * 0.75),
+        (Measure::FilteredFlowDirty, worked * 0.75),
         (Measure::Bypass, bypass),
-        (Measure::BypassAtService, (bypass * 1.2).min(1.0)),
-        (Measure::Service, service),
-        (Measure::Capacity, 7.1),
+        (Measure::BypassDirty, (bypass * 1.2).min(1.0)),
+        (Measure::OpeningInterval, service),
+        (Measure::TraySpace, 7.1),
         (Measure::Media, 3.4),
         (Measure::Power, 18.0),
     ] {
@@ -301,7 +301,7 @@ pub fn judgements(loaded: &Loaded) -> Vec<Judgement> {
                         costs: "service 2 d instead of 9 d".into(),
                     },
                 ];
-                j.set(Measure::Staging, Outcome::Value(2.0));
+                j.set(Measure::OrderFaults, Outcome::Value(2.0));
                 let leak = |at: &str, place, share, late| Leak {
                     at: at.to_owned(),
                     place,
@@ -317,7 +317,7 @@ pub fn judgements(loaded: &Loaded) -> Vec<Judgement> {
                 ];
             } else {
                 j.stages = vec![Role::Settlement, Role::Coarse, Role::Medium, Role::Fine, Role::Biological];
-                j.set(Measure::Staging, Outcome::Value(0.0));
+                j.set(Measure::OrderFaults, Outcome::Value(0.0));
             }
             out.push(j);
         }

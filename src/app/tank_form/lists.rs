@@ -90,7 +90,7 @@ mod tests {
         assert_eq!(completed("musts", "[at_l"), "[at_least(\"");
         assert_eq!(completed("musts", "[at_least(\"turn"), "[at_least(\"turnover\"");
         assert_eq!(completed("musts", "[at_most(\"byp"), "[at_most(\"bypass");
-        assert_eq!(completed("musts", "[at_most(\"_year"), "[at_most(\"first_year\"");
+        assert_eq!(completed("musts", "[at_most(\"_year"), "[at_most(\"first_year_cost\"");
         assert_eq!(completed("on_hand", "[(\"lava"), "[(\"lava-15\"");
         assert_eq!(completed("volume", "l(1"), "l(1");
         assert_eq!(completed("name", "fi"), "fi");
@@ -99,7 +99,7 @@ mod tests {
     #[test]
     fn what_fits_is_offered() {
         let line = Typed::new(Goal::Field(at("musts")), "[at_most(\"bypass_");
-        assert_eq!(fits_here(&line), ["bypass_at_service", "bypass_risk"]);
+        assert_eq!(fits_here(&line), ["bypass_dirty", "bypass_chance"]);
         let line = Typed::new(Goal::Field(at("on_hand")), "[(\"");
         assert_eq!(fits_here(&line).len(), Library::shipped().media().count());
         assert!(fits_here(&Typed::new(Goal::Field(at("volume")), "l(")).is_empty());

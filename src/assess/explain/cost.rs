@@ -118,7 +118,7 @@ fn right_steps(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
 }
 
 /// Repairs and missing media.
-pub fn put_right(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn repair_cost(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::laid(out, &seen.case);
     let Some(total) = right_steps(seen, out) else { return };
     // The sum is the measure itself.
@@ -127,7 +127,7 @@ pub fn put_right(seen: &mut Seen<'_>, out: &mut Worked) {
 }
 
 /// Asking price, putting right, power, wear.
-pub fn first_year(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn first_year_cost(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::laid(out, &seen.case);
     let name = currency(seen).to_owned();
     let filter = seen.case.filter;

@@ -42,7 +42,7 @@ pub fn service(seen: &mut Seen<'_>, out: &mut Worked) {
     let first = aged.history.first().copied().unwrap_or(at);
     let (flow_mark, voids_mark) = (A::OpenAtFlow.entry().value, A::OpenAtVoids.entry().value);
     out.step(
-        "open when worked flow falls below its share of clean",
+        "open when filtered flow falls below its share of clean",
         format!("mark: {} × {}", percent(flow_mark), lh(first.worked)),
         format!("{} against {} then", lh(first.worked * flow_mark), lh(at.worked)),
     );
@@ -64,8 +64,10 @@ pub fn service(seen: &mut Seen<'_>, out: &mut Worked) {
         "look in early",
     );
     let (why, day) = match opens(&seen.case, aged) {
-        Opens::SlipsPast { day } => ("worked flow: water slips past, the voids are not full".to_owned(), day),
-        Opens::WorkedFlow { day } => ("worked flow: the media are clogged".to_owned(), day),
+        Opens::SlipsPast { day } => {
+            ("filtered flow: water slips past, the voids are not full".to_owned(), day)
+        }
+        Opens::FilteredFlow { day } => ("filtered flow: the media are clogged".to_owned(), day),
         Opens::FullVoids { day, at } => (format!("full voids in {at}"), day),
         Opens::Calendar => ("nothing in 26 weeks: open it by the calendar".to_owned(), LONGEST),
     };
@@ -172,12 +174,12 @@ fn late_step(seen: &mut Seen<'_>, out: &mut Worked) -> Option<Moment<f64>> {
     Some(late)
 }
 
-/// Worked flow on the day before service.
-pub fn worked_at_service(seen: &mut Seen<'_>, out: &mut Worked) {
+/// Filtered flow on the day before service.
+pub fn filtered_flow_dirty(seen: &mut Seen<'_>, out: &mut Worked) {
     let Some(late) = late_step(seen, out) else { return };
-    out.step("bypass then (see `bypass_at_service`)", "", percent(late.bypass));
+    out.step("bypass then (see `bypass_dirty`)", "", percent(late.bypass));
     out.answer(
-        "worked flow late = flow then × (1 − bypass then)",
+        "filtered flow late = flow then × (1 − bypass then)",
         format!("{} × (1 − {})", lh(late.flow), percent(late.bypass)),
         lh(late.worked),
         litres_an_hour(late.worked),
@@ -185,7 +187,7 @@ pub fn worked_at_service(seen: &mut Seen<'_>, out: &mut Worked) {
 }
 
 /// Bypass on the day before service, with its leaks.
-pub fn bypass_at_service(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn bypass_dirty(seen: &mut Seen<'_>, out: &mut Worked) {
     let Some(late) = late_step(seen, out) else { return };
     let Some((role, keep)) = &seen.told.way.stage else { return };
     let flows = seen.told.way.vessel.network.flows();
@@ -212,7 +214,7 @@ pub fn bypass_at_service(seen: &mut Seen<'_>, out: &mut Worked) {
 }
 
 /// Chance that bypass passes 25 %: what the draws are asked.
-pub fn bypass_risk(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn bypass_chance(seen: &mut Seen<'_>, out: &mut Worked) {
     if late_step(seen, out).is_none() {
         return;
     }

@@ -19,7 +19,7 @@ fn value(a: A) -> f64 {
 }
 
 /// What the media take at the aim over what feeding makes.
-pub fn ammonia_margin(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::feed(out, &seen.case);
     inputs::protein(out, &seen.case);
     let clean = water::flow_step(seen, out);

@@ -64,7 +64,7 @@ pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measur
     let mut out = Worked::default();
     let told = outcome(measure, &seen.told);
     // One case alone has no risk; it can be told as far as the bypass late can.
-    let hangs_on = if measure == Measure::BypassRisk { Measure::BypassAtService } else { measure };
+    let hangs_on = if measure == Measure::BypassChance { Measure::BypassDirty } else { measure };
     if let Outcome::Missing(why) = outcome(hangs_on, &seen.told) {
         out.step(measure.key(), format!("cannot be told: {}", why.words()), "–");
         out.step("to tell it", missing::remedy(why), "");
@@ -80,27 +80,27 @@ pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measur
 fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Worked) {
     match measure {
         Measure::Flow => water::flow(seen, out),
-        Measure::WorkedFlow => water::worked_flow(seen, out),
+        Measure::FilteredFlow => water::filtered_flow(seen, out),
         Measure::Turnover => water::turnover(seen, out),
         Measure::Bypass => water::bypass(seen, out),
-        Measure::WorkedAtService => dirt::worked_at_service(seen, out),
-        Measure::BypassAtService => dirt::bypass_at_service(seen, out),
-        Measure::BypassRisk => dirt::bypass_risk(seen, out),
-        Measure::Service => dirt::service(seen, out),
-        Measure::AmmoniaMargin => life::ammonia_margin(seen, out),
+        Measure::FilteredFlowDirty => dirt::filtered_flow_dirty(seen, out),
+        Measure::BypassDirty => dirt::bypass_dirty(seen, out),
+        Measure::BypassChance => dirt::bypass_chance(seen, out),
+        Measure::OpeningInterval => dirt::service(seen, out),
+        Measure::AmmoniaCapacity => life::ammonia_capacity(seen, out),
         Measure::OxygenOut => life::oxygen_out(seen, out),
         Measure::Nitrate => nitrate::nitrate(seen, out),
-        Measure::CycleLitres => nitrate::cycle_litres(seen, out),
+        Measure::RuleOfThumbTank => nitrate::rule_of_thumb_tank(seen, out),
         Measure::UvDose => lamp::uv_dose(seen, out),
-        Measure::Capacity => room::capacity(seen, out),
+        Measure::TraySpace => room::capacity(seen, out),
         Measure::Media => room::media(seen, out),
         Measure::BioMedia => room::bio_media(seen, out),
-        Measure::UsedSpace => room::used_space(seen, out),
-        Measure::Staging => room::staging(seen, out),
-        Measure::WetMass => room::wet_mass(seen, out),
-        Measure::Fits => room::fits(seen, out),
+        Measure::MediaShare => room::media_share(seen, out),
+        Measure::OrderFaults => room::staging(seen, out),
+        Measure::FullWeight => room::full_weight(seen, out),
+        Measure::FitsCabinet => room::fits(seen, out),
         Measure::Power => cost::power(seen, out),
-        Measure::PutRight => cost::put_right(seen, out),
-        Measure::FirstYear => cost::first_year(seen, out),
+        Measure::RepairCost => cost::repair_cost(seen, out),
+        Measure::FirstYearCost => cost::first_year_cost(seen, out),
     }
 }

@@ -143,7 +143,7 @@ fn bare_surfaces(seen: &Seen<'_>) -> (f64, f64) {
 }
 
 /// The rule of thumb, with what the estimate says beside it.
-pub fn cycle_litres(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn rule_of_thumb_tank(seen: &mut Seen<'_>, out: &mut Worked) {
     out.uses(&[A::CycleNormal, A::CycleHeavy, A::HeavyFrom, A::PorousFrom]);
     inputs::laid(out, &seen.case);
     inputs::feed(out, &seen.case);
@@ -227,7 +227,7 @@ fn honest_steps(seen: &Seen<'_>, out: &mut Worked) {
     );
     if let Ok(margin) = living.margin {
         out.step(
-            "the estimate, for ammonia: margin of the whole build (see `ammonia_margin`)",
+            "the estimate, for ammonia: margin of the whole build (see `ammonia_capacity`)",
             if margin >= 1.0 {
                 "as nitrifiers physics confirms them: they take all that feeding makes"
             } else {

@@ -89,7 +89,7 @@ pub fn bio_media(seen: &mut Seen<'_>, out: &mut Worked) {
 }
 
 /// Media over the outside box.
-pub fn used_space(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn media_share(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::spaces(out, &seen.case);
     inputs::laid(out, &seen.case);
     let (total, terms) = media_steps(seen, out, |_| true);
@@ -163,7 +163,7 @@ pub fn water_inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Option<f64> {
 }
 
 /// What has to be lifted.
-pub fn wet_mass(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn full_weight(seen: &mut Seen<'_>, out: &mut Worked) {
     let body = &seen.case.filter.body;
     inputs::spaces(out, &seen.case);
     inputs::laid(out, &seen.case);

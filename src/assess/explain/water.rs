@@ -1,4 +1,4 @@
-//! Flow, worked flow, turnover, bypass.
+//! Flow, filtered flow, turnover, bypass.
 
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
@@ -156,13 +156,13 @@ pub fn flow_step(seen: &mut Seen<'_>, out: &mut Worked) -> Option<f64> {
 }
 
 /// Flow times what does not slip past.
-pub fn worked_flow(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn filtered_flow(seen: &mut Seen<'_>, out: &mut Worked) {
     let Some(q) = flow_step(seen, out) else { return };
     let Some(slips) = leak_steps(seen, out) else { return };
     out.step("bypass = sum of the leaks", "", percent(slips));
     let worked = q * (1.0 - slips);
     out.answer(
-        "worked flow = flow × (1 − bypass)",
+        "filtered flow = flow × (1 − bypass)",
         format!("{} × (1 − {})", lh(q), percent(slips)),
         lh(worked),
         litres_an_hour(worked),

@@ -100,8 +100,8 @@ fields! {
     "cabinet" "depth" "cabinet depth" "mm(350)" Number(&r::OUTSIDE, 10.0); "clear inside"; "with the two others: whether it fits is a dash"; |t| t.cabinet.as_ref().map(|c| figure_text(&c.depth, &r::OUTSIDE));
     "cabinet" "height" "cabinet height" "mm(600)" Number(&r::OUTSIDE, 10.0); "clear inside"; "with the two others: whether it fits is a dash"; |t| t.cabinet.as_ref().map(|c| figure_text(&c.height, &r::OUTSIDE));
     "" "on_hand" "media on hand" "[(\"foam-20\", l(2)), (\"lava-15\", l(1.5))]" List("[]"); "media you own, by id and volume: they cost nothing"; "none"; on_hand;
-    "" "musts" "musts" "[fits(), at_least(\"turnover\", 3), at_most(\"first_year\", 150)]" List("[]"); "what rules a build out: fits(), at_least(\"measure\", figure), at_most(\"measure\", figure)"; "nothing is ruled out"; musts;
-    "" "weights" "weights" "{\"worked_flow\": 1.0, \"nitrate\": 0.5}" List("{}"); "how much each measure counts in the ranking"; "the usual six"; |t| Some(weights(t));
+    "" "musts" "musts" "[fits(), at_least(\"turnover\", 3), at_most(\"first_year_cost\", 150)]" List("[]"); "what rules a build out: fits(), at_least(\"measure\", figure), at_most(\"measure\", figure)"; "nothing is ruled out"; musts;
+    "" "weights" "weights" "{\"filtered_flow\": 1.0, \"nitrate\": 0.5}" List("{}"); "how much each measure counts in the ranking"; "the usual six"; |t| Some(weights(t));
 }
 
 /// The text of every field, in the order of [`TANK_FIELDS`]; empty where it is left out.

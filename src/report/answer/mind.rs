@@ -61,7 +61,7 @@ fn weight(case: &Case<'_>) -> Option<String> {
         .listed
         .iter()
         .take(case.tied)
-        .filter_map(|one| Some((one.number(Measure::WetMass)?, case.name(one))))
+        .filter_map(|one| Some((one.number(Measure::FullWeight)?, case.name(one))))
         .collect();
     let heaviest = listed.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
     let mass = figures::mass(heaviest.0, case.answer.units);

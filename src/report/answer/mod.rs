@@ -153,7 +153,7 @@ impl<'a> Case<'a> {
     }
 
     fn money(&self, amount: f64) -> String {
-        words::value(Measure::PutRight, amount, &self.answer.tank.currency, self.answer.units)
+        words::value(Measure::RepairCost, amount, &self.answer.tank.currency, self.answer.units)
     }
 }
 

@@ -107,13 +107,13 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
         return format!("what flows through it cannot be told: {why}");
     };
     let Some(bypass) = one.number(Measure::Bypass) else {
-        let why = words::why_not(row, Measure::WorkedFlow).unwrap_or("it cannot be told");
+        let why = words::why_not(row, Measure::FilteredFlow).unwrap_or("it cannot be told");
         return format!(
             "{} come back to the tank; what of it is filtered cannot be told: {why}",
             case.with_doubt(row, Measure::Flow)
         );
     };
-    let worked = case.with_doubt(row, Measure::WorkedFlow);
+    let worked = case.with_doubt(row, Measure::FilteredFlow);
     let mut text = if bypass > LEAKS {
         format!(
             "{} of the water slips past its media, so of {} only {worked} really go through them",
@@ -124,26 +124,28 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
         format!("{worked} really go through its finest media")
     };
     if flow > 0.0 && bypass <= LEAKS {
-        match one.number(Measure::BypassAtService).filter(|late| *late > LEAKS * 0.5 && *late > 2.0 * bypass)
-        {
+        match one.number(Measure::BypassDirty).filter(|late| *late > LEAKS * 0.5 && *late > 2.0 * bypass) {
             Some(_) => text.push_str(&format!(
                 ", and {} slips past, {} by the time it is dirty",
                 case.value(row, Measure::Bypass),
-                case.value(row, Measure::BypassAtService)
+                case.value(row, Measure::BypassDirty)
             )),
             None => text.push_str(&format!(", and {} slips past", case.value(row, Measure::Bypass))),
         }
     }
-    if one.number(Measure::Service).is_some() && !one.stands.most_passes {
-        text.push_str(&format!("; it runs {} between openings", case.with_doubt(row, Measure::Service)));
+    if one.number(Measure::OpeningInterval).is_some() && !one.stands.most_passes {
+        text.push_str(&format!(
+            "; it runs {} between openings",
+            case.with_doubt(row, Measure::OpeningInterval)
+        ));
     }
     text
 }
 
 /// What its media carry.
 fn carries(case: &Case<'_>, one: &One<'_>) -> Option<String> {
-    let margin = one.number(Measure::AmmoniaMargin)?;
-    let said = case.with_doubt(one.row, Measure::AmmoniaMargin);
+    let margin = one.number(Measure::AmmoniaCapacity)?;
+    let said = case.with_doubt(one.row, Measure::AmmoniaCapacity);
     Some(if margin < 1.0 {
         format!("Its media carry only {said} for ammonia: feed less, or keep another filter beside it.")
     } else {
@@ -170,15 +172,15 @@ fn turns(case: &Case<'_>, one: &One<'_>) -> Option<String> {
 /// Asking price and putting right together, where both are known.
 pub fn to_buy(one: &One<'_>) -> Option<f64> {
     let asking = one.unit()?.asking.as_ref()?.si();
-    Some(asking + one.number(Measure::PutRight)?)
+    Some(asking + one.number(Measure::RepairCost)?)
 }
 
 /// What it costs, against the budget where one is given.
 fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
-    let put_right = one.number(Measure::PutRight);
+    let repair_cost = one.number(Measure::RepairCost);
     let asking =
         one.unit().and_then(|unit| unit.asking.as_ref()).map(crate::uncertainty::uncertain::Uncertain::si);
-    let mut text = match (asking, put_right) {
+    let mut text = match (asking, repair_cost) {
         (Some(asking), Some(fix)) if fix > 0.0 && asking > 0.0 => {
             let all = asking + fix;
             let budget = case.answer.tank.budget.map_or_else(String::new, |budget| {
@@ -200,17 +202,17 @@ fn costs(case: &Case<'_>, one: &One<'_>) -> Option<String> {
         (None, Some(fix)) if fix > 0.0 => format!("{} to put it right", case.money(fix)),
         _ => return None,
     };
-    if one.number(Measure::FirstYear).is_some() {
+    if one.number(Measure::FirstYearCost).is_some() {
         text.push_str(&format!(
             "; the first year with power and wear comes to {}",
-            case.value(one.row, Measure::FirstYear)
+            case.value(one.row, Measure::FirstYearCost)
         ));
     }
     Some(format!("{text}."))
 }
 
 fn plain(case: &Case<'_>, amount: f64) -> String {
-    super::super::figures::show(Measure::PutRight, Outcome::Value(amount), case.answer.units)
+    super::super::figures::show(Measure::RepairCost, Outcome::Value(amount), case.answer.units)
 }
 
 /// `turnover 2.1 times an hour, at least 3 asked`.
@@ -270,7 +272,7 @@ fn untold(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let mut reasons: Vec<(&str, Vec<String>)> = Vec::new();
     for (criterion, value) in case.answer.standing.criteria.iter().zip(&one.stands.values) {
         // Without draws nobody expects a risk.
-        if !value.is_nan() || (criterion.measure == Measure::BypassRisk && !case.doubt()) {
+        if !value.is_nan() || (criterion.measure == Measure::BypassChance && !case.doubt()) {
             continue;
         }
         let why = words::why_not(one.row, criterion.measure).unwrap_or("it cannot be told");

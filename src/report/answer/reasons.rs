@@ -124,16 +124,16 @@ pub fn behind(case: &Case<'_>, one: &One<'_>) -> Option<String> {
 /// The measures whose reasons are physical, and the one that stands in for a risk.
 fn explained(measure: Measure) -> Option<Measure> {
     match measure {
-        Measure::BypassRisk => Some(Measure::BypassAtService),
-        Measure::WorkedFlow
+        Measure::BypassChance => Some(Measure::BypassDirty),
+        Measure::FilteredFlow
         | Measure::Flow
-        | Measure::WorkedAtService
+        | Measure::FilteredFlowDirty
         | Measure::Turnover
         | Measure::Bypass
-        | Measure::BypassAtService
-        | Measure::AmmoniaMargin
+        | Measure::BypassDirty
+        | Measure::AmmoniaCapacity
         | Measure::Nitrate
-        | Measure::Service => Some(measure),
+        | Measure::OpeningInterval => Some(measure),
         _ => None,
     }
 }
@@ -218,28 +218,29 @@ fn as_it_stands(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let number = |measure: Measure| now.outcome(measure).number();
     let mut said = Vec::new();
     let leaks = || leaks(&now.judgement.leaks);
-    match (number(Measure::WorkedFlow), then.outcome(Measure::WorkedFlow).number()) {
+    match (number(Measure::FilteredFlow), then.outcome(Measure::FilteredFlow).number()) {
         (Some(is), Some(would)) if is < 0.9 * would => {
             said.push(format!(
                 "{start} sends only {} through its finest media instead of {}{}.",
-                case.value(now, Measure::WorkedFlow),
-                case.value(then, Measure::WorkedFlow),
+                case.value(now, Measure::FilteredFlow),
+                case.value(then, Measure::FilteredFlow),
                 leaks()
             ));
         }
         (None, _) => {
-            let why = words::why_not(now, Measure::WorkedFlow)?;
+            let why = words::why_not(now, Measure::FilteredFlow)?;
             said.push(format!("{start} is not worth running: {why}."));
         }
         _ => {
-            let (is, would) = (number(Measure::Service)?, then.outcome(Measure::Service).number()?);
+            let (is, would) =
+                (number(Measure::OpeningInterval)?, then.outcome(Measure::OpeningInterval).number()?);
             if is >= 0.9 * would {
                 return None;
             }
             said.push(format!(
                 "{start} would have to be opened after {} instead of {}.",
-                case.value(now, Measure::Service),
-                case.value(then, Measure::Service)
+                case.value(now, Measure::OpeningInterval),
+                case.value(then, Measure::OpeningInterval)
             ));
         }
     }

@@ -130,12 +130,14 @@ fn asked(tank: &Tank, units: Units) -> String {
                 )
             }
             (Measure::Turnover, Bound::AtLeast(x)) => format!("turn the tank over at least {}", value(x)),
-            (Measure::AmmoniaMargin, Bound::AtLeast(x)) if (x - 1.0).abs() < 1e-9 => {
+            (Measure::AmmoniaCapacity, Bound::AtLeast(x)) if (x - 1.0).abs() < 1e-9 => {
                 "carry all the ammonia that the feeding makes".to_owned()
             }
-            (Measure::WetMass, Bound::AtMost(x)) => format!("weigh at most {} full", value(x)),
-            (Measure::FirstYear, Bound::AtMost(x)) => format!("cost at most {} in the first year", value(x)),
-            (Measure::BypassAtService, Bound::AtMost(x)) => {
+            (Measure::FullWeight, Bound::AtMost(x)) => format!("weigh at most {} full", value(x)),
+            (Measure::FirstYearCost, Bound::AtMost(x)) => {
+                format!("cost at most {} in the first year", value(x))
+            }
+            (Measure::BypassDirty, Bound::AtMost(x)) => {
                 format!("let at most {} slip past when dirty", value(x))
             }
             (measure, Bound::AtLeast(x)) => {
@@ -149,7 +151,7 @@ fn asked(tank: &Tank, units: Units) -> String {
         out.push_str(&format!(" It must {}.", words::list(&parts)));
     }
     if let Some(budget) = tank.budget {
-        let budget = words::value(Measure::PutRight, budget, &tank.currency, units);
+        let budget = words::value(Measure::RepairCost, budget, &tank.currency, units);
         out.push_str(&format!(" About {budget} to spend."));
     }
     out

@@ -99,7 +99,7 @@ fn parts(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     if told.is_empty() {
         return Some("Nothing has to be bought.".to_owned());
     }
-    let all = one.number(Measure::PutRight).or(shopping.cost).map_or_else(String::new, |all| {
+    let all = one.number(Measure::RepairCost).or(shopping.cost).map_or_else(String::new, |all| {
         if told.len() > 1 { format!("; in all {}", about(case, all)) } else { String::new() }
     });
     let kept = kept(case, &shopping);
@@ -245,14 +245,14 @@ fn gains(case: &Case<'_>, one: &One<'_>, repair: &Repair) -> Option<String> {
         ((then - now).abs() >= 0.02 * now.abs() && shows != "0").then(|| (value(then), value(now)))
     };
     let mut parts = Vec::new();
-    if let Some((then, now)) = told(Measure::WorkedFlow, repair.help.worked) {
+    if let Some((then, now)) = told(Measure::FilteredFlow, repair.help.worked) {
         parts.push(format!("{then} through the finest media instead of {now}"));
-    } else if one.number(Measure::WorkedFlow).is_none()
+    } else if one.number(Measure::FilteredFlow).is_none()
         && let Some((then, now)) = told(Measure::Flow, repair.help.flow)
     {
         parts.push(format!("{then} instead of {now}"));
     }
-    if let Some((then, now)) = told(Measure::Service, repair.help.service).filter(|(a, b)| a != b) {
+    if let Some((then, now)) = told(Measure::OpeningInterval, repair.help.service).filter(|(a, b)| a != b) {
         parts.push(format!("{then} between openings instead of {now}"));
     }
     if parts.is_empty() {

@@ -59,29 +59,29 @@ pub fn share(x: f64) -> String {
 /// What a measure is called in a sentence.
 pub fn spoken(measure: Measure) -> &'static str {
     match measure {
-        Measure::WorkedFlow => "flow through the finest media",
+        Measure::FilteredFlow => "flow through the finest media",
         Measure::Flow => "flow",
-        Measure::WorkedAtService => "flow through the finest media when dirty",
+        Measure::FilteredFlowDirty => "flow through the finest media when dirty",
         Measure::Turnover => "turnover",
-        Measure::Capacity => "room for media",
+        Measure::TraySpace => "room for media",
         Measure::Media => "media",
         Measure::BioMedia => "biological media",
-        Measure::UsedSpace => "use of its space",
-        Measure::Staging => "faults of stacking",
+        Measure::MediaShare => "use of its space",
+        Measure::OrderFaults => "faults of stacking",
         Measure::Bypass => "share slipping past",
-        Measure::BypassAtService => "share slipping past when dirty",
-        Measure::BypassRisk => "risk that a quarter of the water slips past",
-        Measure::AmmoniaMargin => "capacity for ammonia",
+        Measure::BypassDirty => "share slipping past when dirty",
+        Measure::BypassChance => "risk that a quarter of the water slips past",
+        Measure::AmmoniaCapacity => "capacity for ammonia",
         Measure::Nitrate => "nitrate",
-        Measure::CycleLitres => "tank carried by the rule of thumb for media",
+        Measure::RuleOfThumbTank => "tank carried by the rule of thumb for media",
         Measure::OxygenOut => "oxygen in the returning water",
-        Measure::Service => "time between openings",
+        Measure::OpeningInterval => "time between openings",
         Measure::UvDose => "UV dose",
-        Measure::PutRight => "cost of putting it right",
-        Measure::FirstYear => "cost of the first year",
+        Measure::RepairCost => "cost of putting it right",
+        Measure::FirstYearCost => "cost of the first year",
         Measure::Power => "power",
-        Measure::WetMass => "weight when full",
-        Measure::Fits => "room in the cabinet",
+        Measure::FullWeight => "weight when full",
+        Measure::FitsCabinet => "room in the cabinet",
     }
 }
 
@@ -185,6 +185,6 @@ mod tests {
             ["less than a day", "1 day", "13 days", "3 weeks", "half a year or more"]
         );
         assert_eq!(sentence("the Tamsin"), "The Tamsin");
-        assert_eq!(value(Measure::FirstYear, 114.2, "", Units::Metric), "114");
+        assert_eq!(value(Measure::FirstYearCost, 114.2, "", Units::Metric), "114");
     }
 }

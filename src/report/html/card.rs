@@ -14,12 +14,12 @@ use crate::report::escape;
 
 /// Figures shown large.
 const LARGE: [Measure; 6] = [
-    Measure::WorkedFlow,
+    Measure::FilteredFlow,
     Measure::Flow,
     Measure::Bypass,
-    Measure::Service,
-    Measure::AmmoniaMargin,
-    Measure::WetMass,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
+    Measure::FullWeight,
 ];
 
 /// The id of a build's card.

@@ -71,11 +71,11 @@ fn summary(judged: &Judgement, units: Units) -> String {
         Way::Falling => "water falls through the trays",
     };
     let say = |m: Measure| figures::show_with_sign(m, judged.get(m), units);
-    match (judged.get(Measure::WorkedFlow), judged.get(Measure::Flow)) {
+    match (judged.get(Measure::FilteredFlow), judged.get(Measure::Flow)) {
         (Outcome::Value(_), Outcome::Value(_)) => format!(
             "{way} · {} flows, {} crosses the finest stage, {} slips past",
             say(Measure::Flow),
-            say(Measure::WorkedFlow),
+            say(Measure::FilteredFlow),
             say(Measure::Bypass)
         ),
         (Outcome::Missing(why), Outcome::Value(_)) => {

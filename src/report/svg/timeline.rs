@@ -1,4 +1,4 @@
-//! Flow, worked flow and bypass over the weeks, with the day on which it should be opened and why.
+//! Flow, filtered flow and bypass over the weeks, with the day on which it should be opened and why.
 
 use super::MARGIN;
 use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG};
@@ -18,7 +18,7 @@ const RISK: f64 = 0.25;
 /// The picture, or why there is none.
 pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
     let Some(line) = row.judgement.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
-        return Err(match row.judgement.get(Measure::Service) {
+        return Err(match row.judgement.get(Measure::OpeningInterval) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });
@@ -60,7 +60,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         Some(&time),
         &Axis { name: "bypass, share of the water", say: &figures::share, step: Some(0.5), few: true },
     );
-    let band = row.band(Measure::Service).filter(|b| b.low < end);
+    let band = row.band(Measure::OpeningInterval).filter(|b| b.low < end);
     let worked = of(|p| p.worked, flow.0);
     upper.ground(&mut c, "f-water", &worked);
     upper.line(&mut c, "curve c-quiet late", &of(|p| p.flow, flow.0));
@@ -89,7 +89,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         "curve c-water",
         (x, y),
         KEY,
-        &["worked flow".to_owned(), "crosses the finest mechanical stage".to_owned()],
+        &["filtered flow".to_owned(), "crosses the finest mechanical stage".to_owned()],
     );
     y = key(&mut c, "curve c-quiet late", (x, y + 6.0), KEY, &["flow back to the tank".to_owned()]);
     if let Some(band) = band {
@@ -121,7 +121,7 @@ fn whisker(c: &mut Canvas, (from, to): (f64, f64), y: f64, beyond: bool) {
 
 fn opens_on(opens: &Opens) -> Option<f64> {
     match opens {
-        Opens::SlipsPast { day } | Opens::WorkedFlow { day } | Opens::FullVoids { day, .. } => {
+        Opens::SlipsPast { day } | Opens::FilteredFlow { day } | Opens::FullVoids { day, .. } => {
             Some(*day).filter(|d| d.is_finite())
         }
         Opens::Calendar => None,
@@ -132,7 +132,7 @@ fn opens_on(opens: &Opens) -> Option<f64> {
 fn cause(opens: &Opens) -> String {
     match opens {
         Opens::SlipsPast { .. } => "water slips past".to_owned(),
-        Opens::WorkedFlow { .. } => "the media clog".to_owned(),
+        Opens::FilteredFlow { .. } => "the media clog".to_owned(),
         Opens::FullVoids { at, .. } => format!("{at} is 40 % full"),
         Opens::Calendar => "the calendar".to_owned(),
     }
@@ -142,12 +142,12 @@ fn cause(opens: &Opens) -> String {
 pub fn because(opens: &Opens) -> String {
     match opens {
         Opens::SlipsPast { day } => format!(
-            "Open it after {}: worked flow is down to three quarters while the media are nearly empty; water slips past.",
+            "Open it after {}: filtered flow is down to three quarters while the media are nearly empty; water slips past.",
             figures::days(*day)
         ),
-        Opens::WorkedFlow { day } => {
+        Opens::FilteredFlow { day } => {
             format!(
-                "Open it after {}: worked flow is down to three quarters; the media clog.",
+                "Open it after {}: filtered flow is down to three quarters; the media clog.",
                 figures::days(*day)
             )
         }
@@ -161,7 +161,7 @@ pub fn because(opens: &Opens) -> String {
 fn words(line: &Timeline, units: Units) -> String {
     let point = |p: &TimePoint| {
         format!(
-            "day {:.0}: flow {}, worked flow {}, bypass {}",
+            "day {:.0}: flow {}, filtered flow {}, bypass {}",
             p.day,
             figures::flow(p.flow, units),
             figures::flow(p.worked, units),

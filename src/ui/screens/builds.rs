@@ -222,7 +222,7 @@ fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
             .to_owned(),
         );
     }
-    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::WetMass)
+    if let Some(crate::measures::Outcome::Value(kg)) = entry.outcome(Measure::FullWeight)
         && kg >= 15.0
     {
         said.push("heavy when full: lift it with a straight back, or empty it first".to_owned());

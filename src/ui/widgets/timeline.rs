@@ -21,7 +21,7 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
         words.push("! most water passes it from the first day".to_owned());
     }
     words.extend(text::wrap(
-        "worked flow solid, flow dotted; bypass in a picture of its own where there is room",
+        "filtered flow solid, flow dotted; bypass in a picture of its own where there is room",
         w,
     ));
     let end = line.points.iter().map(|p| p.day).filter(|d| d.is_finite()).fold(0.0, f64::max);
@@ -60,7 +60,7 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
 
 fn day(opens: &Opens) -> Option<f64> {
     match opens {
-        Opens::SlipsPast { day } | Opens::WorkedFlow { day } | Opens::FullVoids { day, .. } => Some(*day),
+        Opens::SlipsPast { day } | Opens::FilteredFlow { day } | Opens::FullVoids { day, .. } => Some(*day),
         Opens::Calendar => None,
     }
 }
@@ -69,12 +69,12 @@ fn day(opens: &Opens) -> Option<f64> {
 pub fn opens(opens: &Opens) -> String {
     match opens {
         Opens::SlipsPast { day } => format!(
-            "open it after {}: worked flow is down to three quarters while the media are nearly empty: water \
+            "open it after {}: filtered flow is down to three quarters while the media are nearly empty: water \
              slips past",
             figures::days(*day)
         ),
-        Opens::WorkedFlow { day } => format!(
-            "open it after {}: worked flow is down to three quarters, the media clog",
+        Opens::FilteredFlow { day } => format!(
+            "open it after {}: filtered flow is down to three quarters, the media clog",
             figures::days(*day)
         ),
         Opens::FullVoids { day, at } => {

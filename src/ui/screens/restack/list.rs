@@ -17,8 +17,13 @@ use crate::model::tray::{Dimples, SealCondition};
 use crate::report::figures::{self, Units};
 
 /// The measures told in one line where the others are not in view.
-const FIRST: [Measure; 5] =
-    [Measure::WorkedFlow, Measure::Bypass, Measure::Service, Measure::AmmoniaMargin, Measure::Nitrate];
+const FIRST: [Measure; 5] = [
+    Measure::FilteredFlow,
+    Measure::Bypass,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
+    Measure::Nitrate,
+];
 
 /// Widths of a row's parts.
 pub(super) struct Across {
