@@ -211,7 +211,7 @@ mod tests {
 
     #[test]
     fn a_wrong_key_gets_the_right_one() {
-        let told = parse("cansift table --sort worked_flo").unwrap_err();
+        let told = parse("cansift table --sort filtered_flo").unwrap_err();
         assert!(told.contains("did you mean `filtered_flow`?"), "{told}");
         let told = parse("cansift table --columns flow,bypas").unwrap_err();
         assert!(told.contains("did you mean `bypass`?"), "{told}");

@@ -34,6 +34,9 @@ pub fn hint<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> String 
 /// Parses a measure's key.
 pub fn measure(key: &str) -> Result<Measure, String> {
     Measure::from_key(key).ok_or_else(|| {
+        if let Some(now) = Measure::from_old_key(key) {
+            return format!("`{key}` is called `{}` now", now.key());
+        }
         let keys = Measure::ALL.map(Measure::key);
         format!("there is no measure of that key{}\nkeys: {}", hint(key, keys), keys.join(", "))
     })
@@ -79,8 +82,16 @@ mod tests {
     }
 
     #[test]
+    fn an_old_key_gets_the_new_one() {
+        assert_eq!(measure("worked_flow"), Err("`worked_flow` is called `filtered_flow` now".to_owned()));
+    }
+
+    #[test]
     fn a_dash_turns_the_order_round() {
-        assert_eq!(sort_by("-service"), Ok(SortBy { measure: Measure::OpeningInterval, down: true }));
+        assert_eq!(
+            sort_by("-opening_interval"),
+            Ok(SortBy { measure: Measure::OpeningInterval, down: true })
+        );
         assert_eq!(
             sort_by("opening_interval"),
             Ok(SortBy { measure: Measure::OpeningInterval, down: false })

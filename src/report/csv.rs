@@ -66,7 +66,7 @@ mod tests {
         let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]).unwrap();
         assert_eq!(
             text,
-            "file,filter,build,flow,fits\n\
+            "file,filter,build,flow,fits_cabinet\n\
              \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a,b\\u{1b}\",-1.5,true\n\
              plain.ron,plain,b,,true\n"
         );
