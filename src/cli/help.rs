@@ -32,7 +32,7 @@ formula (it starts with = + - @) gets an apostrophe in front.";
 pub const DIFF: &str = "\
 Examples:
   cansift diff 'tamsin.ron#as bought' 'tamsin.ron#restacked' --tank t.ron
-  cansift diff tamsin.ron#restacked orrin.ron --measure service
+  cansift diff tamsin.ron#restacked orrin.ron --measure opening_interval
   cansift diff a.ron b.ron c.ron --format markdown
 
 Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
@@ -51,13 +51,13 @@ Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end
   ammonia_capacity                  0.5                        2
   nitrate                         3 times the aim            the aim
   rule_of_thumb_tank                    0                          the tank's volume
-  service                         7 days                     the aim's interval
+  opening_interval                7 days                     the aim's interval
   uv_dose                         0                          11 mJ/cm2
   repair_cost, first_year_cost           twice the budget           half the budget
   staging                         3 faults                   0
   full_weight                        25 kg                      5 kg
   anything else                   worst of those compared    best of those compared: the set then matters
-A measure that cannot be told scores the poor end; so does the service of a build that most water passes
+A measure that cannot be told scores the poor end; so does the opening interval of a build that most water passes
 from the first day.";
 
 /// Below the help of `answer`.
