@@ -1,8 +1,8 @@
 //! Speed of the core: one solve, one judgement, with and without its timeline.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
-#[path = "../tests/common/mod.rs"]
-mod common;
+#[path = "../tests/common/filters.rs"]
+mod filters;
 
 use std::hint::black_box;
 
@@ -14,8 +14,8 @@ use cansift::hydraulics::plan::Plan;
 use cansift::hydraulics::vessel::Vessel;
 use cansift::simd::F64x8;
 use cansift::uncertainty::uncertain::Nominal;
-use common::{tank, three_trays};
 use criterion::{Criterion, criterion_group, criterion_main};
+use filters::{tank, three_trays};
 
 fn core(c: &mut Criterion) {
     let filter = three_trays();

@@ -1,8 +1,8 @@
 //! Speed of the doubt: draws, ranking, reasons.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
-#[path = "../tests/common/mod.rs"]
-mod common;
+#[path = "../tests/common/filters.rs"]
+mod filters;
 
 use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
@@ -16,8 +16,8 @@ use cansift::compare::reasons::reasons;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
 use cansift::uncertainty::sampling::{Draws, One};
-use common::{fig, tank, three_trays};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use filters::{fig, tank, three_trays};
 use rayon::prelude::*;
 
 const DRAWS: usize = 512;

@@ -1,0 +1,168 @@
+//! The dialogue of lines: through pipes, as a voice or a file of commands uses it, and in a terminal, where it
+//! sends not one escape.
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
+use crate::session;
+
+use assert_cmd::Command;
+use portable_pty::CommandBuilder;
+use session::Session;
+
+/// What comes out for a file of commands, judged for the demo's tank; figures come without ± where `samples` is 0.
+fn said(samples: &str, commands: &str) -> String {
+    let home = tempfile::tempdir().unwrap();
+    let out = Command::new(env!("CARGO_BIN_EXE_cansift"))
+        .args(["--plain", "--tank", "reading-room.ron", "--samples", samples])
+        .env("HOME", home.path())
+        .env_remove("XDG_CONFIG_HOME")
+        .env_remove("XDG_DATA_HOME")
+        .env_remove("XDG_STATE_HOME")
+        .write_stdin(commands)
+        .assert()
+        .success();
+    String::from_utf8(out.get_output().stdout.clone()).unwrap()
+}
+
+/// The lines after the first list.
+fn after(samples: &str, commands: &str) -> Vec<String> {
+    let all = said(samples, commands);
+    let (_, rest) = all.split_once("quit leaves\n").unwrap_or_else(|| panic!("{all}"));
+    rest.lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn the_list_is_one_line_a_build_with_nothing_that_only_draws() {
+    let all = said("0", "");
+    assert!(all.contains("1. Marrick 1800 · restacked: worked "), "{all}");
+    assert!(all.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())).count() >= 20);
+    assert!(!all.chars().any(|c| matches!(c, '\u{1b}' | '─'..='▟' | '⠀'..='⣿')), "{all}");
+}
+
+#[test]
+fn the_same_commands_give_the_same_bytes() {
+    let commands = "sort -bypass\nshow 3\ndiff 1 2\nrank\nexplain 1 flow\n";
+    assert_eq!(said("16", commands), said("16", commands));
+}
+
+#[test]
+fn moving_sorting_narrowing_and_choosing() {
+    let lines = after("0", "next\nprevious\nprevious\n");
+    assert!(lines[0].starts_with("2. ") && lines[1].starts_with("1. "));
+    assert_eq!(lines[2], "the list ends here");
+    let lines = after("0", "columns service,full_weight\nnarrow restacked\nsort name\n");
+    let last = lines.iter().rev().find(|l| l.starts_with("1. ")).unwrap();
+    assert!(
+        last.starts_with("1. Bramtoft 1400 · restacked: service ") && last.contains("; wet mass "),
+        "{last}"
+    );
+    assert!(lines.iter().skip(22).all(|l| l.contains("restacked")));
+}
+
+#[test]
+fn figures_say_their_doubt_or_why_they_are_missing() {
+    let lines = after("16", "narrow as delivered\nshow 1\n");
+    assert!(
+        lines.iter().any(|l| l.starts_with("worked ") && l.contains("±") && l.contains("in 9 of 10 draws"))
+    );
+    assert!(lines.contains(&"UV dose –: it has no UV chamber".to_owned()), "{lines:?}");
+}
+
+#[test]
+fn pictures_come_in_words() {
+    let lines = after("0", "narrow tamsin\nsection 2\ncurve 2\nweeks 2\nhead 2\nstaging 2\n").join("\n");
+    for wanted in [
+        "Section of Tamsin 1100 · as bought",
+        "tray 1 from the bottom, ",
+        "water slips past at ",
+        "it works at ",
+        "day 0: worked ",
+        "suction hose: ",
+        "what would help most:",
+    ] {
+        assert!(lines.contains(wanted), "{wanted} in\n{lines}");
+    }
+}
+
+#[test]
+fn builds_side_by_side_say_whose_each_figure_is_and_why() {
+    let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy filtered_flow\n");
+    let has = |start: &str, part: &str| lines.iter().any(|l| l.starts_with(start) && l.contains(part));
+    assert!(has("A is ", "Tamsin 1100 · restacked") && has("B is ", "Tamsin 1100 · as bought"));
+    assert!(has("worked l/h: A ", "worse 100 %"), "{lines:?}");
+    assert!(has("why worked differs: ", "adds to"), "{lines:?}");
+    assert!(after("0", "diff 1\n").join("").contains("mark one more build"));
+}
+
+#[test]
+fn ranks_follow_the_weights() {
+    let lines = after("16", "rank\nweigh nitrate 3\nweigh nitrate 9\nweigh power 1\n");
+    assert!(lines.iter().any(|l| l.contains("first ") && l.contains("rank 1")), "{lines:?}");
+    assert!(lines.iter().any(|l| l.contains("nitrate 3 ")));
+    assert!(lines.contains(&"a weight is a number from 0 to 5".to_owned()));
+    assert!(lines.contains(&"the tank gives that measure no weight".to_owned()));
+}
+
+#[test]
+fn what_is_not_understood_is_told_and_nothing_stops() {
+    let lines = after(
+        "0",
+        "sho 1\nshow 99\nshow x\nexplain 1 flwo\n\n  \nunits cubits\nsort\n\u{1b}[2J\nmouse\nwhere\nquit\nlist\n",
+    );
+    assert!(lines[0].contains("did you mean `show`?"));
+    assert!(lines[1].contains("1 to 22") && lines[2].contains("1 to 22"));
+    assert!(lines[3].contains("did you mean `flow`?"), "{lines:?}");
+    assert!(lines.iter().any(|l| l == "units are metric, us or uk"));
+    assert!(lines.last().unwrap().contains("screen Builds"), "after quit nothing is read: {lines:?}");
+    assert!(!lines.iter().any(|l| l.contains('\u{1b}')));
+}
+
+#[test]
+fn help_lists_every_command_and_finds_by_a_word() {
+    let all = after("0", "help\n");
+    assert!(all.len() > 25 && all.iter().any(|l| l.starts_with("diff [N N…]: ")), "{all:?}");
+    let some = after("0", "help weight\n");
+    assert!(some.len() < all.len() && some.iter().any(|l| l.starts_with("weigh ")));
+}
+
+#[test]
+fn ascii_says_it_in_ascii() {
+    let out = Command::new(env!("CARGO_BIN_EXE_cansift"))
+        .args(["--plain", "--ascii", "--samples", "8"])
+        .write_stdin("diff 1 2\nsection 1\nrank\nhelp\n")
+        .assert()
+        .success();
+    assert!(out.get_output().stdout.is_ascii());
+}
+
+fn start(set: impl Fn(&mut CommandBuilder)) -> Session {
+    let home = tempfile::tempdir().unwrap().keep();
+    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_cansift"));
+    command.args(["--samples", "8"]);
+    command.env("HOME", home);
+    for name in ["XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME"] {
+        command.env_remove(name);
+    }
+    let mut session = Session::start_as(command, set);
+    session.until("quit leaves");
+    session.press("mark 1 2\r");
+    session.until("2 marked");
+    session
+}
+
+#[test]
+fn in_a_terminal_not_one_escape_is_sent() {
+    let ways: [fn(&mut CommandBuilder); 3] =
+        [|c| c.args(["--plain"]), |c| c.env("CANSIFT_PLAIN", "1"), |c| c.env("TERM", "dumb")];
+    for way in ways {
+        let mut s = start(way);
+        assert!(!s.sent("\u{1b}"));
+        s.press("quit\r");
+        assert_eq!(s.child.wait().unwrap().exit_code(), 0);
+        assert!(!s.sent("\u{1b}"));
+    }
+    // The end of what is typed leaves too.
+    let mut s = start(|c| c.args(["--plain"]));
+    s.press("\u{4}");
+    assert_eq!(s.child.wait().unwrap().exit_code(), 0);
+}

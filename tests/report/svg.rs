@@ -1,0 +1,299 @@
+//! Pictures of every build of the demo: well formed, no label over another, no name that could do harm.
+
+// The lint's leave for tests covers only what stands inside a test function.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
+
+use crate::pictures;
+
+use std::collections::BTreeSet;
+
+use cansift::report::Row;
+use cansift::report::escape::is_hidden;
+use cansift::report::figures::Units;
+use cansift::report::svg::{Dress, Picture, draw};
+use pictures::{hostile, renamed, sheet};
+use roxmltree::{Document, Node};
+
+fn pictures(row: &Row, units: Units) -> Vec<(Picture, String)> {
+    Picture::ALL.into_iter().filter_map(|p| Some((p, draw(p, row, units, Dress::Alone).ok()?))).collect()
+}
+
+fn number(node: Node<'_, '_>, name: &str) -> f64 {
+    node.attribute(name).unwrap_or_else(|| panic!("no {name}")).parse().unwrap()
+}
+
+/// Left, right, top and bottom of a line of text. Widths are averages over the letters of a common sans-serif
+/// face, heights those of a capital and a descender; common practice, no source.
+fn place(node: Node<'_, '_>) -> (f64, f64, f64, f64) {
+    let size = number(node, "font-size");
+    let em: f64 = node
+        .text()
+        .unwrap_or("")
+        .chars()
+        .map(|c| match c {
+            'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ' ' | '·' | '\'' | '|' | '(' | ')' => 0.31,
+            'f' | 't' | 'r' | '-' => 0.38,
+            'm' | 'w' | 'M' | 'W' | '%' | '→' | '…' | '–' => 0.9,
+            'A'..='Z' => 0.7,
+            '\u{1100}'.. => 1.0,
+            _ => 0.59,
+        })
+        .sum();
+    let wide = em * size * if node.attribute("font-weight").is_some() { 1.05 } else { 1.0 };
+    let x = match node.attribute("text-anchor") {
+        Some("middle") => number(node, "x") - wide / 2.0,
+        Some("end") => number(node, "x") - wide,
+        _ => number(node, "x"),
+    };
+    let y = number(node, "y");
+    (x, x + wide, y - size * 0.74, y + size * 0.2)
+}
+
+fn assert_apart(title: &str, what: Picture, picture: &str) {
+    let document = Document::parse(picture).unwrap_or_else(|e| panic!("{title} {what:?}: {e}"));
+    let view: Vec<f64> = document
+        .root_element()
+        .attribute("viewBox")
+        .unwrap()
+        .split(' ')
+        .map(|x| x.parse().unwrap())
+        .collect();
+    let texts: Vec<_> =
+        document.descendants().filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "text"))).collect();
+    assert!(texts.len() > 8, "{title} {what:?} says something");
+    let places: Vec<_> = texts.iter().map(|n| place(*n)).collect();
+    for (i, a) in places.iter().enumerate() {
+        let said = texts[i].text().unwrap_or("");
+        assert!(
+            a.0 >= 0.0 && a.1 <= view[2] && a.2 >= 0.0 && a.3 <= view[3],
+            "{title} {what:?}: `{said}` leaves the picture: {a:?} in {view:?}"
+        );
+        for (j, b) in places.iter().enumerate().skip(i + 1) {
+            let over = a.0 < b.1 && b.0 < a.1 && a.2 < b.3 && b.2 < a.3;
+            assert!(!over, "{title} {what:?}: `{said}` over `{}`", texts[j].text().unwrap_or(""));
+        }
+    }
+}
+
+#[test]
+fn no_label_of_any_demo_build_lies_over_another() {
+    for row in &sheet().rows {
+        for units in Units::ALL {
+            for (what, picture) in pictures(row, units) {
+                assert_apart(&row.title(), what, &picture);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_build_gives_the_same_bytes() {
+    let (a, b) = (sheet(), sheet());
+    for (x, y) in a.rows.iter().zip(&b.rows) {
+        assert_eq!(pictures(x, Units::Metric), pictures(y, Units::Metric));
+    }
+}
+
+#[test]
+fn every_picture_says_what_it_shows_to_those_who_cannot_see_it() {
+    for row in &sheet().rows {
+        for (what, picture) in pictures(row, Units::Metric) {
+            let document = Document::parse(&picture).unwrap();
+            let root = document.root_element();
+            assert_eq!(root.attribute("role"), Some("img"));
+            let named: Vec<&str> = root.attribute("aria-labelledby").unwrap().split(' ').collect();
+            for id in named {
+                let node = document.descendants().find(|n| n.attribute("id") == Some(id)).unwrap();
+                assert!(node.text().unwrap().len() > 12, "{what:?} {id}");
+            }
+            // Every hatch that is used is defined.
+            for node in document.descendants() {
+                if let Some(id) = node.attribute("fill").and_then(|f| f.strip_prefix("url(#")) {
+                    let id = id.trim_end_matches(')');
+                    assert!(document.descendants().any(|n| n.attribute("id") == Some(id)), "{id}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn section_marks_every_layer_and_every_leak() {
+    for row in &sheet().rows {
+        let picture = draw(Picture::Section, row, Units::Metric, Dress::Alone).unwrap();
+        let document = Document::parse(&picture).unwrap();
+        let section = &row.judgement.section;
+        let layers: usize = section.trays.iter().chain(&section.floor).map(|s| s.layers.len()).sum();
+        let slabs = document
+            .descendants()
+            .filter(|n| n.attribute("class") == Some("slab") && n.parent_element().unwrap().has_tag_name("g"))
+            .count();
+        let groups: Vec<&str> = document
+            .descendants()
+            .filter(|n| n.tag_name().name() == "title")
+            .filter_map(|n| n.text())
+            .collect();
+        let hatched = document
+            .descendants()
+            .filter(|n| n.attribute("fill").is_some_and(|f| f.starts_with("url(#")))
+            .count();
+        assert!(hatched >= layers, "{}: {hatched} of {layers}, {slabs}", row.title());
+        for leak in row.judgement.leaks.iter().filter(|l| l.share > 0.001) {
+            assert!(groups.iter().any(|g| g.starts_with(&leak.at)), "{}: {}", row.title(), leak.at);
+        }
+    }
+}
+
+#[test]
+fn to_scale_heights_and_widths_alike() {
+    for row in &sheet().rows {
+        let picture = draw(Picture::Section, row, Units::Metric, Dress::Alone).unwrap();
+        let document = Document::parse(&picture).unwrap();
+        let section = &row.judgement.section;
+        // Layers come tray by tray from the top down, then the floor; each from the bottom up.
+        let spaces = section.trays.iter().rev().chain(&section.floor);
+        let slabs = spaces.flat_map(|s| s.layers.iter().map(move |l| (s, l)));
+        let drawn = document.descendants().filter(|n| n.attribute("class") == Some("slab"));
+        let mut scales = Vec::new();
+        for ((space, slab), node) in slabs.zip(drawn) {
+            if slab.height_mm < 12.0 || space.excess_mm > 0.0 {
+                continue;
+            }
+            scales.push(number(node, "height") / slab.height_mm);
+            if let (Some((wide, _)), true) = (space.box_mm, slab.slack_mm == 0.0) {
+                let floor = section.floor.as_ref().is_some_and(|f| std::ptr::eq(f, space));
+                if !floor {
+                    scales.push(number(node, "width") / wide);
+                }
+            }
+        }
+        let (low, high) = scales.iter().fold((f64::MAX, 0.0_f64), |(l, h), s| (l.min(*s), h.max(*s)));
+        assert!(scales.is_empty() || high / low < 1.02, "{}: {low} to {high}", row.title());
+    }
+}
+
+#[test]
+fn hostile_names_are_harmless() {
+    let sheet = sheet();
+    for row in [&sheet.rows[0], sheet.rows.last().unwrap()] {
+        let plain = pictures(row, Units::Metric);
+        let elements =
+            |picture: &str| Document::parse(picture).unwrap().descendants().filter(Node::is_element).count();
+        for name in hostile() {
+            let row = renamed(row, &name);
+            for ((what, picture), (_, before)) in pictures(&row, Units::Metric).into_iter().zip(&plain) {
+                assert_apart(&name, what, &picture);
+                assert!(!picture.chars().any(|c| c != '\n' && is_hidden(c)), "{name}: {what:?}");
+                let document = Document::parse(&picture).unwrap();
+                let known: BTreeSet<&str> = [
+                    "svg", "title", "desc", "style", "defs", "pattern", "rect", "path", "circle", "text", "g",
+                ]
+                .into();
+                for node in document.descendants().filter(Node::is_element) {
+                    assert!(known.contains(node.tag_name().name()), "{:?}", node.tag_name());
+                    for a in node.attributes() {
+                        assert!(!a.name().starts_with("on") && a.name() != "href", "{}", a.name());
+                    }
+                }
+                assert_eq!(elements(&picture), elements(before), "{name}: {what:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn figures_that_are_not_numbers_spoil_no_picture() {
+    let sheet = sheet();
+    let mut row = sheet.rows[0].clone();
+    for bad in [f64::NAN, f64::INFINITY, -5.0, 0.0, 1e300] {
+        for space in &mut row.judgement.section.trays {
+            space.height_mm = bad;
+            space.box_mm = Some((bad, bad));
+            for slab in &mut space.layers {
+                slab.height_mm = bad;
+                slab.slack_mm = bad;
+                slab.hole_mm = Some(bad);
+            }
+        }
+        row.judgement.section.tube_mm = Some(bad);
+        row.judgement.section.head_mm = Some(bad);
+        if let Some(curve) = &mut row.judgement.curve {
+            curve.works_at = (bad, bad);
+            curve.pump.push((bad, bad));
+        }
+        if let Some(timeline) = &mut row.judgement.timeline {
+            timeline.points.iter_mut().for_each(|p| p.flow = bad);
+        }
+        for (what, picture) in pictures(&row, Units::Metric) {
+            Document::parse(&picture).unwrap_or_else(|e| panic!("{bad} {what:?}: {e}"));
+            assert!(!picture.contains("NaN") && !picture.contains("inf\""), "{bad} {what:?}");
+        }
+    }
+}
+
+mod odd_vessels {
+    use super::*;
+    use cansift::assess::result::{Leak, Place};
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(120))]
+        #[test]
+        fn labels_stay_apart_in_vessels_of_any_measure(
+            heights in proptest::collection::vec(8.0..300.0_f64, 1..13),
+            wide in 40.0..600.0_f64,
+            tube in proptest::option::of(5.0..60.0_f64),
+            head in proptest::option::of(0.0..200.0_f64),
+            layers in proptest::collection::vec((1.0..120.0_f64, 0.0..8.0_f64, any::<bool>()), 0..6),
+            uv: bool,
+        ) {
+            use std::sync::LazyLock;
+            static ROW: LazyLock<Row> = LazyLock::new(|| sheet().rows.remove(0));
+            let mut row = ROW.clone();
+            let section = &mut row.judgement.section;
+            let (space, slab) = (section.trays[0].clone(), section.trays[0].layers[0].clone());
+            section.tube_mm = tube;
+            section.head_mm = head;
+            section.uv = uv;
+            section.trays = heights
+                .iter()
+                .map(|&height_mm| {
+                    let mut space = space.clone();
+                    space.height_mm = height_mm;
+                    space.box_mm = Some((wide, wide * 0.8));
+                    space.layers = layers
+                        .iter()
+                        .map(|&(high, slack_mm, hole)| {
+                            let hole_mm = hole.then_some(wide * 0.2);
+                            let height_mm = high.min(height_mm / layers.len() as f64);
+                            cansift::assess::result::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
+                        })
+                        .collect();
+                    space
+                })
+                .collect();
+            row.judgement.leaks = (0..heights.len())
+                .flat_map(|tray| {
+                    [Place::Seal { tray }, Place::Joint { tray }, Place::Slack { tray: Some(tray), layer: 0 }]
+                        .map(|place| Leak {
+                            at: format!("tray {} somewhere", tray + 1),
+                            place,
+                            share: 0.05,
+                            share_at_service: Some(0.2),
+                        })
+                })
+                .collect();
+            for units in [Units::Metric, Units::Us] {
+                let picture = draw(Picture::Section, &row, units, Dress::Alone).unwrap();
+                assert_apart("odd", Picture::Section, &picture);
+            }
+        }
+    }
+}

@@ -1,0 +1,229 @@
+//! The three people the program is for, each walked through from what they come with to what they want to leave
+//! with, through the real binary: a reviewer ranking filters, somebody on a forum answering "what should I buy?",
+//! a hobbyist between two second-hand units.
+
+// The lint's leave for tests covers only what stands inside a test function.
+#![allow(
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic
+)]
+
+use crate::binary;
+
+use std::fs;
+use std::path::Path;
+
+use binary::told;
+use serde_json::Value;
+
+fn json(folder: &Path, args: &[&str]) -> Value {
+    serde_json::from_str(&told(folder, &[args, &["--format", "json"]].concat())).unwrap()
+}
+
+/// A desk with copies of some of the demo's files and a tank.
+fn desk(files: &[&str], tank: &str) -> tempfile::TempDir {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("filters")).unwrap();
+    for file in files {
+        fs::copy(demo.join(file), folder.path().join("filters").join(file)).unwrap();
+    }
+    fs::copy(demo.join("tanks").join(tank), folder.path().join("tank.ron")).unwrap();
+    folder
+}
+
+/// Words on one line, wherever the page broke them.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The paragraph or item that starts with these words, up to the next that starts like a line of the page.
+fn part<'a>(text: &'a str, start: &str) -> &'a str {
+    let at = text.find(start).unwrap_or_else(|| panic!("`{start}` in {text}"));
+    let rest = &text[at..];
+    let end = rest.match_indices('\n').find(|(i, _)| !rest[i + 1..].starts_with("    ")).map(|(i, _)| i);
+    &rest[..end.unwrap_or(rest.len())]
+}
+
+/// Leaves with: a ranking that survives the doubt, its reasons, pictures and a table to publish.
+#[test]
+fn the_reviewer_leaves_with_a_ranking_and_a_page_to_publish() {
+    let files = [
+        "bramtoft-1400.ron",
+        "marrick-1800.ron",
+        "orrin-900.ron",
+        "pelworth-1000-attic.ron",
+        "pelworth-1000-market.ron",
+        "selwick-1200-uv.ron",
+        "tamsin-1100.ron",
+    ];
+    let desk = desk(&files, "reading-room.ron");
+    let at = desk.path();
+    // First: can all of them be read?
+    assert!(told(at, &["check", "filters", "tank.ron"]).contains("tamsin-1100.ron"));
+    // A ranking: the winner beats the second over the same draws, whatever the seed.
+    let rank = ["rank", "filters", "--tank", "tank.ron"];
+    let ranked = json(at, &rank);
+    let first = &ranked["builds"][0];
+    assert_eq!(first["filter"], "Pelworth 1000 (market)");
+    assert!(first["first"].as_f64().unwrap() >= 0.8 && first["passes"].as_f64().unwrap() > 0.95, "{first}");
+    for seed in ["2", "3"] {
+        let again = json(at, &[&rank[..], &["--seed", seed]].concat());
+        assert_eq!(again["builds"][0]["filter"], first["filter"], "survives other draws");
+    }
+    let out: Vec<&Value> =
+        ranked["builds"].as_array().unwrap().iter().filter(|b| b["ruled_out"] == true).collect();
+    assert!(out.iter().any(|b| b["filter"] == "Marrick 1800" && b["musts"][0]["passes"] == false));
+    // Its reasons: why the library's filter is so much better restacked; the shares add up.
+    let two = ["filters/tamsin-1100.ron#as bought", "filters/tamsin-1100.ron#restacked"];
+    let diff = json(at, &["diff", two[0], two[1], "--tank", "tank.ron", "--measure", "filtered_flow"]);
+    let apart = diff["differences"][0]["to_first"][0].as_f64().unwrap();
+    let shares: f64 =
+        diff["why"][0]["shares"].as_array().unwrap().iter().map(|s| s["amount"].as_f64().unwrap()).sum();
+    assert!(apart > 300.0 && (shares - apart).abs() < 1e-3 * apart, "{diff}");
+    assert_eq!(diff["differences"][0]["better"][0]["called"], "better");
+    // To publish: a post that needs no touching up, and a page with pictures.
+    let post = told(at, &[&rank[..], &["--format", "bbcode"]].concat());
+    assert!(post.contains("[code]") && post.contains("Pelworth 1000 (market) · restacked"));
+    told(at, &["report", "filters", "--tank", "tank.ron", "--to", "article"]);
+    let page = fs::read_to_string(at.join("article/report.html")).unwrap();
+    for said in ["first in", "Measure this first", "really better?", "Ruled out by a must of this tank"] {
+        assert!(page.contains(said), "{said}");
+    }
+    assert!(page.matches("<svg").count() >= 15 * 3, "section, curve and weeks of fifteen builds");
+    assert!(!page.contains("<script") && !page.contains("src=\"http"));
+    let rows = fs::read_to_string(at.join("article/table.csv")).unwrap().lines().count();
+    assert_eq!(rows, 16, "a head and fifteen builds");
+    let data: Value =
+        serde_json::from_str(&fs::read_to_string(at.join("article/data.json")).unwrap()).unwrap();
+    assert_eq!(data["builds"].as_array().unwrap().len(), 15);
+    told(at, &["draw", two[1], "--tank", "tank.ron", "--to", "tamsin.svg"]);
+    let picture = fs::read_to_string(at.join("tamsin.svg")).unwrap();
+    assert!(roxmltree::Document::parse(&picture).is_ok() && picture.contains("sintered porous lumps"));
+}
+
+/// Leaves with: a short list with reasons and caveats, as text to paste.
+#[test]
+fn the_helper_leaves_with_a_reply_to_paste() {
+    // Somebody's tank, stock, cabinet and budget, as they wrote it.
+    let desk = desk(
+        &["orrin-900.ron", "pelworth-1000-market.ron", "selwick-1200-uv.ron", "tamsin-1100.ron"],
+        "reading-room.ron",
+    );
+    let at = desk.path();
+    fs::write(
+        at.join("asked.ron"),
+        r#"Tank(
+            format: 1, name: "asked on the forum",
+            volume: l(200), water: Water(temperature: degc(25)),
+            stock: normal,
+            water_change: (share: 0.25, every: day(7)),
+            budget: 140.0, currency: "EUR", power_price: 0.30,
+            cabinet: (width: mm(400), depth: mm(350), height: mm(600)),
+            musts: [fits(), at_most("first_year_cost", 220)],
+        )"#,
+    )
+    .unwrap();
+    told(at, &["check", "asked.ron"]);
+    let post = told(at, &["answer", "filters", "--tank", "asked.ron", "--format", "bbcode"]);
+    // The tank as it was told, and what had to be assumed.
+    assert!(post.contains("For 200 l at 25 °C (asked on the forum): normally stocked"), "{post}");
+    assert!(
+        post.contains("Nobody said, so I take") && post.contains("g of dry food a day from the stocking")
+    );
+    assert!(post.contains("fit a cabinet of 400 × 350 × 600 mm"));
+    // A short list: three at most, each unit once, with figures that the table has too.
+    let list = post.split("[list]\n").nth(1).unwrap().split("[/list]").next().unwrap();
+    assert_eq!(list.matches("[*]").count(), 3);
+    for name in ["Pelworth 1000", "Tamsin 1100", "Orrin 900", "Selwick 1200"] {
+        assert!(list.matches(&format!("[*]The {name}")).count() <= 1, "{list}");
+    }
+    let table = json(at, &["table", "filters", "--tank", "asked.ron"]);
+    for build in table["builds"].as_array().unwrap() {
+        let start =
+            format!("[*]The {}, {}:", build["filter"].as_str().unwrap(), build["build"].as_str().unwrap());
+        if let Some(line) = list.lines().find(|line| line.starts_with(&start)) {
+            let worked = build["measures"]["filtered_flow"]["value"].as_f64().unwrap();
+            assert!(line.contains(&format!("{worked:.0} l/h")), "{line}");
+        }
+    }
+    // Reasons, what would change it, what to check and do, cautions.
+    for said in [
+        "What puts ",
+        "As it stands now",
+        "[b]Before paying[/b]",
+        "[b]What to do to it[/b]",
+        "Stack it from the bottom",
+        "To buy: ",
+        "Unplug it",
+        "no licence to overstock",
+    ] {
+        assert!(post.contains(said), "`{said}` in {post}");
+    }
+    assert!(post.contains("measured at home") || post.contains("Measure first: "), "{post}");
+    // Nothing that only a terminal reads.
+    assert!(!post.contains("cansift") && !post.contains("--"), "{post}");
+}
+
+/// Leaves with: which one, what it costs to put right, what to check before paying, how to stack it.
+#[test]
+fn the_hobbyist_leaves_knowing_which_of_two_adverts() {
+    let desk = desk(&["pelworth-1000-attic.ron", "pelworth-1000-market.ron"], "reading-room.ron");
+    let at = desk.path();
+    let (attic, market) = ("filters/pelworth-1000-attic.ron", "filters/pelworth-1000-market.ron");
+    let tank = ["--tank", "tank.ron"];
+    // The seller of the second lets him run it: ten litres in 54 seconds, media out, ends level.
+    let bucket = ["wear", market, "--bucket", "10", "--seconds", "54", "--suction", "1", "--delivery", "1"];
+    let worn = flat(&told(at, &[&bucket[..], &["--bends", "0"], &tank].concat()));
+    let share: f64 =
+        worn.split("the impeller gives ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    assert!((85.0..100.0).contains(&share), "{worn}");
+    assert!(worn.contains("bucket: Bucket(volume: measured(l(10.0)), time: measured(s(54.0))"), "{worn}");
+    // How to stack the first, kept as a build of a new file.
+    let named = format!("{attic}#as advertised");
+    let media = "foam-10,foam-20,foam-30,floss,ceramic-ring-12,ceramic-ring-porous-15,sintered-lump-12";
+    let restack =
+        ["restack", &named, "--with", media, "--top", "1", "--samples", "64", "--save", "attic2.ron"];
+    let proposed = told(at, &[&restack[..], &tank].concat());
+    assert!(proposed.contains("buy: ") && proposed.contains("tray 1"), "{proposed}");
+    assert!(told(at, &["check", "attic2.ron"]).contains("attic2.ron"));
+    // Side by side, as they would stand.
+    let both = [format!("{attic}#restacked"), format!("{market}#restacked with what came along")];
+    let diff = json(at, &[&["diff", &both[0], &both[1]][..], &tank].concat());
+    let of = |key: &str| {
+        let all = diff["differences"].as_array().unwrap();
+        all.iter().find(|d| d["measure"] == key).unwrap_or_else(|| panic!("{key}"))["better"][0]["called"]
+            .clone()
+    };
+    assert_eq!(of("first_year_cost"), "better");
+    assert_eq!(of("filtered_flow"), "can't tell", "the flow alone decides nothing");
+    // Which one.
+    let ranked = json(at, &[&["rank", "filters"][..], &tank].concat());
+    assert_eq!(ranked["builds"][0]["filter"], "Pelworth 1000 (market)");
+    assert!(ranked["builds"][0]["first"].as_f64().unwrap() > 0.8);
+    // All of it in one reply.
+    let text = told(at, &[&["answer", "filters"][..], &tank].concat());
+    let said = flat(&text);
+    assert!(
+        said.starts_with("I would take the Pelworth 1000 (market), restacked with what came along"),
+        "{text}"
+    );
+    let right = &diff["builds"][1]["measures"]["repair_cost"]["value"].as_f64().unwrap();
+    assert!(said.contains(&format!("55 asked and {right:.0} to put it right make {:.0} EUR", 55.0 + right)));
+    let (pay, does) = text.split_once("What to do to it").unwrap();
+    let pay = pay.split_once("Before paying").unwrap().1;
+    let check = flat(part(pay, "  The Pelworth 1000 (market):"));
+    for seen in ["tested with a bucket (10 l in 54 s)", "worn at trays 3 and 4", "Spares are scarce"] {
+        assert!(check.contains(seen), "`{seen}` in {check}");
+    }
+    assert!(flat(part(pay, "  The Pelworth 1000 (attic):")).contains("80 % to 100 % of a new one"));
+    let todo = flat(part(does, "  The Pelworth 1000 (market):"));
+    for seen in ["Stack it from the bottom", "tray 1: 50 mm of medium foam, 20 PPI", "two tray seals (6 EUR)"]
+    {
+        assert!(todo.contains(seen), "`{seen}` in {todo}");
+    }
+    assert!(said.contains("Unplug it before you open it"));
+}

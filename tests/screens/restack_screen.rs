@@ -1,0 +1,447 @@
+//! The Restack screen: what each key does to the working copy, what is told, and what it looks
+//! like at three sizes.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::float_cmp)]
+
+use crate::bench;
+use crate::filters;
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use bench::{Bench, tray};
+use cansift::app::effect::{Effect, Message, Mouse};
+use cansift::app::restack::asks::{Answer, Ask};
+use cansift::app::restack::{Pane, list};
+use cansift::app::screens::Screen;
+use cansift::app::update::update;
+use cansift::library::demo_tanks;
+use cansift::measures::Measure;
+use cansift::model::filter::Filter;
+use cansift::model::tray::{Amount, SealCondition};
+use cansift::ui::{plain, view};
+use filters::Chance;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+const SIZES: [(u16, u16); 3] = [(60, 15), (80, 24), (120, 40)];
+
+fn figure(bench: &Bench, measure: Measure) -> f64 {
+    bench.work().now.outcome(measure).unwrap().number().unwrap()
+}
+
+#[test]
+fn pictures_at_three_sizes() {
+    let views = [
+        ("list", ""),
+        ("layer", "<down><down>"),
+        ("measures", "<down><down>s/10 ppi<enter><enter>p"),
+        ("section", "pp"),
+        ("picker", "<down>a/ring<enter><down>"),
+        ("typing", "<down><down><enter>"),
+        ("too-high", "<down><down>a/45<enter><enter>+++++"),
+        ("changed", "<down><down>s/30 ppi<enter><enter>[[[[[<down><down><down>x"),
+    ];
+    for size in SIZES {
+        for (name, keys) in views {
+            let mut bench = Bench::at_tamsin(size);
+            bench.press(keys);
+            bench.state.told = None;
+            insta::assert_snapshot!(format!("restack-{name}-{}x{}", size.0, size.1), bench.draw());
+        }
+    }
+}
+
+#[test]
+fn proposals_at_three_sizes() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    bench.press("b");
+    for size in SIZES {
+        bench.take(Message::Size(size.0, size.1));
+        insta::assert_snapshot!(format!("restack-proposals-{}x{}", size.0, size.1), bench.draw());
+    }
+    let found = bench.state.restack.proposals.as_ref().unwrap().found.clone();
+    assert!(found.len() > 1);
+    bench.press("<down><enter>");
+    assert_eq!(bench.work().piece.build.trays, found[1].build.trays);
+    assert_eq!(bench.work().changes(), 1, "one change");
+    assert!(bench.told().contains("z takes it back"), "{}", bench.told());
+    bench.press("z");
+    assert_eq!(bench.work().piece, bench.work().first);
+    // A search that is still going on: Esc stops it, and a late answer is dropped.
+    bench.state.restack.on_hand = true;
+    let asked = update(&mut bench.state, Message::Key(cansift::app::key::Key::named("b").unwrap()));
+    let Some(Effect::Restack(Ask::Propose(ask))) = asked.first().cloned() else { panic!("{asked:?}") };
+    assert!(ask.on_hand);
+    bench.take(Message::Restack(Answer::Searched { number: ask.number, share: 0.4 }));
+    assert!(bench.draw().contains("40 %"));
+    let stopped = update(&mut bench.state, Message::Key(cansift::app::key::Key::named("esc").unwrap()));
+    assert_eq!(stopped, [Effect::Restack(Ask::Stop)]);
+    bench.take(Message::Restack(Answer::Proposed { number: ask.number, found: vec![(*found[0]).clone()] }));
+    assert!(bench.state.restack.proposals.as_ref().unwrap().found.is_empty());
+    assert!(bench.draw().contains("stopped"));
+    bench.press("<esc>");
+    assert!(bench.state.restack.proposals.is_none() && bench.state.screen == Screen::Restack);
+}
+
+#[test]
+fn hand_work_gives_better_figures() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    bench.doubt();
+    let worked = figure(&bench, Measure::FilteredFlow);
+    // The floss with the hole out; coarse foam before the pad there is, its rim closed; fine foam behind it.
+    bench.press("<end>x");
+    assert!(tray(&bench, 2).is_empty());
+    bench.press("<home><down>a/10 ppi<enter><enter>");
+    assert_eq!(tray(&bench, 0), [("foam-10".to_owned(), 25.0), ("foam-20".to_owned(), 40.0)]);
+    bench.press("<down>-[[[[[[");
+    assert_eq!(tray(&bench, 0)[1], ("foam-20".to_owned(), 35.0));
+    assert_eq!(list::spaces(&bench.work().piece)[1].layers[1].slack_mm, 0.0);
+    bench.press("a/30 ppi<enter><enter>");
+    // What is left of the tray, no more: 80 − 25 − 35 mm.
+    assert_eq!(tray(&bench, 0)[2], ("foam-30".to_owned(), 20.0));
+    assert!(bench.work().piece.unfit().is_empty());
+    bench.press("<down>a/pumice<enter><enter>");
+    assert_eq!(tray(&bench, 1), [("pumice-12".to_owned(), 80.0)]);
+    assert!(figure(&bench, Measure::FilteredFlow) > 2.0 * worked);
+    assert!(figure(&bench, Measure::Bypass) < 0.1);
+    bench.press("p");
+    let shown = bench.draw();
+    assert!(shown.contains("better 100 %"), "{shown}");
+    assert!(shown.contains("buy: "), "{shown}");
+}
+
+#[test]
+fn what_no_longer_fits_is_told_and_figures_stay() {
+    let mut bench = Bench::at_tamsin((80, 24));
+    bench.press("<down><down>");
+    let before = bench.work().now.judged.clone();
+    bench.press("<enter><ctrl-u>92.5<enter>");
+    assert_eq!(tray(&bench, 0), [("foam-20".to_owned(), 92.5)]);
+    assert!(bench.told().contains("tray 1 is overfull by 12.5 mm"), "{}", bench.told());
+    assert_eq!(bench.work().now.judged, before);
+    let shown = bench.draw();
+    assert!(shown.contains("! 12.5 mm too high"), "{shown}");
+    bench.press("S");
+    assert!(bench.told().contains("cannot be saved") && bench.state.line.is_none());
+    // Something gives way, and the figures follow.
+    bench.press("t");
+    assert!(bench.told().contains("nothing is left"), "{}", bench.told());
+    bench.press("<enter><ctrl-u>8 cm<enter>");
+    assert!(bench.work().piece.unfit().is_empty());
+    assert_ne!(bench.work().now.judged, before);
+}
+
+#[test]
+fn layers_move_through_the_trays_and_a_fill_gives_way() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    // Tamsin's water rises: on along the water is up.
+    bench.press("<down><down>J");
+    assert!(tray(&bench, 0).is_empty());
+    assert_eq!(tray(&bench, 1), [("foam-20".to_owned(), 40.0)]);
+    bench.press("J");
+    assert_eq!(tray(&bench, 2)[0].0, "foam-20");
+    bench.press("KK");
+    assert_eq!(tray(&bench, 0), [("foam-20".to_owned(), 40.0)]);
+    bench.press("KK");
+    assert!(tray(&bench, 0).is_empty() && bench.work().piece.build.floor.len() == 1);
+    bench.press("K");
+    assert!(bench.told().contains("first in the water"), "{}", bench.told());
+    bench.press("zzzzzz");
+    // Lumps to the top of tray 2, then a pad on top of them: they make room for it.
+    bench.press("<home><down><down><down>a/lumps, 20<enter><enter>");
+    assert_eq!(tray(&bench, 1), [("sintered-lump-20".to_owned(), 80.0)]);
+    assert_eq!(bench.work().piece.build.trays[1][0].amount, Amount::Rest);
+    bench.press("a/floss<enter><enter>");
+    assert_eq!(tray(&bench, 1), [("sintered-lump-20".to_owned(), 55.0), ("floss".to_owned(), 25.0)]);
+    assert!(bench.work().piece.unfit().is_empty());
+    bench.press("zz");
+    assert_eq!(bench.work().piece, bench.work().first);
+}
+
+#[test]
+fn a_falling_filter_is_listed_from_the_lid_down() {
+    let mut bench = Bench::new((120, 40), Vec::new());
+    let falling = |f: &Filter| f.way == cansift::model::filter::Way::Falling;
+    let name = bench.state.entries.iter().find(|e| falling(&e.filter)).unwrap().name.clone();
+    bench.press(&format!("/{name}<enter>4"));
+    assert!(bench.draw().contains("water falls: first met on top"));
+    let order = list::order(&bench.work().piece);
+    assert_eq!(order[0], Some(bench.work().piece.filter.trays.len() - 1));
+    bench.press("<home>a/floss<enter><enter>");
+    // First met: on top of everything in the top tray.
+    let top = bench.work().piece.build.trays.last().unwrap();
+    assert_eq!(top.last().unwrap().medium.id, "floss");
+    bench.press("J");
+    let top = bench.work().piece.build.trays.last().unwrap();
+    assert_ne!(top.last().unwrap().medium.id, "floss");
+}
+
+#[test]
+fn single_figures_are_set_by_keys_and_by_typing() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    bench.press("<end>");
+    let hole = |b: &Bench| list::spaces(&b.work().piece)[3].layers[0].hole_mm;
+    assert_eq!(hole(&bench), Some(25.0));
+    bench.press("H");
+    assert_eq!(hole(&bench), None);
+    bench.press("H");
+    assert!(bench.told().contains("no hole"), "{}", bench.told());
+    bench.press("h<ctrl-u>12<enter>");
+    assert_eq!(hole(&bench), Some(12.0));
+    bench.press("g<ctrl-u>2 mm<enter>]");
+    assert_eq!(list::spaces(&bench.work().piece)[3].layers[0].slack_mm, 2.5);
+    bench.press("%<ctrl-u>10<enter>");
+    assert_eq!(tray(&bench, 2), [("floss".to_owned(), 18.0)]);
+    bench.press("d");
+    assert!(bench.work().piece.build.trays[2][0].faces_flow(bench.work().piece.filter.way));
+    bench.press("d");
+    assert!(bench.work().piece.build.trays[2][0].faces_away(bench.work().piece.filter.way));
+    bench.press("<enter><ctrl-u>0.4 l<enter>");
+    assert!(matches!(bench.work().piece.build.trays[2][0].amount, Amount::Volume(_)));
+    bench.press("<enter><ctrl-u>1,5<enter>");
+    assert!(bench.told().contains("decimal point"), "{}", bench.told());
+    // The seal of the tray, from the line of its layer and from its own.
+    let seal = |b: &Bench| b.work().piece.filter.trays[2].seal.clone().unwrap();
+    assert_eq!(seal(&bench).condition, SealCondition::Missing);
+    bench.press("c");
+    assert_eq!(seal(&bench).condition, SealCondition::Lip);
+    bench.press("<up>]");
+    assert!((seal(&bench).gap.si() - 0.1e-3).abs() < 1e-9);
+    bench.press("<enter><ctrl-u>0.3<enter>");
+    assert!((seal(&bench).gap.si() - 0.3e-3).abs() < 1e-9);
+    bench.press("cc");
+    assert_eq!(seal(&bench), bench.work().first.filter.trays[2].seal.clone().unwrap(), "as it was");
+    // Loose media have no slack, squeeze or dimples.
+    bench.press("<home>a<enter>");
+    for key in ["g", "%", "d", "]"] {
+        bench.press(key);
+        assert!(bench.told().contains("loose"), "{key}: {}", bench.told());
+    }
+    bench.press("n<ctrl-u>tried<enter>");
+    assert_eq!(bench.work().piece.build.name, "tried");
+}
+
+#[test]
+fn undo_all_is_the_first_build_and_redo_all_the_last() {
+    let mut chance = Chance(11);
+    // A key, and what is typed where it opens a line or the picker.
+    let keys = [
+        ("x", ""),
+        ("K", ""),
+        ("J", ""),
+        ("<left>", ""),
+        ("<right>", ""),
+        ("-", ""),
+        ("+", ""),
+        ("t", ""),
+        ("[", ""),
+        ("]", ""),
+        ("c", ""),
+        ("H", ""),
+        ("d", ""),
+        ("a", "<enter>"),
+        ("s", "<down><enter>"),
+        ("a", "<down><down><down><enter>"),
+        ("a", "<end><up><up><up><enter>"),
+        ("<enter>", "<ctrl-u>30<enter>"),
+        ("<enter>", "<ctrl-u>0.5 l<enter>"),
+        ("<enter>", "<ctrl-u>rest<enter>"),
+        ("h", "<ctrl-u>9<enter>"),
+        ("%", "<ctrl-u>15<enter>"),
+        ("g", "<ctrl-u>1.5<enter>"),
+        ("n", "!<enter>"),
+        ("<up>", ""),
+        ("<down>", ""),
+        ("<down>", ""),
+        ("<home>", ""),
+        ("z", ""),
+        ("Z", ""),
+    ];
+    let names = ["tamsin 1100 · as bought", "hesper", "orrin 900 · as sold"];
+    for name in names {
+        let mut bench = Bench::new((80, 24), Vec::new());
+        // Figures are beside the point here.
+        bench.hooks.doubt = None;
+        bench.press(&format!("/{name}<enter>4"));
+        let mut tries = 0;
+        while bench.work().changes() < 200 && tries < 4000 {
+            tries += 1;
+            let (key, typed) = keys[chance.below(keys.len())];
+            bench.press(key);
+            if bench.state.line.is_some() || bench.state.restack.picker.is_some() {
+                bench.press(typed);
+            }
+            if bench.state.restack.picker.is_some() {
+                bench.press("<esc>");
+            }
+            assert_eq!(bench.state.screen, Screen::Restack);
+        }
+        let count = bench.work().changes();
+        assert!(count >= 200, "{name}: {count} changes in {tries} tries");
+        let last = bench.work().piece.clone();
+        bench.press(&"z".repeat(count));
+        assert_eq!(bench.work().piece, bench.work().first, "{name}");
+        assert!(!bench.work().unsaved());
+        bench.press("z");
+        assert!(bench.told().contains("nothing was changed"), "{}", bench.told());
+        bench.press(&"Z".repeat(count));
+        assert_eq!(bench.work().piece, last, "{name}");
+    }
+}
+
+#[test]
+fn another_tank_judges_the_working_copy_again() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    bench.press("<down><down>+");
+    let was = figure(&bench, Measure::Turnover);
+    let other = demo_tanks().into_iter().nth(1).unwrap().tank;
+    bench.take(Message::Tank(other));
+    assert_ne!(figure(&bench, Measure::Turnover), was);
+    assert_eq!(bench.work().changes(), 1);
+    bench.press("z");
+    assert_eq!(bench.work().piece, bench.work().first);
+}
+
+#[test]
+fn what_is_typed_or_chosen_is_in_view_from_every_pane() {
+    for (keys, shows) in [("a", "Which medium"), ("b", "take"), ("n", "name")] {
+        for turns in ["", "p", "pp"] {
+            let mut bench = Bench::new((80, 24), Vec::new());
+            bench.press(&format!("4jj{turns}{keys}"));
+            let text = bench.draw();
+            assert!(text.contains(shows), "{turns}{keys}:\n{text}");
+        }
+    }
+}
+
+#[test]
+fn keys_that_do_nothing_say_why() {
+    let mut bench = Bench::at_tamsin((80, 24));
+    for (keys, why) in [
+        ("x", "choose a layer"),
+        ("c", "the floor has no seal"),
+        ("z", "nothing was changed"),
+        ("Z", "nothing was taken back"),
+        ("S", "nothing was changed"),
+        ("f", "nothing to begin afresh"),
+        ("<enter>", "the floor has no seal"),
+    ] {
+        bench.press(keys);
+        assert!(bench.told().contains(why), "{keys}: {}", bench.told());
+    }
+    bench.press("a/nothing like it<enter><enter>");
+    assert!(bench.told().contains("no medium is left"), "{}", bench.told());
+    bench.press("<esc><esc>");
+    // Nothing listed at all, or a broken file under the cursor.
+    let mut bench = Bench::new((80, 24), Vec::new());
+    bench.press("/zzzz<enter>4x");
+    assert!(bench.told().contains("no build is chosen"), "{}", bench.told());
+    assert!(bench.draw().contains("no build is chosen"));
+    // Without a tank the trays can be worked in, but nothing is proposed.
+    let mut bench = Bench::new((80, 24), Vec::new());
+    bench.state.tank = None;
+    bench.press("4b");
+    assert!(bench.told().contains("Tank screen"), "{}", bench.told());
+    bench.press("<end>x");
+    assert_eq!(bench.work().changes(), 1);
+}
+
+#[test]
+fn the_mouse_chooses_scrolls_and_turns_panes() {
+    let mut bench = Bench::at_tamsin((120, 40));
+    bench.draw();
+    // Frame, head, then the lines.
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 5 });
+    assert_eq!(bench.state.restack.cursor, 2);
+    bench.take(Message::Mouse { what: Mouse::WheelDown, x: 5, y: 5 });
+    assert_eq!(bench.state.restack.cursor, 3);
+    bench.take(Message::Mouse { what: Mouse::Press, x: 100, y: 5 });
+    assert_eq!(bench.state.restack.pane, Pane::Measures);
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 30 });
+    assert_eq!(bench.state.restack.pane, Pane::Section);
+    bench.press("Pp");
+    bench.press("pa");
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 8 });
+    assert_eq!(bench.state.restack.picker.as_ref().unwrap().cursor, 5);
+    for (x, y) in [(0, 0), (119, 39), (60, 20), (5, 1)] {
+        for what in [Mouse::Press, Mouse::WheelUp, Mouse::WheelDown] {
+            bench.take(Message::Mouse { what, x, y });
+        }
+    }
+}
+
+#[test]
+fn every_size_draws_every_view_also_in_ascii() {
+    for keys in ["", "p", "pp", "<down>a", "<down><down><enter>", "b", "<down><down>++++++++++", "?"] {
+        let mut bench = Bench::at_tamsin((80, 24));
+        bench.press(keys);
+        for h in (1..=80).step_by(7).chain([2, 3, 80]) {
+            for w in (1..=250).step_by(13).chain([2, 3, 250]) {
+                update(&mut bench.state, Message::Size(w, h));
+                let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
+                bench.state.drawn = view::paint_all(&bench.state, &mut buffer);
+            }
+        }
+        bench.state.look.ascii = true;
+        update(&mut bench.state, Message::Size(120, 40));
+        let shown = bench.draw();
+        assert!(shown.is_ascii(), "{keys}: {shown}");
+    }
+}
+
+#[test]
+fn foreign_names_cannot_drive_the_terminal() {
+    let mut bench = Bench::new((120, 40), Vec::new());
+    let mut loaded = (bench.hooks.load)();
+    let tamsin = loaded.filters.iter().find(|s| s.filter.id == "tamsin-1100").unwrap().clone();
+    let mut foul = (*tamsin.filter).clone();
+    foul.name = "Ev\u{1b}]52;c;AAAA\u{7}il\u{202e}\n濾過器".to_owned();
+    foul.builds.truncate(1);
+    foul.builds[0].name = "\u{9b}2J".to_owned();
+    let medium = std::sync::Arc::make_mut(&mut foul.builds[0].trays[0][0].medium);
+    medium.name = "foam\u{1b}[31m\u{202e}".to_owned();
+    medium.id = "foul\u{1b}".to_owned();
+    loaded.filters = vec![cansift::profile::Sound { path: "\u{1b}[31m.ron".into(), filter: foul.into() }];
+    bench.take(Message::Loaded(loaded));
+    for keys in ["4", "p", "p", "p<down>a", "<esc><down>+S", "<esc>b", "<esc>q"] {
+        bench.press(keys);
+        let text = bench.draw();
+        let bad = |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202a}'..='\u{202e}');
+        assert!(!text.contains(bad), "{keys}: {text:?}");
+        assert!(!plain::pane(&bench.state).contains(bad), "{keys}");
+    }
+}
+
+#[test]
+fn a_search_ends_soon_after_it_is_stopped() {
+    let mut bench = Bench::at_tamsin((80, 24));
+    let asked = update(&mut bench.state, Message::Key(cansift::app::key::Key::named("b").unwrap()));
+    let Some(Effect::Restack(Ask::Propose(mut ask))) = asked.first().cloned() else { panic!("{asked:?}") };
+    // Six trays, so that it lasts.
+    let mut six = (*ask.filter).clone();
+    six.trays = six.trays.iter().cycle().take(6).cloned().collect();
+    ask.build.trays.resize_with(6, Vec::new);
+    six.builds = vec![ask.build.clone()];
+    ask.filter = six.into();
+    let mut late: Vec<Duration> = Vec::new();
+    for wait in [5, 60, 150, 300, 500, 800, 1200] {
+        let stop = AtomicBool::new(false);
+        std::thread::scope(|scope| {
+            let search = scope.spawn(|| {
+                let found = (bench.hooks.restack.search)(&ask, &stop, &mut |_| {});
+                (found, Instant::now())
+            });
+            std::thread::sleep(Duration::from_millis(wait));
+            let told = Instant::now();
+            stop.store(true, Ordering::Release);
+            let (found, ended) = search.join().unwrap();
+            assert!(found.is_empty() || ended < told, "it was still at work");
+            late.push(ended.saturating_duration_since(told));
+        });
+    }
+    late.sort();
+    println!("after being stopped: {late:?}");
+    // 100 ms is what a person is promised. The machine that runs this may be busy, so the worst may be later.
+    assert!(late[late.len() / 2] < Duration::from_millis(100), "{late:?}");
+    assert!(late.iter().all(|l| *l < Duration::from_millis(400)), "{late:?}");
+}

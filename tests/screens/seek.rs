@@ -1,0 +1,78 @@
+//! `/` in lists that are not narrowed: the cursor goes to the line that holds the word, and back where it was.
+
+// Helpers of a test may fail as a test fails.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
+use crate::things;
+
+use cansift::app::diff;
+use cansift::app::effect::Message;
+use cansift::app::overlay::Overlay;
+use cansift::app::state::State;
+use cansift::app::update::{column_lines, update};
+use cansift::measures::Measure;
+use things::{press, state};
+
+fn compared() -> State {
+    let mut state = state((120, 40));
+    press(&mut state, " <down> da");
+    state
+}
+
+fn measure(state: &State) -> Option<Measure> {
+    match diff::lines(state).get(state.diff.cursor) {
+        Some(diff::Line::Measure(m)) => Some(*m),
+        _ => None,
+    }
+}
+
+#[test]
+fn letters_lead_on_enter_stays_escape_goes_back() {
+    let mut state = compared();
+    let start = state.diff.cursor;
+    press(&mut state, "/wet");
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
+    press(&mut state, "<esc>");
+    assert_eq!((state.diff.cursor, state.line.is_none()), (start, true));
+    press(&mut state, "/wet<enter>");
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
+    // A word that nothing holds leads nowhere, and is said to.
+    press(&mut state, "/wexyz");
+    assert!(state.seek.nowhere);
+    press(&mut state, "<enter>");
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
+    press(&mut state, "n");
+    assert!(state.told.as_ref().unwrap().contains("wexyz"));
+}
+
+#[test]
+fn the_next_one_goes_round_the_end() {
+    let mut state = compared();
+    press(&mut state, "/bypass<enter>");
+    let first = state.diff.cursor;
+    let mut seen = vec![first];
+    loop {
+        press(&mut state, "n");
+        if state.diff.cursor == first || seen.len() > 20 {
+            break;
+        }
+        seen.push(state.diff.cursor);
+    }
+    assert!((2..=20).contains(&seen.len()) && seen.is_sorted(), "{seen:?}");
+}
+
+#[test]
+fn it_works_over_the_screen_and_in_forms_and_pasted() {
+    let mut state = state((80, 24));
+    press(&mut state, "c/");
+    update(&mut state, Message::Paste("nitrate\n".to_owned()));
+    press(&mut state, "<enter>");
+    let Some(Overlay::Columns { cursor }) = state.overlay else { panic!("{:?}", state.overlay) };
+    assert_eq!(column_lines(&state)[cursor..].first(), Some(&Measure::Nitrate));
+    // Keys are keys again.
+    let shown = state.columns.contains(&Measure::Nitrate);
+    press(&mut state, " ");
+    assert_ne!(state.columns.contains(&Measure::Nitrate), shown);
+    press(&mut state, "<esc>5/empty<enter><enter>/cabinet<enter>");
+    assert!(cansift::profile::TANK_FIELDS[state.tank_form.cursor].label.contains("cabinet"));
+}
