@@ -16,6 +16,7 @@ use crate::mutate;
 mod whole_way;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::process::Command;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -23,6 +24,9 @@ use std::time::{Duration, Instant};
 use mutate::{Chance, Sources, mutated};
 use rayon::prelude::*;
 use whole_way::{Came, Way};
+
+/// Set in the child that does the work.
+const CHILD: &str = "CANSIFT_TEST_FUZZ_CHILD";
 
 /// P1's bound for a case.
 const LONGEST: Duration = Duration::from_secs(1);
@@ -57,8 +61,17 @@ fn tried(way: &Way, kind: usize, text: &str) -> Result<Came, String> {
     }
 }
 
+/// In a process of its own: what the other tests hold is not counted.
 #[test]
 fn mutated_files_go_the_whole_way() {
+    if std::env::var_os(CHILD).is_none() {
+        let mut alone = Command::new(std::env::current_exe().unwrap());
+        alone.args(["--exact", "fuzz::mutated_files_go_the_whole_way", "--nocapture"]).env(CHILD, "");
+        let output = alone.output().unwrap();
+        println!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr));
+        assert!(output.status.success());
+        return;
+    }
     let (cases, seed) = (number("FUZZ_CASES", 100_000), number("FUZZ_SEED", 1));
     let (sources, way) = (Sources::real(), Way::new());
     let (sound, slow) = (AtomicUsize::new(0), Mutex::new(Duration::ZERO));

@@ -96,7 +96,7 @@ fn start(mode: &str) -> Session {
 /// The same with something set otherwise.
 fn start_as(mode: &str, set: impl Fn(&mut CommandBuilder)) -> Session {
     let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
-    command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+    command.args(["--exact", "terminal::child", "--nocapture", "--test-threads=1"]);
     command.env(CHILD, mode);
     // Whoever runs the tests keeps their clipboard.
     for name in ["DISPLAY", "WAYLAND_DISPLAY", "WSL_DISTRO_NAME", "SSH_CONNECTION", "SSH_TTY"] {
@@ -226,7 +226,7 @@ fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
         let mut command = CommandBuilder::new("sh");
         command.args(["-c", &script]);
         command.arg(std::env::current_exe().unwrap());
-        command.args(["--exact", "child", "--nocapture", "--test-threads=1"]);
+        command.args(["--exact", "terminal::child", "--nocapture", "--test-threads=1"]);
         command.cwd(place.path());
         command.env(CHILD, mode);
         let mut s = Session::start(command);

@@ -47,7 +47,7 @@ fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
         let state = place.path().join("state");
         fs::write(&state, &whole[1]).unwrap();
         let mut command = Command::new(std::env::current_exe().unwrap());
-        command.args(["--exact", "killed::child", "--test-threads=1"]).env(CHILD, place.path());
+        command.args(["--exact", "faults::killed::child", "--test-threads=1"]).env(CHILD, place.path());
         killed_after(command, 2_000 + random.below(18_000) as u64);
         let state = fs::read_to_string(&state).unwrap();
         assert!(whole.contains(&state), "{} bytes of {}", state.len(), whole[0].len());
