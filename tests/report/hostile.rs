@@ -2,7 +2,7 @@
 //! and has to have the very structure that it has with a tame name, with the name standing in it as text.
 //!
 //! Parsers: pulldown-cmark (`CommonMark` and GitHub tables), roxmltree (XML 1.0), `serde_json`, csv. `BBCode` has no
-//! standard and no parser of repute; its tags are counted here. The page's HTML is read by tests/html.rs too.
+//! standard and no parser of repute; its tags are counted here. The page's HTML is read by tests/report/html.rs too.
 
 // The lint's leave for tests covers only what stands inside a test function.
 #![allow(
