@@ -8,6 +8,7 @@ pub mod answer;
 pub mod bbcode;
 pub mod builds;
 pub mod cautions;
+pub mod cells;
 pub mod csv;
 pub mod differences;
 pub mod escape;

@@ -1,5 +1,6 @@
 //! How builds stand for a tank, as lines of a given width for the screen.
 
+use super::cells;
 use super::figures::{self, Units};
 use super::ranking::{Ranked, key_words, musts, summary};
 
@@ -92,7 +93,7 @@ fn of_build(ranked: &Ranked<'_>, place: usize, build: usize, layout: Layout) -> 
         return Vec::new();
     };
     let name_width = name;
-    let name = fit(&row.title(), name_width);
+    let name = cells::left(&row.title(), name_width);
     let musts = musts(stands, ranked.sheet, units);
     let mut out = Vec::new();
     if let Some(rank) = standing.rank(build) {
@@ -117,34 +118,53 @@ fn of_build(ranked: &Ranked<'_>, place: usize, build: usize, layout: Layout) -> 
     out
 }
 
-/// Cut or filled to so many cells.
-fn fit(text: &str, cells: usize) -> String {
-    let count = text.chars().count();
-    if count <= cells {
-        format!("{text}{}", " ".repeat(cells - count))
-    } else {
-        let kept: String = text.chars().take(cells.saturating_sub(1)).collect();
-        format!("{kept}…")
-    }
-}
-
 /// Broken into lines at spaces, each after `margin`.
 fn wrap(text: &str, width: usize, margin: &str) -> Vec<String> {
     let room = width.saturating_sub(margin.len()).max(10);
-    let mut out: Vec<String> = Vec::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > room {
-            out.push(format!("{margin}{line}"));
-            line.clear();
+    cells::wrap(text, room).into_iter().map(|line| format!("{margin}{line}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use unicode_width::UnicodeWidthStr;
+
+    use super::super::{Row, Sheet};
+    use super::*;
+    use crate::assess::judge;
+    use crate::compare::ranking::Standing;
+    use crate::compare::value_of_information::MeasureFirst;
+    use crate::library;
+    use crate::model::tank::Tank;
+
+    /// A name in wide letters takes two cells a letter: neither its rank nor a word may leave the screen for it.
+    #[test]
+    fn names_in_wide_letters_keep_to_the_width() {
+        let mut tank = Tank::clone(&library::demo_tanks().remove(0).tank);
+        tank.musts.clear();
+        let filters: Vec<_> = library::demo().filters.into_iter().map(|sound| sound.filter).take(4).collect();
+        let judged: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
+        let builds: Vec<_> = judged.iter().map(|j| (j, None)).collect();
+        let standing = Standing::new(&builds, &tank, 1);
+        let rows = judged.iter().map(|j| Row {
+            file: "wide.ron".to_owned(),
+            filter: "外部式濾過器の大きな箱".repeat(3),
+            build: "二段重ね".to_owned(),
+            judgement: j.clone(),
+            bands: None,
+        });
+        let sheet = Sheet {
+            rows: rows.collect(),
+            broken: Vec::new(),
+            tank: Some(tank.name.clone()),
+            currency: tank.currency.clone(),
+            seed: 1,
+        };
+        let first = MeasureFirst::default();
+        let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &[] };
+        for width in [60, 80, 120] {
+            let said = lines(&ranked, Doubt::Known, Units::Metric, width);
+            assert!(said.iter().all(|l| l.width() <= width), "{width}: {said:#?}");
+            assert_eq!(said.iter().filter(|l| l.contains("  rank ")).count(), filters.len(), "{said:#?}");
         }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
     }
-    if !line.is_empty() {
-        out.push(format!("{margin}{line}"));
-    }
-    out
 }

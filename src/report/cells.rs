@@ -1,0 +1,125 @@
+//! Text in cells of a terminal: wide letters take two, marks that sit on others none. Whoever cuts, fills or breaks
+//! text for a width does it here.
+
+use std::borrow::Cow;
+
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+/// Cells that text takes.
+pub fn width(text: &str) -> usize {
+    text.width()
+}
+
+/// Cut to so many cells, with `…` where something was cut.
+pub fn fit(text: &str, cells: usize) -> String {
+    if width(text) <= cells {
+        return text.to_owned();
+    }
+    if cells == 0 {
+        return String::new();
+    }
+    let mut out = String::new();
+    let mut used = 0;
+    for g in text.graphemes(true) {
+        let w = width(g);
+        if used + w + 1 > cells {
+            break;
+        }
+        out.push_str(g);
+        used += w;
+    }
+    out.push('…');
+    out
+}
+
+/// The end of a text in so many cells, with `…` before it where something was cut.
+pub fn end(text: &str, cells: usize) -> String {
+    if width(text) <= cells {
+        return text.to_owned();
+    }
+    let mut out: Vec<&str> = Vec::new();
+    let mut used = 1;
+    for g in text.graphemes(true).rev() {
+        used += width(g);
+        if used > cells {
+            break;
+        }
+        out.push(g);
+    }
+    out.push(if cells == 0 { "" } else { "…" });
+    out.into_iter().rev().collect()
+}
+
+/// Cut or filled to exactly so many cells, text on the left.
+pub fn left(text: &str, cells: usize) -> String {
+    let text = fit(text, cells);
+    let room = cells.saturating_sub(width(&text));
+    text + &" ".repeat(room)
+}
+
+/// Cut or filled to exactly so many cells, text on the right.
+pub fn right(text: &str, cells: usize) -> String {
+    let text = fit(text, cells);
+    " ".repeat(cells.saturating_sub(width(&text))) + &text
+}
+
+/// Broken into lines of at most so many cells, between words where it can be; runs of spaces count as one.
+pub fn wrap(text: &str, cells: usize) -> Vec<String> {
+    let options = Options::new(cells.max(1))
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    let words = |line: &str| line.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ");
+    let broken = |line: &str| {
+        textwrap::wrap(&words(line), &options).into_iter().map(Cow::into_owned).collect::<Vec<_>>()
+    };
+    text.lines().flat_map(broken).collect()
+}
+
+/// Whole items, a gap of two between them, as many on a line as there is room for.
+pub fn pack(items: &[String], cells: usize) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for item in items {
+        match out.last_mut() {
+            Some(line) if width(line) + 2 + width(item) <= cells => {
+                line.push_str("  ");
+                line.push_str(item);
+            }
+            _ => out.push(fit(item, cells)),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn widths_are_cells_not_letters() {
+        assert_eq!(fit("濾過器の箱", 7), "濾過器…");
+        assert_eq!(width(&left("濾過器", 4)), 4);
+        assert_eq!(right("612 ±48", 9), "  612 ±48");
+        assert_eq!(fit("abc", 0), "");
+        assert_eq!(
+            (end("abcdef", 4), end("濾過器", 4), end("abc", 0)),
+            ("…def".into(), "…器".into(), String::new())
+        );
+    }
+
+    #[test]
+    fn wrapping_loses_no_letter_and_keeps_to_the_width() {
+        let text = "nothing catches coarse dirt before the floss, and averyveryverylongword ends it";
+        for cells in 1..40 {
+            let lines = wrap(text, cells);
+            assert!(lines.iter().all(|l| width(l) <= cells), "{cells}: {lines:?}");
+            let letters = |s: &str| s.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+            assert_eq!(letters(&lines.concat()), letters(text));
+        }
+        assert_eq!(wrap("one two", 3), ["one", "two"]);
+        assert_eq!(wrap("ab cd e", 5), ["ab cd", "e"]);
+        assert_eq!(pack(&["C coarse".to_owned(), "M medium".to_owned()], 12), ["C coarse", "M medium"]);
+    }
+}
