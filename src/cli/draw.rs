@@ -4,7 +4,7 @@ use super::args::{Draw, DrawWhat};
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept};
 use super::pick::pick;
-use crate::report::svg::{self, Dress, Picture};
+use crate::report::svg::{self, Embedding, Picture};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, Failure> {
     let cases = pick(context, [&args.a])?;
@@ -13,7 +13,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, 
     let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run, wanted)?.sheet;
     let what = Picture::from(args.what);
     for row in &sheet.rows {
-        let picture = svg::draw(what, row, context.units, Dress::Alone).map_err(|why| {
+        let picture = svg::draw(what, row, context.units, Embedding::Alone).map_err(|why| {
             Failure::Nothing(format!("there is no {} to draw of {}: {why}", what.word(), row.title()))
         })?;
         if args.to.as_os_str() == "-" {

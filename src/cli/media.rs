@@ -5,9 +5,9 @@ use super::console::{Failure, Status};
 use super::context::Context;
 use super::suggest;
 use crate::model::medium::Medium;
+use crate::report::catalogue::bed;
 use crate::report::figures::{self, Units};
-use crate::report::page::{Column, Grid, Page};
-use crate::report::shelf::bed;
+use crate::report::page::{Column, Page, Table};
 use crate::report::sources::{self, plain};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Quantity;
@@ -55,7 +55,7 @@ fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
             ]
         })
         .collect();
-    page.grid(Grid { columns, rows });
+    page.table(Table { columns, rows });
     page
 }
 
@@ -77,8 +77,8 @@ fn one(m: &Medium, units: Units) -> Page {
     rows.push(fact("fresh water only", yes(m.freshwater_only), "", ""));
     rows.push(fact("may float", yes(m.floats), "", ""));
     let columns = ["", "value", "unit", "known"].map(Column::words).to_vec();
-    page.grid(Grid { columns, rows });
-    page.prose(format!("Source ({}): {}", m.kind.word(), m.source));
+    page.table(Table { columns, rows });
+    page.paragraph(format!("Source ({}): {}", m.kind.word(), m.source));
     page
 }
 

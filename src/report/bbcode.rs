@@ -4,7 +4,7 @@
 //! all of them. `BBCode` has no common way to write a bracket that is not a tag: in foreign text `[` and `]`
 //! become round brackets.
 
-use super::page::{Block, Grid, Page};
+use super::page::{Block, Page, Table};
 use super::{escape, text};
 
 /// The page as `BBCode`; with `ascii`, in ASCII alone.
@@ -16,7 +16,7 @@ pub fn page(page: &Page, ascii: bool) -> String {
         }
         match block {
             Block::Heading(text) => out.push_str(&format!("[b]{}[/b]\n", safe(text, ascii))),
-            Block::Prose(text) => out.push_str(&format!("{}\n", safe(text, ascii))),
+            Block::Paragraph(text) => out.push_str(&format!("{}\n", safe(text, ascii))),
             Block::List(lines) => {
                 out.push_str("[list]\n");
                 for text in lines {
@@ -24,7 +24,7 @@ pub fn page(page: &Page, ascii: bool) -> String {
                 }
                 out.push_str("[/list]\n");
             }
-            Block::Grid(grid) => {
+            Block::Table(grid) => {
                 out.push_str(&format!("[code]\n{}[/code]\n", text::grid(&round(grid), ascii)));
             }
         }
@@ -33,7 +33,7 @@ pub fn page(page: &Page, ascii: bool) -> String {
 }
 
 /// The same table with its brackets round: as wide as before, so it stays aligned.
-fn round(grid: &Grid) -> Grid {
+fn round(grid: &Table) -> Table {
     let mut grid = grid.clone();
     for column in &mut grid.columns {
         column.head = brackets(&column.head);
@@ -64,7 +64,7 @@ mod tests {
     fn a_name_cannot_close_the_block_or_open_a_tag() {
         let mut post = Page::default();
         post.heading("x[/b][url=http://x]y");
-        post.grid(Grid {
+        post.table(Table {
             columns: vec![Column::words("build")],
             rows: vec![vec!["a[/code][img]b\u{202e}".to_owned()]],
         });

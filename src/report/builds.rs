@@ -1,7 +1,7 @@
 //! The table of builds as a page.
 
 use super::figures::{self, Units};
-use super::page::{Column, Grid, Page};
+use super::page::{Column, Page, Table};
 use super::{Row, Sheet};
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
@@ -20,7 +20,7 @@ pub const USUAL: [Measure; 8] = [
 /// One row a build, and below it the reason of every dash.
 pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
     let mut page = Page::default();
-    page.grid(Grid {
+    page.table(Table {
         columns: std::iter::once(Column::words("build"))
             .chain(measures.iter().map(|&m| Column::figures(m.row().head, &unit_of(m, sheet, units))))
             .collect(),
@@ -32,7 +32,7 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
             })
             .collect(),
     });
-    page.prose(surroundings(sheet));
+    page.paragraph(surroundings(sheet));
     page.list(failed_draws(sheet));
     page.list(dashes(sheet, measures));
     page.list(leaky(sheet, measures));

@@ -2,7 +2,7 @@
 
 use super::builds::{cell, dashes, surroundings, unit_of};
 use super::figures::{self, Units};
-use super::page::{Column, Grid, Page};
+use super::page::{Column, Page, Table};
 use super::reasons::{self, Reasoned};
 use super::{Row, Sheet};
 use crate::assess::result::{Slab, Space};
@@ -25,18 +25,18 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
     page.list(
         sheet.rows.iter().zip('A'..).map(|(row, letter)| format!("{letter}  {}", row.title())).collect(),
     );
-    page.grid(figures_grid(sheet, measures, reasoned, units));
+    page.table(figures_grid(sheet, measures, reasoned, units));
     page.list(reasoned.lines(units));
-    page.prose(surroundings(sheet));
+    page.paragraph(surroundings(sheet));
     page.list(dashes(sheet, measures));
     if sheet.rows.iter().any(|row| row.judgement.section.way != Way::Rising) {
         let ways = sheet.rows.iter().zip('A'..).map(|(row, letter)| match row.judgement.section.way {
             Way::Rising => format!("{letter}: water rises"),
             Way::Falling => format!("{letter}: water falls"),
         });
-        page.prose(ways.collect::<Vec<_>>().join("; "));
+        page.paragraph(ways.collect::<Vec<_>>().join("; "));
     }
-    page.grid(stack(sheet, units));
+    page.table(stack(sheet, units));
     page.list(to_know(sheet, units));
     page
 }
@@ -60,7 +60,7 @@ fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
     lines
 }
 
-fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Grid {
+fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Table {
     let mut columns = vec![Column::words("measure"), Column::words("unit")];
     for letter in ('A'..).take(sheet.rows.len()) {
         columns.push(Column::figures(&letter.to_string(), ""));
@@ -97,11 +97,11 @@ fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units:
             line
         })
         .collect();
-    Grid { columns, rows }
+    Table { columns, rows }
 }
 
 /// What lies in each place, counted from the bottom, in the order in which water meets it in the first.
-fn stack(sheet: &Sheet, units: Units) -> Grid {
+fn stack(sheet: &Sheet, units: Units) -> Table {
     let mut columns = vec![Column::words("place")];
     columns.extend(('A'..).take(sheet.rows.len()).map(|letter| Column::words(&letter.to_string())));
     columns.push(Column::words(""));
@@ -140,7 +140,7 @@ fn stack(sheet: &Sheet, units: Units) -> Grid {
     if sheet.rows.first().is_some_and(|row| row.judgement.section.way == Way::Falling) {
         rows.reverse();
     }
-    Grid { columns, rows }
+    Table { columns, rows }
 }
 
 /// `M medium foam, 20 PPI 40 mm, slack 3 mm, hole 25 mm`.

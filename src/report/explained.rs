@@ -2,7 +2,7 @@
 
 use super::Row;
 use super::figures::{self, Units};
-use super::page::{Column, Grid, Page};
+use super::page::{Column, Page, Table};
 use super::{helps, sources};
 use crate::assess::explain_types::{Explanation, Input, Step};
 use crate::measures::{Measure, Outcome};
@@ -56,12 +56,12 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, currency: &s
     let outcome = row.outcome(measure);
     let shown = figures::show_with_sign(measure, outcome, units);
     page.heading(format!("{}: {} {shown}", row.title(), measure.key()));
-    page.prose(format!("{}.", measure.row().says));
+    page.paragraph(format!("{}.", measure.row().says));
     if let Outcome::Missing(why) = outcome {
-        page.prose(format!("It cannot be told: {}.", why.words()));
+        page.paragraph(format!("It cannot be told: {}.", why.words()));
     }
     page.list(explanation.lines.iter().map(step).collect());
-    page.grid(Grid {
+    page.table(Table {
         columns: vec![Column::words("went in"), Column::words("value"), Column::words("known")],
         rows: explanation
             .inputs

@@ -153,10 +153,10 @@ fn table(doc: &mut Doc, report: &Report<'_>) {
         let links: Vec<String> = (0..sheet.rows.len()).map(card::id).collect();
         for block in builds::page(sheet, &builds::USUAL, report.units).blocks {
             match block {
-                Block::Grid(grid) => {
+                Block::Table(grid) => {
                     doc.table("One row a build; the name leads to its pictures", &grid, &links);
                 }
-                Block::Prose(_) => {}
+                Block::Paragraph(_) => {}
                 Block::List(lines) => doc.list("ul class=\"quiet\"", &lines),
                 Block::Heading(text) => doc.line("h3", &text),
             }

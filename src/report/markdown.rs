@@ -1,7 +1,7 @@
 //! A page as Markdown, with tables as GitHub Flavored Markdown has them (its specification, section 4.10).
 
 use super::escape;
-use super::page::{Block, Grid, Page};
+use super::page::{Block, Page, Table};
 
 /// The page as Markdown; with `ascii`, in ASCII alone.
 pub fn page(page: &Page, ascii: bool) -> String {
@@ -12,19 +12,19 @@ pub fn page(page: &Page, ascii: bool) -> String {
         }
         match block {
             Block::Heading(text) => out.push_str(&format!("## {}\n", safe(text, ascii))),
-            Block::Prose(text) => out.push_str(&format!("{}\n", start(text, ascii))),
+            Block::Paragraph(text) => out.push_str(&format!("{}\n", start(text, ascii))),
             Block::List(lines) => {
                 for text in lines {
                     out.push_str(&format!("- {}\n", start(text, ascii)));
                 }
             }
-            Block::Grid(grid) => out.push_str(&self::grid(grid, ascii)),
+            Block::Table(grid) => out.push_str(&self::grid(grid, ascii)),
         }
     }
     out
 }
 
-fn grid(grid: &Grid, ascii: bool) -> String {
+fn grid(grid: &Table, ascii: bool) -> String {
     let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
     let mut out = row(grid
         .columns
@@ -92,7 +92,7 @@ mod tests {
         let hostile = "a|b <img src=x> [x](http://x) \u{1b}[2J `c`\n# head";
         let text = page(
             &Page {
-                blocks: vec![Block::Grid(Grid {
+                blocks: vec![Block::Table(Table {
                     columns: vec![Column::words("build"), Column::figures("flow", "l/h")],
                     rows: vec![vec![hostile.to_owned(), "1".to_owned()]],
                 })],

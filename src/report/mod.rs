@@ -7,6 +7,7 @@
 pub mod answer;
 pub mod bbcode;
 pub mod builds;
+pub mod catalogue;
 pub mod cautions;
 pub mod cells;
 pub mod csv;
@@ -23,7 +24,6 @@ pub mod ranking;
 pub mod ranking_data;
 pub mod reasons;
 pub mod restack;
-pub mod shelf;
 pub mod sources;
 pub mod standing_lines;
 pub mod svg;

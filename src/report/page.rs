@@ -1,4 +1,4 @@
-//! A page for people: headings, prose and grids. Built once, written as text, Markdown or `BBCode`.
+//! A page for people: headings, prose and tables. Built once, written as text, Markdown or `BBCode`.
 //!
 //! Cells and lines hold text as it came; the writer of each format escapes all of it.
 
@@ -15,16 +15,16 @@ pub enum Block {
     /// A heading.
     Heading(String),
     /// A paragraph.
-    Prose(String),
+    Paragraph(String),
     /// Short lines that belong together.
     List(Vec<String>),
     /// A table.
-    Grid(Grid),
+    Table(Table),
 }
 
 /// A table of words and figures.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Grid {
+pub struct Table {
     /// Columns.
     pub columns: Vec<Column>,
     /// Rows, each as long as `columns`; what is missing counts as empty.
@@ -59,8 +59,8 @@ impl Page {
         self.blocks.push(Block::Heading(text.into()));
     }
     /// Adds a paragraph.
-    pub fn prose(&mut self, text: impl Into<String>) {
-        self.blocks.push(Block::Prose(text.into()));
+    pub fn paragraph(&mut self, text: impl Into<String>) {
+        self.blocks.push(Block::Paragraph(text.into()));
     }
     /// Adds a list, unless it is empty.
     pub fn list(&mut self, lines: Vec<String>) {
@@ -69,9 +69,9 @@ impl Page {
         }
     }
     /// Adds a table, unless it has no rows.
-    pub fn grid(&mut self, grid: Grid) {
-        if !grid.rows.is_empty() {
-            self.blocks.push(Block::Grid(grid));
+    pub fn table(&mut self, table: Table) {
+        if !table.rows.is_empty() {
+            self.blocks.push(Block::Table(table));
         }
     }
 }

@@ -2,7 +2,7 @@
 //! out; what to measure first.
 
 use super::figures::{self, Units};
-use super::page::{Column, Grid, Page};
+use super::page::{Column, Page, Table};
 use super::sources;
 use super::{Sheet, builds};
 use crate::compare::better::{SURE, Side};
@@ -33,12 +33,12 @@ pub struct Ranked<'a> {
 pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
     let Ranked { sheet, standing, .. } = ranked;
     let mut page = Page::default();
-    page.prose(weights(sheet, standing));
-    page.grid(table(ranked, units));
+    page.paragraph(weights(sheet, standing));
+    page.table(table(ranked, units));
     if standing.none_passes {
-        page.prose("No build passes every must, so all of them are ranked.");
+        page.paragraph("No build passes every must, so all of them are ranked.");
     }
-    page.prose(summary(ranked));
+    page.paragraph(summary(ranked));
     page.list(notes(ranked));
     let out: Vec<String> = standing
         .order()
@@ -77,7 +77,7 @@ fn weights(sheet: &Sheet, standing: &Standing) -> String {
     )
 }
 
-fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
+fn table(ranked: &Ranked<'_>, units: Units) -> Table {
     let Ranked { sheet, standing, .. } = ranked;
     let mut columns = vec![Column::figures("", ""), Column::words("build"), Column::figures("first in", "")];
     columns.extend([Column::words(""), Column::words("rank"), Column::figures("score", "")]);
@@ -96,7 +96,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Grid {
         line.push(musts(stands, sheet, units));
         Some(line)
     });
-    Grid { columns, rows: rows.collect() }
+    Table { columns, rows: rows.collect() }
 }
 
 /// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
@@ -270,16 +270,16 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
         ]
     };
     if standing.samples == 0 {
-        page.prose("Not told without doubt: ask for --samples above 0.");
+        page.paragraph("Not told without doubt: ask for --samples above 0.");
     } else if first.top.is_empty() {
-        page.prose("Nothing that can be measured at home would clearly change the choice.");
+        page.paragraph("Nothing that can be measured at home would clearly change the choice.");
     }
-    page.grid(Grid { columns: columns("how"), rows: rows(&first.top, true) });
+    page.table(Table { columns: columns("how"), rows: rows(&first.top, true) });
     if !first.not_at_home.is_empty() {
-        page.prose("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
+        page.paragraph("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
         let mut columns = columns("");
         columns.pop();
-        page.grid(Grid { columns, rows: rows(&first.not_at_home, false) });
+        page.table(Table { columns, rows: rows(&first.not_at_home, false) });
     }
 }
 

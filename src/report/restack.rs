@@ -2,7 +2,7 @@
 //! buy, and what to mind.
 
 use super::figures::{self, Units};
-use super::page::{Column, Grid, Page};
+use super::page::{Column, Page, Table};
 use crate::assess::result::Judgement;
 use crate::compare::align::{self, Step};
 use crate::compare::requirements::{Bound, Limit};
@@ -56,7 +56,7 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
         0 => "by their nominal figures".to_owned(),
         n => format!("by their mean score over {n} draws of the doubt"),
     };
-    page.prose(format!(
+    page.paragraph(format!(
         "The water {way} through the trays; layers stand in the order it meets them. Scores are the tank's weighted \
          measures on a line from 0 to 1; the best stacks are put in order {by}, less 0.02 a layer to handle."
     ));
@@ -85,8 +85,8 @@ pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
 
 fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
     page.heading(head(told, proposal, number));
-    page.grid(stack(told.filter, proposal));
-    page.grid(before_and_after(told, &proposal.judgement));
+    page.table(stack(told.filter, proposal));
+    page.table(before_and_after(told, &proposal.judgement));
     page.list(words(told, proposal));
 }
 
@@ -132,7 +132,7 @@ fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
 }
 
 /// Layer by layer along the water.
-fn stack(filter: &Filter, proposal: &Proposal) -> Grid {
+fn stack(filter: &Filter, proposal: &Proposal) -> Table {
     let mut one = filter.clone();
     one.builds = vec![proposal.build.clone()];
     let named = |step: &Step| {
@@ -155,7 +155,7 @@ fn stack(filter: &Filter, proposal: &Proposal) -> Grid {
             }
         })
         .collect();
-    Grid {
+    Table {
         columns: vec![
             Column::words("place"),
             Column::words(""),
@@ -166,7 +166,7 @@ fn stack(filter: &Filter, proposal: &Proposal) -> Grid {
     }
 }
 
-fn before_and_after(told: Told<'_>, after: &Judgement) -> Grid {
+fn before_and_after(told: Told<'_>, after: &Judgement) -> Table {
     let rows = SHOWN
         .iter()
         .filter(|&&measure| told.before.get(measure).number().or(after.get(measure).number()).is_some())
@@ -181,7 +181,7 @@ fn before_and_after(told: Told<'_>, after: &Judgement) -> Grid {
             ]
         })
         .collect();
-    Grid {
+    Table {
         columns: vec![
             Column::words("measure"),
             Column::words("unit"),

@@ -1,9 +1,9 @@
 //! Every constant and assumption, media and fittings, the cautions, and what the model leaves out, as a page.
 
+use super::catalogue;
 use super::cautions::{CAUTIONS, LEFT_OUT};
 use super::figures::Units;
-use super::page::{Column, Grid, Page};
-use super::shelf;
+use super::page::{Column, Page, Table};
 use crate::assumptions::{Assumption, Kind, TABLE};
 use crate::library::Library;
 use crate::uncertainty::uncertain::{Spread, Uncertain};
@@ -12,7 +12,7 @@ use crate::units::Quantity;
 /// The whole page.
 pub fn page() -> Page {
     let mut page = Page::default();
-    page.prose(
+    page.paragraph(
         "Every constant and assumption behind the figures. A spread is two standard deviations for ± and ×/÷; \
          \"checked\" says whether the source was read or written down from memory.",
     );
@@ -22,16 +22,20 @@ pub fn page() -> Page {
         (Kind::Ours, "Our own choice"),
     ] {
         page.heading(title);
-        page.grid(grid(TABLE.iter().filter(|row| row.kind == kind), "constant", false));
+        page.table(grid(TABLE.iter().filter(|row| row.kind == kind), "constant", false));
     }
     page.heading("How sure a figure in a file is");
-    page.grid(entries(shelf::words(), "written", "spread"));
+    page.table(entries(catalogue::words(), "written", "spread"));
     let library = Library::shipped();
     page.heading("Media that ship");
-    page.grid(entries(library.media().map(|m| shelf::medium(m, Units::Metric)), "medium", "role and bed"));
+    page.table(entries(
+        library.media().map(|m| catalogue::medium(m, Units::Metric)),
+        "medium",
+        "role and bed",
+    ));
     page.heading("Fittings that ship");
-    page.grid(entries(
-        library.fittings().map(|f| shelf::fitting(f, Units::Metric)),
+    page.table(entries(
+        library.fittings().map(|f| catalogue::fitting(f, Units::Metric)),
         "fitting",
         "what water sees",
     ));
@@ -43,14 +47,14 @@ pub fn page() -> Page {
 }
 
 /// Rows of other things behind the figures.
-fn entries(of: impl IntoIterator<Item = shelf::Entry>, head: &str, value: &str) -> Grid {
+fn entries(of: impl IntoIterator<Item = catalogue::Entry>, head: &str, value: &str) -> Table {
     let columns = [head, "what", value, "kind", "source"].map(Column::words).to_vec();
-    let row = |e: shelf::Entry| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source];
-    Grid { columns, rows: of.into_iter().map(row).collect() }
+    let row = |e: catalogue::Entry| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source];
+    Table { columns, rows: of.into_iter().map(row).collect() }
 }
 
 /// Rows of the table of assumptions; with `kinds`, who stands behind each.
-pub fn grid<'a>(rows: impl Iterator<Item = &'a Assumption>, head: &str, kinds: bool) -> Grid {
+pub fn grid<'a>(rows: impl Iterator<Item = &'a Assumption>, head: &str, kinds: bool) -> Table {
     let mut columns = vec![
         Column::words(head),
         Column::figures("value", ""),
@@ -78,7 +82,7 @@ pub fn grid<'a>(rows: impl Iterator<Item = &'a Assumption>, head: &str, kinds: b
             cells
         })
         .collect();
-    Grid { columns, rows }
+    Table { columns, rows }
 }
 
 /// A spread in words.
@@ -127,7 +131,7 @@ mod tests {
         for fitting in Library::shipped().fittings() {
             assert!(out.contains(&fitting.id), "{}", fitting.id);
         }
-        for word in shelf::words() {
+        for word in catalogue::words() {
             assert!(out.contains(&word.what) && out.contains(&word.value), "{}", word.key);
         }
         assert_eq!(spread(Spread::Normal { sd: 0.015 }), "±3 %");

@@ -3,7 +3,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::escape;
-use super::page::{Block, Grid, Page};
+use super::page::{Block, Page, Table};
 
 /// Prose is wrapped at this many columns. Fixed, so the bytes do not depend on a terminal.
 const WIDTH: usize = 100;
@@ -18,20 +18,20 @@ pub fn page(page: &Page, ascii: bool) -> String {
         }
         match block {
             Block::Heading(text) => line(&mut out, &safe(text)),
-            Block::Prose(text) => wrap(&mut out, "", "", &safe(text)),
+            Block::Paragraph(text) => wrap(&mut out, "", "", &safe(text)),
             Block::List(lines) => {
                 for text in lines {
                     wrap(&mut out, "  ", "    ", &safe(text));
                 }
             }
-            Block::Grid(grid) => out.push_str(&self::grid(grid, ascii)),
+            Block::Table(grid) => out.push_str(&self::grid(grid, ascii)),
         }
     }
     out
 }
 
 /// A table, its columns aligned by the width of their characters.
-pub fn grid(grid: &Grid, ascii: bool) -> String {
+pub fn grid(grid: &Table, ascii: bool) -> String {
     let safe = |text: &str| safe(text, ascii);
     let mut table: Vec<Vec<String>> = vec![grid.columns.iter().map(|c| safe(&c.head)).collect()];
     if grid.columns.iter().any(|c| !c.unit.is_empty()) {
@@ -99,7 +99,7 @@ mod tests {
 
     #[test]
     fn columns_line_up_whatever_the_letters() {
-        let table = Grid {
+        let table = Table {
             columns: vec![Column::words("build"), Column::figures("flow", "l/h")],
             rows: vec![
                 vec!["水槽 A".to_owned(), "638".to_owned()],
@@ -118,7 +118,7 @@ mod tests {
     #[test]
     fn prose_is_broken_between_words() {
         let mut long = Page::default();
-        long.prose("word ".repeat(50));
+        long.paragraph("word ".repeat(50));
         let text = page(&long, false);
         assert!(text.lines().count() > 1 && text.lines().all(|l| l.width() <= WIDTH));
     }

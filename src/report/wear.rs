@@ -39,7 +39,7 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         }
         None => figures::share(worn.share),
     };
-    page.prose(format!(
+    page.paragraph(format!(
         "{} in {} s is {}. Against this pump's curve, hoses, fittings and outlet the impeller gives {said} of a new one's flow.",
         figures::volume(worn.litres, units),
         sources::plain(worn.seconds),
@@ -58,13 +58,15 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         },
     ]);
     if worn.beyond {
-        page.prose("The figures do not belong together: no share of this pump gives such a flow. Check litres, seconds, hoses and the printed curve.");
+        page.paragraph("The figures do not belong together: no share of this pump gives such a flow. Check litres, seconds, hoses and the printed curve.");
         return page;
     }
     if worn.share > 1.0 {
-        page.prose("It runs better than printed: the printed figures are cautious, or the test is off. The bucket line keeps the share above 1; an `impeller` line cannot.");
+        page.paragraph("It runs better than printed: the printed figures are cautious, or the test is off. The bucket line keeps the share above 1; an `impeller` line cannot.");
     }
-    page.prose("Into the `unit` block goes one of these lines, not both; the first keeps the test itself:");
+    page.paragraph(
+        "Into the `unit` block goes one of these lines, not both; the first keeps the test itself:",
+    );
     let plain = |x: f64| if x.fract() == 0.0 { format!("{x:.1}") } else { format!("{x}") };
     let mut lines = vec![format!(
         "bucket: Bucket(volume: measured(l({})), time: measured(s({})), suction: measured(m({})), delivery: measured(m({})), bends: {}),",
@@ -79,7 +81,7 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         lines.push(format!("impeller: between({:.3}, {:.3}),", within(low), within(high)));
     }
     page.list(lines);
-    page.prose(
+    page.paragraph(
         "Unplug before you open the vessel or move a hose; keep plug and socket away from the bucket.",
     );
     page

@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::html::{Report, page};
-use cansift::report::page::{Column, Grid, Page};
+use cansift::report::page::{Column, Page, Table};
 use cansift::report::{BadFile, BadSpot, Sheet};
 use pictures::{hostile, renamed, sheet, tank};
 
@@ -27,9 +27,9 @@ const VOID: [&str; 1] = ["meta"];
 fn extra(name: &str) -> Page {
     let mut page = Page::default();
     page.heading(name);
-    page.prose(name);
+    page.paragraph(name);
     page.list(vec![name.to_owned()]);
-    page.grid(Grid {
+    page.table(Table {
         columns: vec![Column::words(name), Column::figures("first", name)],
         rows: vec![vec![name.to_owned(), name.to_owned()]],
     });

@@ -21,7 +21,7 @@ use std::fs;
 use std::sync::Arc;
 
 use cansift::report::figures::Units;
-use cansift::report::svg::{Dress, Picture, draw};
+use cansift::report::svg::{Embedding, Picture, draw};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
@@ -159,7 +159,7 @@ fn a_browser_and_a_library_draw_the_same() {
     for (filter, build) in BUILDS {
         let row = sheet.rows.iter().find(|r| r.filter == filter && r.build == build).unwrap();
         for what in Picture::ALL {
-            let svg = draw(what, row, Units::Metric, Dress::Alone).unwrap();
+            let svg = draw(what, row, Units::Metric, Embedding::Alone).unwrap();
             let pixmap = by_library(&svg, &fonts);
             drawn.push((format!("{} {}", row.title(), what.word()), svg, pixmap));
         }

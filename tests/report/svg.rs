@@ -17,12 +17,12 @@ use std::collections::BTreeSet;
 use cansift::report::Row;
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
-use cansift::report::svg::{Dress, Picture, draw};
+use cansift::report::svg::{Embedding, Picture, draw};
 use pictures::{hostile, renamed, sheet};
 use roxmltree::{Document, Node};
 
 fn pictures(row: &Row, units: Units) -> Vec<(Picture, String)> {
-    Picture::ALL.into_iter().filter_map(|p| Some((p, draw(p, row, units, Dress::Alone).ok()?))).collect()
+    Picture::ALL.into_iter().filter_map(|p| Some((p, draw(p, row, units, Embedding::Alone).ok()?))).collect()
 }
 
 fn number(node: Node<'_, '_>, name: &str) -> f64 {
@@ -127,7 +127,7 @@ fn every_picture_says_what_it_shows_to_those_who_cannot_see_it() {
 #[test]
 fn section_marks_every_layer_and_every_leak() {
     for row in &sheet().rows {
-        let picture = draw(Picture::Section, row, Units::Metric, Dress::Alone).unwrap();
+        let picture = draw(Picture::Section, row, Units::Metric, Embedding::Alone).unwrap();
         let document = Document::parse(&picture).unwrap();
         let section = &row.judgement.section;
         let layers: usize = section.trays.iter().chain(&section.floor).map(|s| s.layers.len()).sum();
@@ -154,7 +154,7 @@ fn section_marks_every_layer_and_every_leak() {
 #[test]
 fn to_scale_heights_and_widths_alike() {
     for row in &sheet().rows {
-        let picture = draw(Picture::Section, row, Units::Metric, Dress::Alone).unwrap();
+        let picture = draw(Picture::Section, row, Units::Metric, Embedding::Alone).unwrap();
         let document = Document::parse(&picture).unwrap();
         let section = &row.judgement.section;
         // Layers come tray by tray from the top down, then the floor; each from the bottom up.
@@ -291,7 +291,7 @@ mod odd_vessels {
                 })
                 .collect();
             for units in [Units::Metric, Units::Us] {
-                let picture = draw(Picture::Section, &row, units, Dress::Alone).unwrap();
+                let picture = draw(Picture::Section, &row, units, Embedding::Alone).unwrap();
                 assert_apart("odd", Picture::Section, &picture);
             }
         }

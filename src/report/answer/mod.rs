@@ -5,8 +5,8 @@
 //! run without doubt, or a profile without a unit block, gives a shorter reply.
 
 mod before_paying;
+mod cautions;
 mod change;
-mod mind;
 mod pick;
 mod reasons;
 mod tank;
@@ -193,9 +193,9 @@ pub fn page(answer: Answer<'_>) -> Page {
     let case = Case::new(answer);
     let mut page = Page::default();
     page.heading(pick::headline(&case));
-    page.prose(tank::restated(answer.tank, answer.units));
+    page.paragraph(tank::restated(answer.tank, answer.units));
     if let Some(line) = tank::assumed(answer.tank, answer.units) {
-        page.prose(line);
+        page.paragraph(line);
     }
     page.list(pick::listed(&case));
     for said in [
@@ -205,14 +205,14 @@ pub fn page(answer: Answer<'_>) -> Page {
         pick::others(&case),
     ] {
         if !said.is_empty() {
-            page.prose(said);
+            page.paragraph(said);
         }
     }
     if !answer.standing.none_passes {
         section(&mut page, "Before paying", before_paying::lines(&case));
         section(&mut page, "What to do to it", to_do::lines(&case));
     }
-    page.prose(mind::cautions(&case));
+    page.paragraph(cautions::cautions(&case));
     page
 }
 

@@ -4,8 +4,8 @@
 use super::super::builds::{self, cell};
 use super::super::figures::{self, Units};
 use super::super::helps;
-use super::super::page::{Column, Grid};
-use super::super::svg::{self, Dress, Picture};
+use super::super::page::{Column, Table};
+use super::super::svg::{self, Embedding, Picture};
 use super::super::{Row, Sheet};
 use super::doc::Doc;
 use crate::assess::result::Judgement;
@@ -94,7 +94,7 @@ fn facts(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
 fn picture(doc: &mut Doc, row: &Row, what: Picture, id: &str, units: Units) {
     let lead = format!("{id}-{}", what.word());
     let tall = if what == Picture::Section { " class=\"tall\"" } else { "" };
-    doc.within(&format!("figure{tall}"), |doc| match svg::draw(what, row, units, Dress::Within(&lead)) {
+    doc.within(&format!("figure{tall}"), |doc| match svg::draw(what, row, units, Embedding::Within(&lead)) {
         Ok(drawn) => {
             let label = format!("{}, can be scrolled", what.word());
             doc.within(
@@ -131,7 +131,7 @@ fn stages(doc: &mut Doc, judged: &Judgement, units: Units) {
         .map(|f| vec![f.at.clone(), f.says.clone(), figures::said(&f.costs, units)])
         .collect();
     doc.within("div class=\"fault\"", |doc| {
-        doc.table("Rules of staging broken", &Grid { columns, rows }, &[]);
+        doc.table("Rules of staging broken", &Table { columns, rows }, &[]);
     });
 }
 
@@ -142,7 +142,7 @@ fn leaks(doc: &mut Doc, row: &Row) {
     doc.line("h4", "Where water slips past the finest mechanical stage");
     doc.table(
         "Share of the pumped water; the shares add to the bypass",
-        &Grid {
+        &Table {
             columns: vec![
                 Column::words("where"),
                 Column::figures("clean", ""),
@@ -175,7 +175,7 @@ fn every_figure(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
         .collect();
     doc.table(
         "Every measure of this build, below it its 5th to 95th percentile",
-        &Grid {
+        &Table {
             columns: vec![
                 Column::words("measure"),
                 Column::figures("value", ""),

@@ -1,7 +1,7 @@
 //! A page being written: every tag that is opened is closed, and every text passes the one door.
 
 use super::super::escape;
-use super::super::page::{Block, Grid, Page};
+use super::super::page::{Block, Page, Table};
 
 /// A page being written.
 #[derive(Debug, Default)]
@@ -42,7 +42,7 @@ impl Doc {
         self.within(open, |doc| items.iter().for_each(|item| doc.line("li", item)));
     }
     /// A table, unless it has no rows: the first cell of a row is its head. A row of `links` leads its head there.
-    pub fn table(&mut self, caption: &str, grid: &Grid, links: &[String]) {
+    pub fn table(&mut self, caption: &str, grid: &Table, links: &[String]) {
         let wide = if links.is_empty() { "table" } else { "table class=\"wide\"" };
         if grid.rows.is_empty() {
             return;
@@ -77,7 +77,7 @@ impl Doc {
         );
     }
 
-    fn cells(&mut self, grid: &Grid, row: &[String], link: Option<&String>) {
+    fn cells(&mut self, grid: &Table, row: &[String], link: Option<&String>) {
         for (column, i) in grid.columns.iter().zip(0..) {
             let cell = row.get(i).map_or("", String::as_str);
             let text = escape::markup(cell);
@@ -113,9 +113,9 @@ impl Doc {
                     self.line(&format!("h{}", level + 1), text);
                     named.clone_from(text);
                 }
-                Block::Prose(text) => self.line("p", text),
+                Block::Paragraph(text) => self.line("p", text),
                 Block::List(lines) => self.list("ul", lines),
-                Block::Grid(grid) => self.table(&named, grid, &[]),
+                Block::Table(grid) => self.table(&named, grid, &[]),
             }
         }
     }

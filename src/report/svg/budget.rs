@@ -1,7 +1,7 @@
 //! Where the pump's head goes: one bar in the order of the water, and its parts below it.
 
 use super::MARGIN;
-use super::canvas::{Canvas, Dress, Hold, PLAIN, QUIET, STRONG};
+use super::canvas::{Canvas, Embedding, PLAIN, QUIET, STRONG, TextAnchor};
 use crate::measures::{Measure, Outcome};
 use crate::report::Row;
 use crate::report::figures::{self, Units};
@@ -11,7 +11,7 @@ const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let judged = &row.judgement;
     if judged.head_budget.is_empty() {
         return Err(match judged.get(Measure::Flow) {
@@ -19,9 +19,9 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
             _ => "it was not worked out",
         });
     }
-    let mut c = Canvas::new(dress);
+    let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;
-    super::title(&mut c, super::Picture::Budget, row, dress, room);
+    super::title(&mut c, super::Picture::Budget, row, embedding, room);
     let gives = match (judged.pump_head, judged.get(Measure::Flow)) {
         (Some(head), Outcome::Value(q)) => {
             format!(
@@ -32,7 +32,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         }
         _ => "what takes the pump's head, in the order of the water".to_owned(),
     };
-    c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&gives, room));
+    c.text(QUIET, (MARGIN, 57.0), TextAnchor::Left, &QUIET.fit(&gives, room));
     let sound = |x: f64| if x.is_finite() { x.max(0.0) } else { 0.0 };
     let total: f64 = judged.head_budget.iter().map(|p| sound(p.share)).sum();
     let most = judged.head_budget.iter().map(|p| sound(p.share)).fold(1e-9, f64::max);
@@ -44,7 +44,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         c.close();
         if wide > 15.0 {
             c.rect("plate", (x + wide / 2.0 - 8.0, 76.0 + BAR / 2.0 - 9.0), (16.0, 18.0), 4.0);
-            c.text(STRONG, (x + wide / 2.0, 76.0 + BAR / 2.0 + 4.5), Hold::Middle, &letter.to_string());
+            c.text(STRONG, (x + wide / 2.0, 76.0 + BAR / 2.0 + 4.5), TextAnchor::Middle, &letter.to_string());
         }
         x += wide;
     }
@@ -52,10 +52,10 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     let mut y = 76.0 + BAR + 30.0;
     for ((part, letter), i) in judged.head_budget.iter().zip('A'..).zip(0..) {
         c.rect(tint(i), (MARGIN, y - 12.0), (18.0, 15.0), 0.0);
-        c.text(STRONG, (MARGIN + 32.0, y), Hold::Middle, &letter.to_string());
-        c.text(PLAIN, (name, y), Hold::Left, &PLAIN.fit(&part.part, head - name - 62.0));
-        c.text(PLAIN, (head, y), Hold::Right, &figures::head(part.m, units));
-        c.text(QUIET, (share, y), Hold::Right, &figures::share(part.share));
+        c.text(STRONG, (MARGIN + 32.0, y), TextAnchor::Middle, &letter.to_string());
+        c.text(PLAIN, (name, y), TextAnchor::Left, &PLAIN.fit(&part.part, head - name - 62.0));
+        c.text(PLAIN, (head, y), TextAnchor::Right, &figures::head(part.m, units));
+        c.text(QUIET, (share, y), TextAnchor::Right, &figures::share(part.share));
         c.rect(tint(i), (bar, y - 11.0), ((WIDTH - MARGIN - bar) * sound(part.share) / most, 13.0), 0.0);
         y += LINE;
     }
@@ -65,7 +65,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         .map(|p| format!("{} {} ({})", p.part, figures::head(p.m, units), figures::share(p.share)))
         .collect();
     let title = format!("{}: where the pump's head goes", row.title());
-    Ok(c.finish((WIDTH, y + 4.0), &title, &format!("{}: {}.", gives, parts.join(", ")), dress))
+    Ok(c.finish((WIDTH, y + 4.0), &title, &format!("{}: {}.", gives, parts.join(", ")), embedding))
 }
 
 /// Neighbours differ in tint; the letters tell them apart where tints cannot be seen.

@@ -3,12 +3,12 @@
 
 use super::super::escape;
 use super::hatch;
-use super::letters;
+use super::text_metrics;
 use crate::model::medium::Role;
 
 /// How a picture is wrapped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dress<'a> {
+pub enum Embedding<'a> {
     /// A file of its own, with its look inside.
     Alone,
     /// Inside a page that holds [`style`] once; the id leads every id of the picture.
@@ -17,7 +17,7 @@ pub enum Dress<'a> {
 
 /// Where a line of text is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hold {
+pub enum TextAnchor {
     /// By its left end.
     Left,
     /// By its middle.
@@ -52,11 +52,11 @@ pub const SLIPS: Type = Type { class: "l", size: 12.5, bold: true };
 impl Type {
     /// Width of a line, px.
     pub fn width(self, text: &str) -> f64 {
-        letters::width(text, self.size, self.bold)
+        text_metrics::width(text, self.size, self.bold)
     }
     /// The text cut to a width.
     pub fn fit(self, text: &str, room: f64) -> String {
-        letters::fit(text, room, self.size, self.bold)
+        text_metrics::fit(text, room, self.size, self.bold)
     }
     /// Height of a line with the air it needs, px.
     pub fn line(self) -> f64 {
@@ -74,10 +74,10 @@ pub struct Canvas {
 
 impl Canvas {
     /// An empty sheet.
-    pub fn new(dress: Dress<'_>) -> Self {
-        let lead = match dress {
-            Dress::Alone => "p",
-            Dress::Within(id) => id,
+    pub fn new(embedding: Embedding<'_>) -> Self {
+        let lead = match embedding {
+            Embedding::Alone => "p",
+            Embedding::Within(id) => id,
         };
         Self { body: String::new(), lead: lead.to_owned(), roles: Vec::new() }
     }
@@ -161,15 +161,15 @@ impl Canvas {
         );
     }
     /// A line of text, its baseline at `y`.
-    pub fn text(&mut self, look: Type, (x, y): (f64, f64), hold: Hold, text: &str) {
-        let anchor = match hold {
-            Hold::Left => "start",
-            Hold::Middle => "middle",
-            Hold::Right => "end",
+    pub fn text(&mut self, look: Type, (x, y): (f64, f64), anchor: TextAnchor, text: &str) {
+        let held = match anchor {
+            TextAnchor::Left => "start",
+            TextAnchor::Middle => "middle",
+            TextAnchor::Right => "end",
         };
         let bold = if look.bold { " font-weight=\"600\"" } else { "" };
         self.body.push_str(&format!(
-            "<text class=\"{}\" x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{anchor}\"{bold}>{}</text>\n",
+            "<text class=\"{}\" x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{held}\"{bold}>{}</text>\n",
             look.class,
             n(x),
             n(y),
@@ -187,17 +187,17 @@ impl Canvas {
     }
 
     /// The whole picture, with what it is called and what it shows in words.
-    pub fn finish(mut self, (w, h): (f64, f64), title: &str, says: &str, dress: Dress<'_>) -> String {
+    pub fn finish(mut self, (w, h): (f64, f64), title: &str, says: &str, embedding: Embedding<'_>) -> String {
         let lead = &self.lead;
         self.roles.sort_unstable();
         let patterns: String = self.roles.iter().map(|r| hatch::pattern(*r, lead)).collect();
         let (w, h) = (n(w.ceil()), n(h.ceil()));
-        let (size, look) = match dress {
-            Dress::Alone => (
+        let (size, look) = match embedding {
+            Embedding::Alone => (
                 format!("xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}\" height=\"{h}\""),
                 format!("<style>{}</style>\n", style()),
             ),
-            Dress::Within(_) => (format!("width=\"{w}\" height=\"{h}\""), String::new()),
+            Embedding::Within(_) => (format!("width=\"{w}\" height=\"{h}\""), String::new()),
         };
         let defs = if patterns.is_empty() { String::new() } else { format!("<defs>{patterns}</defs>\n") };
         format!(

@@ -1,7 +1,7 @@
 //! Pump against system: what the pump gives, what hoses and vessel take, clean and at service, and where they meet.
 
 use super::MARGIN;
-use super::canvas::{Canvas, Dress, Hold, QUIET};
+use super::canvas::{Canvas, Embedding, QUIET, TextAnchor};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
 use crate::assess::result::CurvePicture;
 use crate::measures::{Measure, Outcome};
@@ -12,19 +12,19 @@ const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(curve) = &row.judgement.curve else {
         return Err(match row.judgement.get(Measure::Flow) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });
     };
-    let mut c = Canvas::new(dress);
-    super::title(&mut c, super::Picture::Curve, row, dress, WIDTH - 2.0 * MARGIN);
+    let mut c = Canvas::new(embedding);
+    super::title(&mut c, super::Picture::Curve, row, embedding, WIDTH - 2.0 * MARGIN);
     c.text(
         QUIET,
         (MARGIN, 57.0),
-        Hold::Left,
+        TextAnchor::Left,
         "what the pump gives, and what hoses, fittings and vessel take",
     );
 
@@ -110,7 +110,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     }
     let title = format!("{}: pump and system curves", row.title());
     let bottom = (panel.y.1 + 52.0).max(y + 8.0);
-    Ok(c.finish((WIDTH, bottom), &title, &words(curve, units), dress))
+    Ok(c.finish((WIDTH, bottom), &title, &words(curve, units), embedding))
 }
 
 fn words(curve: &CurvePicture, units: Units) -> String {

@@ -6,15 +6,15 @@ pub mod canvas;
 pub mod curve;
 pub mod hatch;
 mod labels;
-mod letters;
 mod plot;
 pub mod section;
+mod text_metrics;
 pub mod timeline;
 
 use super::Row;
 use super::figures::Units;
-use canvas::{Canvas, Hold, TITLE};
-pub use canvas::{Dress, style};
+use canvas::{Canvas, TITLE, TextAnchor};
+pub use canvas::{Embedding, style};
 
 /// Room left free at a picture's edges, px.
 const MARGIN: f64 = 20.0;
@@ -48,30 +48,35 @@ impl Picture {
 }
 
 /// The line at the top: whose picture it is, or in a page that says so already, what it shows.
-fn heading(what: Picture, row: &Row, dress: Dress<'_>) -> String {
+fn heading(what: Picture, row: &Row, embedding: Embedding<'_>) -> String {
     let shows = match what {
         Picture::Section => "The vessel cut open",
         Picture::Curve => "Pump and system",
         Picture::Timeline => "From one opening to the next",
         Picture::Budget => "Where the pump's head goes",
     };
-    match dress {
-        Dress::Alone => row.title(),
-        Dress::Within(_) => shows.to_owned(),
+    match embedding {
+        Embedding::Alone => row.title(),
+        Embedding::Within(_) => shows.to_owned(),
     }
 }
 
 /// Writes a picture's heading along its top, in so much room.
-fn title(c: &mut Canvas, what: Picture, row: &Row, dress: Dress<'_>, room: f64) {
-    c.text(TITLE, (MARGIN, 36.0), Hold::Left, &TITLE.fit(&heading(what, row, dress), room));
+fn title(c: &mut Canvas, what: Picture, row: &Row, embedding: Embedding<'_>, room: f64) {
+    c.text(TITLE, (MARGIN, 36.0), TextAnchor::Left, &TITLE.fit(&heading(what, row, embedding), room));
 }
 
 /// The picture, or why there is none.
-pub fn draw(what: Picture, row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+pub fn draw(
+    what: Picture,
+    row: &Row,
+    units: Units,
+    embedding: Embedding<'_>,
+) -> Result<String, &'static str> {
     match what {
-        Picture::Section => Ok(section::draw(row, units, dress)),
-        Picture::Curve => curve::draw(row, units, dress),
-        Picture::Timeline => timeline::draw(row, units, dress),
-        Picture::Budget => budget::draw(row, units, dress),
+        Picture::Section => Ok(section::draw(row, units, embedding)),
+        Picture::Curve => curve::draw(row, units, embedding),
+        Picture::Timeline => timeline::draw(row, units, embedding),
+        Picture::Budget => budget::draw(row, units, embedding),
     }
 }

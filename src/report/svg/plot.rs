@@ -1,6 +1,6 @@
 //! A panel with two axes, ticks at round figures, and lines cut off at its frame.
 
-use super::canvas::{Canvas, Hold, PLAIN, QUIET, n};
+use super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, n};
 
 /// Most steps between ticks.
 const STEPS: f64 = 6.0;
@@ -46,9 +46,9 @@ impl Panel {
         for y in ticks(self.y_end, up) {
             let (_, py) = self.at((0.0, y));
             c.line("rule", (self.x.0, py), (self.x.1, py));
-            c.text(QUIET, (self.x.0 - 8.0, py + 4.0), Hold::Right, &(up.say)(y));
+            c.text(QUIET, (self.x.0 - 8.0, py + 4.0), TextAnchor::Right, &(up.say)(y));
         }
-        c.text(PLAIN, (self.x.0, self.y.0 - 10.0), Hold::Left, up.name);
+        c.text(PLAIN, (self.x.0, self.y.0 - 10.0), TextAnchor::Left, up.name);
         c.line("edge", (self.x.0, self.y.1), (self.x.1, self.y.1));
         let Some(across) = across else { return };
         let steps = ticks(self.x_end, across);
@@ -56,11 +56,11 @@ impl Panel {
         for x in steps {
             let (px, _) = self.at((x, 0.0));
             c.line("edge", (px, self.y.1), (px, self.y.1 + 5.0));
-            let hold = if x >= last && px > self.x.1 - 12.0 { Hold::Right } else { Hold::Middle };
-            let px = if hold == Hold::Right { self.x.1 + 8.0 } else { px };
+            let hold = if x >= last && px > self.x.1 - 12.0 { TextAnchor::Right } else { TextAnchor::Middle };
+            let px = if hold == TextAnchor::Right { self.x.1 + 8.0 } else { px };
             c.text(QUIET, (px, self.y.1 + 19.0), hold, &(across.say)(x));
         }
-        c.text(PLAIN, (self.x.1, self.y.1 + 37.0), Hold::Right, across.name);
+        c.text(PLAIN, (self.x.1, self.y.1 + 37.0), TextAnchor::Right, across.name);
     }
 
     /// A line through points, left off where it leaves the panel.
@@ -156,8 +156,8 @@ fn words(c: &mut Canvas, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64
     let mut at = y + 4.0;
     for (i, line) in lines.iter().enumerate() {
         let look = if i == 0 { PLAIN } else { QUIET };
-        for part in super::letters::wrap(line, room, look.size) {
-            c.text(look, (x, at), Hold::Left, &part);
+        for part in super::text_metrics::wrap(line, room, look.size) {
+            c.text(look, (x, at), TextAnchor::Left, &part);
             at += look.line();
         }
     }

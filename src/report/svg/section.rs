@@ -8,7 +8,7 @@ mod lid;
 mod slips;
 
 use super::MARGIN;
-use super::canvas::{Canvas, Dress, Hold, QUIET, n};
+use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
 use super::labels::{Wish, apart};
 use crate::assess::result::{Judgement, Section, Space};
 use crate::measures::{Measure, Outcome};
@@ -22,15 +22,15 @@ use inside::Inside;
 const NARROWEST: f64 = 560.0;
 
 /// The picture.
-pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> String {
+pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> String {
     let judged = &row.judgement;
     let section = &judged.section;
     let frame = Frame::new(section);
     let width = frame.width.max(NARROWEST);
-    let mut c = Canvas::new(dress);
+    let mut c = Canvas::new(embedding);
     let room = width - 2.0 * MARGIN;
-    super::title(&mut c, super::Picture::Section, row, dress, room);
-    c.text(QUIET, (MARGIN, 57.0), Hold::Left, &QUIET.fit(&summary(judged, units), room));
+    super::title(&mut c, super::Picture::Section, row, embedding, room);
+    c.text(QUIET, (MARGIN, 57.0), TextAnchor::Left, &QUIET.fit(&summary(judged, units), room));
 
     lid::body(&mut c, &frame);
     let inside = Inside { frame: &frame, way: section.way, units };
@@ -59,9 +59,9 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> String {
     let slips = judged.leaks.iter().any(|l| l.share > 0.0);
     let y = above::legend(&mut c, section, slips, across, y + 20.0);
     let said = "Heights and widths to scale; lid, hoses, walls and gaps are drawn larger than they are.";
-    c.text(QUIET, (MARGIN, y + 25.0), Hold::Left, said);
+    c.text(QUIET, (MARGIN, y + 25.0), TextAnchor::Left, said);
     let title = format!("{}: the vessel cut open", row.title());
-    c.finish((width, y + 42.0), &title, &words(judged, units), dress)
+    c.finish((width, y + 42.0), &title, &words(judged, units), embedding)
 }
 
 /// The line under the heading.
@@ -164,8 +164,8 @@ fn heights(c: &mut Canvas, f: &Frame<'_>, section: &Section, units: Units) {
         let from = f64::midpoint(top, bottom);
         c.path("dim hair", &format!("M{} {}L{} {}", n(x), n(from), n(x - 5.0), n(middle)));
         let high = mm.map_or_else(|| "not given".to_owned(), |mm| figures::length(mm.round(), units));
-        c.text(super::canvas::PLAIN, (x - 8.0, middle - 2.5), Hold::Right, name);
-        c.text(QUIET, (x - 8.0, middle + 11.5), Hold::Right, &high);
+        c.text(super::canvas::PLAIN, (x - 8.0, middle - 2.5), TextAnchor::Right, name);
+        c.text(QUIET, (x - 8.0, middle + 11.5), TextAnchor::Right, &high);
     }
 }
 

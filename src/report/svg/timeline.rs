@@ -1,7 +1,7 @@
 //! Flow, filtered flow and bypass over the weeks, with the day on which it should be opened and why.
 
 use super::MARGIN;
-use super::canvas::{Canvas, Dress, Hold, QUIET, STRONG};
+use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::result::{Opens, TimePoint, Timeline};
 use crate::measures::{Measure, Outcome};
@@ -16,18 +16,20 @@ const IN_WEEKS: f64 = 27.0;
 const RISK: f64 = 0.25;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'static str> {
+pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(line) = row.judgement.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
         return Err(match row.judgement.get(Measure::OpeningInterval) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });
     };
-    let mut c = Canvas::new(dress);
+    let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;
-    super::title(&mut c, super::Picture::Timeline, row, dress, room);
-    for (said, y) in super::letters::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0]) {
-        c.text(QUIET, (MARGIN, y), Hold::Left, said);
+    super::title(&mut c, super::Picture::Timeline, row, embedding, room);
+    for (said, y) in
+        super::text_metrics::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0])
+    {
+        c.text(QUIET, (MARGIN, y), TextAnchor::Left, said);
     }
 
     let flow = figures::flow_unit(units);
@@ -81,7 +83,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
         let (x, _) = upper.at((day, 0.0));
         // Above the axis' name, held so that it stays on the sheet.
         let x = (x - wide / 2.0).min(WIDTH - MARGIN - wide).max(MARGIN);
-        c.text(STRONG, (x, upper.y.0 - 29.0), Hold::Left, &STRONG.fit(&said, WIDTH - 2.0 * MARGIN));
+        c.text(STRONG, (x, upper.y.0 - 29.0), TextAnchor::Left, &STRONG.fit(&said, WIDTH - 2.0 * MARGIN));
     }
     let (x, mut y) = (across.1 + 24.0, upper.y.0 + 4.0);
     y = key(
@@ -105,7 +107,7 @@ pub fn draw(row: &Row, units: Units, dress: Dress<'_>) -> Result<String, &'stati
     let y =
         key(&mut c, "hair dash c-quiet", (x, y + 4.0), KEY, &["25 %, from where it is a risk".to_owned()]);
     let title = format!("{}: flow and bypass over time", row.title());
-    Ok(c.finish((WIDTH, (lower.y.1 + 52.0).max(y + 8.0)), &title, &words(line, units), dress))
+    Ok(c.finish((WIDTH, (lower.y.1 + 52.0).max(y + 8.0)), &title, &words(line, units), embedding))
 }
 
 /// From where to where a day may lie; an arrow where it goes on beyond the panel.

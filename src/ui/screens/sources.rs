@@ -10,7 +10,7 @@ use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
 use crate::app::sources::{self, Item, Line as What, Part};
 use crate::app::state::State;
-use crate::report::shelf::Entry;
+use crate::report::catalogue::Entry;
 
 /// Cells of a kind's name.
 const KIND: usize = 15;

@@ -16,7 +16,7 @@ use cansift::model::filter::Filter;
 use cansift::model::tank::Tank;
 use cansift::profile::{Broken, Loaded, Sound, is_foreign, read_filter, read_list, read_tank};
 use cansift::report::figures::Units;
-use cansift::report::svg::{self, Dress, Picture};
+use cansift::report::svg::{self, Embedding, Picture};
 use cansift::report::{Row, Sheet, builds, csv, json, text};
 use cansift::ui::view;
 use cansift::uncertainty::sampling::Draws;
@@ -97,7 +97,7 @@ impl Way {
             _ => {}
         }
         for row in &sheet.rows {
-            if let Ok(picture) = svg::draw(Picture::ALL[turn % 4], row, Units::Metric, Dress::Alone) {
+            if let Ok(picture) = svg::draw(Picture::ALL[turn % 4], row, Units::Metric, Embedding::Alone) {
                 drawn_with_numbers(&picture);
                 tame(&picture);
             }

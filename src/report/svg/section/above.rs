@@ -1,6 +1,6 @@
 //! Under the vessel: outlines seen from above with the share of their box, and what the hatches mean.
 
-use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, STRONG};
+use super::super::canvas::{Canvas, PLAIN, QUIET, STRONG, TextAnchor};
 use crate::assess::result::{Section, Space};
 use crate::model::medium::Role;
 use crate::report::figures::{self, Units};
@@ -36,7 +36,7 @@ pub fn outlines(c: &mut Canvas, section: &Section, units: Units, (left, right): 
         .flat_map(|(w, d)| [w, d])
         .filter(|x| x.is_finite())
         .fold(1.0, f64::max);
-    c.text(QUIET, (left, top + 8.0), Hold::Left, "Outlines seen from above, each in its box");
+    c.text(QUIET, (left, top + 8.0), TextAnchor::Left, "Outlines seen from above, each in its box");
     let top = top + 24.0;
     let (mut x, mut y) = (left, top);
     let mut end = top;
@@ -91,7 +91,7 @@ fn outline(
         if said.is_empty() {
             continue;
         }
-        c.text(look, (text, at), Hold::Left, &look.fit(&said, room));
+        c.text(look, (text, at), TextAnchor::Left, &look.fit(&said, room));
         at += look.line() + 1.0;
     }
     drawn.map_or(0.0, |(_, d)| d).max(at - y - 12.0)
@@ -114,7 +114,7 @@ pub fn legend(c: &mut Canvas, section: &Section, slips: bool, (left, right): (f6
         let word = format!("{}  {}", role.letter(), role.word());
         let at = room_for(36.0 + PLAIN.width(&word), &mut x);
         c.hatched(role, at, (28.0, 16.0));
-        c.text(PLAIN, (at.0 + 35.0, at.1 + 12.5), Hold::Left, &word);
+        c.text(PLAIN, (at.0 + 35.0, at.1 + 12.5), TextAnchor::Left, &word);
     }
     for (kind, word) in [("water", "way of the water"), ("slips", "slips past the finest stage")] {
         if kind == "slips" && !slips {
@@ -122,7 +122,7 @@ pub fn legend(c: &mut Canvas, section: &Section, slips: bool, (left, right): (f6
         }
         let at = room_for(36.0 + PLAIN.width(word), &mut x);
         c.arrow(kind, (at.0, at.1 + 8.0), (at.0 + 27.0, at.1 + 8.0), 2.6);
-        c.text(PLAIN, (at.0 + 35.0, at.1 + 12.5), Hold::Left, word);
+        c.text(PLAIN, (at.0 + 35.0, at.1 + 12.5), TextAnchor::Left, word);
     }
     y + 16.0
 }

@@ -1,6 +1,6 @@
 //! Trays and floor: what lies in them, how high, and which way the water crosses them.
 
-use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, STRONG, n};
+use super::super::canvas::{Canvas, PLAIN, QUIET, STRONG, TextAnchor, n};
 use super::frame::{Frame, GAP, Slot};
 use super::slips::Callout;
 use crate::assess::result::Slab;
@@ -164,7 +164,7 @@ impl Inside<'_, '_> {
             } else {
                 self.frame.middle
             };
-            c.text(QUIET, (at, f64::midpoint(top, bottom) + 4.0), Hold::Middle, &said);
+            c.text(QUIET, (at, f64::midpoint(top, bottom) + 4.0), TextAnchor::Middle, &said);
         } else if slot.space.layers.is_empty() {
             let at = (slot.x.1 - 4.0, f64::midpoint(top, bottom));
             callouts.push(Callout::plain(at, vec![(PLAIN, said)]));
@@ -218,12 +218,12 @@ impl Inside<'_, '_> {
         let y = f64::midpoint(top, bottom);
         let tall = if two { 34.0 } else { 17.0_f64.min(high) };
         c.rect("plate", (x - 5.0, y - tall / 2.0), (wide + 8.0, tall), 6.0);
-        c.text(STRONG, (x + 9.0, y + 4.5), Hold::Middle, &letter.to_string());
+        c.text(STRONG, (x + 9.0, y + 4.5), TextAnchor::Middle, &letter.to_string());
         c.line("rule c-quiet", (x + 18.5, y - tall / 2.0 + 4.0), (x + 18.5, y + tall / 2.0 - 4.0));
         let first = if two { y - 3.5 } else { y + 4.5 };
-        c.text(STRONG, (x + BADGE, first), Hold::Left, &line);
+        c.text(STRONG, (x + BADGE, first), TextAnchor::Left, &line);
         if two {
-            c.text(QUIET, (x + BADGE, y + 12.0), Hold::Left, &more);
+            c.text(QUIET, (x + BADGE, y + 12.0), TextAnchor::Left, &more);
         }
     }
 }

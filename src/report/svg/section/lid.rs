@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use super::super::canvas::{Canvas, Hold, PLAIN, QUIET, WATER, n};
+use super::super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, WATER, n};
 use super::frame::{Frame, LID, TOP, WALL};
 use crate::assess::result::{Judgement, Section};
 use crate::measures::{Measure, Outcome};
@@ -77,7 +77,7 @@ pub fn lid(c: &mut Canvas, f: &Frame<'_>, section: &Section, judged: &Judgement,
     for (x, said, inward) in [(inlet, "in".to_owned(), true), (outlet, flow.clone(), false)] {
         let Some(x) = x else { continue };
         hose(c, x, TOP - HOSE, HOSE, inward);
-        c.text(WATER, (x + HOSE_WIDE / 2.0 + 8.0, TOP - HOSE / 2.0 + 3.0), Hold::Left, &said);
+        c.text(WATER, (x + HOSE_WIDE / 2.0 + 8.0, TOP - HOSE / 2.0 + 3.0), TextAnchor::Left, &said);
     }
     c.rect("part", (left - 5.0, TOP), (right - left + 10.0, LID), 9.0);
     c.line("edge", (left - 5.0, TOP + LID - 9.0), (right + 5.0, TOP + LID - 9.0));
@@ -89,7 +89,7 @@ pub fn lid(c: &mut Canvas, f: &Frame<'_>, section: &Section, judged: &Judgement,
         pump(c, (f.pump, mid));
         let room = right - f.pump - PUMP - 12.0;
         if room > PLAIN.width("pump") {
-            c.text(PLAIN, (f.pump + PUMP + 8.0, mid + 4.0), Hold::Left, "pump");
+            c.text(PLAIN, (f.pump + PUMP + 8.0, mid + 4.0), TextAnchor::Left, "pump");
         }
         if f.pump < f.middle {
             free_from = f.pump + PUMP + 20.0 + PLAIN.width("pump");
@@ -101,7 +101,7 @@ pub fn lid(c: &mut Canvas, f: &Frame<'_>, section: &Section, judged: &Judgement,
         c.text(
             WATER,
             (x + HOSE_WIDE / 2.0 + 8.0, f.bottom + WALL + HOSE / 2.0 + 4.0),
-            Hold::Left,
+            TextAnchor::Left,
             "in from below",
         );
     }
@@ -143,7 +143,7 @@ fn pump_below(c: &mut Canvas, f: &Frame<'_>, flow: &str) {
     c.text(
         WATER,
         (x + HOSE_WIDE / 2.0 + 8.0, top + HOSE / 2.0 + 4.0),
-        Hold::Left,
+        TextAnchor::Left,
         &format!("{flow}, below, to the pump"),
     );
 }
@@ -165,6 +165,6 @@ fn lamp(c: &mut Canvas, from: f64, to: f64, y: f64) {
             c.line("hair c-quiet", (x, y + 7.5), (x, y + 11.0));
         }
     }
-    c.text(QUIET, (to - 12.0, y + 4.0), Hold::Right, word);
+    c.text(QUIET, (to - 12.0, y + 4.0), TextAnchor::Right, word);
     c.close();
 }

@@ -1,6 +1,6 @@
 //! Where water slips past: an arrow at each place, as thick as its share, and words beside the vessel.
 
-use super::super::canvas::{Canvas, Hold, QUIET, SLIPS, Type, n};
+use super::super::canvas::{Canvas, QUIET, SLIPS, TextAnchor, Type, n};
 use super::super::labels::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
@@ -121,7 +121,7 @@ pub fn column(c: &mut Canvas, frame: &Frame<'_>, callouts: &[Callout]) -> f64 {
         c.circle(if one.slips { "s-slips" } else { "s-quiet" }, one.at, 2.2);
         let mut y = middle - wish.height / 2.0 + 3.5;
         for (look, said) in &one.lines {
-            c.text(*look, (x, y + look.size * 0.95), Hold::Left, said);
+            c.text(*look, (x, y + look.size * 0.95), TextAnchor::Left, said);
             y += look.line();
         }
         end = end.max(middle + wish.height / 2.0);
