@@ -1,7 +1,11 @@
 //! Speed of the core: one solve, one judgement, with and without its timeline.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
+#[path = "../tests/common/chance.rs"]
+#[allow(dead_code, reason = "the tests use more of it")]
+mod chance;
 #[path = "../tests/common/filters.rs"]
+#[allow(dead_code, reason = "the tests use more of it")]
 mod filters;
 
 use std::hint::black_box;

@@ -1,8 +1,5 @@
 //! The real binary, run once to its end: what it printed, where, and with which status.
 
-// Each test that takes this in uses a part of it; helpers of a test may fail as a test fails.
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
-
 use std::ffi::OsStr;
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,8 +1,5 @@
 //! A program in a pseudo-terminal: keys in, what the screen shows out.
 
-// Each test that takes this in uses a part of it; helpers of a test may fail as a test fails.
-#![allow(dead_code, clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
 use std::io::{Read, Write};
 use std::num::NonZero;
 use std::sync::mpsc::{Receiver, channel};

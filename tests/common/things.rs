@@ -1,6 +1,4 @@
 //! Invented filters and judgements for the tests of the screens. No model runs here: every figure is made up.
-#![allow(dead_code)] // each test file uses a part of it
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)] // helpers of tests may fail as a test fails
 
 use std::path::PathBuf;
 use std::sync::Arc;

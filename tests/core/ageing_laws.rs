@@ -1,8 +1,6 @@
 //! Laws of dirt, nitrogen and the rest over random builds and tanks, and the clogging table of the model.
-#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
-use crate::filters;
-
+use crate::filters::{self, Chance, any_filter, fig, mm, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::library::{demo, demo_tanks};
@@ -11,7 +9,6 @@ use cansift::model::filter::{Build, Filter};
 use cansift::model::tank::{Feed, Stock, Tank};
 use cansift::model::tray::{Seal, SealCondition};
 use cansift::uncertainty::uncertain::{Nominal, Uncertain};
-use filters::{Chance, any_filter, fig, mm, three_trays};
 
 fn tank(feed: Feed) -> Tank {
     Tank { feed, power_price: Some(fig(0.3, "t/price")), ..filters::tank() }

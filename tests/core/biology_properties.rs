@@ -1,7 +1,5 @@
 //! What must hold of nitrogen, oxygen and UV whatever the numbers.
 
-#![allow(clippy::indexing_slicing, reason = "helpers of tests")]
-
 use cansift::biology::denitrifying::{Conditions, Form, Grains, Inside, core, nitrate_limit};
 use cansift::biology::nitrate::{Changes, balance};
 use cansift::biology::nitrifying::{Surface, one_pass, steady_tan, un_ionised};

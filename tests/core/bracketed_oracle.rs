@@ -1,15 +1,12 @@
 //! The network method against a plain one that shares none of its code: nested halving on the same laws, for
 //! vessels whose passages are in series and side by side (no joints in the tube).
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
-use crate::filters;
-
+use crate::filters::{Chance, any_filter};
 use cansift::hydraulics::QuadraticLoss;
 use cansift::hydraulics::network::{Curved, Tolerance};
 use cansift::hydraulics::plan::{Plan, What};
 use cansift::hydraulics::vessel::Vessel;
 use cansift::uncertainty::uncertain::Nominal;
-use filters::{Chance, any_filter};
 
 /// A rising function's root between two bounds.
 fn halve(mut low: f64, mut high: f64, rises_past: impl Fn(f64) -> bool) -> f64 {

@@ -1,12 +1,8 @@
 //! Swapping, reasons, standing and the bucket test on whole builds: made by chance, and those of the demo.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests")]
-#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
-
-use crate::filters;
-
 use std::sync::atomic::AtomicBool;
 
+use crate::filters::{Chance, any_filter, fig, foam, layer, tank, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge;
@@ -23,7 +19,6 @@ use cansift::uncertainty::key::Key;
 use cansift::uncertainty::sampling::{Draws, One};
 use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
 use cansift::units::{Plain, Time, Volume};
-use filters::{Chance, any_filter, fig, foam, layer, tank, three_trays};
 
 const CLEAN: Effort = Effort { ageing: false, step: 1.0 };
 

@@ -1,16 +1,12 @@
 //! Laws of dirt and of nitrate over random boxes: the ones that need many of them.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
-
-use crate::filters;
-
+use crate::filters::{self, Chance, any_filter, fig};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::library::{demo, demo_tanks};
 use cansift::model::filter::{Build, Filter};
 use cansift::model::tank::{Feed, Tank, WaterChange};
 use cansift::uncertainty::uncertain::Nominal;
-use filters::{Chance, any_filter, fig};
 
 fn tank(feed: Feed) -> Tank {
     Tank { feed, power_price: Some(fig(0.3, "t/price")), ..filters::tank() }

@@ -1,11 +1,9 @@
 //! Doubt and what follows from it, on real builds: shared draws, coverage, shares that add up, same bytes.
-#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp)]
-
-use crate::filters;
 
 use std::process::Command;
 use std::sync::atomic::AtomicBool;
 
+use crate::filters::{Chance, any_filter, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge_build;
@@ -17,7 +15,6 @@ use cansift::compare::swap::{ALL, Pair};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::uncertainty::sampling::{Draws, One};
-use filters::{Chance, any_filter, three_trays};
 
 fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Many {
     many(case, &Draws::new(samples, seed), &AtomicBool::new(false)).unwrap()

@@ -1,11 +1,8 @@
 //! Edits: applied and undone in any order they leave exactly what was there; what is refused changes nothing.
 
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::filters;
-
 use std::sync::Arc;
 
+use crate::filters::{self, Chance};
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::model::edit::{Edit, EditError, MOST_LAYERS, Side, Workpiece, figure};
 use cansift::model::filter::{Impeller, Lamp};
@@ -14,7 +11,6 @@ use cansift::model::medium::Medium;
 use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
 use cansift::uncertainty::uncertain::Provenance;
 use cansift::units::Quantity;
-use filters::Chance;
 
 fn fig<Q: Quantity>(
     c: &mut Chance,

@@ -1,11 +1,8 @@
 //! What would help most and what faults cost: always the model's own re-run, never more than it gains.
 
-#![allow(clippy::unwrap_used, clippy::float_cmp, clippy::indexing_slicing)]
-
-use crate::filters;
-
 use std::sync::Arc;
 
+use crate::filters::{self, foam, layer, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::costs::{NOTHING, costs};
 use cansift::assess::improvements::{MOST, helps, repairs};
@@ -21,7 +18,6 @@ use cansift::model::tank::Tank;
 use cansift::model::tray::{Seal, SealCondition};
 use cansift::report::figures::{self, Units};
 use cansift::uncertainty::uncertain::Provenance;
-use filters::{foam, layer, three_trays};
 
 fn demo_filters() -> Vec<Arc<Filter>> {
     demo().filters.into_iter().map(|sound| sound.filter).collect()

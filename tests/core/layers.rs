@@ -1,9 +1,6 @@
 //! Who may see whom: reads the paths in `src` outside its tests and fails on a breach of the direction told in
 //! the head of `src/lib.rs`, and on what the core, the files and the escapes must not do.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(clippy::indexing_slicing, clippy::string_slice, clippy::unwrap_used)]
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,5 +1,10 @@
 //! The laws of the model, what is compared and proposed, and who may see whom.
+#![cfg(test)]
+#![allow(clippy::string_slice, reason = "a test may fail where a text is not as it expects")]
+#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
+#[path = "../common/chance.rs"]
+mod chance;
 #[path = "../common/filters.rs"]
 mod filters;
 mod searched;

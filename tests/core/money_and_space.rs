@@ -1,11 +1,8 @@
 //! What a unit costs, holds and weighs: numbers worked by hand.
 
-#![allow(clippy::float_cmp, clippy::unwrap_used, reason = "helpers of tests")]
-
-use crate::small_filter;
-
 use std::sync::Arc;
 
+use crate::small_filter::{self, exact, filter, pad, tank, uv};
 use cansift::assumptions::A;
 use cansift::cost::{Untold, first_year_cost, repair_cost, watts};
 use cansift::model::filter::{Filter, Lamp, Way};
@@ -15,7 +12,6 @@ use cansift::space::{self, Cuboid};
 use cansift::uncertainty::uncertain::{Draw, Nominal};
 use cansift::units::{Plain, Power, Time};
 use proptest::prelude::*;
-use small_filter::{exact, filter, pad, tank, uv};
 
 #[track_caller]
 fn near(x: f64, y: f64) {

@@ -1,20 +1,11 @@
 //! Proposals are legal, keep to what the tank asks and to what there is, and say what is to be bought.
-#![allow(
-    missing_docs,
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    clippy::panic,
-    clippy::expect_used,
-    clippy::float_cmp
-)]
-
-use crate::searched;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
+use crate::searched::{best, kind, media, medium, run, tamsin, tank};
 use cansift::assess::case::Case;
 use cansift::library::{Library, demo};
 use cansift::media_order;
@@ -27,7 +18,6 @@ use cansift::propose::{Options, Proposal, propose};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::Uncertain;
 use cansift::units::Volume;
-use searched::{best, kind, media, medium, run, tamsin, tank};
 
 /// As a build's file would be refused or not: heights by the nominal figures.
 fn assert_legal(filter: &Filter, proposal: &Proposal, tank: &Tank) {

@@ -1,18 +1,9 @@
 //! Proposals are never beaten: by trying everything, by chance, or by one more edit.
-#![allow(
-    missing_docs,
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    clippy::panic,
-    clippy::expect_used,
-    clippy::float_cmp
-)]
-
-use crate::searched;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::searched::{best, kind, media, medium, run, tamsin, tank};
 use cansift::compare::requirements::Limit;
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::media_order;
@@ -24,7 +15,6 @@ use cansift::propose::{Options, value};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use cansift::units::Length;
-use searched::{best, kind, media, medium, run, tamsin, tank};
 
 /// A stack as this test writes it: per room along the water (the floor first when rising) medium and millimetres
 /// along the water, 0 for the rest.

@@ -1,6 +1,4 @@
 //! Filters and tanks of the demo, and the search over them.
-#![allow(dead_code)] // each test file uses a part of it
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)] // helpers of tests may fail as a test fails
 
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;

@@ -1,8 +1,5 @@
 //! An invented filter, media and tank without doubt, for tests that need things rather than laws.
 
-#![allow(clippy::unwrap_used, reason = "a test's helper")]
-#![allow(dead_code, reason = "each test file uses its own part of it")]
-
 use std::sync::Arc;
 
 use cansift::assumptions::Kind;

@@ -1,12 +1,9 @@
 //! The staging rules, each broken and kept, rising and falling; and the same layers put in order.
 //! The rules are common practice, no source.
 
-#![allow(clippy::float_cmp, clippy::unwrap_used, clippy::expect_used, reason = "helpers of tests")]
-
-use crate::small_filter;
-
 use std::sync::Arc;
 
+use crate::small_filter::{build, exact, filter, grains, layer, pad};
 use cansift::media_order::in_order::{Ordered, in_order};
 use cansift::media_order::{At, Found, Rule, faults, layer_at, stages};
 use cansift::model::filter::{Build, Filter, Way};
@@ -14,7 +11,6 @@ use cansift::model::medium::{Medium, Role};
 use cansift::model::tray::{Amount, Dimples, Layer};
 use cansift::units::{Length, Mass, Plain};
 use proptest::prelude::*;
-use small_filter::{build, exact, filter, grains, layer, pad};
 
 /// 10 mm of a medium of that role; loose where such media are.
 fn of(role: Role) -> Layer {

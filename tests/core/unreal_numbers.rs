@@ -1,17 +1,14 @@
 //! No unreal number leaves: of a hundred thousand builds by chance every figure is finite or a dash with its reason,
 //! and so is every band of its doubt.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout)]
-
-use crate::filters;
 
 use std::sync::atomic::AtomicBool;
 
+use crate::filters::{Chance, any_filter, tank};
 use cansift::assess::case::Case;
 use cansift::assess::judge;
 use cansift::assess::monte_carlo::many;
 use cansift::measures::{Measure, Outcome};
 use cansift::uncertainty::sampling::Draws;
-use filters::{Chance, any_filter, tank};
 use rayon::prelude::*;
 
 /// As many as these, each hundred with a start of its own.

@@ -1,9 +1,7 @@
 //! Laws of the whole vessel: flow falls when a resistance rises, a leak never lowers it, bypass rises with a
 //! gap, losses add to the pump's head; random vessels all solve or name a status.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout, missing_docs)]
 
-use crate::filters;
-
+use crate::filters::{Chance, any_filter, mm, three_trays};
 use cansift::assess::budget::head_budget;
 use cansift::assess::stage;
 use cansift::assumptions::A;
@@ -16,7 +14,6 @@ use cansift::model::tray::{Seal, SealCondition};
 use cansift::simd::{F64x8, Real};
 use cansift::uncertainty::uncertain::Nominal;
 use cansift::units::litres_an_hour;
-use filters::{Chance, any_filter, mm, three_trays};
 use rayon::prelude::*;
 
 fn solved(filter: &Filter) -> (Plan, Vessel<f64>) {

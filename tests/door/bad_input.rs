@@ -2,22 +2,13 @@
 //! `bad_input/`; what is told of it stands in `snapshots/`.
 
 // A test may fail loudly, and figures read from text are exact.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::panic,
-    clippy::float_cmp
-)]
-
-use crate::mutate;
 
 use std::path::{Path, PathBuf};
 
+use crate::mutate::{Chance, Sources, mutated};
 use cansift::library::Library;
 use cansift::profile::store::{check, load, load_library, load_tank, read_text};
 use cansift::profile::{Broken, Problem, read_filter};
-use mutate::{Chance, Sources, mutated};
 
 fn good(name: &str) -> String {
     std::fs::read_to_string(format!("tests/good_input/{name}")).unwrap()

@@ -1,24 +1,17 @@
 //! Faults from outside: a program killed while it saves, a disk that is full, a folder full of what is no file,
 //! a terminal or a home that is not there. Old or new is on disk, never between; a line says what is wrong.
 #![cfg(unix)]
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::print_stdout,
-    clippy::case_sensitive_file_extension_comparisons
-)]
+#![allow(clippy::case_sensitive_file_extension_comparisons)]
 
-use crate::binary;
 mod folders;
 mod killed;
-use crate::session;
-use crate::strace;
 mod surroundings;
 mod system_calls;
 
 use std::path::Path;
 use std::process::Command;
+
+use crate::{binary, session, strace};
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data");

@@ -1,16 +1,7 @@
 //! Text of strangers cannot drive the terminal: no foreign control character, escape sequence or mark of writing
 //! direction comes out of any command or screen, whatever stands in names, notes, media, paths and arguments.
 #![cfg(unix)]
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::format_collect
-)]
-
-use crate::binary;
-use crate::session;
+#![allow(clippy::format_collect)]
 
 use std::collections::BTreeSet;
 use std::ffi::{OsStr, OsString};
@@ -20,10 +11,11 @@ use std::os::unix::ffi::OsStrExt;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
+use crate::binary;
+use crate::session::Session;
 use cansift::profile::is_foreign;
 use clap::CommandFactory;
 use portable_pty::CommandBuilder;
-use session::Session;
 use tempfile::TempDir;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");

@@ -4,15 +4,7 @@
 //!
 //! `FUZZ_CASES` makes the run longer and `FUZZ_SEED` another; a find is printed with the text that brought it
 //! about, to be kept in `corpus/`.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::print_stdout,
-    clippy::string_slice
-)]
 
-use crate::mutate;
 mod whole_way;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -21,7 +13,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
-use mutate::{Chance, Sources, mutated};
+use crate::mutate::{Chance, Sources, mutated};
 use rayon::prelude::*;
 use whole_way::{Came, Way};
 

@@ -1,7 +1,6 @@
 //! The examples of the data language are read, and every part of them arrives in SI with its doubt and key.
 
 // A test may fail loudly, and figures read from text are exact.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, clippy::float_cmp)]
 
 use std::path::{Path, PathBuf};
 

@@ -1,17 +1,14 @@
 //! What the program asks of the system, from a trace of its calls: it writes to the files it was told to save and
 //! to one of its own, opens no connection, and starts no other program.
 #![cfg(target_os = "linux")]
-#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)]
-
-use crate::session;
-use crate::strace;
 
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use crate::session::Session;
+use crate::strace;
 use portable_pty::CommandBuilder;
-use session::Session;
 use tempfile::TempDir;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_cansift");

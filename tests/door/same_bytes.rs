@@ -1,10 +1,7 @@
 //! Same in, same out: the bytes hang on files, flags and seed alone, not on threads, time zone, language, where
 //! it is run from, or how often.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use crate::binary;
-
-use binary::{ROOT, command};
+use crate::binary::{ROOT, command};
 
 fn bytes(args: &[&str], surroundings: &[(&str, &str)], threads: &str) -> (Vec<u8>, Vec<u8>) {
     let mut command = command(ROOT, args);

@@ -2,6 +2,8 @@
 
 use std::process::{Command, Stdio};
 
+use crate::skip::skipped;
+
 /// With these options, around a program that does nothing.
 pub fn works_with(options: &[&str]) -> bool {
     let works = Command::new("strace")
@@ -12,7 +14,7 @@ pub fn works_with(options: &[&str]) -> bool {
         .status()
         .is_ok_and(|s| s.success());
     if !works {
-        println!("skipped: no strace that works here");
+        skipped("strace", "no strace that works here");
     }
     works
 }

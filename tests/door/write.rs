@@ -1,17 +1,14 @@
 //! A profile written and read again is the same profile: values, doubts and judgements.
-#![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
-
-use crate::said;
 
 use std::path::Path;
 
+use crate::said::{said, without_id};
 use cansift::assess::judge;
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::model::filter::{Build, Filter};
 use cansift::profile::write::write;
 use cansift::profile::{Broken, read_filter};
 use proptest::prelude::*;
-use said::{said, without_id};
 
 fn read(text: &str) -> Result<Filter, String> {
     let told = |broken: Broken| {

@@ -1,18 +1,13 @@
 //! Every row of the table of actions, in every place where it stands, with the program itself on a
 //! pseudo-terminal: its first key is pressed, and either the screen changes or a reason is told.
 #![cfg(unix)]
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-use crate::home;
-use crate::session;
 
 use std::time::{Duration, Instant};
 
+use crate::home::Home;
+use crate::session::{self, Session};
 use cansift::app::actions::{self, ALL, Action, Place};
 use cansift::app::key::{Code, Key};
-use home::Home;
-use session::Session;
 
 /// Keys from the start to a place, and what shows that it is reached.
 fn way(place: Place) -> (&'static str, &'static str) {

@@ -1,17 +1,16 @@
 //! The terminal after the program, as the kernel has it: every setting as before, within a fifth of a second,
 //! however the program ended.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
 
-use crate::session;
+use crate::skip::skipped;
 
 use std::fs;
 use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+use crate::session::{LIMIT, Session};
 use portable_pty::CommandBuilder;
-use session::{LIMIT, Session};
 
 /// P6's bound.
 const SOON: Duration = Duration::from_millis(200);
@@ -80,7 +79,7 @@ fn every_end_gives_every_setting_back_at_once() {
 #[test]
 fn stopping_and_going_on_under_a_shell_with_jobs() {
     if Command::new("bash").arg("--version").output().is_err() {
-        println!("skipped: no bash here");
+        skipped("bash", "no bash here");
         return;
     }
     let place = tempfile::tempdir().unwrap();

@@ -1,6 +1,5 @@
 //! When the terminal is closed the program goes too.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
 
 use std::io::Read;
 use std::time::{Duration, Instant};

@@ -1,8 +1,5 @@
 //! A home of its own for a session: some of the demo's profiles in `filters`, a tank, and no settings of anybody.
 
-// Each test that takes this in uses a part of it; helpers of a test may fail as a test fails.
-#![allow(dead_code, clippy::unwrap_used)]
-
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -1,14 +1,10 @@
 //! Open and left alone the program costs nothing: it waits for keys, it does not look for them.
 #![cfg(target_os = "linux")]
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::session;
 
 use std::time::Duration;
 
+use crate::session::Session;
 use portable_pty::CommandBuilder;
-use session::Session;
 
 /// Clock ticks that a process has worked: fields 14 and 15 of its line (proc(5)), counted behind the name.
 fn ticks(process: u32) -> u64 {

@@ -1,13 +1,10 @@
 //! The dialogue of lines: through pipes, as a voice or a file of commands uses it, and in a terminal, where it
 //! sends not one escape.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
-use crate::session;
-
+use crate::session::Session;
 use assert_cmd::Command;
 use portable_pty::CommandBuilder;
-use session::Session;
 
 /// What comes out for a file of commands, judged for the demo's tank; figures come without ± where `samples` is 0.
 fn said(samples: &str, commands: &str) -> String {

@@ -1,18 +1,13 @@
 //! The program itself on a pseudo-terminal: what it shows of real files, what it keeps for next time, and how it
 //! ends.
 #![cfg(unix)]
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-use crate::binary;
-use crate::home;
-use crate::session;
 
 use std::fs;
 use std::time::Duration;
 
-use home::Home;
-use session::Session;
+use crate::binary;
+use crate::home::Home;
+use crate::session::{self, Session};
 
 const FEW: [&str; 5] = ["filters", "--tank", "tank.ron", "--samples", "16"];
 

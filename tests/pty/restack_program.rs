@@ -2,18 +2,13 @@
 //! unit of the demo is restacked by hand to better figures, a proposal is taken, the file is saved, read again and
 //! set against the build it came from.
 #![cfg(unix)]
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic)]
-
-use crate::home;
-use crate::session;
 
 use std::fs;
 use std::time::{Duration, Instant};
 
-use home::Home;
+use crate::home::Home;
+use crate::session::{LIMIT, Session, cells};
 use portable_pty::PtySize;
-use session::{LIMIT, Session, cells};
 
 /// In a terminal of 120 by 40.
 fn open(home: &Home) -> Session {

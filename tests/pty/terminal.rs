@@ -1,21 +1,17 @@
 //! The real terminal, in a pseudo-terminal: it comes back whatever happens, and one press is one action.
 //! The screens run in a child process of this very test, as the program itself would run them.
 #![cfg(unix)]
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::session;
-use crate::things;
 
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use crate::session::{LIMIT, Session, cells};
+use crate::things;
 use cansift::app::jobs::Hooks;
 use cansift::app::restack::background::RestackHooks;
 use cansift::app::state::State;
 use cansift::model::filter::Filter;
 use portable_pty::{CommandBuilder, PtySize};
-use session::{LIMIT, Session, cells};
 
 const CHILD: &str = "SCREENS_TEST_CHILD";
 

@@ -2,17 +2,9 @@
 //! "From memory" marks a printed value that was not read again in its source; "derived" one worked out by
 //! hand for this test.
 
-#![allow(
-    clippy::float_cmp,
-    clippy::unreadable_literal,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    reason = "helpers of tests"
-)]
+#![allow(clippy::unreadable_literal, reason = "published figures stand as they were printed")]
 
-use crate::checks;
-
+use crate::checks::{constant, l_h, near, prints};
 use cansift::assumptions::A;
 use cansift::biology::denitrifying::OXYGEN_OF_NITRATE;
 use cansift::biology::nitrate::NO3_PER_N;
@@ -23,7 +15,6 @@ use cansift::model::tank::{Feed, Stock};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 use cansift::units::DailyMass;
-use checks::{constant, l_h, near, prints};
 
 fn daily(grams: f64) -> Feed {
     Feed::Daily(Uncertain::exact(DailyMass::of(grams), Key::new("test/feed")))

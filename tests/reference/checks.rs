@@ -1,8 +1,5 @@
 //! Comparing figures in tests.
 
-#![allow(clippy::expect_used, reason = "a test's helper")]
-#![allow(dead_code, reason = "each test file uses its own part of it")]
-
 use cansift::assumptions::A;
 use cansift::uncertainty::uncertain::{Draw, Nominal};
 

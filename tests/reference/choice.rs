@@ -1,8 +1,5 @@
 //! Better, why, ranking and what to measure first, against textbook games and closed forms.
 
-#![allow(clippy::unwrap_used, reason = "tests")]
-#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
-
 use std::sync::Arc;
 
 use cansift::compare::better::verdict;

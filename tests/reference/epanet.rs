@@ -1,10 +1,7 @@
 //! One whole vessel solved by EPANET (through a Python package; `tests/reference/epanet_vessel.py` made the
 //! data) and by our own solver, within 0.1 %. It checks solver and topology, not the physics.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
-use crate::vessel;
-
-use vessel::{Vessel, number};
+use crate::vessel::{Vessel, number};
 
 #[test]
 fn our_solver_agrees_with_epanet() {

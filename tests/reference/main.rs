@@ -1,4 +1,6 @@
 //! Published values, and other programs' answers, against ours.
+#![cfg(test)]
+#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
 mod checks;
 mod vessel;

@@ -1,23 +1,14 @@
 //! Porous grains and nitrate against closed forms, brute force, literature bounds and balances.
 //! "Derived" marks a number worked out by hand for this test.
 
-#![allow(
-    clippy::float_cmp,
-    clippy::unreadable_literal,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    reason = "helpers of tests"
-)]
+#![allow(clippy::unreadable_literal, reason = "published figures stand as they were printed")]
 
-use crate::checks;
-
+use crate::checks::{near, prints};
 use cansift::biology::denitrifying::{Conditions, Form, Grains, Inside, core, nitrate_limit, over_patches};
 use cansift::biology::denitrifying::{sphere_share, wall_share};
 use cansift::biology::load;
 use cansift::biology::nitrate::{Changes, NO3_PER_N, balance, made_daily};
 use cansift::uncertainty::uncertain::Nominal;
-use checks::{near, prints};
 
 // ---- porous grains ----
 

@@ -1,6 +1,5 @@
 //! The draws against published tables and closed forms.
 
-#![allow(clippy::unwrap_used, reason = "tests")]
 #![allow(clippy::doc_markdown, reason = "McKay is a name")]
 
 use cansift::simd::{F64x8, Real};

@@ -1,7 +1,7 @@
 //! The whole vessel of `epanet_vessel.json` as our solver takes it: for the check against EPANET's flows, and for
 //! timing the same work.
 // Each that takes this in uses a part of it; a broken file of data fails at once.
-#![allow(dead_code, clippy::unwrap_used, clippy::indexing_slicing)]
+#![allow(dead_code, reason = "each program of tests uses a part of it")]
 
 use std::collections::HashMap;
 

@@ -1,21 +1,10 @@
 //! `cansift answer` through the real binary: what a reply says in each case, and that it says no more.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic
-)]
-
-use crate::binary;
-
 use std::fs;
 use std::path::Path;
 use std::process::Output;
 
-use binary::ROOT;
+use crate::binary::{self, ROOT};
 
 const ROOM: &str = "demo-data/tanks/reading-room.ron";
 const MARKET: &str = "demo-data/pelworth-1000-market.ron";

@@ -2,26 +2,13 @@
 //! the fonts of this machine, and nothing has to be scrolled sideways but what says so. Skipped, with a plain
 //! message, where no browser is found.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::print_stdout
-)]
-
-use crate::chromium;
-use crate::pictures;
-
 use std::fs;
 use std::path::Path;
 
+use crate::chromium::{browser, run};
+use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::report::figures::Units;
 use cansift::report::html::{Report, page};
-use chromium::{browser, run};
-use pictures::{hostile, renamed, sheet, tank};
 
 /// Width and height told in a PNG's first chunk (PNG specification, section 11.2.1, IHDR).
 fn png_size(path: &Path) -> (u32, u32) {

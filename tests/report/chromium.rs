@@ -1,10 +1,11 @@
 //! A browser for tests, where one is to be had.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)] // as in the test files
 
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
+
+use crate::skip::skipped;
 
 const NAMES: [&str; 2] = ["chromium", "chromium-browser"];
 const PATIENCE: Duration = Duration::from_secs(120);
@@ -16,7 +17,7 @@ pub fn browser() -> Option<&'static str> {
         asked.is_ok_and(|status| status.success())
     });
     if found.is_none() {
-        println!("skipped: no browser found (looked for {})", NAMES.join(", "));
+        skipped("chromium", &format!("no browser found (looked for {})", NAMES.join(", ")));
     }
     found
 }

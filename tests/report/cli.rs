@@ -2,13 +2,6 @@
 
 // The lint's leave for tests covers only what stands inside a test function.
 // Figures are compared as written: the same digits on both sides.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::float_cmp
-)]
 
 use crate::binary;
 use crate::schema;

@@ -1,12 +1,8 @@
 //! `rank`, `diff` with reasons, and `wear`, through the real binary.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
-
-use crate::binary;
-
 use std::process::Output;
 
-use binary::ROOT;
+use crate::binary::{self, ROOT};
 use serde_json::Value;
 
 const TANK: &str = "demo-data/tanks/reading-room.ron";

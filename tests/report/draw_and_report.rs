@@ -1,20 +1,8 @@
 //! `draw` and `report` from the outside: what they write, where, and that they write over nothing.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::print_stdout
-)]
-
-use crate::binary;
-
 use std::fs;
 
-use binary::{err, run};
+use crate::binary::{err, run};
 
 #[test]
 fn draw_writes_each_picture_and_never_over_a_file() {

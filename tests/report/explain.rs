@@ -2,7 +2,6 @@
 //! each step against its neighbours, and six chains of one build to be read.
 
 #![allow(clippy::format_push_string, reason = "a test's page")]
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
 
 use std::fs;
 use std::path::{Path, PathBuf};

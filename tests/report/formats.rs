@@ -2,20 +2,11 @@
 //! goes through a CSV library and back, and the figures read out of text, Markdown, `BBCode`, CSV and JSON agree.
 
 // The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::float_cmp
-)]
-
-use crate::binary;
-use crate::schema;
 
 use std::path::Path;
 
+use crate::binary;
+use crate::schema;
 use cansift::measures::{Measure, Unit};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use serde_json::Value;

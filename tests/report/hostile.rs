@@ -4,23 +4,12 @@
 //! Parsers: pulldown-cmark (`CommonMark` and GitHub tables), roxmltree (XML 1.0), `serde_json`, csv. `BBCode` has no
 //! standard and no parser of repute; its tags are counted here. The page's HTML is read by tests/report/html.rs too.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic
-)]
-
-use crate::binary;
-use crate::pictures;
-
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
-use binary::told;
+use crate::binary::{self, told};
+use crate::pictures;
 use cansift::assess::case::Case;
 use cansift::compare::candidates::candidates;
 use cansift::compare::ranking::Standing;

@@ -1,25 +1,13 @@
 //! The report's page: well formed, on its own, and safe from whatever a file may call itself.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::print_stdout
-)]
-
-use crate::pictures;
-
 use std::collections::BTreeSet;
 
+use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::html::{Report, page};
 use cansift::report::page::{Column, Page, Table};
 use cansift::report::{BadFile, BadSpot, Sheet};
-use pictures::{hostile, renamed, sheet, tank};
 
 /// Elements that have no end tag (HTML Living Standard, section 13.1.2, void elements), those in use here.
 const VOID: [&str; 1] = ["meta"];

@@ -1,10 +1,15 @@
 //! What the program says: commands, formats, pages, pictures, and the README's examples.
+#![cfg(test)]
+#![allow(clippy::string_slice, reason = "a test may fail where a text is not as it expects")]
+#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
 #[path = "../common/binary.rs"]
 mod binary;
 mod chromium;
 mod pictures;
 mod schema;
+#[path = "../common/skip.rs"]
+mod skip;
 
 mod answer;
 mod browser;

@@ -1,7 +1,5 @@
 //! Notes on builds: each one appears where it should, carries its figure, and is one sentence.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic)]
-
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -1,6 +1,4 @@
 //! Rows of the shipped demo for the tests of pictures and pages, and names that would do harm if they could.
-#![allow(dead_code)] // each test file uses a part of it
-#![allow(clippy::unwrap_used, clippy::expect_used)] // as in the test files
 
 use std::sync::atomic::AtomicBool;
 

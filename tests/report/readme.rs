@@ -1,21 +1,10 @@
 //! The README keeps its word: its commands run, print what stands below them, its files load, and its pictures are
 //! what the program draws now.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic
-)]
-
-use crate::binary;
-
 use std::fs;
 use std::path::Path;
 
-use binary::run;
+use crate::binary::run;
 
 const README: &str = include_str!("../../README.md");
 

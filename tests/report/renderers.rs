@@ -4,18 +4,11 @@
 //! found.
 
 // The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::print_stdout,
-    clippy::format_push_string
-)]
+#![allow(clippy::format_push_string)]
 
 use crate::chromium;
 use crate::pictures;
+use crate::skip::skipped;
 
 use std::fs;
 use std::sync::Arc;
@@ -151,7 +144,7 @@ fn a_browser_and_a_library_draw_the_same() {
     let Some(name) = chromium::browser() else { return };
     let fonts = fonts();
     if fonts.is_empty() {
-        println!("skipped: no fonts on this machine");
+        skipped("fonts", "no fonts on this machine");
         return;
     }
     let sheet = pictures::sheet();

@@ -1,24 +1,12 @@
 //! Pictures of every build of the demo: well formed, no label over another, no name that could do harm.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::print_stdout
-)]
-
-use crate::pictures;
-
 use std::collections::BTreeSet;
 
+use crate::pictures::{hostile, renamed, sheet};
 use cansift::report::Row;
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::svg::{Embedding, Picture, draw};
-use pictures::{hostile, renamed, sheet};
 use roxmltree::{Document, Node};
 
 fn pictures(row: &Row, units: Units) -> Vec<(Picture, String)> {

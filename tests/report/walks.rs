@@ -2,21 +2,10 @@
 //! with, through the real binary: a reviewer ranking filters, somebody on a forum answering "what should I buy?",
 //! a hobbyist between two second-hand units.
 
-// The lint's leave for tests covers only what stands inside a test function.
-#![allow(
-    clippy::indexing_slicing,
-    clippy::string_slice,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic
-)]
-
-use crate::binary;
-
 use std::fs;
 use std::path::Path;
 
-use binary::told;
+use crate::binary::told;
 use serde_json::Value;
 
 fn json(folder: &Path, args: &[&str]) -> Value {

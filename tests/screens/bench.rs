@@ -1,6 +1,4 @@
 //! The Restack screen on the built-in demo, judged by the program itself, with what it asks answered at once.
-#![allow(dead_code)] // each test file uses a part of it
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)] // helpers of tests may fail as a test fails
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -1,6 +1,4 @@
 //! The screens Tank and Sources on the built-in demo, with what they ask answered by the program itself.
-#![allow(dead_code)] // each test file uses a part of it
-#![allow(clippy::unwrap_used)] // helpers of tests may fail as a test fails
 
 use std::sync::Arc;
 

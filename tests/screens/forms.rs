@@ -1,15 +1,11 @@
 //! The Tank screen: keys in, state out; what it looks like. And of Tank and Sources together: every size draws, and no
 //! keys and no foreign text do harm.
 
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::demo;
-use crate::things;
-
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use crate::demo::{SIZES, answer, at, draw, fill, form, go, on, told};
+use crate::things::press;
 use cansift::app::actions::ACTIONS;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::key::Key;
@@ -23,10 +19,8 @@ use cansift::measures::{Measure, Outcome};
 use cansift::model::tank::{Feed, Must, Stock};
 use cansift::profile::{TANK_FIELDS, read_tank, read_tank_texts};
 use cansift::ui::{plain, view};
-use demo::{SIZES, answer, at, draw, fill, form, go, on, told};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use things::press;
 
 #[test]
 fn every_field_can_be_filled_in_and_the_tank_follows() {

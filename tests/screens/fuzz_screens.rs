@@ -1,11 +1,9 @@
 //! Any keys, sizes, clicks and pastes on any screen: the state stays sound and everything can be drawn. Written
 //! over the tables of screens and actions, so that a new one is in by itself. `FUZZ_KEYS` makes it longer.
-#![allow(clippy::indexing_slicing, clippy::unwrap_used, clippy::panic)]
-
-use crate::things;
 
 use std::sync::Arc;
 
+use crate::things;
 use cansift::app::actions::{self, ACTIONS};
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::entry::{Doubts, Id};

@@ -1,9 +1,8 @@
 //! Keys in, state out: nothing is drawn and no terminal is there.
-#![allow(clippy::indexing_slicing, clippy::float_cmp, clippy::panic, clippy::unwrap_used)]
-use crate::things;
 
 use std::sync::Arc;
 
+use crate::things::{self, here, listed, press, state};
 use cansift::app::actions::{self, ACTIONS};
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::entry::Id;
@@ -16,7 +15,6 @@ use cansift::app::update::update;
 use cansift::app::{diff, layout};
 use cansift::measures::Measure;
 use cansift::model::tank::Tank;
-use things::{here, listed, press, state};
 
 #[test]
 fn the_best_worked_flow_stands_first_and_broken_files_last() {

@@ -1,9 +1,12 @@
 //! The screens, without a terminal.
+#![cfg(test)]
+#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
 mod bench;
+#[path = "../common/chance.rs"]
+#[allow(dead_code, reason = "others use more of it")]
+mod chance;
 mod demo;
-#[path = "../common/filters.rs"]
-mod filters;
 #[path = "../common/said.rs"]
 mod said;
 #[path = "../common/things.rs"]

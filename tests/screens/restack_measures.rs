@@ -1,9 +1,6 @@
 //! Restack: figures of the working copy explained, and media of lists that lie beside the profiles.
-#![allow(clippy::unwrap_used, clippy::panic)] // as a test fails
 
-use crate::bench;
-
-use bench::{Bench, folder};
+use crate::bench::{Bench, folder};
 use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::overlay::{Of, Overlay};

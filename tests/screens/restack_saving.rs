@@ -1,16 +1,12 @@
 //! Saving on Restack: what goes into a file and comes back out of it, and work that is never lost in silence.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::float_cmp)]
-
-use crate::bench;
-use crate::said;
 
 use std::path::Path;
 
-use bench::{Bench, folder, tray};
+use crate::bench::{Bench, folder, tray};
+use crate::said::{said, without_id};
 use cansift::app::effect::Effect;
 use cansift::assess::judge;
 use cansift::model::filter::Filter;
-use said::{said, without_id};
 
 #[test]
 fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {

@@ -1,14 +1,11 @@
 //! The Restack screen: what each key does to the working copy, what is told, and what it looks
 //! like at three sizes.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::float_cmp)]
-
-use crate::bench;
-use crate::filters;
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use bench::{Bench, tray};
+use crate::bench::{Bench, tray};
+use crate::chance::Chance;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::restack::asks::{Answer, Ask};
 use cansift::app::restack::{Pane, list};
@@ -19,7 +16,6 @@ use cansift::measures::Measure;
 use cansift::model::filter::Filter;
 use cansift::model::tray::{Amount, SealCondition};
 use cansift::ui::{plain, view};
-use filters::Chance;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 

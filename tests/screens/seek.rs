@@ -1,17 +1,12 @@
 //! `/` in lists that are not narrowed: the cursor goes to the line that holds the word, and back where it was.
 
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::things;
-
+use crate::things::{press, state};
 use cansift::app::diff;
 use cansift::app::effect::Message;
 use cansift::app::overlay::Overlay;
 use cansift::app::state::State;
 use cansift::app::update::{column_lines, update};
 use cansift::measures::Measure;
-use things::{press, state};
 
 fn compared() -> State {
     let mut state = state((120, 40));

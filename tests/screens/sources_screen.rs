@@ -1,14 +1,10 @@
 //! The Sources screen: everything behind the figures is there, is found, and says which measures use it.
 
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
-
-use crate::demo;
-use crate::things;
-
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use crate::demo::{SIZES, draw, form, hooks};
+use crate::things::{self, press};
 use cansift::app::effect::Effect;
 use cansift::app::jobs::Jobs;
 use cansift::app::screens::Screen;
@@ -19,8 +15,6 @@ use cansift::assumptions::{A, Kind};
 use cansift::library::Library;
 use cansift::measures::Measure;
 use cansift::ui::plain;
-use demo::{SIZES, draw, form, hooks};
-use things::press;
 
 /// The Sources screen of the demo.
 fn looked(size: (u16, u16)) -> State {

@@ -1,13 +1,9 @@
 //! What the screens look like, without colour, at three sizes; and that every size draws.
 
-// Helpers of a test may fail as a test fails.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
-
-use crate::things;
-
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
+use crate::things::{self, press, state};
 use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::{Doubts, Entry};
 use cansift::app::jobs::Hooks;
@@ -25,7 +21,6 @@ use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use things::{press, state};
 
 fn draw(state: &mut State) -> String {
     let mut terminal = Terminal::new(TestBackend::new(state.size.0, state.size.1)).unwrap();

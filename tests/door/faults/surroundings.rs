@@ -7,6 +7,8 @@ use std::process::{Command, Stdio};
 
 use cansift::profile::{state_file, store};
 
+use crate::skip::skipped;
+
 use super::{DEMO, PROGRAM, names, program};
 
 const TABLE: [&str; 4] = ["table", DEMO, "--samples", "0"];
@@ -158,7 +160,7 @@ fn a_full_disk_leaves_nothing() {
         .output()
         .is_ok_and(|o| o.status.success());
     if !mounted {
-        println!("skipped: no small disk can be mounted here");
+        skipped("mount", "no small disk can be mounted here");
         return;
     }
     let done = std::panic::catch_unwind(|| {
