@@ -14,7 +14,7 @@ use std::sync::atomic::AtomicBool;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge;
-use cansift::assess::monte_carlo::many;
+use cansift::assess::monte_carlo::simulate;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::reasons;
 use cansift::measures::Measure;
@@ -53,7 +53,7 @@ fn doubt(c: &mut Criterion) {
     let draws = Draws::new(DRAWS, 1);
     let mut one = c.benchmark_group("one build");
     one.sample_size(10).throughput(Throughput::Elements(DRAWS as u64));
-    one.bench_function("eight draws at a time", |b| b.iter(|| many(black_box(&case), &draws, &never)));
+    one.bench_function("eight draws at a time", |b| b.iter(|| simulate(black_box(&case), &draws, &never)));
     one.bench_function("one draw at a time", |b| {
         b.iter(|| {
             (0..DRAWS)
@@ -69,7 +69,7 @@ fn doubt(c: &mut Criterion) {
     let filters = thirty();
     let all = |draws: &Draws| {
         let drawn = |filter: &Filter| {
-            many(&Case::new(filter, &filter.builds[0], Some(&tank)), draws, &never).unwrap()
+            simulate(&Case::new(filter, &filter.builds[0], Some(&tank)), draws, &never).unwrap()
         };
         filters.par_iter().map(drawn).collect::<Vec<_>>()
     };
@@ -78,7 +78,9 @@ fn doubt(c: &mut Criterion) {
     group.bench_function("512 draws each, all threads", |b| b.iter(|| all(&draws)));
     let manys = all(&draws);
     let judged: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
-    let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+    let both = judged.iter().zip(&manys).map(|(j, cases)| j.clone().with(Some(cases.clone().into())));
+    let both: Vec<_> = both.collect();
+    let pairs: Vec<_> = both.iter().collect();
     group.bench_function("worth and ranking", |b| b.iter(|| Standing::new(black_box(&pairs), &tank, 1)));
     let cases: Vec<_> = filters.iter().map(|f| Case::new(f, &f.builds[0], Some(&tank))).collect();
     let mut standing = Standing::new(&pairs, &tank, 1);

@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use super::diff::Pair;
-use super::entry::Doubts;
 use super::key::Key;
 use super::ranking::Ask;
 use super::report_asked;
 use super::restack::asks;
 use super::tank_form;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
+use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
@@ -88,14 +88,14 @@ pub enum Message {
         /// The round: answers to an older question are dropped.
         round: u64,
         /// What came out.
-        done: Vec<(usize, Arc<Judgement>)>,
+        done: Vec<(usize, Arc<Assessment>)>,
     },
     /// Doubt was worked out for builds of that round.
     Doubted {
         /// The round.
         round: u64,
         /// What came out.
-        done: Vec<(usize, Arc<Doubts>)>,
+        done: Vec<(usize, Arc<Simulated>)>,
         /// How far all of it is, 0 to 1.
         share: f64,
     },

@@ -3,10 +3,11 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::assess::monte_carlo::Many;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
+use crate::assess::monte_carlo::Simulated;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::filter::Filter;
+use crate::uncertainty::summary::Band;
 
 /// The line under the cursor, by what it is and not by where it stands: sorting does not move it off its build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -28,12 +29,10 @@ pub struct Entry {
     pub build: usize,
     /// `Tamsin 1100 · restacked`.
     pub name: String,
-    /// Its figures at nominal values, once worked out.
-    pub judged: Option<Arc<Judgement>>,
+    /// What it came to, once worked out.
+    pub judged: Option<Arc<Assessment>>,
     /// Why it could not be judged: a fault of the program, told instead of its figures.
     pub failed: Option<String>,
-    /// How far its figures may lie off, once worked out.
-    pub doubt: Option<Arc<Doubts>>,
 }
 
 impl Entry {
@@ -43,21 +42,33 @@ impl Entry {
             Some(b) => format!("{} · {}", filter.name, b.name),
             None => filter.name.clone(),
         };
-        Self { filter, path, build, name, judged: None, failed: None, doubt: None }
+        Self { filter, path, build, name, judged: None, failed: None }
     }
-    /// A measure; none while it is being worked out.
+    /// A measure; `None` while it is being worked out.
     pub fn outcome(&self, measure: Measure) -> Option<Outcome> {
-        let judged = self.judged.as_ref()?;
-        // The risk is known only from all draws together.
-        let risk = self.doubt.as_ref().and_then(|d| d.many.as_ref()?.risk);
-        match (measure, risk) {
-            (Measure::BypassChance, Some(risk)) => Some(Outcome::Value(risk)),
-            _ => Some(judged.get(measure)),
-        }
+        self.judged.as_ref().map(|judged| judged.outcome(measure))
     }
     /// A measure's 5th and 95th percentiles, where they are known.
-    pub fn doubt(&self, measure: Measure) -> Option<(f64, f64)> {
-        self.doubt.as_ref().and_then(|d| d.get(measure))
+    pub fn band(&self, measure: Measure) -> Option<Band> {
+        self.judged.as_ref()?.band(measure)
+    }
+    /// The simulated cases, once they are worked out.
+    pub fn simulated(&self) -> Option<&Arc<Simulated>> {
+        self.judged.as_ref()?.simulated.as_ref()
+    }
+    /// Takes in its figures. Cases simulated before stand until others come.
+    pub fn judge(&mut self, mut judged: Arc<Assessment>) {
+        if let (Some(known), None) = (self.simulated(), &judged.simulated) {
+            let known = Some(Arc::clone(known));
+            Arc::make_mut(&mut judged).simulated = known;
+        }
+        (self.judged, self.failed) = (Some(judged), None);
+    }
+    /// Takes in simulated cases; a build that is not judged has no use for them.
+    pub fn simulate(&mut self, simulated: Arc<Simulated>) {
+        if let Some(judged) = &mut self.judged {
+            Arc::make_mut(judged).simulated = Some(simulated);
+        }
     }
     /// Why a measure cannot be told, if it cannot.
     pub fn missing(&self, measure: Measure) -> Option<Missing> {
@@ -69,36 +80,5 @@ impl Entry {
     /// The build's own name.
     pub fn build_name(&self) -> &str {
         self.filter.builds.get(self.build).map_or("", |b| b.name.as_str())
-    }
-}
-
-/// 5th and 95th percentiles of each measure, and the draws they come from.
-#[derive(Clone, Debug, Default)]
-pub struct Doubts {
-    bands: [Option<(f64, f64)>; Measure::ALL.len()],
-    /// The draws, where they are kept.
-    pub many: Option<Many>,
-}
-
-impl Doubts {
-    /// What the draws say.
-    pub fn of(many: Many) -> Self {
-        let mut doubts = Self::default();
-        for measure in Measure::ALL {
-            doubts.set(measure, many.band(measure).map(|band| (band.low, band.high)));
-        }
-        doubts.many = Some(many);
-        doubts
-    }
-
-    /// Those of one measure.
-    pub fn get(&self, measure: Measure) -> Option<(f64, f64)> {
-        self.bands.get(measure as usize).copied().flatten()
-    }
-    /// Sets them.
-    pub fn set(&mut self, measure: Measure, low_high: Option<(f64, f64)>) {
-        if let Some(slot) = self.bands.get_mut(measure as usize) {
-            *slot = low_high;
-        }
     }
 }

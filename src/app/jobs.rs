@@ -19,9 +19,9 @@ use super::restack::asks;
 use super::restack::background::{Background, RestackHooks};
 use super::state::State;
 use super::tank_form;
+use crate::assess::Assessment;
 use crate::assess::explain::explain;
-use crate::assess::monte_carlo::Many;
-use crate::assess::result::Judgement;
+use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
@@ -34,13 +34,13 @@ use round::{Done, Round};
 const MOST_USES: usize = 100;
 
 /// Judges a build of a filter for a tank.
-pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Judgement + Send + Sync>;
+pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Assessment + Send + Sync>;
 /// Explains a measure of a build, line by line.
 pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>) -> Vec<String> + Send + Sync>;
 /// Adds to a judgement what takes dozens of runs: what helps most, what faults cost.
-pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Judgement) + Send + Sync>;
+pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Assessment) + Send + Sync>;
 /// Judges a build in every draw of the doubt; none when told to stop.
-pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Many> + Send + Sync>;
+pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Simulated> + Send + Sync>;
 /// Shares out the difference of two builds in a measure, as a line to show.
 pub type Why =
     Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;

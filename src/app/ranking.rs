@@ -3,9 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::entry::Doubts;
 use super::state::State;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
@@ -43,9 +42,7 @@ pub struct Standing {
     /// Which of the filter's builds.
     pub build: usize,
     /// Its figures.
-    pub judged: Arc<Judgement>,
-    /// Its draws, once worked out.
-    pub doubt: Option<Arc<Doubts>>,
+    pub judged: Arc<Assessment>,
 }
 
 /// What is asked of the background.
@@ -123,14 +120,13 @@ pub fn ask(state: &mut State) -> Option<Ask> {
                 filter: Arc::clone(&e.filter),
                 build: e.build,
                 judged: Arc::clone(e.judged.as_ref()?),
-                doubt: e.doubt.clone(),
             })
         })
         .collect();
     let width = state.parts().main.map_or(80, |area| usize::from(area.inner().w));
     Some(Ask {
         number: state.ranking.asked,
-        settled: builds.iter().all(|b| b.doubt.as_ref().is_some_and(|d| d.many.is_some())),
+        settled: builds.iter().all(|b| b.judged.simulated.is_some()),
         builds,
         tank,
         weights: state.ranking.weights.iter().map(|(_, w)| *w).collect(),

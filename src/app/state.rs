@@ -227,7 +227,7 @@ impl State {
     /// Builds whose figures are not whole yet, each with its place among the entries. Where no doubt is worked
     /// out nothing tells whether advice came, so all of them are.
     pub fn to_judge(&self) -> Vec<(usize, Arc<Filter>, usize)> {
-        let whole = |e: &Entry| self.samples.is_some() && e.judged.is_some() && e.doubt.is_some();
+        let whole = |e: &Entry| self.samples.is_some() && e.simulated().is_some();
         let open = self.entries.iter().enumerate().filter(|(_, e)| !whole(e));
         open.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect()
     }
@@ -273,7 +273,6 @@ impl State {
             let was = places.get(&identity(entry)).and_then(|i| old.get(*i));
             if let Some(was) = was.filter(|o| o.filter == entry.filter) {
                 entry.judged.clone_from(&was.judged);
-                entry.doubt.clone_from(&was.doubt);
             }
         }
         let entries = &self.entries;
@@ -307,7 +306,6 @@ impl State {
         self.tank = tank;
         for entry in &mut self.entries {
             entry.judged = None;
-            entry.doubt = None;
             entry.failed = None;
         }
         self.doubted = None;

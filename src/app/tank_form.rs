@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 use super::effect::Effect;
 use super::state::State;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::library::Library;
 use crate::model::tank::Tank;
 use crate::profile::{FieldProblem, TANK_FIELDS, read_tank_texts, tank_texts};
@@ -104,7 +104,7 @@ pub struct TankForm {
     /// Where a new file goes.
     pub folder: String,
     /// The builds as they were judged before the last change.
-    pub before: Vec<Option<Arc<Judgement>>>,
+    pub before: Vec<Option<Arc<Assessment>>>,
     /// The texts as last loaded or saved.
     kept: Vec<String>,
     past: Vec<Held>,

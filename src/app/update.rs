@@ -108,8 +108,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             if round == state.round {
                 for (i, judged) in done {
                     if let Some(entry) = state.entries.get_mut(i) {
-                        entry.judged = Some(judged);
-                        entry.failed = None;
+                        entry.judge(judged);
                     }
                 }
                 state.settle();
@@ -135,7 +134,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             if round == state.round {
                 for (i, doubt) in done {
                     if let Some(entry) = state.entries.get_mut(i) {
-                        entry.doubt = Some(doubt);
+                        entry.simulate(doubt);
                     }
                 }
                 state.ranking.stale |= share >= 1.0;

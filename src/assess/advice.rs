@@ -3,17 +3,17 @@
 
 use std::sync::Arc;
 
+use super::assessment::Assessment;
 use super::costs::costs_from;
 use super::improvements::repairs_from;
 use super::rerun::{Run, case_of};
-use super::result::Judgement;
 use crate::media_order;
 use crate::model::edit::Workpiece;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 
 /// Fills in `helps` and each fault's `costs` of a judgement of that build.
-pub fn advise(filter: &Filter, build: &Build, tank: Option<&Tank>, judgement: &mut Judgement) {
+pub fn advise(filter: &Filter, build: &Build, tank: Option<&Tank>, judgement: &mut Assessment) {
     // The builds of the file play no part in the runs; copying them each time a filter is edited would.
     let filter = Filter { builds: Vec::new(), ..filter.clone() };
     let piece = Workpiece::new(Arc::new(filter), build.clone(), tank.map(|tank| Arc::new(tank.clone())));

@@ -1,6 +1,6 @@
 //! Where the pump's head goes, in the order of the water.
 
-use super::result::HeadPart;
+use super::assessment::HeadPart;
 use crate::hydraulics::hoses::HosePart;
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::vessel::Vessel;

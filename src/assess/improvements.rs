@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
+use super::assessment::Help;
 use super::case::Case;
 use super::repairs::{Candidate, candidates};
 use super::rerun::{Run, case_of, gain};
-use super::result::Help;
 use crate::model::edit::{Edit, Workpiece};
 
 /// Most that are told of a build.

@@ -1,6 +1,7 @@
 //! A build, a tank and one draw of the assumptions go in; every measure comes out.
 
 pub mod advice;
+pub mod assessment;
 pub mod biology;
 pub mod budget;
 pub mod case;
@@ -15,10 +16,10 @@ pub mod notes;
 pub mod pictures;
 mod repairs;
 mod rerun;
-pub mod result;
 pub mod section;
 pub mod stage;
 pub mod water_way;
 
 pub use advice::advise;
+pub use assessment::Assessment;
 pub use nominal::{judge, judge_build, measured};

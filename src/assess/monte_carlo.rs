@@ -14,25 +14,40 @@ use crate::uncertainty::summary::{Band, Sample};
 /// Bypass from which a build counts as leaking, share.
 pub const RISKY: f64 = 0.25;
 
-/// What many draws of a build came to.
-#[derive(Clone, Debug, Default)]
-pub struct Many {
-    /// Draws of each measure, in the catalogue's order; empty where it cannot be told.
+/// What the simulated cases of a build came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Simulated {
+    /// How many cases.
+    pub count: usize,
+    /// 5th and 95th percentile of each measure, in the catalogue's order.
+    bands: [Option<Band>; Measure::ALL.len()],
+    /// The cases of each measure, in the catalogue's order; empty where it cannot be told.
     samples: Vec<Sample>,
-    /// Share of the draws in which bypass passes 25 % before service.
-    pub risk: Option<f64>,
-    /// Draws in which the build could not be solved.
+    /// Share of the cases in which bypass passes 25 % before service.
+    pub bypass_chance: Option<f64>,
+    /// Cases that could not be solved.
     pub failed: usize,
-    /// Every doubtful figure it hangs on.
+    /// Every uncertain figure it hangs on.
     pub keys: Vec<Key>,
 }
 
-impl Many {
-    /// The draws of a measure; none where it cannot be told. The risk is one figure for all draws together.
+impl Simulated {
+    /// So many cases in which nothing was told yet.
+    pub fn empty(count: usize, keys: Vec<Key>) -> Self {
+        Self {
+            count,
+            bands: [None; Measure::ALL.len()],
+            samples: vec![Sample::default(); Measure::ALL.len()],
+            bypass_chance: None,
+            failed: 0,
+            keys,
+        }
+    }
+    /// The cases of a measure; `None` where it cannot be told. The chance of bypass is one figure for all of them.
     pub fn sample(&self, measure: Measure) -> Option<&Sample> {
         self.samples.get(measure as usize).filter(|s| !s.is_empty())
     }
-    /// Keeps the draws of these measures alone; what all draws together say stays.
+    /// Keeps the cases of these measures alone; what all of them together say stays.
     pub fn keep(&mut self, measures: &[Measure]) {
         for (sample, measure) in self.samples.iter_mut().zip(Measure::ALL) {
             if !measures.contains(&measure) {
@@ -42,7 +57,13 @@ impl Many {
     }
     /// 5th and 95th percentile of a measure.
     pub fn band(&self, measure: Measure) -> Option<Band> {
-        self.sample(measure)?.band()
+        self.bands.get(measure as usize).copied().flatten()
+    }
+    /// Sets the band of a measure.
+    pub fn set_band(&mut self, measure: Measure, band: Option<Band>) {
+        if let Some(slot) = self.bands.get_mut(measure as usize) {
+            *slot = band;
+        }
     }
 }
 
@@ -54,14 +75,14 @@ pub fn keys(case: &Case<'_>) -> Vec<Key> {
 }
 
 /// Judges a case in all draws. `stop` is looked at between batches of eight; none if it was set.
-pub fn many(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Many> {
+pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Simulated> {
     let asked = KeyRecorder::new();
     let nominal: Figures<f64> = figures(case, &asked, Effort::FULL);
     let case = &Case { start: nominal.solved.then(|| nominal.way.flows.clone()), ..case.clone() };
     let keys = asked.keys();
     let columns = draws.prefetch(&keys);
     let count = draws.samples();
-    let mut out = Many { samples: vec![Sample::default(); Measure::ALL.len()], risk: None, failed: 0, keys };
+    let mut out = Simulated::empty(count, keys);
     let (mut risky, mut told, mut risk_told) = (0usize, 0usize, true);
     for first in draws.firsts() {
         if stop.load(Ordering::Relaxed) {
@@ -90,7 +111,10 @@ pub fn many(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Many> {
         risk_told &= figures.worst_bypass.is_ok() || !F64x8::any(figures.solved);
     }
     if risk_told && told > 0 {
-        out.risk = Some(risky as f64 / told as f64);
+        out.bypass_chance = Some(risky as f64 / told as f64);
+    }
+    for measure in Measure::ALL {
+        out.set_band(measure, out.sample(measure).and_then(Sample::band));
     }
     Some(out)
 }

@@ -3,12 +3,12 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
+use super::assessment::{Assessment, Fault, Leak, Section};
 use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::notes::{Note, notes};
 use super::pictures::{curve, timeline};
-use super::result::{Fault, Judgement, Leak, Section};
 use super::section::section;
 use super::stage;
 use crate::hydraulics::transport::Carried;
@@ -20,20 +20,22 @@ use crate::model::tank::Tank;
 use crate::uncertainty::uncertain::Nominal;
 
 /// Judges build number `build` of a filter; one that is not there gives dashes.
-pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Judgement {
+pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Assessment {
     let nothing =
         Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
     judge_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank)
 }
 
 /// The measures of a build alone, without pictures, faults and notes: for a table of thousands.
-pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judgement {
-    let told: Figures<f64> = figures(&Case::new(filter, build, tank), &Nominal, Effort::FULL);
-    with_measures(Section::unseen(filter.way), &told)
+pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessment {
+    let case = Case::new(filter, build, tank);
+    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+    with_measures(&case, Section::unseen(filter.way), &told)
 }
 
-fn with_measures(section: Section, told: &Figures<f64>) -> Judgement {
-    let mut out = Judgement::empty(section, Missing::NotSolved);
+fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Assessment {
+    let mut out = Assessment::empty(section, Missing::NotSolved);
+    (out.filter, out.build) = (case.filter.name.clone(), case.build.name.clone());
     for measure in Measure::ALL {
         out.set(measure, outcome(measure, told));
     }
@@ -41,10 +43,10 @@ fn with_measures(section: Section, told: &Figures<f64>) -> Judgement {
 }
 
 /// Judges any build, also one that is not in the filter's file.
-pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Judgement {
+pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessment {
     let case = Case::new(filter, build, tank);
     let mut told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
-    let mut out = with_measures(section(&case, &told.way), &told);
+    let mut out = with_measures(&case, section(&case, &told.way), &told);
     out.stages = case.plan.layers.iter().map(|l| l.role).collect();
     out.faults = media_order::faults(filter, build)
         .into_iter()
@@ -86,7 +88,7 @@ fn late_shares(case: &Case<'_>, told: &Figures<f64>, leaks: &mut [Leak]) {
 }
 
 /// Head budget and curves, on the clean flows; the vessel comes from the timeline dirty.
-fn clean_pictures(case: &Case<'_>, told: &mut Figures<f64>, out: &mut Judgement) {
+fn clean_pictures(case: &Case<'_>, told: &mut Figures<f64>, out: &mut Assessment) {
     let plan = &case.plan;
     let inlet = plan.graph.passages().get(plan.outside()).map_or(0, |&(_, to)| usize::from(to));
     let vessel = &mut told.way.vessel;

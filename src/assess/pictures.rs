@@ -1,8 +1,8 @@
 //! Curves and timeline of a nominal case, as the drawings need them.
 
+use super::assessment::{CurvePicture, Opens, TimePoint, Timeline};
 use super::case::Case;
 use super::figures::Figures;
-use super::result::{CurvePicture, Opens, TimePoint, Timeline};
 use super::stage::words_of_layer;
 use crate::clogging::{Aged, LONGEST};
 use crate::hydraulics::vessel::Vessel;

@@ -1,7 +1,7 @@
 //! The single repairs a person can make to a build and its filter, each with its edit, its words and its cost.
 
+use super::assessment::Place as LeakPlace;
 use super::rerun::{Run, case_of, left_over_words, reordered};
-use super::result::Place as LeakPlace;
 use super::stage;
 use crate::hydraulics::hoses::HosePart;
 use crate::message::{Amount, Message, message};

@@ -3,8 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
+use super::assessment::{Section, Slab, Space};
 use super::case::Case;
-use super::result::{Section, Slab, Space};
 use super::water_way::WaterWay;
 use crate::model::shape::Shape;
 use crate::model::tray::Seal;

@@ -5,9 +5,8 @@ use std::sync::Arc;
 use super::args::{Answer, ReplyFormat};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
+use crate::assess::assessment::Assessment;
 use crate::assess::case::Case as AtTank;
-use crate::assess::monte_carlo::Many;
-use crate::assess::result::Judgement;
 use crate::compare::candidates::{Candidate, candidates};
 use crate::compare::ranking::Standing;
 use crate::compare::value_of_information::MeasureFirst;
@@ -53,9 +52,7 @@ fn chosen(
     seed: u64,
 ) -> (Vec<Candidate>, Standing, MeasureFirst) {
     let filters: Vec<&Filter> = cases.iter().map(|case| &*case.filter).collect();
-    let rows = judged.sheet.rows.iter().zip(&judged.drawn);
-    let builds: Vec<(&Judgement, Option<&Many>)> =
-        rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
+    let builds: Vec<&Assessment> = judged.sheet.rows.iter().collect();
     let candidates = candidates(&filters, &builds, tank, seed);
     let best: Vec<_> = candidates.iter().filter_map(|c| builds.get(c.best).copied()).collect();
     let standing = Standing::new(&best, tank, seed);

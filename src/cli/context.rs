@@ -11,11 +11,11 @@ use rayon::prelude::*;
 use super::args::{Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
+use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
 use crate::assess::explain::explain;
 use crate::assess::explain_types::Explanation;
-use crate::assess::monte_carlo::{Many, many};
-use crate::assess::result::Judgement;
+use crate::assess::monte_carlo::simulate;
 use crate::assess::{advise, judge, measured};
 use crate::compare::ranking::ranked_by;
 use crate::library::{self, Library};
@@ -26,7 +26,7 @@ use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::Page;
-use crate::report::{BadFile, BadSpot, Band, Bands, Row, Sheet, text};
+use crate::report::{BadFile, BadSpot, Sheet, text};
 use crate::uncertainty::sampling::Draws;
 
 /// One build of a file that was read.
@@ -40,13 +40,11 @@ pub struct Case {
     pub build: usize,
 }
 
-/// Builds judged side by side, with their draws.
+/// Builds judged side by side.
 #[derive(Debug)]
 pub struct Judged {
     /// What they came to.
     pub sheet: Sheet,
-    /// The draws kept of each build, in the order of the sheet; none without doubt.
-    pub drawn: Vec<Option<Many>>,
     /// The draws of every key.
     pub draws: Draws,
 }
@@ -73,8 +71,8 @@ pub enum Kept<'a> {
     All,
 }
 
-/// A judgement with advice and the draws of a case, by its place, where both are known already.
-pub type Known<'k> = dyn Fn(usize) -> Option<(Judgement, Many)> + Sync + 'k;
+/// What a case came to, with advice and simulated cases, by its place, where it is known already.
+pub type Known<'k> = dyn Fn(usize) -> Option<Assessment> + Sync + 'k;
 
 /// What a command works with.
 pub struct Context<'a, 'b> {
@@ -193,34 +191,25 @@ impl<'a, 'b> Context<'a, 'b> {
         let never = AtomicBool::new(false);
         let judged = |(i, case): (usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
-            let build = case.filter.builds.get(case.build);
-            let (judgement, doubt) = known(i).map_or_else(
-                || {
-                    let doubt = build
-                        .filter(|_| draws.samples() > 0)
-                        .and_then(|build| many(&AtTank::new(&case.filter, build, tank), &draws, &never));
-                    (judged_to(depth, case, tank), doubt)
-                },
-                |(judgement, many)| (judgement, Some(many)),
-            );
-            let row = Row {
-                file: named.of(&case.path),
-                filter: case.filter.name.clone(),
-                build: build.map(|b| b.name.clone()).unwrap_or_default(),
-                judgement,
-                bands: doubt.as_ref().map(|doubt| bands(doubt, draws.samples())),
-            };
-            let doubt = match (kept, doubt) {
-                (Kept::Nothing, _) | (_, None) => None,
-                (Kept::Ranking(tank), Some(mut doubt)) => {
-                    doubt.keep(&ranked_by(tank));
-                    Some(doubt)
+            let mut row = known(i).unwrap_or_else(|| {
+                let build = case.filter.builds.get(case.build).filter(|_| draws.samples() > 0);
+                let simulated =
+                    build.and_then(|b| simulate(&AtTank::new(&case.filter, b, tank), &draws, &never));
+                judged_to(depth, case, tank).with(simulated.map(Arc::new))
+            });
+            row.file = named.of(&case.path);
+            row.filter.clone_from(&case.filter.name);
+            row.build = case.filter.builds.get(case.build).map(|b| b.name.clone()).unwrap_or_default();
+            if let Some(simulated) = &mut row.simulated {
+                match kept {
+                    Kept::Nothing => Arc::make_mut(simulated).keep(&[]),
+                    Kept::Ranking(tank) => Arc::make_mut(simulated).keep(&ranked_by(tank)),
+                    Kept::All => {}
                 }
-                (Kept::All, doubt) => doubt,
-            };
-            (row, doubt)
+            }
+            row
         };
-        let (rows, drawn) = pool.install(|| cases.par_iter().enumerate().map(judged).unzip());
+        let rows = pool.install(|| cases.par_iter().enumerate().map(judged).collect());
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -228,7 +217,7 @@ impl<'a, 'b> Context<'a, 'b> {
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
         };
-        Ok(Judged { sheet, drawn, draws })
+        Ok(Judged { sheet, draws })
     }
 
     /// How one figure of one build comes about.
@@ -251,7 +240,7 @@ impl<'a, 'b> Context<'a, 'b> {
 }
 
 /// One build judged, as deep as asked for.
-fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Judgement {
+fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
     let (filter, build) = (&case.filter, case.filter.builds.get(case.build));
     if let (Depth::Measures, Some(build)) = (depth, build) {
         return measured(filter, build, tank);
@@ -264,12 +253,6 @@ fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Judgement {
         judgement.forget_pictures();
     }
     judgement
-}
-
-/// What the draws say, for the writers.
-fn bands(doubt: &Many, samples: usize) -> Bands {
-    let of = |measure| doubt.band(measure).map(|band| Band { low: band.low, high: band.high });
-    Bands { samples, of: Measure::ALL.map(of), bypass_chance: doubt.risk, failed: doubt.failed }
 }
 
 /// Every build of the files, in their order.
@@ -369,12 +352,11 @@ mod tests {
         let wanted = (Depth::Whole, Kept::All);
         let anew = context.judge(&cases, &[], None, &run, wanted).unwrap();
         // The second build's figures given as the first's: they are taken as they are.
-        let second = || Some((anew.sheet.rows[1].judgement.clone(), anew.drawn[1].clone()?));
-        let known = |i: usize| if i == 0 { second() } else { None };
+        let known = |i: usize| (i == 0).then(|| anew.sheet.rows[1].clone());
         let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known).unwrap();
         let flow = |judged: &Judged, i: usize| {
             let row = &judged.sheet.rows[i];
-            (row.judgement.get(Measure::Flow), row.bands.as_ref().unwrap().of[Measure::Flow as usize])
+            (row.outcome(Measure::Flow), row.band(Measure::Flow).unwrap())
         };
         assert_ne!(flow(&anew, 0), flow(&anew, 1));
         assert_eq!([flow(&judged, 0), flow(&judged, 1)], [flow(&anew, 1), flow(&anew, 1)]);

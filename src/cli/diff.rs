@@ -41,7 +41,7 @@ const USUAL: [Measure; 4] =
 /// Each further build against the first: which is better over the same draws, and why they differ.
 fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<Measure>) -> Reasoned {
     let mut out = Reasoned::default();
-    let drawn = |i: usize, measure: Measure| judged.drawn.get(i)?.as_ref()?.sample(measure);
+    let drawn = |i: usize, measure: Measure| judged.sheet.rows.get(i)?.simulated.as_ref()?.sample(measure);
     let aim = |measure: Measure| tank.filter(|_| measure == Measure::Turnover).map(|tank| tank.aims.turnover);
     for measure in Measure::ALL {
         let all: Vec<Option<Verdict>> = (1..cases.len())
@@ -73,10 +73,9 @@ fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<
 pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Tank, units: Units) -> Page {
     let chosen: Vec<Case> = two.iter().filter_map(|i| cases.get(*i).cloned()).collect();
     let rows = two.iter().filter_map(|i| judged.sheet.rows.get(*i).cloned()).collect();
-    let drawn = two.iter().map(|i| judged.drawn.get(*i).cloned().flatten()).collect();
     let sheet = Sheet { rows, broken: Vec::new(), ..judged.sheet.clone() };
     let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
-    let pair = Judged { sheet, drawn, draws };
+    let pair = Judged { sheet, draws };
     let reasoned = reasoned(&chosen, &pair, Some(tank), None);
     differences::page(&pair.sheet, &Measure::ALL, &reasoned, units)
 }

@@ -64,8 +64,7 @@ pub(super) fn standing(
     if crate::compare::utility::criteria(tank).is_empty() {
         return None;
     }
-    let rows = judged.sheet.rows.iter().zip(&judged.drawn);
-    let builds: Vec<_> = rows.map(|(row, many)| (&row.judgement, many.as_ref())).collect();
+    let builds: Vec<_> = judged.sheet.rows.iter().collect();
     let standing = Standing::new(&builds, tank, seed);
     let at_tank: Vec<AtTank<'_>> = cases
         .iter()

@@ -8,7 +8,6 @@ use super::console::{Console, Failure, Status};
 use super::context::{Case, Context, Depth, Kept, Known, cases, status};
 use crate::app::entry::Entry;
 use crate::app::report_asked::Ask;
-use crate::assess::result::Judgement;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -85,8 +84,7 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &Ask) -> S
     // Where the draws are there the advice is, which comes before them.
     let known = |i: usize| {
         let entry = ask.builds.get(i)?;
-        let (judged, doubt) = (entry.judged.as_ref()?, entry.doubt.as_ref()?);
-        Some((Judgement::clone(judged), doubt.many.clone()?))
+        entry.judged.as_deref().filter(|judged| judged.simulated.is_some()).cloned()
     };
     let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank) };
     let folder = super::screens::tanks::at_home(&ask.folder);

@@ -4,6 +4,7 @@ mod remember;
 pub mod tanks;
 mod trays;
 
+use crate::assess::Assessment;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -22,7 +23,7 @@ use crate::app::ranking::Ask;
 use crate::app::state::{Look, State};
 use crate::assess::case::Case as AtTank;
 use crate::assess::explain::explain;
-use crate::assess::monte_carlo::many;
+use crate::assess::monte_carlo::simulate;
 use crate::assess::{advise, judge};
 use crate::compare::ranking::Standing;
 use crate::compare::{self, value_of_information::MeasureFirst};
@@ -33,12 +34,12 @@ use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
+use crate::report::Sheet;
 use crate::report::explained;
 use crate::report::figures::Units;
 use crate::report::ranking::Ranked;
 use crate::report::reasons;
 use crate::report::standing_lines;
-use crate::report::{Row, Sheet};
 use crate::terminal::{self, Ended};
 use crate::uncertainty::sampling::Draws;
 use remember::Memory;
@@ -177,7 +178,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     let draws = Arc::new(Draws::new(samples, run.seed()));
     let rank_draws = Arc::clone(&draws);
     let doubt: Doubt = Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
-        many(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
+        simulate(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
     });
     let steady = Steady::default();
     let desk = Desk::new(paths.clone(), library, None);
@@ -244,11 +245,16 @@ fn why_line(
 
 /// The lines of the Ranking screen.
 fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
-    let builds: Vec<_> = ask
+    // Until all of them are simulated none counts as such.
+    let rows: Vec<Assessment> = ask
         .builds
         .iter()
-        .map(|b| (&*b.judged, b.doubt.as_ref().and_then(|d| d.many.as_ref()).filter(|_| ask.settled)))
+        .map(|b| {
+            let simulated = b.judged.simulated.clone().filter(|_| ask.settled);
+            Assessment::clone(&b.judged).with(simulated)
+        })
         .collect();
+    let builds: Vec<&Assessment> = rows.iter().collect();
     let mut standing = Standing::new(&builds, &ask.tank, draws.seed());
     if ask.weights.len() == standing.criteria.len() {
         standing.reweigh(&ask.weights);
@@ -259,15 +265,8 @@ fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
         .filter_map(|b| Some(AtTank::new(&b.filter, b.filter.builds.get(b.build)?, Some(&*ask.tank))))
         .collect();
     let first = if ask.settled { standing.measure_first(draws, &cases) } else { MeasureFirst::default() };
-    let rows = ask.builds.iter().map(|b| Row {
-        file: b.path.display().to_string(),
-        filter: b.filter.name.clone(),
-        build: b.filter.builds.get(b.build).map(|build| build.name.clone()).unwrap_or_default(),
-        judgement: (*b.judged).clone(),
-        bands: None,
-    });
     let sheet = Sheet {
-        rows: rows.collect(),
+        rows,
         broken: Vec::new(),
         tank: Some(ask.tank.name.clone()),
         currency: ask.tank.currency.clone(),

@@ -3,8 +3,7 @@
 
 use super::ranking::Standing;
 use super::swap::{ALL, Pair};
-use crate::assess::monte_carlo::Many;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 
@@ -49,12 +48,7 @@ fn units(filters: &[&Filter]) -> Vec<Vec<usize>> {
 ///
 /// The build that stands best is the first of the ranking; where every build of a unit is ruled out, the one
 /// that fails the fewest musts, and of those the one that would stand best if musts did not count.
-pub fn candidates(
-    filters: &[&Filter],
-    judged: &[(&Judgement, Option<&Many>)],
-    tank: &Tank,
-    seed: u64,
-) -> Vec<Candidate> {
+pub fn candidates(filters: &[&Filter], judged: &[&Assessment], tank: &Tank, seed: u64) -> Vec<Candidate> {
     let standing = Standing::new(judged, tank, seed);
     let open = Tank { musts: Vec::new(), ..tank.clone() };
     let without = Standing::new(judged, &open, seed);
@@ -94,9 +88,9 @@ mod tests {
         dearer.unit.as_mut().unwrap().asking = of("selwick-1200-uv").unit.as_ref().unwrap().asking.clone();
         assert!(same_unit(tamsin, &copy) && !same_unit(tamsin, &dearer));
         let builds = [(&**tamsin, 0), (&**tamsin, 1), (&copy, 0), (&dearer, 0)];
-        let judged: Vec<Judgement> = builds.iter().map(|(f, b)| judge(f, *b, Some(&tank))).collect();
+        let judged: Vec<Assessment> = builds.iter().map(|(f, b)| judge(f, *b, Some(&tank))).collect();
         let filters: Vec<&Filter> = builds.iter().map(|(f, _)| *f).collect();
-        let judged: Vec<_> = judged.iter().map(|j| (j, None)).collect();
+        let judged: Vec<_> = judged.iter().collect();
         let found = candidates(&filters, &judged, &tank, 1);
         assert_eq!(found.len(), 2);
         assert_eq!(found[0], Candidate { best: 1, as_it_is: 0, builds: 3 });
@@ -109,8 +103,8 @@ mod tests {
         tank.musts.push(crate::model::tank::Must::AtMost("power".to_owned(), 1.0));
         let demo = demo();
         let tamsin = &demo.filters.iter().find(|s| s.filter.id == "tamsin-1100").unwrap().filter;
-        let judged: Vec<Judgement> = (0..2).map(|b| judge(tamsin, b, Some(&tank))).collect();
-        let judged: Vec<_> = judged.iter().map(|j| (j, None)).collect();
+        let judged: Vec<Assessment> = (0..2).map(|b| judge(tamsin, b, Some(&tank))).collect();
+        let judged: Vec<_> = judged.iter().collect();
         let found = candidates(&[tamsin, tamsin], &judged, &tank, 1);
         assert_eq!(found, [Candidate { best: 1, as_it_is: 0, builds: 2 }]);
     }

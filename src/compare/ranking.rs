@@ -12,19 +12,17 @@ use super::rank::{Ranked, Ranking, rank};
 use super::requirements::{Limit, Passed, passed};
 use super::utility::{Criterion, Ends, Worth, criteria, dominated};
 use super::value_of_information::{self, Gain, MeasureFirst};
+use crate::assess::Assessment;
+use crate::assess::assessment::MOST_PASSES;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
-use crate::assess::monte_carlo::Many;
-use crate::assess::result::Judgement;
+use crate::assess::monte_carlo::Simulated;
 use crate::measures::{Better, Measure, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::key::Key;
 use crate::uncertainty::pinned::PinnedDraw;
 use crate::uncertainty::sampling::Draws;
-
-/// Clean bypass above which `service` is worth nothing: a leak must not earn a longer interval.
-pub const MOST_PASSES: f64 = 0.5;
 
 /// Figures named in "measure this first".
 pub const FIRST: usize = 5;
@@ -103,9 +101,9 @@ pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
 }
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told.
-fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
+fn column(measure: Measure, many: &Simulated) -> Cow<'_, [f64]> {
     if measure == Measure::BypassChance {
-        return Cow::Owned(vec![many.risk.unwrap_or(f64::NAN)]);
+        return Cow::Owned(vec![many.bypass_chance.unwrap_or(f64::NAN)]);
     }
     let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
     let Some(values) = drawn(measure) else { return Cow::Owned(vec![f64::NAN]) };
@@ -118,23 +116,11 @@ fn column(measure: Measure, many: &Many) -> Cow<'_, [f64]> {
     }
 }
 
-/// Figure of a must: a risk is known only from the draws.
-fn figure(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> Outcome {
-    match (measure, many.and_then(|many| many.risk)) {
-        (Measure::BypassChance, Some(risk)) => Outcome::Value(risk),
-        _ => judgement.get(measure),
-    }
-}
-
-fn nominal(measure: Measure, judgement: &Judgement, many: Option<&Many>) -> f64 {
-    if measure == Measure::OpeningInterval && most_passes(judgement) {
+fn nominal(measure: Measure, build: &Assessment) -> f64 {
+    if measure == Measure::OpeningInterval && build.most_passes() {
         return 0.0;
     }
-    figure(measure, judgement, many).number().unwrap_or(f64::NAN)
-}
-
-fn most_passes(judgement: &Judgement) -> bool {
-    judgement.get(Measure::Bypass).number().is_some_and(|bypass| bypass > MOST_PASSES)
+    build.outcome(measure).number().unwrap_or(f64::NAN)
 }
 
 /// Fails at nominal values and in so many draws that the doubt does not excuse it.
@@ -154,16 +140,14 @@ impl Stands {
 impl Standing {
     /// How builds stand: their judgements at this tank and their draws (none of them, or all). `seed` starts the
     /// draws of taste and the shuffles.
-    pub fn new(builds: &[(&Judgement, Option<&Many>)], tank: &Tank, seed: u64) -> Self {
+    pub fn new(builds: &[&Assessment], tank: &Tank, seed: u64) -> Self {
         let criteria = criteria(tank);
         let limits = Limit::all(tank);
-        let all_drawn = !builds.is_empty() && builds.iter().all(|(_, many)| many.is_some());
-        let values: Vec<Vec<f64>> = builds
-            .iter()
-            .map(|(judgement, many)| criteria.iter().map(|c| nominal(c.measure, judgement, *many)).collect())
-            .collect();
+        let all_drawn = !builds.is_empty() && builds.iter().all(|b| b.simulated.is_some());
+        let values: Vec<Vec<f64>> =
+            builds.iter().map(|build| criteria.iter().map(|c| nominal(c.measure, build)).collect()).collect();
         let columns: Vec<Vec<Cow<'_, [f64]>>> = if all_drawn {
-            let drawn = builds.iter().filter_map(|(_, many)| *many);
+            let drawn = builds.iter().filter_map(|build| build.simulated.as_deref());
             drawn.map(|many| criteria.iter().map(|c| column(c.measure, many)).collect()).collect()
         } else {
             Vec::new()
@@ -173,23 +157,23 @@ impl Standing {
         let mut stands: Vec<Stands> = builds
             .iter()
             .zip(values.iter().cloned())
-            .map(|((judgement, many), values)| {
+            .map(|(build, values)| {
                 let musts: Vec<Met> = limits
                     .iter()
                     .map(|limit| {
-                        let figure = figure(limit.measure, judgement, *many);
+                        let figure = build.outcome(limit.measure);
                         let passes = figure.number().and_then(|x| limit.passes(x));
                         Met { limit: *limit, figure, passes }
                     })
                     .collect();
-                let chances = many.and_then(|many| {
+                let chances = build.simulated.as_deref().and_then(|many| {
                     let columns: Vec<Cow<'_, [f64]>> = limits
                         .iter()
                         .map(|limit| match many.sample(limit.measure) {
                             Some(sample) => Cow::Borrowed(sample.values.as_slice()),
-                            None => Cow::Owned(vec![
-                                figure(limit.measure, judgement, Some(many)).number().unwrap_or(f64::NAN),
-                            ]),
+                            None => {
+                                Cow::Owned(vec![build.outcome(limit.measure).number().unwrap_or(f64::NAN)])
+                            }
                         })
                         .collect();
                     let columns: Vec<&[f64]> = columns.iter().map(AsRef::as_ref).collect();
@@ -203,9 +187,9 @@ impl Standing {
                     musts,
                     chances,
                     values,
-                    most_passes: most_passes(judgement),
+                    most_passes: build.most_passes(),
                     dominated_by: None,
-                    failed: many.map_or(0, |many| many.failed),
+                    failed: build.simulated.as_ref().map_or(0, |many| many.failed),
                     place: None,
                 }
             })
@@ -238,15 +222,18 @@ impl Standing {
         let keys = ranked
             .iter()
             .map(|b| {
-                builds.get(*b).and_then(|(_, many)| *many).map_or_else(Vec::new, |many| many.keys.clone())
+                builds
+                    .get(*b)
+                    .and_then(|b| b.simulated.as_ref())
+                    .map_or_else(Vec::new, |many| many.keys.clone())
             })
             .collect();
         // Not those of the columns: a tank may weigh nothing but risks, each one figure over all draws.
-        let drawn = |many: &Many| {
+        let drawn = |many: &Simulated| {
             Measure::ALL.into_iter().filter_map(|m| many.sample(m)).map(|s| s.values.len()).max()
         };
         let samples = if all_drawn {
-            builds.iter().filter_map(|(_, many)| drawn((*many)?)).max().unwrap_or(worth.samples)
+            builds.iter().filter_map(|b| drawn(b.simulated.as_ref()?)).max().unwrap_or(worth.samples)
         } else {
             0
         };

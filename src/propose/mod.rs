@@ -20,11 +20,11 @@ pub use allowed::Allowed;
 pub use candidates::{MOST_LAYERS, SLACK_MM, TRADE};
 pub use shopping::Shopping;
 
+use crate::assess::Assessment;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
 use crate::assess::judge_build;
-use crate::assess::monte_carlo::many;
-use crate::assess::result::Judgement;
+use crate::assess::monte_carlo::simulate;
 use crate::compare::better::{Side, better_value};
 use crate::compare::requirements::Limit;
 use crate::measures::{Measure, Outcome};
@@ -115,7 +115,7 @@ pub struct Proposal {
     /// The build.
     pub build: Build,
     /// Judged at nominal values.
-    pub judgement: Judgement,
+    pub judgement: Assessment,
     /// Weighted mean of the worths at nominal values, 0 to 1.
     pub score: f64,
     /// What the search went by: the score less 0.02 a layer, and less 10 and more for each must
@@ -256,7 +256,7 @@ fn again(task: &Task<'_>, options: &Options, stacks: &[Stack]) -> Option<Vec<Ran
         let doubt = if options.samples == 0 {
             None
         } else {
-            Some(task.scale.under_doubt(&many(&case, &draws, task.stop)?, options.samples, &told))
+            Some(task.scale.under_doubt(&simulate(&case, &draws, task.stop)?, options.samples, &told))
         };
         Some(Ranked {
             score: task.scale.score(&told),
@@ -284,10 +284,10 @@ fn free_name(filter: &Filter, number: usize) -> String {
 }
 
 /// What gets better and what gets worse.
-fn changes(before: &Judgement, after: &Judgement, tank: &Tank) -> (Vec<Change>, Vec<Change>) {
+fn changes(before: &Assessment, after: &Assessment, tank: &Tank) -> (Vec<Change>, Vec<Change>) {
     let (mut gains, mut gives_up) = (Vec::new(), Vec::new());
     for measure in Measure::ALL {
-        let change = Change { measure, from: before.get(measure), to: after.get(measure) };
+        let change = Change { measure, from: before.outcome(measure), to: after.outcome(measure) };
         let side = match (change.from.number(), change.to.number()) {
             (None, None) => continue,
             (None, Some(_)) => Some(Side::Second),

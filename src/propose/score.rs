@@ -1,7 +1,7 @@
 //! What a stack is worth to a tank: one number to search by, on nominal figures or over draws of the doubt.
 
 use crate::assess::figures::Figures;
-use crate::assess::monte_carlo::{Many, RISKY};
+use crate::assess::monte_carlo::{RISKY, Simulated};
 use crate::compare::requirements::{Bound, Limit};
 use crate::compare::utility::{Criterion, Ends, criteria};
 use crate::measures::{Better, Measure};
@@ -100,10 +100,10 @@ impl Scale {
 
     /// The mean score over draws, and the share of draws that meet every must. `fallback` are the nominal
     /// figures, for what does not hang on the draws.
-    pub fn under_doubt(&self, many: &Many, samples: usize, fallback: &Figures<f64>) -> (f64, f64) {
+    pub fn under_doubt(&self, many: &Simulated, samples: usize, fallback: &Figures<f64>) -> (f64, f64) {
         let column = |measure: Measure| many.sample(measure).map(|sample| sample.values.as_slice());
         let at = |measure: Measure, i: usize| match measure {
-            Measure::BypassChance => many.risk.unwrap_or(f64::NAN),
+            Measure::BypassChance => many.bypass_chance.unwrap_or(f64::NAN),
             Measure::OrderFaults | Measure::FitsCabinet => nominal(fallback, measure),
             _ => column(measure).and_then(|c| c.get(i).copied()).unwrap_or(f64::NAN),
         };

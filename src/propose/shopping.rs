@@ -110,7 +110,7 @@ pub fn of(filter: &Filter, old: &Build, new: &Build, tank: &Tank) -> Shopping {
     Shopping {
         items,
         cost,
-        full_weight: judge_build(filter, new, Some(tank)).get(Measure::FullWeight).number(),
+        full_weight: judge_build(filter, new, Some(tank)).outcome(Measure::FullWeight).number(),
         keep: keep(&there, &stays, &left_out),
         left_out,
     }

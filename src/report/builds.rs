@@ -1,8 +1,9 @@
 //! The table of builds as a page.
 
+use super::Sheet;
 use super::figures::{self, Units};
 use super::page::{Column, Page, Table};
-use super::{Row, Sheet};
+use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
 /// Columns shown when nobody asks for others: what really works first, what slips past beside it.
@@ -42,16 +43,16 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
 /// Draws that could not be solved, one line a build that has any.
 pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
     let told = sheet.rows.iter().filter_map(|row| {
-        let bands = row.bands.as_ref().filter(|bands| bands.failed > 0)?;
-        Some(format!("{} of {} draws could not be solved ({})", bands.failed, bands.samples, row.title()))
+        let cases = row.simulated.as_ref().filter(|cases| cases.failed > 0)?;
+        Some(format!("{} of {} draws could not be solved ({})", cases.failed, cases.count, row.title()))
     });
     told.collect()
 }
 
 /// A leak must not earn praise for its long service: builds that most water passes are named below it.
 fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
-    let passes = |row: &&Row| row.outcome(Measure::Bypass).number().is_some_and(|share| share > 0.5);
-    let titles: Vec<String> = sheet.rows.iter().filter(passes).map(Row::title).collect();
+    let passes = sheet.rows.iter().filter(|row| row.most_passes());
+    let titles: Vec<String> = passes.map(Assessment::title).collect();
     if titles.is_empty() || !measures.contains(&Measure::OpeningInterval) {
         return Vec::new();
     }
@@ -59,9 +60,8 @@ fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
 }
 
 /// A figure with its doubt beside it: `612 ±48`.
-pub fn cell(row: &Row, measure: Measure, units: Units) -> String {
-    let doubt = row.band(measure).map(|band| (band.low, band.high));
-    figures::show_with_doubt(measure, row.outcome(measure), doubt, units)
+pub fn cell(row: &Assessment, measure: Measure, units: Units) -> String {
+    figures::show_with_doubt(measure, row.outcome(measure), row.band(measure), units)
 }
 
 /// The sign over a measure's column; money is in the tank's own.
@@ -120,7 +120,7 @@ mod tests {
         let mut sheet = Sheet::default();
         sheet.rows.push(samples::row("Tight", "a", Some(1.0)));
         sheet.rows.push(samples::row("Leaky", "b", Some(1.0)));
-        sheet.rows[1].judgement.set(Measure::Bypass, Outcome::Value(0.6));
+        sheet.rows[1].set(Measure::Bypass, Outcome::Value(0.6));
         let said = "! service: most water passes it from the first day (Leaky · b)";
         assert_eq!(leaky(&sheet, &USUAL), [said]);
         assert!(leaky(&sheet, &[Measure::Flow]).is_empty());

@@ -55,7 +55,7 @@ fn number(x: Option<f64>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Band, Bands, samples};
+    use super::super::samples;
     use super::*;
 
     #[test]
@@ -76,9 +76,7 @@ mod tests {
     fn bands_get_columns_only_when_there_are_some() {
         let mut sheet = Sheet::default();
         sheet.rows.push(samples::row("a", "b", Some(612.4)));
-        let mut of = [None; Measure::ALL.len()];
-        of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_chance: None, failed: 0 });
+        sheet.rows[0].simulated = Some(samples::simulated(&[(Measure::Flow, 563.0, 660.9)]).into());
         let text = table(&sheet, &[Measure::Flow]).unwrap();
         assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
     }

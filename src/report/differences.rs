@@ -1,17 +1,18 @@
 //! Two to four builds side by side: measures, differences to the first, and what lies in each.
 
+use super::Sheet;
 use super::builds::{cell, dashes, surroundings, unit_of};
 use super::figures::{self, Units};
 use super::page::{Column, Page, Table};
 use super::reasons::{self, Reasoned};
-use super::{Row, Sheet};
-use crate::assess::result::{Slab, Space};
+use crate::assess::Assessment;
+use crate::assess::assessment::{Slab, Space};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 
 /// Differences of each further build to the first; none where either cannot be told, or for a yes or no.
 pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {
-    let figure = |row: &Row| match row.outcome(measure) {
+    let figure = |row: &Assessment| match row.outcome(measure) {
         Outcome::Value(x) => Some(x),
         _ => None,
     };
@@ -29,8 +30,8 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
     page.list(reasoned.lines(units));
     page.paragraph(surroundings(sheet));
     page.list(dashes(sheet, measures));
-    if sheet.rows.iter().any(|row| row.judgement.section.way != Way::Rising) {
-        let ways = sheet.rows.iter().zip('A'..).map(|(row, letter)| match row.judgement.section.way {
+    if sheet.rows.iter().any(|row| row.section.way != Way::Rising) {
+        let ways = sheet.rows.iter().zip('A'..).map(|(row, letter)| match row.section.way {
             Way::Rising => format!("{letter}: water rises"),
             Way::Falling => format!("{letter}: water falls"),
         });
@@ -45,7 +46,7 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
 fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for (row, letter) in sheet.rows.iter().zip('A'..) {
-        for fault in &row.judgement.faults {
+        for fault in &row.faults {
             let costs = if fault.costs.is_empty() {
                 String::new()
             } else {
@@ -53,9 +54,7 @@ fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
             };
             lines.push(format!("{letter}: {}: {}{costs}", fault.at, fault.says));
         }
-        lines.extend(
-            row.judgement.notes.iter().map(|note| format!("{letter}: {}", figures::said(note, units))),
-        );
+        lines.extend(row.notes.iter().map(|note| format!("{letter}: {}", figures::said(note, units))));
     }
     lines
 }
@@ -105,8 +104,8 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
     let mut columns = vec![Column::words("place")];
     columns.extend(('A'..).take(sheet.rows.len()).map(|letter| Column::words(&letter.to_string())));
     columns.push(Column::words(""));
-    let section = |row: &'_ Row| row.judgement.section.clone();
-    let trays = sheet.rows.iter().map(|row| row.judgement.section.trays.len()).max().unwrap_or(0);
+    let section = |row: &'_ Assessment| row.section.clone();
+    let trays = sheet.rows.iter().map(|row| row.section.trays.len()).max().unwrap_or(0);
     let mut rows = Vec::new();
     for place in std::iter::once(None).chain((0..trays).map(Some)) {
         let name = place.map_or_else(|| "floor".to_owned(), |tray| format!("tray {}", tray + 1));
@@ -137,7 +136,7 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
             rows.push(std::iter::once(at).chain(cells).chain([mark.to_owned()]).collect());
         }
     }
-    if sheet.rows.first().is_some_and(|row| row.judgement.section.way == Way::Falling) {
+    if sheet.rows.first().is_some_and(|row| row.section.way == Way::Falling) {
         rows.reverse();
     }
     Table { columns, rows }

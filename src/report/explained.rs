@@ -1,9 +1,9 @@
 //! One figure explained, as a page.
 
-use super::Row;
 use super::figures::{self, Units};
 use super::page::{Column, Page, Table};
 use super::{helps, sources};
+use crate::assess::Assessment;
 use crate::assess::explain_types::{Explanation, Input, Step};
 use crate::measures::{Measure, Outcome};
 
@@ -51,7 +51,13 @@ fn constants(explanation: &Explanation) -> Vec<String> {
 }
 
 /// The figure, how it came about, what went in, and the constants behind it; costs in `currency`.
-pub fn page(row: &Row, measure: Measure, explanation: &Explanation, currency: &str, units: Units) -> Page {
+pub fn page(
+    row: &Assessment,
+    measure: Measure,
+    explanation: &Explanation,
+    currency: &str,
+    units: Units,
+) -> Page {
     let mut page = Page::default();
     let outcome = row.outcome(measure);
     let shown = figures::show_with_sign(measure, outcome, units);
@@ -70,8 +76,7 @@ pub fn page(row: &Row, measure: Measure, explanation: &Explanation, currency: &s
             .collect(),
     });
     page.list(constants(explanation));
-    let helps: Vec<String> =
-        row.judgement.helps.iter().map(|help| helps::words(&row.judgement, help, currency, units)).collect();
+    let helps: Vec<String> = row.helps.iter().map(|help| helps::words(row, help, currency, units)).collect();
     if !helps.is_empty() {
         page.heading("What would help most");
         page.list(helps);

@@ -3,6 +3,7 @@
 
 use crate::measures::{Better, Measure, Outcome, Unit};
 use crate::message::{Amount, Message};
+use crate::uncertainty::summary::Band;
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
 /// What people read. Files and machine output are never changed by it.
@@ -59,15 +60,12 @@ pub fn show(measure: Measure, outcome: Outcome, units: Units) -> String {
 }
 
 /// The figure with the doubt beside it, such as `612 ±48`: half the way from the 5th to the 95th percentile.
-pub fn show_with_doubt(
-    measure: Measure,
-    outcome: Outcome,
-    doubt: Option<(f64, f64)>,
-    units: Units,
-) -> String {
+pub fn show_with_doubt(measure: Measure, outcome: Outcome, band: Option<Band>, units: Units) -> String {
     let shown = show(measure, outcome, units);
-    match (outcome, doubt) {
-        (Outcome::Value(x), Some((low, high))) if low.is_finite() && high.is_finite() && x.is_finite() => {
+    match (outcome, band) {
+        (Outcome::Value(x), Some(Band { low, high, .. }))
+            if low.is_finite() && high.is_finite() && x.is_finite() =>
+        {
             let half = (high - low).abs() / 2.0;
             // Beyond the ends of the scale a width says nothing; and what is not quite certain never reads so.
             if half <= 0.0 || shown.starts_with(['<', '>']) {
@@ -82,8 +80,8 @@ pub fn show_with_doubt(
 }
 
 /// Both ends of the doubt, such as `563 to 661`; none where it is not known or there is none.
-pub fn range(measure: Measure, doubt: Option<(f64, f64)>, units: Units) -> Option<String> {
-    let (low, high) = doubt.filter(|(low, high)| low.is_finite() && high.is_finite())?;
+pub fn range(measure: Measure, band: Option<Band>, units: Units) -> Option<String> {
+    let Band { low, high, .. } = band.filter(|band| band.low.is_finite() && band.high.is_finite())?;
     let (low, high) = (show(measure, Outcome::Value(low), units), show(measure, Outcome::Value(high), units));
     (low != high).then(|| format!("{low} to {high}"))
 }
@@ -425,7 +423,9 @@ mod tests {
 
     #[test]
     fn doubt_stands_beside_the_figure_in_its_unit() {
-        let doubt = |m, x, low, high| show_with_doubt(m, Outcome::Value(x), Some((low, high)), Units::Metric);
+        let doubt = |m, x, low, high| {
+            show_with_doubt(m, Outcome::Value(x), Some(Band { low, median: low, high }), Units::Metric)
+        };
         assert_eq!(doubt(Measure::Flow, 612.0, 564.0, 660.0), "612 ±48");
         assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
         assert_eq!(doubt(Measure::OpeningInterval, 133.0, 105.0, 161.0), "19 wk ±4");
@@ -433,7 +433,7 @@ mod tests {
         assert_eq!(doubt(Measure::OpeningInterval, 5.0, 4.8, 5.2), "5 d ±<1");
         assert_eq!(doubt(Measure::OpeningInterval, 182.0, 120.0, 182.0), ">26 wk");
         assert_eq!(doubt(Measure::OrderFaults, 2.0, 2.0, 2.0), "2");
-        let range = |m, d| range(m, Some(d), Units::Metric);
+        let range = |m, (low, high)| range(m, Some(Band { low, median: low, high }), Units::Metric);
         assert_eq!(range(Measure::Flow, (563.0, 660.9)).as_deref(), Some("563 to 661"));
         assert_eq!(range(Measure::OpeningInterval, (100.0, 182.0)).as_deref(), Some("14 wk to >26 wk"));
         assert_eq!(range(Measure::Bypass, (0.5, 0.501)), None);

@@ -1,11 +1,11 @@
 //! What would help most, in words.
 
 use super::figures::{self, Units};
-use crate::assess::result::{Help, Judgement};
+use crate::assess::assessment::{Assessment, Help};
 use crate::measures::{Measure, Outcome};
 
 /// One improvement: what to do, every measure it moves, and what it costs in `currency`.
-pub fn words(judged: &Judgement, help: &Help, currency: &str, units: Units) -> String {
+pub fn words(judged: &Assessment, help: &Help, currency: &str, units: Units) -> String {
     let moves = [
         (Measure::FilteredFlow, help.worked),
         (Measure::Flow, help.flow),
@@ -15,7 +15,7 @@ pub fn words(judged: &Judgement, help: &Help, currency: &str, units: Units) -> S
     let mut said: Vec<String> = Vec::new();
     for (measure, after) in moves {
         let Some(after) = after else { continue };
-        let (before, after) = (judged.get(measure), Outcome::Value(after));
+        let (before, after) = (judged.outcome(measure), Outcome::Value(after));
         if figures::show(measure, before, units) != figures::show(measure, after, units) {
             said.push(format!(
                 "{} {} → {}",

@@ -1,10 +1,11 @@
 //! JSON for programs, schema 1. The types here are the schema: the file format and the domain have their own.
 
+use crate::assess::Assessment;
 use serde::{Serialize, Serializer};
 
 use super::figures::{self, Units};
 use super::reasons::{Because, Reasoned};
-use super::{BadFile, Row, Sheet, escape, six_digits};
+use super::{BadFile, Sheet, escape, six_digits};
 use crate::compare::better::{Side, Verdict};
 use crate::compare::reasons::NoReasons;
 use crate::measures::{Measure, Outcome};
@@ -215,15 +216,14 @@ fn document<'a>(
     }
 }
 
-fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
-    let judgement = &row.judgement;
+fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
     Build {
         file: &row.file,
         filter: &row.filter,
         build: &row.build,
         measures: measures.iter().map(|&m| (m.key(), told(row, m))).collect(),
-        stages: judgement.stages.iter().map(|role| role.word()).collect(),
-        staging_faults: judgement
+        stages: row.stages.iter().map(|role| role.word()).collect(),
+        staging_faults: row
             .faults
             .iter()
             .map(|f| Fault {
@@ -232,17 +232,17 @@ fn build<'a>(row: &'a Row, measures: &[Measure]) -> Build<'a> {
                 costs: Some(figures::said(&f.costs, Units::Metric)).filter(|text| !text.is_empty()),
             })
             .collect(),
-        head_budget: judgement
+        head_budget: row
             .head_budget
             .iter()
             .map(|p| Part { part: &p.part, m: number(Some(p.m)), share: number(Some(p.share)) })
             .collect(),
-        leaks: judgement.leaks.iter().map(|l| Leak { at: &l.at, share: number(Some(l.share)) }).collect(),
-        failed_draws: row.bands.as_ref().map(|bands| bands.failed).filter(|failed| *failed > 0),
+        leaks: row.leaks.iter().map(|l| Leak { at: &l.at, share: number(Some(l.share)) }).collect(),
+        failed_draws: row.simulated.as_ref().map(|cases| cases.failed).filter(|failed| *failed > 0),
     }
 }
 
-fn told(row: &Row, measure: Measure) -> Told {
+fn told(row: &Assessment, measure: Measure) -> Told {
     let outcome = row.outcome(measure);
     let band = row.band(measure);
     let value = match outcome {
@@ -282,7 +282,7 @@ fn in_order<S: Serializer>(measures: &[(&'static str, Told)], serializer: S) -> 
 
 #[cfg(test)]
 mod tests {
-    use super::super::{BadSpot, Band, Bands, samples};
+    use super::super::{BadSpot, samples};
     use super::*;
 
     fn sheet() -> Sheet {
@@ -337,10 +337,10 @@ mod tests {
     #[test]
     fn doubt_fills_the_bands_and_the_risk() {
         let mut sheet = sheet();
-        let mut of = [None; Measure::ALL.len()];
-        of[Measure::Flow as usize] = Some(Band { low: 563.0, high: 660.9 });
-        of[Measure::Bypass as usize] = Some(Band { low: f64::NAN, high: 1.0 });
-        sheet.rows[0].bands = Some(Bands { samples: 512, of, bypass_chance: Some(0.25), failed: 3 });
+        let bands = [(Measure::Flow, 563.0, 660.9), (Measure::Bypass, f64::NAN, 1.0)];
+        let mut cases = samples::simulated(&bands);
+        (cases.bypass_chance, cases.failed) = (Some(0.25), 3);
+        sheet.rows[0].simulated = Some(cases.into());
         let json: serde_json::Value = serde_json::from_str(&table(&sheet, &Measure::ALL).unwrap()).unwrap();
         assert_eq!(json["samples"], 512);
         let measures = &json["builds"][0]["measures"];

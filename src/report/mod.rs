@@ -30,14 +30,14 @@ pub mod svg;
 pub mod text;
 pub mod wear;
 
-use crate::assess::result::Judgement;
-use crate::measures::{Measure, Missing, Outcome};
+use crate::assess::Assessment;
+use crate::measures::Measure;
 
 /// What a set of builds came to, ready to be written in any format.
 #[derive(Clone, Debug, Default)]
 pub struct Sheet {
     /// One row a build, in the order to show.
-    pub rows: Vec<Row>,
+    pub rows: Vec<Assessment>,
     /// Files that could not be used.
     pub broken: Vec<BadFile>,
     /// The tank's name.
@@ -46,43 +46,6 @@ pub struct Sheet {
     pub currency: String,
     /// Seed of the doubt.
     pub seed: u64,
-}
-
-/// One build.
-#[derive(Clone, Debug)]
-pub struct Row {
-    /// Its file, as short as tells it apart.
-    pub file: String,
-    /// Its filter.
-    pub filter: String,
-    /// Its name.
-    pub build: String,
-    /// What it came to.
-    pub judgement: Judgement,
-    /// The doubt; none while it is not worked out.
-    pub bands: Option<Bands>,
-}
-
-/// The doubt of one build.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Bands {
-    /// Draws it was worked out from.
-    pub samples: usize,
-    /// 5th and 95th percentile of each measure, in the catalogue's order.
-    pub of: [Option<Band>; Measure::ALL.len()],
-    /// Share of the draws in which bypass passes 25 % before service.
-    pub bypass_chance: Option<f64>,
-    /// Draws that could not be solved.
-    pub failed: usize,
-}
-
-/// 5th to 95th percentile.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Band {
-    /// 5th percentile.
-    pub low: f64,
-    /// 95th percentile.
-    pub high: f64,
 }
 
 /// A file that could not be used.
@@ -107,35 +70,10 @@ pub struct BadSpot {
     pub help: Option<String>,
 }
 
-impl Row {
-    /// What a measure came to; the risk is known only from the doubt. A number that is not finite counts
-    /// as not solved, so none can leave.
-    pub fn outcome(&self, measure: Measure) -> Outcome {
-        let outcome = match (measure, &self.bands) {
-            (Measure::BypassChance, Some(Bands { bypass_chance: Some(risk), .. })) => Outcome::Value(*risk),
-            (Measure::BypassChance, None) => Outcome::Missing(Missing::NoSamples),
-            _ => self.judgement.get(measure),
-        };
-        match outcome {
-            Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
-            sound => sound,
-        }
-    }
-    /// Its band, where the doubt was worked out and is finite.
-    pub fn band(&self, measure: Measure) -> Option<Band> {
-        let band = self.bands.as_ref()?.of.get(measure as usize).copied().flatten()?;
-        (band.low.is_finite() && band.high.is_finite()).then_some(band)
-    }
-    /// `Tamsin 1100 · restacked`.
-    pub fn title(&self) -> String {
-        format!("{} · {}", self.filter, self.build)
-    }
-}
-
 impl Sheet {
     /// Draws behind the doubt; 0 while none was worked out.
     pub fn samples(&self) -> usize {
-        self.rows.iter().filter_map(|r| r.bands.as_ref()).map(|b| b.samples).max().unwrap_or(0)
+        self.rows.iter().filter_map(|r| r.simulated.as_ref()).map(|s| s.count).max().unwrap_or(0)
     }
     /// Sorts by a measure, small to large or the other way. What cannot be told stands last either way;
     /// equal ones keep their order.
@@ -162,12 +100,24 @@ pub fn six_digits(x: f64) -> Option<f64> {
 pub mod samples {
     //! Judgements made up for the tests of the writers.
     use super::*;
-    use crate::assess::result::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+    use crate::assess::assessment::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+    use crate::assess::monte_carlo::Simulated;
+    use crate::measures::{Missing, Outcome};
     use crate::model::filter::Way;
     use crate::model::medium::Role;
+    use crate::uncertainty::summary::Band;
+
+    /// Simulated cases of which only these bands are known.
+    pub fn simulated(bands: &[(Measure, f64, f64)]) -> Simulated {
+        let mut out = Simulated::empty(512, Vec::new());
+        for &(measure, low, high) in bands {
+            out.set_band(measure, Some(Band { low, median: f64::midpoint(low, high), high }));
+        }
+        out
+    }
 
     /// A row with a few figures set.
-    pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Row {
+    pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Assessment {
         let slab = Slab {
             id: "foam-20".to_owned(),
             name: "medium foam, 20 PPI".to_owned(),
@@ -198,10 +148,11 @@ pub mod samples {
             head_mm: None,
             uv: false,
         };
-        let mut judgement = Judgement::empty(section, Missing::NoTank);
+        let mut judgement = Assessment::empty(section, Missing::NoTank);
         judgement.set(Measure::Flow, flow.map_or(Outcome::Missing(Missing::NoPumpCurve), Outcome::Value));
         judgement.set(Measure::Bypass, Outcome::Value(0.054_321_987));
         judgement.set(Measure::FitsCabinet, Outcome::Flag(true));
+        judgement.set(Measure::BypassChance, Outcome::Missing(Missing::NoSamples));
         judgement.set(Measure::UvDose, Outcome::Missing(Missing::LampBurntOut));
         judgement.stages = vec![Role::Medium];
         judgement.faults = vec![Fault {
@@ -217,13 +168,9 @@ pub mod samples {
             share: 0.09,
             share_at_service: None,
         }];
-        Row {
-            file: format!("{filter}.ron"),
-            filter: filter.to_owned(),
-            build: build.to_owned(),
-            judgement,
-            bands: None,
-        }
+        judgement.file = format!("{filter}.ron");
+        (judgement.filter, judgement.build) = (filter.to_owned(), build.to_owned());
+        judgement
     }
 }
 

@@ -57,7 +57,7 @@ pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
 }
 
 fn title(sheet: &Sheet, build: usize) -> String {
-    sheet.rows.get(build).map(super::Row::title).unwrap_or_default()
+    sheet.rows.get(build).map(crate::assess::Assessment::title).unwrap_or_default()
 }
 
 fn weights(sheet: &Sheet, standing: &Standing) -> String {

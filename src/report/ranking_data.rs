@@ -121,7 +121,7 @@ fn build<'a>(ranked: &Ranked<'a>, order: &[usize], place: usize, build: usize) -
         musts: stands.musts.iter().enumerate().map(|(i, met)| must(stands, i, met)).collect(),
         dominated_by: stands.dominated_by.and_then(|by| order.iter().position(|b| *b == by)),
         most_passes: stands.most_passes,
-        failed_draws: row.bands.as_ref().map(|bands| bands.failed),
+        failed_draws: row.simulated.as_ref().map(|cases| cases.failed),
     })
 }
 

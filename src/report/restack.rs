@@ -3,7 +3,7 @@
 
 use super::figures::{self, Units};
 use super::page::{Column, Page, Table};
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::compare::align::{self, Step};
 use crate::compare::requirements::{Bound, Limit};
 use crate::measures::{Measure, Outcome, Unit};
@@ -40,7 +40,7 @@ pub struct Told<'a> {
     /// The tank.
     pub tank: &'a Tank,
     /// The build as it is, judged.
-    pub before: &'a Judgement,
+    pub before: &'a Assessment,
     /// Draws behind the order.
     pub samples: usize,
     /// What people read.
@@ -120,8 +120,8 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
 
 /// A stack without biological media looks wrong to most people: what carries the tank then, and how to ask for some.
 fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
-    let margin = proposal.judgement.get(Measure::AmmoniaCapacity);
-    if proposal.judgement.get(Measure::BioMedia).number() != Some(0.0) || margin.number().is_none() {
+    let margin = proposal.judgement.outcome(Measure::AmmoniaCapacity);
+    if proposal.judgement.outcome(Measure::BioMedia).number() != Some(0.0) || margin.number().is_none() {
         return None;
     }
     Some(format!(
@@ -166,12 +166,14 @@ fn stack(filter: &Filter, proposal: &Proposal) -> Table {
     }
 }
 
-fn before_and_after(told: Told<'_>, after: &Judgement) -> Table {
+fn before_and_after(told: Told<'_>, after: &Assessment) -> Table {
     let rows = SHOWN
         .iter()
-        .filter(|&&measure| told.before.get(measure).number().or(after.get(measure).number()).is_some())
+        .filter(|&&measure| {
+            told.before.outcome(measure).number().or(after.outcome(measure).number()).is_some()
+        })
         .map(|&measure| {
-            let (from, to) = (told.before.get(measure), after.get(measure));
+            let (from, to) = (told.before.outcome(measure), after.outcome(measure));
             vec![
                 measure.row().head.to_owned(),
                 unit(measure, told),

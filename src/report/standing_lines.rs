@@ -128,7 +128,7 @@ fn wrap(text: &str, width: usize, margin: &str) -> Vec<String> {
 mod tests {
     use unicode_width::UnicodeWidthStr;
 
-    use super::super::{Row, Sheet};
+    use super::super::Sheet;
     use super::*;
     use crate::assess::judge;
     use crate::compare::ranking::Standing;
@@ -142,18 +142,14 @@ mod tests {
         let mut tank = Tank::clone(&library::demo_tanks().remove(0).tank);
         tank.musts.clear();
         let filters: Vec<_> = library::demo().filters.into_iter().map(|sound| sound.filter).take(4).collect();
-        let judged: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
-        let builds: Vec<_> = judged.iter().map(|j| (j, None)).collect();
-        let standing = Standing::new(&builds, &tank, 1);
-        let rows = judged.iter().map(|j| Row {
-            file: "wide.ron".to_owned(),
-            filter: "外部式濾過器の大きな箱".repeat(3),
-            build: "二段重ね".to_owned(),
-            judgement: j.clone(),
-            bands: None,
-        });
+        let mut rows: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
+        for row in &mut rows {
+            row.filter = "外部式濾過器の大きな箱".repeat(3);
+            "二段重ね".clone_into(&mut row.build);
+        }
+        let standing = Standing::new(&rows.iter().collect::<Vec<_>>(), &tank, 1);
         let sheet = Sheet {
-            rows: rows.collect(),
+            rows,
             broken: Vec::new(),
             tank: Some(tank.name.clone()),
             currency: tank.currency.clone(),

@@ -10,7 +10,7 @@ use super::widgets::{budget, table, timeline};
 use crate::app::entry::{Entry, Id};
 use crate::app::panes::Pane;
 use crate::app::state::State;
-use crate::assess::result::{CurvePicture, Judgement, Section, Space, Timeline};
+use crate::assess::assessment::{Assessment, CurvePicture, Section, Space, Timeline};
 use crate::measures::Measure;
 use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
@@ -67,8 +67,8 @@ pub fn pane(state: &State, pane: Pane) -> Vec<String> {
     match (pane, judged) {
         (Pane::Section, Some(judged)) => section(&judged.section, judged, state.units),
         (Pane::Head, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
-        (Pane::Curve, Some(Judgement { curve: Some(picture), .. })) => curve(picture, state.units),
-        (Pane::Timeline, Some(Judgement { timeline: Some(line), .. })) => weeks(line, state.units),
+        (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => curve(picture, state.units),
+        (Pane::Timeline, Some(Assessment { timeline: Some(line), .. })) => weeks(line, state.units),
         _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
     }
 }
@@ -95,7 +95,7 @@ fn rows(rows: &[super::paint::Row]) -> Vec<String> {
     rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
 }
 
-fn section(section: &Section, judged: &Judgement, units: Units) -> Vec<String> {
+fn section(section: &Section, judged: &Assessment, units: Units) -> Vec<String> {
     let rising = matches!(section.way, Way::Rising);
     let mut out = vec![
         if rising { "the water rises through the trays" } else { "the water falls through the trays" }
@@ -141,7 +141,7 @@ fn space(space: &Space, units: Units) -> String {
     out
 }
 
-fn head(judged: &Judgement, currency: &str, units: Units, theme: Theme) -> Vec<String> {
+fn head(judged: &Assessment, currency: &str, units: Units, theme: Theme) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(head) = judged.pump_head {
         out.push(format!("the pump gives {}", figures::head(head, units)));

@@ -64,11 +64,15 @@ impl Sample {
         let n = self.values.len() - self.failed;
         (n > 1).then(|| (self.told().map(|x| (x - mean).powi(2)).sum::<f64>() / (n - 1) as f64).sqrt())
     }
-    /// 5th and 95th percentiles of the draws told; none without any.
+    /// 5th, 50th and 95th percentiles of the draws told; none without any.
     pub fn band(&self) -> Option<Band> {
         let mut sorted: Vec<f64> = self.told().collect();
         sorted.sort_unstable_by(f64::total_cmp);
-        Some(Band { low: percentile(&sorted, 0.05)?, high: percentile(&sorted, 0.95)? })
+        Some(Band {
+            low: percentile(&sorted, 0.05)?,
+            median: percentile(&sorted, 0.5)?,
+            high: percentile(&sorted, 0.95)?,
+        })
     }
     /// Share of all draws for which it holds; failed draws count as not. None without draws.
     pub fn chance(&self, holds: impl Fn(f64) -> bool) -> Option<f64> {
@@ -82,6 +86,8 @@ impl Sample {
 pub struct Band {
     /// 5th percentile.
     pub low: f64,
+    /// 50th percentile.
+    pub median: f64,
     /// 95th percentile.
     pub high: f64,
 }

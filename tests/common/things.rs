@@ -7,7 +7,7 @@ use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
-use cansift::assess::result::*;
+use cansift::assess::assessment::*;
 use cansift::assumptions::Kind;
 use cansift::measures::{Measure, Missing, Outcome};
 use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Way};
@@ -195,9 +195,9 @@ fn section(filter: &Filter, build: usize) -> Section {
 }
 
 /// A judgement with these first figures.
-pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, service: f64) -> Judgement {
+pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, service: f64) -> Assessment {
     let flow = worked / (1.0 - bypass);
-    let mut j = Judgement::empty(section(filter, build), Missing::NoTank);
+    let mut j = Assessment::empty(section(filter, build), Missing::NoTank);
     for (m, x) in [
         (Measure::FilteredFlow, worked),
         (Measure::Flow, flow),
@@ -271,7 +271,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
 }
 
 /// The two builds of Tamsin, Orrin's one, Dunlow's one: judged.
-pub fn judgements(loaded: &Loaded) -> Vec<Judgement> {
+pub fn judgements(loaded: &Loaded) -> Vec<Assessment> {
     let mut out = Vec::new();
     for sound in &loaded.filters {
         for build in 0..sound.filter.builds.len() {

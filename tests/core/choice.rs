@@ -3,10 +3,11 @@
 use std::sync::atomic::AtomicBool;
 
 use crate::filters::{Chance, any_filter, fig, foam, layer, tank, three_trays};
+use cansift::assess::Assessment;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge;
-use cansift::assess::monte_carlo::{Many, many};
+use cansift::assess::monte_carlo::{Simulated, simulate};
 use cansift::compare::better::verdict;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{NoReasons, nominal, reasons};
@@ -27,8 +28,12 @@ fn bits(filter: &Filter, build: &Build, tank: &Tank) -> Vec<Option<u64>> {
     Measure::ALL.iter().map(|m| told.get(*m).ok().map(f64::to_bits)).collect()
 }
 
-fn drawn(filter: &Filter, build: &Build, tank: &Tank, draws: &Draws) -> Many {
-    many(&Case::new(filter, build, Some(tank)), draws, &AtomicBool::new(false)).unwrap()
+fn drawn(filter: &Filter, build: &Build, tank: &Tank, draws: &Draws) -> Simulated {
+    simulate(&Case::new(filter, build, Some(tank)), draws, &AtomicBool::new(false)).unwrap()
+}
+
+fn with_cases(judged: &[Assessment], cases: &[Simulated]) -> Vec<Assessment> {
+    judged.iter().zip(cases).map(|(j, cases)| j.clone().with(Some(cases.clone().into()))).collect()
 }
 
 /// A unit block now and then, so that condition, lamp and prices differ too.
@@ -195,7 +200,8 @@ fn copies_cannot_be_told_apart_under_any_seed() {
         }
         let mut free = (*tank).clone();
         free.musts.clear();
-        let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+        let both = with_cases(&judged, &manys);
+        let pairs: Vec<_> = both.iter().collect();
         let standing = Standing::new(&pairs, &free, seed);
         assert_eq!(standing.rank(0).unwrap().ranks, standing.rank(1).unwrap().ranks);
         assert_eq!(standing.rank(0).unwrap().first(), 0.5);
@@ -221,7 +227,8 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     let draws = Draws::new(64, 1);
     let judged: Vec<_> = cases.iter().map(|(f, b)| judge(f, *b, Some(&tank))).collect();
     let manys: Vec<_> = cases.iter().map(|(f, b)| drawn(f, &f.builds[*b], &tank, &draws)).collect();
-    let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+    let both = with_cases(&judged, &manys);
+    let pairs: Vec<_> = both.iter().collect();
     let mut asked = (*tank).clone();
     asked.musts = vec![Must::AtLeast("turnover".into(), 3.0)];
     asked.weights = vec![("opening_interval".into(), 1.0), ("filtered_flow".into(), 1.0)];
@@ -244,7 +251,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     }
     // A must that fails by a hair in some draws only does not rule out.
     let turnover = manys[1].sample(Measure::Turnover).unwrap();
-    let middle = judged[1].get(Measure::Turnover).number().unwrap() + 1e-6;
+    let middle = judged[1].outcome(Measure::Turnover).number().unwrap() + 1e-6;
     let fails = turnover.chance(|x| x < middle).unwrap();
     assert!(fails > 0.2 && fails < 0.8, "{fails}");
     asked.musts = vec![Must::AtLeast("turnover".into(), middle)];
@@ -252,7 +259,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     assert_eq!(edge.builds[1].musts[0].passes, Some(false));
     assert!(!edge.builds[1].ruled_out && edge.rank(1).is_some());
     // Without doubt the nominal value decides alone.
-    let pairs: Vec<_> = judged.iter().map(|j| (j, None)).collect();
+    let pairs: Vec<_> = judged.iter().collect();
     let nominal = Standing::new(&pairs, &asked, 1);
     assert!(nominal.builds[1].ruled_out && nominal.rank(1).is_none());
     asked.musts = vec![Must::AtLeast("turnover".into(), 100.0)];
@@ -273,7 +280,7 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
     for sound in demo().filters {
         let (filter, build) = (&sound.filter, &sound.filter.builds[0]);
         let case = Case::new(filter, build, Some(&tank));
-        let Some(band) = many(&case, &draws, &AtomicBool::new(false)).unwrap().band(Measure::Flow) else {
+        let Some(band) = simulate(&case, &draws, &AtomicBool::new(false)).unwrap().band(Measure::Flow) else {
             continue;
         };
         let held = (0..500)
@@ -306,7 +313,8 @@ fn the_seal_that_decides_is_what_to_measure_first() {
     let cases = filters.map(|f| Case::new(f, &f.builds[0], Some(&tank)));
     let judged = filters.map(|f| judge(f, 0, Some(&tank)));
     let manys = filters.map(|f| drawn(f, &f.builds[0], &tank, &draws));
-    let pairs: Vec<_> = judged.iter().zip(manys.iter().map(Some)).collect();
+    let both = with_cases(&judged, &manys);
+    let pairs: Vec<_> = both.iter().collect();
     let standing = Standing::new(&pairs, &tank, 1);
     let firsts = [0, 1].map(|b| standing.rank(b).unwrap().first());
     assert!(firsts.iter().all(|f| *f > 0.3 && *f < 0.7), "{firsts:?}");

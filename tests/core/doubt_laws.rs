@@ -7,7 +7,7 @@ use crate::filters::{Chance, any_filter, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge_build;
-use cansift::assess::monte_carlo::{Many, many};
+use cansift::assess::monte_carlo::{Simulated, simulate};
 use cansift::compare::better::verdict;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{nominal, reasons};
@@ -16,8 +16,8 @@ use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::uncertainty::sampling::{Draws, One};
 
-fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Many {
-    many(case, &Draws::new(samples, seed), &AtomicBool::new(false)).unwrap()
+fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Simulated {
+    simulate(case, &Draws::new(samples, seed), &AtomicBool::new(false)).unwrap()
 }
 
 #[test]
@@ -42,7 +42,8 @@ fn two_copies_of_a_build_cannot_be_told_apart_under_any_draws() {
             );
         }
         let judged = judge_build(&filter, &a, Some(tank));
-        let standing = Standing::new(&[(&judged, Some(&one)), (&judged, Some(&two))], tank, seed);
+        let both = [one, two].map(|cases| judged.clone().with(Some(cases.into())));
+        let standing = Standing::new(&[&both[0], &both[1]], tank, seed);
         if let (Some(first), Some(second)) = (standing.rank(0), standing.rank(1)) {
             assert!((first.first() - second.first()).abs() < 1e-12);
         }

@@ -32,7 +32,7 @@ fn piece(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Workpiece {
 }
 
 fn judged(piece: &Workpiece, measure: Measure) -> Option<f64> {
-    judge_build(&piece.filter, &piece.build, piece.tank.as_deref()).get(measure).number()
+    judge_build(&piece.filter, &piece.build, piece.tank.as_deref()).outcome(measure).number()
 }
 
 /// Good seals, fittings as wide as the hose, coarse before medium before fine, nothing loose; a hose at the top
@@ -160,7 +160,8 @@ fn order_does_not_shorten_service_but_where_the_note_says_why() {
             for build in &filter.builds {
                 let case = Case::new(&filter, build, Some(&tank));
                 let found = media_order::faults(&filter, build);
-                let has_flow = judge_build(&filter, build, Some(&tank)).get(Measure::Flow).number().is_some();
+                let has_flow =
+                    judge_build(&filter, build, Some(&tank)).outcome(Measure::Flow).number().is_some();
                 for (fault, cost) in found.iter().zip(costs(&case, &found)) {
                     let cost = metric(&cost);
                     let told = format!("{} / {}: {} {cost}", filter.name, build.name, fault.rule.key());

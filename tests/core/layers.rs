@@ -384,7 +384,7 @@ fn told(file: &str, text: &str) -> Vec<String> {
 #[test]
 fn a_breach_is_found_wherever_it_hides() {
     let cases = [
-        ("hydraulics/beds.rs", "use crate::assess::result::Leak;\n", "`hydraulics` sees `assess`"),
+        ("hydraulics/beds.rs", "use crate::assess::assessment::Leak;\n", "`hydraulics` sees `assess`"),
         (
             "hydraulics/beds.rs",
             "use crate::{\n    simd::Real,\n    compare::{shapley, rank},\n};\n",

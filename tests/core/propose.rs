@@ -97,7 +97,7 @@ fn what_the_tank_forbids_and_what_runs_out_is_not_used() {
 fn musts_come_before_the_score() {
     let filter = tamsin();
     let mut tank = tank("reading-room");
-    let bio = |p: &Proposal| p.judgement.get(cansift::measures::Measure::BioMedia).number().unwrap();
+    let bio = |p: &Proposal| p.judgement.outcome(cansift::measures::Measure::BioMedia).number().unwrap();
     tank.musts.clear();
     let options = Options { samples: 0, ..quick(media(&["foam-10", "foam-30", "lava-15", "glass-ring-14"])) };
     let free = run(&filter, &tank, &options);

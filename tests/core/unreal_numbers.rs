@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicBool;
 use crate::filters::{Chance, any_filter, tank};
 use cansift::assess::case::Case;
 use cansift::assess::judge;
-use cansift::assess::monte_carlo::many;
+use cansift::assess::monte_carlo::simulate;
 use cansift::measures::{Measure, Outcome};
 use cansift::uncertainty::sampling::Draws;
 use rayon::prelude::*;
@@ -27,7 +27,7 @@ fn every_figure_of_a_hundred_thousand_builds_is_finite_or_a_dash() {
                 let tank = chance.chance(0.8).then_some(&tank);
                 let judged = judge(&filter, 0, tank);
                 for measure in Measure::ALL {
-                    if let Outcome::Value(x) = judged.get(measure) {
+                    if let Outcome::Value(x) = judged.outcome(measure) {
                         assert!(x.is_finite(), "{start} {i} {}: {x}", measure.key());
                         figures += 1;
                     }
@@ -35,7 +35,7 @@ fn every_figure_of_a_hundred_thousand_builds_is_finite_or_a_dash() {
                 // The dearest: every fiftieth.
                 if i % 50 == 0 {
                     let case = Case::new(&filter, &filter.builds[0], tank);
-                    let drawn = many(&case, &draws, &AtomicBool::new(false)).unwrap();
+                    let drawn = simulate(&case, &draws, &AtomicBool::new(false)).unwrap();
                     for measure in Measure::ALL {
                         let band = drawn.band(measure);
                         let real =

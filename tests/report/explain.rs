@@ -79,7 +79,7 @@ fn the_last_step_of_every_chain_is_the_measure_itself() {
             let Worked { explanation, answer } = work(filter, &filter.builds[build], tank, measure);
             let place = format!("{} / {} / {}", filter.name, filter.builds[build].name, measure.key());
             assert_eq!(explain(filter, build, tank, measure), explanation, "{place}");
-            match (judged.get(measure).number(), answer) {
+            match (judged.outcome(measure).number(), answer) {
                 (Some(value), Some((step, worked))) => {
                     let close = (worked - value).abs() <= 1e-6 * value.abs().max(1e-6);
                     assert!(close, "{place}: {worked} is not {value}");
@@ -118,9 +118,9 @@ fn what_cannot_be_told_says_why_and_what_to_add() {
     every(|filter, build, tank| {
         let judged = judge(filter, build, tank);
         for measure in Measure::ALL {
-            let Outcome::Missing(why) = judged.get(measure) else { continue };
+            let Outcome::Missing(why) = judged.outcome(measure) else { continue };
             let lines = explain(filter, build, tank, measure).lines;
-            if measure == Measure::BypassChance && judged.get(Measure::BypassDirty).number().is_some() {
+            if measure == Measure::BypassChance && judged.outcome(Measure::BypassDirty).number().is_some() {
                 let last = lines.last().unwrap();
                 assert!(last.numbers.contains("--samples"), "{last:?}");
                 continue;
@@ -177,7 +177,9 @@ fn written_heads_add_up() {
 fn a_margin_above_one_means_ammonia_below_the_aim() {
     let mut seen = 0;
     every(|filter, build, tank| {
-        let Some(margin) = judge(filter, build, tank).get(Measure::AmmoniaCapacity).number() else { return };
+        let Some(margin) = judge(filter, build, tank).outcome(Measure::AmmoniaCapacity).number() else {
+            return;
+        };
         let lines = explain(filter, build, tank, Measure::AmmoniaCapacity).lines;
         let steady = lines.iter().find(|s| s.formula.starts_with("steady ammonia")).unwrap();
         assert_eq!(steady.result.contains("below a kit's resolution"), margin > 1.0, "{margin} {steady:?}");
@@ -217,7 +219,7 @@ fn a_build_outside_the_file_and_one_that_is_not_there() {
     let mut other = filter.builds[1].clone();
     other.name = "another".to_owned();
     other.trays[2].clear();
-    let value = judge_build(&filter, &other, Some(&tank)).get(Measure::FilteredFlow).number().unwrap();
+    let value = judge_build(&filter, &other, Some(&tank)).outcome(Measure::FilteredFlow).number().unwrap();
     let Worked { answer, explanation } = work(&filter, &other, Some(&tank), Measure::FilteredFlow);
     assert!((answer.unwrap().1 - value).abs() < 1e-6 * value);
     assert_eq!(explain_build(&filter, &other, Some(&tank), Measure::FilteredFlow), explanation);

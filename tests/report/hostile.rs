@@ -4,6 +4,7 @@
 //! Parsers: pulldown-cmark (`CommonMark` and GitHub tables), roxmltree (XML 1.0), `serde_json`, csv. `BBCode` has no
 //! standard and no parser of repute; its tags are counted here. The page's HTML is read by tests/report/html.rs too.
 
+use cansift::assess::Assessment;
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -19,7 +20,7 @@ use cansift::report::escape::{is_hidden, one_line};
 use cansift::report::figures::Units;
 use cansift::report::page::Page;
 use cansift::report::reasons::Reasoned;
-use cansift::report::{Row, Sheet, answer, bbcode, builds, csv, differences, json, markdown, text};
+use cansift::report::{Sheet, answer, bbcode, builds, csv, differences, json, markdown, text};
 use cansift::uncertainty::sampling::Draws;
 use pulldown_cmark::{Event, Options, Parser, Tag};
 
@@ -371,19 +372,17 @@ fn pages(name: &str) -> (Vec<Page>, Sheet) {
         .collect();
     let each: Vec<(Arc<Filter>, usize)> =
         filters.iter().flat_map(|f| (0..f.builds.len()).map(|b| (Arc::clone(f), b))).collect();
-    let rows: Vec<Row> = each
+    let rows: Vec<Assessment> = each
         .iter()
-        .map(|(filter, b)| Row {
-            file: name.to_owned(),
-            filter: filter.name.clone(),
-            build: filter.builds[*b].name.clone(),
-            judgement: cansift::assess::judge(filter, *b, Some(&tank)),
-            bands: None,
+        .map(|(filter, b)| {
+            let mut row = cansift::assess::judge(filter, *b, Some(&tank));
+            name.clone_into(&mut row.file);
+            row
         })
         .collect();
     let sheet =
         Sheet { rows, tank: Some(name.to_owned()), currency: name.to_owned(), seed: 1, ..Sheet::default() };
-    let judged: Vec<_> = sheet.rows.iter().map(|row| (&row.judgement, None)).collect();
+    let judged: Vec<_> = sheet.rows.iter().collect();
     let of_each: Vec<&Filter> = each.iter().map(|(f, _)| &**f).collect();
     let candidates = candidates(&of_each, &judged, &tank, 1);
     let best: Vec<_> = candidates.iter().map(|c| judged[c.best]).collect();

@@ -163,10 +163,10 @@ fn everything_of_every_build_is_there() {
     let page = written(&sheet, Some(&extra("who comes first")));
     for row in &sheet.rows {
         assert!(page.contains(&row.title()), "{}", row.title());
-        for fault in &row.judgement.faults {
+        for fault in &row.faults {
             assert!(page.contains(&fault.at), "{}", fault.at);
         }
-        for leak in &row.judgement.leaks {
+        for leak in &row.leaks {
             assert!(page.contains(&leak.at), "{}", leak.at);
         }
     }

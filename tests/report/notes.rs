@@ -141,7 +141,7 @@ fn chemical_media_that_are_spent_before_service() {
     let mut tank = room();
     tank.feed = Feed::Stock(Stock::Light);
     let build = with(filter("tamsin-1100.ron"), 1, "carbon-3", 0.2);
-    let service = judge(&build, 1, Some(&tank)).get(Measure::OpeningInterval).number().unwrap();
+    let service = judge(&build, 1, Some(&tank)).outcome(Measure::OpeningInterval).number().unwrap();
     let lasts = Library::shipped().medium("carbon-3").unwrap().life.as_ref().unwrap().si() / 86_400.0;
     let said = notes(&build, 1, Some(&tank)).iter().any(|n| matches!(n, Note::SpentBeforeService { .. }));
     assert_eq!(said, lasts < service, "lasts {lasts}, service {service}");
@@ -164,7 +164,7 @@ fn a_stopped_pump_and_media_that_are_never_cleaned_all_at_once() {
     let hours =
         found.iter().find_map(|n| if let Note::PumpStops { hours } = n { Some(*hours) } else { None });
     assert!(hours.is_some_and(|h| h > 0.1 && h < 24.0), "{found:?}");
-    let litres = judge(&tamsin, 1, Some(&tank)).get(Measure::BioMedia).number().unwrap();
+    let litres = judge(&tamsin, 1, Some(&tank)).outcome(Measure::BioMedia).number().unwrap();
     assert!(found.contains(&Note::NeverAllAtOnce { litres }), "{found:?}");
     assert!(!notes(&tamsin, 0, Some(&tank)).iter().any(|n| matches!(n, Note::NeverAllAtOnce { .. })));
 }

@@ -1,14 +1,15 @@
 //! Rows of the shipped demo for the tests of pictures and pages, and names that would do harm if they could.
 
+use cansift::assess::Assessment;
+use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use cansift::assess::case::Case;
 use cansift::assess::judge;
-use cansift::assess::monte_carlo::many;
+use cansift::assess::monte_carlo::simulate;
 use cansift::library;
-use cansift::measures::Measure;
 use cansift::model::tank::Tank;
-use cansift::report::{Band, Bands, Row, Sheet};
+use cansift::report::Sheet;
 use cansift::uncertainty::sampling::Draws;
 
 /// Draws behind the bands: enough to have some.
@@ -27,19 +28,10 @@ pub fn sheet() -> Sheet {
     let mut rows = Vec::new();
     for sound in library::demo().filters {
         for (i, build) in sound.filter.builds.iter().enumerate() {
-            let doubt = many(&Case::new(&sound.filter, build, Some(&tank)), &draws, &never);
-            rows.push(Row {
-                file: sound.path.file_name().unwrap().to_string_lossy().into_owned(),
-                filter: sound.filter.name.clone(),
-                build: build.name.clone(),
-                judgement: judge(&sound.filter, i, Some(&tank)),
-                bands: doubt.map(|d| Bands {
-                    samples: SAMPLES,
-                    of: Measure::ALL.map(|m| d.band(m).map(|b| Band { low: b.low, high: b.high })),
-                    bypass_chance: d.risk,
-                    failed: d.failed,
-                }),
-            });
+            let cases = simulate(&Case::new(&sound.filter, build, Some(&tank)), &draws, &never);
+            let mut row = judge(&sound.filter, i, Some(&tank)).with(cases.map(Arc::new));
+            row.file = sound.path.file_name().unwrap().to_string_lossy().into_owned();
+            rows.push(row);
         }
     }
     assert!(rows.len() > 15, "the demo holds many builds");
@@ -73,12 +65,12 @@ pub fn hostile() -> Vec<String> {
 }
 
 /// The row with every name in it replaced.
-pub fn renamed(row: &Row, name: &str) -> Row {
+pub fn renamed(row: &Assessment, name: &str) -> Assessment {
     let mut row = row.clone();
     name.clone_into(&mut row.file);
     name.clone_into(&mut row.filter);
     name.clone_into(&mut row.build);
-    let judged = &mut row.judgement;
+    let judged = &mut row;
     let section = &mut judged.section;
     for slab in section.trays.iter_mut().chain(section.floor.iter_mut()).flat_map(|s| &mut s.layers) {
         name.clone_into(&mut slab.name);

@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 
 use crate::pictures::{hostile, renamed, sheet};
-use cansift::report::Row;
+
+use cansift::assess::Assessment;
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::svg::{Embedding, Picture, draw};
 use roxmltree::{Document, Node};
 
-fn pictures(row: &Row, units: Units) -> Vec<(Picture, String)> {
+fn pictures(row: &Assessment, units: Units) -> Vec<(Picture, String)> {
     Picture::ALL.into_iter().filter_map(|p| Some((p, draw(p, row, units, Embedding::Alone).ok()?))).collect()
 }
 
@@ -117,7 +118,7 @@ fn section_marks_every_layer_and_every_leak() {
     for row in &sheet().rows {
         let picture = draw(Picture::Section, row, Units::Metric, Embedding::Alone).unwrap();
         let document = Document::parse(&picture).unwrap();
-        let section = &row.judgement.section;
+        let section = &row.section;
         let layers: usize = section.trays.iter().chain(&section.floor).map(|s| s.layers.len()).sum();
         let slabs = document
             .descendants()
@@ -133,7 +134,7 @@ fn section_marks_every_layer_and_every_leak() {
             .filter(|n| n.attribute("fill").is_some_and(|f| f.starts_with("url(#")))
             .count();
         assert!(hatched >= layers, "{}: {hatched} of {layers}, {slabs}", row.title());
-        for leak in row.judgement.leaks.iter().filter(|l| l.share > 0.001) {
+        for leak in row.leaks.iter().filter(|l| l.share > 0.001) {
             assert!(groups.iter().any(|g| g.starts_with(&leak.at)), "{}: {}", row.title(), leak.at);
         }
     }
@@ -144,7 +145,7 @@ fn to_scale_heights_and_widths_alike() {
     for row in &sheet().rows {
         let picture = draw(Picture::Section, row, Units::Metric, Embedding::Alone).unwrap();
         let document = Document::parse(&picture).unwrap();
-        let section = &row.judgement.section;
+        let section = &row.section;
         // Layers come tray by tray from the top down, then the floor; each from the bottom up.
         let spaces = section.trays.iter().rev().chain(&section.floor);
         let slabs = spaces.flat_map(|s| s.layers.iter().map(move |l| (s, l)));
@@ -201,7 +202,7 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
     let sheet = sheet();
     let mut row = sheet.rows[0].clone();
     for bad in [f64::NAN, f64::INFINITY, -5.0, 0.0, 1e300] {
-        for space in &mut row.judgement.section.trays {
+        for space in &mut row.section.trays {
             space.height_mm = bad;
             space.box_mm = Some((bad, bad));
             for slab in &mut space.layers {
@@ -210,13 +211,13 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
                 slab.hole_mm = Some(bad);
             }
         }
-        row.judgement.section.tube_mm = Some(bad);
-        row.judgement.section.head_mm = Some(bad);
-        if let Some(curve) = &mut row.judgement.curve {
+        row.section.tube_mm = Some(bad);
+        row.section.head_mm = Some(bad);
+        if let Some(curve) = &mut row.curve {
             curve.works_at = (bad, bad);
             curve.pump.push((bad, bad));
         }
-        if let Some(timeline) = &mut row.judgement.timeline {
+        if let Some(timeline) = &mut row.timeline {
             timeline.points.iter_mut().for_each(|p| p.flow = bad);
         }
         for (what, picture) in pictures(&row, Units::Metric) {
@@ -228,7 +229,7 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
 
 mod odd_vessels {
     use super::*;
-    use cansift::assess::result::{Leak, Place};
+    use cansift::assess::assessment::{Leak, Place};
     use proptest::prelude::*;
 
     proptest! {
@@ -243,9 +244,9 @@ mod odd_vessels {
             uv: bool,
         ) {
             use std::sync::LazyLock;
-            static ROW: LazyLock<Row> = LazyLock::new(|| sheet().rows.remove(0));
+            static ROW: LazyLock<Assessment> = LazyLock::new(|| sheet().rows.remove(0));
             let mut row = ROW.clone();
-            let section = &mut row.judgement.section;
+            let section = &mut row.section;
             let (space, slab) = (section.trays[0].clone(), section.trays[0].layers[0].clone());
             section.tube_mm = tube;
             section.head_mm = head;
@@ -261,13 +262,13 @@ mod odd_vessels {
                         .map(|&(high, slack_mm, hole)| {
                             let hole_mm = hole.then_some(wide * 0.2);
                             let height_mm = high.min(height_mm / layers.len() as f64);
-                            cansift::assess::result::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
+                            cansift::assess::assessment::Slab { height_mm, slack_mm, hole_mm, ..slab.clone() }
                         })
                         .collect();
                     space
                 })
                 .collect();
-            row.judgement.leaks = (0..heights.len())
+            row.leaks = (0..heights.len())
                 .flat_map(|tray| {
                     [Place::Seal { tray }, Place::Joint { tray }, Place::Slack { tray: Some(tray), layer: 0 }]
                         .map(|place| Leak {

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use cansift::app::effect::{Effect, Message};
-use cansift::app::entry::Doubts;
 use cansift::app::jobs::Hooks;
 use cansift::app::key::Key;
 use cansift::app::restack::work::Work;
@@ -97,7 +96,7 @@ impl Bench {
         let tank = self.state.tank.clone();
         let many =
             self.state.entries.iter().map(|e| doubt(&e.filter, e.build, tank.as_deref(), &never).unwrap());
-        let done = many.map(|m| Arc::new(Doubts::of(m))).enumerate().collect();
+        let done = many.map(|m| Arc::new(m)).enumerate().collect();
         let round = self.state.round;
         self.take(Message::Doubted { round, done, share: 1.0 });
     }

@@ -6,15 +6,17 @@ use std::sync::Arc;
 use crate::things;
 use cansift::app::actions::{self, ACTIONS};
 use cansift::app::effect::{Effect, Message, Mouse};
-use cansift::app::entry::{Doubts, Id};
+use cansift::app::entry::Id;
 use cansift::app::key::{Code, Key};
 use cansift::app::screens::SCREENS;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::assess::monte_carlo::Simulated;
 use cansift::library::demo_tanks;
 use cansift::measures::Measure;
 use cansift::profile::is_foreign;
 use cansift::ui::{plain, view};
+use cansift::uncertainty::summary::Band;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use rayon::prelude::*;
@@ -50,8 +52,8 @@ fn judged(state: &mut State) {
         })
         .collect();
     update(state, Message::Judged { round, done });
-    let mut doubts = Doubts::default();
-    doubts.set(Measure::FilteredFlow, Some((300.0, 500.0)));
+    let mut doubts = Simulated::empty(64, Vec::new());
+    doubts.set_band(Measure::FilteredFlow, Some(Band { low: 300.0, median: 400.0, high: 500.0 }));
     let done = (0..state.entries.len()).map(|i| (i, Arc::new(doubts.clone()))).collect();
     update(state, Message::Doubted { round, done, share: 1.0 });
 }

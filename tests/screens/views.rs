@@ -5,11 +5,12 @@ use std::sync::atomic::AtomicBool;
 
 use crate::things::{self, press, state};
 use cansift::app::effect::{Effect, Message};
-use cansift::app::entry::{Doubts, Entry};
+use cansift::app::entry::Entry;
 use cansift::app::jobs::Hooks;
 use cansift::app::panes::Pane;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::assess::monte_carlo::Simulated;
 use cansift::cli::args::Run;
 use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
@@ -17,6 +18,7 @@ use cansift::report::figures::Units;
 use cansift::ui::theme::Theme;
 use cansift::ui::widgets::section;
 use cansift::ui::{plain, view};
+use cansift::uncertainty::summary::Band;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
@@ -87,10 +89,14 @@ fn doubted(size: (u16, u16)) -> State {
         .iter()
         .enumerate()
         .map(|(i, e)| {
-            let mut doubts = Doubts::default();
+            let mut doubts = Simulated::empty(64, Vec::new());
             for m in Measure::ALL {
-                let spread = e.outcome(m).and_then(Outcome::number).map(|x| (x * 0.9, x * 1.12));
-                doubts.set(m, spread);
+                let spread = e.outcome(m).and_then(Outcome::number).map(|x| Band {
+                    low: x * 0.9,
+                    median: x,
+                    high: x * 1.12,
+                });
+                doubts.set_band(m, spread);
             }
             (i, Arc::new(doubts))
         })
@@ -280,8 +286,7 @@ fn demo(size: (u16, u16)) -> (State, Hooks) {
 fn doubt(state: &mut State, hooks: &Hooks) {
     let never = AtomicBool::new(false);
     let many = |e: &Entry| (hooks.doubt.as_ref().unwrap())(&e.filter, e.build, state.tank.as_deref(), &never);
-    let done: Vec<_> =
-        state.entries.iter().map(|e| Arc::new(Doubts::of(many(e).unwrap()))).enumerate().collect();
+    let done: Vec<_> = state.entries.iter().map(|e| Arc::new(many(e).unwrap())).enumerate().collect();
     let round = state.round;
     update(state, Message::Doubted { round, done, share: 1.0 });
 }

@@ -8,9 +8,8 @@ use std::sync::mpsc::Sender;
 use std::thread;
 
 use super::super::effect::Message;
-use super::super::entry::Doubts;
 use super::{Hooks, words};
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 
@@ -75,7 +74,7 @@ impl Round {
             let Some(doubt) = &self.hooks.doubt else { continue };
             let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, &self.stop)));
             let done = match many {
-                Ok(Some(many)) => vec![(*entry, Arc::new(Doubts::of(many)))],
+                Ok(Some(many)) => vec![(*entry, Arc::new(many))],
                 Ok(None) => return,
                 // Its nominal figures stand; only the doubt is missing, and the bar goes on.
                 Err(_) => Vec::new(),
@@ -89,7 +88,7 @@ impl Round {
     }
 
     /// Tells of a judgement; whether there is still anybody to tell.
-    fn tell(&self, entry: usize, judged: thread::Result<Judgement>) -> bool {
+    fn tell(&self, entry: usize, judged: thread::Result<Assessment>) -> bool {
         let round = self.number;
         let message = match judged {
             Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::super::entry::Doubts;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
+use crate::assess::monte_carlo::Simulated;
 use crate::measures::Measure;
 use crate::model::edit::Workpiece;
 use crate::model::filter::{Build, Filter};
@@ -111,9 +111,9 @@ pub enum Answer {
         /// The question's number.
         number: u64,
         /// Of the build as it was, where they were asked for.
-        before: Option<Arc<Judgement>>,
+        before: Option<Arc<Assessment>>,
         /// Of the working copy.
-        now: Arc<Judgement>,
+        now: Arc<Assessment>,
         /// What it asks to be bought; none without a tank.
         shopping: Option<Arc<Shopping>>,
     },
@@ -122,9 +122,9 @@ pub enum Answer {
         /// The question's number.
         number: u64,
         /// Of the build as it was, where it was asked for.
-        before: Option<Arc<Doubts>>,
+        before: Option<Arc<Simulated>>,
         /// Of the working copy.
-        now: Arc<Doubts>,
+        now: Arc<Simulated>,
     },
     /// How far the search is, 0 to 1.
     Searched {

@@ -9,7 +9,6 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 
 use super::super::effect::Message;
-use super::super::entry::Doubts;
 use super::super::jobs::{Hooks, lock, words};
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
 use crate::propose::{Proposal, shopping};
@@ -138,8 +137,8 @@ fn figures(ask: &Judge, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(A
         _ => None,
     };
     tell(Answer::Judged { number, before, now, shopping });
-    let Some(many) = &hooks.doubt else { return };
-    let of = |filter| many(filter, 0, tank, stop).map(|many| Arc::new(Doubts::of(many)));
+    let Some(simulate) = &hooks.doubt else { return };
+    let of = |filter| simulate(filter, 0, tank, stop).map(Arc::new);
     let Some(now) = of(&ask.now) else { return };
     let before = if doubt { of(&ask.before) } else { None };
     if doubt && before.is_none() {

@@ -359,8 +359,8 @@ pub fn follow(state: &mut State) -> Vec<Effect> {
         if work.before.judged.is_none() {
             work.before.judged.clone_from(&entry.judged);
         }
-        if work.before.doubt.is_none() {
-            work.before.doubt.clone_from(&entry.doubt);
+        if let (None, Some(known)) = (work.before.simulated(), entry.simulated()) {
+            work.before.simulate(Arc::clone(known));
         }
     }
     if !work.stale || !work.piece.unfit().is_empty() {
@@ -372,7 +372,7 @@ pub fn follow(state: &mut State) -> Vec<Effect> {
     let ask = asks::Judge {
         number: restack.judged,
         before: Arc::clone(&work.before.filter),
-        before_wanted: (work.before.judged.is_none(), work.before.doubt.is_none()),
+        before_wanted: (work.before.judged.is_none(), work.before.simulated().is_none()),
         now: Arc::clone(&work.asked.1),
         tank: state.tank.clone(),
     };

@@ -109,15 +109,19 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
     match answer {
         Answer::Judged { number, before, now, shopping } => {
             if let Some(work) = restack.work.as_mut().filter(|w| w.asked.0 == number) {
-                work.before.judged = before.or(work.before.judged.take());
+                if let Some(before) = before {
+                    work.before.judge(before);
+                }
                 work.now = Entry { judged: Some(now), ..fresh(&work.asked.1, &work.now) };
                 work.shopping = shopping;
             }
         }
         Answer::Doubted { number, before, now } => {
             if let Some(work) = restack.work.as_mut().filter(|w| w.asked.0 == number) {
-                work.before.doubt = before.or(work.before.doubt.take());
-                work.now.doubt = Some(now);
+                if let Some(before) = before {
+                    work.before.simulate(before);
+                }
+                work.now.simulate(now);
             }
         }
         Answer::Searched { number, share } => {

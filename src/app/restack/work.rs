@@ -65,7 +65,6 @@ impl Work {
         first.may_overfill = true;
         let of = |entry: &Entry| Entry {
             judged: entry.judged.clone(),
-            doubt: entry.doubt.clone(),
             ..Entry::new(alone(&first), entry.path.clone(), 0)
         };
         Some(Self {
@@ -140,7 +139,6 @@ impl Work {
         }
         for entry in [&mut self.before, &mut self.now] {
             entry.judged = None;
-            entry.doubt = None;
         }
         self.shopping = None;
         self.stale = true;

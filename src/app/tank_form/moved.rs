@@ -32,10 +32,10 @@ pub fn moved(state: &State, entry: usize, measure: Measure) -> Option<Moved> {
     if before.len() != state.entries.len() {
         return None;
     }
-    let was = before.get(entry)?.as_ref()?.get(measure);
+    let was = before.get(entry)?.as_ref()?.outcome(measure);
     let shown = |outcome: Outcome| figures::show(measure, outcome, state.units);
     // While it is being worked out the figure as it was stays in view, so that nothing flickers.
-    let Some(now) = state.entries.get(entry)?.judged.as_ref().map(|j| j.get(measure)) else {
+    let Some(now) = state.entries.get(entry)?.judged.as_ref().map(|j| j.outcome(measure)) else {
         return Some(Moved { was: shown(was), rose: None });
     };
     if shown(was) == shown(now) {

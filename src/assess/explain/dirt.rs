@@ -6,8 +6,8 @@
 use super::chain::Worked;
 use super::words::{days, flow as lh, grams, mm, number, percent};
 use super::{Seen, inputs, water};
+use crate::assess::assessment::Opens;
 use crate::assess::pictures::{leaky, opens};
-use crate::assess::result::Opens;
 use crate::assess::stage;
 use crate::assumptions::A;
 use crate::clogging::{Aged, LONGEST, Moment};

@@ -6,9 +6,9 @@
 use super::chain::Worked;
 use super::words::{count, flow as lh, head, mm, number, percent, sum};
 use super::{Seen, inputs};
+use crate::assess::assessment::Place;
 use crate::assess::budget::head_budget;
 use crate::assess::case::Case;
-use crate::assess::result::Place;
 use crate::assess::stage;
 use crate::assumptions::A;
 use crate::hydraulics::plan::What;

@@ -13,11 +13,12 @@ mod tank;
 mod to_do;
 mod words;
 
+use crate::assess::Assessment;
 use std::sync::Arc;
 
+use super::Sheet;
 use super::figures::Units;
 use super::page::Page;
-use super::{Row, Sheet};
 use crate::compare::candidates::Candidate;
 use crate::compare::ranking::{Standing, Stands};
 use crate::compare::value_of_information::MeasureFirst;
@@ -56,8 +57,8 @@ struct One<'a> {
     build: &'a Build,
     /// The build as it stands now.
     as_it_is: &'a Build,
-    row: &'a Row,
-    row_as_it_is: &'a Row,
+    row: &'a Assessment,
+    row_as_it_is: &'a Assessment,
     stands: &'a Stands,
 }
 
@@ -144,11 +145,11 @@ impl<'a> Case<'a> {
         }
     }
 
-    fn value(&self, row: &Row, measure: Measure) -> String {
+    fn value(&self, row: &Assessment, measure: Measure) -> String {
         words::of_row(row, measure, &self.answer.tank.currency, self.answer.units)
     }
 
-    fn with_doubt(&self, row: &Row, measure: Measure) -> String {
+    fn with_doubt(&self, row: &Assessment, measure: Measure) -> String {
         words::with_doubt(row, measure, &self.answer.tank.currency, self.answer.units)
     }
 

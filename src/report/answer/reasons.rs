@@ -3,7 +3,7 @@
 use super::super::figures;
 use super::words::{self, in_cases};
 use super::{Case, One};
-use crate::assess::result::Leak;
+use crate::assess::assessment::Leak;
 use crate::compare::better::Side;
 use crate::compare::reasons::reasons;
 use crate::compare::shapley::{Group, Why};
@@ -217,7 +217,7 @@ fn as_it_stands(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let start = format!("As it stands now ({}) {}", one.as_it_is.name, case.name(one));
     let number = |measure: Measure| now.outcome(measure).number();
     let mut said = Vec::new();
-    let leaks = || leaks(&now.judgement.leaks);
+    let leaks = || leaks(&now.leaks);
     match (number(Measure::FilteredFlow), then.outcome(Measure::FilteredFlow).number()) {
         (Some(is), Some(would)) if is < 0.9 * would => {
             said.push(format!(
@@ -244,7 +244,7 @@ fn as_it_stands(case: &Case<'_>, one: &One<'_>) -> Option<String> {
             ));
         }
     }
-    if let Some(fault) = now.judgement.faults.first() {
+    if let Some(fault) = now.faults.first() {
         let mut says = fault.says.chars();
         let says: String = says.next().into_iter().flat_map(char::to_lowercase).chain(says).collect();
         said.push(format!("{}: {says}", words::sentence(&fault.at)));

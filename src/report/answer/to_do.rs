@@ -42,9 +42,9 @@ pub fn lines(case: &Case<'_>) -> Vec<String> {
 
 /// The stack along the water: `Stack it along the water: floor, ...; tray 1, ...`.
 fn stack(case: &Case<'_>, one: &One<'_>) -> Option<String> {
-    let section = &one.row.judgement.section;
+    let section = &one.row.section;
     let mut spaces: Vec<(String, Vec<String>)> = Vec::new();
-    let layers = |slabs: &[crate::assess::result::Slab]| -> Vec<String> {
+    let layers = |slabs: &[crate::assess::assessment::Slab]| -> Vec<String> {
         slabs
             .iter()
             .map(|s| format!("{} of {}", figures::length(s.height_mm, case.answer.units), s.name))

@@ -1,7 +1,7 @@
 //! Words of a reply: figures in a sentence, chances, lists, and what each measure is called in speech.
 
-use super::super::Row;
 use super::super::figures::{self, Units};
+use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
 /// Days from which the model no longer looks.
@@ -101,19 +101,21 @@ pub fn value(measure: Measure, x: f64, currency: &str, units: Units) -> String {
 }
 
 /// The value of a row, or the dash.
-pub fn of_row(row: &Row, measure: Measure, currency: &str, units: Units) -> String {
+pub fn of_row(row: &Assessment, measure: Measure, currency: &str, units: Units) -> String {
     row.outcome(measure)
         .number()
         .map_or_else(|| figures::DASH.to_owned(), |x| value(measure, x, currency, units))
 }
 
 /// The value with its doubt: `629 l/h (606 to 652)`; without the brackets where there is none to tell.
-pub fn with_doubt(row: &Row, measure: Measure, currency: &str, units: Units) -> String {
+pub fn with_doubt(row: &Assessment, measure: Measure, currency: &str, units: Units) -> String {
     let told = of_row(row, measure, currency, units);
-    let band = row.band(measure).map(|band| (band.low, band.high));
+    let band = row.band(measure);
     let range = match measure.row().unit {
-        Unit::Days => band.map(|(low, high)| (days(low), days(high))).filter(|(low, high)| low != high).map(
-            |(low, high)| {
+        Unit::Days => band
+            .map(|band| (days(band.low), days(band.high)))
+            .filter(|(low, high)| low != high)
+            .map(|(low, high)| {
                 // One unit said once: `3 to 20 weeks`.
                 let short = match (low.split_once(' '), high.split_once(' ')) {
                     (Some((n, a)), Some((_, b))) if a == b && n.chars().all(|c| c.is_ascii_digit()) => {
@@ -126,8 +128,7 @@ pub fn with_doubt(row: &Row, measure: Measure, currency: &str, units: Units) -> 
                 } else {
                     format!("{short} to {high}")
                 }
-            },
-        ),
+            }),
         _ => figures::range(measure, band, units),
     };
     match range {
@@ -151,12 +152,12 @@ pub fn days(x: f64) -> String {
 }
 
 /// Why a measure cannot be told.
-pub fn why_not(row: &Row, measure: Measure) -> Option<&'static str> {
+pub fn why_not(row: &Assessment, measure: Measure) -> Option<&'static str> {
     if let Outcome::Missing(why) = row.outcome(measure) { Some(Missing::words(why)) } else { None }
 }
 
 /// A difference that a reader sees: the two do not read the same.
-pub fn differ(a: &Row, b: &Row, measure: Measure, units: Units) -> bool {
+pub fn differ(a: &Assessment, b: &Assessment, measure: Measure, units: Units) -> bool {
     figures::show(measure, a.outcome(measure), units) != figures::show(measure, b.outcome(measure), units)
 }
 

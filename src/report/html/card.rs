@@ -1,14 +1,14 @@
 //! The card of one build: its figures, its pictures, its stages with their faults, where water slips past, where
 //! the head goes, what would help, and what to know about it.
 
+use super::super::Sheet;
 use super::super::builds::{self, cell};
 use super::super::figures::{self, Units};
 use super::super::helps;
 use super::super::page::{Column, Table};
 use super::super::svg::{self, Embedding, Picture};
-use super::super::{Row, Sheet};
 use super::doc::Doc;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::escape;
 
@@ -28,7 +28,7 @@ pub fn id(number: usize) -> String {
 }
 
 /// The card.
-pub fn card(doc: &mut Doc, sheet: &Sheet, row: &Row, number: usize, units: Units) {
+pub fn card(doc: &mut Doc, sheet: &Sheet, row: &Assessment, number: usize, units: Units) {
     let id = id(number);
     doc.within(&format!("article class=\"card\" id=\"{id}\" aria-labelledby=\"{id}-name\""), |doc| {
         doc.within(&format!("h3 id=\"{id}-name\""), |doc| doc.name(&row.title()));
@@ -40,22 +40,17 @@ pub fn card(doc: &mut Doc, sheet: &Sheet, row: &Row, number: usize, units: Units
             picture(doc, row, Picture::Timeline, &id, units);
             picture(doc, row, Picture::Budget, &id, units);
         });
-        stages(doc, &row.judgement, units);
+        stages(doc, row, units);
         leaks(doc, row);
-        let helps: Vec<String> = row
-            .judgement
-            .helps
-            .iter()
-            .map(|h| helps::words(&row.judgement, h, &sheet.currency, units))
-            .collect();
+        let helps: Vec<String> =
+            row.helps.iter().map(|h| helps::words(row, h, &sheet.currency, units)).collect();
         if !helps.is_empty() {
             doc.line("h4", "What would help most");
             doc.list("ol", &helps);
         }
-        if !row.judgement.notes.is_empty() {
+        if !row.notes.is_empty() {
             doc.line("h4", "To know about it");
-            let notes: Vec<String> =
-                row.judgement.notes.iter().map(|note| figures::said(note, units)).collect();
+            let notes: Vec<String> = row.notes.iter().map(|note| figures::said(note, units)).collect();
             doc.list("ul", &notes);
         }
         doc.within("details", |doc| {
@@ -65,7 +60,7 @@ pub fn card(doc: &mut Doc, sheet: &Sheet, row: &Row, number: usize, units: Units
     });
 }
 
-fn facts(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
+fn facts(doc: &mut Doc, sheet: &Sheet, row: &Assessment, units: Units) {
     doc.within("dl class=\"facts\"", |doc| {
         for measure in LARGE {
             let outcome = row.outcome(measure);
@@ -91,7 +86,7 @@ fn facts(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
     });
 }
 
-fn picture(doc: &mut Doc, row: &Row, what: Picture, id: &str, units: Units) {
+fn picture(doc: &mut Doc, row: &Assessment, what: Picture, id: &str, units: Units) {
     let lead = format!("{id}-{}", what.word());
     let tall = if what == Picture::Section { " class=\"tall\"" } else { "" };
     doc.within(&format!("figure{tall}"), |doc| match svg::draw(what, row, units, Embedding::Within(&lead)) {
@@ -106,7 +101,7 @@ fn picture(doc: &mut Doc, row: &Row, what: Picture, id: &str, units: Units) {
     });
 }
 
-fn stages(doc: &mut Doc, judged: &Judgement, units: Units) {
+fn stages(doc: &mut Doc, judged: &Assessment, units: Units) {
     doc.line("h4", "Stages, in the order in which the water meets them");
     if judged.stages.is_empty() {
         doc.line("p", "No media.");
@@ -135,8 +130,8 @@ fn stages(doc: &mut Doc, judged: &Judgement, units: Units) {
     });
 }
 
-fn leaks(doc: &mut Doc, row: &Row) {
-    if row.judgement.leaks.is_empty() {
+fn leaks(doc: &mut Doc, row: &Assessment) {
+    if row.leaks.is_empty() {
         return;
     }
     doc.line("h4", "Where water slips past the finest mechanical stage");
@@ -149,7 +144,6 @@ fn leaks(doc: &mut Doc, row: &Row) {
                 Column::figures("at service", ""),
             ],
             rows: row
-                .judgement
                 .leaks
                 .iter()
                 .map(|leak| {
@@ -162,7 +156,7 @@ fn leaks(doc: &mut Doc, row: &Row) {
     );
 }
 
-fn every_figure(doc: &mut Doc, sheet: &Sheet, row: &Row, units: Units) {
+fn every_figure(doc: &mut Doc, sheet: &Sheet, row: &Assessment, units: Units) {
     let rows = Measure::ALL
         .into_iter()
         .map(|m| {

@@ -2,8 +2,8 @@
 
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, PLAIN, QUIET, STRONG, TextAnchor};
+use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
-use crate::report::Row;
 use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
@@ -11,10 +11,10 @@ const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
-    let judged = &row.judgement;
+pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
+    let judged = row;
     if judged.head_budget.is_empty() {
-        return Err(match judged.get(Measure::Flow) {
+        return Err(match judged.outcome(Measure::Flow) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });
@@ -22,7 +22,7 @@ pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String,
     let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;
     super::title(&mut c, super::Picture::Budget, row, embedding, room);
-    let gives = match (judged.pump_head, judged.get(Measure::Flow)) {
+    let gives = match (judged.pump_head, judged.outcome(Measure::Flow)) {
         (Some(head), Outcome::Value(q)) => {
             format!(
                 "the pump gives {} at {}; this takes it, in the order of the water",

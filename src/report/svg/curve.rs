@@ -3,18 +3,18 @@
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
-use crate::assess::result::CurvePicture;
+use crate::assess::Assessment;
+use crate::assess::assessment::CurvePicture;
 use crate::measures::{Measure, Outcome};
-use crate::report::Row;
 use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
-    let Some(curve) = &row.judgement.curve else {
-        return Err(match row.judgement.get(Measure::Flow) {
+pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
+    let Some(curve) = &row.curve else {
+        return Err(match row.outcome(Measure::Flow) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });

@@ -11,8 +11,8 @@ pub mod section;
 mod text_metrics;
 pub mod timeline;
 
-use super::Row;
 use super::figures::Units;
+use crate::assess::Assessment;
 use canvas::{Canvas, TITLE, TextAnchor};
 pub use canvas::{Embedding, style};
 
@@ -48,7 +48,7 @@ impl Picture {
 }
 
 /// The line at the top: whose picture it is, or in a page that says so already, what it shows.
-fn heading(what: Picture, row: &Row, embedding: Embedding<'_>) -> String {
+fn heading(what: Picture, row: &Assessment, embedding: Embedding<'_>) -> String {
     let shows = match what {
         Picture::Section => "The vessel cut open",
         Picture::Curve => "Pump and system",
@@ -62,14 +62,14 @@ fn heading(what: Picture, row: &Row, embedding: Embedding<'_>) -> String {
 }
 
 /// Writes a picture's heading along its top, in so much room.
-fn title(c: &mut Canvas, what: Picture, row: &Row, embedding: Embedding<'_>, room: f64) {
+fn title(c: &mut Canvas, what: Picture, row: &Assessment, embedding: Embedding<'_>, room: f64) {
     c.text(TITLE, (MARGIN, 36.0), TextAnchor::Left, &TITLE.fit(&heading(what, row, embedding), room));
 }
 
 /// The picture, or why there is none.
 pub fn draw(
     what: Picture,
-    row: &Row,
+    row: &Assessment,
     units: Units,
     embedding: Embedding<'_>,
 ) -> Result<String, &'static str> {

@@ -10,10 +10,9 @@ mod slips;
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
 use super::labels::{Wish, apart};
-use crate::assess::result::{Judgement, Section, Space};
+use crate::assess::assessment::{Assessment, Section, Space};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
-use crate::report::Row;
 use crate::report::figures::{self, Units};
 use frame::{Frame, LEFT, TOP, WALL};
 use inside::Inside;
@@ -22,8 +21,8 @@ use inside::Inside;
 const NARROWEST: f64 = 560.0;
 
 /// The picture.
-pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> String {
-    let judged = &row.judgement;
+pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String {
+    let judged = row;
     let section = &judged.section;
     let frame = Frame::new(section);
     let width = frame.width.max(NARROWEST);
@@ -65,13 +64,13 @@ pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> String {
 }
 
 /// The line under the heading.
-fn summary(judged: &Judgement, units: Units) -> String {
+fn summary(judged: &Assessment, units: Units) -> String {
     let way = match judged.section.way {
         Way::Rising => "water rises through the trays",
         Way::Falling => "water falls through the trays",
     };
-    let say = |m: Measure| figures::show_with_sign(m, judged.get(m), units);
-    match (judged.get(Measure::FilteredFlow), judged.get(Measure::Flow)) {
+    let say = |m: Measure| figures::show_with_sign(m, judged.outcome(m), units);
+    match (judged.outcome(Measure::FilteredFlow), judged.outcome(Measure::Flow)) {
         (Outcome::Value(_), Outcome::Value(_)) => format!(
             "{way} · {} flows, {} crosses the finest stage, {} slips past",
             say(Measure::Flow),
@@ -170,7 +169,7 @@ fn heights(c: &mut Canvas, f: &Frame<'_>, section: &Section, units: Units) {
 }
 
 /// The picture in words, for those who cannot see it.
-fn words(judged: &Judgement, units: Units) -> String {
+fn words(judged: &Assessment, units: Units) -> String {
     let section = &judged.section;
     let mut out = format!("{}. ", summary(judged, units));
     let one = |name: String, space: &Space| {

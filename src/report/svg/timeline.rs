@@ -3,9 +3,9 @@
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
-use crate::assess::result::{Opens, TimePoint, Timeline};
+use crate::assess::Assessment;
+use crate::assess::assessment::{Opens, TimePoint, Timeline};
 use crate::measures::{Measure, Outcome};
-use crate::report::Row;
 use crate::report::figures::{self, Units};
 
 const WIDTH: f64 = 640.0;
@@ -16,9 +16,9 @@ const IN_WEEKS: f64 = 27.0;
 const RISK: f64 = 0.25;
 
 /// The picture, or why there is none.
-pub fn draw(row: &Row, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
-    let Some(line) = row.judgement.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
-        return Err(match row.judgement.get(Measure::OpeningInterval) {
+pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
+    let Some(line) = row.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
+        return Err(match row.outcome(Measure::OpeningInterval) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         });

@@ -140,7 +140,7 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
         Pane::Section => section::rows(judged, size, units, theme),
         Pane::Staging => stages::rows(judged, w, units, theme),
         Pane::Head => budget::rows(judged, w, state.currency(), units, theme),
-        Pane::Curve => curve::rows(judged, entry.doubt(Measure::Flow), size, units, theme),
+        Pane::Curve => curve::rows(judged, size, units, theme),
         Pane::Timeline => timeline::rows(judged, size, units, theme),
         Pane::Notes => notes(entry, w, units, theme),
     }

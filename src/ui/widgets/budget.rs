@@ -5,7 +5,7 @@ use ratatui::text::Line;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
 use crate::report::helps::words;
@@ -14,17 +14,17 @@ use crate::report::helps::words;
 const HELPS: usize = 3;
 
 /// The lines for a width.
-pub fn rows(judged: &Judgement, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if judged.head_budget.is_empty() {
-        let why = match judged.get(Measure::Flow) {
+        let why = match judged.outcome(Measure::Flow) {
             Outcome::Missing(why) => why.words(),
             _ => "it was not worked out",
         };
         out.push(row(format!("no budget: {why}"), theme.text()));
         return out;
     }
-    if let (Some(head), Outcome::Value(flow)) = (judged.pump_head, judged.get(Measure::Flow)) {
+    if let (Some(head), Outcome::Value(flow)) = (judged.pump_head, judged.outcome(Measure::Flow)) {
         let said = format!("pump gives {} at {}", figures::head(head, units), figures::flow(flow, units));
         out.push(row(said, theme.strong()));
     }
@@ -48,7 +48,7 @@ pub fn rows(judged: &Judgement, w: usize, currency: &str, units: Units, theme: T
 }
 
 /// One bar, each part as long as its share, its letter in it.
-fn bar(judged: &Judgement, w: usize, theme: Theme) -> Row {
+fn bar(judged: &Assessment, w: usize, theme: Theme) -> Row {
     let whole: f64 = judged.head_budget.iter().map(|p| p.share.max(0.0)).filter(|s| s.is_finite()).sum();
     let mut spans = Vec::new();
     let (mut done, mut before) = (0, 0.0);
@@ -78,7 +78,7 @@ fn letter(i: usize) -> char {
 }
 
 /// What would help most, in words.
-pub fn helps(judged: &Judgement, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
+pub fn helps(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     for (i, help) in judged.helps.iter().take(HELPS).enumerate() {
         for (n, l) in text::wrap(&text::clean(&words(judged, help, currency, units)), w.saturating_sub(2))

@@ -4,22 +4,19 @@ use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
+use crate::measures::Measure;
 use crate::report::figures::{self, Units};
+use crate::uncertainty::summary::Band;
 use std::fmt::Write as _;
 
-/// The picture for a width and height. `doubt` is the 5th and 95th percentile of the flow, l/h, where it is known.
-pub fn rows(
-    judged: &Judgement,
-    doubt: Option<(f64, f64)>,
-    size: (usize, usize),
-    units: Units,
-    theme: Theme,
-) -> Vec<Row> {
+/// The picture for a width and height.
+pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let Some(picture) = &judged.curve else {
         return vec![row("no curve: the flow cannot be told", theme.text())];
     };
     let (w, h) = size;
+    let band = judged.band(Measure::Flow);
     let mut said = format!(
         "works at {} against {} (O)",
         figures::flow(picture.works_at.0, units),
@@ -29,7 +26,7 @@ pub fn rows(
         let _ =
             write!(said, ", at service {} against {} (x)", figures::flow(q, units), figures::head(m, units));
     }
-    if let Some((low, high)) = doubt {
+    if let Some(Band { low, high, .. }) = band {
         let (low, high) = (figures::flow(low, units), figures::flow(high, units));
         let _ = write!(said, "; from {low} to {high} in 9 of 10 draws (├ ┤)");
     }
@@ -44,7 +41,7 @@ pub fn rows(
     let x_end = greatest(&picture.pump, |p| p.0);
     let y_end = greatest(&picture.pump, |p| p.1);
     let mut marks = vec![(picture.works_at.0, picture.works_at.1, 'O')];
-    if let Some((low, high)) = doubt {
+    if let Some(Band { low, high, .. }) = band {
         // The point slides along the pump's curve; the ends stand at its own height, to be read against it.
         marks.insert(0, (low, picture.works_at.1, '├'));
         marks.insert(1, (high.min(x_end), picture.works_at.1, '┤'));

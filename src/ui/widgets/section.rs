@@ -12,7 +12,7 @@ use self::scale::{Item, What};
 use super::super::paint::{Row, bit, cut, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
-use crate::assess::result::{Judgement, Place, Section, Slab, Space};
+use crate::assess::assessment::{Assessment, Place, Section, Slab, Space};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 use crate::model::tray::SealCondition;
@@ -49,7 +49,7 @@ impl Across {
 }
 
 /// The drawing for a width and height; higher than asked for where a row a layer needs it.
-pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let (w, h) = size;
     let section = &judged.section;
     if w < NARROWEST {
@@ -108,8 +108,8 @@ struct Draw<'a> {
 
 impl Draw<'_> {
     /// The line above the lid: where water enters and leaves.
-    fn ports(&self, judged: &Judgement) -> Row {
-        let out = match judged.get(Measure::Flow) {
+    fn ports(&self, judged: &Assessment) -> Row {
+        let out = match judged.outcome(Measure::Flow) {
             Outcome::Value(q) => format!("{} out ↑", figures::flow(q, self.units)),
             _ => "out ↑".to_owned(),
         };

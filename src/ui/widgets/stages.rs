@@ -6,11 +6,11 @@ use std::fmt::Write as _;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
-use crate::assess::result::Judgement;
+use crate::assess::Assessment;
 use crate::report::figures::{self, Units};
 
 /// The lines for a width.
-pub fn rows(judged: &Judgement, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if judged.stages.is_empty() {
         out.push(row("no media in it", theme.text()));

@@ -100,7 +100,7 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
 /// A figure as the table shows it; dots while it is being worked out.
 pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
     match entry.outcome(measure) {
-        Some(outcome) => figures::show_with_doubt(measure, outcome, entry.doubt(measure), state.units),
+        Some(outcome) => figures::show_with_doubt(measure, outcome, entry.band(measure), state.units),
         None if entry.failed.is_some() => figures::DASH.to_owned(),
         None => "…".to_owned(),
     }
@@ -144,9 +144,9 @@ pub fn told_of(state: &State, entry: &Entry, measure: Measure) -> String {
         (_, Some(why)) => format!("{head} –: {}", why.words()),
         (Some(outcome), None) => {
             let sign = figures::sign(measure, state.units);
-            let shown = figures::show_with_doubt(measure, outcome, entry.doubt(measure), state.units);
+            let shown = figures::show_with_doubt(measure, outcome, entry.band(measure), state.units);
             let gap = if sign.is_empty() { "" } else { " " };
-            let range = figures::range(measure, entry.doubt(measure), state.units)
+            let range = figures::range(measure, entry.band(measure), state.units)
                 .map_or(String::new(), |r| format!(" ({r} in 9 of 10 draws)"));
             format!("{head} {shown}{gap}{sign}{range}: {}", measure.row().says)
         }

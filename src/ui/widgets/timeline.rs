@@ -4,11 +4,11 @@ use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
-use crate::assess::result::{Judgement, Opens};
+use crate::assess::assessment::{Assessment, Opens};
 use crate::report::figures::{self, Units};
 
 /// The picture for a width and height.
-pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
+pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let Some(line) = &judged.timeline else {
         return vec![row(
             "no timeline: nothing in it catches dirt by design, or the flow cannot be told",
@@ -26,7 +26,7 @@ pub fn rows(judged: &Judgement, size: (usize, usize), units: Units, theme: Theme
     ));
     let end = line.points.iter().map(|p| p.day).filter(|d| d.is_finite()).fold(0.0, f64::max);
     let most = line.points.iter().map(|p| p.flow.max(p.worked)).filter(|q| q.is_finite()).fold(0.0, f64::max);
-    let of = |part: fn(&crate::assess::result::TimePoint) -> f64| -> Vec<(f64, f64)> {
+    let of = |part: fn(&crate::assess::assessment::TimePoint) -> f64| -> Vec<(f64, f64)> {
         line.points.iter().map(|p| (p.day, part(p))).collect()
     };
     let (flow, worked, bypass) = (of(|p| p.flow), of(|p| p.worked), of(|p| p.bypass));

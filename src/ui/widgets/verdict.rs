@@ -1,15 +1,13 @@
 //! Is one build better than another in a measure, or can't one tell: over the same draws of the doubt.
 
-use crate::app::entry::{Doubts, Entry};
+use crate::app::entry::Entry;
 use crate::app::state::State;
 use crate::compare::better::{self, Verdict};
 use crate::measures::Measure;
 
 /// How sure it is that the second is better than the first; none before the doubt of both is known.
 pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) -> Option<Verdict> {
-    let column = |e: &Entry| {
-        e.doubt.as_deref().and_then(|d: &Doubts| Some(d.many.as_ref()?.sample(measure)?.values.clone()))
-    };
+    let column = |e: &Entry| Some(e.simulated()?.sample(measure)?.values.clone());
     let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
     better::verdict(&column(first)?, &column(other)?, measure.row().better, aim)
 }

@@ -1,5 +1,6 @@
 //! From a text to everything that is shown of it.
 
+use cansift::assess::Assessment;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -9,7 +10,7 @@ use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::case::Case;
 use cansift::assess::judge;
-use cansift::assess::monte_carlo::many;
+use cansift::assess::monte_carlo::simulate;
 use cansift::library::{Library, demo_tanks};
 use cansift::measures::{Measure, Outcome};
 use cansift::model::filter::Filter;
@@ -17,7 +18,7 @@ use cansift::model::tank::Tank;
 use cansift::profile::{Broken, Loaded, Sound, is_foreign, read_filter, read_list, read_tank};
 use cansift::report::figures::Units;
 use cansift::report::svg::{self, Embedding, Picture};
-use cansift::report::{Row, Sheet, builds, csv, json, text};
+use cansift::report::{Sheet, builds, csv, json, text};
 use cansift::ui::view;
 use cansift::uncertainty::sampling::Draws;
 use ratatui::buffer::Buffer;
@@ -105,38 +106,33 @@ impl Way {
         let loaded = Loaded { filters: vec![sound.clone()], broken: Vec::new(), ..Loaded::default() };
         shown(loaded, tank, turn, |state| {
             let round = state.round;
-            let done = sheet.rows.iter().map(|row| (build, Arc::new(row.judgement.clone()))).collect();
+            let done = sheet.rows.iter().map(|row| (build, Arc::new(row.clone()))).collect();
             update(state, Message::Judged { round, done });
         });
     }
 
-    fn row(&self, filter: &Filter, build: usize, tank: &Tank, turn: usize) -> Row {
-        let judgement = judge(filter, build, Some(tank));
+    fn row(&self, filter: &Filter, build: usize, tank: &Tank, turn: usize) -> Assessment {
+        let mut judgement = judge(filter, build, Some(tank));
         for measure in Measure::ALL {
-            if let Outcome::Value(x) = judgement.get(measure) {
+            if let Outcome::Value(x) = judgement.outcome(measure) {
                 assert!(x.is_finite(), "{}", measure.key());
             }
         }
         let leaks: f64 = judgement.leaks.iter().map(|leak| leak.share).sum();
-        if let Outcome::Value(bypass) = judgement.get(Measure::Bypass) {
+        if let Outcome::Value(bypass) = judgement.outcome(Measure::Bypass) {
             assert!((0.0..=1.0).contains(&bypass) && (leaks - bypass).abs() < 1e-6, "{leaks} of {bypass}");
         }
         // The doubt is the dearest: every fourth case.
         if turn.is_multiple_of(4) {
             let case = Case::new(filter, &filter.builds[build], Some(tank));
-            let drawn = many(&case, &self.draws, &AtomicBool::new(false)).unwrap();
+            let drawn = simulate(&case, &self.draws, &AtomicBool::new(false)).unwrap();
             for measure in Measure::ALL {
                 let band = drawn.band(measure);
                 assert!(band.is_none_or(|b| b.low.is_finite() && b.low <= b.high), "{}", measure.key());
             }
         }
-        Row {
-            file: "x.ron".to_owned(),
-            filter: filter.name.clone(),
-            build: filter.builds[build].name.clone(),
-            judgement,
-            bands: None,
-        }
+        judgement.file = "x.ron".to_owned();
+        judgement
     }
 }
 

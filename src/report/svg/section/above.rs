@@ -1,7 +1,7 @@
 //! Under the vessel: outlines seen from above with the share of their box, and what the hatches mean.
 
 use super::super::canvas::{Canvas, PLAIN, QUIET, STRONG, TextAnchor};
-use crate::assess::result::{Section, Space};
+use crate::assess::assessment::{Section, Space};
 use crate::model::medium::Role;
 use crate::report::figures::{self, Units};
 

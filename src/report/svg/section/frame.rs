@@ -1,6 +1,6 @@
 //! Where everything of the cut vessel stands, in px: one scale for heights and widths alike.
 
-use crate::assess::result::{Section, Space};
+use crate::assess::assessment::{Section, Space};
 use crate::model::filter::Way;
 
 /// Largest drawing of trays and floor, px.

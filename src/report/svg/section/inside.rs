@@ -3,7 +3,7 @@
 use super::super::canvas::{Canvas, PLAIN, QUIET, STRONG, TextAnchor, n};
 use super::frame::{Frame, GAP, Slot};
 use super::slips::Callout;
-use crate::assess::result::Slab;
+use crate::assess::assessment::Slab;
 use crate::model::filter::Way;
 use crate::model::tray::SealCondition;
 use crate::report::figures::{self, Units};

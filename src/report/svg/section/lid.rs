@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use super::super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, WATER, n};
 use super::frame::{Frame, LID, TOP, WALL};
-use crate::assess::result::{Judgement, Section};
+use crate::assess::assessment::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
@@ -62,11 +62,11 @@ pub fn tube(c: &mut Canvas, f: &Frame<'_>, way: Way) {
 }
 
 /// The lid with pump and lamp, and the hoses with what goes through them.
-pub fn lid(c: &mut Canvas, f: &Frame<'_>, section: &Section, judged: &Judgement, units: Units) {
+pub fn lid(c: &mut Canvas, f: &Frame<'_>, section: &Section, judged: &Assessment, units: Units) {
     let (left, right) = (f.inside.0 - WALL, f.inside.1 + WALL);
     let below = section.tube_mm.is_none();
     let tube = f.tube.map(|(a, b)| f64::midpoint(a, b));
-    let flow = match judged.get(Measure::Flow) {
+    let flow = match judged.outcome(Measure::Flow) {
         Outcome::Value(q) => format!("{} out", figures::flow(q, units)),
         _ => "out".to_owned(),
     };

@@ -4,7 +4,7 @@ use super::super::canvas::{Canvas, QUIET, SLIPS, TextAnchor, Type, n};
 use super::super::labels::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
-use crate::assess::result::{Leak, Place};
+use crate::assess::assessment::{Leak, Place};
 use crate::model::filter::Way;
 use crate::report::figures;
 

@@ -5,7 +5,7 @@ use ratatui::text::Line;
 use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
-use crate::assess::result::{Section, Space};
+use crate::assess::assessment::{Section, Space};
 use crate::model::medium::Role;
 use crate::report::figures;
 

@@ -3,7 +3,7 @@
 use super::super::super::text;
 use super::scale::{Item, What};
 use super::word;
-use crate::assess::result::{Leak, Place};
+use crate::assess::assessment::{Leak, Place};
 use crate::report::figures;
 
 /// Shares below this are not marked.

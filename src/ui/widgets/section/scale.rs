@@ -1,6 +1,6 @@
 //! Heights to rows: one at least for each thing, the rest shared out in proportion (Sainte-Laguë's method).
 
-use crate::assess::result::{Section, Slab, Space};
+use crate::assess::assessment::{Section, Slab, Space};
 
 /// Free height below which nothing is drawn, mm.
 const WORTH_SHOWING: f64 = 2.0;

@@ -1,18 +1,34 @@
 //! What judging a build gives: its measures, and the pictures that show why.
 
+use std::sync::Arc;
+
+use super::monte_carlo::Simulated;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::message::Message;
 use crate::model::filter::Way;
 use crate::model::medium::Role;
 use crate::model::tray::SealCondition;
+use crate::uncertainty::summary::Band;
 
-/// Everything told of one build, at nominal values.
+/// Clean bypass above which `service` says little: most water passes from the first day.
+pub const MOST_PASSES: f64 = 0.5;
+
+/// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
+/// found, and what would help.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Judgement {
+pub struct Assessment {
+    /// Its file, as short as tells it apart; empty until someone who knows the files says it.
+    pub file: String,
+    /// Its filter.
+    pub filter: String,
+    /// Its name.
+    pub build: String,
     measures: [Outcome; Measure::ALL.len()],
+    /// The simulated cases; `None` while they are not worked out.
+    pub simulated: Option<Arc<Simulated>>,
     /// Roles in the order the water meets them.
     pub stages: Vec<Role>,
-    /// Rules of staging broken.
+    /// Rules of order broken.
     pub faults: Vec<Fault>,
     /// Where the pump's head goes, in the order of the water; empty when the flow cannot be told.
     pub head_budget: Vec<HeadPart>,
@@ -32,11 +48,15 @@ pub struct Judgement {
     pub helps: Vec<Help>,
 }
 
-impl Judgement {
-    /// A judgement in which nothing could be told yet.
+impl Assessment {
+    /// One in which nothing could be told yet.
     pub fn empty(section: Section, why: Missing) -> Self {
         Self {
+            file: String::new(),
+            filter: String::new(),
+            build: String::new(),
             measures: [Outcome::Missing(why); Measure::ALL.len()],
+            simulated: None,
             stages: Vec::new(),
             faults: Vec::new(),
             head_budget: Vec::new(),
@@ -55,15 +75,41 @@ impl Judgement {
         (self.curve, self.timeline) = (None, None);
         (self.notes, self.helps) = (Vec::new(), Vec::new());
     }
-    /// What a measure came to.
-    pub fn get(&self, measure: Measure) -> Outcome {
-        self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved))
+    /// What a measure came to. A chance is known from the simulated cases alone; a number that is not finite counts
+    /// as not solved, so none can leave.
+    pub fn outcome(&self, measure: Measure) -> Outcome {
+        let chance = self.simulated.as_ref().and_then(|s| s.bypass_chance);
+        let outcome = match (measure, chance) {
+            (Measure::BypassChance, Some(chance)) => Outcome::Value(chance),
+            _ => self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved)),
+        };
+        match outcome {
+            Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
+            sound => sound,
+        }
+    }
+    /// The same with these simulated cases.
+    #[must_use]
+    pub fn with(self, simulated: Option<Arc<Simulated>>) -> Self {
+        Self { simulated, ..self }
     }
     /// Sets a measure.
     pub fn set(&mut self, measure: Measure, outcome: Outcome) {
         if let Some(slot) = self.measures.get_mut(measure as usize) {
             *slot = outcome;
         }
+    }
+    /// 5th and 95th percentile of a measure, where the cases were simulated and both are finite.
+    pub fn band(&self, measure: Measure) -> Option<Band> {
+        self.simulated.as_ref()?.band(measure).filter(|band| band.low.is_finite() && band.high.is_finite())
+    }
+    /// `Tamsin 1100 · restacked`.
+    pub fn title(&self) -> String {
+        format!("{} · {}", self.filter, self.build)
+    }
+    /// Does most of the water pass the finest stage from the first day? A leak must not earn a longer interval.
+    pub fn most_passes(&self) -> bool {
+        self.outcome(Measure::Bypass).number().is_some_and(|share| share > MOST_PASSES)
     }
 }
 
