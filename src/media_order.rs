@@ -27,6 +27,16 @@ pub enum Rule {
 }
 
 impl Rule {
+    pub const ALL: [Self; 7] = [
+        Self::FinerBeforeCoarser,
+        Self::BiologicalOutOfPlace,
+        Self::ChemicalBeforeMechanical,
+        Self::FloorHoldsOtherMedia,
+        Self::EmptyTray,
+        Self::LoneFine,
+        Self::DimplesFacingAway,
+    ];
+
     /// Its name in JSON.
     pub fn key(self) -> &'static str {
         match self {

@@ -11,7 +11,7 @@ use super::help;
 
 pub use choices::{DrawWhat, Format, PageFormat, ReplyFormat, UnitsChoice, WayChoice, When};
 pub use commands::{
-    Answer, Check, Completions, Diff, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
+    Answer, Check, Compare, Completions, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
 };
 
 /// Compare aquarium canister filter builds side by side, with the doubt in every figure.
@@ -131,8 +131,8 @@ pub enum Command {
     #[command(after_help = help::TABLE, after_long_help = help::with_measures(help::TABLE))]
     Table(Table),
     /// Set two to four builds side by side.
-    #[command(after_help = help::DIFF, after_long_help = help::with_measures(help::DIFF))]
-    Diff(Diff),
+    #[command(visible_alias = "diff", after_help = help::COMPARE, after_long_help = help::with_measures(help::COMPARE))]
+    Compare(Compare),
     /// Rank builds for a tank: chance of first place, what rules one out, what to measure first.
     #[command(after_help = help::RANK)]
     Rank(Rank),

@@ -23,17 +23,18 @@ Examples:
   cansift table filters/ --format bbcode                    for a forum post
   cansift table filters/ --format csv > builds.csv          for a spreadsheet
 
-In JSON `value` is the nominal figure, `low` and `high` are the 5th and 95th percentile of the draws, null
-where the doubt was not worked out; a figure that cannot be told is null and says `why`.
+In JSON `value` is the nominal figure, `median`, `low` and `high` are the 50th, 5th and 95th percentile of the
+simulated cases, null with --samples 0; a figure that cannot be told is null and says `why`. The JSON Schemas
+stand in `docs/schema`.
 In CSV a figure that cannot be told is an empty field, and a name that a spreadsheet would take for a
 formula (it starts with = + - @) gets an apostrophe in front.";
 
-/// Below the help of `diff`.
-pub const DIFF: &str = "\
+/// Below the help of `compare`.
+pub const COMPARE: &str = "\
 Examples:
-  cansift diff 'tamsin.ron#as bought' 'tamsin.ron#restacked' --tank t.ron
-  cansift diff tamsin.ron#restacked orrin.ron --measure opening_interval
-  cansift diff a.ron b.ron c.ron --format markdown
+  cansift compare 'tamsin.ron#as bought' 'tamsin.ron#restacked' --tank t.ron
+  cansift compare tamsin.ron#restacked orrin.ron --measure opening_interval
+  cansift compare a.ron b.ron c.ron --format markdown
 
 Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
 `to_first`, one number for each further build, null where it cannot be told.";

@@ -7,10 +7,10 @@
 mod answer;
 pub mod args;
 mod check;
+mod compare;
 mod completions;
 pub mod console;
 pub mod context;
-mod diff;
 mod draw;
 mod explain;
 mod help;
@@ -62,7 +62,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     match args.command {
         None => bare(&mut context, args.bare),
         Some(Command::Table(args)) => table::run(&mut context, &args),
-        Some(Command::Diff(args)) => diff::run(&mut context, &args),
+        Some(Command::Compare(args)) => compare::run(&mut context, &args),
         Some(Command::Rank(args)) => rank::run(&mut context, &args),
         Some(Command::Answer(args)) => answer::run(&mut context, &args),
         Some(Command::Wear(args)) => wear::run(&mut context, &args),

@@ -9,7 +9,7 @@ use crate::compare::value_of_information::MeasureFirst;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
-use crate::report::{bbcode, markdown, ranking_data, text};
+use crate::report::{bbcode, csv, json, markdown, text};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths);
@@ -29,8 +29,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
         Format::Text => text::page(&page(), ascii),
         Format::Markdown => markdown::page(&page(), ascii),
         Format::Bbcode => bbcode::page(&page(), ascii),
-        Format::Csv => ranking_data::csv(&ranked).map_err(std::io::Error::other)?,
-        Format::Json => ranking_data::json(&ranked).map_err(std::io::Error::other)?,
+        Format::Csv => csv::rank(&ranked).map_err(std::io::Error::other)?,
+        Format::Json => json::rank::rank(&ranked).map_err(std::io::Error::other)?,
     };
     context.console.result(&written)?;
     Ok(status)

@@ -51,7 +51,9 @@ fn texts(
         ranking::page(&ranked, context.units)
     });
     let top_two = ranking.as_ref().and_then(|(standing, _)| match standing.order().as_slice() {
-        [one, two, ..] => Some(super::diff::of_two(cases, &judged, [*one, *two], &tank.tank, context.units)),
+        [one, two, ..] => {
+            Some(super::compare::of_two(cases, &judged, [*one, *two], &tank.tank, context.units))
+        }
         _ => None,
     });
     let sheet = judged.sheet;

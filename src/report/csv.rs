@@ -6,51 +6,92 @@
 
 use csv::{Terminator, WriterBuilder};
 
-use super::{Sheet, escape, six_digits};
+use super::ranking::Ranked;
+use super::{Sheet, escape, json, six_digits};
+use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 
-/// The table with these measures; `key_low` and `key_high` follow each where the doubt was worked out.
+/// The table with these measures; `key_low` and `key_high` follow each where cases were simulated.
 pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, csv::Error> {
-    let doubt = sheet.samples() > 0;
-    let mut writer = WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new());
+    let ends = sheet.samples() > 0;
     let mut head: Vec<String> = ["file", "filter", "build"].map(str::to_owned).to_vec();
-    for measure in measures {
-        head.push(measure.key().to_owned());
-        if doubt {
-            head.push(format!("{}_low", measure.key()));
-            head.push(format!("{}_high", measure.key()));
+    for key in measures.iter().map(|m| m.key()) {
+        head.push(key.to_owned());
+        if ends {
+            head.extend([format!("{key}_low"), format!("{key}_high")]);
         }
     }
-    writer.write_record(&head)?;
-    for row in &sheet.rows {
+    let fields = |row: &Assessment| {
         let mut fields = vec![name(&row.file), name(&row.filter), name(&row.build)];
         for &measure in measures {
             fields.push(match row.outcome(measure) {
-                Outcome::Value(x) => number(Some(x)),
+                Outcome::Value(x) => number(six_digits(x)),
                 Outcome::Flag(yes) => yes.to_string(),
                 Outcome::Missing(_) => String::new(),
             });
-            if doubt {
+            if ends {
                 let band = row.band(measure);
-                fields.push(number(band.map(|b| b.low)));
-                fields.push(number(band.map(|b| b.high)));
+                fields.extend(
+                    [band.map(|b| b.low), band.map(|b| b.high)].map(|x| number(x.and_then(six_digits))),
+                );
             }
         }
-        writer.write_record(&fields)?;
+        fields
+    };
+    write(head, sheet.rows.iter().map(fields))
+}
+
+/// One row a build, in the order to show; what a build that is ruled out does not have is empty.
+pub fn rank(ranked: &Ranked<'_>) -> Result<String, csv::Error> {
+    let head = [
+        "place",
+        "file",
+        "filter",
+        "build",
+        "ruled_out",
+        "score",
+        "first",
+        "first_any_priorities",
+        "rank_low",
+        "rank_high",
+        "passes",
+    ];
+    let rows = json::rank::builds(ranked).into_iter().map(|b| {
+        vec![
+            number(b.place),
+            name(b.file),
+            name(b.filter),
+            name(b.build),
+            b.ruled_out.to_string(),
+            number(b.score),
+            number(b.first),
+            number(b.first_any_priorities),
+            number(b.rank_low),
+            number(b.rank_high),
+            number(b.passes),
+        ]
+    });
+    write(head.map(str::to_owned).to_vec(), rows)
+}
+
+fn write(head: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Result<String, csv::Error> {
+    let mut writer = WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new());
+    for record in std::iter::once(head).chain(rows) {
+        writer.write_record(&record)?;
     }
     let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;
     // What went in was text, so this changes nothing.
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-pub(super) fn name(text: &str) -> String {
+fn name(text: &str) -> String {
     let text = escape::one_line(text);
     let formula = text.trim_start().starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
     if formula { format!("'{text}") } else { text.into_owned() }
 }
 
-fn number(x: Option<f64>) -> String {
-    x.and_then(six_digits).map(|x| x.to_string()).unwrap_or_default()
+fn number(x: Option<impl ToString>) -> String {
+    x.map(|x| x.to_string()).unwrap_or_default()
 }
 
 #[cfg(test)]

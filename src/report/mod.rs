@@ -21,7 +21,6 @@ pub mod json;
 pub mod markdown;
 pub mod page;
 pub mod ranking;
-pub mod ranking_data;
 pub mod reasons;
 pub mod restack;
 pub mod sources;

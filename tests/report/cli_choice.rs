@@ -30,10 +30,10 @@ fn pelworths<'a>(more: &[&'a str]) -> Vec<&'a str> {
 fn ranks_are_chances_that_add_up() {
     // The built-in demo.
     let told = json(&["rank", "--tank", TANK, "--format", "json", "--samples", "64"]);
-    assert_eq!(told["schema"], 1);
+    assert_eq!(told["schema"], 2);
     assert_eq!(told["samples"], 64);
     assert_eq!(told["tank"], "reading-room tank");
-    assert_eq!(told["weights"]["bypass_chance"], 2.0);
+    assert_eq!(told["priorities"]["bypass_chance"], 2.0);
     let builds = told["builds"].as_array().unwrap();
     assert_eq!(builds.len(), 22);
     let ranked: Vec<&Value> = builds.iter().filter(|b| b["place"].is_u64()).collect();
@@ -53,14 +53,16 @@ fn ranks_are_chances_that_add_up() {
     assert_eq!(out.len() + ranked.len(), builds.len());
     for build in out {
         assert_eq!(build["first"], Value::Null);
-        let musts = build["musts"].as_array().unwrap();
+        let musts = build["requirements"].as_array().unwrap();
         assert!(
             musts.iter().any(|m| m["passes"] == false && m["chance"].as_f64().unwrap() <= 0.2),
             "{build}"
         );
     }
     assert!(
-        builds.iter().any(|b| b["filter"] == "Marrick 1800" && b["musts"][0]["measure"] == "fits_cabinet")
+        builds
+            .iter()
+            .any(|b| b["filter"] == "Marrick 1800" && b["requirements"][0]["measure"] == "fits_cabinet")
     );
 }
 
@@ -88,8 +90,8 @@ fn every_format_says_the_same_order() {
     assert!(told(&pelworths(&["--ascii"])).is_ascii());
     let bare = json(&pelworths(&["--format", "json", "--samples", "0"]));
     assert_eq!(bare["samples"], 0);
-    assert_eq!(bare["builds"][0]["failed_draws"], Value::Null);
-    assert_eq!(bare["measure_first"], serde_json::json!([]));
+    assert_eq!(bare["builds"][0]["failed_cases"], Value::Null);
+    assert_eq!(bare["measure_next"], serde_json::json!([]));
 }
 
 #[test]

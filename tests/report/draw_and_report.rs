@@ -49,7 +49,7 @@ fn report_writes_three_files_the_same_on_any_number_of_threads() {
     }
     let data: serde_json::Value =
         serde_json::from_slice(&fs::read(place.path().join("two/data.json")).unwrap()).unwrap();
-    assert_eq!(data["schema"], 1);
+    assert_eq!(data["schema"], 2);
     let again = run(place.path(), &["report", "--to", "two", "--samples", "0"]);
     assert_eq!(again.status.code(), Some(2));
     assert!(err(&again).contains("already"), "{}", err(&again));

@@ -1,9 +1,7 @@
-//! Every format of `table`, `rank` and `diff` says the same: JSON keeps its schema by a JSON Schema library, CSV
+//! Every format of `table`, `rank` and `compare` says the same: JSON keeps its schema by a JSON Schema library, CSV
 //! goes through a CSV library and back, and the figures read out of text, Markdown, `BBCode`, CSV and JSON agree.
 
 // The lint's leave for tests covers only what stands inside a test function.
-
-use std::path::Path;
 
 use crate::binary;
 use crate::schema;
@@ -18,14 +16,21 @@ fn said(args: &[&str], status: i32) -> String {
     binary::said(binary::ROOT, args, status)
 }
 
-fn read(name: &str) -> Value {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference").join(name);
-    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+/// With `INSTA_UPDATE=always` the files are written, as snapshots are.
+#[test]
+fn the_schemas_in_the_documentation_are_those_of_the_program() {
+    for (name, text) in cansift::report::json::schemas() {
+        let path = schema::path(name);
+        if std::env::var("INSTA_UPDATE").is_ok_and(|how| how == "always") {
+            std::fs::write(&path, &text).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), text, "{}", path.display());
+    }
 }
 
 #[test]
 fn json_of_table_rank_and_diff_keeps_the_schema() {
-    let (table, rank) = (read("table.schema.json"), read("rank.schema.json"));
+    let (table, rank) = (schema::of("table"), schema::of("rank"));
     let broken = ["demo-data", "demo-data/broken"];
     let third = "demo-data/marrick-1800.ron#restacked";
     for more in [
@@ -42,10 +47,10 @@ fn json_of_table_rank_and_diff_keeps_the_schema() {
             document
         };
         check(&table, &[&["table"][..], &broken].concat(), 1);
-        let diff = check(&table, &["diff", TAMSIN[0], TAMSIN[1], third], 0);
+        let diff = check(&table, &["compare", TAMSIN[0], TAMSIN[1], third], 0);
         assert_eq!(diff["differences"].as_array().unwrap().len(), Measure::ALL.len());
         assert_eq!(diff["differences"][0]["better"].as_array().unwrap().len(), 2);
-        check(&table, &["diff", TAMSIN[0], third, "--measure", "uv_dose"], 0);
+        check(&table, &["compare", TAMSIN[0], third, "--measure", "uv_dose"], 0);
         if more.contains(&"--tank") {
             let ranked = check(&rank, &[&["rank"][..], &broken].concat(), 1);
             assert_eq!(ranked["broken"].as_array().unwrap().len(), 5);
@@ -55,17 +60,17 @@ fn json_of_table_rank_and_diff_keeps_the_schema() {
 
 #[test]
 fn the_schemas_refuse_what_breaks_them() {
-    let (table, rank) = (read("table.schema.json"), read("rank.schema.json"));
+    let (table, rank) = (schema::of("table"), schema::of("rank"));
     let of = |words: &[&str]| -> Value {
         let args = [words, &["--tank", TANK, "--samples", "16", "--format", "json"]].concat();
         serde_json::from_str(&said(&args, 0)).unwrap()
     };
-    let diff = of(&["diff", TAMSIN[0], TAMSIN[1]]);
+    let diff = of(&["compare", TAMSIN[0], TAMSIN[1]]);
     let ranked = of(&["rank", "demo-data/tamsin-1100.ron"]);
     for (schema, good, path, value) in [
-        (&table, &diff, "/schema", "2"),
+        (&table, &diff, "/schema", "1"),
         (&table, &diff, "/builds/0/measures/flow/value", "null"),
-        (&table, &diff, "/builds/0/measures/fits/value", "1"),
+        (&table, &diff, "/builds/0/measures/fits_cabinet/value", "1"),
         (&table, &diff, "/builds/0/measures/uv_dose/why", "7"),
         (&table, &diff, "/builds/0/stages/0", "\"coarser\""),
         (&table, &diff, "/differences/0/better/0/called", "\"surely\""),
@@ -74,8 +79,8 @@ fn the_schemas_refuse_what_breaks_them() {
         (&table, &diff, "/differences/0/to_first", "[\"NaN\"]"),
         (&rank, &ranked, "/builds/0/place", "0"),
         (&rank, &ranked, "/builds/0/first", "1.5"),
-        (&rank, &ranked, "/builds/0/musts/0", "{\"measure\": \"fits\"}"),
-        (&rank, &ranked, "/weights", "{}"),
+        (&rank, &ranked, "/builds/0/requirements/0", "{\"measure\": \"fits_cabinet\"}"),
+        (&rank, &ranked, "/priorities", "{}"),
         (&rank, &ranked, "/tank", "null"),
     ] {
         assert_eq!(schema::breaches(schema, good), Vec::<String>::new());
@@ -263,7 +268,7 @@ fn every_format_of_the_ranking_carries_the_same_figures() {
 #[test]
 fn every_format_of_a_difference_carries_the_same_figures() {
     let args = |format| {
-        said(&["diff", TAMSIN[0], TAMSIN[1], "--tank", TANK, "--samples", "64", "--format", format], 0)
+        said(&["compare", TAMSIN[0], TAMSIN[1], "--tank", TANK, "--samples", "64", "--format", format], 0)
     };
     let json: Value = serde_json::from_str(&args("json")).unwrap();
     let rows = markdown_rows(&args("markdown"));

@@ -26,11 +26,11 @@ pub enum Format {
     Bbcode,
     /// For a spreadsheet, base units.
     Csv,
-    /// For programs, base units, schema 1.
+    /// For programs, base units, schema 2.
     Json,
 }
 
-/// Formats of `diff`.
+/// Formats of `compare`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum PageFormat {
     /// Aligned columns.
@@ -39,7 +39,7 @@ pub enum PageFormat {
     Markdown,
     /// Code blocks for a forum post.
     Bbcode,
-    /// For programs, base units, schema 1.
+    /// For programs, base units, schema 2.
     Json,
 }
 

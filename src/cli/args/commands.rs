@@ -29,9 +29,9 @@ pub struct Table {
     pub run: Run,
 }
 
-/// Arguments of `diff`.
+/// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
-pub struct Diff {
+pub struct Compare {
     /// FILE, or FILE#BUILD when the file holds more than one build.
     #[arg(value_name = "A")]
     pub a: OsString,

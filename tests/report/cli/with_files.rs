@@ -29,7 +29,7 @@ fn json_keeps_its_schema_with_and_without_a_tank() {
         [&[][..], &["--tank", "tank.ron"], &["--samples", "0"], &["--tank", "tank.ron", "--samples", "0"]]
     {
         let json = table(args);
-        assert_eq!(schema::breaches(&schema_1(), &json), Vec::<String>::new(), "{args:?}");
+        assert_eq!(schema::breaches(&schema::of("table"), &json), Vec::<String>::new(), "{args:?}");
         assert_eq!(json["builds"].as_array().unwrap().len(), 4);
         for build in json["builds"].as_array().unwrap() {
             let measures = build["measures"].as_object().unwrap();
@@ -96,7 +96,7 @@ fn one_broken_file_hides_no_good_one() {
     let output = cansift(&["table", "builds", "broken", "--format", "json"]);
     assert_eq!(status(&output), 1, "{}", err(&output));
     let json: Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(schema::breaches(&schema_1(), &json), Vec::<String>::new());
+    assert_eq!(schema::breaches(&schema::of("table"), &json), Vec::<String>::new());
     assert_eq!(json["builds"].as_array().unwrap().len(), 4);
     let broken = &json["broken"][0];
     assert_eq!(broken["file"], "4-reef.ron");
@@ -330,7 +330,7 @@ fn a_new_profile_passes_the_check_and_has_no_staging_fault() {
             let json = cansift(&["table", name, "--format", "json"]);
             let json: Value = serde_json::from_slice(&json.stdout).unwrap();
             let build = &json["builds"][0];
-            assert_eq!(build["staging_faults"], serde_json::json!([]), "{way} {trays}");
+            assert_eq!(build["order_faults"], serde_json::json!([]), "{way} {trays}");
             assert!(build["measures"]["filtered_flow"]["value"].as_f64().unwrap() > 0.0);
         }
     }

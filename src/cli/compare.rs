@@ -1,6 +1,6 @@
-//! `cansift diff`: two to four builds side by side.
+//! `cansift compare`: two to four builds side by side.
 
-use super::args::{Diff, PageFormat};
+use super::args::{Compare, PageFormat};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
@@ -14,7 +14,7 @@ use crate::report::reasons::{Because, Reasoned};
 use crate::report::{Sheet, bbcode, differences, json, markdown, text};
 use crate::uncertainty::sampling::Draws;
 
-pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, Failure> {
+pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Status, Failure> {
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
     let cases = pick(context, named.into_iter().flatten())?;
     let tank = context.tank(&args.run)?;
@@ -28,7 +28,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Diff) -> Result<Status, 
         PageFormat::Text => text::page(&page(), ascii),
         PageFormat::Markdown => markdown::page(&page(), ascii),
         PageFormat::Bbcode => bbcode::page(&page(), ascii),
-        PageFormat::Json => json::diff(&sheet, &measures, &reasoned).map_err(std::io::Error::other)?,
+        PageFormat::Json => json::compare(&sheet, &measures, &reasoned).map_err(std::io::Error::other)?,
     };
     context.console.result(&written)?;
     Ok(Status::Fine)

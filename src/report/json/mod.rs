@@ -1,0 +1,437 @@
+//! JSON for programs, schema 2: base units, six digits. The types here are the schema, and `docs/schema` is written
+//! from them; the form of files and the domain have types of their own.
+
+pub mod rank;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings, json_schema};
+use serde::{Serialize, Serializer, ser::SerializeMap};
+
+use super::figures::{self, Units};
+use super::reasons::{Because, Reasoned};
+use super::{BadFile, Sheet, escape, six_digits};
+use crate::assess::Assessment;
+use crate::compare::better::{Side, Verdict};
+use crate::compare::reasons::NoReasons;
+use crate::measures::{Measure, Outcome, Unit};
+use crate::media_order::Rule;
+use crate::model::medium::Role;
+
+/// The schema's number. A field is added without a new number; one that changes or goes needs the next.
+pub const SCHEMA: u32 = 2;
+
+const PROGRAM: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
+
+/// What `table` and `compare` write; the last two are of `compare` alone.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Table<'a> {
+    #[schemars(range(min = 2, max = 2))]
+    schema: u32,
+    program: &'static str,
+    /// Simulated cases behind `median`, `low` and `high`; 0 for none.
+    samples: usize,
+    seed: u64,
+    tank: Option<&'a str>,
+    builds: Vec<Build<'a>>,
+    broken: Vec<BrokenFile<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    differences: Option<Vec<Difference>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<Vec<Why>>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(clippy::struct_field_names)] // the fields are named as the schema has them
+struct Build<'a> {
+    file: &'a str,
+    filter: &'a str,
+    build: &'a str,
+    measures: Measures,
+    /// What the water meets, in its order.
+    #[schemars(extend("items" = json_schema!({"enum": Role::ALL.map(Role::word)})))]
+    stages: Vec<&'static str>,
+    order_faults: Vec<Fault<'a>>,
+    /// What uses up the pump's lift, in the order of the water.
+    head_budget: Vec<Part<'a>>,
+    /// Where water slips past the finest layer, as shares of the pumped water.
+    leaks: Vec<Leak<'a>>,
+    /// Simulated cases that could not be solved; left out where there are none.
+    #[schemars(range(min = 1))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    failed_cases: Option<usize>,
+}
+
+/// Figures by their keys, in the catalogue's order.
+struct Measures(Vec<(Measure, Told)>);
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Told {
+    Figure(Figure),
+    Flag(Flag),
+    Missing(Missing),
+}
+
+/// The nominal model, and the 50th, 5th and 95th percentiles of the simulated cases; these are null where none
+/// were run.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Figure {
+    unit: &'static str,
+    value: f64,
+    median: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+}
+
+/// Yes or no, by the nominal model.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Flag {
+    unit: &'static str,
+    value: bool,
+}
+
+/// What cannot be told, and why.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Missing {
+    unit: &'static str,
+    value: (),
+    why: &'static str,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Fault<'a> {
+    #[schemars(extend("enum" = Rule::ALL.map(Rule::key)))]
+    rule: &'static str,
+    at: &'a str,
+    /// What it costs by the model; null while that is not worked out.
+    costs: Option<String>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(clippy::struct_field_names)] // as above
+struct Part<'a> {
+    part: &'a str,
+    /// Metres of water.
+    m: Option<f64>,
+    share: Option<f64>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Leak<'a> {
+    at: &'a str,
+    share: Option<f64>,
+}
+
+/// A file that could not be used.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct BrokenFile<'a> {
+    file: &'a str,
+    problems: Vec<Problem<'a>>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Problem<'a> {
+    #[schemars(range(min = 1))]
+    line: usize,
+    #[schemars(range(min = 1))]
+    column: usize,
+    message: &'a str,
+    help: Option<&'a str>,
+}
+
+/// One measure's difference of each further build to the first.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Difference {
+    measure: &'static str,
+    unit: &'static str,
+    to_first: Vec<Option<f64>>,
+    /// Null where it cannot be told which is better.
+    better: Vec<Option<Better>>,
+}
+
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Better {
+    /// Chance that this build is better than the first.
+    #[schemars(range(min = 0, max = 1))]
+    chance: Option<f64>,
+    #[schemars(extend("enum" = ["better", "worse", "can't tell"]))]
+    called: &'static str,
+    /// Simulated cases in which it cannot be told; they count half.
+    untold: usize,
+}
+
+/// Why a further build differs from the first in a measure.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(clippy::struct_field_names)] // as above
+struct Why {
+    /// Its place in `builds`, from 0.
+    #[schemars(range(min = 1))]
+    build: usize,
+    measure: &'static str,
+    unit: &'static str,
+    /// They add to the difference; null, with the reason, where there are none.
+    shares: Option<Vec<Share>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<String>,
+}
+
+/// What one group that differs has in the difference.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Share {
+    group: String,
+    amount: Option<f64>,
+}
+
+impl Serialize for Measures {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.0.len()))?;
+        for (measure, told) in &self.0 {
+            map.serialize_entry(measure.key(), told)?;
+        }
+        map.end()
+    }
+}
+
+impl JsonSchema for Measures {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Measures".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let missing = generator.subschema_for::<Missing>();
+        let mut told = |measure: Measure| {
+            let row = measure.row();
+            let value = match row.unit {
+                Unit::YesNo => generator.subschema_for::<Flag>(),
+                _ => generator.subschema_for::<Figure>(),
+            };
+            (
+                measure.key().to_owned(),
+                json_schema!({"description": row.says, "anyOf": [value, missing]}).to_value(),
+            )
+        };
+        let properties: serde_json::Map<_, _> = Measure::ALL.into_iter().map(&mut told).collect();
+        json_schema!({"type": "object", "additionalProperties": false, "properties": properties})
+    }
+}
+
+/// The table, with these measures.
+pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, serde_json::Error> {
+    write(&document(sheet, measures))
+}
+
+/// The table of a few builds with the differences to the first, and why they differ.
+pub fn compare(
+    sheet: &Sheet,
+    measures: &[Measure],
+    reasoned: &Reasoned,
+) -> Result<String, serde_json::Error> {
+    let further = sheet.rows.len().saturating_sub(1);
+    let differences = measures.iter().map(|&measure| Difference {
+        measure: measure.key(),
+        unit: measure.row().unit.sign(),
+        to_first: super::differences::to_first(sheet, measure)
+            .into_iter()
+            .map(|x| x.and_then(six_digits))
+            .collect(),
+        better: (0..further).map(|i| reasoned.verdict(measure, i).map(better)).collect(),
+    });
+    write(&Table {
+        differences: Some(differences.collect()),
+        why: Some(reasoned.because.iter().map(why).collect()),
+        ..document(sheet, measures)
+    })
+}
+
+/// The JSON Schemas of what is written here, each with its name in `docs/schema`.
+pub fn schemas() -> [(&'static str, String); 2] {
+    [("table", schema::<Table<'_>>()), ("rank", schema::<rank::Ranking<'_>>())]
+}
+
+fn schema<T: JsonSchema>() -> String {
+    let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    format!("{:#}\n", generator.into_root_schema_for::<T>().to_value())
+}
+
+fn better(verdict: Verdict) -> Better {
+    let called = match verdict.better {
+        Some(Side::First) => "worse",
+        Some(Side::Second) => "better",
+        None => "can't tell",
+    };
+    Better { chance: six_digits(verdict.chance_of(Side::Second)), called, untold: verdict.untold }
+}
+
+fn why(because: &Because) -> Why {
+    let told = because.why.as_ref();
+    Why {
+        build: because.further + 1,
+        measure: because.measure.key(),
+        unit: because.measure.row().unit.sign(),
+        shares: told.ok().map(|told| {
+            let differ = told.shares.iter().filter(|share| share.group.bits != 0);
+            differ.map(|s| Share { group: s.group.label(), amount: six_digits(s.amount) }).collect()
+        }),
+        why: told.err().map(NoReasons::words),
+    }
+}
+
+/// A document as text, with nothing hidden in it.
+fn write(document: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(document)?;
+    text.push('\n');
+    Ok(escape::json(&text).into_owned())
+}
+
+fn document<'a>(sheet: &'a Sheet, measures: &[Measure]) -> Table<'a> {
+    Table {
+        schema: SCHEMA,
+        program: PROGRAM,
+        samples: sheet.samples(),
+        seed: sheet.seed,
+        tank: sheet.tank.as_deref(),
+        builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
+        broken: sheet.broken.iter().map(broken).collect(),
+        differences: None,
+        why: None,
+    }
+}
+
+fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
+    let fault = |f: &'a crate::assess::assessment::Fault| Fault {
+        rule: f.rule.key(),
+        at: &f.at,
+        costs: Some(figures::said(&f.costs, Units::Metric)).filter(|text| !text.is_empty()),
+    };
+    let part = |p: &'a crate::assess::assessment::HeadPart| Part {
+        part: &p.part,
+        m: six_digits(p.m),
+        share: six_digits(p.share),
+    };
+    Build {
+        file: &row.file,
+        filter: &row.filter,
+        build: &row.build,
+        measures: Measures(measures.iter().map(|&m| (m, told(row, m))).collect()),
+        stages: row.stages.iter().map(|role| role.word()).collect(),
+        order_faults: row.faults.iter().map(fault).collect(),
+        head_budget: row.head_budget.iter().map(part).collect(),
+        leaks: row.leaks.iter().map(|l| Leak { at: &l.at, share: six_digits(l.share) }).collect(),
+        failed_cases: row.simulated.as_ref().map(|cases| cases.failed).filter(|failed| *failed > 0),
+    }
+}
+
+fn told(row: &Assessment, measure: Measure) -> Told {
+    let unit = measure.row().unit.sign();
+    match row.outcome(measure) {
+        Outcome::Flag(value) => Told::Flag(Flag { unit, value }),
+        Outcome::Missing(why) => Told::Missing(Missing { unit, value: (), why: why.words() }),
+        Outcome::Value(x) => {
+            let band = row.band(measure);
+            Told::Figure(Figure {
+                unit,
+                // Finite, as the row sees to.
+                value: six_digits(x).unwrap_or(x),
+                median: band.and_then(|b| six_digits(b.median)),
+                low: band.and_then(|b| six_digits(b.low)),
+                high: band.and_then(|b| six_digits(b.high)),
+            })
+        }
+    }
+}
+
+fn broken(file: &BadFile) -> BrokenFile<'_> {
+    BrokenFile {
+        file: &file.file,
+        problems: file
+            .problems
+            .iter()
+            .map(|p| Problem { line: p.line, column: p.column, message: &p.message, help: p.help.as_deref() })
+            .collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{BadSpot, samples};
+    use super::*;
+
+    fn sheet() -> Sheet {
+        Sheet {
+            rows: vec![
+                samples::row("Tamsin\u{1b}[2J\u{202e}", "a", Some(612.345_678)),
+                samples::row("Orrin", "b", Some(f64::NAN)),
+            ],
+            broken: vec![BadFile {
+                file: "x.ron".to_owned(),
+                problems: vec![BadSpot { line: 3, column: 12, message: "m".to_owned(), help: None }],
+            }],
+            tank: Some("reading-room tank".to_owned()),
+            currency: "EUR".to_owned(),
+            seed: 1,
+        }
+    }
+
+    #[test]
+    fn figures_are_rounded_and_gaps_give_their_reason() {
+        let text = table(&sheet(), &Measure::ALL).unwrap();
+        let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(json["schema"], 2);
+        assert_eq!(json["samples"], 0);
+        let first = &json["builds"][0];
+        assert_eq!(
+            first["measures"]["flow"],
+            serde_json::json!({"unit": "l/h", "value": 612.346, "median": null, "low": null, "high": null})
+        );
+        assert_eq!(
+            first["measures"]["uv_dose"],
+            serde_json::json!({"unit": "mJ/cm2", "value": null, "why": "the lamp is burnt out"})
+        );
+        assert_eq!(first["measures"]["fits_cabinet"]["value"], true);
+        assert_eq!(first["measures"]["bypass_chance"]["value"], serde_json::Value::Null);
+        assert!(
+            first["measures"]["bypass_chance"]["why"].as_str().unwrap().contains("doubt was not worked out")
+        );
+        assert_eq!(first["order_faults"][0]["costs"], serde_json::Value::Null);
+        assert_eq!(json["builds"][1]["measures"]["flow"]["value"], serde_json::Value::Null);
+        assert_eq!(json["broken"][0]["problems"][0]["column"], 12);
+        assert_eq!(first["filter"], "Tamsin\u{1b}[2J\u{202e}", "the name is whole once it is read back");
+        assert!(!text.chars().any(|c| c != '\n' && escape::is_hidden(c)), "but never stands there raw");
+        let keys: Vec<&str> = text
+            .lines()
+            .filter_map(|l| l.strip_prefix("        \"")?.strip_suffix("\": {"))
+            .take(23)
+            .collect();
+        assert_eq!(keys, Measure::ALL.map(Measure::key), "measures stand in the catalogue's order");
+    }
+
+    #[test]
+    fn doubt_fills_the_bands_and_the_risk() {
+        let mut sheet = sheet();
+        let bands = [(Measure::Flow, 563.0, 660.9), (Measure::Bypass, f64::NAN, 1.0)];
+        let mut cases = samples::simulated(&bands);
+        (cases.bypass_chance, cases.failed) = (Some(0.25), 3);
+        sheet.rows[0].simulated = Some(cases.into());
+        let json: serde_json::Value = serde_json::from_str(&table(&sheet, &Measure::ALL).unwrap()).unwrap();
+        assert_eq!(json["samples"], 512);
+        let measures = &json["builds"][0]["measures"];
+        assert_eq!((&measures["flow"]["low"], &measures["flow"]["median"]), (&563.0.into(), &611.95.into()));
+        assert_eq!(measures["flow"]["high"], 660.9);
+        assert_eq!(measures["bypass"]["low"], serde_json::Value::Null);
+        assert_eq!(measures["bypass_chance"]["value"], 0.25);
+        assert_eq!(json["builds"][0]["failed_cases"], 3);
+        assert_eq!(json["builds"][1]["failed_cases"], serde_json::Value::Null);
+    }
+}
