@@ -11,5 +11,10 @@ fn main() -> ExitCode {
     let mut console = Console::new(&mut out, &mut err, terminal);
     // Set and not empty, whatever it says: <https://no-color.org>.
     console.mono = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    if io::stdout().is_terminal()
+        && let Ok((columns @ 20.., _)) = crossterm::terminal::size()
+    {
+        console.width = usize::from(columns);
+    }
     ExitCode::from(cansift::cli::run(std::env::args_os(), &mut console).code())
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::args::{Answer, ReplyFormat};
+use super::args::Answer;
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
 use crate::assess::assessment::Assessment;
@@ -12,7 +12,7 @@ use crate::compare::ranking::Standing;
 use crate::compare::value_of_information::MeasureFirst;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::report::{answer, bbcode, markdown, text};
+use crate::report::answer;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths);
@@ -34,13 +34,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
         top: usize::from(args.top),
         units: context.units,
     });
-    let ascii = context.console.ascii;
-    let written = match args.format {
-        ReplyFormat::Text => text::page(&page, ascii),
-        ReplyFormat::Markdown => markdown::page(&page, ascii),
-        ReplyFormat::Bbcode => bbcode::page(&page, ascii),
-    };
-    context.console.result(&written)?;
+    context.page(&page, args.format)?;
     Ok(status)
 }
 

@@ -9,7 +9,7 @@ use clap::{Parser, Subcommand};
 
 use super::help;
 
-pub use choices::{DrawWhat, Format, PageFormat, ReplyFormat, UnitsChoice, WayChoice, When};
+pub use choices::{DrawWhat, Format, UnitsChoice, WayChoice, When};
 pub use commands::{
     Answer, Check, Compare, Completions, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
 };

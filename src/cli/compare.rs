@@ -1,6 +1,6 @@
 //! `cansift compare`: two to four builds side by side.
 
-use super::args::{Compare, PageFormat};
+use super::args::{Compare, Format};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
@@ -11,7 +11,7 @@ use crate::model::tank::Tank;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::reasons::{Because, Reasoned};
-use crate::report::{Sheet, bbcode, differences, json, markdown, text};
+use crate::report::{Sheet, differences, json};
 use crate::uncertainty::sampling::Draws;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Status, Failure> {
@@ -22,15 +22,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Statu
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
     let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure);
     let sheet = judged.sheet;
-    let page = || differences::page(&sheet, &measures, &reasoned, context.units);
-    let ascii = context.console.ascii;
-    let written = match args.format {
-        PageFormat::Text => text::page(&page(), ascii),
-        PageFormat::Markdown => markdown::page(&page(), ascii),
-        PageFormat::Bbcode => bbcode::page(&page(), ascii),
-        PageFormat::Json => json::compare(&sheet, &measures, &reasoned).map_err(std::io::Error::other)?,
-    };
-    context.console.result(&written)?;
+    match args.format {
+        Format::Json => context.data(json::compare(&sheet, &measures, &reasoned))?,
+        format => context.page(&differences::page(&sheet, &measures, &reasoned, context.units), format)?,
+    }
     Ok(Status::Fine)
 }
 

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use crate::report::escape;
+use crate::report::{escape, page};
 
 /// Exit status of the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,12 +67,14 @@ pub struct Console<'a> {
     pub terminal: bool,
     /// No colour on the screens.
     pub mono: bool,
+    /// Columns of what is written: those of the terminal, else 100.
+    pub width: usize,
 }
 
 impl<'a> Console<'a> {
     /// Over these streams.
     pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: bool) -> Self {
-        Self { out, err, ascii: false, terminal, mono: false }
+        Self { out, err, ascii: false, terminal, mono: false, width: page::Look::default().width }
     }
     /// Writes a result, all of it, as it stands: `report` has escaped it.
     pub fn result(&mut self, text: &str) -> Result<(), Failure> {

@@ -8,7 +8,7 @@ use std::sync::atomic::AtomicBool;
 
 use rayon::prelude::*;
 
-use super::args::{Look, Run};
+use super::args::{Format, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
 use crate::assess::Assessment;
@@ -25,8 +25,8 @@ use crate::model::tank::Tank;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::figures::Units;
-use crate::report::page::Page;
-use crate::report::{BadFile, BadSpot, Sheet, text};
+use crate::report::page::{self, Page};
+use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text};
 use crate::uncertainty::sampling::Draws;
 
 /// One build of a file that was read.
@@ -103,8 +103,26 @@ impl<'a, 'b> Context<'a, 'b> {
 
     /// Writes a page as text.
     pub fn text(&mut self, page: &Page) -> Result<(), Failure> {
-        let text = text::page(page, self.console.ascii);
-        self.console.result(&text)
+        self.page(page, Format::Text)
+    }
+
+    /// Writes a page in one of the formats for people.
+    pub fn page(&mut self, page: &Page, format: Format) -> Result<(), Failure> {
+        let look = page::Look { units: self.units, ascii: self.console.ascii, width: self.console.width };
+        let written = match format {
+            Format::Markdown => markdown::page(page, look),
+            Format::Bbcode => bbcode::page(page, look),
+            Format::Text | Format::Csv | Format::Json => text::page(page, look),
+        };
+        self.console.result(&written)
+    }
+
+    /// Writes what is for programs.
+    pub fn data<E>(&mut self, written: Result<String, E>) -> Result<(), Failure>
+    where
+        E: std::error::Error + Send + Sync + 'static,
+    {
+        self.console.result(&written.map_err(std::io::Error::other)?)
     }
 
     /// Reads profiles.

@@ -28,34 +28,31 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status,
 }
 
 fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
-    let mut page = Page::default();
-    let columns = vec![
-        Column::words("id"),
-        Column::words("name"),
-        Column::words("role"),
-        Column::words("bed"),
-        Column::figures("surface", "m2/l"),
-        Column::figures("dry", "kg/l"),
-        Column::figures("inner", "share"),
-        Column::figures("life", "months"),
-        Column::figures("price", "per litre"),
+    let mut columns = ["id", "name", "role"].map(Column::words).to_vec();
+    columns.push(Column::prose("bed"));
+    let figures = [
+        ("surface", "m2/l"),
+        ("dry", "kg/l"),
+        ("inner", "share"),
+        ("life", "months"),
+        ("price", "per litre"),
     ];
-    let rows = all
-        .map(|m| {
-            vec![
-                m.id.clone(),
-                m.name.clone(),
-                format!("{} {}", m.role.letter(), m.role.word()),
-                bed(&m.bed, units),
-                in_unit(m.surface.as_ref(), "m2_l"),
-                in_unit(Some(&m.dry), "kg_l"),
-                plain(m.inner.si()),
-                in_unit(m.life.as_ref(), "month"),
-                in_unit(m.price.as_ref(), ""),
-            ]
-        })
-        .collect();
-    page.table(Table { columns, rows });
+    columns.extend(figures.map(|(head, unit)| Column::figures(head, unit)));
+    let row = |m: &Medium| {
+        vec![
+            m.id.clone(),
+            m.name.clone(),
+            format!("{} {}", m.role.letter(), m.role.word()),
+            bed(&m.bed, units),
+            in_unit(m.surface.as_ref(), "m2_l"),
+            in_unit(Some(&m.dry), "kg_l"),
+            plain(m.inner.si()),
+            in_unit(m.life.as_ref(), "month"),
+            in_unit(m.price.as_ref(), ""),
+        ]
+    };
+    let mut page = Page::default();
+    page.table(Table::new(columns, all.map(row)));
     page
 }
 
@@ -77,7 +74,7 @@ fn one(m: &Medium, units: Units) -> Page {
     rows.push(fact("fresh water only", yes(m.freshwater_only), "", ""));
     rows.push(fact("may float", yes(m.floats), "", ""));
     let columns = ["", "value", "unit", "known"].map(Column::words).to_vec();
-    page.table(Table { columns, rows });
+    page.table(Table::new(columns, rows));
     page.paragraph(format!("Source ({}): {}", m.kind.word(), m.source));
     page
 }

@@ -9,7 +9,7 @@ use crate::compare::value_of_information::MeasureFirst;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
-use crate::report::{bbcode, csv, json, markdown, text};
+use crate::report::{csv, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths);
@@ -23,16 +23,11 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     };
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
-    let page = || ranking::page(&ranked, context.units);
-    let ascii = context.console.ascii;
-    let written = match args.format {
-        Format::Text => text::page(&page(), ascii),
-        Format::Markdown => markdown::page(&page(), ascii),
-        Format::Bbcode => bbcode::page(&page(), ascii),
-        Format::Csv => csv::rank(&ranked).map_err(std::io::Error::other)?,
-        Format::Json => json::rank::rank(&ranked).map_err(std::io::Error::other)?,
-    };
-    context.console.result(&written)?;
+    match args.format {
+        Format::Csv => context.data(csv::rank(&ranked))?,
+        Format::Json => context.data(json::rank::rank(&ranked))?,
+        format => context.page(&ranking::page(&ranked, context.units), format)?,
+    }
     Ok(status)
 }
 

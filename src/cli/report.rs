@@ -13,7 +13,7 @@ use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, SoundTank};
 use crate::report::ranking::Ranked;
-use crate::report::{csv, html, json, ranking};
+use crate::report::{csv, json, overview, ranking};
 
 /// The page's file, and those beside it.
 const NAMES: [&str; 3] = ["report.html", "table.csv", "data.json"];
@@ -57,7 +57,7 @@ fn texts(
         _ => None,
     });
     let sheet = judged.sheet;
-    let page = html::page(&html::Report {
+    let page = overview::document(&overview::Report {
         sheet: &sheet,
         tank: Some(&tank.tank),
         units: context.units,

@@ -4,7 +4,7 @@ use super::args::{Format, Table};
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept, cases, status};
 use crate::measures::Measure;
-use crate::report::{bbcode, builds, csv, json, markdown, text};
+use crate::report::{builds, csv, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths);
@@ -23,15 +23,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
     let asked = |usual: &[Measure]| {
         if args.columns.is_empty() { usual.to_vec() } else { args.columns.clone() }
     };
-    let page = || builds::page(&sheet, &asked(&builds::USUAL), context.units);
-    let ascii = context.console.ascii;
-    let written = match args.format {
-        Format::Text => text::page(&page(), ascii),
-        Format::Markdown => markdown::page(&page(), ascii),
-        Format::Bbcode => bbcode::page(&page(), ascii),
-        Format::Csv => csv::table(&sheet, &asked(&Measure::ALL)).map_err(std::io::Error::other)?,
-        Format::Json => json::table(&sheet, &asked(&Measure::ALL)).map_err(std::io::Error::other)?,
-    };
-    context.console.result(&written)?;
+    match args.format {
+        Format::Csv => context.data(csv::table(&sheet, &asked(&Measure::ALL)))?,
+        Format::Json => context.data(json::table(&sheet, &asked(&Measure::ALL)))?,
+        format => context.page(&builds::page(&sheet, &asked(&builds::USUAL), context.units), format)?,
+    }
     status
 }

@@ -1,10 +1,10 @@
 //! The table of builds as a page.
 
-use super::Sheet;
 use super::figures::{self, Units};
-use super::page::{Column, Page, Table};
+use super::page::{Cell, Column, Page, Table};
+use super::{Sheet, wording};
 use crate::assess::Assessment;
-use crate::measures::{Measure, Missing, Outcome, Unit};
+use crate::measures::{Measure, Missing, Outcome};
 
 /// Columns shown when nobody asks for others: what really works first, what slips past beside it.
 pub const USUAL: [Measure; 8] = [
@@ -18,26 +18,40 @@ pub const USUAL: [Measure; 8] = [
     Measure::FirstYearCost,
 ];
 
+/// What is taken where no tank is given.
+pub const NO_TANK: &str = "No tank given: 25 °C, 1.5 m of hose and 2 bends each way. ";
+
 /// One row a build, and below it the reason of every dash.
 pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
     let mut page = Page::default();
-    page.table(Table {
-        columns: std::iter::once(Column::words("build"))
-            .chain(measures.iter().map(|&m| Column::figures(m.row().head, &unit_of(m, sheet, units))))
-            .collect(),
-        rows: sheet
-            .rows
-            .iter()
-            .map(|row| {
-                std::iter::once(row.title()).chain(measures.iter().map(|&m| cell(row, m, units))).collect()
-            })
-            .collect(),
-    });
+    page.table(table(sheet, measures, units, std::iter::repeat(None)));
     page.paragraph(surroundings(sheet));
-    page.list(failed_draws(sheet));
-    page.list(dashes(sheet, measures));
-    page.list(leaky(sheet, measures));
+    page.list(below(sheet, measures));
     page
+}
+
+/// One row a build; each may lead to a section of its own.
+pub fn table(
+    sheet: &Sheet,
+    measures: &[Measure],
+    units: Units,
+    links: impl Iterator<Item = Option<String>>,
+) -> Table {
+    let columns = measures.iter().map(|&m| Column::figures(m.row().head, &unit_of(m, sheet, units)));
+    let row = |(row, to): (&Assessment, Option<String>)| {
+        let name = to.map_or_else(|| Cell::Words(row.title()), |to| Cell::Link(row.title(), to));
+        std::iter::once(name).chain(measures.iter().map(|&m| cell(row, m))).collect()
+    };
+    Table {
+        caption: String::new(),
+        columns: std::iter::once(Column::words("build")).chain(columns).collect(),
+        rows: sheet.rows.iter().zip(links).map(row).collect(),
+    }
+}
+
+/// What must be known of the table: cases that failed, the reason of every dash, who leaks.
+pub fn below(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
+    [failed_draws(sheet), dashes(sheet, measures), leaky(sheet, measures)].concat()
 }
 
 /// Draws that could not be solved, one line a build that has any.
@@ -59,31 +73,24 @@ fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
     vec![format!("! service: most water passes it from the first day ({})", titles.join("; "))]
 }
 
-/// A figure with its doubt beside it: `612 ±48`.
-pub fn cell(row: &Assessment, measure: Measure, units: Units) -> String {
-    figures::show_with_doubt(measure, row.outcome(measure), row.band(measure), units)
+/// A figure with its doubt.
+pub fn cell(row: &Assessment, measure: Measure) -> Cell {
+    Cell::Figure(measure, row.outcome(measure), row.band(measure))
 }
 
 /// The sign over a measure's column; money is in the tank's own.
 pub fn unit_of(measure: Measure, sheet: &Sheet, units: Units) -> String {
-    if measure.row().unit == Unit::Money {
-        sheet.currency.clone()
-    } else {
-        figures::sign(measure, units).to_owned()
-    }
+    wording::sign(measure, &sheet.currency, units)
 }
 
 /// What the figures hold for.
 pub fn surroundings(sheet: &Sheet) -> String {
-    let tank = sheet.tank.as_ref().map_or_else(
-        || "No tank given: 25 °C, 1.5 m of hose and 2 bends each way.".to_owned(),
-        |name| format!("For {name}."),
-    );
+    let tank = sheet.tank.as_ref().map_or_else(|| NO_TANK.to_owned(), |name| format!("For {name}. "));
     let doubt = match sheet.samples() {
         0 => "Nominal figures; their doubt was not worked out.".to_owned(),
         n => format!("±: half the way from the 5th to the 95th percentile of {n} draws."),
     };
-    format!("{tank} {doubt}")
+    format!("{tank}{doubt}")
 }
 
 /// Why there are dashes: one line a measure and reason, naming the builds unless all of them share it.
@@ -112,6 +119,7 @@ pub fn dashes(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::page::Look;
     use super::super::{samples, text};
     use super::*;
 
@@ -133,7 +141,7 @@ mod tests {
         sheet.rows.push(samples::row("Orrin", "b", None));
         let out = text::page(
             &page(&sheet, &[Measure::Flow, Measure::Bypass, Measure::Nitrate], Units::Metric),
-            false,
+            Look::default(),
         );
         assert_eq!(
             out,

@@ -67,7 +67,14 @@ pub fn right(text: &str, cells: usize) -> String {
 
 /// Broken into lines of at most so many cells, between words where it can be; runs of spaces count as one.
 pub fn wrap(text: &str, cells: usize) -> Vec<String> {
+    indented(text, cells, "", "")
+}
+
+/// The same with something before the first line, and before those that follow.
+pub fn indented(text: &str, cells: usize, first: &str, next: &str) -> Vec<String> {
     let options = Options::new(cells.max(1))
+        .initial_indent(first)
+        .subsequent_indent(next)
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .wrap_algorithm(WrapAlgorithm::FirstFit);

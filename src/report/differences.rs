@@ -3,7 +3,7 @@
 use super::Sheet;
 use super::builds::{cell, dashes, surroundings, unit_of};
 use super::figures::{self, Units};
-use super::page::{Column, Page, Table};
+use super::page::{Cell, Column, Page, Table};
 use super::reasons::{self, Reasoned};
 use crate::assess::Assessment;
 use crate::assess::assessment::{Slab, Space};
@@ -74,21 +74,21 @@ fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units:
         .iter()
         .filter(|&&measure| sheet.rows.iter().any(|r| !matches!(r.outcome(measure), Outcome::Missing(_))))
         .map(|&measure| {
-            let mut line = vec![measure.row().head.to_owned(), unit_of(measure, sheet, units)];
+            let mut line: Vec<Cell> = vec![measure.row().head.into(), unit_of(measure, sheet, units).into()];
             let first = sheet.rows.first().map(|row| row.outcome(measure));
             for (i, (row, letter)) in sheet.rows.iter().zip('A'..).enumerate() {
-                line.push(cell(row, measure, units));
+                line.push(cell(row, measure));
                 if let (1.., Some(first)) = (i, first) {
                     let apart = figures::difference(measure, first, row.outcome(measure), units);
                     // Nobody feels a difference that no digit shows, however sure the draws are of it.
                     let shows = apart.contains(|c: char| ('1'..='9').contains(&c));
-                    line.push(apart);
+                    line.push(apart.into());
                     if !reasoned.verdicts.is_empty() {
                         let said = reasoned.verdict(measure, i - 1);
                         line.push(match said {
-                            Some(_) if !shows => "no difference".to_owned(),
-                            Some(said) => reasons::verdict(said, letter),
-                            None => String::new(),
+                            Some(_) if !shows => "no difference".into(),
+                            Some(said) => reasons::verdict(said, letter).into(),
+                            None => "".into(),
                         });
                     }
                 }
@@ -96,40 +96,33 @@ fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units:
             line
         })
         .collect();
-    Table { columns, rows }
+    Table { columns, rows, ..Table::default() }
 }
 
 /// What lies in each place, counted from the bottom, in the order in which water meets it in the first.
 fn stack(sheet: &Sheet, units: Units) -> Table {
     let mut columns = vec![Column::words("place")];
-    columns.extend(('A'..).take(sheet.rows.len()).map(|letter| Column::words(&letter.to_string())));
+    columns.extend(('A'..).take(sheet.rows.len()).map(|letter| Column::prose(&letter.to_string())));
     columns.push(Column::words(""));
-    let section = |row: &'_ Assessment| row.section.clone();
     let trays = sheet.rows.iter().map(|row| row.section.trays.len()).max().unwrap_or(0);
     let mut rows = Vec::new();
     for place in std::iter::once(None).chain((0..trays).map(Some)) {
         let name = place.map_or_else(|| "floor".to_owned(), |tray| format!("tray {}", tray + 1));
-        let spaces: Vec<Option<Space>> = sheet
-            .rows
-            .iter()
-            .map(|row| match place {
-                None => section(row).floor,
-                Some(tray) => section(row).trays.into_iter().nth(tray),
-            })
+        let sections = sheet.rows.iter().map(|row| &row.section);
+        let spaces: Vec<Option<&Space>> = sections
+            .map(|section| place.map_or(section.floor.as_ref(), |tray| section.trays.get(tray)))
             .collect();
+        if spaces.iter().all(Option::is_none) {
+            continue;
+        }
         let deep = spaces.iter().flatten().map(|s| s.layers.len()).max().unwrap_or(0).max(1);
         for layer in 0..deep {
-            let cells: Vec<String> = spaces
-                .iter()
-                .map(|space| match space {
-                    None => "none".to_owned(),
-                    Some(s) if s.layers.is_empty() && layer == 0 => "empty".to_owned(),
-                    Some(s) => s.layers.get(layer).map(|l| slab(l, units)).unwrap_or_default(),
-                })
-                .collect();
-            if cells.iter().all(|c| c == "none") {
-                continue;
-            }
+            let cell = |space: &Option<&Space>| match space {
+                None => "none".to_owned(),
+                Some(s) if s.layers.is_empty() && layer == 0 => "empty".to_owned(),
+                Some(s) => s.layers.get(layer).map(|l| slab(l, units)).unwrap_or_default(),
+            };
+            let cells: Vec<String> = spaces.iter().map(cell).collect();
             let same = cells.windows(2).all(|pair| pair.first() == pair.last());
             let at = if deep > 1 { format!("{name}, layer {}", layer + 1) } else { name.clone() };
             let mark = if same { "" } else { "≠" };
@@ -139,7 +132,7 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
     if sheet.rows.first().is_some_and(|row| row.section.way == Way::Falling) {
         rows.reverse();
     }
-    Table { columns, rows }
+    Table::new(columns, rows)
 }
 
 /// `M medium foam, 20 PPI 40 mm, slack 3 mm, hole 25 mm`.
@@ -156,6 +149,7 @@ fn slab(slab: &Slab, units: Units) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::page::Look;
     use super::super::{samples, text};
     use super::*;
 
@@ -168,7 +162,7 @@ mod tests {
         assert_eq!(to_first(&sheet, Measure::Flow), [Some(299.0), None]);
         let out = text::page(
             &page(&sheet, &[Measure::Flow, Measure::Bypass], &Reasoned::default(), Units::Metric),
-            false,
+            Look::default(),
         );
         let flow = out.lines().find(|l| l.starts_with("flow")).unwrap();
         assert_eq!(

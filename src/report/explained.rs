@@ -1,7 +1,7 @@
 //! One figure explained, as a page.
 
 use super::figures::{self, Units};
-use super::page::{Column, Page, Table};
+use super::page::{Column, List, Page, Table};
 use super::{helps, sources};
 use crate::assess::Assessment;
 use crate::assess::explain_types::{Explanation, Input, Step};
@@ -67,25 +67,18 @@ pub fn page(
         page.paragraph(format!("It cannot be told: {}.", why.words()));
     }
     page.list(explanation.lines.iter().map(step).collect());
-    page.table(Table {
-        columns: vec![Column::words("went in"), Column::words("value"), Column::words("known")],
-        rows: explanation
-            .inputs
-            .iter()
-            .map(|input| vec![input.name.clone(), input.value.clone(), input.known.word().to_owned()])
-            .collect(),
-    });
+    let columns = vec![Column::words("went in"), Column::words("value"), Column::words("known")];
+    let input = |i: &Input| vec![i.name.clone(), i.value.clone(), i.known.word().to_owned()];
+    page.table(Table::new(columns, explanation.inputs.iter().map(input)));
     page.list(constants(explanation));
-    let helps: Vec<String> = row.helps.iter().map(|help| helps::words(row, help, currency, units)).collect();
-    if !helps.is_empty() {
-        page.heading("What would help most");
-        page.list(helps);
-    }
+    let help = |help| helps::words(row, help, currency, units);
+    page.listed("What would help most", List::Lines, row.helps.iter().map(help).collect());
     page
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::page::Look;
     use super::super::{samples, text};
     use super::*;
     use crate::assess::explain_types::{Input, Step};
@@ -108,7 +101,8 @@ mod tests {
             constants: vec![A::Gravity, A::Roughness, A::Gravity],
         };
         let row = samples::row("Tamsin", "a", Some(670.0));
-        let out = text::page(&page(&row, Measure::Nitrate, &explanation, "EUR", Units::Metric), false);
+        let out =
+            text::page(&page(&row, Measure::Nitrate, &explanation, "EUR", Units::Metric), Look::default());
         assert!(out.contains("turnover = flow / volume: 670 l/h / 180 l = 3.7 1/h"), "{out}");
         assert!(out.contains("measured") && out.contains("It cannot be told: no tank is given."), "{out}");
         assert_eq!(out.matches(A::Gravity.entry().source).count(), 1);

@@ -1,204 +1,197 @@
-//! One page that holds everything: no script, nothing fetched, pictures inside. It reads on light and dark, on a
-//! phone and on paper, and to those who listen to it.
+//! A page of its own in HTML: no script, nothing fetched, pictures inside. It reads on light and dark, on a phone
+//! and on paper, and to those who listen to it. Every tag that is opened is closed, and every text is escaped.
 
-mod card;
-mod doc;
 mod style;
-mod tank;
 
-use super::figures::Units;
-use super::page::{Block, Page};
-use super::{Sheet, builds, escape, sources, svg};
-use crate::model::tank::Tank;
-use doc::Doc;
+use super::escape::markup;
+use super::page::{Block, Cell, Column, Kind, List, Look, Page, Section, Table};
+use super::{figures, svg};
+use crate::measures::Outcome;
 
-/// What the page is made of.
+/// A whole document: its sections can be led to from its head.
 #[derive(Clone, Copy, Debug)]
-pub struct Report<'a> {
-    /// The builds, in the order to show.
-    pub sheet: &'a Sheet,
-    /// The tank they were judged for.
-    pub tank: Option<&'a Tank>,
-    /// What people read.
-    pub units: Units,
-    /// Which comes first and how surely; left out while it is not worked out.
-    pub ranking: Option<&'a Page>,
-    /// The two best side by side, and why they differ; left out while it is not worked out.
-    pub top_two: Option<&'a Page>,
+pub struct Document<'a> {
+    pub title: &'a str,
+    pub lead: &'a str,
+    pub page: &'a Page,
+    pub foot: &'a str,
 }
 
-/// The page. The same builds give the same bytes.
-pub fn page(report: &Report<'_>) -> String {
-    let sheet = report.sheet;
-    let title = match &sheet.tank {
-        Some(tank) => format!("Canister filters compared for {tank}"),
-        None => "Canister filters compared".to_owned(),
+/// The document. The same page gives the same bytes.
+pub fn document(of: &Document<'_>, look: Look) -> String {
+    let mut doc = Doc { out: String::new(), look };
+    let link = |block: &Block| match block {
+        Block::Section(s) => Some(format!("<li><a href=\"#{}\">{}</a></li>\n", s.id, markup(&s.title))),
+        _ => None,
     };
-    let mut doc = Doc::default();
+    let links: String = of.page.blocks.iter().filter_map(link).collect();
     doc.raw("<!DOCTYPE html>\n");
     doc.within("html lang=\"en\"", |doc| {
         doc.within("head", |doc| {
-            doc.raw("<meta charset=\"utf-8\">\n");
             // Should a name ever get through as markup, a browser still runs and fetches nothing.
             doc.raw(
-                "<meta http-equiv=\"Content-Security-Policy\" \
-                 content=\"default-src 'none'; style-src 'unsafe-inline'\">\n",
+                "<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" \
+                 content=\"default-src 'none'; style-src 'unsafe-inline'\">\n\
+                 <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+                 <meta name=\"color-scheme\" content=\"light dark\">\n",
             );
-            doc.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-            doc.raw("<meta name=\"color-scheme\" content=\"light dark\">\n");
-            doc.line("title", &title);
+            doc.line("title", of.title);
             doc.raw(&format!("<style>\n{}{}\n</style>\n", style::STYLE, svg::style()));
         });
         doc.within("body", |doc| {
             doc.raw("<a class=\"skip\" href=\"#table\">To the table</a>\n");
-            heading(doc, report, &title);
-            doc.within("main", |doc| {
-                tank_section(doc, report);
-                table(doc, report);
-                if let Some(page) = report.ranking {
-                    section(doc, "ranking", "Which comes first", |doc| doc.blocks(page, 2, "Which comes first"));
+            doc.within("header", |doc| {
+                doc.name("h1", of.title);
+                doc.line("p class=\"lead\"", of.lead);
+                doc.raw(&format!("<nav aria-label=\"Contents\">\n<ul>\n{links}</ul>\n</nav>\n"));
+            });
+            doc.within("main", |doc| doc.blocks(of.page, 1, of.title));
+            doc.within("footer", |doc| doc.line("p", of.foot));
+        });
+    });
+    doc.out
+}
+
+struct Doc {
+    out: String,
+    look: Look,
+}
+
+impl Doc {
+    /// Markup of our own making.
+    fn raw(&mut self, markup: &str) {
+        self.out.push_str(markup);
+    }
+    /// An element with more in it. `open` is a tag of our own making with its attributes.
+    fn within(&mut self, open: &str, inside: impl FnOnce(&mut Self)) {
+        let name = open.split(' ').next().unwrap_or(open);
+        self.raw(&format!("<{open}>\n"));
+        inside(self);
+        self.raw(&format!("</{name}>\n"));
+    }
+    fn line(&mut self, open: &str, text: &str) {
+        let name = open.split(' ').next().unwrap_or(open);
+        self.raw(&format!("<{open}>{}</{name}>\n", markup(text)));
+    }
+    /// A name on its own, its reading direction kept to itself.
+    fn name(&mut self, open: &str, text: &str) {
+        let name = open.split(' ').next().unwrap_or(open);
+        self.raw(&format!("<{open}><bdi>{}</bdi></{name}>\n", markup(text)));
+    }
+    /// What is wider than a phone is scrolled in its own place.
+    fn scrolled(&mut self, label: &str, inside: impl FnOnce(&mut Self)) {
+        let label = markup(label).into_owned();
+        self.within(
+            &format!("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"{label}\""),
+            inside,
+        );
+    }
+
+    /// Blocks below a heading of that level, which names tables without a caption.
+    fn blocks(&mut self, page: &Page, level: u8, title: &str) {
+        let mut named = title;
+        for block in &page.blocks {
+            match block {
+                Block::Heading(text) => {
+                    self.name(&format!("h{}", level + 1), text);
+                    named = text;
                 }
-                if let Some(page) = report.top_two {
-                    section(doc, "top-two", "The two best, side by side", |doc| {
-                        doc.blocks(page, 2, "The two best, side by side");
-                    });
+                Block::Paragraph(text) => self.line("p", text),
+                Block::List(kind, lines) => self.list(*kind, lines),
+                Block::Table(table) => self.table(table, named),
+                Block::Facts(facts) => self.within("dl class=\"facts\"", |doc| {
+                    for fact in facts {
+                        let small = |note: &str| format!("<small>{}</small>", markup(note));
+                        let note = if fact.note.is_empty() { String::new() } else { small(&fact.note) };
+                        let (name, value) = (markup(&fact.name), markup(&fact.value));
+                        doc.raw(&format!("<div><dt>{name}</dt><dd>{value}{note}</dd></div>\n"));
+                    }
+                }),
+                Block::Pictures(all) => self.within("div class=\"pictures\"", |doc| {
+                    for (what, drawn) in all {
+                        doc.within("figure", |doc| match drawn {
+                            Ok(svg) => doc.scrolled(&format!("{what}, can be scrolled"), |doc| doc.raw(svg)),
+                            Err(why) => doc.line("figcaption", &format!("No {what} to draw: {why}.")),
+                        });
+                    }
+                }),
+                Block::Section(section) => self.section(section, level + 1),
+            }
+        }
+    }
+
+    fn section(&mut self, Section { kind, id, title, page }: &Section, level: u8) {
+        let open = match kind {
+            Kind::Part => format!("section id=\"{id}\" aria-labelledby=\"{id}-head\""),
+            Kind::Card => format!("article class=\"card\" id=\"{id}\" aria-labelledby=\"{id}-head\""),
+            Kind::Fold => "details".to_owned(),
+        };
+        self.within(&open, |doc| {
+            match kind {
+                Kind::Fold => doc.line("summary", title),
+                _ => doc.name(&format!("h{level} id=\"{id}-head\""), title),
+            }
+            doc.blocks(page, level, title);
+        });
+    }
+
+    fn list(&mut self, kind: List, lines: &[String]) {
+        let open = match kind {
+            List::Lines => "ul",
+            List::Numbered => "ol",
+            List::Quiet => "ul class=\"quiet\"",
+            List::Cautions => "ul class=\"cautions\"",
+            List::Stages => "ol class=\"stages\"",
+        };
+        self.within(open, |doc| lines.iter().for_each(|line| doc.line("li", line)));
+    }
+
+    /// The first cell of a row is its head.
+    fn table(&mut self, table: &Table, named: &str) {
+        let caption = if table.caption.is_empty() { named } else { &table.caption };
+        let class = |column: &Column| if column.is_figures() { " class=\"n\"" } else { "" };
+        self.scrolled(caption, |doc| {
+            doc.within("table", |doc| {
+                doc.line("caption", caption);
+                doc.raw("<thead>\n<tr>\n");
+                for column in &table.columns {
+                    let unit = match column.unit.as_str() {
+                        "" => String::new(),
+                        unit => format!(" <span class=\"unit\">{}</span>", markup(unit)),
+                    };
+                    let head = markup(&column.head);
+                    doc.raw(&format!("<th scope=\"col\"{}>{head}{unit}</th>\n", class(column)));
                 }
-                section(doc, "builds", "Each build", |doc| {
-                    for (row, number) in sheet.rows.iter().zip(0..) {
-                        card::card(doc, sheet, row, number, report.units);
+                doc.raw("</tr>\n</thead>\n");
+                doc.within("tbody", |doc| {
+                    for row in &table.rows {
+                        doc.within("tr", |doc| {
+                            for (i, column) in table.columns.iter().enumerate() {
+                                let cell = row.get(i).map(|cell| doc.cell(cell)).unwrap_or_default();
+                                let (tag, scope) = if i == 0 { ("th", " scope=\"row\"") } else { ("td", "") };
+                                doc.raw(&format!("<{tag}{scope}{}>{cell}</{tag}>\n", class(column)));
+                            }
+                        });
                     }
                 });
-                broken(doc, sheet);
-                from_sources(doc);
-            });
-            doc.within("footer", |doc| {
-                doc.line(
-                    "p",
-                    &format!(
-                        "Made by {} {} from {} draws, seed {}. Estimates: test the water, and follow the maker's instructions.",
-                        env!("CARGO_PKG_NAME"),
-                        env!("CARGO_PKG_VERSION"),
-                        sheet.samples(),
-                        sheet.seed
-                    ),
-                );
             });
         });
-    });
-    doc.finish()
-}
-
-/// A section with its heading.
-fn section(doc: &mut Doc, id: &str, title: &str, inside: impl FnOnce(&mut Doc)) {
-    doc.within(&format!("section id=\"{id}\" aria-labelledby=\"{id}-head\""), |doc| {
-        doc.line(&format!("h2 id=\"{id}-head\""), title);
-        inside(doc);
-    });
-}
-
-fn heading(doc: &mut Doc, report: &Report<'_>, title: &str) {
-    let sheet = report.sheet;
-    doc.within("header", |doc| {
-        doc.within("h1", |doc| doc.name(title));
-        let count = match sheet.rows.len() {
-            1 => "One build".to_owned(),
-            n => format!("{n} builds"),
-        };
-        doc.line("p class=\"lead\"", &format!("{count}. {}", surroundings(sheet)));
-        doc.within("nav aria-label=\"Contents\"", |doc| {
-            let mut links = vec![("tank", "The tank"), ("table", "All builds")];
-            if report.ranking.is_some() {
-                links.push(("ranking", "Which comes first"));
-            }
-            if report.top_two.is_some() {
-                links.push(("top-two", "The two best"));
-            }
-            links.push(("builds", "Each build"));
-            links.push(("cautions", "Cautions"));
-            links.push(("sources", "Sources"));
-            doc.within("ul", |doc| {
-                for (id, name) in links {
-                    doc.raw(&format!("<li><a href=\"#{id}\">{}</a></li>\n", escape::markup(name)));
-                }
-            });
-        });
-    });
-}
-
-/// What the figures hold for.
-fn surroundings(sheet: &Sheet) -> String {
-    let doubt = match sheet.samples() {
-        0 => "Nominal figures; their doubt was not worked out.".to_owned(),
-        n => format!("Below each figure: 5th to 95th percentile of {n} draws."),
-    };
-    match &sheet.tank {
-        Some(_) => doubt,
-        None => format!("No tank given: 25 °C, 1.5 m of hose and 2 bends each way. {doubt}"),
     }
-}
 
-fn tank_section(doc: &mut Doc, report: &Report<'_>) {
-    section(doc, "tank", "The tank", |doc| match report.tank {
-        Some(tank) => {
-            doc.within("p class=\"lead\"", |doc| doc.name(&tank.name));
-            tank::facts(doc, tank, report.units);
-        }
-        None => doc.line("p", "No tank was given: what needs one is a dash."),
-    });
-}
-
-fn table(doc: &mut Doc, report: &Report<'_>) {
-    let sheet = report.sheet;
-    section(doc, "table", "All builds", |doc| {
-        let links: Vec<String> = (0..sheet.rows.len()).map(card::id).collect();
-        for block in builds::page(sheet, &builds::USUAL, report.units).blocks {
-            match block {
-                Block::Table(grid) => {
-                    doc.table("One row a build; the name leads to its pictures", &grid, &links);
-                }
-                Block::Paragraph(_) => {}
-                Block::List(lines) => doc.list("ul class=\"quiet\"", &lines),
-                Block::Heading(text) => doc.line("h3", &text),
+    /// The doubt of a figure stands below it.
+    fn cell(&self, cell: &Cell) -> String {
+        match cell {
+            Cell::Words(words) => markup(words).into_owned(),
+            Cell::Link(name, to) => format!("<a href=\"#{to}\"><bdi>{}</bdi></a>", markup(name)),
+            Cell::Figure(measure, outcome, band) => {
+                let say = |outcome| figures::show(*measure, outcome, self.look.units);
+                let figure = say(*outcome);
+                let ends = band.map(|b| (say(Outcome::Value(b.low)), say(Outcome::Value(b.high))));
+                let ends = ends.filter(|(low, high)| outcome.number().is_some() && low != high);
+                let below =
+                    ends.map(|(low, high)| format!(" <small>{} to {}</small>", markup(&low), markup(&high)));
+                format!("{}{}", markup(&figure), below.unwrap_or_default())
             }
         }
-    });
-}
-
-/// Files that could not be used, with what is wrong with them.
-fn broken(doc: &mut Doc, sheet: &Sheet) {
-    if sheet.broken.is_empty() {
-        return;
     }
-    section(doc, "broken", "Files that could not be used", |doc| {
-        for file in &sheet.broken {
-            doc.within("h3", |doc| doc.name(&file.file));
-            let problems: Vec<String> = file
-                .problems
-                .iter()
-                .map(|p| {
-                    let help = p.help.as_ref().map(|h| format!(" ({h})")).unwrap_or_default();
-                    format!("line {}, column {}: {}{help}", p.line, p.column, p.message)
-                })
-                .collect();
-            doc.list("ul", &problems);
-        }
-    });
-}
-
-/// Cautions, what is left out, and every constant with its source.
-fn from_sources(doc: &mut Doc) {
-    use super::cautions::{CAUTIONS, LEFT_OUT};
-    section(doc, "cautions", "Cautions", |doc| {
-        doc.list("ul class=\"cautions\"", &CAUTIONS.map(str::to_owned));
-        doc.line("h3", "What the model leaves out");
-        doc.list("ul", &LEFT_OUT.map(str::to_owned));
-    });
-    section(doc, "sources", "Sources", |doc| {
-        let mut page = sources::page();
-        // The cautions and what is left out stand above.
-        if let Some(at) = page.blocks.iter().position(|b| *b == Block::Heading("Cautions".to_owned())) {
-            page.blocks.truncate(at);
-        }
-        doc.blocks(&page, 2, "Constants and assumptions");
-    });
 }

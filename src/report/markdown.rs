@@ -1,52 +1,41 @@
 //! A page as Markdown, with tables as GitHub Flavored Markdown has them (its specification, section 4.10).
 
 use super::escape;
-use super::page::{Block, Page, Table};
+use super::page::{Block, Look, Page, Table};
 
-/// The page as Markdown; with `ascii`, in ASCII alone.
-pub fn page(page: &Page, ascii: bool) -> String {
-    let mut out = String::new();
-    for block in &page.blocks {
-        if !out.is_empty() {
-            out.push('\n');
-        }
-        match block {
-            Block::Heading(text) => out.push_str(&format!("## {}\n", safe(text, ascii))),
-            Block::Paragraph(text) => out.push_str(&format!("{}\n", start(text, ascii))),
-            Block::List(lines) => {
-                for text in lines {
-                    out.push_str(&format!("- {}\n", start(text, ascii)));
-                }
-            }
-            Block::Table(grid) => out.push_str(&self::grid(grid, ascii)),
-        }
-    }
-    out
-}
-
-fn grid(grid: &Table, ascii: bool) -> String {
-    let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
-    let mut out = row(grid
-        .columns
+pub fn page(page: &Page, look: Look) -> String {
+    let safe = |text: &str| safe(text, look.ascii);
+    let lines = |text: &Vec<String>| text.iter().map(|t| format!("- {}\n", start(&safe(t)))).collect();
+    let parts: Vec<String> = page
+        .flat()
         .iter()
-        .map(|c| {
-            let head = safe(&c.head, ascii);
-            if c.unit.is_empty() { head } else { format!("{head}, {}", safe(&c.unit, ascii)) }
+        .map(|block| match block {
+            Block::Heading(text) => format!("## {}\n", safe(text)),
+            Block::Paragraph(text) => format!("{}\n", start(&safe(text))),
+            Block::List(_, items) => lines(items),
+            Block::Table(table) => self::table(table, look),
+            Block::Facts(_) | Block::Pictures(_) | Block::Section(_) => String::new(),
         })
-        .collect());
-    out.push_str(&row(grid.columns.iter().map(|c| if c.right { "--:" } else { ":--" }.to_owned()).collect()));
-    for cells in &grid.rows {
-        out.push_str(&row((0..grid.columns.len())
-            .map(|i| cells.get(i).map(|cell| safe(cell, ascii)).unwrap_or_default())
-            .collect()));
-    }
+        .collect();
+    parts.join("\n")
+}
+
+fn table(table: &Table, look: Look) -> String {
+    let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
+    let safe = |text: &str| safe(text, look.ascii);
+    let head = table.columns.iter().map(|c| match c.unit.as_str() {
+        "" => safe(&c.head),
+        unit => format!("{}, {}", safe(&c.head), safe(unit)),
+    });
+    let rule = table.columns.iter().map(|c| if c.is_figures() { "--:" } else { ":--" }.to_owned());
+    let mut out = row(head.collect()) + &row(rule.collect());
+    out.extend(table.shown(look.units).map(|cells| row(cells.iter().map(|cell| safe(cell)).collect())));
     out
 }
 
-/// The same at the start of a paragraph or item, where a dash, a plus or a number with a point would open a list,
-/// and spaces a block of code.
-fn start(text: &str, ascii: bool) -> String {
-    let text = safe(text, ascii);
+/// Text at the start of a paragraph or item, where a dash, a plus or a number with a point would open a list, and
+/// spaces a block of code.
+fn start(text: &str) -> String {
     let text = text.trim_start();
     let digits = text.bytes().take_while(u8::is_ascii_digit).count();
     let (number, rest) = text.split_at_checked(digits).unwrap_or(("", text));
@@ -74,15 +63,15 @@ fn safe(text: &str, ascii: bool) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::page::Column;
+    use super::super::page::{Column, List};
     use super::*;
 
     #[test]
     fn a_line_cannot_open_a_list() {
         let lines = ["- dash", "+ plus", "12. twelve", "1) one", "    code", "12 l", "= line"];
-        let written = page(&Page { blocks: vec![Block::List(lines.map(str::to_owned).to_vec())] }, false);
+        let list = Block::List(List::Lines, lines.map(str::to_owned).to_vec());
         assert_eq!(
-            written,
+            page(&Page { blocks: vec![list] }, Look::default()),
             "- \\- dash\n- \\+ plus\n- 12\\. twelve\n- 1\\) one\n- code\n- 12 l\n- \\= line\n"
         );
     }
@@ -90,17 +79,11 @@ mod tests {
     #[test]
     fn a_name_cannot_mark_anything_up() {
         let hostile = "a|b <img src=x> [x](http://x) \u{1b}[2J `c`\n# head";
-        let text = page(
-            &Page {
-                blocks: vec![Block::Table(Table {
-                    columns: vec![Column::words("build"), Column::figures("flow", "l/h")],
-                    rows: vec![vec![hostile.to_owned(), "1".to_owned()]],
-                })],
-            },
-            false,
-        );
+        let columns = vec![Column::words("build"), Column::figures("flow", "l/h")];
+        let mut post = Page::default();
+        post.table(Table::new(columns, [vec![hostile.to_owned(), "1".to_owned()]]));
         assert_eq!(
-            text,
+            page(&post, Look::default()),
             "| build | flow, l/h |\n| :-- | --: |\n| a\\|b \\<img src=x\\> \\[x\\](http\\://x) \\\\u{1b}\\[2J \\`c\\`\\\\u{a}\\# head | 1 |\n"
         );
     }

@@ -19,6 +19,7 @@ pub mod helps;
 pub mod html;
 pub mod json;
 pub mod markdown;
+pub mod overview;
 pub mod page;
 pub mod ranking;
 pub mod reasons;
@@ -26,8 +27,10 @@ pub mod restack;
 pub mod sources;
 pub mod standing_lines;
 pub mod svg;
+pub mod tank;
 pub mod text;
 pub mod wear;
+pub mod wording;
 
 use crate::assess::Assessment;
 use crate::measures::Measure;

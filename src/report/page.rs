@@ -1,71 +1,203 @@
-//! A page for people: headings, prose and tables. Built once, written as text, Markdown or `BBCode`.
-//!
-//! Cells and lines hold text as it came; the writer of each format escapes all of it.
+//! A page: what a command, a report or a screen says, as values, built once. One small renderer a format draws it:
+//! `text`, `markdown`, `bbcode`, `html`; each escapes all words that stand here.
 
-/// A page.
+use super::figures::{self, Units};
+use crate::measures::{Measure, Outcome};
+use crate::uncertainty::summary::Band;
+
+/// How a page is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    pub units: Units,
+    /// ASCII alone.
+    pub ascii: bool,
+    /// Columns for text.
+    pub width: usize,
+}
+
+impl Default for Look {
+    /// 100 columns: what a file or a pipe gets, so that its bytes do not hang on a terminal.
+    fn default() -> Self {
+        Self { units: Units::Metric, ascii: false, width: 100 }
+    }
+}
+
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
-    /// Its parts, from the top.
+    /// From the top.
     pub blocks: Vec<Block>,
 }
 
-/// One part of a page.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
-    /// A heading.
     Heading(String),
-    /// A paragraph.
     Paragraph(String),
     /// Short lines that belong together.
-    List(Vec<String>),
-    /// A table.
+    List(List, Vec<String>),
     Table(Table),
+    Facts(Vec<Fact>),
+    /// SVG, each with the word for what it shows, or why it cannot be drawn.
+    Pictures(Vec<(&'static str, Result<String, &'static str>)>),
+    Section(Section),
 }
 
-/// A table of words and figures.
+/// What a list is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum List {
+    #[default]
+    Lines,
+    Numbered,
+    /// Stands back behind what it belongs to.
+    Quiet,
+    Cautions,
+    /// Stages along the water.
+    Stages,
+}
+
+/// Something known, with how it is known or how sure it is; that may be empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fact {
+    pub name: String,
+    pub value: String,
+    pub note: String,
+}
+
+/// A part of a page that can be led to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    pub kind: Kind,
+    pub id: String,
+    pub title: String,
+    pub page: Page,
+}
+
+/// How much of its own a section is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    Part,
+    /// One build.
+    Card,
+    /// Folded away until it is asked for.
+    Fold,
+}
+
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Table {
-    /// Columns.
+    /// What it holds, where no heading says so.
+    pub caption: String,
     pub columns: Vec<Column>,
-    /// Rows, each as long as `columns`; what is missing counts as empty.
-    pub rows: Vec<Vec<String>>,
+    /// Each as long as `columns`; what is missing counts as empty.
+    pub rows: Vec<Vec<Cell>>,
 }
 
-/// A column's head.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Column {
-    /// Head.
     pub head: String,
-    /// Unit under it; empty where there is none.
+    /// Empty where there is none.
     pub unit: String,
-    /// Figures stand to the right.
-    pub right: bool,
+    pub kind: Holds,
+}
+
+/// What a column holds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Holds {
+    /// Words, never broken.
+    #[default]
+    Words,
+    /// Words that are broken where a line is too long.
+    Prose,
+    /// Figures, which stand to the right.
+    Figures,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    Words(String),
+    /// A name that leads to a section of the page, by its id.
+    Link(String, String),
+    /// A measure's figure with its doubt.
+    Figure(Measure, Outcome, Option<Band>),
+}
+
+impl From<String> for Cell {
+    fn from(words: String) -> Self {
+        Self::Words(words)
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(words: &str) -> Self {
+        Self::Words(words.to_owned())
+    }
+}
+
+impl Cell {
+    /// On one line, its doubt beside a figure.
+    pub fn shown(&self, units: Units) -> String {
+        match self {
+            Self::Words(words) | Self::Link(words, _) => words.clone(),
+            Self::Figure(measure, outcome, band) => {
+                figures::show_with_doubt(*measure, *outcome, *band, units)
+            }
+        }
+    }
 }
 
 impl Column {
-    /// A column of words.
     pub fn words(head: &str) -> Self {
-        Self { head: head.to_owned(), unit: String::new(), right: false }
+        Self { head: head.to_owned(), unit: String::new(), kind: Holds::Words }
     }
-    /// A column of figures.
+    pub fn prose(head: &str) -> Self {
+        Self { kind: Holds::Prose, ..Self::words(head) }
+    }
     pub fn figures(head: &str, unit: &str) -> Self {
-        Self { head: head.to_owned(), unit: unit.to_owned(), right: true }
+        Self { head: head.to_owned(), unit: unit.to_owned(), kind: Holds::Figures }
+    }
+    pub fn is_figures(&self) -> bool {
+        self.kind == Holds::Figures
+    }
+}
+
+impl Table {
+    pub fn new(columns: Vec<Column>, rows: impl IntoIterator<Item = Vec<String>>) -> Self {
+        let cells = |row: Vec<String>| row.into_iter().map(Cell::Words).collect();
+        Self { caption: String::new(), columns, rows: rows.into_iter().map(cells).collect() }
+    }
+    pub fn caption(self, caption: &str) -> Self {
+        Self { caption: caption.to_owned(), ..self }
+    }
+    /// Every row's cells as they are shown, as many as there are columns.
+    pub fn shown(&self, units: Units) -> impl Iterator<Item = Vec<String>> {
+        let cell = move |row: &[Cell], i| row.get(i).map(|c: &Cell| c.shown(units)).unwrap_or_default();
+        self.rows.iter().map(move |row| (0..self.columns.len()).map(|i| cell(row, i)).collect())
     }
 }
 
 impl Page {
-    /// Adds a heading.
     pub fn heading(&mut self, text: impl Into<String>) {
         self.blocks.push(Block::Heading(text.into()));
     }
-    /// Adds a paragraph.
+    /// Adds a paragraph, unless it is empty.
     pub fn paragraph(&mut self, text: impl Into<String>) {
-        self.blocks.push(Block::Paragraph(text.into()));
+        let text = text.into();
+        if !text.is_empty() {
+            self.blocks.push(Block::Paragraph(text));
+        }
     }
     /// Adds a list, unless it is empty.
     pub fn list(&mut self, lines: Vec<String>) {
+        self.list_of(List::Lines, lines);
+    }
+    pub fn list_of(&mut self, kind: List, lines: Vec<String>) {
         if !lines.is_empty() {
-            self.blocks.push(Block::List(lines));
+            self.blocks.push(Block::List(kind, lines));
+        }
+    }
+    /// Adds a heading with its list, unless the list is empty.
+    pub fn listed(&mut self, heading: &str, kind: List, lines: Vec<String>) {
+        if !lines.is_empty() {
+            self.heading(heading);
+            self.list_of(kind, lines);
         }
     }
     /// Adds a table, unless it has no rows.
@@ -73,5 +205,33 @@ impl Page {
         if !table.rows.is_empty() {
             self.blocks.push(Block::Table(table));
         }
+    }
+    pub fn section(&mut self, kind: Kind, id: &str, title: &str, page: Page) {
+        let (id, title) = (id.to_owned(), title.to_owned());
+        self.blocks.push(Block::Section(Section { kind, id, title, page }));
+    }
+
+    /// The blocks for a format that knows no sections, facts or pictures: headings, paragraphs, lists and tables.
+    pub fn flat(&self) -> Vec<Block> {
+        self.blocks.iter().flat_map(flat).collect()
+    }
+}
+
+fn flat(block: &Block) -> Vec<Block> {
+    match block {
+        Block::Section(section) => {
+            let mut out = vec![Block::Heading(section.title.clone())];
+            out.extend(section.page.flat());
+            out
+        }
+        Block::Facts(facts) => {
+            let line = |fact: &Fact| match fact.note.as_str() {
+                "" => format!("{}: {}", fact.name, fact.value),
+                note => format!("{}: {} ({note})", fact.name, fact.value),
+            };
+            vec![Block::List(List::Lines, facts.iter().map(line).collect())]
+        }
+        Block::Pictures(_) => Vec::new(),
+        other => vec![other.clone()],
     }
 }

@@ -2,9 +2,9 @@
 //! out; what to measure first.
 
 use super::figures::{self, Units};
-use super::page::{Column, Page, Table};
+use super::page::{Column, List, Page, Table};
 use super::sources;
-use super::{Sheet, builds};
+use super::{Sheet, builds, wording};
 use crate::compare::better::{SURE, Side};
 use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Bound;
@@ -47,10 +47,7 @@ pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
         .filter_map(|b| Some((b, standing.builds.get(b)?)))
         .map(|(b, stands)| format!("{}: {}", title(sheet, b), musts(stands, sheet, units)))
         .collect();
-    if !out.is_empty() {
-        page.heading("Ruled out by a must of this tank");
-        page.list(out);
-    }
+    page.listed("Ruled out by a must of this tank", List::Lines, out);
     page.heading("Measure this first");
     measure_first(ranked, &mut page);
     page
@@ -81,7 +78,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
     let Ranked { sheet, standing, .. } = ranked;
     let mut columns = vec![Column::figures("", ""), Column::words("build"), Column::figures("first in", "")];
     columns.extend([Column::words(""), Column::words("rank"), Column::figures("score", "")]);
-    columns.extend([Column::figures("any weights", ""), Column::words("musts")]);
+    columns.extend([Column::figures("any weights", ""), Column::prose("musts")]);
     let order = standing.order();
     let rows = order.iter().enumerate().filter_map(|(place, build)| {
         let stands = standing.builds.get(*build)?;
@@ -96,7 +93,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
         line.push(musts(stands, sheet, units));
         Some(line)
     });
-    Table { columns, rows: rows.collect() }
+    Table::new(columns, rows)
 }
 
 /// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
@@ -157,21 +154,9 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     };
     let (mut figure, mut limit) = (show(met.figure), show(Outcome::Value(bound)));
     if let (true, Some(x)) = (figure == limit, met.figure.number()) {
-        (figure, limit) = told_apart(measure, x, bound);
+        (figure, limit) = wording::told_apart(measure, x, bound);
     }
     format!("{head} {figure} {sign} {limit}")
-}
-
-/// Two values that read the same once rounded, with enough digits to see which is the greater.
-pub fn told_apart(measure: Measure, x: f64, bound: f64) -> (String, String) {
-    let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
-    let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
-    let apart = (x - bound).abs() * scale;
-    let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
-    (
-        format!("{}{unit}", figures::rounded(x * scale, decimals)),
-        format!("{}{unit}", sources::plain(bound * scale)),
-    )
 }
 
 /// How clear the first place is, and whether taste would change it.
@@ -266,7 +251,7 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
             Column::words("figure"),
             Column::figures("changes the choice in", ""),
             Column::figures("gain, points of 100", ""),
-            Column::words(last),
+            Column::prose(last),
         ]
     };
     if standing.samples == 0 {
@@ -274,12 +259,12 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
     } else if first.top.is_empty() {
         page.paragraph("Nothing that can be measured at home would clearly change the choice.");
     }
-    page.table(Table { columns: columns("how"), rows: rows(&first.top, true) });
+    page.table(Table::new(columns("how"), rows(&first.top, true)));
     if !first.not_at_home.is_empty() {
         page.paragraph("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
         let mut columns = columns("");
         columns.pop();
-        page.table(Table { columns, rows: rows(&first.not_at_home, false) });
+        page.table(Table::new(columns, rows(&first.not_at_home, false)));
     }
 }
 

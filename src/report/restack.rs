@@ -2,11 +2,12 @@
 //! buy, and what to mind.
 
 use super::figures::{self, Units};
-use super::page::{Column, Page, Table};
+use super::page::{Cell, Column, Page, Table};
+use super::wording::{self, requirement};
 use crate::assess::Assessment;
 use crate::compare::align::{self, Step};
-use crate::compare::requirements::{Bound, Limit};
-use crate::measures::{Measure, Outcome, Unit};
+use crate::compare::requirements::Limit;
+use crate::measures::Measure;
 use crate::model::filter::{Filter, Way};
 use crate::model::medium::{Medium, Role};
 use crate::model::tank::Tank;
@@ -77,7 +78,7 @@ pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
     let one = |limit: &Limit| {
         format!(
             "no stack was found that meets the must: {}; the search went on without it",
-            must(*limit, units)
+            requirement(*limit, units)
         )
     };
     first.dropped.iter().map(one).collect()
@@ -111,7 +112,10 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
     lines.extend(in_words("gains", &proposal.gains, told));
     lines.extend(in_words("gives up", &proposal.gives_up, told));
     lines.extend(
-        proposal.unmet.iter().map(|limit| format!("does not meet the must: {}", must(*limit, told.units))),
+        proposal
+            .unmet
+            .iter()
+            .map(|limit| format!("does not meet the must: {}", requirement(*limit, told.units))),
     );
     lines.extend(no_biological(told, proposal));
     lines.extend(shopping(&proposal.shopping, told));
@@ -140,73 +144,39 @@ fn stack(filter: &Filter, proposal: &Proposal) -> Table {
         layers.map(|l| &l.medium).find(|m| m.id == step.medium).map(|m| (m.role.letter(), m.name.clone()))
     };
     let mut last = String::new();
-    let rows = align::along_the_water(&one, 0)
-        .into_iter()
-        .map(|step| {
-            let place = if step.place == last { String::new() } else { step.place.clone() };
-            last.clone_from(&step.place);
-            match named(&step) {
-                Some((letter, name)) => {
-                    // The name has a column of its own.
-                    let layer = step.says.strip_prefix(name.as_str()).unwrap_or(&step.says).trim_start();
-                    vec![place, letter.to_string(), name.clone(), layer.to_owned()]
-                }
-                None => vec![place, String::new(), "nothing".to_owned(), String::new()],
+    let rows = align::along_the_water(&one, 0).into_iter().map(|step| {
+        let place = if step.place == last { String::new() } else { step.place.clone() };
+        last.clone_from(&step.place);
+        match named(&step) {
+            Some((letter, name)) => {
+                // The name has a column of its own.
+                let layer = step.says.strip_prefix(name.as_str()).unwrap_or(&step.says).trim_start();
+                vec![place, letter.to_string(), name.clone(), layer.to_owned()]
             }
-        })
-        .collect();
-    Table {
-        columns: vec![
-            Column::words("place"),
-            Column::words(""),
-            Column::words("medium"),
-            Column::words("layer"),
-        ],
-        rows,
-    }
+            None => vec![place, String::new(), "nothing".to_owned(), String::new()],
+        }
+    });
+    Table::new(["place", "", "medium", "layer"].map(Column::words).to_vec(), rows)
 }
 
 fn before_and_after(told: Told<'_>, after: &Assessment) -> Table {
-    let rows = SHOWN
-        .iter()
-        .filter(|&&measure| {
-            told.before.outcome(measure).number().or(after.outcome(measure).number()).is_some()
-        })
-        .map(|&measure| {
-            let (from, to) = (told.before.outcome(measure), after.outcome(measure));
-            vec![
-                measure.row().head.to_owned(),
-                unit(measure, told),
-                figures::show(measure, from, told.units),
-                figures::show(measure, to, told.units),
-                figures::difference(measure, from, to, told.units),
-            ]
-        })
-        .collect();
-    Table {
-        columns: vec![
-            Column::words("measure"),
-            Column::words("unit"),
-            Column::figures("as it is", ""),
-            Column::figures("proposed", ""),
-            Column::figures("difference", ""),
-        ],
-        rows,
-    }
-}
-
-fn unit(measure: Measure, told: Told<'_>) -> String {
-    if measure.row().unit == Unit::Money {
-        told.tank.currency.clone()
-    } else {
-        figures::sign(measure, told.units).to_owned()
-    }
+    let known = |m: &Measure| told.before.outcome(*m).number().or(after.outcome(*m).number()).is_some();
+    let rows = SHOWN.into_iter().filter(known).map(|measure| {
+        let (from, to) = (told.before.outcome(measure), after.outcome(measure));
+        let difference = figures::difference(measure, from, to, told.units);
+        let sign = wording::sign(measure, &told.tank.currency, told.units);
+        let figure = |outcome| Cell::Figure(measure, outcome, None);
+        vec![measure.row().head.into(), sign.into(), figure(from), figure(to), difference.into()]
+    });
+    let mut columns = vec![Column::words("measure"), Column::words("unit")];
+    columns.extend(["as it is", "proposed", "difference"].map(|head| Column::figures(head, "")));
+    Table { columns, rows: rows.collect(), ..Table::default() }
 }
 
 /// `gains: filtered flow 339 → 638 l/h; bypass 50 % → 4 %`.
 fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
     let change = |c: &Change| {
-        let sign = unit(c.measure, told);
+        let sign = wording::sign(c.measure, &told.tank.currency, told.units);
         let sign = if sign.is_empty() { sign } else { format!(" {sign}") };
         let from = figures::show(c.measure, c.from, told.units);
         let to = figures::show(c.measure, c.to, told.units);
@@ -215,17 +185,6 @@ fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
     };
     let all: Vec<String> = changes.iter().filter_map(change).collect();
     (!all.is_empty()).then(|| format!("{what}: {}", all.join("; ")))
-}
-
-/// A must in words: `first year at most 150`.
-fn must(limit: Limit, units: Units) -> String {
-    let head = limit.measure.row().head;
-    let figure = |x: f64| figures::show_with_sign(limit.measure, Outcome::Value(x), units);
-    match limit.bound {
-        Bound::Yes => format!("{head} the cabinet"),
-        Bound::AtLeast(x) => format!("{head} at least {}", figure(x)),
-        Bound::AtMost(x) => format!("{head} at most {}", figure(x)),
-    }
 }
 
 /// What to buy, what is there already, what is no longer used, and what to keep running beside it.

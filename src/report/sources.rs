@@ -3,7 +3,7 @@
 use super::catalogue;
 use super::cautions::{CAUTIONS, LEFT_OUT};
 use super::figures::Units;
-use super::page::{Column, Page, Table};
+use super::page::{Column, List, Page, Table};
 use crate::assumptions::{Assumption, Kind, TABLE};
 use crate::library::Library;
 use crate::uncertainty::uncertain::{Spread, Uncertain};
@@ -16,73 +16,65 @@ pub fn page() -> Page {
         "Every constant and assumption behind the figures. A spread is two standard deviations for ± and ×/÷; \
          \"checked\" says whether the source was read or written down from memory.",
     );
+    page.blocks.extend(behind_the_figures().blocks);
+    page.listed("Cautions", List::Lines, CAUTIONS.map(str::to_owned).to_vec());
+    page.listed("What the model leaves out", List::Lines, LEFT_OUT.map(str::to_owned).to_vec());
+    page
+}
+
+/// Constants and assumptions, words of doubt, media and fittings.
+pub fn behind_the_figures() -> Page {
+    let mut page = Page::default();
     for (kind, title) in [
         (Kind::Published, "Published"),
         (Kind::Practice, "Common practice, no source"),
         (Kind::Ours, "Our own choice"),
     ] {
         page.heading(title);
-        page.table(grid(TABLE.iter().filter(|row| row.kind == kind), "constant", false));
+        page.table(constants(TABLE.iter().filter(|row| row.kind == kind)));
     }
-    page.heading("How sure a figure in a file is");
-    page.table(entries(catalogue::words(), "written", "spread"));
     let library = Library::shipped();
-    page.heading("Media that ship");
-    page.table(entries(
-        library.media().map(|m| catalogue::medium(m, Units::Metric)),
-        "medium",
-        "role and bed",
-    ));
-    page.heading("Fittings that ship");
-    page.table(entries(
-        library.fittings().map(|f| catalogue::fitting(f, Units::Metric)),
-        "fitting",
-        "what water sees",
-    ));
-    page.heading("Cautions");
-    page.list(CAUTIONS.map(str::to_owned).to_vec());
-    page.heading("What the model leaves out");
-    page.list(LEFT_OUT.map(str::to_owned).to_vec());
+    let media = library.media().map(|m| catalogue::medium(m, Units::Metric)).collect();
+    let fittings = library.fittings().map(|f| catalogue::fitting(f, Units::Metric)).collect();
+    for (title, head, value, of) in [
+        ("How sure a figure in a file is", "written", "spread", catalogue::words()),
+        ("Media that ship", "medium", "role and bed", media),
+        ("Fittings that ship", "fitting", "what water sees", fittings),
+    ] {
+        page.heading(title);
+        page.table(entries(of, head, value));
+    }
     page
 }
 
-/// Rows of other things behind the figures.
-fn entries(of: impl IntoIterator<Item = catalogue::Entry>, head: &str, value: &str) -> Table {
-    let columns = [head, "what", value, "kind", "source"].map(Column::words).to_vec();
-    let row = |e: catalogue::Entry| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source];
-    Table { columns, rows: of.into_iter().map(row).collect() }
+fn entries(of: Vec<catalogue::Entry>, head: &str, value: &str) -> Table {
+    let columns = vec![
+        Column::words(head),
+        Column::words("what"),
+        Column::prose(value),
+        Column::words("kind"),
+        Column::prose("source"),
+    ];
+    Table::new(
+        columns,
+        of.into_iter().map(|e| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source]),
+    )
 }
 
-/// Rows of the table of assumptions; with `kinds`, who stands behind each.
-pub fn grid<'a>(rows: impl Iterator<Item = &'a Assumption>, head: &str, kinds: bool) -> Table {
-    let mut columns = vec![
-        Column::words(head),
+fn constants<'a>(rows: impl Iterator<Item = &'a Assumption>) -> Table {
+    let columns = vec![
+        Column::prose("constant"),
         Column::figures("value", ""),
         Column::words("unit"),
-        Column::words("spread"),
+        Column::prose("spread"),
         Column::words("checked"),
+        Column::prose("source"),
     ];
-    if kinds {
-        columns.push(Column::words("kind"));
-    }
-    columns.push(Column::words("source"));
-    let rows = rows
-        .map(|row| {
-            let mut cells = vec![
-                row.what.to_owned(),
-                plain(row.value),
-                row.unit.to_owned(),
-                spread(row.spread),
-                row.checked.words().to_owned(),
-            ];
-            if kinds {
-                cells.push(row.kind.word().to_owned());
-            }
-            cells.push(row.source.to_owned());
-            cells
-        })
-        .collect();
-    Table { columns, rows }
+    let row = |row: &Assumption| {
+        let (checked, source) = (row.checked.words().to_owned(), row.source.to_owned());
+        vec![row.what.to_owned(), plain(row.value), row.unit.to_owned(), spread(row.spread), checked, source]
+    };
+    Table::new(columns, rows.map(row))
 }
 
 /// A spread in words.
@@ -112,12 +104,14 @@ pub fn plain(x: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::page::Look;
     use super::super::text;
     use super::*;
 
     #[test]
     fn every_assumption_and_caution_is_there() {
-        let out = text::page(&page(), false);
+        // So wide that nothing is broken.
+        let out = text::page(&page(), Look { width: 10_000, ..Look::default() });
         for row in &TABLE {
             assert!(out.contains(row.what) && out.contains(row.source), "{}", row.key);
         }

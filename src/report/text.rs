@@ -1,95 +1,87 @@
-//! A page as plain text: aligned tables, wrapped prose. Fit for a terminal, a mail or `diff`.
+//! A page as plain text: aligned tables, broken prose. Fit for a terminal, a mail or `diff`.
 
-use unicode_width::UnicodeWidthStr;
-
+use super::cells::{indented, left, right, width, wrap};
 use super::escape;
-use super::page::{Block, Page, Table};
+use super::page::{Block, Holds, Look, Page, Table};
 
-/// Prose is wrapped at this many columns. Fixed, so the bytes do not depend on a terminal.
-const WIDTH: usize = 100;
+/// Cells between two columns.
+const GAP: usize = 2;
+/// Prose in a table is not made narrower than this.
+const NARROWEST: usize = 24;
 
-/// The page as text; with `ascii`, in ASCII alone.
-pub fn page(page: &Page, ascii: bool) -> String {
-    let safe = |text: &str| safe(text, ascii);
+pub fn page(page: &Page, look: Look) -> String {
     let mut out = String::new();
-    for block in &page.blocks {
-        if !out.is_empty() && !matches!(block, Block::List(_)) {
-            out.push('\n');
+    for line in lines(page, look) {
+        out.push_str(&line);
+        out.push('\n');
+    }
+    out
+}
+
+/// The page line by line, no line's end blank.
+pub fn lines(page: &Page, look: Look) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for block in page.flat() {
+        if !out.is_empty() && !matches!(block, Block::List(..)) {
+            out.push(String::new());
         }
-        match block {
-            Block::Heading(text) => line(&mut out, &safe(text)),
-            Block::Paragraph(text) => wrap(&mut out, "", "", &safe(text)),
-            Block::List(lines) => {
-                for text in lines {
-                    wrap(&mut out, "  ", "    ", &safe(text));
-                }
-            }
-            Block::Table(grid) => out.push_str(&self::grid(grid, ascii)),
+        match &block {
+            Block::Heading(text) => out.push(safe(text, look)),
+            Block::Paragraph(text) => out.extend(wrap(&safe(text, look), look.width)),
+            Block::List(_, items) => out
+                .extend(items.iter().flat_map(|text| indented(&safe(text, look), look.width, "  ", "    "))),
+            Block::Table(table) => out.extend(self::table(table, look)),
+            Block::Facts(_) | Block::Pictures(_) | Block::Section(_) => {}
         }
     }
     out
 }
 
-/// A table, its columns aligned by the width of their characters.
-pub fn grid(grid: &Table, ascii: bool) -> String {
-    let safe = |text: &str| safe(text, ascii);
-    let mut table: Vec<Vec<String>> = vec![grid.columns.iter().map(|c| safe(&c.head)).collect()];
-    if grid.columns.iter().any(|c| !c.unit.is_empty()) {
-        table.push(grid.columns.iter().map(|c| safe(&c.unit)).collect());
+/// A table, its columns aligned by the cells they take; prose is broken where a line would be too long.
+pub fn table(table: &Table, look: Look) -> Vec<String> {
+    let columns = &table.columns;
+    let mut rows: Vec<Vec<String>> = vec![columns.iter().map(|c| safe(&c.head, look)).collect()];
+    if columns.iter().any(|c| !c.unit.is_empty()) {
+        rows.push(columns.iter().map(|c| safe(&c.unit, look)).collect());
     }
-    table.extend(grid.rows.iter().map(|row| row.iter().map(|cell| safe(cell)).collect()));
-    let widths: Vec<usize> = (0..grid.columns.len())
-        .map(|i| table.iter().filter_map(|row| row.get(i)).map(|c| c.width()).max().unwrap_or(0))
-        .collect();
-    let mut out = String::new();
-    for row in &table {
-        let mut text = String::new();
-        for ((column, &width), i) in grid.columns.iter().zip(&widths).zip(0..) {
-            let cell = row.get(i).map_or("", String::as_str);
-            let pad = " ".repeat(width.saturating_sub(cell.width()));
-            if i > 0 {
-                text.push_str("  ");
-            }
-            if column.right {
-                text.push_str(&pad);
-                text.push_str(cell);
-            } else {
-                text.push_str(cell);
-                text.push_str(&pad);
-            }
+    rows.extend(table.shown(look.units).map(|row| row.iter().map(|cell| safe(cell, look)).collect()));
+    let widest = |i: usize| rows.iter().filter_map(|row| row.get(i)).map(|c| width(c)).max().unwrap_or(0);
+    let mut widths: Vec<usize> = (0..columns.len()).map(widest).collect();
+    let all = widths.iter().sum::<usize>() + GAP * columns.len().saturating_sub(1);
+    let mut over = all.saturating_sub(look.width);
+    // What is too long is taken off the widest prose first.
+    while over > 0 {
+        let prose = widths.iter_mut().zip(columns).filter(|(w, c)| c.kind == Holds::Prose && **w > NARROWEST);
+        let Some((widest, _)) = prose.max_by_key(|(w, _)| **w) else { break };
+        *widest -= 1;
+        over -= 1;
+    }
+    let mut out = Vec::new();
+    for row in &rows {
+        let parts: Vec<Vec<String>> = row.iter().zip(&widths).map(|(cell, w)| wrap_to(cell, *w)).collect();
+        for at in 0..parts.iter().map(Vec::len).max().unwrap_or(0) {
+            let cells: Vec<String> = columns
+                .iter()
+                .zip(&widths)
+                .zip(&parts)
+                .map(|((column, w), part)| {
+                    let cell = part.get(at).map_or("", String::as_str);
+                    if column.is_figures() { right(cell, *w) } else { left(cell, *w) }
+                })
+                .collect();
+            out.push(cells.join(&" ".repeat(GAP)).trim_end().to_owned());
         }
-        line(&mut out, text.trim_end());
     }
     out
 }
 
-fn safe(text: &str, ascii: bool) -> String {
+fn wrap_to(cell: &str, cells: usize) -> Vec<String> {
+    if width(cell) <= cells { vec![cell.to_owned()] } else { wrap(cell, cells) }
+}
+
+fn safe(text: &str, look: Look) -> String {
     let text = escape::one_line(text);
-    if ascii { escape::ascii(&text).into_owned() } else { text.into_owned() }
-}
-
-fn line(out: &mut String, text: &str) {
-    out.push_str(text);
-    out.push('\n');
-}
-
-/// Breaks between words; `first` stands before the first line, `next` before those that follow.
-fn wrap(out: &mut String, first: &str, next: &str, text: &str) {
-    let mut row = first.to_owned();
-    let mut empty = true;
-    for word in text.split(' ') {
-        if !empty && row.width() + 1 + word.width() > WIDTH {
-            line(out, row.trim_end());
-            next.clone_into(&mut row);
-            empty = true;
-        }
-        if !empty {
-            row.push(' ');
-        }
-        row.push_str(word);
-        empty = false;
-    }
-    line(out, row.trim_end());
+    if look.ascii { escape::ascii(&text).into_owned() } else { text.into_owned() }
 }
 
 #[cfg(test)]
@@ -99,27 +91,29 @@ mod tests {
 
     #[test]
     fn columns_line_up_whatever_the_letters() {
-        let table = Table {
-            columns: vec![Column::words("build"), Column::figures("flow", "l/h")],
-            rows: vec![
-                vec!["水槽 A".to_owned(), "638".to_owned()],
-                vec!["Tamsin\u{1b}[2J".to_owned(), "–".to_owned()],
-                vec!["short".to_owned()],
-            ],
-        };
-        let text = grid(&table, false);
+        let columns = vec![Column::words("build"), Column::figures("flow", "l/h")];
+        let row = |name: &str, flow: &str| vec![name.to_owned(), flow.to_owned()];
+        let rows = [row("水槽 A", "638"), row("Tamsin\u{1b}[2J", "–"), vec!["short".to_owned()]];
+        let table = Table::new(columns, rows);
+        let look = Look::default();
         assert_eq!(
-            text,
-            "build            flow\n                  l/h\n水槽 A            638\nTamsin\\u{1b}[2J     –\nshort\n"
+            self::table(&table, look).join("\n"),
+            "build            flow\n                  l/h\n水槽 A            638\nTamsin\\u{1b}[2J     –\nshort"
         );
-        assert!(grid(&table, true).is_ascii());
+        assert!(self::table(&table, Look { ascii: true, ..look }).concat().is_ascii());
     }
 
     #[test]
-    fn prose_is_broken_between_words() {
+    fn prose_is_broken_between_words_to_the_width_asked_for() {
         let mut long = Page::default();
         long.paragraph("word ".repeat(50));
-        let text = page(&long, false);
-        assert!(text.lines().count() > 1 && text.lines().all(|l| l.width() <= WIDTH));
+        long.list(vec!["word ".repeat(50)]);
+        let columns = vec![Column::words("name"), Column::figures("value", ""), Column::prose("source")];
+        long.table(Table::new(columns, [vec!["a".to_owned(), "1".to_owned(), "word ".repeat(50)]]));
+        for width in [40, 80, 100, 200] {
+            let lines = lines(&long, Look { width, ..Look::default() });
+            assert!(lines.len() > 6 && lines.iter().all(|l| super::width(l) <= width), "{lines:?}");
+            assert_eq!(lines.join(" ").matches("word").count(), 150);
+        }
     }
 }

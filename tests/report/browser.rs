@@ -8,7 +8,7 @@ use std::path::Path;
 use crate::chromium::{browser, run};
 use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::report::figures::Units;
-use cansift::report::html::{Report, page};
+use cansift::report::overview::{Report, document as page};
 
 /// Width and height told in a PNG's first chunk (PNG specification, section 11.2.1, IHDR).
 fn png_size(path: &Path) -> (u32, u32) {

@@ -122,7 +122,7 @@ mod on_its_own {
 
     #[test]
     fn a_slip_of_the_finger_is_understood() {
-        let said = err(&cansift(&["table", "--sort", "-worked_flwo"]));
+        let said = err(&cansift(&["table", "--sort", "-filtered_flwo"]));
         assert!(said.contains("did you mean `filtered_flow`?"), "{said}");
         let said = err(&cansift(&["table", "--columns", "bypass,nitrat"]));
         assert!(said.contains("did you mean `nitrate`?"), "{said}");

@@ -227,6 +227,6 @@ fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
     let told = json(&["rank", "--tank", file.to_str().unwrap(), "--format", "json", "--samples", "64"]);
     assert_eq!(told["samples"], 64);
     let first: f64 =
-        told["builds"].as_array().unwrap().iter().filter_map(|b| b["first_any_weights"].as_f64()).sum();
+        told["builds"].as_array().unwrap().iter().filter_map(|b| b["first_any_priorities"].as_f64()).sum();
     assert!((first - 1.0).abs() < 1e-4, "{first}");
 }

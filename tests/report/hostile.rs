@@ -18,7 +18,7 @@ use cansift::measures::Measure;
 use cansift::model::filter::Filter;
 use cansift::report::escape::{is_hidden, one_line};
 use cansift::report::figures::Units;
-use cansift::report::page::Page;
+use cansift::report::page::{Look, Page};
 use cansift::report::reasons::Reasoned;
 use cansift::report::{Sheet, answer, bbcode, builds, csv, differences, json, markdown, text};
 use cansift::uncertainty::sampling::Draws;
@@ -413,14 +413,19 @@ fn the_writers_stand_without_the_door() {
     let (before, _) = pages(TAME);
     let before: Vec<_> = before
         .iter()
-        .map(|p| (markdown_parts(&markdown::page(p, false)).0, bbcode_tags(&bbcode::page(p, false))))
+        .map(|p| {
+            (
+                markdown_parts(&markdown::page(p, Look::default())).0,
+                bbcode_tags(&bbcode::page(p, Look::default())),
+            )
+        })
         .collect();
     for name in pictures::hostile().into_iter().chain(accepted()).filter(|name| !name.is_empty()) {
         let (pages, sheet) = pages(&name);
         for (page, (structure, tags)) in pages.iter().zip(&before) {
             for ascii in [false, true] {
-                let written =
-                    [text::page(page, ascii), markdown::page(page, ascii), bbcode::page(page, ascii)];
+                let look = Look { ascii, ..Look::default() };
+                let written = [text::page(page, look), markdown::page(page, look), bbcode::page(page, look)];
                 for text in &written {
                     assert!(!text.chars().any(|c| c != '\n' && is_hidden(c)), "{name:?} in {text}");
                     assert!(!ascii || text.is_ascii(), "{text}");

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::report::escape::is_hidden;
 use cansift::report::figures::Units;
-use cansift::report::html::{Report, page};
+use cansift::report::overview::{Report, document as page};
 use cansift::report::page::{Column, Page, Table};
 use cansift::report::{BadFile, BadSpot, Sheet};
 
@@ -17,10 +17,8 @@ fn extra(name: &str) -> Page {
     page.heading(name);
     page.paragraph(name);
     page.list(vec![name.to_owned()]);
-    page.table(Table {
-        columns: vec![Column::words(name), Column::figures("first", name)],
-        rows: vec![vec![name.to_owned(), name.to_owned()]],
-    });
+    let columns = vec![Column::words(name), Column::figures("first", name)];
+    page.table(Table::new(columns, [vec![name.to_owned(), name.to_owned()]]));
     page
 }
 

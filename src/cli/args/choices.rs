@@ -1,6 +1,7 @@
 //! Words to choose from.
 
 use clap::ValueEnum;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use crate::report::figures::Units;
 
@@ -15,14 +16,14 @@ pub enum When {
     Never,
 }
 
-/// Formats of `table`.
+/// Formats of results.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Format {
-    /// Aligned columns.
+    /// Aligned columns and plain paragraphs.
     Text,
-    /// A Markdown table.
+    /// For a page that reads Markdown.
     Markdown,
-    /// A code block for a forum post.
+    /// For a forum post; tables are code blocks.
     Bbcode,
     /// For a spreadsheet, base units.
     Csv,
@@ -30,28 +31,12 @@ pub enum Format {
     Json,
 }
 
-/// Formats of `compare`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum PageFormat {
-    /// Aligned columns.
-    Text,
-    /// Markdown tables.
-    Markdown,
-    /// Code blocks for a forum post.
-    Bbcode,
-    /// For programs, base units, schema 2.
-    Json,
-}
-
-/// Formats of `answer`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ReplyFormat {
-    /// Plain paragraphs.
-    Text,
-    /// For a page that reads Markdown.
-    Markdown,
-    /// For a forum post.
-    Bbcode,
+/// Those that a page comes in, and whatever else a command writes.
+pub fn formats(others: &[Format]) -> impl TypedValueParser<Value = Format> {
+    let all = [Format::Text, Format::Markdown, Format::Bbcode].iter().chain(others);
+    let known = PossibleValuesParser::new(all.filter_map(Format::to_possible_value));
+    // What passes the one parser passes the other.
+    known.map(|word| Format::from_str(&word, false).unwrap_or(Format::Text))
 }
 
 /// Pictures to choose from.

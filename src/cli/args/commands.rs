@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
-use super::{DrawWhat, Format, PageFormat, ReplyFormat, Run, WayChoice};
+use super::choices::formats;
+use super::{DrawWhat, Format, Run, WayChoice};
 use crate::measures::Measure;
 
 /// Arguments of `table`.
@@ -22,7 +23,7 @@ pub struct Table {
     #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::measure)]
     pub columns: Vec<Measure>,
     /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
     #[allow(missing_docs)] // a doc comment here would become the help of the command
@@ -48,8 +49,8 @@ pub struct Compare {
     #[arg(long, value_name = "KEY", value_parser = suggest::measure)]
     pub measure: Option<Measure>,
     /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = PageFormat::Text)]
-    pub format: PageFormat,
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Json]), default_value = "text")]
+    pub format: Format,
     #[command(flatten)]
     #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
@@ -62,7 +63,7 @@ pub struct Rank {
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Format::Text)]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
     #[allow(missing_docs)] // a doc comment here would become the help of the command
@@ -79,8 +80,8 @@ pub struct Answer {
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
     pub top: u8,
     /// How to write it.
-    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = ReplyFormat::Text)]
-    pub format: ReplyFormat,
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[]), default_value = "text")]
+    pub format: Format,
     #[command(flatten)]
     #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,

@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 use super::Sheet;
 use super::figures::Units;
-use super::page::Page;
+use super::page::{List, Page};
 use crate::compare::candidates::Candidate;
 use crate::compare::ranking::{Standing, Stands};
 use crate::compare::value_of_information::MeasureFirst;
@@ -195,9 +195,7 @@ pub fn page(answer: Answer<'_>) -> Page {
     let mut page = Page::default();
     page.heading(pick::headline(&case));
     page.paragraph(tank::restated(answer.tank, answer.units));
-    if let Some(line) = tank::assumed(answer.tank, answer.units) {
-        page.paragraph(line);
-    }
+    page.paragraph(tank::assumed(answer.tank, answer.units));
     page.list(pick::listed(&case));
     for said in [
         reasons::why_first(&case),
@@ -205,21 +203,12 @@ pub fn page(answer: Answer<'_>) -> Page {
         change::change(&case),
         pick::others(&case),
     ] {
-        if !said.is_empty() {
-            page.paragraph(said);
-        }
+        page.paragraph(said);
     }
     if !answer.standing.none_passes {
-        section(&mut page, "Before paying", before_paying::lines(&case));
-        section(&mut page, "What to do to it", to_do::lines(&case));
+        page.listed("Before paying", List::Lines, before_paying::lines(&case));
+        page.listed("What to do to it", List::Lines, to_do::lines(&case));
     }
     page.paragraph(cautions::cautions(&case));
     page
-}
-
-fn section(page: &mut Page, heading: &str, lines: Vec<String>) {
-    if !lines.is_empty() {
-        page.heading(heading);
-        page.list(lines);
-    }
 }

@@ -1,6 +1,6 @@
 //! Which to take: the headline, the short list, and what did not make it.
 
-use super::super::ranking;
+use super::super::wording::told_apart;
 use super::words::{self, in_cases};
 use super::{Case, One};
 use crate::compare::ranking::Met;
@@ -226,7 +226,7 @@ fn fails(case: &Case<'_>, met: &Met) -> String {
     let said = |x: f64| words::value(measure, x, &case.answer.tank.currency, case.answer.units);
     let (figure, limit) = match met.figure.number() {
         // Rounded they are the same: enough digits to see which is the greater.
-        Some(x) if said(x) == said(bound) => ranking::told_apart(measure, x, bound),
+        Some(x) if said(x) == said(bound) => told_apart(measure, x, bound),
         Some(x) => (said(x), said(bound)),
         None => (super::super::figures::DASH.to_owned(), said(bound)),
     };

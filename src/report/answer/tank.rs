@@ -165,8 +165,8 @@ pub fn round(text: &str) -> String {
     }
 }
 
-/// What nobody told: one sentence, none where all was told.
-pub fn assumed(tank: &Tank, units: Units) -> Option<String> {
+/// What nobody told; nothing where all was told.
+pub fn assumed(tank: &Tank, units: Units) -> String {
     let mut parts = Vec::new();
     if let Feed::Stock(_) = &tank.feed {
         let volume = tank.volume.as_ref().map(Uncertain::si);
@@ -212,5 +212,5 @@ pub fn assumed(tank: &Tank, units: Units) -> Option<String> {
             words::list(&missing)
         ));
     }
-    (!out.is_empty()).then_some(out)
+    out
 }

@@ -13,6 +13,7 @@ h3{font-size:1.25rem;margin:0 0 .25rem}
 h4{font-size:1rem;margin:1.5rem 0 .4rem}
 p,ul,ol,dl{margin:.4rem 0 .8rem}
 .lead{font-size:1.1rem;max-width:48rem}
+.quiet{list-style:none;padding:0}
 .quiet,caption,.unit,figcaption{color:var(--quiet)}
 a{color:var(--link)}
 a:focus-visible,.scroll:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:2px}
@@ -30,7 +31,7 @@ thead .n{white-space:normal}
 th .unit{display:block;font-weight:400;font-size:.85em}
 tbody tr:hover{background:var(--tint)}
 .n small{display:block;color:var(--quiet);font-size:.85em}
-.wide tbody th{min-width:12rem}
+#table tbody th{min-width:12rem}
 .card{background:var(--card);border:1px solid var(--rule);border-radius:12px;padding:1.2rem;margin:1.5rem 0}
 .card table{background:none}
 .facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(8rem,1fr));gap:.6rem;margin:1rem 0}
@@ -38,8 +39,8 @@ tbody tr:hover{background:var(--tint)}
 .facts dt{color:var(--quiet);font-size:.88rem}
 .facts dd{margin:0;font-size:1.35rem;font-weight:600;line-height:1.25}
 .facts small{display:block;font-size:.8rem;font-weight:400;color:var(--quiet)}
-.facts.known dd{font-size:1rem}
-.facts.known div{border-left-color:var(--rule)}
+#tank .facts dd{font-size:1rem}
+#tank .facts div{border-left-color:var(--rule)}
 .pictures{display:grid;grid-template-columns:minmax(0,1fr);gap:.8rem}
 figure{margin:0}
 figure .scroll{border:1px solid var(--rule);border-radius:10px}
@@ -47,16 +48,15 @@ figure svg{display:block;width:100%;height:auto;min-width:34rem}
 figcaption{font-size:.88rem;padding:.35rem .2rem}
 .stages{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.4rem;counter-reset:s}
 .stages li{border:1px solid var(--quiet);border-radius:99px;padding:.1rem .8rem}
-.fault{border-left:4px solid var(--warn);padding-left:.8rem}
 .cautions li{margin:.35rem 0}
 .cautions{border-left:4px solid var(--warn);padding-left:2rem}
 summary{cursor:pointer;font-weight:600;padding:.4rem 0}
 footer{padding:2rem 1.25rem 3rem;color:var(--quiet)}
-@media (min-width:68rem){.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures .tall{grid-row:span 3}}
+@media (min-width:68rem){.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}}
 @media screen and (prefers-color-scheme:dark){:root{--paper:#0b0f14;--card:#12181f;--ink:#e8eef4;--quiet:#a6b4c2;--rule:#2c3742;--link:#74b8f2;--warn:#ff9d4d;--tint:#17293a}}
 @media print{:root{--paper:#fff;--tint:none}body{font-size:10.5pt}main,header,footer{max-width:none;padding:0}nav,.skip{display:none}
 #builds,.card~.card{break-before:page}.card{border:0;padding:0;margin:0}figure,tr,.facts,li{break-inside:avoid}
-.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures .tall{grid-row:span 3}h2,h3,h4{break-after:avoid}
+.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}h2,h3,h4{break-after:avoid}
 thead{display:table-header-group}.scroll{overflow:visible}figure svg{min-width:0;max-height:24cm}
 details::details-content{content-visibility:visible;display:block;block-size:auto}a{color:inherit;text-decoration:none}}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}

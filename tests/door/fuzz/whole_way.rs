@@ -17,6 +17,7 @@ use cansift::model::filter::Filter;
 use cansift::model::tank::Tank;
 use cansift::profile::{Broken, Loaded, Sound, is_foreign, read_filter, read_list, read_tank};
 use cansift::report::figures::Units;
+use cansift::report::page::Look;
 use cansift::report::svg::{self, Embedding, Picture};
 use cansift::report::{Sheet, builds, csv, json, text};
 use cansift::ui::view;
@@ -91,7 +92,8 @@ impl Way {
         let build = turn % filter.builds.len();
         let rows = vec![self.row(filter, build, tank, turn)];
         let sheet = Sheet { rows, ..Sheet::default() };
-        tame(&text::page(&builds::page(&sheet, &Measure::ALL, Units::Metric), turn.is_multiple_of(2)));
+        let look = Look { ascii: turn.is_multiple_of(2), ..Look::default() };
+        tame(&text::page(&builds::page(&sheet, &Measure::ALL, Units::Metric), look));
         match turn % 3 {
             0 => tame(&csv::table(&sheet, &Measure::ALL).unwrap()),
             1 => tame(&json::table(&sheet, &Measure::ALL).unwrap()),

@@ -1,0 +1,42 @@
+//! Words that several pages use, each worded once.
+
+use super::figures::{self, Units};
+use super::sources::plain;
+use crate::compare::requirements::{Bound, Limit};
+use crate::measures::{Measure, Outcome, Unit};
+
+/// A requirement: `first year at most 150`.
+pub fn requirement(limit: Limit, units: Units) -> String {
+    let head = limit.measure.row().head;
+    let figure = |x: f64| figures::show_with_sign(limit.measure, Outcome::Value(x), units);
+    match limit.bound {
+        Bound::Yes => "fits the cabinet".to_owned(),
+        Bound::AtLeast(x) => format!("{head} at least {}", figure(x)),
+        Bound::AtMost(x) => format!("{head} at most {}", figure(x)),
+    }
+}
+
+/// The sign of a measure's unit; money is in the tank's own.
+pub fn sign(measure: Measure, currency: &str, units: Units) -> String {
+    if measure.row().unit == Unit::Money {
+        currency.to_owned()
+    } else {
+        figures::sign(measure, units).to_owned()
+    }
+}
+
+pub fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Us => format!("{} °F", plain(celsius * 9.0 / 5.0 + 32.0)),
+        Units::Metric | Units::Uk => format!("{} °C", plain(celsius)),
+    }
+}
+
+/// Two values that read the same once rounded, with enough digits to see which is the greater.
+pub fn told_apart(measure: Measure, x: f64, bound: f64) -> (String, String) {
+    let percent = matches!(measure.row().unit, Unit::Share | Unit::Probability);
+    let (scale, unit) = if percent { (100.0, " %") } else { (1.0, "") };
+    let apart = (x - bound).abs() * scale;
+    let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
+    (format!("{}{unit}", figures::rounded(x * scale, decimals)), format!("{}{unit}", plain(bound * scale)))
+}
