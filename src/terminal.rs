@@ -21,10 +21,10 @@ use self::signals::Signals;
 use self::watch::Heart;
 use crate::app::effect::{Effect, Message, Mouse};
 use crate::app::jobs::{Hooks, Jobs};
-use crate::app::kept::Kept;
 use crate::app::key::{Code, Key};
+use crate::app::settings::Settings;
 use crate::app::state::State;
-use crate::app::update::update;
+use crate::app::update::App;
 use crate::ui::{plain, view};
 
 /// Longest wait for a key before signals are looked at again.
@@ -50,12 +50,12 @@ pub enum Ended {
 /// a little after it changed and before the terminal goes to the shell, so that little is lost to a program that
 /// is killed.
 pub fn run(
-    mut state: State,
+    state: State,
     hooks: Hooks,
     threads: usize,
     ready: impl FnOnce(Sender<Message>),
-    keep: &mut dyn FnMut(&Kept),
-) -> io::Result<(Ended, Kept)> {
+    keep: &mut dyn FnMut(&Settings),
+) -> io::Result<(Ended, Settings)> {
     let signals = Signals::listen()?;
     let heart = Heart::default();
     heart.watch(signals.asked());
@@ -66,28 +66,29 @@ pub fn run(
     // The library listens for another size from its first look on; a change before that would pass unseen.
     event::poll(Duration::ZERO)?;
     let size = terminal.size()?;
-    update(&mut state, Message::Size(size.width, size.height));
+    let mut state = App::new(state);
+    state.update(Message::Size(size.width, size.height));
     jobs.load();
 
-    let kept = state.kept();
+    let kept = state.settings();
     let mut shell = Shell { state, jobs, terminal, heart, kept, changed: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
-    Ok((ended?, shell.state.kept()))
+    Ok((ended?, shell.state.settings()))
 }
 
 type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 
 struct Shell<'k> {
-    state: State,
+    state: App,
     jobs: Jobs,
     terminal: Screen,
     heart: Heart,
     /// What was kept last.
-    kept: Kept,
+    kept: Settings,
     /// When it became another.
     changed: Option<Instant>,
-    keep: &'k mut dyn FnMut(&Kept),
+    keep: &'k mut dyn FnMut(&Settings),
 }
 
 /// What goes on after an effect.
@@ -117,7 +118,7 @@ impl Shell<'_> {
             if changed {
                 self.draw()?;
                 changed = false;
-                if self.changed.is_none() && self.state.kept() != self.kept {
+                if self.changed.is_none() && self.state.settings() != self.kept {
                     self.changed = Some(Instant::now());
                 }
             }
@@ -146,12 +147,12 @@ impl Shell<'_> {
         let state = &self.state;
         let mut drawn = state.drawn;
         self.terminal.draw(|frame| drawn = view::draw(state, frame))?;
-        self.state.drawn = drawn;
+        self.state.update(Message::Drawn(drawn));
         Ok(())
     }
 
     fn take(&mut self, message: Message) -> io::Result<Next> {
-        for effect in update(&mut self.state, message) {
+        for effect in self.state.update(message) {
             match effect {
                 Effect::Quit => return Ok(Next::Leave),
                 Effect::Suspend => self.suspend()?,
@@ -167,12 +168,12 @@ impl Shell<'_> {
 
     fn copy(&mut self, text: &str) -> io::Result<()> {
         let said = clipboard::copy(text)?;
-        update(&mut self.state, Message::Tell(said));
+        self.state.update(Message::Tell(said));
         Ok(())
     }
 
     fn keep_now(&mut self) {
-        let kept = self.state.kept();
+        let kept = self.state.settings();
         if kept != self.kept {
             (self.keep)(&kept);
             self.kept = kept;
@@ -188,7 +189,7 @@ impl Shell<'_> {
         guard::take(self.state.mouse)?;
         self.wipe()?;
         let size = self.terminal.size()?;
-        update(&mut self.state, Message::Size(size.width, size.height));
+        self.state.update(Message::Size(size.width, size.height));
         Ok(())
     }
 

@@ -1,140 +1,27 @@
-//! The one table of actions: name, keys, help line, where it works, when it is allowed and why not. Footer,
-//! help and the list of keys for the manual are drawn from it.
+//! The one table of actions: name, what it does, keys, help line, where it works, when it is allowed and why not.
+//! Footer, help and the list of keys for the manual are drawn from it.
 
-mod allowed;
-
-use super::diff;
+use super::effect::Effect;
 use super::key::Key;
+use super::moves;
 use super::overlay::Overlay;
-use super::report_asked;
-use super::restack::{self, Do as Work, Over, allowed as may};
-use super::screens::Screen;
+use super::report;
+use super::screen::May;
+use super::screens::restack::{self, allowed as may, areas, change, measures, picker, proposals};
+use super::screens::{self, builds, columns, diff, explained, ranking, sources, tank};
 use super::seek;
-use super::sources::{self, Do as Look};
 use super::state::State;
-use super::tank_form::{self, Do};
-use allowed::{
-    always, can_go_back, can_suspend, holds_text, in_pane, marked, more_ranks, not_loading, not_on_builds,
-    not_on_diff, not_on_ranking, not_on_restack, not_on_sources, not_on_tank, on_build, on_figure, on_line,
-    ranks, redoes, rows, saves, scrolls, shown_column, undoes,
-};
-
-/// Something a key does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Action {
-    /// Move the cursor by so many lines.
-    Move(isize),
-    /// Move the cursor by pages.
-    Page(isize),
-    /// To the first line.
-    First,
-    /// To the last line.
-    Last,
-    /// Move to another column.
-    Column(isize),
-    /// Sort by the column under the cursor, or turn it round.
-    Sort,
-    /// Mark or unmark.
-    Mark,
-    /// Unmark all.
-    Unmark,
-    /// Type to narrow the list.
-    Narrow,
-    /// Turn to another pane.
-    Pane(isize),
-    /// Scroll the pane in focus, or what lies over the screen.
-    Scroll(isize),
-    /// Choose columns.
-    Columns,
-    /// Show or hide the column under the cursor in the list of columns.
-    Toggle,
-    /// Move a column among the columns.
-    Shift(isize),
-    /// Explain the figure under the cursor.
-    Explain,
-    /// Compare.
-    Diff,
-    /// Show also what is the same, or only what differs.
-    All,
-    /// Choose another weight.
-    Weight(isize),
-    /// Move the weight under the cursor.
-    Weigh(isize),
-    /// Back to the tank's own weights.
-    OwnWeights,
-    /// Work in the trays.
-    Restack(restack::Do),
-    /// Work on the tank.
-    Tank(tank_form::Do),
-    /// Look through the sources.
-    Sources(sources::Do),
-    /// To a screen.
-    Screen(Screen),
-    /// To another screen.
-    Turn(isize),
-    /// Copy the pane.
-    Copy,
-    /// Copy the figure under the cursor, or its row.
-    CopyHere,
-    /// Go to the line that holds what is typed.
-    Seek,
-    /// To the next one that holds it.
-    SeekNext,
-    /// Write a report.
-    Report,
-    /// Other units.
-    Units,
-    /// Read the files again.
-    Load,
-    /// Leave the mouse to the terminal, or take it back.
-    Mouse,
-    /// Help.
-    Help,
-    /// One step back.
-    Back,
-    /// Draw afresh.
-    Redraw,
-    /// Suspend.
-    Suspend,
-    /// Leave.
-    Quit,
-}
-
-/// Where an action works.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    /// Builds, with the table or a pane in focus.
-    Builds,
-    /// Diff.
-    Diff,
-    /// Ranking.
-    Ranking,
-    /// Restack.
-    Restack,
-    /// The picker of media on Restack.
-    Picker,
-    /// Proposals on Restack.
-    Proposals,
-    /// Tank.
-    Tank,
-    /// Tank, with the list of tanks to start from in view.
-    Tanks,
-    /// Sources.
-    Sources,
-    /// An explanation lies over the screen.
-    Explain,
-    /// The list of columns lies over the screen.
-    Columns,
-}
+use super::tabs::{ALL_PLACES, Place, Tab};
+use super::tank_form::{self as form, keys};
 
 /// One row of the table.
 #[derive(Clone, Copy)]
-pub struct Row {
-    /// What it does.
-    pub action: Action,
+pub struct Action {
     /// Its own word, for a file of keys and for typing it: the same wherever it means the same, and one in a
     /// place.
     pub name: &'static str,
+    /// Does it; asked only where it is allowed.
+    pub run: fn(&mut State) -> Vec<Effect>,
     /// The names of its keys unless a file of keys says otherwise, a space between them.
     pub keys: &'static str,
     /// A word or two for the footer; empty: not shown there.
@@ -144,24 +31,42 @@ pub struct Row {
     /// Where it works.
     pub places: &'static [Place],
     /// Whether it is allowed now, and why not.
-    pub allowed: fn(&State) -> Result<(), &'static str>,
+    pub allowed: fn(&State) -> May,
 }
 
-impl Row {
-    /// The keys that ship with it; those in force are [`super::keys::Keys::of`].
+impl Action {
+    /// The keys that ship with it; those in force are [`super::key::Keys::of`].
     pub fn key_list(&self) -> impl Iterator<Item = Key> + '_ {
         self.keys.split(' ').filter_map(Key::named)
     }
 }
 
-use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
+/// What an action comes to: nothing more to do, or effects.
+trait Effects {
+    fn effects(self) -> Vec<Effect>;
+}
 
+impl Effects for () {
+    fn effects(self) -> Vec<Effect> {
+        Vec::new()
+    }
+}
+
+impl Effects for Vec<Effect> {
+    fn effects(self) -> Vec<Effect> {
+        self
+    }
+}
+
+#[allow(clippy::unnecessary_wraps)] // stands in the table beside those that may refuse
+fn always(_: &State) -> May {
+    Ok(())
+}
+
+use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Diff];
 const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
-/// Every place.
-pub const ALL: &[Place] =
-    &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources, Explain, Columns];
 /// Lists that are not narrowed: one goes to a line of them.
 const SOUGHT: &[Place] = &[Diff, Ranking, Tank, Tanks, Columns];
 /// Lists of the screens Tank and Sources.
@@ -170,176 +75,164 @@ const LISTS: &[Place] = &[Tank, Tanks, Sources];
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
 macro_rules! table {
-    ($($action:expr, $name:literal, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
+    ($($name:literal, $run:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
         /// The table. Its order is the footer's and help's.
-        pub const ACTIONS: &[Row] = &[$(Row {
-            action: $action, name: $name, keys: $keys, short: $short, says: $says, places: $places, allowed: $allowed,
+        pub const ACTIONS: &[Action] = &[$(Action {
+            name: $name, run: |state| Effects::effects(($run)(state)), keys: $keys, short: $short, says: $says,
+            places: $places, allowed: $allowed,
         }),+];
     };
 }
 
 table! {
-    Action::Move(-1), "up", "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
-    Action::Move(1), "down", "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
-    Action::Page(-1), "page_up", "pageup", "", "one page up", TRAYS, may::list;
-    Action::Page(1), "page_down", "pagedown", "", "one page down", TRAYS, may::list;
-    Action::First, "first", "home", "", "to the first line", TRAYS, may::list;
-    Action::Last, "last", "end", "", "to the last line", TRAYS, may::list;
-    Action::Restack(Work::Pick), "take", "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
-    Action::Restack(Work::Narrow), "narrow_media", "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
-    Action::Restack(Work::Take), "take", "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
-    Action::Restack(Work::Scroll(1)), "scroll_down", "]", "scroll", "scroll down", &[Proposals], may::scrolls;
-    Action::Restack(Work::Scroll(-1)), "scroll_up", "[", "", "scroll up", &[Proposals], may::scrolls;
-    Action::Explain, "explain_measure", "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], restack::measures::allowed;
-    Action::Restack(Work::Add), "add", "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
-    Action::Restack(Work::Remove), "remove", "x delete", "remove", "take the layer out", &[Restack], may::layer;
-    Action::Restack(Work::Shift(false)), "layer_back", "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
-    Action::Restack(Work::Shift(true)), "layer_on", "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
-    Action::Restack(Work::Trim(-1)), "thinner", "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
-    Action::Restack(Work::Trim(1)), "thicker", "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
-    Action::Restack(Work::Cut(-1)), "thinner_more", "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
-    Action::Restack(Work::Cut(1)), "thicker_more", "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
-    Action::Restack(Work::Type), "amount", "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
-    Action::Restack(Work::Fill), "to_the_top", "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
-    Action::Restack(Work::Swap), "swap", "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
-    Action::Restack(Work::Undo), "undo", "z", "undo", "take the last change back, without end", &[Restack], may::undo;
-    Action::Restack(Work::Redo), "redo", "Z ctrl-y", "redo", "make again what was taken back", &[Restack], may::redo;
-    Action::Restack(Work::Propose), "propose", "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
-    Action::Restack(Work::Save), "save", "S", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
-    Action::Restack(Work::Pane(1)), "next_pane", "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
-    Action::Restack(Work::Pane(-1)), "pane_before", "P", "", "turn back to the pane before", &[Restack], may::work;
-    Action::Restack(Work::Gap(-1)), "less_slack", "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
-    Action::Restack(Work::Gap(1)), "more_slack", "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
-    Action::Restack(Work::TypeGap), "slack", "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
-    Action::Restack(Work::Seal), "seal", "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
-    Action::Restack(Work::Hole), "hole", "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
-    Action::Restack(Work::Mend), "mend_hole", "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
-    Action::Restack(Work::Dimples), "dimples", "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
-    Action::Restack(Work::Squeeze), "squeeze", "%", "", "type how far the pad is pressed", &[Restack], may::pad;
-    Action::Restack(Work::OnHand), "on_hand", "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
-    Action::Restack(Work::Rename), "rename", "n", "", "give the build another name", &[Restack], may::work;
-    Action::Restack(Work::Afresh), "afresh", "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
-    Action::Move(-1), "up", "up k", "", "one line up", LISTS, always;
-    Action::Move(1), "down", "down j", "choose", "one line down", &[Tanks, Sources], always;
-    Action::Move(1), "down", "down j", "", "one line down", &[Tank], always;
-    Action::Tank(Do::Edit), "edit", "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
-    Action::Tank(Do::Step(-1)), "step_down", "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
-    Action::Tank(Do::Step(1)), "step_up", "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
-    Action::Tank(Do::Choose), "other_tank", "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
-    Action::Tank(Do::Save), "save", "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], saves;
-    Action::Tank(Do::Undo), "undo", "z", "undo", "take the last change back", &[Tank], undoes;
-    Action::Tank(Do::Redo), "redo", "Z", "redo", "make it again", &[Tank], redoes;
-    Action::Tank(Do::Clear), "leave_out", "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], holds_text;
-    Action::Tank(Do::Start), "take", "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
-    Action::Sources(Look::Search), "search", "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
-    Action::Sources(Look::Kind), "whose", "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
-    Action::Sources(Look::Part(1)), "next_part", "p", "part", "to the next part: constants, words of doubt, media, fittings, cautions, what is left out", &[Sources], always;
-    Action::Sources(Look::Part(-1)), "part_before", "P", "", "to the part before", &[Sources], always;
-    Action::Sources(Look::Whole), "whole", "e enter", "whole", "show the entry under the cursor whole, with the measures that use it; again: the list", &[Sources], always;
-    Action::Page(-1), "page_up", "pageup", "", "one page up", LISTS, always;
-    Action::Page(1), "page_down", "pagedown", "", "one page down", LISTS, always;
-    Action::First, "first", "home", "", "to the first line", LISTS, always;
-    Action::Last, "last", "end", "", "to the last line", LISTS, always;
-    Action::Move(-1), "up", "up k", "", "one line up", &[Builds, Diff, Columns], rows;
-    Action::Move(1), "down", "down j", "choose", "one line down", &[Builds, Diff, Columns], rows;
-    Action::Pane(1), "next_pane", "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
-    Action::Pane(-1), "pane_before", "P", "", "turn back to the pane before", &[Builds], always;
-    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], in_pane;
-    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll the pane in focus up", &[Builds], in_pane;
-    Action::Page(-1), "page_up", "pageup", "", "one page up; in a pane, scroll it up", FIGURES, rows;
-    Action::Page(1), "page_down", "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, rows;
-    Action::First, "first", "home", "", "to the first line", &[Builds, Diff, Columns], rows;
-    Action::Last, "last", "end", "", "to the last line", &[Builds, Diff, Columns], rows;
-    Action::Mark, "mark", "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], on_build;
-    Action::Sort, "sort", "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], rows;
-    Action::Narrow, "narrow", "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
-    Action::Diff, "diff", "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
-    Action::Explain, "explain", "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, on_figure;
-    Action::Column(-1), "left", "left < h", "", "to the column on the left", FIGURES, rows;
-    Action::Column(1), "right", "right > l", "column", "to the column on the right", FIGURES, rows;
-    Action::Weight(-1), "left", "left < h", "", "to the weight on the left", &[Ranking], ranks;
-    Action::Weight(1), "right", "right > l", "which weight", "to the weight on the right", &[Ranking], ranks;
-    Action::Weigh(1), "more", "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranks;
-    Action::Weigh(-1), "less", "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranks;
-    Action::OwnWeights, "own_weights", "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranks;
-    Action::Scroll(1), "scroll_down", "] shift-down", "scroll", "scroll down", &[Ranking], more_ranks;
-    Action::Scroll(-1), "scroll_up", "[ shift-up", "", "scroll up", &[Ranking], more_ranks;
-    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Ranking], more_ranks;
-    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Ranking], more_ranks;
-    Action::Scroll(1), "down", "down j", "scroll", "scroll down", &[Explain], scrolls;
-    Action::Scroll(-1), "up", "up k", "", "scroll up", &[Explain], scrolls;
-    Action::Scroll(10), "page_down", "pagedown", "", "scroll down a page", &[Explain], scrolls;
-    Action::Scroll(-10), "page_up", "pageup", "", "scroll up a page", &[Explain], scrolls;
-    Action::Toggle, "toggle", "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
-    Action::Shift(-1), "left", "left < h", "", "move the column one place to the left", &[Columns], shown_column;
-    Action::Shift(1), "right", "right > l", "move it", "move the column one place to the right", &[Columns], shown_column;
-    Action::All, "all", "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
-    Action::Columns, "columns", "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
-    Action::Unmark, "unmark", "x", "unmark all", "unmark every build", FIGURES, marked;
-    Action::Copy, "copy", "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
-    Action::CopyHere, "copy_here", "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, on_line;
-    Action::Seek, "seek", "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
-    Action::SeekNext, "seek_next", "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
-    Action::Report, "report", "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Diff, Ranking], report_asked::allowed;
-    Action::Units, "units", "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
-    Action::Screen(Screen::Builds), "builds", "1", "", "to the screen Builds", SCREENS, not_on_builds;
-    Action::Screen(Screen::Diff), "diff_screen", "2", "", "to the screen Diff", SCREENS, not_on_diff;
-    Action::Screen(Screen::Ranking), "ranking", "3", "", "to the screen Ranking", SCREENS, not_on_ranking;
-    Action::Screen(Screen::Restack), "restack", "4", "", "to the screen Restack", SCREENS, not_on_restack;
-    Action::Screen(Screen::Tank), "tank", "5", "", "to the screen Tank", SCREENS, not_on_tank;
-    Action::Screen(Screen::Sources), "sources", "6", "", "to the screen Sources", SCREENS, not_on_sources;
-    Action::Turn(1), "next_screen", "tab", "", "to the next screen", SCREENS, always;
-    Action::Turn(-1), "screen_before", "backtab", "", "to the screen before", SCREENS, always;
-    Action::Load, "read_again", "r", "", "read the files again; cursor, marks and order stay", SCREENS, not_loading;
-    Action::Mouse, "mouse", "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
-    Action::Redraw, "redraw", "ctrl-l", "", "draw the screen afresh", ALL, always;
-    Action::Suspend, "suspend", "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL, can_suspend;
-    Action::Back, "back", "esc", "back", "one step back; never leaves the program", ALL, can_go_back;
-    Action::Help, "help", "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
-    Action::Quit, "leave", "q ctrl-c", "leave", "leave the program; asked once more where something is unsaved, but Ctrl-C leaves at once", ALL, always;
+    "up", |s| moves::step(s, -1), "up k", "", "one line up; in another pane than the list, scroll it up", TRAYS, may::list;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down; in another pane than the list, scroll it down", TRAYS, may::list;
+    "page_up", |s| moves::page(s, -1), "pageup", "", "one page up", TRAYS, may::list;
+    "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down", TRAYS, may::list;
+    "first", moves::first, "home", "", "to the first line", TRAYS, may::list;
+    "last", moves::last, "end", "", "to the last line", TRAYS, may::list;
+    "take", change::pick, "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
+    "narrow_media", picker::narrow_media, "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
+    "take", proposals::take, "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
+    "scroll_down", |s| areas::scroll(s, 1), "]", "scroll", "scroll down", &[Proposals], may::scrolls;
+    "scroll_up", |s| areas::scroll(s, -1), "[", "", "scroll up", &[Proposals], may::scrolls;
+    "explain_measure", measures::explain, "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], measures::allowed;
+    "add", change::add, "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
+    "remove", change::remove, "x delete", "remove", "take the layer out", &[Restack], may::layer;
+    "layer_back", |s| change::shift(s, false), "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
+    "layer_on", |s| change::shift(s, true), "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
+    "thinner", |s| change::trim(s, -1, false), "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
+    "thicker", |s| change::trim(s, 1, false), "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
+    "thinner_more", |s| change::trim(s, -1, true), "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
+    "thicker_more", |s| change::trim(s, 1, true), "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
+    "amount", change::type_amount, "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    "to_the_top", change::fill, "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
+    "swap", change::swap, "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
+    "undo", change::undo, "z", "undo", "take the last change back, without end", &[Restack], may::undo;
+    "redo", change::redo, "Z ctrl-y", "redo", "make again what was taken back", &[Restack], may::redo;
+    "propose", proposals::start, "b", "propose", "look for better stacks for this tank, from all media or what is on hand (o)", &[Restack], may::propose;
+    "save", change::save_as, "S", "save", "save the working copy as a new build in a new file; the source stays as it is", &[Restack], may::save;
+    "next_pane", |s| restack::moves::turn(s, 1), "p", "pane", "turn to the next pane: list, measures, section", &[Restack], may::work;
+    "pane_before", |s| restack::moves::turn(s, -1), "P", "", "turn back to the pane before", &[Restack], may::work;
+    "less_slack", |s| change::gap(s, -1), "[", "", "less slack at the pad's edge, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
+    "more_slack", |s| change::gap(s, 1), "]", "slack", "more slack at the pad's edge, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
+    "slack", change::type_gap, "g", "", "type the slack at the pad's edge; on a tray's own line the gap of its seal", &[Restack], may::gap;
+    "seal", change::seal, "c", "seal", "the tray's seal: a lip in order, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
+    "hole", change::type_hole, "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
+    "mend_hole", change::mend, "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
+    "dimples", change::dimples, "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
+    "squeeze", change::type_pressed, "%", "", "type how far the pad is pressed", &[Restack], may::pad;
+    "on_hand", change::on_hand, "o", "on hand", "picker and propose: only what is on hand, comes with the unit or lies in the build, or all media", TRAYS, may::work;
+    "rename", change::rename, "n", "", "give the build another name", &[Restack], may::work;
+    "afresh", change::afresh, "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
+    "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Tanks, Sources], always;
+    "down", |s| moves::step(s, 1), "down j", "", "one line down", &[Tank], always;
+    "edit", keys::edit, "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
+    "step_down", |s| keys::nudged(s, -1), "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
+    "step_up", |s| keys::nudged(s, 1), "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
+    "other_tank", keys::choose, "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    "save", form::choices::name_file, "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], tank::saves;
+    "undo", |s| form::change::travel(s, true), "z", "undo", "take the last change back", &[Tank], tank::undoes;
+    "redo", |s| form::change::travel(s, false), "Z", "redo", "make it again", &[Tank], tank::redoes;
+    "leave_out", keys::clear, "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], tank::holds_text;
+    "take", form::choices::start, "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
+    "search", sources::search, "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
+    "whose", sources::whose, "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
+    "next_part", |s| sources::part(s, 1), "p", "part", "to the next part: constants, words of doubt, media, fittings, cautions, what is left out", &[Sources], always;
+    "part_before", |s| sources::part(s, -1), "P", "", "to the part before", &[Sources], always;
+    "whole", sources::whole, "e enter", "whole", "show the entry under the cursor whole, with the measures that use it; again: the list", &[Sources], always;
+    "page_up", |s| moves::page(s, -1), "pageup", "", "one page up", LISTS, always;
+    "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down", LISTS, always;
+    "first", moves::first, "home", "", "to the first line", LISTS, always;
+    "last", moves::last, "end", "", "to the last line", LISTS, always;
+    "up", |s| moves::step(s, -1), "up k", "", "one line up", &[Builds, Diff, Columns], moves::listed;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Builds, Diff, Columns], moves::listed;
+    "next_pane", |s| builds::turn(s, 1), "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
+    "pane_before", |s| builds::turn(s, -1), "P", "", "turn back to the pane before", &[Builds], always;
+    "scroll_down", |s| builds::scroll(s, 1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], builds::in_pane;
+    "scroll_up", |s| builds::scroll(s, -1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], builds::in_pane;
+    "page_up", |s| moves::page(s, -1), "pageup", "", "one page up; in a pane, scroll it up", FIGURES, moves::listed;
+    "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, moves::listed;
+    "first", moves::first, "home", "", "to the first line", &[Builds, Diff, Columns], moves::listed;
+    "last", moves::last, "end", "", "to the last line", &[Builds, Diff, Columns], moves::listed;
+    "mark", builds::mark_here, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], builds::on_build;
+    "sort", builds::sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], moves::listed;
+    "narrow", builds::narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
+    "diff", |s| moves::to_tab(s, Tab::Diff), "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
+    "explain", moves::explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, moves::on_figure;
+    "left", |s| moves::column(s, -1), "left < h", "", "to the column on the left", FIGURES, moves::listed;
+    "right", |s| moves::column(s, 1), "right > l", "column", "to the column on the right", FIGURES, moves::listed;
+    "left", |s| ranking::which(s, -1), "left < h", "", "to the weight on the left", &[Ranking], ranking::allowed;
+    "right", |s| ranking::which(s, 1), "right > l", "which weight", "to the weight on the right", &[Ranking], ranking::allowed;
+    "more", |s| ranking::weigh(s, 1), "up + k", "", "let the weight under the cursor count more; the ranks follow at once", &[Ranking], ranking::allowed;
+    "less", |s| ranking::weigh(s, -1), "down - j", "more or less", "let the weight under the cursor count less; the ranks follow at once", &[Ranking], ranking::allowed;
+    "own_weights", ranking::own_weights, "o", "tank's weights", "back to the tank's own weights", &[Ranking], ranking::allowed;
+    "scroll_down", |s| ranking::scroll(s, 1), "] shift-down", "scroll", "scroll down", &[Ranking], ranking::more;
+    "scroll_up", |s| ranking::scroll(s, -1), "[ shift-up", "", "scroll up", &[Ranking], ranking::more;
+    "page_down", |s| ranking::scroll(s, 10), "pagedown", "", "scroll down a page", &[Ranking], ranking::more;
+    "page_up", |s| ranking::scroll(s, -10), "pageup", "", "scroll up a page", &[Ranking], ranking::more;
+    "down", |s| moves::step(s, 1), "down j", "scroll", "scroll down", &[Explain], explained::scrolls;
+    "up", |s| moves::step(s, -1), "up k", "", "scroll up", &[Explain], explained::scrolls;
+    "page_down", |s| moves::page(s, 1), "pagedown", "", "scroll down a page", &[Explain], explained::scrolls;
+    "page_up", |s| moves::page(s, -1), "pageup", "", "scroll up a page", &[Explain], explained::scrolls;
+    "toggle", columns::toggle, "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
+    "left", |s| columns::shift(s, -1), "left < h", "", "move the column one place to the left", &[Columns], columns::shown;
+    "right", |s| columns::shift(s, 1), "right > l", "move it", "move the column one place to the right", &[Columns], columns::shown;
+    "all", diff::all, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
+    "columns", columns::open, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
+    "unmark", moves::unmark, "x", "unmark all", "unmark every build", FIGURES, builds::marked;
+    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
+    "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
+    "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
+    "report", report::begin, "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Diff, Ranking], report::allowed;
+    "units", moves::next_units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
+    "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", SCREENS, |s| moves::not_on(s, Tab::Builds);
+    "diff_screen", |s| moves::to_tab(s, Tab::Diff), "2", "", "to the screen Diff", SCREENS, |s| moves::not_on(s, Tab::Diff);
+    "ranking", |s| moves::to_tab(s, Tab::Ranking), "3", "", "to the screen Ranking", SCREENS, |s| moves::not_on(s, Tab::Ranking);
+    "restack", |s| moves::to_tab(s, Tab::Restack), "4", "", "to the screen Restack", SCREENS, |s| moves::not_on(s, Tab::Restack);
+    "tank", |s| moves::to_tab(s, Tab::Tank), "5", "", "to the screen Tank", SCREENS, |s| moves::not_on(s, Tab::Tank);
+    "sources", |s| moves::to_tab(s, Tab::Sources), "6", "", "to the screen Sources", SCREENS, |s| moves::not_on(s, Tab::Sources);
+    "next_screen", |s| moves::turn(s, 1), "tab", "", "to the next screen", SCREENS, always;
+    "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
+    "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;
+    "mouse", moves::mouse, "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
+    "redraw", |_| vec![Effect::Redraw], "ctrl-l", "", "draw the screen afresh", ALL_PLACES, always;
+    "suspend", |_| vec![Effect::Suspend], "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL_PLACES, moves::can_suspend;
+    "back", moves::back, "esc", "back", "one step back; never leaves the program", ALL_PLACES, moves::can_go_back;
+    "help", moves::help, "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
+    "leave", moves::leave, "q ctrl-c", "leave", "leave the program; asked once more where something is unsaved, but Ctrl-C leaves at once", ALL_PLACES, always;
 }
 
 /// Where keys go now; none while they go into a line of text.
 pub fn place(state: &State) -> Option<Place> {
-    match &state.overlay {
-        Some(Overlay::Help { .. }) => None,
-        Some(Overlay::Explain { .. }) => Some(Place::Explain),
-        _ if state.line.is_some() => None,
-        Some(Overlay::Columns { .. }) => Some(Place::Columns),
-        None if state.typing => None,
-        None => Some(behind(state)),
-    }
+    let typed = match &state.overlay {
+        Some(Overlay::Help { .. }) => true,
+        Some(Overlay::Explain { .. }) => false,
+        Some(Overlay::Columns { .. }) => state.line.is_some(),
+        None => state.line.is_some() || state.typing,
+    };
+    (!typed).then(|| screens::on_top(state).place(state))
 }
 
 /// The place behind whatever lies over the screen.
 pub fn behind(state: &State) -> Place {
-    match state.screen {
-        Screen::Builds => Place::Builds,
-        Screen::Diff => Place::Diff,
-        Screen::Ranking => Place::Ranking,
-        Screen::Restack => match state.restack.over() {
-            Over::Nothing => Place::Restack,
-            Over::Picker => Place::Picker,
-            Over::Proposals => Place::Proposals,
-        },
-        Screen::Tank if state.tank_form.choosing => Place::Tanks,
-        Screen::Tank => Place::Tank,
-        Screen::Sources => Place::Sources,
-    }
+    screens::behind(state).place(state)
 }
 
 /// The actions of a place, in the table's order.
-pub fn of_place(place: Place) -> impl Iterator<Item = &'static Row> {
+pub fn of_place(place: Place) -> impl Iterator<Item = &'static Action> {
     ACTIONS.iter().filter(move |row| row.places.contains(&place))
 }
 
 /// The first row of that name.
-pub fn named(name: &str) -> Option<&'static Row> {
+pub fn named(name: &str) -> Option<&'static Action> {
     ACTIONS.iter().find(|row| row.name == name)
 }
 
 /// What a key does now.
-pub fn for_key(state: &State, key: Key) -> Option<&'static Row> {
+pub fn for_key(state: &State, key: Key) -> Option<&'static Action> {
     of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
 }
 
@@ -349,7 +242,7 @@ mod tests {
 
     #[test]
     fn every_key_reads_and_means_one_thing_in_a_place() {
-        for place in ALL {
+        for place in ALL_PLACES {
             let mut seen: Vec<Key> = Vec::new();
             let mut names: Vec<&str> = Vec::new();
             for row in of_place(*place) {

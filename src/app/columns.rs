@@ -3,20 +3,6 @@
 use super::state::State;
 use crate::measures::{Measure, Unit};
 
-/// Columns shown until a person chooses others.
-pub const DEFAULT: &[Measure] = &[
-    Measure::FilteredFlow,
-    Measure::Flow,
-    Measure::Bypass,
-    Measure::OpeningInterval,
-    Measure::Media,
-    Measure::OrderFaults,
-    Measure::Nitrate,
-    Measure::AmmoniaCapacity,
-    Measure::Turnover,
-    Measure::FirstYearCost,
-];
-
 /// Signs before a name: cursor, mark, and the space after them.
 pub const LEAD: usize = 3;
 /// Cells between columns.

@@ -2,18 +2,20 @@
 
 use std::sync::Arc;
 
-use super::diff::Pair;
+use super::asks::{Pair, RankAsk, ReportAsk};
+use super::entry::Id;
 use super::key::Key;
-use super::ranking::Ask;
-use super::report_asked;
-use super::restack::asks;
-use super::tank_form;
+use super::order::SortKey;
+use super::screens::restack::asks;
+use super::state::Drawn;
+use super::state::tank;
 use crate::assess::Assessment;
 use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
 use crate::profile::Loaded;
+use crate::report::figures::Units;
 
 /// Something to do outside.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,15 +39,15 @@ pub enum Effect {
     /// Share out the difference of two builds in a measure.
     Why(Pair),
     /// Rank the builds.
-    Rank(Box<Ask>),
+    Rank(Box<RankAsk>),
     /// The Tank screen asks something.
-    Form(tank_form::Ask),
+    Form(tank::Ask),
     /// Find out which measures of the builds use which constants.
     Uses,
     /// The Restack screen asks something.
     Restack(asks::Ask),
     /// Write a report.
-    Report(Box<report_asked::Ask>),
+    Report(Box<ReportAsk>),
     /// Explain a measure of a build.
     Explain {
         /// Which of the entries.
@@ -62,6 +64,10 @@ pub enum Message {
     Key(Key),
     /// An action of the table was asked for by its name.
     Act(String),
+    /// Something was named outright.
+    Choose(Choice),
+    /// It was drawn, and how far it can scroll came out.
+    Drawn(Drawn),
     /// Text was pasted.
     Paste(String),
     /// The mouse did something at a cell.
@@ -125,7 +131,7 @@ pub enum Message {
         lines: Vec<String>,
     },
     /// What came of what the Tank screen asked.
-    Form(tank_form::Answer),
+    Form(tank::Answer),
     /// Which measures use which constants.
     Uses {
         /// In that round of judging.
@@ -146,6 +152,32 @@ pub enum Message {
     },
     /// Something to tell for a while, such as what became of a copy.
     Tell(String),
+}
+
+/// What a dialogue of lines names outright, where the screens move a cursor to it.
+#[derive(Clone, Debug)]
+pub enum Choice {
+    /// What was told was heard, and need not be told again.
+    Heard,
+    /// Nothing lies over the screen any more.
+    Close,
+    /// A row of the list.
+    Row(Id),
+    Sort(SortKey),
+    /// What the list is narrowed to.
+    Narrow(String),
+    /// The figures of the list; none: those shown at first.
+    Columns(Vec<Measure>),
+    /// Marks a build, or unmarks it.
+    Mark(Id),
+    /// These builds are marked, no others.
+    Marks(Vec<Id>),
+    Units(Units),
+    Weight(Measure, f64),
+    /// How a figure of one of the entries came about.
+    Explain(usize, Measure),
+    /// Why the builds of Diff differ: the cursor goes to that line.
+    Why(usize),
 }
 
 /// What the mouse did.

@@ -11,12 +11,10 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-use super::diff::Pair;
+use super::asks::{Pair, RankAsk, ReportAsk};
 use super::effect::{Effect, Message};
-use super::ranking::Ask;
-use super::report_asked;
-use super::restack::asks;
-use super::restack::background::{Background, RestackHooks};
+use super::screens::restack::asks;
+use super::screens::restack::background::{Background, RestackHooks};
 use super::state::State;
 use super::tank_form;
 use crate::assess::Assessment;
@@ -45,11 +43,11 @@ pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Optio
 pub type Why =
     Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;
 /// Ranks builds, as lines to show.
-pub type Rank = Arc<dyn Fn(&Ask) -> Vec<String> + Send + Sync>;
+pub type Rank = Arc<dyn Fn(&RankAsk) -> Vec<String> + Send + Sync>;
 /// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
 /// Writes a report, and says what came of it.
-pub type Report = Arc<dyn Fn(&report_asked::Ask) -> String + Send + Sync>;
+pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
@@ -256,7 +254,7 @@ impl Jobs {
     }
 
     /// Ranks builds. While one question is worked on only the newest other one waits.
-    pub fn rank(&self, ask: Ask) {
+    pub fn rank(&self, ask: RankAsk) {
         let mut line = lock(&self.ranks);
         line.next = Some(ask);
         if std::mem::replace(&mut line.busy, true) {
@@ -319,7 +317,7 @@ impl Jobs {
     }
 
     /// Writes a report.
-    pub fn report(&self, ask: report_asked::Ask) {
+    pub fn report(&self, ask: ReportAsk) {
         let (report, out) = (Arc::clone(&self.hooks.report), self.out.clone());
         thread::spawn(move || {
             let said = catch_unwind(AssertUnwindSafe(|| report(&ask)))
@@ -363,7 +361,7 @@ struct Forms {
 #[derive(Default)]
 struct Ranks {
     /// The newest that nobody works on yet.
-    next: Option<Ask>,
+    next: Option<RankAsk>,
     busy: bool,
 }
 

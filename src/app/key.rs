@@ -159,6 +159,20 @@ impl Key {
     }
 }
 
+/// Keys of a person's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Keys {
+    /// Actions by their names, with their keys; none at all takes an action off the keys.
+    pub(super) own: Vec<(String, Vec<Key>)>,
+}
+
+impl Keys {
+    /// Keys of a person's own in place of those that ship.
+    pub fn own(own: Vec<(String, Vec<Key>)>) -> Self {
+        Self { own }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

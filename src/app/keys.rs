@@ -1,26 +1,15 @@
 //! The keys in force: those that ship in the table of actions, and those a person's own file puts in their place.
 
-use super::actions::{self, ALL, Row};
-use super::key::{Code, Key};
+use super::actions::{self, Action};
+use super::key::{Code, Key, Keys};
+use super::tabs::ALL_PLACES;
 
 /// Always leaves, whatever a file of keys says: a way out that nobody can lose.
 pub const WAY_OUT: Key = Key { code: Code::Char('c'), ctrl: true, shift: false };
 
-/// Keys of a person's own.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Keys {
-    /// Actions by their names, with their keys; none at all takes an action off the keys.
-    own: Vec<(String, Vec<Key>)>,
-}
-
 impl Keys {
-    /// Keys of a person's own in place of those that ship.
-    pub fn own(own: Vec<(String, Vec<Key>)>) -> Self {
-        Self { own }
-    }
-
     /// The keys of a row.
-    pub fn of(&self, row: &Row) -> Vec<Key> {
+    pub fn of(&self, row: &Action) -> Vec<Key> {
         if let Some((_, keys)) = self.own.iter().find(|(name, _)| name == row.name) {
             let mut keys = keys.clone();
             if row.key_list().any(|k| k == WAY_OUT) {
@@ -32,17 +21,17 @@ impl Keys {
         row.key_list().filter(|key| !self.is_taken(row, *key)).collect()
     }
 
-    fn is_taken(&self, row: &Row, key: Key) -> bool {
+    fn is_taken(&self, row: &Action, key: Key) -> bool {
         self.own.iter().any(|(name, keys)| keys.contains(&key) && share_a_place(name, row.name))
     }
 
     /// Its keys as people read them.
-    pub fn labels(&self, row: &Row) -> String {
+    pub fn labels(&self, row: &Action) -> String {
         self.of(row).into_iter().map(Key::label).collect::<Vec<_>>().join(" ")
     }
 
     /// The first of its keys as people read it; empty where it has none.
-    pub fn first(&self, row: &Row) -> String {
+    pub fn first(&self, row: &Action) -> String {
         self.of(row).into_iter().next().map_or(String::new(), Key::label)
     }
 
@@ -87,14 +76,14 @@ impl Keys {
 /// Whether two actions of those names work in one place, so that one key cannot be for both.
 pub fn share_a_place(a: &str, b: &str) -> bool {
     let there = |name: &str, place| actions::of_place(place).any(|row| row.name == name);
-    a != b && ALL.iter().any(|place| there(a, *place) && there(b, *place))
+    a != b && ALL_PLACES.iter().any(|place| there(a, *place) && there(b, *place))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn row(name: &str) -> &'static Row {
+    fn row(name: &str) -> &'static Action {
         actions::named(name).unwrap()
     }
 

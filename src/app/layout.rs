@@ -2,7 +2,7 @@
 //! (what was hit) and drawing agree.
 
 use super::panes::Pane;
-use super::screens::Screen;
+use super::tabs::Tab;
 
 /// A rectangle of cells.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -57,14 +57,14 @@ pub struct Parts {
 }
 
 /// The parts for a size (columns, rows), a screen and the pane in focus.
-pub fn parts(size: (u16, u16), screen: Screen, pane: Pane) -> Parts {
+pub fn parts(size: (u16, u16), tab: Tab, pane: Pane) -> Parts {
     let (w, h) = size;
     let header = (h >= 6).then(|| Area::new(0, 0, w, 1));
     let footer = (h >= 3).then(|| Area::new(0, h - 1, w, 1));
     let top = u16::from(header.is_some());
     let body = Area::new(0, top, w, h - top - u16::from(footer.is_some()));
     let mut parts = Parts { header, body, footer, main: Some(body), side: Vec::new() };
-    if screen != Screen::Builds {
+    if tab != Tab::Builds {
         return parts;
     }
     if w < 100 || body.h < 16 {
@@ -127,19 +127,6 @@ pub fn told_rows(area: Area) -> u16 {
     }
 }
 
-/// The first row to show so that `cursor` is in a window of `rows`, moving as little as may be.
-pub fn keep_row_in_window(top: usize, cursor: usize, rows: usize, len: usize) -> usize {
-    let rows = rows.max(1);
-    let top = if cursor < top {
-        cursor
-    } else if cursor >= top + rows {
-        cursor + 1 - rows
-    } else {
-        top
-    };
-    top.min(len.saturating_sub(rows))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -149,7 +136,7 @@ mod tests {
         for w in 1..=250 {
             for h in 1..=80 {
                 for pane in Pane::ALL {
-                    let p = parts((w, h), Screen::Builds, pane);
+                    let p = parts((w, h), Tab::Builds, pane);
                     let areas: Vec<Area> = p
                         .header
                         .iter()
@@ -164,14 +151,5 @@ mod tests {
                 }
             }
         }
-    }
-
-    #[test]
-    fn the_window_moves_as_little_as_may_be() {
-        assert_eq!(keep_row_in_window(0, 4, 5, 100), 0);
-        assert_eq!(keep_row_in_window(0, 5, 5, 100), 1);
-        assert_eq!(keep_row_in_window(10, 3, 5, 100), 3);
-        assert_eq!(keep_row_in_window(98, 99, 5, 100), 95);
-        assert_eq!(keep_row_in_window(3, 0, 0, 0), 0);
     }
 }

@@ -3,6 +3,7 @@
 use unicode_segmentation::UnicodeSegmentation;
 
 use super::key::{Code, Key};
+use crate::model::edit::Place;
 
 /// Longest line, in characters.
 const MOST: usize = 4000;
@@ -19,9 +20,46 @@ pub enum Goal {
     /// The word whose line one goes to.
     Seek,
     /// Something on the Restack screen.
-    Restack,
+    Restack(Typing),
     /// The folder for a report.
     Report,
+}
+
+/// What a line on the Restack screen is typed for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// The amount of a layer.
+    Amount(Place),
+    /// The clear width at a pad's edge.
+    Slack(Place),
+    /// The hole through a layer.
+    Hole(Place),
+    /// How far a pad is pressed.
+    Squeeze(Place),
+    /// The gap of a tray's seal.
+    Gap(usize),
+    /// Another name for the build.
+    Name,
+    /// The file to save it in.
+    File,
+    /// What the picker is narrowed to.
+    Narrow,
+}
+
+impl Typing {
+    /// What to type, before the line.
+    pub fn asks(self) -> &'static str {
+        match self {
+            Self::Amount(_) => "how much (25, 25 mm, 0.9 l, 400 g, rest)",
+            Self::Slack(_) => "slack at its edge, mm (0 closes it)",
+            Self::Hole(_) => "hole through it, mm (0 mends it)",
+            Self::Squeeze(_) => "pressed by, % (0 leaves it free)",
+            Self::Gap(_) => "gap of the seal, mm",
+            Self::Name => "name of the build",
+            Self::File => "save in the new file",
+            Self::Narrow => "only media with",
+        }
+    }
 }
 
 /// A line being typed.
@@ -68,6 +106,7 @@ impl Line {
                 self.before.clear();
                 self.after.clear();
             }
+            Code::Char('w') if key.ctrl => drop(self.word_back()),
             Code::Char(c) if !key.ctrl => self.insert(c.encode_utf8(&mut [0; 4])),
             Code::Backspace => {
                 self.step_back();
@@ -76,18 +115,18 @@ impl Line {
                 self.step_on();
             }
             Code::Left => {
-                let over = self.step_back();
+                let over = if key.ctrl { self.word_back() } else { self.step_back() };
                 self.after.insert_str(0, &over);
             }
             Code::Right => {
-                let over = self.step_on();
+                let over = if key.ctrl { self.word_on() } else { self.step_on() };
                 self.before.push_str(&over);
             }
-            Code::Home => {
+            Code::Home | Code::Char('a') => {
                 let before = std::mem::take(&mut self.before);
                 self.after.insert_str(0, &before);
             }
-            Code::End => {
+            Code::End | Code::Char('e') => {
                 let after = std::mem::take(&mut self.after);
                 self.before.push_str(&after);
             }
@@ -106,6 +145,16 @@ impl Line {
         self.before.split_off(at)
     }
 
+    /// Takes away the word left of the caret, with what parts it from the caret.
+    fn word_back(&mut self) -> String {
+        let at = self.before.unicode_word_indices().next_back().map_or(0, |(at, _)| at);
+        self.before.split_off(at)
+    }
+    /// Takes away the word right of the caret, with what stands before it.
+    fn word_on(&mut self) -> String {
+        let end = self.after.unicode_word_indices().next().map_or(self.after.len(), |(at, w)| at + w.len());
+        self.after.drain(..end).collect()
+    }
     /// Takes away the letter right of the caret.
     fn step_on(&mut self) -> String {
         let letter = self.after.graphemes(true).next().unwrap_or_default().to_owned();
@@ -132,6 +181,15 @@ mod tests {
         assert_eq!(typed("l(180)", "<home><delete>ml<end>!"), "ml(180)!|");
         assert_eq!(typed("abc", "<ctrl-u>x"), "x|");
         assert_eq!(typed("", "<left><right><backspace><delete>"), "|");
+    }
+
+    #[test]
+    fn words_are_stepped_over_and_taken_away_whole() {
+        assert_eq!(typed("on hand 40 gal", "<ctrl-w>"), "on hand 40 |");
+        assert_eq!(typed("on hand 40 gal", "<ctrl-left><ctrl-w>x"), "on hand x|gal");
+        assert_eq!(typed("on hand", "<ctrl-a>x<ctrl-e>y"), "xon handy|");
+        assert_eq!(typed("on hand", "<home><ctrl-right>,"), "on,| hand");
+        assert_eq!(typed("", "<ctrl-w><ctrl-left><ctrl-right>"), "|");
     }
 
     #[test]

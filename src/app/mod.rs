@@ -2,27 +2,28 @@
 //! no terminal; what has to happen outside it returns as [`effect::Effect`]s, and answers come back as messages.
 
 pub mod actions;
+pub mod asks;
 pub mod columns;
-pub mod diff;
 pub mod effect;
 pub mod entry;
 pub mod jobs;
-pub mod kept;
 pub mod key;
 pub mod keys;
 pub mod layout;
 pub mod line;
+pub mod list;
+pub mod moves;
 pub mod narrow;
 pub mod order;
 pub mod overlay;
 pub mod panes;
-pub mod ranking;
-pub mod report_asked;
-pub mod restack;
+pub mod report;
+pub mod screen;
 pub mod screens;
 pub mod seek;
-pub mod sources;
+pub mod settings;
 pub mod state;
+pub mod tabs;
 pub mod tank_form;
 pub mod unsaved;
 pub mod update;

@@ -1,26 +1,14 @@
 //! What may lie over a screen.
 
-use super::entry::Entry;
-use super::state::State;
 use crate::measures::Measure;
 
 /// Which build a figure is explained of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Of {
-    /// A listed one, by its place in [`State::entries`].
+    /// A listed one, by its place in [`super::state::State::entries`].
     Listed(usize),
     /// The working copy on Restack, as it last fitted.
     Worked,
-}
-
-impl Of {
-    /// Its figures.
-    pub fn entry(self, state: &State) -> Option<&Entry> {
-        match self {
-            Self::Listed(i) => state.entries.get(i),
-            Self::Worked => state.restack.work.as_ref().map(|w| &w.now),
-        }
-    }
 }
 
 /// Something lying over the screen; Esc takes it off.

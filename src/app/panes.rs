@@ -77,7 +77,7 @@ impl Pane {
     }
     /// The one so many places on, round and round.
     pub fn step(self, by: isize) -> Self {
-        Self::ALL.get(super::screens::round(self.number(), by, Self::ALL.len())).copied().unwrap_or(self)
+        Self::ALL.get(super::list::round(self.number(), by, Self::ALL.len())).copied().unwrap_or(self)
     }
     /// The `count` side panes that stand together with it: pairs keep their place, so turning to the second of
     /// a pair moves nothing.

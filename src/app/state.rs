@@ -1,32 +1,32 @@
 //! All that the screens know. Changed only by [`super::update`].
 
+pub mod restack;
+pub mod sources;
+pub mod tank;
+pub mod work;
+
 use std::collections::HashMap;
-use std::path::Path;
 use std::sync::Arc;
 
-use unicode_width::UnicodeWidthStr;
-
-use super::columns;
-use super::diff::Pair;
+use super::asks::Pair;
 use super::entry::{Entry, Id};
-use super::keys::Keys;
+use super::key::Keys;
 use super::layout::{self, Parts};
-use super::line::Line;
-use super::order::{self, By, SortKey};
-use super::overlay::Overlay;
+use super::line::{Goal, Line, Typing};
+use super::list::{List, Seek};
+use super::order::{By, SortKey};
+use super::overlay::{Of, Overlay};
 use super::panes::Pane;
-use super::ranking::Ranking;
-use super::restack::Restack;
-use super::screens::Screen;
-use super::seek::Seek;
-use super::sources::Sources;
-use super::tank_form::TankForm;
-use super::unsaved::Asked;
+use super::tabs::Tab;
+use super::unsaved::{Asked, Loss};
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::profile::{Broken, Loaded};
+use crate::profile::Broken;
 use crate::report::figures::Units;
+use restack::Restack;
+use sources::Sources;
+use tank::TankForm;
 
 /// How things look.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -40,14 +40,29 @@ pub struct Look {
 /// The Diff screen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Diff {
-    /// Which line is chosen.
-    pub cursor: usize,
-    /// First line in the window.
-    pub top: usize,
+    /// Its lines.
+    pub list: List,
     /// Which of its builds is chosen.
     pub column: usize,
     /// Show what is the same, too.
     pub all: bool,
+}
+
+/// The Ranking screen: weights that can be moved, and what came of them.
+#[derive(Clone, Debug, Default)]
+pub struct Ranking {
+    /// Weighted measures with their weights as moved; empty until a tank gives them.
+    pub weights: Vec<(Measure, f64)>,
+    /// The one that the arrow keys move.
+    pub cursor: usize,
+    /// First line in view.
+    pub top: usize,
+    /// What came out last.
+    pub lines: Vec<String>,
+    /// The question asked last; answers to older ones are dropped.
+    pub asked: u64,
+    /// Something changed since that question.
+    pub stale: bool,
 }
 
 /// What drawing found out that keys need: how far what was drawn can scroll.
@@ -58,6 +73,20 @@ pub struct Drawn {
     /// Of what lies over the screen.
     pub overlay: usize,
 }
+
+/// Columns shown until a person chooses others.
+pub const DEFAULT_COLUMNS: &[Measure] = &[
+    Measure::FilteredFlow,
+    Measure::Flow,
+    Measure::Bypass,
+    Measure::OpeningInterval,
+    Measure::Media,
+    Measure::OrderFaults,
+    Measure::Nitrate,
+    Measure::AmmoniaCapacity,
+    Measure::Turnover,
+    Measure::FirstYearCost,
+];
 
 /// The state.
 #[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
@@ -84,7 +113,7 @@ pub struct State {
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
     /// The screen in view.
-    pub screen: Screen,
+    pub screen: Tab,
     /// The pane in focus on Builds.
     pub pane: Pane,
     /// How far that pane is scrolled.
@@ -96,7 +125,9 @@ pub struct State {
     /// What drawing found out.
     pub drawn: Drawn,
     /// Something to tell until the next key.
-    pub told: Option<String>,
+    pub status: Option<String>,
+    /// The same with names of actions in braces, till [`super::update`] has put their keys there.
+    pub hint: Option<String>,
     /// What would be lost and was asked about.
     pub asked: Asked,
     /// Builds, in the order they were loaded.
@@ -172,13 +203,14 @@ impl State {
             tank_file: None,
             no_tank: false,
             paths: Vec::new(),
-            screen: Screen::Builds,
+            screen: Tab::Builds,
             pane: Pane::Table,
             scroll: 0,
             overlay: None,
             overlay_scroll: 0,
             drawn: Drawn::default(),
-            told: None,
+            status: None,
+            hint: None,
             asked: Asked::default(),
             entries: Vec::new(),
             broken: Vec::new(),
@@ -187,7 +219,7 @@ impl State {
             cursor: None,
             chosen: false,
             top: 0,
-            columns: columns::DEFAULT.to_vec(),
+            columns: DEFAULT_COLUMNS.to_vec(),
             column: 1,
             left: 0,
             sort: vec![
@@ -215,6 +247,46 @@ impl State {
     /// The parts of the window.
     pub fn parts(&self) -> Parts {
         layout::parts(self.size, self.screen, self.pane)
+    }
+    /// The build a figure is explained of, with its figures.
+    pub fn explained(&self, of: Of) -> Option<&Entry> {
+        match of {
+            Of::Listed(i) => self.entries.get(i),
+            Of::Worked => self.restack.work.as_ref().map(|w| &w.now),
+        }
+    }
+    /// What a line is typed for on Restack, if one is typed there.
+    pub fn restack_typing(&self) -> Option<Typing> {
+        match self.line.as_ref()?.goal {
+            Goal::Restack(what) => Some(what),
+            _ => None,
+        }
+    }
+    /// Whether it may be done: at once where nothing is lost, else at the second press.
+    pub fn may_lose(&mut self, loss: Loss) -> bool {
+        let Some(question) = self.question(loss) else { return true };
+        // What was confirmed stays so while the next thing is asked about.
+        self.asked.now.push(loss);
+        let confirmed = self.asked.before.contains(&loss);
+        if !confirmed {
+            self.hint = Some(question);
+        }
+        confirmed
+    }
+    /// What is asked, if anything would be lost.
+    fn question(&self, loss: Loss) -> Option<String> {
+        let stack = |does: &str| {
+            let work = self.restack.work.as_ref().filter(|w| w.unsaved())?;
+            Some(format!("{} restacked is unsaved: press {does} without it", work.title()))
+        };
+        match loss {
+            Loss::LeaveTank => self.tank_form.changed().then(|| {
+                "the tank has unsaved changes: {leave} again leaves, {save} on the Tank screen saves"
+                    .to_owned()
+            }),
+            Loss::LeaveStack => stack("{leave} again to leave"),
+            Loss::Afresh => stack("{afresh} again to begin afresh"),
+        }
     }
     /// Whether any figure has its doubt yet.
     pub fn has_doubt(&self) -> bool {
@@ -257,103 +329,4 @@ impl State {
     pub fn row_here(&self) -> usize {
         self.cursor.and_then(|id| self.rows.iter().position(|r| *r == id)).unwrap_or(0)
     }
-
-    /// Takes in what was read. Cursor and marks stay on the builds they were on; figures of what did not change
-    /// stay until they are judged again.
-    pub fn take(&mut self, loaded: Loaded) {
-        let old = std::mem::take(&mut self.entries);
-        let broken = std::mem::replace(&mut self.broken, loaded.broken);
-        for sound in loaded.filters {
-            for build in 0..sound.filter.builds.len() {
-                self.entries.push(Entry::new(Arc::clone(&sound.filter), sound.path.clone(), build));
-            }
-        }
-        let places: HashMap<_, usize> = old.iter().enumerate().map(|(i, e)| (identity(e), i)).collect();
-        for entry in &mut self.entries {
-            let was = places.get(&identity(entry)).and_then(|i| old.get(*i));
-            if let Some(was) = was.filter(|o| o.filter == entry.filter) {
-                entry.judged.clone_from(&was.judged);
-            }
-        }
-        let entries = &self.entries;
-        let now_broken = &self.broken;
-        let by_path = |path: &Path| now_broken.iter().position(|b| b.path == path).map(Id::Broken);
-        let moved = |id: Id| -> Option<Id> {
-            match id {
-                Id::Build(i) => {
-                    let o = old.get(i)?;
-                    // A file that broke under the cursor keeps the cursor, on its problems.
-                    let same = entries.iter().position(|e| identity(e) == identity(o)).map(Id::Build);
-                    same.or_else(|| by_path(&o.path))
-                }
-                Id::Broken(i) => {
-                    let path = &broken.get(i)?.path;
-                    by_path(path).or_else(|| entries.iter().position(|e| e.path == *path).map(Id::Build))
-                }
-            }
-        };
-        self.cursor = self.cursor.and_then(moved);
-        self.marks = self.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
-        self.longest_name = self.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
-        self.loading = false;
-        self.settle();
-    }
-
-    /// Takes another tank, or none: figures for the one before would mislead, so they go. Every build is to be
-    /// judged again.
-    pub fn take_tank(&mut self, tank: Option<Arc<Tank>>) {
-        self.no_tank = tank.is_none();
-        self.tank = tank;
-        for entry in &mut self.entries {
-            entry.judged = None;
-            entry.failed = None;
-        }
-        self.doubted = None;
-        self.whys.clear();
-        // The question's number goes on, so that answers for the tank before are dropped.
-        self.ranking = Ranking { asked: self.ranking.asked + 1, stale: true, ..Ranking::default() };
-        self.round += 1;
-        // Rows keep their order until the new figures are there: without any they would only jump.
-        self.place();
-    }
-
-    /// Puts rows, cursor and windows right after anything changed.
-    pub fn settle(&mut self) {
-        self.rows = order::rows(&self.entries, &self.broken, &self.sort, &self.narrow);
-        self.place();
-    }
-
-    /// Puts cursor and windows right when only they moved.
-    pub fn place(&mut self) {
-        let at = match self.cursor {
-            Some(id) if self.chosen => self.rows.iter().position(|r| *r == id),
-            _ => None,
-        };
-        let at = if let Some(at) = at {
-            at
-        } else {
-            // Its row went away: the nearest one that stands.
-            let near = if self.chosen { self.top.min(self.rows.len().saturating_sub(1)) } else { 0 };
-            self.cursor = self.rows.get(near).copied();
-            near
-        };
-        self.column = self.column.min(self.columns.len());
-        if let Some(main) = self.parts().main
-            && self.screen == Screen::Builds
-        {
-            let rows = layout::table_rows(main);
-            self.top = layout::keep_row_in_window(self.top, at, rows, self.rows.len());
-            self.left = columns::keep_in_window(self, usize::from(main.inner().w));
-        }
-    }
-}
-
-/// What makes a build the same one after its file was read again.
-fn identity(entry: &Entry) -> (&Path, &str) {
-    (&entry.path, entry.build_name())
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // `filter` hands out references
-fn is_build(id: &Id) -> bool {
-    matches!(id, Id::Build(_))
 }

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use super::args::KeysFile;
 use super::console::{Failure, Status};
 use super::context::Context;
-use crate::app::actions::{self, ACTIONS, Row};
-use crate::app::key::Key;
-use crate::app::keys::{Keys, WAY_OUT, share_a_place};
-use crate::app::screens::SCREENS;
+use crate::app::actions::{self, ACTIONS, Action};
+use crate::app::key::{Key, Keys};
+use crate::app::keys::{WAY_OUT, share_a_place};
+use crate::app::tabs::{self, TABS};
 use crate::profile::Problem;
 use crate::profile::own_keys::{Known, read_own_keys};
 use crate::profile::store;
@@ -136,8 +136,8 @@ fn page(found: &InForce) -> String {
 }
 
 /// Each name once, with all it says.
-fn lines() -> Vec<(&'static Row, String)> {
-    let mut out: Vec<(&'static Row, String)> = Vec::new();
+fn lines() -> Vec<(&'static Action, String)> {
+    let mut out: Vec<(&'static Action, String)> = Vec::new();
     for row in ACTIONS {
         match out.iter_mut().find(|(other, _)| other.name == row.name) {
             Some((_, says)) if !says.contains(row.says) => {
@@ -154,8 +154,8 @@ fn lines() -> Vec<(&'static Row, String)> {
 /// The keys that ship, screen by screen, for the manual.
 pub(super) fn shipped() -> String {
     let mut out = String::new();
-    for place in actions::ALL {
-        let screen = SCREENS.iter().find(|row| row.name == format!("{place:?}"));
+    for place in tabs::ALL_PLACES {
+        let screen = TABS.iter().find(|row| row.name == format!("{place:?}"));
         let title = screen.map_or_else(|| format!("{place:?}, over a screen"), |row| row.name.to_owned());
         out.push_str(&format!("{title}:\n"));
         for row in actions::of_place(*place) {

@@ -12,12 +12,12 @@ use self::commands::{COMMANDS, Command};
 use super::console::{Console, Failure, Status};
 use super::suggest;
 use crate::app::actions;
-use crate::app::effect::{Effect, Message};
+use crate::app::effect::{Choice, Effect, Message};
 use crate::app::entry::Id;
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::key::{Code, Key};
 use crate::app::state::State;
-use crate::app::update::update;
+use crate::app::update::App;
 use crate::ui::{spoken, text, theme};
 
 /// Longest line read, in bytes.
@@ -31,7 +31,7 @@ const AGAIN: Duration = Duration::from_millis(5);
 /// The dialogue.
 pub struct Dialogue<'a, 'b> {
     console: &'a mut Console<'b>,
-    state: State,
+    state: App,
     jobs: Jobs,
     /// Nobody at a terminal reads a prompt.
     prompt: bool,
@@ -46,11 +46,11 @@ pub fn run(
     threads: usize,
     reader: &mut dyn BufRead,
     ready: impl FnOnce(Sender<Message>),
-) -> Result<(Status, State), Failure> {
+) -> Result<(Status, App), Failure> {
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
     let prompt = console.terminal;
-    let mut dialogue = Dialogue { console, state, jobs, prompt, left: false };
+    let mut dialogue = Dialogue { console, state: App::new(state), jobs, prompt, left: false };
     let done = dialogue.go(reader);
     dialogue.jobs.cancel();
     // A reader that stops early has had enough.
@@ -64,7 +64,7 @@ impl Dialogue<'_, '_> {
     fn go(&mut self, reader: &mut dyn BufRead) -> Result<(), Failure> {
         // Wide and tall enough that nothing is cut or scrolled for want of room.
         self.take(Message::Size(1000, 1000));
-        let told = self.state.told.take();
+        let told = self.heard();
         self.jobs.load();
         self.wait(|s| !s.loading && s.unjudged() == 0, ANSWER);
         if self.state.samples.is_some() {
@@ -128,7 +128,7 @@ impl Dialogue<'_, '_> {
         if self.left {
             return Ok(());
         }
-        if self.state.told.is_some() {
+        if self.state.status.is_some() {
             return self.told();
         }
         if let Some(line) = &self.state.line {
@@ -143,7 +143,7 @@ impl Dialogue<'_, '_> {
         self.take(Message::Key(Key { code: Code::Char('u'), ctrl: true, shift: false }));
         self.take(Message::Paste(line.to_owned()));
         self.ask(Message::Key(Key::plain(Code::Enter)));
-        match self.state.told {
+        match self.state.status {
             Some(_) => self.told(),
             None => self.lines(&spoken::screen(&self.state)),
         }
@@ -156,14 +156,14 @@ impl Dialogue<'_, '_> {
     }
 
     fn take(&mut self, message: Message) {
-        for effect in update(&mut self.state, message) {
+        for effect in self.state.update(message) {
             match effect {
                 Effect::Quit => self.left = true,
                 Effect::Suspend | Effect::Redraw | Effect::Mouse(_) => {
-                    self.state.told = Some("that is for the screens, not for this dialogue".to_owned());
+                    self.take(Message::Tell("that is for the screens, not for this dialogue".to_owned()));
                 }
                 Effect::CopyPane | Effect::CopyHere => {
-                    self.state.told = Some("what is written here can be copied as it stands".to_owned());
+                    self.take(Message::Tell("what is written here can be copied as it stands".to_owned()));
                 }
                 work => self.jobs.obey(&self.state, work),
             }
@@ -201,8 +201,15 @@ impl Dialogue<'_, '_> {
         Ok(None)
     }
 
+    /// What is to be told, which is told once.
+    fn heard(&mut self) -> Option<String> {
+        let told = self.state.status.clone();
+        self.take(Message::Choose(Choice::Heard));
+        told
+    }
+
     fn told(&mut self) -> Result<(), Failure> {
-        let told = self.state.told.take();
+        let told = self.heard();
         self.say(told.as_deref())
     }
 
@@ -224,8 +231,8 @@ fn settled(state: &State) -> bool {
     use crate::app::overlay::Overlay;
     let explained = !matches!(&state.overlay, Some(Overlay::Explain { lines: None, .. }));
     let why = state.whys.values().all(Option::is_some);
-    let ranked = state.screen != crate::app::screens::Screen::Ranking
-        || crate::app::ranking::allowed(state).is_err()
+    let ranked = state.screen != crate::app::tabs::Tab::Ranking
+        || crate::app::screens::ranking::allowed(state).is_err()
         || (!state.ranking.lines.is_empty() && !state.ranking.stale);
     !state.loading && state.unjudged() == 0 && explained && why && ranked
 }

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::args::{Look, Report, Run};
 use super::console::{Console, Failure, Status};
 use super::context::{Case, Context, Depth, Kept, Known, cases, status};
+use crate::app::asks::ReportAsk;
 use crate::app::entry::Entry;
-use crate::app::report_asked::Ask;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -75,7 +75,7 @@ fn save(folder: &Path, texts: &[String; 3]) -> Result<(), NotSaved> {
 }
 
 /// Writes what the screens ask for; what came of it is for people.
-pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &Ask) -> String {
+pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk) -> String {
     let (mut out, mut err) = (std::io::sink(), std::io::sink());
     let mut console = Console::new(&mut out, &mut err, false);
     let mut context = Context::new(&mut console, Look { units: None, ascii: false });

@@ -16,10 +16,10 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
 use super::report;
+use crate::app::asks::RankAsk;
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
-use crate::app::kept::Kept;
-use crate::app::ranking::Ask;
+use crate::app::settings::Settings;
 use crate::app::state::{Look, State};
 use crate::assess::case::Case as AtTank;
 use crate::assess::explain::explain;
@@ -65,7 +65,7 @@ impl Context<'_, '_> {
         for problem in &keys.problems {
             self.console.remark(&problem.rendered);
         }
-        state.told = keys.told().or_else(|| memory.told.clone()).or(told);
+        state.status = keys.told().or_else(|| memory.told.clone()).or(told);
         state.keys = keys.keys;
         state.no_tank = bare.run.tank.is_none() && memory.kept.as_ref().is_some_and(|kept| kept.no_tank);
         if self.units_asked {
@@ -100,11 +100,11 @@ impl Context<'_, '_> {
         if plain::is_wanted(bare.plain) {
             let mut reader = std::io::stdin().lock();
             let (status, state) = plain::run(self.console, state, hooks, threads, &mut reader, ready)?;
-            self.keep(&mut memory, &state.kept());
+            self.keep(&mut memory, &state.settings());
             return Ok(status);
         }
         // What fails here is tried again, and told, on leaving.
-        let mut keep = |kept: &Kept| drop(memory.keep(kept));
+        let mut keep = |kept: &Settings| drop(memory.keep(kept));
         let ended = terminal::run(state, hooks, threads, ready, &mut keep);
         drop(watched);
         let (ended, kept) =
@@ -116,7 +116,7 @@ impl Context<'_, '_> {
         })
     }
 
-    fn keep(&mut self, memory: &mut Memory, kept: &Kept) {
+    fn keep(&mut self, memory: &mut Memory, kept: &Settings) {
         if let Err(why) = memory.keep(kept) {
             self.console.remark(&format!("cansift: what you set up could not be kept for next time: {why}"));
         }
@@ -209,7 +209,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         }),
         doubt: (samples > 0).then_some(doubt),
         why: Arc::new(why_line),
-        rank: Arc::new(move |ask: &Ask| ranked(ask, &rank_draws)),
+        rank: Arc::new(move |ask: &RankAsk| ranked(ask, &rank_draws)),
         explain: Arc::new(|filter, build, measure, tank| {
             explained::lines(&explain(filter, build, tank, measure))
         }),
@@ -244,7 +244,7 @@ fn why_line(
 }
 
 /// The lines of the Ranking screen.
-fn ranked(ask: &Ask, draws: &Draws) -> Vec<String> {
+fn ranked(ask: &RankAsk, draws: &Draws) -> Vec<String> {
     // Until all of them are simulated none counts as such.
     let rows: Vec<Assessment> = ask
         .builds

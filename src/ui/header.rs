@@ -7,8 +7,8 @@ use ratatui::text::Line;
 use super::paint::{self, Row, bit};
 use super::text;
 use super::theme::Theme;
-use crate::app::screens;
 use crate::app::state::State;
+use crate::app::tabs;
 use crate::report::figures;
 use crate::units::Quantity;
 
@@ -21,7 +21,7 @@ const NAME: usize = 8;
 pub fn row(state: &State, w: usize, theme: Theme) -> Row {
     let mut spans = Vec::new();
     let mut used = 1;
-    for (screen, label) in screens::tabs(state.screen, w) {
+    for (screen, label) in tabs::tabs(state.screen, w) {
         let style = if screen == state.screen { theme.cursor() } else { theme.text() };
         used += text::width(&label);
         spans.push(bit(label, style));

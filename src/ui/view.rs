@@ -6,17 +6,19 @@ use ratatui::text::Line;
 
 use super::header;
 use super::paint::{self, Row, bit, row};
-use super::screens::{builds, diff, ranking, restack, sources, tank};
+use super::screens;
 use super::text;
 use super::theme::Theme;
 use super::widgets::{columns, explain, help};
-use crate::app::actions::{self, Action};
+use crate::app::actions;
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
 use crate::app::overlay::Overlay;
-use crate::app::screens::Screen;
 use crate::app::state::{Drawn, State};
-use crate::app::tank_form::Do;
+
+/// Actions that go one way, each with the one that goes back.
+const BACK: [(&str, &str); 4] =
+    [("down", "up"), ("less", "more"), ("right", "left"), ("step_up", "step_down")];
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
@@ -28,14 +30,7 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
     let theme = Theme::new(state.look);
     let parts = state.parts();
     let mut drawn = Drawn::default();
-    match state.screen {
-        Screen::Builds => drawn.pane = builds::draw(state, buffer, theme),
-        Screen::Diff => diff::draw(state, buffer, theme),
-        Screen::Ranking => drawn.pane = ranking::draw(state, buffer, theme),
-        Screen::Restack => drawn.pane = restack::draw(state, buffer, theme),
-        Screen::Tank => drawn.pane = tank::draw(state, buffer, theme),
-        Screen::Sources => drawn.pane = sources::draw(state, buffer, theme),
-    }
+    drawn.pane = (screens::of(state.screen).draw)(state, buffer, theme);
     if let Some(area) = parts.header {
         paint::line(buffer, area, 0, &header::row(state, usize::from(area.w), theme));
     }
@@ -53,7 +48,7 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
 
 /// What was told last, or the keys that work right now.
 fn footer(state: &State, w: usize, theme: Theme) -> Row {
-    if let Some(said) = &state.told {
+    if let Some(said) = &state.status {
         return row(text::fit(&format!(" {}", text::clean(said)), w), theme.strong());
     }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
@@ -84,15 +79,10 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     let mut shown: Vec<(String, &str)> = Vec::new();
     for action in actions::of_place(place) {
         if !action.short.is_empty() && (action.allowed)(state).is_ok() {
-            // One word stands for both ways.
-            let other = match action.action {
-                Action::Move(1) => Some("up"),
-                Action::Weigh(-1) => Some("more"),
-                Action::Column(1) | Action::Weight(1) | Action::Shift(1) => Some("left"),
-                Action::Tank(Do::Step(1)) => Some("step_down"),
-                _ => None,
-            };
-            let other = other.and_then(|name| actions::of_place(place).find(|row| row.name == name));
+            // One word stands for both ways, where the way back stands before it.
+            let mut before = actions::of_place(place).take_while(|row| row.name != action.name);
+            let back = BACK.iter().find(|(way, _)| *way == action.name).map_or("", |(_, back)| back);
+            let other = before.find(|row| row.name == back);
             let other = other.map_or(String::new(), |row| state.keys.first(row));
             let first = state.keys.first(action);
             let gap = if other.chars().count() > 1 || first.chars().count() > 1 { " " } else { "" };

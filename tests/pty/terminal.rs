@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use crate::session::{LIMIT, Session, cells};
 use crate::things;
 use cansift::app::jobs::Hooks;
-use cansift::app::restack::background::RestackHooks;
+use cansift::app::screens::restack::background::RestackHooks;
 use cansift::app::state::State;
 use cansift::model::filter::Filter;
 use portable_pty::{CommandBuilder, PtySize};

@@ -7,9 +7,9 @@ use std::sync::atomic::AtomicBool;
 use cansift::app::effect::{Effect, Message};
 use cansift::app::jobs::Hooks;
 use cansift::app::key::Key;
-use cansift::app::restack::work::Work;
-use cansift::app::restack::{background, list};
+use cansift::app::screens::restack::{background, list};
 use cansift::app::state::State;
+use cansift::app::state::work::Work;
 use cansift::app::update::update;
 use cansift::cli::args::Run;
 use cansift::library::Library;
@@ -106,7 +106,7 @@ impl Bench {
     }
 
     pub fn told(&self) -> String {
-        self.state.told.clone().unwrap_or_default()
+        self.state.status.clone().unwrap_or_default()
     }
 
     /// What is on the screen.

@@ -88,7 +88,7 @@ pub fn fill(state: &mut State, path: &str, text: &str) -> Vec<Effect> {
 }
 
 pub fn told(state: &State) -> &str {
-    state.told.as_deref().unwrap_or("")
+    state.status.as_deref().unwrap_or("")
 }
 
 /// What is on the screen.

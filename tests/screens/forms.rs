@@ -10,8 +10,8 @@ use cansift::app::actions::ACTIONS;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::key::Key;
 use cansift::app::line::Goal;
-use cansift::app::screens::Screen;
 use cansift::app::state::State;
+use cansift::app::tabs::Tab;
 use cansift::app::tank_form::{Answer, Ask};
 use cansift::app::update::update;
 use cansift::library::{self, Library};
@@ -244,24 +244,24 @@ fn another_tank_an_empty_one_and_none() {
     assert!(effects.contains(&Effect::Form(Ask::Follow(Some("large-heavy.ron".to_owned())))), "{effects:?}");
     assert_eq!(s.tank_form.texts[1], "l(400)");
     assert!(told(&s).contains("z brings it back"));
-    assert_eq!(s.kept().tank.as_deref(), Some("large-heavy.ron"));
+    assert_eq!(s.settings().tank.as_deref(), Some("large-heavy.ron"));
     go(&mut s, "o<home><down><enter>");
     assert_eq!((s.tank_form.texts[0].as_str(), s.tank.as_ref().unwrap().volume.is_none()), ("my tank", true));
     assert!(!s.tank_form.changed(), "nothing of one's own is in it yet");
     go(&mut s, "o<home><enter>");
-    assert!(s.tank.is_none() && s.kept().no_tank && s.kept().tank.is_none());
+    assert!(s.tank.is_none() && s.settings().no_tank && s.settings().tank.is_none());
     assert!(s.entries.iter().all(|e| e.outcome(Measure::Turnover).and_then(Outcome::number).is_none()));
     press(&mut s, "S");
     assert!(told(&s).contains("no tank to save"));
     // Esc in the list changes nothing.
     go(&mut s, "zzo<down><esc>");
-    assert!(!s.tank_form.choosing && s.screen == Screen::Tank);
+    assert!(!s.tank_form.choosing && s.screen == Tab::Tank);
     assert_eq!(s.tank_form.texts[1], "l(400)");
     go(&mut s, "z");
     assert_eq!(s.tank_form.texts[1], "l(190)");
     assert!(s.tank_form.changed());
     press(&mut s, "<esc>");
-    assert_eq!((s.screen, s.tank_form.texts[1].as_str()), (Screen::Builds, "l(190)"));
+    assert_eq!((s.screen, s.tank_form.texts[1].as_str()), (Tab::Builds, "l(190)"));
 }
 
 #[test]
@@ -316,7 +316,7 @@ fn the_mouse_selects_edits_and_takes() {
     assert!(s.tank.is_none());
     press(&mut s, "6");
     update(&mut s, at(5, 5, Mouse::Press));
-    assert_eq!(s.sources.cursor, 2);
+    assert_eq!(s.sources.list.cursor, 2);
     update(&mut s, at(5, 5, Mouse::Press));
     assert!(s.sources.whole);
     for x in 0..90 {
@@ -349,7 +349,7 @@ fn pictures_of_the_tank() {
         press(&mut s, "<enter><ctrl-u>[at_least(\"byp");
         insta::assert_snapshot!(format!("tank_typing-{w}x{h}"), draw(&mut s));
         press(&mut s, "<enter>");
-        s.told = None;
+        s.status = None;
         insta::assert_snapshot!(format!("tank_broken-{w}x{h}"), draw(&mut s));
         press(&mut s, "zo");
         insta::assert_snapshot!(format!("tank_choosing-{w}x{h}"), draw(&mut s));
@@ -363,7 +363,7 @@ fn pictures_of_the_tank() {
 #[test]
 fn any_keys_in_any_order_leave_form_and_tank_in_step() {
     let whole = form((80, 24));
-    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Row::key_list).collect();
+    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Action::key_list).collect();
     keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C" | "r"));
     keys.extend(Key::list("555566zzZZoo(),[]\"1234l.<tab><backspace><enter><enter><esc><esc>"));
     let mut seed = 5_u32;
@@ -386,7 +386,7 @@ fn any_keys_in_any_order_leave_form_and_tank_in_step() {
                     Err(problems) => assert_eq!(form.problems, problems),
                 }
             }
-            assert!(s.sources.cursor <= s.sources.items.len());
+            assert!(s.sources.list.cursor <= s.sources.items.len());
         }
         draw(&mut s);
     }

@@ -8,8 +8,8 @@ use cansift::app::actions::{self, ACTIONS};
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::entry::Id;
 use cansift::app::key::{Code, Key};
-use cansift::app::screens::SCREENS;
 use cansift::app::state::State;
+use cansift::app::tabs::TABS;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
 use cansift::library::demo_tanks;
@@ -84,7 +84,7 @@ fn answered(state: &mut State, effects: Vec<Effect>) {
 
 /// Every key of the table but those that leave, and what people type.
 fn keys() -> Vec<Key> {
-    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(actions::Row::key_list).collect();
+    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(actions::Action::key_list).collect();
     keys.extend(Key::list("<backspace><delete><tab><backtab><enter><esc><esc><esc><home><end>"));
     for c in "abcz AZ09.,-#é過\u{1b}\u{202e}\u{7f}".chars().chain('1'..='9') {
         keys.push(Key::plain(Code::Char(c)));
@@ -96,7 +96,7 @@ fn sound(s: &State) {
     assert!(s.column <= s.columns.len() && s.top <= s.rows.len());
     assert!(s.cursor.is_none_or(|id| s.rows.contains(&id)) || s.rows.is_empty());
     assert!(s.marks.iter().all(|m| matches!(m, Id::Build(_))));
-    assert!(SCREENS.iter().any(|row| row.screen == s.screen));
+    assert!(TABS.iter().any(|row| row.tab == s.screen));
 }
 
 fn drawn(state: &mut State, (w, h): (u16, u16)) {
@@ -153,7 +153,7 @@ fn every_screen_after_every_key_draws_at_every_size() {
         .collect();
     let first = keys();
     let views: Vec<(usize, Key)> =
-        (0..SCREENS.len()).flat_map(|screen| first.iter().map(move |key| (screen, *key))).collect();
+        (0..TABS.len()).flat_map(|screen| first.iter().map(move |key| (screen, *key))).collect();
     views.into_par_iter().enumerate().for_each(|(n, (screen, key))| {
         let mut state = state((120, 40));
         let press = |state: &mut State, key| {

@@ -7,12 +7,13 @@ use cansift::app::actions::{self, ACTIONS};
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::entry::Id;
 use cansift::app::key::Key;
+use cansift::app::layout;
 use cansift::app::order::By;
 use cansift::app::overlay::Overlay;
 use cansift::app::panes::Pane;
-use cansift::app::screens::Screen;
+use cansift::app::screens::{builds, diff};
+use cansift::app::tabs::Tab;
 use cansift::app::update::update;
-use cansift::app::{diff, layout};
 use cansift::measures::Measure;
 use cansift::model::tank::Tank;
 
@@ -80,7 +81,7 @@ fn esc_never_leaves_and_q_does() {
     for _ in 0..10 {
         assert!(press(&mut s, "<esc>").is_empty());
     }
-    assert_eq!((s.screen, s.pane, s.overlay.clone()), (Screen::Builds, Pane::Table, None));
+    assert_eq!((s.screen, s.pane, s.overlay.clone()), (Tab::Builds, Pane::Table, None));
     assert_eq!(press(&mut s, "q"), [Effect::Quit]);
     assert_eq!(press(&mut s, "?<ctrl-c>"), [Effect::Quit]);
 }
@@ -89,18 +90,18 @@ fn esc_never_leaves_and_q_does() {
 fn marks_and_diff() {
     let mut s = state((120, 40));
     press(&mut s, "d");
-    assert_eq!(s.screen, Screen::Builds);
-    assert!(s.told.as_ref().unwrap().contains("mark two builds"));
+    assert_eq!(s.screen, Tab::Builds);
+    assert!(s.status.as_ref().unwrap().contains("mark two builds"));
     // One marked, the cursor goes on by itself: that one and the one under the cursor.
     press(&mut s, " d");
-    assert_eq!(s.screen, Screen::Diff);
+    assert_eq!(s.screen, Tab::Diff);
     let names: Vec<_> = diff::builds(&s).into_iter().map(|id| s.entry(id).unwrap().name.clone()).collect();
     assert_eq!(names, ["Tamsin 1100 · restacked", "Orrin 900 · as sold"]);
     press(&mut s, "<esc><up> ");
     assert!(s.marks.is_empty(), "space on a marked build unmarks it");
     press(&mut s, "<home> <end>");
     press(&mut s, " ");
-    assert!(s.told.as_ref().unwrap().contains("broken file"));
+    assert!(s.status.as_ref().unwrap().contains("broken file"));
     press(&mut s, "x");
     assert!(s.marks.is_empty());
 }
@@ -110,21 +111,21 @@ fn diff_shows_what_differs_and_all_on_request() {
     let mut s = state((120, 40));
     press(&mut s, " <down> d");
     let few = diff::lines(&s);
-    assert!(few.iter().any(|l| matches!(l, diff::Line::Measure(Measure::FilteredFlow))));
-    assert!(!few.iter().any(|l| matches!(l, diff::Line::Measure(Measure::Power))));
+    assert!(few.iter().any(|l| matches!(l, diff::Compared::Measure(Measure::FilteredFlow))));
+    assert!(!few.iter().any(|l| matches!(l, diff::Compared::Measure(Measure::Power))));
     press(&mut s, "a");
     assert_eq!(
-        diff::lines(&s).iter().filter(|l| matches!(l, diff::Line::Measure(_))).count(),
+        diff::lines(&s).iter().filter(|l| matches!(l, diff::Compared::Measure(_))).count(),
         Measure::ALL.len()
     );
     // The two builds of one file: the same inputs, other stacks.
     press(&mut s, "a<esc>x/tamsin<enter><home> <down> d");
     let lines = diff::lines(&s);
-    assert!(lines.iter().any(|l| matches!(l, diff::Line::Step(_))));
+    assert!(lines.iter().any(|l| matches!(l, diff::Compared::Step(_))));
     let fields: Vec<_> = lines
         .iter()
         .filter_map(|l| match l {
-            diff::Line::Field(f) => Some(f.path.as_str()),
+            diff::Compared::Field(f) => Some(f.path.as_str()),
             _ => None,
         })
         .collect();
@@ -142,7 +143,7 @@ fn explaining_asks_outside_and_only_its_own_answer_counts() {
     update(&mut s, Message::Explained { entry, measure, lines: vec!["so".to_owned()] });
     assert!(matches!(&s.overlay, Some(Overlay::Explain { lines: Some(l), .. }) if l == &["so"]));
     press(&mut s, "<esc><left>e");
-    assert!(s.overlay.is_none() && s.told.as_ref().unwrap().contains("on the name"));
+    assert!(s.overlay.is_none() && s.status.as_ref().unwrap().contains("on the name"));
 }
 
 #[test]
@@ -152,7 +153,7 @@ fn help_finds_and_does_and_says_why_not() {
     assert_eq!(s.sort[0].by, By::Measure(Measure::Flow));
     assert!(s.overlay.is_none());
     press(&mut s, "?side by side<enter>");
-    assert!(s.told.as_ref().unwrap().contains("mark two builds"));
+    assert!(s.status.as_ref().unwrap().contains("mark two builds"));
 }
 
 #[test]
@@ -216,14 +217,14 @@ fn a_build_that_cannot_be_judged_is_told_and_not_waited_for() {
     let round = s.round;
     update(&mut s, Message::Failed { round, entry: 0, why: "a fault".to_owned() });
     assert_eq!(s.unjudged(), 0);
-    assert!(s.told.as_ref().unwrap().contains("could not be judged"));
+    assert!(s.status.as_ref().unwrap().contains("could not be judged"));
 }
 
 #[test]
 fn pasted_text_is_text() {
     let mut s = state((120, 40));
     update(&mut s, Message::Paste("q\nq".to_owned()));
-    assert!(s.told.is_some() && s.narrow.is_empty());
+    assert!(s.status.is_some() && s.narrow.is_empty());
     press(&mut s, "/");
     update(&mut s, Message::Paste("orr\u{1b}in\nq".to_owned()));
     assert_eq!(s.narrow, "orrin");
@@ -244,9 +245,9 @@ fn the_mouse_selects_sorts_and_scrolls() {
     update(&mut s, at(100, 6, Mouse::Press));
     assert_eq!(s.pane, Pane::Section);
     update(&mut s, at(12, 0, Mouse::Press));
-    assert_eq!(s.screen, Screen::Diff);
+    assert_eq!(s.screen, Tab::Diff);
     update(&mut s, at(2, 0, Mouse::Press));
-    assert_eq!(s.screen, Screen::Builds);
+    assert_eq!(s.screen, Tab::Builds);
     for x in 0..130 {
         for y in 0..45 {
             update(&mut s, at(x, y, Mouse::Press));
@@ -266,7 +267,7 @@ fn ten_thousand_rows_are_walked_and_only_those_in_view_are_drawn() {
             e
         })
         .collect();
-    s.settle();
+    builds::settle(&mut s);
     press(&mut s, "<end><up><up>");
     let main = s.parts().main.unwrap();
     let rows = cansift::ui::widgets::table::rows(
@@ -284,7 +285,7 @@ fn ten_thousand_rows_are_walked_and_only_those_in_view_are_drawn() {
 
 #[test]
 fn any_keys_in_any_order_leave_a_sound_state() {
-    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Row::key_list).collect();
+    let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Action::key_list).collect();
     keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C"));
     keys.extend(Key::list("abc <backspace><tab><enter><esc><esc><esc>"));
     let mut seed = 11_u32;
@@ -338,7 +339,7 @@ fn weights_move_with_the_arrow_keys_and_the_ranks_are_asked_for_again() {
     assert!(s.ranking.lines.is_empty());
     update(&mut s, Message::Ranked { number, lines: vec!["new".into()] });
     assert_eq!(s.ranking.lines, ["new"]);
-    assert!(press(&mut s, "<esc>").is_empty() && s.screen == Screen::Builds);
+    assert!(press(&mut s, "<esc>").is_empty() && s.screen == Tab::Builds);
 }
 
 #[test]
@@ -406,7 +407,7 @@ fn changed_files_are_read_quietly_and_cursor_and_marks_stay() {
     press(&mut s, "<down> ");
     let (name, marked) = (here(&s), s.entry(s.marks[0]).unwrap().name.clone());
     assert_eq!(update(&mut s, Message::Changed), [Effect::Load]);
-    assert!(!s.loading && s.told.is_none(), "nothing flashes");
+    assert!(!s.loading && s.status.is_none(), "nothing flashes");
     let mut loaded = things::loaded();
     // A file that comes before moves every place.
     loaded.filters.rotate_right(1);

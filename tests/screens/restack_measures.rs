@@ -4,8 +4,8 @@ use crate::bench::{Bench, folder};
 use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::overlay::{Of, Overlay};
-use cansift::app::restack::asks::{Answer, Ask};
-use cansift::app::restack::{measures, picker};
+use cansift::app::screens::restack::asks::{Answer, Ask};
+use cansift::app::screens::restack::{measures, picker};
 use cansift::app::update::update;
 use cansift::measures::Measure;
 

@@ -7,9 +7,10 @@ use std::time::{Duration, Instant};
 use crate::bench::{Bench, tray};
 use crate::chance::Chance;
 use cansift::app::effect::{Effect, Message, Mouse};
-use cansift::app::restack::asks::{Answer, Ask};
-use cansift::app::restack::{Pane, list};
-use cansift::app::screens::Screen;
+use cansift::app::screens::restack::asks::{Answer, Ask};
+use cansift::app::screens::restack::list;
+use cansift::app::state::restack::Pane;
+use cansift::app::tabs::Tab;
 use cansift::app::update::update;
 use cansift::library::demo_tanks;
 use cansift::measures::Measure;
@@ -41,7 +42,7 @@ fn pictures_at_three_sizes() {
         for (name, keys) in views {
             let mut bench = Bench::at_tamsin(size);
             bench.press(keys);
-            bench.state.told = None;
+            bench.state.status = None;
             insta::assert_snapshot!(format!("restack-{name}-{}x{}", size.0, size.1), bench.draw());
         }
     }
@@ -76,7 +77,7 @@ fn proposals_at_three_sizes() {
     assert!(bench.state.restack.proposals.as_ref().unwrap().found.is_empty());
     assert!(bench.draw().contains("stopped"));
     bench.press("<esc>");
-    assert!(bench.state.restack.proposals.is_none() && bench.state.screen == Screen::Restack);
+    assert!(bench.state.restack.proposals.is_none() && bench.state.screen == Tab::Restack);
 }
 
 #[test]
@@ -270,7 +271,7 @@ fn undo_all_is_the_first_build_and_redo_all_the_last() {
             if bench.state.restack.picker.is_some() {
                 bench.press("<esc>");
             }
-            assert_eq!(bench.state.screen, Screen::Restack);
+            assert_eq!(bench.state.screen, Tab::Restack);
         }
         let count = bench.work().changes();
         assert!(count >= 200, "{name}: {count} changes in {tries} tries");
@@ -348,9 +349,9 @@ fn the_mouse_chooses_scrolls_and_turns_panes() {
     bench.draw();
     // Frame, head, then the lines.
     bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 5 });
-    assert_eq!(bench.state.restack.cursor, 2);
+    assert_eq!(bench.state.restack.list.cursor, 2);
     bench.take(Message::Mouse { what: Mouse::WheelDown, x: 5, y: 5 });
-    assert_eq!(bench.state.restack.cursor, 3);
+    assert_eq!(bench.state.restack.list.cursor, 3);
     bench.take(Message::Mouse { what: Mouse::Press, x: 100, y: 5 });
     assert_eq!(bench.state.restack.pane, Pane::Measures);
     bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 30 });
@@ -358,7 +359,7 @@ fn the_mouse_chooses_scrolls_and_turns_panes() {
     bench.press("Pp");
     bench.press("pa");
     bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 8 });
-    assert_eq!(bench.state.restack.picker.as_ref().unwrap().cursor, 5);
+    assert_eq!(bench.state.restack.picker.as_ref().unwrap().list.cursor, 5);
     for (x, y) in [(0, 0), (119, 39), (60, 20), (5, 1)] {
         for what in [Mouse::Press, Mouse::WheelUp, Mouse::WheelDown] {
             bench.take(Message::Mouse { what, x, y });

@@ -1,11 +1,11 @@
 //! `/` in lists that are not narrowed: the cursor goes to the line that holds the word, and back where it was.
 
 use crate::things::{press, state};
-use cansift::app::diff;
 use cansift::app::effect::Message;
 use cansift::app::overlay::Overlay;
+use cansift::app::screens::{columns, diff};
 use cansift::app::state::State;
-use cansift::app::update::{column_lines, update};
+use cansift::app::update::update;
 use cansift::measures::Measure;
 
 fn compared() -> State {
@@ -15,8 +15,8 @@ fn compared() -> State {
 }
 
 fn measure(state: &State) -> Option<Measure> {
-    match diff::lines(state).get(state.diff.cursor) {
-        Some(diff::Line::Measure(m)) => Some(*m),
+    match diff::lines(state).get(state.diff.list.cursor) {
+        Some(diff::Compared::Measure(m)) => Some(*m),
         _ => None,
     }
 }
@@ -24,12 +24,12 @@ fn measure(state: &State) -> Option<Measure> {
 #[test]
 fn letters_lead_on_enter_stays_escape_goes_back() {
     let mut state = compared();
-    let start = state.diff.cursor;
-    press(&mut state, "/wet");
+    let start = state.diff.list.cursor;
+    press(&mut state, "/full w");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
     press(&mut state, "<esc>");
-    assert_eq!((state.diff.cursor, state.line.is_none()), (start, true));
-    press(&mut state, "/wet<enter>");
+    assert_eq!((state.diff.list.cursor, state.line.is_none()), (start, true));
+    press(&mut state, "/full w<enter>");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
     // A word that nothing holds leads nowhere, and is said to.
     press(&mut state, "/wexyz");
@@ -37,21 +37,21 @@ fn letters_lead_on_enter_stays_escape_goes_back() {
     press(&mut state, "<enter>");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
     press(&mut state, "n");
-    assert!(state.told.as_ref().unwrap().contains("wexyz"));
+    assert!(state.status.as_ref().unwrap().contains("wexyz"));
 }
 
 #[test]
 fn the_next_one_goes_round_the_end() {
     let mut state = compared();
     press(&mut state, "/bypass<enter>");
-    let first = state.diff.cursor;
+    let first = state.diff.list.cursor;
     let mut seen = vec![first];
     loop {
         press(&mut state, "n");
-        if state.diff.cursor == first || seen.len() > 20 {
+        if state.diff.list.cursor == first || seen.len() > 20 {
             break;
         }
-        seen.push(state.diff.cursor);
+        seen.push(state.diff.list.cursor);
     }
     assert!((2..=20).contains(&seen.len()) && seen.is_sorted(), "{seen:?}");
 }
@@ -63,7 +63,7 @@ fn it_works_over_the_screen_and_in_forms_and_pasted() {
     update(&mut state, Message::Paste("nitrate\n".to_owned()));
     press(&mut state, "<enter>");
     let Some(Overlay::Columns { cursor }) = state.overlay else { panic!("{:?}", state.overlay) };
-    assert_eq!(column_lines(&state)[cursor..].first(), Some(&Measure::Nitrate));
+    assert_eq!(columns::lines(&state)[cursor..].first(), Some(&Measure::Nitrate));
     // Keys are keys again.
     let shown = state.columns.contains(&Measure::Nitrate);
     press(&mut state, " ");

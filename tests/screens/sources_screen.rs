@@ -7,9 +7,10 @@ use crate::demo::{SIZES, draw, form, hooks};
 use crate::things::{self, press};
 use cansift::app::effect::Effect;
 use cansift::app::jobs::Jobs;
-use cansift::app::screens::Screen;
-use cansift::app::sources::{self, Part};
+use cansift::app::screens::sources;
 use cansift::app::state::State;
+use cansift::app::state::sources::Part;
+use cansift::app::tabs::Tab;
 use cansift::app::update::update;
 use cansift::assumptions::{A, Kind};
 use cansift::library::Library;
@@ -68,9 +69,9 @@ fn every_source_is_there_and_can_be_found() {
     press(&mut s, "f/hose<enter><esc>");
     assert!(s.sources.wanted.is_empty() && s.sources.kind.is_some());
     press(&mut s, "<esc>");
-    assert!(s.sources.kind.is_none() && s.screen == Screen::Sources);
+    assert!(s.sources.kind.is_none() && s.screen == Tab::Sources);
     press(&mut s, "<esc>");
-    assert_eq!(s.screen, Screen::Builds);
+    assert_eq!(s.screen, Tab::Builds);
 }
 
 #[test]
@@ -102,7 +103,7 @@ fn parts_are_gone_through_both_ways() {
     press(&mut s, "P");
     assert_eq!(part(&s), Part::Cautions);
     press(&mut s, "<home>");
-    assert_eq!(s.sources.cursor, 0);
+    assert_eq!(s.sources.list.cursor, 0);
 }
 
 #[test]

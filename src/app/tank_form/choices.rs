@@ -2,16 +2,14 @@
 
 use std::path::Path;
 
-use super::super::effect::Effect;
-use super::super::line::{Goal, Line as Typed};
-use super::super::screens::Screen;
-use super::super::state::State;
-use super::{Answer, Ask, Held, blank, keep, step_to};
+use super::change::{blank, step_to};
+use super::lines::keep;
+use crate::app::effect::Effect;
+use crate::app::line::{Goal, Line as Typed};
+use crate::app::state::State;
+use crate::app::state::tank::{Answer, Ask, CHOICES, Held};
+use crate::app::tabs::Tab;
 use crate::profile::{tank_texts, write_tank_texts};
-
-/// Lines before the tanks in the list, with what each does.
-pub const CHOICES: [(&str, &str); 2] =
-    [("no tank", "judge for no tank"), ("an empty form", "a new tank, field by field")];
 
 /// Starts from the chosen tank, from an empty form, or judges for no tank.
 pub fn start(state: &mut State) -> Vec<Effect> {
@@ -29,7 +27,7 @@ pub fn start(state: &mut State) -> Vec<Effect> {
             None => return Vec::new(),
             Some(choice) => match &choice.tank {
                 Err(why) => {
-                    state.told = Some(format!("{} cannot be used: {why}", choice.from));
+                    state.status = Some(format!("{} cannot be used: {why}", choice.from));
                     return Vec::new();
                 }
                 Ok(tank) => {
@@ -44,9 +42,8 @@ pub fn start(state: &mut State) -> Vec<Effect> {
     form.cursor = 0;
     form.top = 0;
     let effects = step_to(state, next);
-    if lost && state.told.is_none() {
-        let said = "the form before had unsaved changes: {undo} brings it back";
-        state.told = Some(state.keys.fill(said));
+    if lost && state.status.is_none() {
+        state.hint = Some("the form before had unsaved changes: {undo} brings it back".to_owned());
     }
     effects
 }
@@ -63,7 +60,7 @@ pub fn name_file(state: &mut State) {
 pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
     let file = file.trim();
     if file.is_empty() {
-        state.told = Some("no file was named: nothing is saved".to_owned());
+        state.status = Some("no file was named: nothing is saved".to_owned());
         return Vec::new();
     }
     let form = &mut state.tank_form;
@@ -93,14 +90,14 @@ pub fn answer(state: &mut State, answer: Answer) {
                 }
                 form.kept = texts;
             }
-            state.told = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
+            state.status = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
             state.tank_file = Some(file);
         }
         Answer::Saved(Err(why)) => {
-            state.told = Some(format!("not saved: {why}"));
+            state.status = Some(format!("not saved: {why}"));
             // The name as it was typed, to be mended.
             if let Some((file, _)) = form.saving.take()
-                && state.screen == Screen::Tank
+                && state.screen == Tab::Tank
                 && state.line.is_none()
             {
                 state.line = Some(Typed::new(Goal::SaveTank, &file));

@@ -1,10 +1,12 @@
 //! What keys and the mouse do on the Tank screen.
 
-use super::super::effect::Effect;
-use super::super::line::{Done, Goal, Line as Typed};
-use super::super::state::State;
-use super::lines::{Line, window};
-use super::{Ask, CHOICES, Do, area, choices, keep, lines, nudge, set, travel};
+use super::change::set;
+use super::lines::{Line, area, keep, lines, window};
+use super::{choices, nudge};
+use crate::app::effect::Effect;
+use crate::app::line::{Done, Goal, Line as Typed};
+use crate::app::state::State;
+use crate::app::state::tank::{Ask, CHOICES};
 use crate::library::Library;
 use crate::profile::{Entry, TANK_FIELDS, TankField, read_tank_texts};
 
@@ -37,12 +39,13 @@ pub fn press(state: &mut State, x: u16, y: u16) -> Vec<Effect> {
         let rows = state.tank_form.choices.as_ref().map_or(0, Vec::len) + CHOICES.len();
         let Some(row) = at.checked_sub(1).filter(|row| *row < rows) else { return Vec::new() };
         if state.tank_form.chosen == row {
-            return act(state, Do::Start);
+            return choices::start(state);
         }
         state.tank_form.chosen = row;
     } else if let Some(Line::Field(field)) = lines(state).get(at) {
         if state.tank_form.cursor == *field {
-            return act(state, Do::Edit);
+            edit(state);
+            return Vec::new();
         }
         state.tank_form.cursor = *field;
     }
@@ -55,33 +58,29 @@ fn here(state: &State) -> Option<(&'static TankField, &str)> {
     Some((TANK_FIELDS.get(form.cursor)?, form.texts.get(form.cursor)?.as_str()))
 }
 
-/// Does what a key asks.
-pub fn act(state: &mut State, what: Do) -> Vec<Effect> {
-    match what {
-        Do::Edit => {
-            let cursor = state.tank_form.cursor;
-            let Some((field, text)) = here(state) else { return Vec::new() };
-            let mut line = Typed::new(Goal::Field(cursor), text);
-            if text.trim().is_empty() {
-                (line.before, line.after) = skeleton(field);
-            }
-            state.line = Some(line);
-            keep(state);
-        }
-        Do::Step(by) => return nudged(state, by),
-        Do::Clear => return set(state, String::new()),
-        Do::Undo => return travel(state, true),
-        Do::Redo => return travel(state, false),
-        Do::Choose => {
-            state.tank_form.choosing = true;
-            state.tank_form.top = 0;
-            keep(state);
-            return vec![Effect::Form(Ask::List)];
-        }
-        Do::Start => return choices::start(state),
-        Do::Save => choices::name_file(state),
+/// Types into the field under the cursor.
+pub fn edit(state: &mut State) {
+    let cursor = state.tank_form.cursor;
+    let Some((field, text)) = here(state) else { return };
+    let mut line = Typed::new(Goal::Field(cursor), text);
+    if text.trim().is_empty() {
+        (line.before, line.after) = skeleton(field);
     }
-    Vec::new()
+    state.line = Some(line);
+    keep(state);
+}
+
+/// Leaves the field under the cursor out.
+pub fn clear(state: &mut State) -> Vec<Effect> {
+    set(state, String::new())
+}
+
+/// Chooses another tank.
+pub fn choose(state: &mut State) -> Vec<Effect> {
+    state.tank_form.choosing = true;
+    state.tank_form.top = 0;
+    keep(state);
+    vec![Effect::Form(Ask::List)]
 }
 
 /// What a field that is left out begins with while it is typed: unit and brackets, the caret between them.
@@ -100,12 +99,12 @@ fn skeleton(field: &TankField) -> (String, String) {
 }
 
 /// Steps the field under the cursor; what the reader would refuse is not taken.
-fn nudged(state: &mut State, by: isize) -> Vec<Effect> {
+pub fn nudged(state: &mut State, by: isize) -> Vec<Effect> {
     let Some((field, text)) = here(state) else { return Vec::new() };
     let next = match nudge::nudged(field, text, by) {
         Ok(next) => next,
         Err(why) => {
-            state.told = Some(state.keys.fill(why));
+            state.hint = Some(why.to_owned());
             return Vec::new();
         }
     };
@@ -117,7 +116,7 @@ fn nudged(state: &mut State, by: isize) -> Vec<Effect> {
         }
         let problems = read_tank_texts(&texts, Library::shipped()).err().unwrap_or_default();
         if let Some(refused) = problems.iter().find(|p| p.field == cursor) {
-            state.told = Some(format!("no further: {}", refused.problem.message));
+            state.status = Some(format!("no further: {}", refused.problem.message));
             return Vec::new();
         }
     }
@@ -125,7 +124,7 @@ fn nudged(state: &mut State, by: isize) -> Vec<Effect> {
 }
 
 /// A line was typed for the form.
-pub fn taken(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
+pub fn on_submit(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     let Done::Take(on) = done else {
         keep(state);
         return Vec::new();

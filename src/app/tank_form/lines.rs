@@ -1,9 +1,11 @@
 //! The lines of the form, where they stand, and what is told of the field under the cursor.
 
-use super::super::layout::{self, Area};
-use super::super::line::Goal;
-use super::super::state::State;
-use super::{CHOICES, lists};
+use super::lists;
+use crate::app::layout::Area;
+use crate::app::line::Goal;
+use crate::app::list::keep_row_in_window;
+use crate::app::state::State;
+use crate::app::state::tank::CHOICES;
 use crate::biology::load::stocking;
 use crate::library::Library;
 use crate::model::tank::Feed;
@@ -204,7 +206,7 @@ pub fn told_rows(area: Area) -> u16 {
 }
 
 /// Rows of the form's window.
-pub(super) fn window(state: &State) -> usize {
+pub fn window(state: &State) -> usize {
     let area = area(state);
     usize::from(area.inner().h.saturating_sub(told_rows(area)))
 }
@@ -216,7 +218,7 @@ pub fn keep(state: &mut State) {
         let form = &mut state.tank_form;
         let len = form.choices.as_ref().map_or(0, Vec::len) + CHOICES.len();
         form.chosen = form.chosen.min(len - 1);
-        form.top = layout::keep_row_in_window(form.top, form.chosen + 1, rows, len + 1);
+        form.top = keep_row_in_window(form.top, form.chosen + 1, rows, len + 1);
         return;
     }
     let lines = lines(state);
@@ -225,7 +227,7 @@ pub fn keep(state: &mut State) {
     // The problem under the field and the heading above it come along.
     let last = at + usize::from(matches!(lines.get(at + 1), Some(Line::Problem(_))));
     let form = &mut state.tank_form;
-    form.top = layout::keep_row_in_window(form.top, last, rows, lines.len());
+    form.top = keep_row_in_window(form.top, last, rows, lines.len());
     let first = if at > 0 && matches!(lines.get(at - 1), Some(Line::Head(_))) { at - 1 } else { at };
-    form.top = layout::keep_row_in_window(form.top, if rows > 2 { first } else { at }, rows, lines.len());
+    form.top = keep_row_in_window(form.top, if rows > 2 { first } else { at }, rows, lines.len());
 }

@@ -1,6 +1,6 @@
 //! What may stand at the caret of a list: media, measures and musts, offered while they are typed.
 
-use super::super::line::{Goal, Line as Typed};
+use crate::app::line::{Goal, Line as Typed};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::medium::Medium;

@@ -1,6 +1,6 @@
 //! Which way a change of the tank moved a figure.
 
-use super::super::state::State;
+use crate::app::state::State;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures;
 

@@ -1,11 +1,18 @@
+use super::change::{blank, travel};
+use super::keys::{clear, nudged};
 use super::*;
+use crate::app::effect::Effect;
+use crate::app::state::State;
+use crate::app::tabs::Tab;
+use crate::library::Library;
+use crate::profile::{TANK_FIELDS, read_tank_texts};
 
 fn state_with_tank() -> State {
     let tank = crate::library::demo_tanks().remove(0).tank;
     let mut state = State::new("demo", Some(tank));
     state.size = (80, 24);
-    state.screen = super::super::screens::Screen::Tank;
-    follow(&mut state);
+    state.screen = Tab::Tank;
+    sync(&mut state);
     state
 }
 
@@ -56,15 +63,15 @@ fn what_is_said_of_a_field_left_out_is_what_the_reader_takes() {
 fn stocking_says_what_food_it_stands_for() {
     let mut state = state_with_tank();
     state.tank_form.cursor = at("stock");
-    act(&mut state, Do::Step(2));
+    nudged(&mut state, 2);
     assert_eq!(reads_as(&state, at("stock")).unwrap(), "not used: food a day wins");
     state.tank_form.cursor = at("feed/daily");
-    act(&mut state, Do::Clear);
+    clear(&mut state);
     // 1 g a day for each 100 l of its 180 l.
     let said = reads_as(&state, at("stock")).unwrap();
     assert_eq!(said, "= 1.8 g a day, ×/÷ 2: assumed (common practice)");
     state.tank_form.cursor = at("volume");
-    act(&mut state, Do::Clear);
+    clear(&mut state);
     assert!(reads_as(&state, at("stock")).unwrap().contains("the volume is missing"));
 }
 
@@ -73,16 +80,16 @@ fn all_of_it_can_be_taken_back_and_made_again() {
     let mut state = state_with_tank();
     let first = state.tank.clone();
     state.tank_form.cursor = at("volume");
-    assert_eq!(act(&mut state, Do::Step(1)), [Effect::Judge]);
+    assert_eq!(nudged(&mut state, 1), [Effect::Judge]);
     state.tank_form.chosen = 0;
-    act(&mut state, Do::Start);
+    choices::start(&mut state);
     assert!(state.tank.is_none() && state.no_tank);
-    assert_eq!(act(&mut state, Do::Undo), [Effect::Judge]);
+    assert_eq!(travel(&mut state, true), [Effect::Judge]);
     assert_eq!(state.tank_form.texts[1], "l(190)");
-    act(&mut state, Do::Undo);
+    travel(&mut state, true);
     assert_eq!(state.tank, first);
     assert!(!state.tank_form.changed() && !state.tank_form.can_undo());
-    act(&mut state, Do::Redo);
-    act(&mut state, Do::Redo);
+    travel(&mut state, false);
+    travel(&mut state, false);
     assert!(state.tank.is_none() && !state.tank_form.can_redo());
 }

@@ -3,13 +3,11 @@
 use super::super::console::Failure;
 use super::super::suggest;
 use super::Dialogue;
-use crate::app::columns;
-use crate::app::effect::{Effect, Message};
+use crate::app::effect::{Choice, Message};
 use crate::app::entry::Id;
 use crate::app::order::{By, SortKey};
-use crate::app::overlay::{Of, Overlay};
 use crate::app::panes::Pane;
-use crate::app::screens::Screen;
+use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::report::figures::Units;
 use crate::ui::spoken;
@@ -52,10 +50,10 @@ table! {
     ["notes"] "[N]" "what to know about a build; the problems of a broken file" |d, n| pane(d, n, Pane::Notes);
     ["sort"] "[-]MEASURE" "sort the list; with a dash the greatest first; `name` sorts by name" sort;
     ["narrow"] "[TEXT]" "keep only builds that hold the text; without one keep all" narrow;
-    ["columns"] "MEASURE,…" "the figures of the list" choose;
+    ["columns"] "MEASURE,…" "the figures of the list" figures;
     ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
     ["diff"] "[N N…]" "two to four builds side by side, what differs; without numbers the marked ones" diff;
-    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Screen::Diff); act(d, "all"); compared(d) };
+    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Tab::Diff); act(d, "all"); compared(d) };
     ["why"] "MEASURE" "why the first two of diff differ in a measure" why;
     ["rank"] "" "how the builds stand for the tank, and what to measure first" rank;
     ["weigh"] "MEASURE NUMBER" "another weight for a measure, and the ranks with it" weigh;
@@ -96,7 +94,7 @@ fn help(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
 
 /// Every row of the list.
 pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    to(d, Screen::Builds);
+    to(d, Tab::Builds);
     let lines: Vec<String> =
         d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, Some(i + 1), *id)).collect();
     if lines.is_empty() {
@@ -112,24 +110,29 @@ fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 }
 
 /// Turns to a screen without a word.
-fn to(d: &mut Dialogue<'_, '_>, screen: Screen) {
-    d.state.overlay = None;
+fn to(d: &mut Dialogue<'_, '_>, screen: Tab) {
+    choose(d, Choice::Close);
     let name = match screen {
-        Screen::Builds => "builds",
-        Screen::Diff => "diff_screen",
-        Screen::Ranking => "ranking",
-        Screen::Restack => "restack",
-        Screen::Tank => "tank",
-        Screen::Sources => "sources",
+        Tab::Builds => "builds",
+        Tab::Diff => "diff_screen",
+        Tab::Ranking => "ranking",
+        Tab::Restack => "restack",
+        Tab::Tank => "tank",
+        Tab::Sources => "sources",
     };
     if d.state.screen != screen {
         d.take(Message::Act(name.to_owned()));
     }
 }
 
-fn screen(d: &mut Dialogue<'_, '_>, screen: Screen) {
+fn screen(d: &mut Dialogue<'_, '_>, screen: Tab) {
     to(d, screen);
     d.wait(super::settled, super::ANSWER);
+}
+
+/// Names something outright.
+fn choose(d: &mut Dialogue<'_, '_>, choice: Choice) {
+    d.take(Message::Choose(choice));
 }
 
 fn act(d: &mut Dialogue<'_, '_>, name: &str) {
@@ -137,7 +140,7 @@ fn act(d: &mut Dialogue<'_, '_>, name: &str) {
 }
 
 fn step(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
-    to(d, Screen::Builds);
+    to(d, Tab::Builds);
     let was = d.state.cursor;
     act(d, name);
     if d.state.cursor == was {
@@ -148,10 +151,9 @@ fn step(d: &mut Dialogue<'_, '_>, name: &str) -> Result<(), Failure> {
 
 /// Puts the cursor on a build by its number; whether it is there.
 fn choose_row(d: &mut Dialogue<'_, '_>, number: &str) -> Result<bool, Failure> {
-    to(d, Screen::Builds);
+    to(d, Tab::Builds);
     let Some(id) = d.number(number)? else { return Ok(false) };
-    d.state.cursor = Some(id);
-    d.state.chosen = true;
+    choose(d, Choice::Row(id));
     Ok(true)
 }
 
@@ -197,11 +199,9 @@ fn explain(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let Some(Id::Build(entry)) = d.state.cursor else {
         return d.say(Some("a broken file has no figures: notes tells its problems"));
     };
-    d.state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
-    d.jobs.obey(&d.state, Effect::Explain { entry, measure });
-    d.wait(super::settled, super::ANSWER);
+    d.ask(Message::Choose(Choice::Explain(entry, measure)));
     let lines = spoken::screen(&d.state);
-    d.state.overlay = None;
+    choose(d, Choice::Close);
     d.lines(&lines)
 }
 
@@ -213,19 +213,16 @@ fn sort(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
         let Some(measure) = measure(d, word)? else { return Ok(()) };
         By::Measure(measure)
     };
-    let second = d.state.sort.iter().copied().find(|key| key.by != by);
-    d.state.sort = std::iter::once(SortKey { by, falling: down }).chain(second).collect();
-    d.state.settle();
+    choose(d, Choice::Sort(SortKey { by, falling: down }));
     list(d)
 }
 
 fn narrow(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
-    wanted.clone_into(&mut d.state.narrow);
-    d.state.settle();
+    choose(d, Choice::Narrow(wanted.to_owned()));
     list(d)
 }
 
-fn choose(d: &mut Dialogue<'_, '_>, words: &str) -> Result<(), Failure> {
+fn figures(d: &mut Dialogue<'_, '_>, words: &str) -> Result<(), Failure> {
     let mut chosen = Vec::new();
     for word in words.split([',', ' ']).filter(|w| !w.is_empty()) {
         match measure(d, word)? {
@@ -234,19 +231,17 @@ fn choose(d: &mut Dialogue<'_, '_>, words: &str) -> Result<(), Failure> {
             None => return Ok(()),
         }
     }
-    d.state.columns = if chosen.is_empty() { columns::DEFAULT.to_vec() } else { chosen };
-    d.state.place();
+    choose(d, Choice::Columns(chosen));
     list(d)
 }
 
 fn mark(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
-    to(d, Screen::Builds);
+    to(d, Tab::Builds);
     for number in if numbers.is_empty() { vec![""] } else { numbers.split_whitespace().collect() } {
         let Some(id) = d.number(number)? else { return Ok(()) };
-        match d.state.marks.iter().position(|m| *m == id) {
-            Some(at) => drop(d.state.marks.remove(at)),
-            None if matches!(id, Id::Build(_)) => d.state.marks.push(id),
-            None => d.say(Some("a broken file has no build to mark"))?,
+        match id {
+            Id::Build(_) => choose(d, Choice::Mark(id)),
+            Id::Broken(_) => d.say(Some("a broken file has no build to mark"))?,
         }
     }
     let count = d.state.marks.len();
@@ -263,9 +258,9 @@ fn diff(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
                 None => return Ok(()),
             }
         }
-        d.state.marks = marks;
+        choose(d, Choice::Marks(marks));
     }
-    screen(d, Screen::Diff);
+    screen(d, Tab::Diff);
     compared(d)
 }
 
@@ -276,20 +271,20 @@ fn compared(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 
 fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let Some(wanted) = measure(d, word)? else { return Ok(()) };
-    screen(d, Screen::Diff);
-    let lines = crate::app::diff::lines(&d.state);
-    let at = lines.iter().position(|l| matches!(l, crate::app::diff::Line::Measure(m) if *m == wanted));
+    screen(d, Tab::Diff);
+    let lines = crate::app::screens::diff::lines(&d.state);
+    let at = lines
+        .iter()
+        .position(|l| matches!(l, crate::app::screens::diff::Compared::Measure(m) if *m == wanted));
     let Some(at) = at else { return d.say(Some("they do not differ in it, or nothing is compared")) };
-    d.state.diff.cursor = at;
-    // Whatever comes in next has the reason asked for.
-    d.ask(Message::Size(1000, 1000));
-    let pair = crate::app::diff::pair_here(&d.state);
+    d.ask(Message::Choose(Choice::Why(at)));
+    let pair = crate::app::screens::diff::pair_here(&d.state);
     let said = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
     d.say(said.as_deref().or(Some("why it differs is not known yet")))
 }
 
 fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
-    screen(d, Screen::Ranking);
+    screen(d, Tab::Ranking);
     let lines = spoken::screen(&d.state);
     d.lines(&lines)
 }
@@ -300,14 +295,11 @@ fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let Some(number) = number.trim().parse::<f64>().ok().filter(|x| (0.0..=5.0).contains(x)) else {
         return d.say(Some("a weight is a number from 0 to 5"));
     };
-    screen(d, Screen::Ranking);
-    let Some((_, weight)) = d.state.ranking.weights.iter_mut().find(|(m, _)| *m == wanted) else {
+    screen(d, Tab::Ranking);
+    if !d.state.ranking.weights.iter().any(|(m, _)| *m == wanted) {
         return d.say(Some("the tank gives that measure no weight"));
-    };
-    *weight = number;
-    d.state.ranking.stale = true;
-    d.state.ranking.lines.clear();
-    d.ask(Message::Size(1000, 1000));
+    }
+    d.ask(Message::Choose(Choice::Weight(wanted, number)));
     rank(d, "")
 }
 
@@ -315,9 +307,7 @@ fn units(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let Some(units) = Units::from_word(&word.to_lowercase()) else {
         return d.say(Some("units are metric, us or uk"));
     };
-    d.state.units = units;
-    d.state.whys.clear();
-    d.state.ranking.stale = true;
+    choose(d, Choice::Units(units));
     list(d)
 }
 

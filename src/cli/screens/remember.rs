@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::app::kept::Kept;
+use crate::app::settings::Settings;
 use crate::profile::state_file::{self, Unread};
 
 /// What was kept last time, and where it goes.
@@ -11,7 +11,7 @@ use crate::profile::state_file::{self, Unread};
 pub struct Memory {
     place: Option<PathBuf>,
     /// What was kept; none the first time.
-    pub kept: Option<Kept>,
+    pub kept: Option<Settings>,
     /// Something to tell.
     pub told: Option<String>,
 }
@@ -57,7 +57,7 @@ impl Memory {
     }
 
     /// Keeps this for next time, where it is another than what is kept. The error is for people.
-    pub fn keep(&mut self, kept: &Kept) -> Result<(), String> {
+    pub fn keep(&mut self, kept: &Settings) -> Result<(), String> {
         let Some(place) = self.place.as_ref().filter(|_| self.kept.as_ref() != Some(kept)) else {
             return Ok(());
         };
@@ -80,15 +80,18 @@ mod tests {
         let place = folder.path().join("cansift/state.ron");
         let mut first = Memory::at(&place);
         assert!(first.kept.is_none() && first.told.is_none());
-        let kept =
-            Kept { units: "us".to_owned(), tank: Some("a \"tank\".ron".to_owned()), ..Kept::default() };
+        let kept = Settings {
+            units: "us".to_owned(),
+            tank: Some("a \"tank\".ron".to_owned()),
+            ..Settings::default()
+        };
         first.keep(&kept).unwrap();
         let mut second = Memory::at(&place);
         assert_eq!(second.kept.as_ref(), Some(&kept));
         fs::remove_file(&place).unwrap();
         second.keep(&kept).unwrap();
         assert!(!place.exists(), "what did not change is not written");
-        second.keep(&Kept::default()).unwrap();
+        second.keep(&Settings::default()).unwrap();
         second.keep(&kept).unwrap();
         assert_eq!(Memory::at(&place).kept.as_ref(), Some(&kept), "changed and changed back is as before");
     }
@@ -99,7 +102,7 @@ mod tests {
         let place = folder.path().join("state.ron");
         fs::write(&place, "(units: \"uk\", something_new: [1, 2])").unwrap();
         let kept = Memory::at(&place).kept.unwrap();
-        assert_eq!(kept, Kept { units: "uk".to_owned(), ..Kept::default() });
+        assert_eq!(kept, Settings { units: "uk".to_owned(), ..Settings::default() });
     }
 
     #[test]
@@ -112,8 +115,8 @@ mod tests {
             let mut memory = Memory::at(&place);
             assert!(memory.kept.is_none() && memory.told.as_ref().unwrap().contains("state.ron.bad"));
             assert_eq!(fs::read_to_string(folder.path().join("state.ron.bad")).unwrap(), bad);
-            memory.keep(&Kept::default()).unwrap();
-            assert_eq!(Memory::at(&place).kept, Some(Kept::default()));
+            memory.keep(&Settings::default()).unwrap();
+            assert_eq!(Memory::at(&place).kept, Some(Settings::default()));
         }
     }
 }

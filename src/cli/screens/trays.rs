@@ -5,8 +5,8 @@ use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::super::args::Run;
-use crate::app::restack::asks::Propose;
-use crate::app::restack::background::RestackHooks;
+use crate::app::screens::restack::asks::Propose;
+use crate::app::screens::restack::background::RestackHooks;
 use crate::assess::case::Case;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};

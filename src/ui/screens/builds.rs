@@ -10,12 +10,15 @@ use crate::app::entry::Entry;
 use crate::app::layout::{self, Area};
 use crate::app::order::By;
 use crate::app::panes::Pane;
-use crate::app::screens::Screen;
 use crate::app::state::State;
+use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
 use crate::report::figures::{self, Units};
+
+/// Rows of a picture on paper.
+const TALL: usize = 40;
 
 /// Draws what of the screen is in view; returns how far the pane in focus can scroll.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
@@ -150,7 +153,7 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
 pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
     let mut all = state.clone();
     all.size = (u16::MAX, u16::MAX);
-    all.screen = Screen::Builds;
+    all.screen = Tab::Builds;
     all.left = 0;
     let w = crate::app::columns::LEAD
         + all.longest_name.max(12)
@@ -162,6 +165,17 @@ pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
 
 fn file_name(file: &Broken) -> String {
     text::clean(&file.path.file_name().map_or_else(|| file.path.to_string_lossy(), |n| n.to_string_lossy()))
+}
+
+/// The pane in focus for copying: the whole table, or a picture with whose it is.
+pub fn text(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    if state.pane == Pane::Table {
+        return whole_table(state, theme);
+    }
+    let titled = state.here().map(|entry| format!("{} · {}", state.pane.name(), text::clean(&entry.name)));
+    let mut out: Vec<Row> = titled.map(|title| row(title, theme.strong())).into_iter().collect();
+    out.extend(pane_rows(state, state.pane, w, TALL, theme));
+    out
 }
 
 /// A broken file's problems. Source lines keep their shape, so that the mark stays under its spot.
@@ -240,4 +254,9 @@ fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
         }
     }
     out
+}
+
+/// What it shows, for help.
+pub fn says(state: &State) -> String {
+    format!("{}: {}", state.pane.name(), state.pane.says())
 }

@@ -7,17 +7,17 @@ use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{table, verdict};
-use crate::app::diff::{self, Line as What};
 use crate::app::entry::Entry;
 use crate::app::layout::{self, Area};
+use crate::app::screens::diff::{self, Compared as What};
 use crate::app::state::State;
 use crate::compare::align::Step;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::report::{figures, reasons};
 
 /// Draws the screen.
-pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
-    let Some(area) = state.parts().main else { return };
+pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
+    let Some(area) = state.parts().main else { return 0 };
     let said = if state.diff.all { " all" } else { " what differs" };
     let count = state.marks.len();
     let cut =
@@ -31,7 +31,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
         {
             paint::line(buffer, inner, y, &row(l, theme.text()));
         }
-        return;
+        return 0;
     }
     let entries = entries(state);
     let across = Across::new(w, entries.len());
@@ -41,21 +41,27 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) {
     let rows = layout::diff_rows(area) as u16;
     let lines = diff::lines(state);
     let window = Area::new(inner.x, inner.y + inner.h.min(2), inner.w, rows);
-    for (y, (i, l)) in (0..rows).zip(lines.iter().enumerate().skip(state.diff.top)) {
-        paint::line(buffer, window, y, &line(state, &entries, l, i == state.diff.cursor, &across, theme));
+    for (y, (i, l)) in (0..rows).zip(lines.iter().enumerate().skip(state.diff.list.top)) {
+        paint::line(
+            buffer,
+            window,
+            y,
+            &line(state, &entries, l, i == state.diff.list.cursor, &across, theme),
+        );
     }
-    if let Some(chosen) = lines.get(state.diff.cursor) {
+    if let Some(chosen) = lines.get(state.diff.list.cursor) {
         let told_rows = layout::told_rows(area);
         let told = text::wrap(&told(state, &entries, chosen, &across), w);
         for (y, l) in (0..told_rows).zip(told) {
             paint::line(buffer, inner, inner.h - told_rows + y, &row(l, theme.quiet()));
         }
     }
-    paint::more(buffer, area, state.diff.top, lines.len().saturating_sub(usize::from(rows)), theme);
+    paint::more(buffer, area, state.diff.list.top, lines.len().saturating_sub(usize::from(rows)), theme);
+    0
 }
 
 /// All of it, for copying.
-pub fn whole(state: &State, theme: Theme) -> Vec<Row> {
+pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = diff::allowed(state) {
         return vec![row(format!("nothing to compare: {}", state.keys.fill(why)), theme.text())];
     }
@@ -89,7 +95,7 @@ pub fn sentence_here(state: &State) -> String {
     let entries = entries(state);
     let called: Vec<String> = entries.iter().map(|e| format!("{}:", text::clean(&e.name))).collect();
     let lines = diff::lines(state);
-    lines.get(state.diff.cursor).map_or(String::new(), |what| sentence(state, &entries, what, &called))
+    lines.get(state.diff.list.cursor).map_or(String::new(), |what| sentence(state, &entries, what, &called))
 }
 
 fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -> String {
@@ -244,4 +250,11 @@ fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> S
     };
     let at = |s: &Step| if s.place == place { String::new() } else { format!(" [{}]", s.place) };
     step.map_or(String::new(), |s| format!("{sign}{}{}", text::clean(&s.says), at(s)))
+}
+
+/// What it shows, for help.
+pub fn says(_: &State) -> String {
+    "Diff: the first build is the one the others are held against. Down the stack, rows follow \
+                         the water; the same medium stands beside the same."
+        .to_owned()
 }

@@ -1,4 +1,4 @@
-//! The screens.
+//! How the screens look, one file or folder each.
 
 pub mod builds;
 pub mod diff;
@@ -6,3 +6,32 @@ pub mod ranking;
 pub mod restack;
 pub mod sources;
 pub mod tank;
+
+use ratatui::buffer::Buffer;
+
+use super::paint::Row;
+use super::theme::Theme;
+use crate::app::state::State;
+use crate::app::tabs::Tab;
+
+/// How a screen looks.
+pub struct View {
+    /// Draws it; how far the pane in focus can scroll comes back.
+    pub draw: fn(&State, &mut Buffer, Theme) -> usize,
+    /// The pane in focus as text of that width, for copying.
+    pub text: fn(&State, usize, Theme) -> Vec<Row>,
+    /// What it shows, for help.
+    pub says: fn(&State) -> String,
+}
+
+/// How a screen looks.
+pub fn of(tab: Tab) -> View {
+    match tab {
+        Tab::Builds => View { draw: builds::draw, text: builds::text, says: builds::says },
+        Tab::Diff => View { draw: diff::draw, text: diff::whole, says: diff::says },
+        Tab::Ranking => View { draw: ranking::draw, text: ranking::rows, says: ranking::says },
+        Tab::Restack => View { draw: restack::draw, text: restack::rows, says: restack::says },
+        Tab::Tank => View { draw: tank::draw, text: tank::rows, says: tank::says },
+        Tab::Sources => View { draw: sources::draw, text: sources::rows, says: sources::says },
+    }
+}

@@ -5,7 +5,7 @@ use ratatui::buffer::Buffer;
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use crate::app::ranking;
+use crate::app::screens::ranking;
 use crate::app::state::State;
 
 /// Draws the screen; how many lines lie below comes back.
@@ -59,4 +59,12 @@ fn weights(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         }
     }
     out
+}
+
+/// What it shows, for help.
+pub fn says(_: &State) -> String {
+    "Ranking: the chance that a build is first over all draws of the doubt, with the weights above. Each \
+             weighted measure counts from 0 at its poor end to 1 at its good end, set by the tank's aims \
+             (listed below the keys); what fails a must is ruled out."
+        .to_owned()
 }

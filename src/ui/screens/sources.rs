@@ -8,8 +8,9 @@ use super::super::text;
 use super::super::theme::Theme;
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
-use crate::app::sources::{self, Item, Line as What, Part};
+use crate::app::screens::sources::{self, Shown as What};
 use crate::app::state::State;
+use crate::app::state::sources::{Item, Part};
 use crate::report::catalogue::Entry;
 
 /// Cells of a kind's name.
@@ -28,7 +29,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let rows = inner.h - told_rows;
     let w = usize::from(inner.w);
     let (lines, at) = sources::lines(state);
-    for (y, (i, what)) in (0..rows).zip(lines.iter().enumerate().skip(state.sources.top)) {
+    for (y, (i, what)) in (0..rows).zip(lines.iter().enumerate().skip(state.sources.list.top)) {
         paint::line(buffer, inner, y, &line(what, i == at, w, theme));
     }
     if lines.is_empty() {
@@ -46,7 +47,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
             paint::line(buffer, inner, rows + y, &l);
         }
     }
-    paint::more(buffer, area, state.sources.top, lines.len().saturating_sub(usize::from(rows)), theme);
+    paint::more(buffer, area, state.sources.list.top, lines.len().saturating_sub(usize::from(rows)), theme);
     if let Some(area) = beside {
         whole(state, area, buffer, theme);
     }
@@ -179,4 +180,14 @@ fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
     }
     say(&format!("key: {}", e.key), theme.quiet());
     out
+}
+
+/// What it shows, for help.
+pub fn says(_: &State) -> String {
+    "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
+             from memory: the source was not at hand when it was written down. Common practice: what the trade \
+             does, without a source. Ours: chosen by this program. A spread with ± or ×/÷ is two standard \
+             deviations, and the doubt of every figure is drawn from it. Your own media, in a file of yours, win \
+             over those that ship."
+                .to_owned()
 }

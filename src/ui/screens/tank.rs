@@ -300,3 +300,15 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         }
     }
 }
+
+/// What it shows, for help.
+pub fn says(state: &State) -> String {
+    state.keys.fill(
+            "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \
+             sound form is judged at once, a form with problems never is: the figures stay those of the tank as it \
+             was, and that is said. A field may be left out: beside it stands what is taken then. \
+             measured(…), guessed(…) and between(…, …) say how sure a figure is, and the doubt follows. Food by \
+             stocking is an assumption: common practice, no source. Nothing typed is lost: Esc drops only the line \
+             being typed, {undo} takes changes back, and leaving with unsaved changes is asked about once.",
+        )
+}

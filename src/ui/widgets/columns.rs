@@ -5,12 +5,12 @@ use ratatui::text::Line;
 use super::super::paint::{Row, bit};
 use super::super::text;
 use super::super::theme::Theme;
+use crate::app::screens::columns;
 use crate::app::state::State;
-use crate::app::update::column_lines;
 
 /// One line a measure; those shown first, in their order.
 pub fn rows(state: &State, cursor: usize, w: usize, theme: Theme) -> Vec<Row> {
-    column_lines(state)
+    columns::lines(state)
         .into_iter()
         .enumerate()
         .map(|(i, measure)| {

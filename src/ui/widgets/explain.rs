@@ -18,7 +18,7 @@ pub fn rows(
     theme: Theme,
 ) -> Vec<Row> {
     let mut out = Vec::new();
-    let Some(entry) = of.entry(state) else { return out };
+    let Some(entry) = state.explained(of) else { return out };
     let add = |out: &mut Vec<Row>, said: &str, style| {
         for l in text::wrap(said, w) {
             out.push(row(l, style));

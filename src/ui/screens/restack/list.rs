@@ -6,11 +6,11 @@ use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::standing;
-use crate::app::restack::list::{self, Here, Line, Shown, Space};
-use crate::app::restack::typed::Typing;
-use crate::app::restack::work::Work;
-use crate::app::restack::{too_high, typing};
+use crate::app::line::Typing;
+use crate::app::screens::restack::change::too_high;
+use crate::app::screens::restack::list::{self, Here, Shown, Space, Spot};
 use crate::app::state::State;
+use crate::app::state::work::Work;
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 use crate::model::tray::{Dimples, SealCondition};
@@ -72,13 +72,13 @@ pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let spaces = list::spaces(&work.piece);
     let across = Across::new(w);
-    let one = |(i, line): (usize, &Line)| {
-        let here = i == state.restack.cursor;
+    let one = |(i, line): (usize, &Spot)| {
+        let here = i == state.restack.list.cursor;
         match *line {
-            Line::Space(s) => {
+            Spot::Space(s) => {
                 spaces.get(s).map_or_else(Row::default, |s| space(s, here, w, state.units, theme))
             }
-            Line::Layer(s, l) => spaces
+            Spot::Layer(s, l) => spaces
                 .get(s)
                 .and_then(|s| s.layers.get(l))
                 .map_or_else(Row::default, |l| layer(l, here, &across, state.units, theme)),
@@ -200,7 +200,7 @@ fn oddities(layer: &Shown, units: Units) -> Vec<String> {
 /// the cursor, or the line being typed.
 pub fn told(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
-    if let Some(what) = typing(state)
+    if let Some(what) = state.restack_typing()
         && let Some(line) = &state.line
     {
         out.push(typed(what, &line.before, &line.after, w, theme));
@@ -211,7 +211,8 @@ pub fn told(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         out.push(row(text::fit(&format!("! {said}"), w), theme.warn()));
     }
     out.push(row(text::fit(&first_figures(state, work, w), w), theme.text()));
-    let here = list::here(work, state.restack.cursor).map_or_else(String::new, |h| words(&h, state.units));
+    let here =
+        list::here(work, state.restack.list.cursor).map_or_else(String::new, |h| words(&h, state.units));
     out.push(row(text::fit(&here, w), theme.quiet()));
     out
 }

@@ -13,11 +13,11 @@ use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::section;
 use crate::app::layout::Area;
-use crate::app::restack::areas::{self, LIST_HEAD};
-use crate::app::restack::picker::For;
-use crate::app::restack::work::{Source, Work};
-use crate::app::restack::{Over, Pane, allowed};
+use crate::app::screens::restack::allowed;
+use crate::app::screens::restack::areas::{self, LIST_HEAD};
 use crate::app::state::State;
+use crate::app::state::restack::{For, Over, Pane};
+use crate::app::state::work::{Source, Work};
 use crate::report::restack::Told;
 
 /// Rows of the section on paper.
@@ -71,14 +71,14 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
         Over::Proposals => {
             let (lines, at) = proposals::rows(state, work, w, theme);
             // The chosen one is kept in view; further down it is scrolled by hand.
-            let from = at + state.restack.proposals.as_ref().map_or(0, |p| p.top);
+            let from = at + state.restack.proposals.as_ref().map_or(0, |p| p.list.top);
             let most = paint::lines(buffer, inner, &lines, from);
             paint::more(buffer, area, from, most, theme);
             return most.saturating_sub(at);
         }
         Over::Picker => {
             paint::line(buffer, inner, 0, &picker::head(state, w, theme));
-            let top = state.restack.picker.as_ref().map_or(0, |p| p.top);
+            let top = state.restack.picker.as_ref().map_or(0, |p| p.list.top);
             let lines = picker::rows(state, w, theme);
             for (y, l) in (0..window.h).zip(lines.iter().skip(top)) {
                 paint::line(buffer, window, y, l);
@@ -89,10 +89,10 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
         Over::Nothing => {
             paint::line(buffer, inner, 0, &list::head(work, w, theme));
             let lines = list::rows(state, work, w, theme);
-            for (y, l) in (0..window.h).zip(lines.iter().skip(state.restack.top)) {
+            for (y, l) in (0..window.h).zip(lines.iter().skip(state.restack.list.top)) {
                 paint::line(buffer, window, y, l);
             }
-            paint::more(buffer, area, state.restack.top, lines.len().saturating_sub(rows), theme);
+            paint::more(buffer, area, state.restack.list.top, lines.len().saturating_sub(rows), theme);
             below(buffer, inner, told, &list::told(state, work, w, theme));
         }
     }
@@ -195,4 +195,18 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         }
     }
     out
+}
+
+/// What it shows, for help.
+pub fn says(state: &State) -> String {
+    state.keys.fill(
+            "Restack: a working copy of the build under the cursor on Builds, its layers in the order in which the \
+             water meets them, every measure beside the build as it was. A difference is called better only where 80 \
+             of 100 draws of the doubt agree. What stands too high is told in millimetres, and figures stay those of \
+             the last stack that fitted. The source file is never written; {save} saves a new one. Propose ({propose}) keeps to \
+             the order of staging, lays pads in 10, 20, 25, 40 and 50 mm with 0.5 mm of slack, and ranks stacks by \
+             the tank's weights less 0.02 a layer. It leaves out chemical media that the build does not hold, as what \
+             they bind is not in the model, and grains below 6 mm, such as gravel, unless you have them: they pack, \
+             and clog sooner than the model tells.",
+        )
 }

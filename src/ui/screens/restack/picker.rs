@@ -6,8 +6,7 @@ use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::list::typed;
-use crate::app::restack::picker::{self, Choice};
-use crate::app::restack::typing;
+use crate::app::screens::restack::picker::{self, Choice};
 use crate::app::state::State;
 use crate::report::figures;
 
@@ -49,7 +48,7 @@ pub fn head(state: &State, w: usize, theme: Theme) -> Row {
 /// The lines.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let across = Across::new(w);
-    let cursor = state.restack.picker.as_ref().map_or(0, |p| p.cursor);
+    let cursor = state.restack.picker.as_ref().map_or(0, |p| p.list.cursor);
     let choices = picker::choices(state);
     if choices.is_empty() {
         return vec![row("no medium is like that", theme.text())];
@@ -101,14 +100,14 @@ fn there(state: &State, choice: &Choice) -> String {
 pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     let Some(picker) = &state.restack.picker else { return out };
-    if let (Some(what), Some(line)) = (typing(state), &state.line) {
+    if let (Some(what), Some(line)) = (state.restack_typing(), &state.line) {
         out.push(typed(what, &line.before, &line.after, w, theme));
     } else if !picker.wanted.is_empty() {
         let all = state.keys.fill("({back} shows all)");
         let said = format!("only media with /{} {all}", text::clean(&picker.wanted));
         out.push(row(text::fit(&said, w), theme.strong()));
     }
-    if let Some(choice) = picker::choices(state).into_iter().nth(picker.cursor) {
+    if let Some(choice) = picker::choices(state).into_iter().nth(picker.list.cursor) {
         let m = &choice.medium;
         let there = there(state, &choice);
         let there = if there.is_empty() { String::new() } else { format!("; {there}") };

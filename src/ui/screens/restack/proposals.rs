@@ -6,9 +6,9 @@ use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::Theme;
 use super::told_of;
-use crate::app::restack::list;
-use crate::app::restack::work::Work;
+use crate::app::screens::restack::list;
 use crate::app::state::State;
+use crate::app::state::work::Work;
 use crate::model::edit::Workpiece;
 use crate::propose::Proposal;
 use crate::report::{figures, restack};
@@ -46,7 +46,7 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, us
     };
     let mut at = 0;
     for (i, proposal) in open.found.iter().enumerate() {
-        let here = i == open.cursor;
+        let here = i == open.list.cursor;
         if here {
             at = out.len().saturating_sub(1);
         }

@@ -7,43 +7,6 @@ use crate::profile::ranges::{self, Field};
 use crate::report::figures::Units;
 use crate::units::{Length, Mass, Quantity, Volume};
 
-/// What a line is typed for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Typing {
-    /// The amount of a layer.
-    Amount(Place),
-    /// The clear width at a pad's edge.
-    Slack(Place),
-    /// The hole through a layer.
-    Hole(Place),
-    /// How far a pad is pressed.
-    Squeeze(Place),
-    /// The gap of a tray's seal.
-    Gap(usize),
-    /// Another name for the build.
-    Name,
-    /// The file to save it in.
-    File,
-    /// What the picker is narrowed to.
-    Narrow,
-}
-
-impl Typing {
-    /// What to type, before the line.
-    pub fn asks(self) -> &'static str {
-        match self {
-            Self::Amount(_) => "how much (25, 25 mm, 0.9 l, 400 g, rest)",
-            Self::Slack(_) => "slack at its edge, mm (0 closes it)",
-            Self::Hole(_) => "hole through it, mm (0 mends it)",
-            Self::Squeeze(_) => "pressed by, % (0 leaves it free)",
-            Self::Gap(_) => "gap of the seal, mm",
-            Self::Name => "name of the build",
-            Self::File => "save in the new file",
-            Self::Narrow => "only media with",
-        }
-    }
-}
-
 /// A number with the sign of its unit, such as `25`, `25 mm`, `mm(25)`.
 fn number_and_unit(text: &str) -> Result<(f64, String), String> {
     let text = text.trim().to_lowercase();

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::super::effect::Effect;
-use super::super::state::State;
 use super::asks::{Ask, Save};
-use super::work::{Work, folder};
+use crate::app::effect::Effect;
+use crate::app::state::State;
+use crate::app::state::work::{Work, folder};
 use crate::profile::write::write;
 
 /// A name in the source's folder that nothing listed has.
@@ -30,7 +30,7 @@ pub fn suggested(state: &State, work: &Work) -> String {
 pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
     let typed = typed.trim();
     if typed.is_empty() {
-        state.told = Some("nothing was saved: a file needs a name".to_owned());
+        state.status = Some("nothing was saved: a file needs a name".to_owned());
         return Vec::new();
     }
     let mut path = PathBuf::from(typed);

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::super::entry::Entry;
+use crate::app::entry::Entry;
 use crate::model::edit::{Edit, EditError, Workpiece};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;

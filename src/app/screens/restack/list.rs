@@ -1,6 +1,6 @@
 //! The working copy as a list: floor and trays in the order in which the water meets them, and so the layers.
 
-use super::work::Work;
+use crate::app::state::work::Work;
 use crate::model::edit::{Place, Workpiece};
 use crate::model::filter::Way;
 use crate::model::lay::{LayerGeometry, lay};
@@ -54,7 +54,7 @@ pub struct Shown {
 
 /// One line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Line {
+pub enum Spot {
     /// Head of a space, by its place in the list of spaces.
     Space(usize),
     /// A layer: its space, and its place among that one's layers.
@@ -132,10 +132,10 @@ fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &LayerGeometry<f64>)
 }
 
 /// The lines of the list.
-pub fn lines(spaces: &[Space]) -> Vec<Line> {
+pub fn lines(spaces: &[Space]) -> Vec<Spot> {
     let one = |(s, space): (usize, &Space)| {
-        let layers = (0..space.layers.len()).map(move |l| Line::Layer(s, l));
-        std::iter::once(Line::Space(s)).chain(layers)
+        let layers = (0..space.layers.len()).map(move |l| Spot::Layer(s, l));
+        std::iter::once(Spot::Space(s)).chain(layers)
     };
     spaces.iter().enumerate().flat_map(one).collect()
 }
@@ -153,8 +153,8 @@ pub enum Here {
 pub fn here(work: &Work, cursor: usize) -> Option<Here> {
     let spaces = spaces(&work.piece);
     match *lines(&spaces).get(cursor)? {
-        Line::Space(s) => spaces.into_iter().nth(s).map(Here::Space),
-        Line::Layer(s, l) => {
+        Spot::Space(s) => spaces.into_iter().nth(s).map(Here::Space),
+        Spot::Layer(s, l) => {
             let space = spaces.into_iter().nth(s)?;
             Some(Here::Layer(space.layers.get(l)?.clone(), space))
         }
@@ -164,9 +164,14 @@ pub fn here(work: &Work, cursor: usize) -> Option<Here> {
 /// The line on which a layer stands.
 pub fn line_of(piece: &Workpiece, at: Place) -> Option<usize> {
     let spaces = spaces(piece);
-    let on = |line: &Line| match *line {
-        Line::Layer(s, l) => spaces.get(s).and_then(|s| s.layers.get(l)).is_some_and(|l| l.at == at),
-        Line::Space(_) => false,
+    let on = |line: &Spot| match *line {
+        Spot::Layer(s, l) => spaces.get(s).and_then(|s| s.layers.get(l)).is_some_and(|l| l.at == at),
+        Spot::Space(_) => false,
     };
     lines(&spaces).iter().position(on)
+}
+
+/// How many lines the list of a working copy has.
+pub fn line_count(work: Option<&Work>) -> usize {
+    work.map_or(0, |w| lines(&spaces(&w.piece)).len())
 }

@@ -1,13 +1,14 @@
 //! When a key of this screen does something, and why not.
 
-use super::super::state::State;
 use super::list::{self, Here};
-use super::{Over, picker};
-
-type May = Result<(), &'static str>;
+use super::picker;
+use crate::app::screen::May;
+use crate::app::state::State;
+use crate::app::state::restack::Over;
+use crate::app::state::work::Source;
 
 fn here(state: &State) -> Option<Here> {
-    list::here(state.restack.work.as_ref()?, state.restack.cursor)
+    list::here(state.restack.work.as_ref()?, state.restack.list.cursor)
 }
 
 /// A build is being worked on.
@@ -151,7 +152,7 @@ pub fn save(state: &State) -> May {
 pub fn afresh(state: &State) -> May {
     match (state.here(), &state.restack.work) {
         (None, _) => Err("no build is under the cursor on Builds"),
-        (Some(e), Some(w)) if w.is_of(e) && w.changes() == 0 && w.source == super::Source::Same => {
+        (Some(e), Some(w)) if w.is_of(e) && w.changes() == 0 && w.source == Source::Same => {
             Err("it is as it was: nothing to begin afresh (another build: choose it on Builds)")
         }
         _ => Ok(()),

@@ -2,29 +2,13 @@
 
 use std::sync::Arc;
 
-use super::super::effect::Effect;
-use super::super::state::State;
 use super::asks::{Ask, Propose};
 use super::picker;
+use crate::app::effect::Effect;
+use crate::app::list::List;
+use crate::app::state::State;
+use crate::app::state::restack::{Pane, Proposals};
 use crate::model::edit::Edit;
-use crate::propose::Proposal;
-
-/// The search and what it found, while they are open.
-#[derive(Clone, Debug)]
-pub struct Proposals {
-    /// How far the search is, 0 to 1; none when it has ended.
-    pub searching: Option<f64>,
-    /// It was told to stop.
-    pub stopped: bool,
-    /// The best first.
-    pub found: Vec<Arc<Proposal>>,
-    /// Looked for among what is on hand only.
-    pub on_hand: bool,
-    /// The chosen one.
-    pub cursor: usize,
-    /// How far the pane is scrolled by hand.
-    pub top: usize,
-}
 
 /// Opens the list and asks for a search.
 pub fn start(state: &mut State) -> Vec<Effect> {
@@ -39,10 +23,10 @@ pub fn start(state: &mut State) -> Vec<Effect> {
         stopped: false,
         found: Vec::new(),
         on_hand,
-        cursor: 0,
-        top: 0,
+        list: List::default(),
     });
     restack.picker = None;
+    (restack.pane, restack.scroll) = (Pane::List, 0);
     let ask = Propose {
         number: restack.searched,
         filter: Arc::clone(&work.piece.filter),
@@ -62,7 +46,7 @@ pub fn back(state: &mut State) -> Option<Vec<Effect>> {
         open.stopped = true;
         // What the search still finds is an answer to an older question.
         restack.searched += 1;
-        state.told = Some("the search was stopped".to_owned());
+        state.status = Some("the search was stopped".to_owned());
         return Some(vec![Effect::Restack(Ask::Stop)]);
     }
     restack.proposals = None;
@@ -72,7 +56,7 @@ pub fn back(state: &mut State) -> Option<Vec<Effect>> {
 /// Takes the chosen one, as one change.
 pub fn take(state: &mut State) {
     let restack = &mut state.restack;
-    let Some(chosen) = restack.proposals.as_ref().and_then(|p| p.found.get(p.cursor)).cloned() else {
+    let Some(chosen) = restack.proposals.as_ref().and_then(|p| p.found.get(p.list.cursor)).cloned() else {
         return;
     };
     let Some(work) = &mut restack.work else { return };
@@ -80,9 +64,9 @@ pub fn take(state: &mut State) {
     match work.make(&edit, "the proposal") {
         Ok(()) => {
             restack.proposals = None;
-            restack.cursor = 0;
-            state.told = Some(state.keys.fill("taken as one change: {undo} takes it back"));
+            restack.list.cursor = 0;
+            state.hint = Some("taken as one change: {undo} takes it back".to_owned());
         }
-        Err(why) => state.told = Some(why.to_string()),
+        Err(why) => state.status = Some(why.to_string()),
     }
 }

@@ -2,22 +2,21 @@
 
 use std::sync::Arc;
 
-use super::super::effect::Effect;
-use super::super::entry::Entry;
-use super::super::line::{Done, Line as Typed};
-use super::super::overlay::{Of, Overlay};
-use super::super::state::State;
 use super::asks::Answer;
 use super::change::make;
-use super::typed::{self, Typing};
-use super::{dropped, edits, keep, save, step};
+use super::moves::{keep, step};
+use super::{edits, save, typed};
+use crate::app::effect::Effect;
+use crate::app::entry::Entry;
+use crate::app::line::{Done, Line, Typing};
+use crate::app::overlay::{Of, Overlay};
+use crate::app::state::State;
 use crate::model::edit::{Edit, Workpiece};
 use crate::model::filter::Filter;
 use crate::profile::ranges;
 
 /// A line was typed for the screen.
-pub fn taken(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
-    let Some(what) = state.restack.typing.take() else { return Vec::new() };
+pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Vec<Effect> {
     let text = line.text();
     if what == Typing::Narrow {
         if let Some(picker) = &mut state.restack.picker {
@@ -29,7 +28,7 @@ pub fn taken(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         }
         return Vec::new();
     }
-    if dropped(done) {
+    if matches!(done, Done::Drop | Done::No) {
         return Vec::new();
     }
     let units = state.units;
@@ -68,8 +67,8 @@ pub fn taken(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         }
         Typing::Narrow => None,
     };
-    if let Some(told) = told {
-        state.told = Some(state.keys.fill(&told));
+    if told.is_some() {
+        state.hint = told;
     }
     Vec::new()
 }
@@ -144,10 +143,10 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
                 if let Some(work) = &mut restack.work {
                     work.was_kept(&piece);
                 }
-                state.told = Some(format!("saved as {}; it is being added to the list", path.display()));
+                state.status = Some(format!("saved as {}; it is being added to the list", path.display()));
                 return vec![Effect::Load];
             }
-            Err(why) => state.told = Some(why),
+            Err(why) => state.status = Some(why),
         },
         Answer::Explained { number, lines } => {
             if let Some(Overlay::Explain { of: Of::Worked, lines: slot, .. }) = &mut state.overlay
@@ -157,7 +156,7 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
             }
         }
         Answer::Failed { why } => {
-            state.told = Some(format!("by a fault of this program that cannot be told: {why}"));
+            state.status = Some(format!("by a fault of this program that cannot be told: {why}"));
             if let Some(open) = &mut restack.proposals {
                 open.searching = None;
             }

@@ -8,9 +8,9 @@ use std::sync::mpsc::Sender;
 use std::sync::{Arc, Mutex};
 use std::thread;
 
-use super::super::effect::Message;
-use super::super::jobs::{Hooks, lock, words};
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
+use crate::app::effect::Message;
+use crate::app::jobs::{Hooks, lock, words};
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how far it is.

@@ -2,37 +2,16 @@
 
 use std::sync::Arc;
 
-use super::super::narrow;
-use super::super::state::State;
-use super::typed::Typing;
-use super::work::Work;
-use super::{Restack, typing};
-use crate::model::edit::Place;
+use super::moves;
+use crate::app::line::Typing;
+use crate::app::list::List;
+use crate::app::narrow;
+use crate::app::state::State;
+use crate::app::state::restack::{For, Pane, Picker};
+use crate::app::state::work::Work;
 use crate::model::medium::{Medium, Role};
 use crate::propose::allowed;
 use crate::uncertainty::uncertain::Uncertain;
-
-/// What is picked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum For {
-    /// A new layer there.
-    Add(Place),
-    /// The layer there, to be of another medium.
-    Swap(Place),
-}
-
-/// The picker while it is open.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Picker {
-    /// What for.
-    pub what: For,
-    /// What it is narrowed to.
-    pub wanted: String,
-    /// The chosen line.
-    pub cursor: usize,
-    /// The first line in the window.
-    pub top: usize,
-}
 
 /// A medium in the picker.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,7 +65,7 @@ pub fn known(state: &State) -> Vec<Arc<Medium>> {
 pub fn choices(state: &State) -> Vec<Choice> {
     let Some(work) = &state.restack.work else { return Vec::new() };
     let wanted = match (&state.line, &state.restack.picker) {
-        (Some(line), _) if typing(state) == Some(Typing::Narrow) => line.text(),
+        (Some(line), _) if state.restack_typing() == Some(Typing::Narrow) => line.text(),
         (_, Some(picker)) => picker.wanted.clone(),
         _ => String::new(),
     };
@@ -121,7 +100,16 @@ pub fn choices(state: &State) -> Vec<Choice> {
     out
 }
 
-/// Opens it.
-pub fn open(restack: &mut Restack, what: For) {
-    restack.picker = Some(Picker { what, wanted: String::new(), cursor: 0, top: 0 });
+/// Opens it, in the list's pane.
+pub fn open(state: &mut State, what: For) {
+    let restack = &mut state.restack;
+    (restack.pane, restack.scroll) = (Pane::List, 0);
+    restack.picker = Some(Picker { what, wanted: String::new(), list: List::default() });
+    moves::keep(state);
+}
+
+/// Types to narrow it.
+pub fn narrow_media(state: &mut State) {
+    let wanted = state.restack.picker.as_ref().map(|p| p.wanted.clone());
+    moves::type_line(state, Typing::Narrow, &wanted.unwrap_or_default());
 }

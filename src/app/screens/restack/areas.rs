@@ -1,8 +1,9 @@
 //! Where the screen's panes stand, for drawing and for the mouse.
 
-use super::super::layout::Area;
-use super::super::state::State;
-use super::{Over, Pane};
+use super::list;
+use crate::app::layout::Area;
+use crate::app::state::State;
+use crate::app::state::restack::{Over, Pane};
 
 /// Rows at the top of the list that say what it is of.
 pub const LIST_HEAD: u16 = 1;
@@ -20,7 +21,7 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     let right = (main.w * 47 / 100).clamp(46, MEASURES);
     let left = main.w - right;
     let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
-    let lines = super::line_count(state) as u16;
+    let lines = list::line_count(state.restack.work.as_deref()) as u16;
     let wanted = match state.restack.over() {
         Over::Nothing => (lines + LIST_HEAD + told_rows(main.h) + 2).max(12),
         Over::Picker | Over::Proposals => main.h,
@@ -56,4 +57,12 @@ pub fn list_rows(state: &State) -> usize {
     let list = areas.iter().find(|(pane, _)| *pane == Pane::List).or(areas.first());
     let inner = list.map_or(0, |(_, area)| area.inner().h);
     usize::from(inner.saturating_sub(LIST_HEAD + told_rows(inner)))
+}
+
+/// Scrolls the pane in focus, or the proposals.
+pub fn scroll(state: &mut State, by: isize) {
+    let most = state.drawn.pane;
+    let restack = &mut state.restack;
+    let top = restack.proposals.as_mut().map_or(&mut restack.scroll, |p| &mut p.list.top);
+    *top = top.saturating_add_signed(by).min(most);
 }

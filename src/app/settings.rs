@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::order::{By, SortKey};
+use super::screens::builds;
 use super::state::State;
 use crate::measures::Measure;
 use crate::report::figures::Units;
@@ -10,7 +11,7 @@ use crate::report::figures::Units;
 /// What a person has set up. What a file does not hold stays as a fresh start has it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
-pub struct Kept {
+pub struct Settings {
     /// Keys of the measures shown as columns, in their order.
     pub columns: Vec<String>,
     /// The order of the rows: key of a measure or `name`, and whether the greatest comes first.
@@ -27,9 +28,9 @@ pub struct Kept {
     pub paths: Vec<String>,
 }
 
-impl Default for Kept {
+impl Default for Settings {
     fn default() -> Self {
-        State::new("", None).kept()
+        State::new("", None).settings()
     }
 }
 
@@ -38,12 +39,12 @@ const SORT_KEYS: usize = 2;
 
 impl State {
     /// What to keep.
-    pub fn kept(&self) -> Kept {
+    pub fn settings(&self) -> Settings {
         let name = |by: By| match by {
             By::Name => "name".to_owned(),
             By::Measure(m) => m.key().to_owned(),
         };
-        Kept {
+        Settings {
             columns: self.columns.iter().map(|m| m.key().to_owned()).collect(),
             sort: self.sort.iter().map(|k| (name(k.by), k.falling)).collect(),
             units: self.units.word().to_owned(),
@@ -56,7 +57,7 @@ impl State {
 
     /// Takes back what was kept. What is unknown, from another version say, is left out; where nothing usable
     /// is left the state stays as it was.
-    pub fn restore(&mut self, kept: &Kept) {
+    pub fn restore(&mut self, kept: &Settings) {
         let mut columns: Vec<Measure> = Vec::new();
         for m in kept.columns.iter().filter_map(|key| Measure::from_key(key)) {
             if !columns.contains(&m) {
@@ -84,7 +85,7 @@ impl State {
         }
         self.mouse = kept.mouse;
         self.paths.clone_from(&kept.paths);
-        self.settle();
+        builds::settle(self);
     }
 }
 
@@ -97,11 +98,11 @@ mod tests {
         let mut state = State::new("demo", None);
         state.columns = vec![Measure::Power, Measure::Flow];
         state.units = Units::Us;
-        let kept = state.kept();
+        let kept = state.settings();
         let mut other = State::new("demo", None);
         other.restore(&kept);
-        assert_eq!(other.kept(), kept);
-        let odd = Kept {
+        assert_eq!(other.settings(), kept);
+        let odd = Settings {
             columns: vec!["nonsense".to_owned()],
             sort: vec![("more nonsense".to_owned(), true), ("flow".to_owned(), false)],
             units: "cubits".to_owned(),

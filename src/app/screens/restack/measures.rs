@@ -2,13 +2,15 @@
 
 use std::sync::Arc;
 
-use super::super::effect::Effect;
-use super::super::layout;
-use super::super::overlay::{Of, Overlay};
-use super::super::state::State;
 use super::asks::{Ask, Explain};
-use super::work::Work;
-use super::{Over, Pane, allowed, areas, scroll};
+use super::{allowed, areas};
+use crate::app::effect::Effect;
+use crate::app::list::keep_row_in_window;
+use crate::app::overlay::{Of, Overlay};
+use crate::app::screen::May;
+use crate::app::state::State;
+use crate::app::state::restack::{Over, Pane};
+use crate::app::state::work::Work;
 use crate::measures::{Measure, Outcome};
 
 /// Rows kept in view below the chosen one; what does not fit is told in a few rows above the measures.
@@ -42,19 +44,19 @@ pub fn step(state: &mut State, by: isize) {
     let at = state.restack.measure.min(last);
     // The head is the first row.
     if (at == last && by > 0) || (by < 0 && state.restack.scroll > at + 1) {
-        return scroll(state, by);
+        return areas::scroll(state, by);
     }
     let at = at.saturating_add_signed(by).min(last);
     let restack = &mut state.restack;
     restack.measure = at;
-    restack.scroll = layout::keep_row_in_window(restack.scroll, at + 1, rows, usize::MAX);
+    restack.scroll = keep_row_in_window(restack.scroll, at + 1, rows, usize::MAX);
     if at == 0 {
         restack.scroll = 0;
     }
 }
 
 /// Whether a figure can be explained, and why not.
-pub fn allowed(state: &State) -> Result<(), &'static str> {
+pub fn allowed(state: &State) -> May {
     allowed::work(state)?;
     if chosen(state).is_some() { Ok(()) } else { Err("choose a measure first: {next_pane} turns to them") }
 }

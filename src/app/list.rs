@@ -1,0 +1,76 @@
+//! A list with a cursor in a window, and what is looked for in it.
+
+/// Cursor and window of a list.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct List {
+    pub cursor: usize,
+    /// First line in the window.
+    pub top: usize,
+}
+
+impl List {
+    /// Moves the cursor within so many lines.
+    pub fn step(&mut self, by: isize, len: usize) {
+        self.cursor = moved(self.cursor, by, len);
+    }
+    /// Keeps the cursor within so many lines, and in the window.
+    pub fn keep(&mut self, rows: usize, len: usize) {
+        self.cursor = self.cursor.min(len.saturating_sub(1));
+        self.top = keep_row_in_window(self.top, self.cursor, rows, len);
+    }
+}
+
+/// A word whose line one goes to, in lists that are not narrowed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Seek {
+    /// The word typed last.
+    pub word: String,
+    /// No line holds it.
+    pub nowhere: bool,
+    /// Where one was when it was typed.
+    pub from: usize,
+}
+
+/// A place so far on, within a list.
+pub fn moved(from: usize, by: isize, len: usize) -> usize {
+    from.saturating_add_signed(by).min(len.saturating_sub(1))
+}
+
+/// A place so far on in a list, round and round.
+pub fn round(from: usize, by: isize, len: usize) -> usize {
+    let len = len.max(1);
+    let steps = by.unsigned_abs() % len;
+    (from + if by < 0 { len - steps } else { steps }) % len
+}
+
+/// So many windows of that many rows, in lines; a line of the window before stays in view.
+pub fn pages(by: isize, rows: usize) -> isize {
+    by.saturating_mul(isize::try_from(rows.saturating_sub(1).max(1)).unwrap_or(isize::MAX))
+}
+
+/// The first row to show so that `cursor` is in a window of `rows`, moving as little as may be.
+pub fn keep_row_in_window(top: usize, cursor: usize, rows: usize, len: usize) -> usize {
+    let rows = rows.max(1);
+    let top = if cursor < top {
+        cursor
+    } else if cursor >= top + rows {
+        cursor + 1 - rows
+    } else {
+        top
+    };
+    top.min(len.saturating_sub(rows))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_window_moves_as_little_as_may_be() {
+        assert_eq!(keep_row_in_window(0, 4, 5, 100), 0);
+        assert_eq!(keep_row_in_window(0, 5, 5, 100), 1);
+        assert_eq!(keep_row_in_window(10, 3, 5, 100), 3);
+        assert_eq!(keep_row_in_window(98, 99, 5, 100), 95);
+        assert_eq!(keep_row_in_window(3, 0, 0, 0), 0);
+    }
+}

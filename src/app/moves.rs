@@ -1,0 +1,166 @@
+//! What actions do that belong to no screen alone; what differs between screens is asked of the one on top.
+
+use super::effect::Effect;
+use super::overlay::{Of, Overlay};
+use super::panes::Pane;
+use super::screen::May;
+use super::screens::{self, builds, ranking};
+use super::state::State;
+use super::tabs::Tab;
+use super::unsaved::Loss;
+use crate::measures::Measure;
+use crate::report::figures::Units;
+
+/// Moves whichever cursor is on top by lines.
+pub fn step(state: &mut State, by: isize) {
+    screens::on_top(state).step(state, by);
+}
+
+/// Moves by windows.
+pub fn page(state: &mut State, by: isize) {
+    screens::on_top(state).page(state, by);
+}
+
+/// To the first line.
+pub fn first(state: &mut State) {
+    step(state, isize::MIN / 2);
+}
+
+/// To the last line.
+pub fn last(state: &mut State) {
+    step(state, isize::MAX / 2);
+}
+
+/// Moves to another column.
+pub fn column(state: &mut State, by: isize) {
+    screens::behind(state).column(state, by);
+}
+
+/// Unmarks every build.
+pub fn unmark(state: &mut State) {
+    state.marks.clear();
+    screens::keep(state);
+}
+
+/// There is a figure under the cursor.
+pub fn on_figure(state: &State) -> May {
+    screens::behind(state).figure(state).map(drop)
+}
+
+/// There is a line under the cursor.
+pub fn on_line(state: &State) -> May {
+    screens::behind(state).on_line(state)
+}
+
+/// Something is listed, where what is listed can be narrowed to nothing.
+pub fn listed(state: &State) -> May {
+    if state.overlay.is_some() || state.screen != Tab::Builds { Ok(()) } else { builds::listed(state) }
+}
+
+/// Opens the explanation of the figure under the cursor.
+pub fn explain(state: &mut State) -> Vec<Effect> {
+    match screens::behind(state).figure(state) {
+        Ok((entry, measure)) => explain_of(state, entry, measure),
+        Err(_) => Vec::new(),
+    }
+}
+
+/// Opens the explanation of a figure.
+pub fn explain_of(state: &mut State, entry: usize, measure: Measure) -> Vec<Effect> {
+    state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
+    state.overlay_scroll = 0;
+    vec![Effect::Explain { entry, measure }]
+}
+
+/// It is another screen than the one in view.
+pub fn not_on(state: &State, tab: Tab) -> May {
+    if state.screen == tab { Err("it is in view") } else { Ok(()) }
+}
+
+/// To a screen.
+pub fn to_tab(state: &mut State, tab: Tab) {
+    state.screen = tab;
+    state.restack.entered |= tab == Tab::Restack;
+    if tab == Tab::Ranking {
+        ranking::fill(state);
+        state.ranking.stale = true;
+    }
+    screens::keep(state);
+}
+
+/// To another screen, round and round.
+pub fn turn(state: &mut State, by: isize) {
+    to_tab(state, state.screen.step(by));
+}
+
+/// The next units.
+pub fn next_units(state: &mut State) {
+    set_units(state, state.units.next());
+    state.status = Some(format!("units: {}", state.units.word()));
+}
+
+/// Other units.
+pub fn set_units(state: &mut State, units: Units) {
+    state.units = units;
+    state.whys.clear();
+    state.ranking.stale = true;
+}
+
+/// Nothing is being read.
+pub fn not_loading(state: &State) -> May {
+    if state.loading { Err("files are being read") } else { Ok(()) }
+}
+
+/// Reads the files again.
+pub fn load(state: &mut State) -> Vec<Effect> {
+    state.loading = true;
+    vec![Effect::Load]
+}
+
+/// Leaves the mouse to the terminal, or takes it back.
+pub fn mouse(state: &mut State) -> Vec<Effect> {
+    state.mouse = !state.mouse;
+    let whose = if state.mouse { "is taken by this program" } else { "is left to the terminal" };
+    state.status = Some(format!("the mouse {whose}"));
+    vec![Effect::Mouse(state.mouse)]
+}
+
+/// Help for the pane in focus.
+pub fn help(state: &mut State) {
+    state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
+    state.overlay_scroll = 0;
+}
+
+/// This system can suspend a program.
+pub fn can_suspend(_: &State) -> May {
+    if cfg!(unix) { Ok(()) } else { Err("this system cannot suspend a program") }
+}
+
+/// There is something to step back from.
+pub fn can_go_back(state: &State) -> May {
+    let home = state.overlay.is_none()
+        && !state.typing
+        && state.narrow.is_empty()
+        && state.pane == Pane::Table
+        && state.screen == Tab::Builds;
+    if home { Err("there is nothing to step back from ({leave} leaves)") } else { Ok(()) }
+}
+
+/// One step back: what lies on top first. Never leaves.
+pub fn back(state: &mut State) -> Vec<Effect> {
+    if state.overlay.take().is_some() {
+        state.overlay_scroll = 0;
+        return Vec::new();
+    }
+    let stepped = screens::behind(state).back(state);
+    if stepped.is_none() && state.screen != Tab::Builds {
+        to_tab(state, Tab::Builds);
+    }
+    stepped.unwrap_or_default()
+}
+
+/// Leaves the program; each thing that would be lost is asked about in turn.
+pub fn leave(state: &mut State) -> Vec<Effect> {
+    let leaves = state.may_lose(Loss::LeaveTank) && state.may_lose(Loss::LeaveStack);
+    if leaves { vec![Effect::Quit] } else { Vec::new() }
+}

@@ -1,0 +1,40 @@
+//! The report written from the screens: where to is typed, the background writes it.
+
+use super::asks::ReportAsk;
+use super::effect::Effect;
+use super::line::{Done, Goal, Line};
+use super::screen::May;
+use super::state::State;
+
+/// The folder offered first.
+const FOLDER: &str = "cansift-report";
+
+/// Why there is nothing to report, if there is not.
+pub fn allowed(state: &State) -> May {
+    if state.tank.is_none() {
+        Err("a report is written for a tank: choose one on the Tank screen ({tank})")
+    } else if state.entries.is_empty() {
+        Err("nothing is listed")
+    } else {
+        Ok(())
+    }
+}
+
+/// Asks for the folder.
+pub fn begin(state: &mut State) {
+    state.line = Some(Line::new(Goal::Report, FOLDER));
+}
+
+/// A folder was typed.
+pub fn on_submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
+    let (Done::Take(_), Some(tank)) = (done, state.tank.clone()) else { return Vec::new() };
+    let folder = line.text().trim().to_owned();
+    if folder.is_empty() {
+        state.status = Some("no folder was named: nothing is written".to_owned());
+        return Vec::new();
+    }
+    state.status = Some("the report is being written".to_owned());
+    let builds = state.entries.clone();
+    let ask = ReportAsk { builds, broken: state.broken.clone(), tank, units: state.units, folder };
+    vec![Effect::Report(Box::new(ask))]
+}

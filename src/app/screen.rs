@@ -1,0 +1,56 @@
+//! What every screen can do with keys and mouse. Each is one row of [`super::screens::of`]; how it looks is
+//! told above, where there is something to draw on.
+
+use super::effect::Effect;
+use super::state::State;
+use super::tabs::Place;
+use crate::measures::Measure;
+
+/// Whether something can be done now, and why not; a name in braces stands for the key of that action.
+pub type May = Result<(), &'static str>;
+
+/// A screen.
+pub trait Screen: Sync {
+    /// Which actions its keys mean now.
+    fn place(&self, state: &State) -> Place;
+    /// Moves its cursor by lines.
+    fn step(&self, state: &mut State, by: isize);
+    /// Moves by windows.
+    fn page(&self, state: &mut State, by: isize);
+    /// Moves to another column.
+    fn column(&self, _: &mut State, _by: isize) {}
+    /// A press of the mouse at a cell.
+    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect>;
+    /// The wheel over a cell.
+    fn wheel(&self, state: &mut State, _x: u16, _y: u16, by: isize) {
+        self.step(state, by);
+    }
+    /// The figure under the cursor: which of the entries, and which measure.
+    fn figure(&self, _: &State) -> Result<(usize, Measure), &'static str> {
+        Err("figures are explained on Builds, Diff and Restack")
+    }
+    /// There is a line under the cursor.
+    fn on_line(&self, _: &State) -> May {
+        Ok(())
+    }
+    /// One step back on this screen; none where there is no step to go.
+    fn back(&self, _: &mut State) -> Option<Vec<Effect>> {
+        None
+    }
+    /// Keeps cursors and windows within what there is.
+    fn keep(&self, _: &mut State) {}
+    /// After anything happened while the screen is in view: what it asks of the background.
+    fn sync(&self, _: &mut State) -> Vec<Effect> {
+        Vec::new()
+    }
+    /// The lines one can go to by a word in them; empty where lists are narrowed instead.
+    fn sought(&self, _: &State) -> Vec<String> {
+        Vec::new()
+    }
+    /// Which of them one is on.
+    fn at(&self, _: &State) -> usize {
+        0
+    }
+    /// Goes to one of them.
+    fn go(&self, _: &mut State, _line: usize) {}
+}

@@ -1,0 +1,321 @@
+//! Builds: the table, and the pictures of the build under the cursor.
+
+use std::collections::HashMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use unicode_width::UnicodeWidthStr;
+
+use crate::app::columns;
+use crate::app::effect::Effect;
+use crate::app::entry::{Entry, Id};
+use crate::app::layout::{self, Area};
+use crate::app::list::{keep_row_in_window, moved, pages};
+use crate::app::order::{self, By};
+use crate::app::panes::Pane;
+use crate::app::screen::{May, Screen};
+use crate::app::state::{Ranking, State};
+use crate::app::tabs::{Place, Tab};
+use crate::measures::Measure;
+use crate::model::tank::Tank;
+use crate::profile::Loaded;
+
+/// The screen.
+pub struct Builds;
+
+impl Screen for Builds {
+    fn place(&self, _: &State) -> Place {
+        Place::Builds
+    }
+    fn step(&self, state: &mut State, by: isize) {
+        to_row(state, moved(state.row_here(), by, state.rows.len()));
+    }
+    fn page(&self, state: &mut State, by: isize) {
+        let parts = state.parts();
+        if state.pane == Pane::Table {
+            self.step(state, pages(by, parts.main.map_or(1, layout::table_rows)));
+        } else {
+            let side = parts.side.iter().find(|(p, _)| *p == state.pane);
+            scroll(state, pages(by, side.map_or(1, |(_, a)| usize::from(a.inner().h))));
+        }
+    }
+    fn column(&self, state: &mut State, by: isize) {
+        state.column = moved(state.column, by, state.columns.len() + 1);
+        place(state);
+    }
+    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+        if let Some(main) = state.parts().main.filter(|a| a.holds(x, y)) {
+            press_table(state, main, x, y);
+        } else {
+            on_side(state, x, y, 0);
+        }
+        Vec::new()
+    }
+    fn wheel(&self, state: &mut State, x: u16, y: u16, by: isize) {
+        if !on_side(state, x, y, by * 3) {
+            self.step(state, by);
+        }
+    }
+    fn figure(&self, state: &State) -> Result<(usize, Measure), &'static str> {
+        let of = match state.cursor {
+            Some(Id::Build(i)) => i,
+            Some(Id::Broken(_)) => {
+                return Err("a broken file has no figures: its problems are in the pane ({next_pane})");
+            }
+            None => return Err(listed(state).err().unwrap_or("nothing is listed")),
+        };
+        let measure = state.measure_here();
+        measure.map(|m| (of, m)).ok_or("the cursor is on the name: choose a figure with {left} and {right}")
+    }
+    fn on_line(&self, state: &State) -> May {
+        listed(state)
+    }
+    fn back(&self, state: &mut State) -> Option<Vec<Effect>> {
+        if state.pane != Pane::Table {
+            state.pane = Pane::Table;
+            state.scroll = 0;
+            place(state);
+        } else if state.narrow.is_empty() {
+            return None;
+        } else {
+            state.narrow.clear();
+            settle(state);
+        }
+        Some(Vec::new())
+    }
+}
+
+/// Something is listed.
+pub fn listed(state: &State) -> May {
+    if !state.rows.is_empty() {
+        Ok(())
+    } else if state.narrow.is_empty() {
+        Err("nothing is listed")
+    } else {
+        Err("nothing is left after narrowing ({back} clears it)")
+    }
+}
+
+/// The cursor is on a build.
+pub fn on_build(state: &State) -> May {
+    match state.cursor {
+        Some(Id::Build(_)) => Ok(()),
+        Some(Id::Broken(_)) => Err("a broken file has no build to mark"),
+        None => listed(state),
+    }
+}
+
+/// A pane in focus can be scrolled.
+pub fn in_pane(state: &State) -> May {
+    if state.drawn.pane == 0 {
+        Err("all of it is in view")
+    } else if state.pane == Pane::Table && state.broken_here().is_none() {
+        Err("no pane is in focus ({next_pane})")
+    } else {
+        Ok(())
+    }
+}
+
+/// Builds are marked.
+pub fn marked(state: &State) -> May {
+    if state.marks.is_empty() { Err("nothing is marked") } else { Ok(()) }
+}
+
+/// Puts the cursor on a row.
+pub fn to_row(state: &mut State, row: usize) {
+    if let Some(id) = state.rows.get(row).copied() {
+        to(state, id);
+    }
+}
+
+/// Puts the cursor on a build or a broken file.
+pub fn to(state: &mut State, id: Id) {
+    if state.cursor != Some(id) {
+        state.scroll = 0;
+    }
+    state.cursor = Some(id);
+    state.chosen = true;
+    place(state);
+}
+
+/// Turns to another pane.
+pub fn turn(state: &mut State, by: isize) {
+    state.pane = state.pane.step(by);
+    state.scroll = 0;
+    place(state);
+}
+
+/// Scrolls the pane in focus.
+pub fn scroll(state: &mut State, by: isize) {
+    state.scroll = moved(state.scroll, by, state.drawn.pane + 1);
+}
+
+/// Types to narrow the list.
+pub fn narrow(state: &mut State) {
+    state.pane = Pane::Table;
+    state.typing = true;
+}
+
+/// Sorts by the column under the cursor, or turns that round. The cursor stays on its build; a person who has
+/// not moved it sees the new first row.
+pub fn sort(state: &mut State) {
+    let by = state.measure_here().map_or(By::Name, By::Measure);
+    state.sort = order::sort_by(&state.sort, by);
+    settle(state);
+}
+
+/// Marks a build, or unmarks it.
+pub fn mark(state: &mut State, id: Id) {
+    match state.marks.iter().position(|m| *m == id) {
+        Some(at) => drop(state.marks.remove(at)),
+        None => state.marks.push(id),
+    }
+}
+
+/// Marks the build under the cursor, or unmarks it, and goes one line down.
+pub fn mark_here(state: &mut State) {
+    if let Some(id) = state.cursor {
+        mark(state, id);
+        state.chosen = true;
+        Builds.step(state, 1);
+    }
+}
+
+/// Turns to the side pane at a cell, or scrolls it where it is in focus already; whether one is there.
+fn on_side(state: &mut State, x: u16, y: u16, by: isize) -> bool {
+    let parts = state.parts();
+    let Some((pane, _)) = parts.side.iter().find(|(_, a)| a.holds(x, y)) else { return false };
+    if state.pane == *pane {
+        scroll(state, by);
+    } else {
+        // How far it can scroll is known once it is drawn.
+        state.pane = *pane;
+        state.scroll = 0;
+    }
+    true
+}
+
+fn press_table(state: &mut State, area: Area, x: u16, y: u16) {
+    state.pane = Pane::Table;
+    let inner = area.inner();
+    if !inner.holds(x, y) {
+        return;
+    }
+    let (x, y) = (usize::from(x - inner.x), usize::from(y - inner.y));
+    let table = usize::from(inner.w);
+    let column = if x < columns::name_width(state, table) {
+        Some(0)
+    } else {
+        let shown = columns::shown(state, table, state.left);
+        shown.iter().find(|s| x + columns::GAP >= s.x && x < s.x + s.w).map(|s| s.index + 1)
+    };
+    if let Some(column) = column {
+        state.column = column;
+    }
+    if y == 0 {
+        if column.is_some() {
+            sort(state);
+        }
+    } else if y <= layout::table_rows(area) {
+        to_row(state, state.top + y - 1);
+    }
+}
+
+/// Takes in what was read. Cursor and marks stay on the builds they were on; figures of what did not change
+/// stay until they are judged again.
+pub fn take(state: &mut State, loaded: Loaded) {
+    let old = std::mem::take(&mut state.entries);
+    let broken = std::mem::replace(&mut state.broken, loaded.broken);
+    for sound in loaded.filters {
+        for build in 0..sound.filter.builds.len() {
+            state.entries.push(Entry::new(Arc::clone(&sound.filter), sound.path.clone(), build));
+        }
+    }
+    let places: HashMap<_, usize> = old.iter().enumerate().map(|(i, e)| (identity(e), i)).collect();
+    for entry in &mut state.entries {
+        let was = places.get(&identity(entry)).and_then(|i| old.get(*i));
+        if let Some(was) = was.filter(|o| o.filter == entry.filter) {
+            entry.judged.clone_from(&was.judged);
+        }
+    }
+    let entries = &state.entries;
+    let now_broken = &state.broken;
+    let by_path = |path: &Path| now_broken.iter().position(|b| b.path == path).map(Id::Broken);
+    let moved = |id: Id| -> Option<Id> {
+        match id {
+            Id::Build(i) => {
+                let o = old.get(i)?;
+                // A file that broke under the cursor keeps the cursor, on its problems.
+                let same = entries.iter().position(|e| identity(e) == identity(o)).map(Id::Build);
+                same.or_else(|| by_path(&o.path))
+            }
+            Id::Broken(i) => {
+                let path = &broken.get(i)?.path;
+                by_path(path).or_else(|| entries.iter().position(|e| e.path == *path).map(Id::Build))
+            }
+        }
+    };
+    state.cursor = state.cursor.and_then(moved);
+    state.marks = state.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
+    state.longest_name = state.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
+    state.loading = false;
+    settle(state);
+}
+
+/// Takes another tank, or none: figures for the one before would mislead, so they go. Every build is to be
+/// judged again.
+pub fn take_tank(state: &mut State, tank: Option<Arc<Tank>>) {
+    state.no_tank = tank.is_none();
+    state.tank = tank;
+    for entry in &mut state.entries {
+        entry.judged = None;
+        entry.failed = None;
+    }
+    state.doubted = None;
+    state.whys.clear();
+    // The question's number goes on, so that answers for the tank before are dropped.
+    state.ranking = Ranking { asked: state.ranking.asked + 1, stale: true, ..Ranking::default() };
+    state.round += 1;
+    // Rows keep their order until the new figures are there: without any they would only jump.
+    place(state);
+}
+
+/// Puts rows, cursor and windows right after anything changed.
+pub fn settle(state: &mut State) {
+    state.rows = order::rows(&state.entries, &state.broken, &state.sort, &state.narrow);
+    place(state);
+}
+
+/// Puts cursor and windows right when only they moved.
+pub fn place(state: &mut State) {
+    let at = match state.cursor {
+        Some(id) if state.chosen => state.rows.iter().position(|r| *r == id),
+        _ => None,
+    };
+    let at = if let Some(at) = at {
+        at
+    } else {
+        // Its row went away: the nearest one that stands.
+        let near = if state.chosen { state.top.min(state.rows.len().saturating_sub(1)) } else { 0 };
+        state.cursor = state.rows.get(near).copied();
+        near
+    };
+    state.column = state.column.min(state.columns.len());
+    if let Some(main) = state.parts().main
+        && state.screen == Tab::Builds
+    {
+        let rows = layout::table_rows(main);
+        state.top = keep_row_in_window(state.top, at, rows, state.rows.len());
+        state.left = columns::keep_in_window(state, usize::from(main.inner().w));
+    }
+}
+
+/// What makes a build the same one after its file was read again.
+fn identity(entry: &Entry) -> (&Path, &str) {
+    (&entry.path, entry.build_name())
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // `filter` hands out references
+fn is_build(id: &Id) -> bool {
+    matches!(id, Id::Build(_))
+}

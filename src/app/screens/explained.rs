@@ -1,0 +1,33 @@
+//! How a figure came about, lying over a screen.
+
+use crate::app::effect::Effect;
+use crate::app::list::moved;
+use crate::app::screen::{May, Screen};
+use crate::app::state::State;
+use crate::app::tabs::Place;
+
+/// The explanation.
+pub struct Explained;
+
+impl Screen for Explained {
+    fn place(&self, _: &State) -> Place {
+        Place::Explain
+    }
+    fn step(&self, state: &mut State, by: isize) {
+        state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
+    }
+    fn page(&self, state: &mut State, by: isize) {
+        self.step(state, by.saturating_mul(10));
+    }
+    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
+        Vec::new()
+    }
+    fn wheel(&self, state: &mut State, _: u16, _: u16, by: isize) {
+        self.step(state, by * 3);
+    }
+}
+
+/// There is more than is in view.
+pub fn scrolls(state: &State) -> May {
+    if state.drawn.overlay == 0 { Err("all of it is in view") } else { Ok(()) }
+}

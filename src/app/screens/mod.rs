@@ -1,0 +1,42 @@
+//! The screens, one file or folder each, and which of them has the keys.
+
+pub mod builds;
+pub mod columns;
+pub mod diff;
+pub mod explained;
+pub mod ranking;
+pub mod restack;
+pub mod sources;
+pub mod tank;
+
+use super::overlay::Overlay;
+use super::screen::Screen;
+use super::state::State;
+use super::tabs::Tab;
+
+/// The screen in view, without what lies over it.
+pub fn behind(state: &State) -> &'static dyn Screen {
+    match state.screen {
+        Tab::Builds => &builds::Builds,
+        Tab::Diff => &diff::Diff,
+        Tab::Ranking => &ranking::Ranking,
+        Tab::Restack => &restack::Restack,
+        Tab::Tank => &tank::Tank,
+        Tab::Sources => &sources::Sources,
+    }
+}
+
+/// Whatever lies on top. Help takes letters, and has no keys of its own.
+pub fn on_top(state: &State) -> &'static dyn Screen {
+    match &state.overlay {
+        Some(Overlay::Columns { .. }) => &columns::Columns,
+        Some(Overlay::Explain { .. }) => &explained::Explained,
+        Some(Overlay::Help { .. }) | None => behind(state),
+    }
+}
+
+/// Keeps cursors and windows within what there is.
+pub fn keep(state: &mut State) {
+    builds::place(state);
+    behind(state).keep(state);
+}

@@ -1,0 +1,160 @@
+//! What the Restack screen knows.
+
+use std::sync::Arc;
+
+use super::work::Work;
+use crate::app::list::{self, List};
+use crate::library::Library;
+use crate::model::edit::Place;
+use crate::model::medium::Medium;
+use crate::propose::Proposal;
+
+/// A pane of the screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Pane {
+    /// Floor and trays as a list.
+    #[default]
+    List,
+    /// Every measure, beside the build as it was.
+    Measures,
+    /// The vessel cut open.
+    Section,
+}
+
+impl Pane {
+    /// All of them, in the order in which `p` turns them.
+    pub const ALL: [Self; 3] = [Self::List, Self::Measures, Self::Section];
+
+    /// The one so many places on.
+    pub fn step(self, by: isize) -> Self {
+        let at = Self::ALL.iter().position(|p| *p == self).unwrap_or(0);
+        Self::ALL.get(list::round(at, by, Self::ALL.len())).copied().unwrap_or_default()
+    }
+}
+
+/// What the screen knows.
+#[derive(Clone, Debug)]
+pub struct Restack {
+    /// Media there are, beside those that profiles bring along.
+    pub media: Vec<Arc<Medium>>,
+    /// Media of the lists among the files read.
+    pub listed: Vec<Arc<Medium>>,
+    /// What is listed is the built-in demo, which lies in no folder.
+    pub demo: bool,
+    /// The working copy.
+    pub work: Option<Box<Work>>,
+    /// The pane in focus.
+    pub pane: Pane,
+    pub list: List,
+    /// How far measures or section are scrolled.
+    pub scroll: usize,
+    /// The chosen one of the measures shown.
+    pub measure: usize,
+    /// Only what is on hand, in picker and search.
+    pub on_hand: bool,
+    /// The picker, while it is open.
+    pub picker: Option<Picker>,
+    /// The proposals, while they are open.
+    pub proposals: Option<Proposals>,
+    /// The screen was entered with the key in hand.
+    pub entered: bool,
+    /// The round of judging at which the source was looked at.
+    pub looked: Option<u64>,
+    /// Number of the newest question of figures.
+    pub judged: u64,
+    /// Number of the newest search.
+    pub searched: u64,
+    /// Number of the newest file.
+    pub written: u64,
+    /// Number of the newest question of how a figure came about.
+    pub explained: u64,
+}
+
+impl Default for Restack {
+    fn default() -> Self {
+        Self {
+            media: Library::shipped().media().map(Arc::clone).collect(),
+            listed: Vec::new(),
+            demo: false,
+            work: None,
+            pane: Pane::List,
+            list: List::default(),
+            scroll: 0,
+            measure: 0,
+            on_hand: false,
+            picker: None,
+            proposals: None,
+            entered: false,
+            looked: None,
+            judged: 0,
+            searched: 0,
+            written: 0,
+            explained: 0,
+        }
+    }
+}
+
+impl Restack {
+    /// The working copy has changes that no file holds.
+    pub fn unsaved(&self) -> bool {
+        self.work.as_ref().is_some_and(|w| w.unsaved())
+    }
+    /// Figures or a search are on their way.
+    pub fn waits(&self) -> bool {
+        self.proposals.as_ref().is_some_and(|p| p.searching.is_some())
+            || self.work.as_ref().is_some_and(|w| w.now.judged.is_none())
+    }
+    /// What is on the screen in the list's place.
+    pub fn over(&self) -> Over {
+        match (&self.picker, &self.proposals) {
+            (Some(_), _) => Over::Picker,
+            (None, Some(_)) => Over::Proposals,
+            _ => Over::Nothing,
+        }
+    }
+}
+
+/// What stands in the list's place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Over {
+    /// The list itself.
+    Nothing,
+    /// The picker.
+    Picker,
+    /// The proposals.
+    Proposals,
+}
+
+/// What is picked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum For {
+    /// A new layer there.
+    Add(Place),
+    /// The layer there, to be of another medium.
+    Swap(Place),
+}
+
+/// The picker while it is open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picker {
+    /// What for.
+    pub what: For,
+    /// What it is narrowed to.
+    pub wanted: String,
+    pub list: List,
+}
+
+/// The search and what it found, while they are open.
+#[derive(Clone, Debug)]
+pub struct Proposals {
+    /// How far the search is, 0 to 1; none when it has ended.
+    pub searching: Option<f64>,
+    /// It was told to stop.
+    pub stopped: bool,
+    /// The best first.
+    pub found: Vec<Arc<Proposal>>,
+    /// Looked for among what is on hand only.
+    pub on_hand: bool,
+    /// The chosen one, and how far the pane is scrolled by hand.
+    pub list: List,
+}

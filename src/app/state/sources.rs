@@ -1,0 +1,76 @@
+//! What the Sources screen knows.
+
+use std::sync::Arc;
+
+use crate::app::list::List;
+use crate::assumptions::{A, Kind};
+use crate::measures::Measure;
+use crate::report::catalogue::Entry;
+use crate::report::figures::Units;
+
+/// A part of the screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// Constants and assumptions of the model.
+    Constants,
+    /// Words of doubt.
+    Words,
+    /// Media, shipped and loaded.
+    Media,
+    /// Fittings that ship.
+    Fittings,
+    /// Cautions.
+    Cautions,
+    /// What the model leaves out.
+    LeftOut,
+}
+
+impl Part {
+    /// Its name above its entries.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Constants => "Constants and assumptions",
+            Self::Words => "How sure a figure in a file is",
+            Self::Media => "Media",
+            Self::Fittings => "Fittings",
+            Self::Cautions => "Cautions",
+            Self::LeftOut => "What the model leaves out",
+        }
+    }
+}
+
+/// One entry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The part it stands in.
+    pub part: Part,
+    /// The constant it is.
+    pub constant: Option<A>,
+    /// Its entry; cautions and what is left out have none.
+    pub entry: Option<Entry>,
+    /// All its words: what it says, or what is searched.
+    pub text: String,
+}
+
+/// What the screen knows.
+#[derive(Clone, Debug, Default)]
+pub struct Sources {
+    /// All entries.
+    pub items: Arc<Vec<Item>>,
+    /// What they are narrowed to.
+    pub wanted: String,
+    /// Whose they are.
+    pub kind: Option<Kind>,
+    /// Which of those left is under the cursor; the window is one of lines, heads with them.
+    pub list: List,
+    /// The entry under the cursor is shown whole.
+    pub whole: bool,
+    /// Which measures use which constants, once it is known.
+    pub uses: Vec<(A, Measure)>,
+    /// What the entries were made of.
+    pub made_for: Option<(u64, Units)>,
+    /// The round the uses were asked in.
+    pub asked: Option<u64>,
+    /// What was narrowed to last.
+    pub seen: (String, Option<Kind>),
+}

@@ -1,0 +1,128 @@
+//! The screens, as a table: number keys, Tab and the header read it; and the places in which keys mean things.
+
+use super::list;
+
+/// A screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tab {
+    /// The sortable table with the pictures of the build under the cursor.
+    Builds,
+    /// Some builds side by side.
+    Diff,
+    /// How builds stand for the tank.
+    Ranking,
+    /// The trays of one build as a list to work in.
+    Restack,
+    /// The tank as a form.
+    Tank,
+    /// Constants, cautions, and what is left out.
+    Sources,
+}
+
+/// One row of the table of screens. Its place in the table is its number key.
+#[derive(Clone, Copy, Debug)]
+pub struct TabRow {
+    /// Which.
+    pub tab: Tab,
+    /// Its name in the header.
+    pub name: &'static str,
+    /// What it is for, in help.
+    pub says: &'static str,
+}
+
+/// The screens in the order of their keys.
+pub const TABS: &[TabRow] = &[
+    TabRow { tab: Tab::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
+    TabRow { tab: Tab::Diff, name: "Diff", says: "two to four builds side by side" },
+    TabRow {
+        tab: Tab::Ranking,
+        name: "Ranking",
+        says: "how the builds stand for this tank, and what to measure first",
+    },
+    TabRow {
+        tab: Tab::Restack,
+        name: "Restack",
+        says: "work in the trays of a build; every measure moves at once",
+    },
+    TabRow { tab: Tab::Tank, name: "Tank", says: "the tank as a form; a change judges every build again" },
+    TabRow {
+        tab: Tab::Sources,
+        name: "Sources",
+        says: "every constant with its doubt and source, the cautions, and what the model leaves out",
+    },
+];
+
+impl Tab {
+    /// Its row.
+    pub fn row(self) -> TabRow {
+        TABS.iter().copied().find(|r| r.tab == self).unwrap_or(TabRow { tab: self, name: "", says: "" })
+    }
+    /// Its place in the table.
+    pub fn number(self) -> usize {
+        TABS.iter().position(|r| r.tab == self).unwrap_or(0)
+    }
+    /// The one so many places on, round and round.
+    pub fn step(self, by: isize) -> Self {
+        TABS.get(list::round(self.number(), by, TABS.len())).map_or(self, |r| r.tab)
+    }
+}
+
+/// Cells that the header keeps for what it says beside the screens.
+const BESIDE: usize = 44;
+
+/// Below this width the numbers of screens stand close together.
+const TIGHT: usize = 80;
+
+/// The screens' labels in the header: where room is short only the one in view keeps its name.
+pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
+    let long = |i: usize, row: &TabRow| format!(" {} {} ", i + 1, row.name);
+    let all: usize = TABS.iter().enumerate().map(|(i, row)| long(i, row).chars().count()).sum();
+    let label = |(i, row): (usize, &TabRow)| {
+        let whole = row.tab == now || all + BESIDE <= w;
+        let short = if w < TIGHT { format!(" {}", i + 1) } else { format!(" {} ", i + 1) };
+        (row.tab, if whole { long(i, row) } else { short })
+    };
+    TABS.iter().enumerate().map(label).collect()
+}
+
+/// Where an action works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Builds, with the table or a pane in focus.
+    Builds,
+    /// Diff.
+    Diff,
+    /// Ranking.
+    Ranking,
+    /// Restack.
+    Restack,
+    /// The picker of media on Restack.
+    Picker,
+    /// Proposals on Restack.
+    Proposals,
+    /// Tank.
+    Tank,
+    /// Tank, with the list of tanks to start from in view.
+    Tanks,
+    /// Sources.
+    Sources,
+    /// An explanation lies over the screen.
+    Explain,
+    /// The list of columns lies over the screen.
+    Columns,
+}
+
+/// Every place.
+pub const ALL_PLACES: &[Place] = &[
+    Place::Builds,
+    Place::Diff,
+    Place::Ranking,
+    Place::Restack,
+    Place::Picker,
+    Place::Proposals,
+    Place::Tank,
+    Place::Tanks,
+    Place::Sources,
+    Place::Explain,
+    Place::Columns,
+];

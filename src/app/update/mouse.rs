@@ -1,0 +1,64 @@
+//! What the mouse means where it is: the same parts of the window as are drawn.
+
+use super::{help_rows, typing};
+use crate::app::effect::{Effect, Mouse};
+use crate::app::line::{Done, Goal, Line};
+use crate::app::list::moved;
+use crate::app::moves;
+use crate::app::overlay::Overlay;
+use crate::app::screens;
+use crate::app::state::State;
+use crate::app::tabs;
+
+/// Selects, scrolls, and sorts by a column's head.
+pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
+    let by = match what {
+        Mouse::Press => 0,
+        Mouse::WheelUp => -1,
+        Mouse::WheelDown => 1,
+    };
+    if let Some(Overlay::Help { wanted, cursor }) = &state.overlay {
+        let (wanted, rows) = (wanted.clone(), help_rows(state, wanted).len());
+        state.overlay = Some(Overlay::Help { wanted, cursor: moved(*cursor, by, rows) });
+        return Vec::new();
+    }
+    if state.overlay.is_some() {
+        if by != 0 {
+            screens::on_top(state).wheel(state, x, y, by);
+        }
+        return Vec::new();
+    }
+    if let Some(line) = state.line.take() {
+        return over_line(state, line, by, x, y);
+    }
+    let parts = state.parts();
+    if parts.header.is_some_and(|a| a.holds(x, y)) && by == 0 {
+        let mut end = 0;
+        for (tab, label) in tabs::tabs(state.screen, usize::from(state.size.0)) {
+            end += label.chars().count();
+            if usize::from(x) < end {
+                moves::to_tab(state, tab);
+                break;
+            }
+        }
+    } else if parts.main.iter().chain(parts.side.iter().map(|(_, a)| a)).any(|a| a.holds(x, y)) {
+        let screen = screens::behind(state);
+        if by == 0 {
+            return screen.press(state, x, y);
+        }
+        screen.wheel(state, x, y, by);
+    }
+    Vec::new()
+}
+
+/// The mouse while a line is typed: a press takes a field's or a search's line and goes on; what a line is typed
+/// for elsewhere waits for its keys.
+fn over_line(state: &mut State, line: Line, by: isize, x: u16, y: u16) -> Vec<Effect> {
+    if by != 0 || !matches!(line.goal, Goal::Field(_) | Goal::Sources) {
+        state.line = Some(line);
+        return Vec::new();
+    }
+    let mut effects = typing::submit(state, &line, Done::Take(0));
+    effects.extend(mouse(state, Mouse::Press, x, y));
+    effects
+}

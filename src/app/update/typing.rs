@@ -1,0 +1,146 @@
+//! Keys that go into a line of text: help's search, what Builds is narrowed to, a line typed on a screen.
+
+use super::{help_rows, perform};
+use crate::app::effect::Effect;
+use crate::app::key::{Code, Key};
+use crate::app::line::{Done, Goal, Line};
+use crate::app::list::moved;
+use crate::app::narrow;
+use crate::app::overlay::Overlay;
+use crate::app::screen::Screen as _;
+use crate::app::screens::{self, builds, explained::Explained, restack, sources};
+use crate::app::state::State;
+use crate::app::{moves, report, seek, tank_form};
+
+/// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
+pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
+    if matches!(state.overlay, Some(Overlay::Help { .. })) {
+        help(state, key)
+    } else if state.line.is_some() {
+        line(state, key)
+    } else {
+        narrowing(state, key);
+        Vec::new()
+    }
+}
+
+/// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
+fn line(state: &mut State, key: Key) -> Vec<Effect> {
+    let Some(mut line) = state.line.take() else { return Vec::new() };
+    let done = if key.code == Code::Tab && tank_form::complete(&mut line) { Done::No } else { line.key(key) };
+    if done != Done::No {
+        return submit(state, &line, done);
+    }
+    state.line = Some(line);
+    seek::typed(state);
+    screens::keep(state);
+    Vec::new()
+}
+
+/// A line that is done with goes to whom it was typed for.
+pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
+    match line.goal {
+        Goal::Field(_) | Goal::SaveTank => return tank_form::on_submit(state, line, done),
+        Goal::Restack(what) => return restack::take::on_submit(state, what, line, done),
+        Goal::Report => return report::on_submit(state, line, done),
+        Goal::Sources => sources::on_submit(state, line, done),
+        Goal::Seek => seek::on_submit(state, done),
+    }
+    Vec::new()
+}
+
+/// What a key does to a word that is searched for as it is typed; whether it did anything.
+fn edit(word: &mut String, key: Key) -> bool {
+    match key.code {
+        Code::Char(c) if !key.ctrl && !c.is_control() && word.chars().count() < 200 => word.push(c),
+        Code::Backspace => drop(word.pop()),
+        _ => return false,
+    }
+    true
+}
+
+/// A key while Builds is narrowed.
+fn narrowing(state: &mut State, key: Key) {
+    if edit(&mut state.narrow, key) {
+        return builds::settle(state);
+    }
+    match key.code {
+        Code::Esc => {
+            state.narrow.clear();
+            state.typing = false;
+            builds::settle(state);
+        }
+        Code::Enter | Code::Tab => state.typing = false,
+        Code::Up => moves::step(state, -1),
+        Code::Down => moves::step(state, 1),
+        Code::PageUp => moves::page(state, -1),
+        Code::PageDown => moves::page(state, 1),
+        _ => {}
+    }
+}
+
+/// A key while help lies over the screen.
+fn help(state: &mut State, key: Key) -> Vec<Effect> {
+    let Some(Overlay::Help { mut wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
+    let rows = help_rows(state, &wanted);
+    let put = |state: &mut State, wanted: String, cursor: usize| {
+        state.overlay = Some(Overlay::Help { wanted, cursor });
+        state.overlay_scroll = 0;
+    };
+    if edit(&mut wanted, key) {
+        put(state, wanted, 0);
+        return Vec::new();
+    }
+    let by = match key.code {
+        Code::Up => -1,
+        Code::Down => 1,
+        Code::PageUp => -10,
+        Code::PageDown => 10,
+        Code::Esc if !wanted.is_empty() => {
+            put(state, String::new(), 0);
+            return Vec::new();
+        }
+        Code::Esc => {
+            state.overlay = None;
+            return Vec::new();
+        }
+        Code::Enter => {
+            let Some(row) = rows.get(cursor) else { return Vec::new() };
+            state.overlay = None;
+            return perform(state, row);
+        }
+        _ => return Vec::new(),
+    };
+    // Below the last action stands what the words mean: further down scrolls to it.
+    if (by < 0 && state.overlay_scroll > 0) || (by > 0 && cursor + 1 >= rows.len()) {
+        Explained.step(state, by);
+    } else {
+        put(state, wanted, moved(cursor, by, rows.len()));
+    }
+    Vec::new()
+}
+
+/// Pasted text is text: it goes where letters go, and nowhere else.
+pub fn paste(state: &mut State, text: &str) {
+    let text = narrow::one_line(text);
+    match &mut state.overlay {
+        Some(Overlay::Help { wanted, cursor }) => {
+            wanted.push_str(&text);
+            *cursor = 0;
+        }
+        None if state.typing => {
+            state.narrow.push_str(&text);
+            builds::settle(state);
+        }
+        None | Some(Overlay::Columns { .. }) if state.line.is_some() => {
+            if let Some(line) = &mut state.line {
+                line.insert(&text);
+            }
+            seek::typed(state);
+        }
+        _ => {
+            let said = "pasted text goes nowhere here (press {narrow} to type into the list)";
+            state.hint = Some(said.to_owned());
+        }
+    }
+}
