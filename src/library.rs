@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 use crate::assumptions::Kind;
-use crate::model::hoses::{Fitting, Outlet};
+pub use crate::model::hoses::Part;
 use crate::model::medium::Medium;
 use crate::profile::{self, Loaded, Problem, SoundTank};
 
@@ -22,15 +22,6 @@ pub struct NamedFitting {
     pub source: String,
     /// Who stands behind them.
     pub kind: Kind,
-}
-
-/// What a named fitting may be.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Part {
-    /// Fitted into a hose.
-    Fitting(Fitting),
-    /// The end of the delivery side.
-    Outlet(Outlet),
 }
 
 /// Media and fittings by id.

@@ -1,7 +1,7 @@
 //! What rules a build out: the chance of passing each must, and all of them at once.
 
 use crate::measures::Measure;
-use crate::model::tank::{Must, Tank};
+use crate::model::tank::{Requirement as Wanted, Tank};
 
 /// The bound a must sets.
 #[derive(Clone, Copy, Debug, PartialEq)]

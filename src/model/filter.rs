@@ -1,5 +1,6 @@
 //! One physical filter with the ways it has been packed.
 
+use super::fields::{form, row};
 use super::hoses::{Fitting, Hose, Outlet};
 use super::pump::Pump;
 use super::shape::Shape;
@@ -77,15 +78,16 @@ pub struct Body {
     pub head_space: Option<Uncertain<Volume>>,
 }
 
-/// Outside box, or a cabinet's inside.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Outside {
-    /// Left to right.
-    pub width: Uncertain<Length>,
-    /// Front to back.
-    pub depth: Uncertain<Length>,
-    /// Bottom to top.
-    pub height: Uncertain<Length>,
+form! {
+    /// A box: the vessel's outside, or the inside of a cabinet.
+    Outside "Outside" "a box" "(width: mm(235), depth: mm(200), height: mm(410))" {
+        width: Uncertain<Length> = row("outside of a box").label("width").range(20.0, 3_000.0, "mm").step(10.0)
+            .like("mm(400)").says("clear inside").measure("tape");
+        depth: Uncertain<Length> = row("outside of a box").label("depth").range(20.0, 3_000.0, "mm").step(10.0)
+            .like("mm(350)").says("clear inside").measure("tape");
+        height: Uncertain<Length> = row("outside of a box").label("height").range(20.0, 3_000.0, "mm").step(10.0)
+            .like("mm(600)").says("clear inside").measure("tape");
+    }
 }
 
 /// Settlement space under the lowest tray.

@@ -79,3 +79,12 @@ pub enum Outlet {
         pitch: Uncertain<Length>,
     },
 }
+
+/// What a named fitting may be.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Part {
+    /// Fitted into a hose.
+    Fitting(Fitting),
+    /// The end of the return side.
+    Outlet(Outlet),
+}

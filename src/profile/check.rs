@@ -158,7 +158,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
 
     fn written<Q: Quantity>(&mut self, at: &At<Q>, field: &Field) -> Option<Written> {
         let place = self.reader.place(at);
-        let written = match quantity::read::<Q>(self.reader.source(), &place) {
+        let written = match quantity::read(self.reader.source(), &place, crate::model::fields::Dimension::of::<Q>()) {
             Ok(written) => written,
             Err(fault) => {
                 self.reader.fault(fault.place, fault.message, fault.help);
@@ -267,7 +267,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
             return;
         };
         let place = self.reader.place(at);
-        match quantity::read::<Plain>(self.reader.source(), &place) {
+        match quantity::read(self.reader.source(), &place, crate::model::fields::Dimension::of::<Plain>()) {
             Ok(written) if written.si == FORMAT && !written.said => {}
             Ok(_) => self.fault(
                 at,

@@ -50,8 +50,8 @@ pub fn describe(text: &str) -> String {
 }
 
 /// A field that the structure does not have.
-pub fn unknown_field<T: Form>(key: &str, known: &[&str], place: Range<usize>) -> Fault {
-    let message = format!("unknown field `{}` in {}", visible(key), T::WHAT);
+pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>) -> Fault {
+    let message = format!("unknown field `{}` in {what}", visible(key));
     let elsewhere = ELSEWHERE.iter().find(|(field, _)| *field == key).map(|(_, home)| (*home).to_owned());
     let help = elsewhere.unwrap_or_else(|| suggest(key, known.iter().copied(), "its fields are"));
     Fault { place, message, help: Some(help) }

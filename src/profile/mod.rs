@@ -6,17 +6,19 @@ mod check_filter;
 mod check_hoses;
 mod check_medium;
 mod check_room;
-mod check_tank;
 mod explain;
 mod message;
 pub mod own_keys;
 mod quantity;
 pub mod ranges;
+mod reader;
+mod rules;
 mod scan;
 mod schema;
 mod spanned;
 pub mod state_file;
 pub mod store;
+mod tank;
 mod tank_form;
 pub mod watch;
 pub mod write;
@@ -31,10 +33,11 @@ use crate::model::tank::Tank;
 use message::Fault;
 use spanned::{List, Reader};
 
-pub use check_tank::DEFAULT_WEIGHTS;
 pub use message::{is_foreign, visible};
 pub use tank_form::{FieldProblem, read_tank_texts};
-pub use write::tank::{Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
+pub use tank::{
+    DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts,
+};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
@@ -95,6 +98,8 @@ pub struct SoundTank {
     pub path: PathBuf,
     /// The tank.
     pub tank: Arc<Tank>,
+    /// What reads otherwise now; nothing is refused for it.
+    pub hints: Vec<Problem>,
 }
 
 /// A file that was checked.
@@ -174,8 +179,10 @@ fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Resul
 /// Reads a tank from its text.
 pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank, Broken> {
     let text = without_mark(text);
-    let (tank, faults) = Reader::run(text, |reader| check_tank::tank(reader, library));
-    finish(path, text, tank, faults).map(|tank| SoundTank { path: path.to_owned(), tank: Arc::new(tank) })
+    let read = tank::read(text, library);
+    let hints = message::problems(path, text, &read.hints);
+    let tank = finish(path, text, read.thing, read.faults)?;
+    Ok(SoundTank { path: path.to_owned(), tank: Arc::new(tank), hints })
 }
 
 /// Reads a list of media or fittings from its text.

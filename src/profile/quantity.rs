@@ -6,7 +6,8 @@ use super::explain::{describe, suggest, ticked};
 use super::message::{Fault, visible};
 use super::scan;
 use crate::uncertainty::uncertain::Provenance;
-use crate::units::{Quantity, UnitOf, kind_of_unit};
+use crate::model::fields::Dimension;
+use crate::units::{UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,34 +26,34 @@ pub struct Written {
 const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
 
 /// Reads the figure at `place`.
-pub fn read<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<Written, Fault> {
+pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written, Fault> {
     let call = Call::of(source, place);
     let known = match call.name {
         "measured" => Provenance::Measured,
         "stated" => Provenance::Stated,
         "guessed" => Provenance::Guessed,
-        "between" => return between::<Q>(source, place, &call),
+        "between" => return between(source, place, &call, of),
         _ => {
-            let si = plain::<Q>(source, place)?;
+            let si = plain(source, place, of)?;
             return Ok(Written { si, known: Provenance::Stated, said: false, bounds: None });
         }
     };
     let [inner] = call.arguments.as_slice() else {
-        return Err(one_value(source, place, &call, &example::<Q>(call.name, "16")));
+        return Err(one_value(source, place, &call, &example(call.name, "16", of)));
     };
-    Ok(Written { si: inside::<Q>(source, inner)?, known, said: true, bounds: None })
+    Ok(Written { si: inside(source, inner, of)?, known, said: true, bounds: None })
 }
 
-fn between<Q: Quantity>(source: &str, place: &Range<usize>, call: &Call<'_>) -> Result<Written, Fault> {
+fn between(source: &str, place: &Range<usize>, call: &Call<'_>, of: Dimension) -> Result<Written, Fault> {
     let [low, high] = call.arguments.as_slice() else {
-        let (low, high) = (unit_example::<Q>("1"), unit_example::<Q>("2"));
+        let (low, high) = (unit_example("1", of), unit_example("2", of));
         return Err(Fault {
             place: place.clone(),
             message: format!("`between` takes two values, found {}", call.arguments.len()),
             help: Some(format!("write the low and the high end: `between({low}, {high})`")),
         });
     };
-    let (low, high) = (inside::<Q>(source, low)?, inside::<Q>(source, high)?);
+    let (low, high) = (inside(source, low, of)?, inside(source, high, of)?);
     if low > high {
         return Err(Fault {
             place: place.clone(),
@@ -69,7 +70,7 @@ fn between<Q: Quantity>(source: &str, place: &Range<usize>, call: &Call<'_>) -> 
 }
 
 /// A plain value inside one of the words.
-fn inside<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<f64, Fault> {
+fn inside(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Fault> {
     let call = Call::of(source, place);
     if WRAPPERS.contains(&call.name) && !call.arguments.is_empty() {
         return Err(Fault {
@@ -78,23 +79,23 @@ fn inside<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<f64, Fault>
             help: Some(format!("use one of {} only, round a plain value", ticked(WRAPPERS))),
         });
     }
-    plain::<Q>(source, place)
+    plain(source, place, of)
 }
 
 /// `mm(16)`, or `0.45` where a bare number stands.
-fn plain<Q: Quantity>(source: &str, place: &Range<usize>) -> Result<f64, Fault> {
+fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Fault> {
     let text = source.get(place.clone()).unwrap_or("");
     let call = Call::of(source, place);
-    let bare = Q::UNITS.is_empty();
+    let bare = of.units.is_empty();
     if call.name.is_empty() || !call.called {
         return match number(text, place) {
             Some(value) if bare => value,
-            Some(value) => value.and(Err(no_unit::<Q>(text, place))),
-            None => Err(not_a_figure::<Q>(source, place)),
+            Some(value) => value.and(Err(no_unit(text, place, of))),
+            None => Err(not_a_figure(source, place, of)),
         };
     }
-    let Some(unit) = Q::UNITS.iter().find(|unit| unit.name == call.name) else {
-        return Err(wrong_unit::<Q>(&call, place));
+    let Some(unit) = of.units.iter().find(|unit| unit.name == call.name) else {
+        return Err(wrong_unit(&call, place, of));
     };
     let [inner] = call.arguments.as_slice() else {
         return Err(one_value(source, place, &call, &format!("{}(16)", unit.name)));
@@ -157,35 +158,35 @@ fn number(text: &str, place: &Range<usize>) -> Option<Result<f64, Fault>> {
     }
 }
 
-fn unit_example<Q: Quantity>(number: &str) -> String {
-    Q::UNITS.first().map_or_else(|| number.to_owned(), |unit| format!("{}({number})", unit.name))
+fn unit_example(number: &str, of: Dimension) -> String {
+    of.units.first().map_or_else(|| number.to_owned(), |unit| format!("{}({number})", unit.name))
 }
 
-fn example<Q: Quantity>(word: &str, number: &str) -> String {
-    format!("{word}({})", unit_example::<Q>(number))
+fn example(word: &str, number: &str, of: Dimension) -> String {
+    format!("{word}({})", unit_example(number, of))
 }
 
 fn names(units: &[UnitOf]) -> String {
     ticked(units.iter().map(|unit| unit.name))
 }
 
-fn no_unit<Q: Quantity>(text: &str, place: &Range<usize>) -> Fault {
+fn no_unit(text: &str, place: &Range<usize>, of: Dimension) -> Fault {
     let short: String = text.chars().take(24).collect();
     Fault {
         place: place.clone(),
-        message: format!("a bare number has no unit, and a {} is needed here", Q::KIND),
+        message: format!("a bare number has no unit, and a {} is needed here", of.name),
         help: Some(format!(
             "write for example `{}`; units are {}",
-            unit_example::<Q>(&short),
-            names(Q::UNITS)
+            unit_example(&short, of),
+            names(of.units)
         )),
     }
 }
 
-fn wrong_unit<Q: Quantity>(call: &Call<'_>, place: &Range<usize>) -> Fault {
+fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Fault {
     let name = visible(call.name);
     let spot = place.start..place.start + call.name.len();
-    if Q::UNITS.is_empty() {
+    if of.units.is_empty() {
         let what = match kind_of_unit(call.name) {
             Some(kind) => format!("`{name}` is a unit of {kind}, but a bare number stands here"),
             None => format!("expected a number, found `{name}(…)`"),
@@ -195,14 +196,14 @@ fn wrong_unit<Q: Quantity>(call: &Call<'_>, place: &Range<usize>) -> Fault {
     }
     let (message, help) = match kind_of_unit(call.name) {
         Some(kind) => (
-            format!("`{name}` is a unit of {kind}, but a {} is needed here", Q::KIND),
-            format!("use one of {}", names(Q::UNITS)),
+            format!("`{name}` is a unit of {kind}, but a {} is needed here", of.name),
+            format!("use one of {}", names(of.units)),
         ),
         None => (
-            format!("`{name}` is no unit of {}", Q::KIND),
+            format!("`{name}` is no unit of {}", of.name),
             suggest(
                 call.name,
-                Q::UNITS.iter().map(|unit| unit.name).chain(WRAPPERS).collect::<Vec<_>>(),
+                of.units.iter().map(|unit| unit.name).chain(WRAPPERS).collect::<Vec<_>>(),
                 "use one of",
             ),
         ),
@@ -230,17 +231,17 @@ fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) ->
     }
 }
 
-fn not_a_figure<Q: Quantity>(source: &str, place: &Range<usize>) -> Fault {
+fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Fault {
     let text = source.get(place.clone()).unwrap_or("");
-    let article = if Q::KIND.starts_with('a') { "an" } else { "a" };
+    let article = if of.name.starts_with('a') { "an" } else { "a" };
     let help = if text.starts_with('"') {
-        format!("figures are not put in quotes: write `{}`", unit_example::<Q>(&digits_of(text)))
+        format!("figures are not put in quotes: write `{}`", unit_example(&digits_of(text), of))
     } else {
-        format!("write for example `{}`", unit_example::<Q>("16"))
+        format!("write for example `{}`", unit_example("16", of))
     };
     Fault {
         place: scan::head(source, place),
-        message: format!("expected {article} {}, found {}", Q::KIND, describe(text)),
+        message: format!("expected {article} {}, found {}", of.name, describe(text)),
         help: Some(help),
     }
 }
@@ -259,10 +260,10 @@ fn digits_of(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Flow, Length, Plain, Temperature};
+    use crate::units::{Flow, Length, Plain, Quantity, Temperature};
 
     fn get<Q: Quantity>(text: &str) -> Result<Written, String> {
-        read::<Q>(text, &(0..text.len())).map_err(|fault| fault.message)
+        read(text, &(0..text.len()), Dimension::of::<Q>()).map_err(|fault| fault.message)
     }
 
     #[test]

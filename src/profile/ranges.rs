@@ -1,34 +1,6 @@
 //! What a figure may plausibly be, and how doubtful it is when nobody says: one row a field.
 
-use crate::uncertainty::uncertain::Spread;
-
-/// The doubt of a figure written without `measured`, `guessed` or `between`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Printed {
-    /// ±5 %, two standard deviations.
-    Usual,
-    /// ±10 %: the flow of a pump.
-    PumpFlow,
-    /// ±8 %: the head of a pump.
-    PumpHead,
-    /// A factor of 1.7 either way when plain: a capture coefficient.
-    Capture,
-    /// None unless a word says so: money and counts.
-    Exact,
-}
-
-impl Printed {
-    /// The spread of a printed figure; `said` when `stated(…)` was written.
-    pub fn spread(self, said: bool) -> Spread {
-        match self {
-            Self::PumpFlow => Spread::Normal { sd: 0.05 },
-            Self::PumpHead => Spread::Normal { sd: 0.04 },
-            Self::Capture if !said => Spread::Factor { factor: 1.7 },
-            Self::Exact if !said => Spread::Exact,
-            Self::Usual | Self::Capture | Self::Exact => Spread::Normal { sd: 0.025 },
-        }
-    }
-}
+pub use crate::model::fields::Printed;
 
 /// One field of the files.
 #[derive(Clone, Copy, Debug)]

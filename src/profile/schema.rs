@@ -4,14 +4,11 @@
 //! must be there. Units as marker types: a field of kind [`Length`] is a length as written, perhaps
 //! wrapped in how it is known.
 
-use std::fmt;
-
-use serde::de::{MapAccess, Visitor};
-use serde::{Deserialize, Deserializer};
+use serde::Deserialize;
 
 use super::spanned::{At, Form, List, Pair};
 use crate::units::{
-    AreaPerVolume, BulkDensity, DailyMass, Flow, Length, Mass, Plain, Power, Temperature, Time, Volume,
+    AreaPerVolume, BulkDensity, Flow, Length, Mass, Plain, Power, Time, Volume,
 };
 
 /// Structures with named fields.
@@ -104,22 +101,6 @@ structures! {
     Fitting "a fitting" "Fitting(id: \"…\", name: \"…\", is: tap(bore: mm(12.5)), source: \"…\", kind: practice)" {
         id: String, name: String, is: Part, source: String, kind: Kind,
     }
-    Tank "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
-        format: Plain, name: String, volume: Volume, water: Water, feed: Feed, stock: Stock, plants: Plain,
-        hoses: Run, water_change: WaterChange, aims: Aims, budget: Plain, currency: String, power_price: Plain,
-        hz: Plain, cabinet: Outside, on_hand: List<Pair<String, Volume>>, musts: List<Must>, weights: Weights,
-    }
-    Water "water" "Water(temperature: degc(25), ph: 7.4, tap_nitrate: 10.0)" {
-        temperature: Temperature, ph: Plain, tap_nitrate: Plain, salt: bool,
-    }
-    Feed "a feed" "Feed(daily: g_day(3.5), protein: 0.42)" { daily: DailyMass, protein: Plain }
-    Run "a run of hose" "Run(suction: m(1.3), delivery: m(1.5), bends: 2)" {
-        suction: Length, delivery: Length, bends: Plain, outlet_above_water: Length,
-    }
-    WaterChange "a water change" "(share: 0.25, every: day(7))" { share: Plain, every: Time }
-    Aims "aims" "Aims(turnover: 4.0, nitrate: 25.0, open_no_more_than_every: week(6))" {
-        turnover: Plain, nitrate: Plain, open_no_more_than_every: Time,
-    }
 }
 
 choices! {
@@ -166,8 +147,6 @@ choices! {
         Rings { outer: Length, inner: Length, length: Length, void: Plain },
     }
     Kind "who stands behind it" "published" { Published, Practice, Ours }
-    Stock "a stocking" "normal" { Light, Normal, Heavy }
-    Must "a must" "at_least(\"turnover\", 3)" { Fits {}, AtLeast(String, Plain), AtMost(String, Plain) }
 }
 
 impl Form for String {
@@ -178,32 +157,4 @@ impl Form for String {
 impl Form for bool {
     const WHAT: &'static str = "`true` or `false`";
     const LIKE: &'static str = "true";
-}
-
-/// Weights by measure, in the order of the file: `{"filtered_flow": 1.0}`.
-pub struct Weights(pub Vec<Pair<String, Plain>>);
-
-impl<'de> Deserialize<'de> for Weights {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Entries;
-        impl<'de> Visitor<'de> for Entries {
-            type Value = Weights;
-            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("weights by measure")
-            }
-            fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Weights, M::Error> {
-                let mut entries = Vec::new();
-                while let Some(entry) = map.next_entry()? {
-                    entries.push(entry);
-                }
-                Ok(Weights(entries))
-            }
-        }
-        deserializer.deserialize_map(Entries)
-    }
-}
-
-impl Form for Weights {
-    const WHAT: &'static str = "weights by measure";
-    const LIKE: &'static str = "{\"filtered_flow\": 1.0, \"nitrate\": 0.5}";
 }

@@ -52,7 +52,7 @@ pub const MAX_DEPTH: usize = 48;
 /// Times a file is read again because unknown fields were blanked; structures nest no deeper.
 const MAX_PASSES: usize = 12;
 
-static OPTIONS: LazyLock<ron::Options> = LazyLock::new(|| {
+pub static OPTIONS: LazyLock<ron::Options> = LazyLock::new(|| {
     ron::Options::default()
         .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_NEWTYPES)
         // One bracket costs two of the limit.
@@ -262,7 +262,7 @@ impl<'s> Reader<'s> {
             if !known.contains(&key) && !self.full() {
                 let meant = explain::nearest(key, known.iter().copied());
                 self.misspelt.extend(meant.map(|field| (place.start, field)));
-                self.blanked.push((explain::unknown_field::<T>(key, known, entry.key.clone()), entry.whole));
+                self.blanked.push((explain::unknown_field(key, known, T::WHAT, entry.key.clone()), entry.whole));
             }
         }
     }
@@ -298,7 +298,7 @@ fn blank(text: &str, entries: &[Range<usize>]) -> String {
 }
 
 /// The byte offset of one of ron's positions: lines and columns from 1, columns in characters.
-fn offset(text: &str, position: &Position) -> usize {
+pub fn offset(text: &str, position: &Position) -> usize {
     let start = match position.line {
         0 | 1 => 0,
         line => text.match_indices('\n').nth(line - 2).map_or(text.len(), |(i, _)| i + 1),

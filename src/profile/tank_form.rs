@@ -6,9 +6,8 @@ use std::ops::Range;
 use std::path::Path;
 
 use super::message::{Fault, problems};
-use super::spanned::Reader;
-use super::write::tank::{TANK_FIELDS, TankField, in_file, structure};
-use super::{Problem, check_tank, explain, scan};
+use super::tank::{self, TANK_FIELDS, TankField};
+use super::{Problem, explain, scan};
 use crate::library::Library;
 use crate::model::tank::Tank;
 
@@ -37,23 +36,23 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
             found.push(told(i, field, typed, fault));
             continue;
         }
-        if field.group != group {
-            if !group.is_empty() && source.ends_with('\n') && heads.last().is_some_and(|(_, g)| *g == group) {
+        if field.group_name() != group {
+            if !group.is_empty() && heads.last().is_some_and(|(_, g)| *g == group) {
                 source.push_str("),\n");
             }
-            group = field.group;
+            group = field.group_name();
         }
         if !given {
             continue;
         }
-        if !group.is_empty() && heads.last().is_none_or(|(_, g)| *g != group) {
+        if let Some(opening) = field.opening().filter(|_| heads.last().is_none_or(|(_, g)| *g != group)) {
             let start = source.len();
-            let _ = writeln!(source, "{group}: {}(", structure(group));
+            let _ = writeln!(source, "{opening}");
             heads.push((start..source.len(), group));
         }
-        let _ = write!(source, "{}: ", field.name);
+        let _ = write!(source, "{}: ", field.row.name);
         let start = source.len();
-        source.push_str(&in_file(field, typed));
+        source.push_str(&field.in_file(typed));
         values.push((start..source.len(), i));
         source.push_str(",\n");
     }
@@ -62,8 +61,8 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
     }
     source.push_str(")\n");
 
-    let (tank, faults) = Reader::run(&source, |reader| check_tank::tank(reader, library));
-    for fault in faults {
+    let read = tank::read(&source, library);
+    for fault in read.faults {
         let at = fault.place.start;
         if let Some((place, i)) = values.iter().find(|(place, _)| (place.start..=place.end).contains(&at)) {
             if let (Some(field), Some(typed)) = (TANK_FIELDS.get(*i), texts.get(*i)) {
@@ -74,18 +73,18 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
         // A structure or the tank itself lacks something: told at the first empty field of it that is named.
         let group = heads.iter().find(|(place, _)| place.contains(&at)).map_or("", |(_, group)| *group);
         let missing =
-            |field: &TankField| field.group == group && fault.message.contains(&format!("`{}`", field.name));
+            |field: &TankField| field.group_name() == group && fault.message.contains(&format!("`{}`", field.row.name));
         let i = TANK_FIELDS.iter().position(missing).unwrap_or(0);
         // One that was refused already has its own problem.
         if found.iter().any(|other| other.field == i) {
             continue;
         }
         if let Some(field) = TANK_FIELDS.get(i) {
-            let help = Some(format!("write for example `{}`", field.like));
+            let help = Some(format!("write for example `{}`", field.row.like));
             found.push(told(i, field, "", Fault { place: 0..0, message: missing_words(field), help }));
         }
     }
-    match tank {
+    match read.thing {
         Some(tank) if found.is_empty() => Ok(tank),
         _ => {
             found.sort_by_key(|problem| problem.field);
@@ -96,8 +95,8 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
 
 fn missing_words(field: &TankField) -> String {
     match field.group {
-        "" => format!("the {} is missing", field.label),
-        _ => format!("the {} is missing: what stands beside it needs it", field.label),
+        None => format!("the {} is missing", field.label()),
+        Some(_) => format!("the {} is missing: what stands beside it needs it", field.label()),
     }
 }
 
@@ -125,7 +124,7 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
     Err(Fault {
         place: at..typed.len().max(at),
         message: "one value stands in a field, and something is behind it".into(),
-        help: Some(format!("write for example `{}`", field.like)),
+        help: Some(format!("write for example `{}`", field.row.like)),
     })
 }
 
@@ -147,7 +146,7 @@ fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem 
 
 #[cfg(test)]
 mod tests {
-    use super::super::write::tank::{tank_texts, write_tank, write_tank_texts};
+    use super::super::{tank_texts, write_tank, write_tank_texts};
     use super::*;
     use crate::library::{DEMO_TANKS, demo_tanks};
     use crate::profile::read_tank;
@@ -199,7 +198,7 @@ mod tests {
 
     #[test]
     fn the_example_of_every_field_is_read() {
-        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.like.to_owned()).collect();
+        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.row.like.to_owned()).collect();
         let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
         assert_eq!(tank.name, "reading-room tank");
         let again = read_tank(Path::new("t.ron"), &write_tank_texts(&texts), Library::shipped());
@@ -211,7 +210,7 @@ mod tests {
         let bare = refused("volume", " 180");
         assert_eq!((bare.field, bare.problem.column), (at("volume"), 2));
         assert!(bare.problem.message.contains("no unit") && bare.problem.help.unwrap().contains("l(180)"));
-        let unit = refused("hoses/suction", "l(2)");
+        let unit = refused("hoses/intake", "l(2)");
         assert!(unit.problem.message.contains("unit of volume"), "{unit:?}");
         let word = refused("stock", "hevy");
         assert!(word.problem.help.unwrap().contains("heavy"));
@@ -219,7 +218,7 @@ mod tests {
         assert!(far.problem.message.contains("expected 1 to 40"), "{far:?}");
         let medium = refused("on_hand", "[(\"foam-21\", l(2))]");
         assert!(medium.problem.help.unwrap().contains("foam-2"));
-        let key = refused("musts", "[at_least(\"turnovr\", 3)]");
+        let key = refused("requirements", "[at_least(\"turnovr\", 3)]");
         assert!(key.problem.help.unwrap().contains("turnover"));
         assert!(refused("name", "").problem.message.contains("name is missing"));
         assert_eq!(refused("water_change/every", "").field, at("water_change/every"));

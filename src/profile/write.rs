@@ -4,9 +4,8 @@
 // A profile is a few kilobytes: plain pushes read better than writes whose results mean nothing.
 #![allow(clippy::format_push_string, clippy::format_collect, clippy::unnecessary_wraps)]
 
-mod figures;
+pub(super) mod figures;
 mod media;
-pub mod tank;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -90,7 +90,7 @@ fn skeleton(field: &TankField) -> (String, String) {
     };
     match field.entry {
         Entry::List(brackets) => split(brackets, 1),
-        Entry::Figure(..) => match field.like.split_once('(') {
+        Entry::Figure(..) => match field.row.like.split_once('(') {
             Some((unit, _)) => (format!("{unit}("), ")".to_owned()),
             None => Default::default(),
         },

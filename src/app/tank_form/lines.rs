@@ -37,7 +37,7 @@ pub(super) fn head(path: &str) -> Option<&'static str> {
         "name" => "Tank",
         "water/temperature" => "Water",
         "feed/daily" => "Feeding",
-        "hoses/suction" => "Hoses",
+        "hoses/intake" => "Hoses",
         "water_change/share" => "Water changes",
         "aims/turnover" => "Aims",
         "budget" => "Money and mains",
@@ -82,14 +82,14 @@ pub fn problem_now(state: &State, field: usize) -> Option<String> {
 pub fn reads_as(state: &State, field: usize) -> Option<String> {
     let row = TANK_FIELDS.get(field)?;
     let text = state.tank_form.texts.get(field)?;
-    if text.trim().is_empty() && row.name == "stock" && has_food(state) {
+    if text.trim().is_empty() && row.row.name == "stock" && has_food(state) {
         return Some("left out: food a day tells it".to_owned());
     }
     if text.trim().is_empty() {
         return Some(format!("left out: {}", row.without));
     }
     let tank =
-        state.tank.as_deref().filter(|_| row.name == "stock" && state.tank_form.problems.is_empty())?;
+        state.tank.as_deref().filter(|_| row.row.name == "stock" && state.tank_form.problems.is_empty())?;
     Some(match &tank.feed {
         Feed::Daily(_) => "not used: food a day wins".to_owned(),
         Feed::Unknown => return None,
@@ -147,7 +147,7 @@ pub fn told(state: &State) -> Option<Told> {
     let field = TANK_FIELDS.get(at)?;
     let fits = typed.map(lists::fits_here).unwrap_or_default();
     Some(Told {
-        says: format!("{}: {}", field.label, field.says),
+        says: format!("{}: {}", field.label, field.row.says),
         write: write(field),
         without: format!("left out: {}", field.without),
         fits: if fits.is_empty() {
@@ -160,7 +160,7 @@ pub fn told(state: &State) -> Option<Told> {
 
 /// How a field is written, in which units, and from where to where.
 fn write(field: &TankField) -> String {
-    let like = field.like;
+    let like = field.row.like;
     match field.entry {
         Entry::Words(words) => format!("one of {}", words.join(", ")),
         Entry::Text | Entry::List(_) => format!("written like {like}"),

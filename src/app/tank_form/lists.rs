@@ -19,12 +19,12 @@ fn word(before: &str) -> (&str, bool) {
 fn allowed(field: usize, quoted: bool) -> Vec<String> {
     let measures = || Measure::ALL.iter().map(|m| m.key().to_owned()).collect();
     let media = || Library::shipped().media().map(|m: &std::sync::Arc<Medium>| m.id.clone()).collect();
-    match (TANK_FIELDS.get(field).map_or("", |f| f.name), quoted) {
+    match (TANK_FIELDS.get(field).map_or("", |f| f.row.name), quoted) {
         ("on_hand", true) => media(),
-        ("musts" | "weights", true) => measures(),
+        ("requirements" | "priorities", true) => measures(),
         ("on_hand", false) => vec!["(\"".to_owned()],
-        ("weights", false) => vec!["\"".to_owned()],
-        ("musts", false) => ["fits()", "at_least(\"", "at_most(\""].map(str::to_owned).to_vec(),
+        ("priorities", false) => vec!["\"".to_owned()],
+        ("requirements", false) => ["fits_cabinet()", "at_least(\"", "at_most(\""].map(str::to_owned).to_vec(),
         _ => Vec::new(),
     }
 }
@@ -75,7 +75,7 @@ mod tests {
     use super::*;
 
     fn at(name: &str) -> usize {
-        TANK_FIELDS.iter().position(|f| f.name == name).unwrap()
+        TANK_FIELDS.iter().position(|f| f.row.name == name).unwrap()
     }
 
     fn completed(name: &str, before: &str) -> String {
@@ -86,11 +86,11 @@ mod tests {
 
     #[test]
     fn words_of_lists_complete() {
-        assert_eq!(completed("musts", "[fi"), "[fits()");
-        assert_eq!(completed("musts", "[at_l"), "[at_least(\"");
-        assert_eq!(completed("musts", "[at_least(\"turn"), "[at_least(\"turnover\"");
-        assert_eq!(completed("musts", "[at_most(\"byp"), "[at_most(\"bypass");
-        assert_eq!(completed("musts", "[at_most(\"_year"), "[at_most(\"first_year_cost\"");
+        assert_eq!(completed("requirements", "[fi"), "[fits_cabinet()");
+        assert_eq!(completed("requirements", "[at_l"), "[at_least(\"");
+        assert_eq!(completed("requirements", "[at_least(\"turn"), "[at_least(\"turnover\"");
+        assert_eq!(completed("requirements", "[at_most(\"byp"), "[at_most(\"bypass");
+        assert_eq!(completed("requirements", "[at_most(\"_year"), "[at_most(\"first_year_cost\"");
         assert_eq!(completed("on_hand", "[(\"lava"), "[(\"lava-15\"");
         assert_eq!(completed("volume", "l(1"), "l(1");
         assert_eq!(completed("name", "fi"), "fi");
@@ -98,7 +98,7 @@ mod tests {
 
     #[test]
     fn what_fits_is_offered() {
-        let line = Typed::new(Goal::Field(at("musts")), "[at_most(\"bypass_");
+        let line = Typed::new(Goal::Field(at("requirements")), "[at_most(\"bypass_");
         assert_eq!(fits_here(&line), ["bypass_dirty", "bypass_chance"]);
         let line = Typed::new(Goal::Field(at("on_hand")), "[(\"");
         assert_eq!(fits_here(&line).len(), Library::shipped().media().count());

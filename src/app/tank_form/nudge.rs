@@ -9,7 +9,7 @@ pub fn nudged(field: &TankField, text: &str, by: isize) -> Result<String, &'stat
         Entry::Text => Err("it is typed: press {edit}"),
         Entry::List(_) => Err("a list is typed: press {edit}"),
         Entry::Words(words) => Ok(word(words, text.trim(), by).to_owned()),
-        Entry::Figure(_, _) if text.trim().is_empty() => Ok(field.like.to_owned()),
+        Entry::Figure(_, _) if text.trim().is_empty() => Ok(field.row.like.to_owned()),
         Entry::Figure(_, step) => figure(field, text, step, by),
     }
 }
@@ -50,7 +50,7 @@ fn find(text: &str) -> Result<Found<'_>, &'static str> {
 
 fn figure(field: &TankField, text: &str, step: f64, by: isize) -> Result<String, &'static str> {
     let found = find(text)?;
-    let example = find(field.like)?.unit;
+    let example = find(field.row.like)?.unit;
     let of = |name: &str| field.units().iter().find(|u| u.name == name);
     let step = match (of(example), of(found.unit)) {
         (Some(own), Some(other)) if own.name != other.name => in_other(step, own, other),
@@ -115,9 +115,9 @@ mod tests {
         assert_eq!(up("volume", "l(183)"), "l(190)");
         assert_eq!(nudged(field("volume"), "l(183)", -1).unwrap(), "l(180)");
         assert_eq!(up("volume", "measured( gal_us(40) )"), "measured( gal_us(42) )");
-        assert_eq!(up("hoses/suction", "m(1.3)"), "m(1.4)");
-        assert_eq!(up("hoses/suction", "cm(130)"), "cm(140)");
-        assert_eq!(up("hoses/suction", "ft(4)"), "ft(4.2)");
+        assert_eq!(up("hoses/intake", "m(1.3)"), "m(1.4)");
+        assert_eq!(up("hoses/intake", "cm(130)"), "cm(140)");
+        assert_eq!(up("hoses/intake", "ft(4)"), "ft(4.2)");
         assert_eq!(up("water/temperature", "degf(77)"), "degf(78)");
         assert_eq!(up("water/ph", "7.4"), "7.5");
         assert_eq!(up("feed/protein", "0.42"), "0.43");
@@ -140,15 +140,15 @@ mod tests {
         for text in ["between(l(100), l(200))", "l()", "1e3", "-4", "l(1,5)", "x"] {
             assert!(nudged(field("volume"), text, 1).is_err(), "{text}");
         }
-        assert!(nudged(field("name"), "7", 1).is_err() && nudged(field("musts"), "[fits()]", 1).is_err());
+        assert!(nudged(field("name"), "7", 1).is_err() && nudged(field("requirements"), "[fits_cabinet()]", 1).is_err());
     }
 
     #[test]
     fn a_step_from_every_example_is_read() {
-        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.like.to_owned()).collect();
+        let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.row.like.to_owned()).collect();
         for (i, f) in TANK_FIELDS.iter().enumerate() {
             for by in [-1, 1] {
-                let Ok(next) = nudged(f, f.like, by) else { continue };
+                let Ok(next) = nudged(f, f.row.like, by) else { continue };
                 let mut texts = texts.clone();
                 texts[i] = next;
                 assert!(read_tank_texts(&texts, Library::shipped()).is_ok(), "{}: {}", f.label, texts[i]);

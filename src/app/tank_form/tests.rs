@@ -45,8 +45,8 @@ fn what_is_said_of_a_field_left_out_is_what_the_reader_takes() {
     assert_eq!((without("water/salt"), tank.water.salt), ("fresh water", false));
     assert_eq!((without("feed/protein"), tank.protein.value.get()), ("0.42", 0.42));
     assert_eq!((without("plants"), tank.plants.value.get()), ("nothing", 0.0));
-    assert_eq!((without("hoses/suction"), tank.hoses.suction.value.get()), ("1.5 m", 1.5));
-    assert_eq!((without("hoses/delivery"), tank.hoses.delivery.value.get()), ("1.5 m", 1.5));
+    assert_eq!((without("hoses/intake"), tank.hoses.suction.value.get()), ("1.5 m", 1.5));
+    assert_eq!((without("hoses/return"), tank.hoses.delivery.value.get()), ("1.5 m", 1.5));
     assert_eq!((without("hoses/bends"), tank.hoses.bends.value.get()), ("2", 2.0));
     assert_eq!(tank.hoses.outlet_above_water.value.get(), 0.0);
     assert_eq!((without("aims/turnover"), tank.aims.turnover), ("4", 4.0));
@@ -55,7 +55,7 @@ fn what_is_said_of_a_field_left_out_is_what_the_reader_takes() {
         (without("aims/open_no_more_than_every"), tank.aims.open_no_more_than_every),
         ("6 weeks", 42.0)
     );
-    assert_eq!((without("weights"), tank.weights.len()), ("the usual six", 6));
+    assert_eq!((without("priorities"), tank.weights.len()), ("the usual six", 6));
     assert!(tank.water_change.is_none() && tank.on_hand.is_empty() && tank.musts.is_empty());
 }
 

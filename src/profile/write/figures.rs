@@ -1,5 +1,6 @@
 //! One figure as text: the unit and the digits it was most likely written with, and how it is known.
 
+use crate::model::fields::{Brackets, Dimension, Given, Known, Printed, Row, Silence, Value, exact_of};
 use crate::profile::ranges::Field;
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Quantity, UnitOf};
@@ -21,31 +22,101 @@ pub fn kept<Q: Quantity>(name: &str, figure: &Uncertain<Q>, field: &Field) -> Op
 
 /// `mm(16)`, `measured(l_h(540))`, `between(mm(0.5), mm(2))`.
 pub fn plain<Q: Quantity>(figure: &Uncertain<Q>, field: &Field) -> String {
-    let one = quantity::<Q>(figure.si(), field);
+    let of = Dimension::of::<Q>();
+    let known = Known { si: figure.si(), known: figure.known, spread: figure.spread, of };
+    known_text(&known, field.unit, field.printed)
+}
+
+fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
+    let quantity = |si| quantity(si, unit, figure.of);
+    let one = quantity(figure.si);
     match (figure.known, figure.spread) {
         (Provenance::Measured, _) => format!("measured({one})"),
         (Provenance::Guessed, _) => format!("guessed({one})"),
         (Provenance::Between, Spread::Uniform { low, high }) => {
-            format!("between({}, {})", quantity::<Q>(low, field), quantity::<Q>(high, field))
+            format!("between({}, {})", quantity(low), quantity(high))
         }
         (Provenance::Between, _) => format!("between({one}, {one})"),
         // Some fields take a plain figure for another doubt than one that is called stated.
-        (_, spread) if spread != field.printed.spread(false) && spread == field.printed.spread(true) => {
+        (_, spread) if spread != printed.spread(false) && spread == printed.spread(true) => {
             format!("stated({one})")
         }
         _ => one,
     }
 }
 
+/// A value on one line; none for what is read the same where it is left out.
+pub fn value(value: &Value, row: &Row) -> Option<String> {
+    Some(match value {
+        Value::Figure(known) if known.known == Provenance::Assumed => return None,
+        Value::Figure(known) => known_text(known, row.unit, row.printed),
+        Value::Number(number) => number_text(*number, row),
+        Value::Flag(false) if !row.always => return None,
+        Value::Flag(flag) => flag.to_string(),
+        Value::Text(said) => text(said),
+        Value::Word(variant, _) if matches!(row.silence, Silence::Word(word) if word == variant.word) => return None,
+        Value::Word(variant, given) => match variant.brackets {
+            Brackets::None => variant.word.to_owned(),
+            Brackets::Named => format!("{}({})", variant.word, fields(given)),
+            Brackets::ByPlace => format!("{}({})", variant.word, by_place(given)),
+        },
+        Value::Form(table, given) if table.by_place => format!("({})", by_place(given)),
+        Value::Form(table, given) => {
+            let inside = fields(given);
+            if inside.is_empty() && matches!(row.silence, Silence::Fields) {
+                return None;
+            }
+            let name = if table.like.starts_with('(') { "" } else { table.name };
+            format!("{name}({inside})")
+        }
+        Value::List(items) if items.is_empty() => return None,
+        Value::List(items) => {
+            let items: Vec<String> = items.iter().filter_map(|item| self::value(item, row)).collect();
+            format!("[{}]", items.join(", "))
+        }
+        Value::Map(pairs) => {
+            let pairs: Vec<String> = pairs.iter().map(|(key, x)| format!("{}: {x}", text(key))).collect();
+            format!("{{{}}}", pairs.join(", "))
+        }
+    })
+}
+
+/// `a: 1, b: 2`
+fn fields(given: &Given) -> String {
+    let parts = given.iter().filter_map(|(row, given)| Some(format!("{}: {}", row.name, value(given, row)?)));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+fn by_place(given: &Given) -> String {
+    let parts = given.iter().filter_map(|(row, given)| value(given, row));
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// A plain number in the row's unit: times in whole weeks where they are.
+pub fn number_text(number: f64, row: &Row) -> String {
+    let of = exact_of(row);
+    let Some(own) = of.unit(row.unit) else { return number.to_string() };
+    let reads_as = |unit: &UnitOf, x: f64| own.from_si(unit.to_si(x)).to_bits() == number.to_bits();
+    let weeks = (number / 7.0).round();
+    if let Some(week) = of.unit("week").filter(|week| weeks >= 1.0 && reads_as(week, weeks)) {
+        return format!("{}({weeks})", week.name);
+    }
+    // The shortest number that is read as this one.
+    let short = (0..ALL_DIGITS)
+        .map(|digits| format!("{number:.digits$e}"))
+        .filter_map(|text| text.parse::<f64>().ok())
+        .find(|x| reads_as(own, *x));
+    format!("{}({})", own.name, short.unwrap_or(number))
+}
+
 /// A value in a unit: the field's own where that takes few digits, else the one that takes the fewest.
-fn quantity<Q: Quantity>(si: f64, field: &Field) -> String {
-    let own = Q::UNITS.iter().filter(|unit| unit.name == field.unit);
-    let others = Q::UNITS.iter().filter(|unit| unit.name != field.unit);
+fn quantity(si: f64, own: &str, of: Dimension) -> String {
+    let others = of.units.iter().filter(|unit| unit.name != own);
     let mut best: Option<(usize, String)> = None;
-    for unit in own.chain(others) {
+    for unit in of.unit(own).into_iter().chain(others) {
         let (digits, number) = number(si, unit);
         let text = format!("{}({number})", unit.name);
-        if unit.name == field.unit && digits <= SHORT {
+        if unit.name == own && digits <= SHORT {
             return text;
         }
         if best.as_ref().is_none_or(|(fewest, _)| digits < *fewest) {
