@@ -47,7 +47,7 @@ impl<'a> Case<'a> {
     pub fn feed<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
         let tank = self.tank.ok_or(Missing::NoTank)?;
         let volume = tank.volume.as_ref().map(|v| draw.of(v));
-        load::fed(&tank.feed, volume, draw).map_err(|untold| match untold {
+        load::fed(&tank.feed(), volume, draw).map_err(|untold| match untold {
             Untold::Feed => Missing::NoFeed,
             Untold::Volume => Missing::NoTankVolume,
         })
@@ -57,7 +57,7 @@ impl<'a> Case<'a> {
     pub fn protein<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
         self.tank.map_or_else(
             || draw.constant(crate::assumptions::A::FeedProtein),
-            |tank| draw.of(&tank.protein).clamp(0.0, 1.0),
+            |tank| draw.of(&tank.food.protein).clamp(0.0, 1.0),
         )
     }
 }

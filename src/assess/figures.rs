@@ -182,9 +182,9 @@ fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let heavy = match (case.tank, case.feed(draw), case.volume(draw)) {
         (Some(tank), Ok(feed), Ok(volume)) => {
             let fed = load::per_100_l(feed, volume);
-            load::is_heavy(&tank.feed, fed, draw.constant(A::HeavyFrom))
+            load::is_heavy(&tank.feed(), fed, draw.constant(A::HeavyFrom))
         }
-        (Some(tank), _, _) => L::mask(matches!(tank.feed, Feed::Stock(Stock::Heavy))),
+        (Some(tank), _, _) => L::mask(matches!(tank.feed(), Feed::Stock(Stock::Heavy))),
         _ => L::mask(false),
     };
     let (normal, tight) = (draw.constant(A::CycleNormal), draw.constant(A::CycleHeavy));

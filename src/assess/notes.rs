@@ -273,7 +273,7 @@ fn assumed(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
             out.push(Note::MainsDiffer { printed, here });
         }
     }
-    if let (Feed::Stock(stock), Ok(living)) = (&tank.feed, &figures.living) {
+    if let (Feed::Stock(stock), Ok(living)) = (&tank.feed(), &figures.living) {
         out.push(Note::FeedFromStock { stock: *stock, grams: living.feed });
     }
 }

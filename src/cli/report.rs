@@ -88,7 +88,7 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk
         let entry = ask.builds.get(i)?;
         entry.judged.as_deref().filter(|judged| judged.simulated.is_some()).cloned()
     };
-    let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank) };
+    let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank), hints: Vec::new() };
     let folder = super::screens::tanks::at_home(&ask.folder);
     let done = texts(&context, (&cases, &ask.broken), &tank, run, &known)
         .map_err(|failure| failure.to_string())

@@ -50,7 +50,7 @@ fn units(filters: &[&Filter]) -> Vec<Vec<usize>> {
 /// that fails the fewest musts, and of those the one that would stand best if musts did not count.
 pub fn candidates(filters: &[&Filter], judged: &[&Assessment], tank: &Tank, seed: u64) -> Vec<Candidate> {
     let standing = Standing::new(judged, tank, seed);
-    let open = Tank { musts: Vec::new(), ..tank.clone() };
+    let open = Tank { requirements: Vec::new(), ..tank.clone() };
     let without = Standing::new(judged, &open, seed);
     let place = |standing: &Standing, b: usize| standing.order().iter().position(|x| *x == b);
     let fails = |b: usize| standing.builds.get(b).map_or(usize::MAX, |s| s.ruled_out_by().count());
@@ -100,7 +100,8 @@ mod tests {
     #[test]
     fn where_all_are_ruled_out_the_one_with_the_fewest_failures_speaks() {
         let mut tank = (*demo_tanks().remove(0).tank).clone();
-        tank.musts.push(crate::model::tank::Must::AtMost("power".to_owned(), 1.0));
+        tank.requirements
+            .push(crate::model::tank::Requirement::AtMost { measure: "power".to_owned(), limit: 1.0 });
         let demo = demo();
         let tamsin = &demo.filters.iter().find(|s| s.filter.id == "tamsin-1100").unwrap().filter;
         let judged: Vec<Assessment> = (0..2).map(|b| judge(tamsin, b, Some(&tank))).collect();

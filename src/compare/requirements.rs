@@ -1,7 +1,7 @@
 //! What rules a build out: the chance of passing each must, and all of them at once.
 
 use crate::measures::Measure;
-use crate::model::tank::{Requirement as Wanted, Tank};
+use crate::model::tank::{Requirement, Tank};
 
 /// The bound a must sets.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,20 +25,20 @@ pub struct Limit {
 
 impl Limit {
     /// The limit a must sets; none when its key is not a measure's.
-    pub fn of(must: &Must) -> Option<Self> {
-        Some(match must {
-            Must::Fits => Self { measure: Measure::FitsCabinet, bound: Bound::Yes },
-            Must::AtLeast(key, bound) => {
-                Self { measure: Measure::from_key(key)?, bound: Bound::AtLeast(*bound) }
+    pub fn of(requirement: &Requirement) -> Option<Self> {
+        Some(match requirement {
+            Requirement::FitsCabinet {} => Self { measure: Measure::FitsCabinet, bound: Bound::Yes },
+            Requirement::AtLeast { measure, limit } => {
+                Self { measure: Measure::from_key(measure)?, bound: Bound::AtLeast(*limit) }
             }
-            Must::AtMost(key, bound) => {
-                Self { measure: Measure::from_key(key)?, bound: Bound::AtMost(*bound) }
+            Requirement::AtMost { measure, limit } => {
+                Self { measure: Measure::from_key(measure)?, bound: Bound::AtMost(*limit) }
             }
         })
     }
     /// All limits of a tank.
     pub fn all(tank: &Tank) -> Vec<Self> {
-        tank.musts.iter().filter_map(Self::of).collect()
+        tank.requirements.iter().filter_map(Self::of).collect()
     }
     /// Does a value pass? None when it cannot be told (NaN).
     pub fn passes(&self, x: f64) -> Option<bool> {
@@ -118,10 +118,10 @@ mod tests {
     #[test]
     fn each_and_all_by_hand() {
         let limits: Vec<Limit> = [
-            Must::Fits,
-            Must::AtLeast("turnover".into(), 3.0),
-            Must::AtMost("bypass_dirty".into(), 0.25),
-            Must::AtMost("nonsense".into(), 1.0),
+            Requirement::FitsCabinet {},
+            Requirement::AtLeast { measure: "turnover".into(), limit: 3.0 },
+            Requirement::AtMost { measure: "bypass_dirty".into(), limit: 0.25 },
+            Requirement::AtMost { measure: "nonsense".into(), limit: 1.0 },
         ]
         .iter()
         .filter_map(Limit::of)

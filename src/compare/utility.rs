@@ -89,7 +89,7 @@ pub struct Criterion {
 
 /// The tank's weighted measures, in the tank's order. A weight that is not above 0 is left out.
 pub fn criteria(tank: &Tank) -> Vec<Criterion> {
-    let weighted = tank.weights.iter().filter(|(_, weight)| weight.is_finite() && *weight > 0.0);
+    let weighted = tank.priorities.iter().filter(|(_, weight)| weight.is_finite() && *weight > 0.0);
     weighted
         .filter_map(|(key, weight)| {
             let measure = Measure::from_key(key)?;
@@ -185,7 +185,7 @@ pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usi
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::tank::{Aims, Feed, Run, Water};
+    use crate::model::tank::{Aims, Food, Run, Water};
     use crate::uncertainty::key::Key;
     use crate::uncertainty::uncertain::Uncertain;
     use crate::units::{Length, Plain, Temperature, Volume};
@@ -203,8 +203,8 @@ mod tests {
                 tap_nitrate: plain(0.0),
                 salt: false,
             },
-            feed: Feed::Unknown,
-            protein: plain(0.42),
+            food: Food { daily: None, protein: plain(0.42) },
+            stock: None,
             plants: plain(0.0),
             hoses: Run {
                 suction: metres(1.5),
@@ -220,8 +220,8 @@ mod tests {
             hz: None,
             cabinet: None,
             on_hand: Vec::new(),
-            musts: Vec::new(),
-            weights: weights.iter().map(|(key, w)| ((*key).to_owned(), *w)).collect(),
+            requirements: Vec::new(),
+            priorities: weights.iter().map(|(key, w)| ((*key).to_owned(), *w)).collect(),
         }
     }
 

@@ -373,7 +373,9 @@ impl Value {
         // A gap of nothing is a passage when it is in doubt, and none when it is not.
         let passage = |f: &Known| f.si != 0.0 || f.spread != Spread::Exact;
         match (self, other) {
-            (Self::Figure(a), Self::Figure(b)) => a.si.to_bits() == b.si.to_bits() && passage(a) == passage(b),
+            (Self::Figure(a), Self::Figure(b)) => {
+                a.si.to_bits() == b.si.to_bits() && passage(a) == passage(b)
+            }
             (Self::Number(a), Self::Number(b)) => a.to_bits() == b.to_bits(),
             (Self::Flag(a), Self::Flag(b)) => a == b,
             (Self::Text(a), Self::Text(b)) => a == b,
@@ -388,7 +390,11 @@ impl Value {
 
 fn fields_alike(a: &Given, b: &Given) -> bool {
     let counted = |given: &Given| {
-        given.iter().filter(|(row, _)| !row.aside).map(|(row, value)| (row.name, value.clone())).collect::<Vec<_>>()
+        given
+            .iter()
+            .filter(|(row, _)| !row.aside)
+            .map(|(row, value)| (row.name, value.clone()))
+            .collect::<Vec<_>>()
     };
     let (a, b) = (counted(a), counted(b));
     a.len() == b.len() && a.iter().zip(&b).all(|((n, v), (m, w))| n == m && v.alike(w))
@@ -411,7 +417,12 @@ pub trait Door {
     /// Opens a form; without a place, one in which nothing is given.
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool;
     /// Reads the word of a choice and opens what stands behind it.
-    fn choose(&mut self, at: Option<&Place>, choice: &'static Choice, word: &'static str) -> Option<&'static Variant>;
+    fn choose(
+        &mut self,
+        at: Option<&Place>,
+        choice: &'static Choice,
+        word: &'static str,
+    ) -> Option<&'static Variant>;
     fn close(&mut self);
     fn enter(&mut self, step: Step);
     fn leave(&mut self);

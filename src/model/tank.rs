@@ -1,6 +1,6 @@
 //! The tank that builds are judged for.
 
-use super::fields::{Brackets, Wording, choice, choice_field, form, row};
+use super::fields::{Wording, choice, choice_field, form, row};
 use super::filter::Outside;
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;

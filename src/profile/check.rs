@@ -158,13 +158,14 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
 
     fn written<Q: Quantity>(&mut self, at: &At<Q>, field: &Field) -> Option<Written> {
         let place = self.reader.place(at);
-        let written = match quantity::read(self.reader.source(), &place, crate::model::fields::Dimension::of::<Q>()) {
-            Ok(written) => written,
-            Err(fault) => {
-                self.reader.fault(fault.place, fault.message, fault.help);
-                return None;
-            }
-        };
+        let written =
+            match quantity::read(self.reader.source(), &place, crate::model::fields::Dimension::of::<Q>()) {
+                Ok(written) => written,
+                Err(fault) => {
+                    self.reader.fault(fault.place, fault.message, fault.help);
+                    return None;
+                }
+            };
         let (low, high) = written.bounds.unwrap_or((written.si, written.si));
         for si in [low, high] {
             let (number, sign) = in_unit::<Q>(si, field);

@@ -34,10 +34,8 @@ use message::Fault;
 use spanned::{List, Reader};
 
 pub use message::{is_foreign, visible};
+pub use tank::{DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 pub use tank_form::{FieldProblem, read_tank_texts};
-pub use tank::{
-    DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts,
-};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;

@@ -5,8 +5,8 @@ use std::ops::Range;
 use super::explain::{describe, suggest, ticked};
 use super::message::{Fault, visible};
 use super::scan;
-use crate::uncertainty::uncertain::Provenance;
 use crate::model::fields::Dimension;
+use crate::uncertainty::uncertain::Provenance;
 use crate::units::{UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.

@@ -2,13 +2,11 @@
 
 use std::any::Any;
 use std::collections::BTreeMap;
-use std::ops::Range;
 use std::sync::Arc;
 
 use super::explain::{self, describe, nearest, suggest};
 use super::message::{Fault, is_foreign, visible};
 use super::quantity::{self, Written};
-use super::rules::Rules;
 use super::scan;
 use super::spanned::OPTIONS;
 use super::{GUESSED_SD, MEASURED_SD};
@@ -62,7 +60,6 @@ pub struct Reader<'s> {
     pub path: Vec<Step>,
     faults: Vec<Fault>,
     hints: Vec<Fault>,
-    pub rules: Rules,
 }
 
 /// Reads the one thing of a file; `root` starts its keys.
@@ -76,7 +73,6 @@ pub fn read<T: Field>(source: &str, library: &Library, root: &str, row: &'static
         path: Vec::new(),
         faults: Vec::new(),
         hints: Vec::new(),
-        rules: Rules::default(),
     };
     let mut thing = None;
     if let Some(found) = scan::unclosed(source) {
@@ -164,7 +160,14 @@ impl Reader<'_> {
     }
 
     /// Opens what stands in the brackets at `place`.
-    fn brackets(&mut self, place: &Place, what: &'static str, like: &str, rows: Vec<&'static Row>, by_place: bool) -> bool {
+    fn brackets(
+        &mut self,
+        place: &Place,
+        what: &'static str,
+        like: &str,
+        rows: Vec<&'static Row>,
+        by_place: bool,
+    ) -> bool {
         let head = scan::head(self.source, place);
         let mut open = Open { head, what, rows, entries: Vec::new(), misspelt: Vec::new() };
         if by_place {
@@ -189,7 +192,9 @@ impl Reader<'_> {
         }
         for entry in entries {
             let key = self.at(&entry.key).to_owned();
-            let Some(row) = open.rows.iter().find(|row| row.name == key || !row.was.is_empty() && row.was == key) else {
+            let Some(row) =
+                open.rows.iter().find(|row| row.name == key || !row.was.is_empty() && row.was == key)
+            else {
                 let names: Vec<&str> = open.rows.iter().map(|row| row.name).collect();
                 let meant = nearest(&key, names.iter().copied());
                 open.misspelt.extend(open.rows.iter().map(|row| row.name).find(|name| Some(*name) == meant));
@@ -201,7 +206,8 @@ impl Reader<'_> {
                 let twice = format!("field `{key}` is given twice");
                 let both = format!("`{}` and `{}` are the same field, and both are given", row.was, row.name);
                 let old = !row.was.is_empty() && self.says_both(place, row);
-                let help = if old { format!("keep `{}`", row.name) } else { "keep one of the two".to_owned() };
+                let help =
+                    if old { format!("keep `{}`", row.name) } else { "keep one of the two".to_owned() };
                 self.refuse(entry.key, if old { both } else { twice }, Some(help));
                 continue;
             }
@@ -219,7 +225,9 @@ impl Reader<'_> {
             match self.at(&value) {
                 "None" => {}
                 text if text.starts_with("Some(") => {
-                    open.entries.extend(scan::items(self.source, &value).first().map(|inner| (row.name, inner.clone())));
+                    open.entries.extend(
+                        scan::items(self.source, &value).first().map(|inner| (row.name, inner.clone())),
+                    );
                 }
                 _ => open.entries.push((row.name, value)),
             }
@@ -282,7 +290,11 @@ impl Reader<'_> {
         let text = self.literal::<String>(at, "a text in quotes", "\"…\"")?;
         let long = text.chars().count();
         if long > most {
-            self.fault(at, format!("{what} is {long} characters long: expected at most {most}"), "shorten it");
+            self.fault(
+                at,
+                format!("{what} is {long} characters long: expected at most {most}"),
+                "shorten it",
+            );
             return None;
         }
         let text: String =
@@ -302,7 +314,8 @@ impl Reader<'_> {
         match OPTIONS.from_str::<T>(self.at(at)) {
             Ok(value) => Some(value),
             Err(ron::error::SpannedError { code: ron::error::Error::InvalidEscape(_), span }) => {
-                let [from, to] = [span.start, span.end].map(|p| at.start + super::spanned::offset(self.at(at), &p));
+                let [from, to] =
+                    [span.start, span.end].map(|p| at.start + super::spanned::offset(self.at(at), &p));
                 let help = "write a backslash as `\\\\`".to_owned();
                 self.refuse(from..to, "this text holds a backslash that starts no known escape", Some(help));
                 None
@@ -350,7 +363,8 @@ impl Door for Reader<'_> {
             return;
         }
         let (head, what) = (open.head.clone(), open.what);
-        let like = if row.like.is_empty() || row.wording == Wording::Name { like(row) } else { row.like.to_owned() };
+        let like =
+            if row.like.is_empty() || row.wording == Wording::Name { like(row) } else { row.like.to_owned() };
         self.refuse(
             head,
             format!("field `{}` is missing from {what}", row.name),
@@ -365,6 +379,19 @@ impl Door for Reader<'_> {
             self.open.push(Open { head, what: table.what, rows, entries: Vec::new(), misspelt: Vec::new() });
             return true;
         };
+        if table.by_place {
+            let found = describe(self.at(place));
+            let opened =
+                self.at(place).starts_with('(') && self.brackets(place, table.what, table.like, rows, true);
+            if !opened {
+                self.refuse(
+                    place.clone(),
+                    format!("{} is a pair, found {found}", table.what),
+                    Some(format!("write it like this: `{}`", table.like)),
+                );
+            }
+            return opened;
+        }
         let text = self.at(place);
         let name = scan::word(text, 0).to_owned();
         let bracket = scan::skip_trivia(text, name.len());
@@ -375,18 +402,6 @@ impl Door for Reader<'_> {
                 self.expected(place, table.what, table.like);
             }
             return false;
-        }
-        if table.by_place {
-            let found = describe(text);
-            let opened = name.is_empty() && self.brackets(place, table.what, table.like, rows, true);
-            if !opened {
-                self.refuse(
-                    place.clone(),
-                    format!("{} is a pair, found {found}", table.what),
-                    Some(format!("write it like this: `{}`", table.like)),
-                );
-            }
-            return opened;
         }
         if !name.is_empty() && name != table.name {
             self.refuse(
@@ -406,10 +421,21 @@ impl Door for Reader<'_> {
         opened
     }
 
-    fn choose(&mut self, at: Option<&Place>, choice: &'static Choice, word: &'static str) -> Option<&'static Variant> {
+    fn choose(
+        &mut self,
+        at: Option<&Place>,
+        choice: &'static Choice,
+        word: &'static str,
+    ) -> Option<&'static Variant> {
         let Some(place) = at else {
             let head = self.head();
-            self.open.push(Open { head, what: choice.what, rows: Vec::new(), entries: Vec::new(), misspelt: Vec::new() });
+            self.open.push(Open {
+                head,
+                what: choice.what,
+                rows: Vec::new(),
+                entries: Vec::new(),
+                misspelt: Vec::new(),
+            });
             return Some(variant_of(choice, word));
         };
         let text = self.at(place);
@@ -419,7 +445,9 @@ impl Door for Reader<'_> {
             self.expected(place, choice.what, choice.like);
             return None;
         }
-        if let Some((old, new)) = OLD_WORDS.iter().find(|(old, new)| *old == word && choice.variants.iter().any(|v| v.word == *new)) {
+        if let Some((old, new)) =
+            OLD_WORDS.iter().find(|(old, new)| *old == word && choice.variants.iter().any(|v| v.word == *new))
+        {
             self.hints.push(Fault {
                 place: place.start..place.start + word.len(),
                 message: format!("`{old}` is called `{new}` now"),
@@ -429,10 +457,17 @@ impl Door for Reader<'_> {
         }
         let Some(variant) = choice.variants.iter().find(|variant| variant.word == word) else {
             let words: Vec<&str> = choice.variants.iter().map(|variant| variant.word).collect();
+            let old = OLD_WORDS.iter().filter(|(_, new)| words.contains(new));
+            let help = match nearest(&word, words.iter().copied())
+                .or(old.filter(|(old, _)| nearest(&word, [*old]).is_some()).map(|(_, new)| *new).next())
+            {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("use one of {}", explain::ticked(words.iter().copied())),
+            };
             self.refuse(
                 place.start..place.start + word.len(),
                 format!("expected {}, found `{}`", choice.what, visible(&word)),
-                Some(suggest(&word, words, "use one of")),
+                Some(help),
             );
             return None;
         };
@@ -444,7 +479,13 @@ impl Door for Reader<'_> {
             }
             Brackets::None => {
                 let head = place.clone();
-                self.open.push(Open { head, what: choice.what, rows, entries: Vec::new(), misspelt: Vec::new() });
+                self.open.push(Open {
+                    head,
+                    what: choice.what,
+                    rows,
+                    entries: Vec::new(),
+                    misspelt: Vec::new(),
+                });
                 true
             }
             _ if !called => {
@@ -507,16 +548,19 @@ impl Door for Reader<'_> {
             self.form_of(at, &format!("{} by measure", row.name), row.like);
             return None;
         }
-        let items = scan::items(self.source, at);
-        Some(
-            items
-                .into_iter()
-                .map(|key| {
-                    let start = scan::skip_trivia(self.source, scan::skip_trivia(self.source, key.end) + 1);
-                    (key, start..scan::value_end(self.source, start))
-                })
-                .collect(),
-        )
+        let (mut found, mut from) = (Vec::new(), at.start + 1);
+        loop {
+            let start = scan::skip_trivia(self.source, from);
+            if start + 1 >= at.end {
+                return Some(found);
+            }
+            let key = start..scan::value_end(self.source, start);
+            let colon = scan::skip_trivia(self.source, key.end);
+            let start = scan::skip_trivia(self.source, colon + 1);
+            let value = start..scan::value_end(self.source, start);
+            from = scan::skip_trivia(self.source, value.end) + 1;
+            found.push((key, value));
+        }
     }
 
     fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known> {
@@ -637,7 +681,10 @@ impl Door for Reader<'_> {
     }
 
     fn usual_priorities(&self) -> Vec<(String, f64)> {
-        super::DEFAULT_PRIORITIES.iter().map(|(measure, weight)| (measure.key().to_owned(), *weight)).collect()
+        super::DEFAULT_PRIORITIES
+            .iter()
+            .map(|(measure, weight)| (measure.key().to_owned(), *weight))
+            .collect()
     }
 }
 

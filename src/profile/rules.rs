@@ -6,10 +6,6 @@ use super::reader::Reader;
 use crate::model::fields::{Door, Place};
 use crate::model::tank::OnHand;
 
-/// What rules remember while a file is read.
-#[derive(Default)]
-pub struct Rules;
-
 /// Whether what was built may stand; what may not is told.
 pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
     if let Some(items) = what.downcast_ref::<Vec<OnHand>>() {

@@ -7,9 +7,7 @@
 use serde::Deserialize;
 
 use super::spanned::{At, Form, List, Pair};
-use crate::units::{
-    AreaPerVolume, BulkDensity, Flow, Length, Mass, Plain, Power, Time, Volume,
-};
+use crate::units::{AreaPerVolume, BulkDensity, Flow, Length, Mass, Plain, Power, Time, Volume};
 
 /// Structures with named fields.
 macro_rules! structures {

@@ -262,7 +262,8 @@ impl<'s> Reader<'s> {
             if !known.contains(&key) && !self.full() {
                 let meant = explain::nearest(key, known.iter().copied());
                 self.misspelt.extend(meant.map(|field| (place.start, field)));
-                self.blanked.push((explain::unknown_field(key, known, T::WHAT, entry.key.clone()), entry.whole));
+                self.blanked
+                    .push((explain::unknown_field(key, known, T::WHAT, entry.key.clone()), entry.whole));
             }
         }
     }

@@ -3,10 +3,10 @@
 use std::sync::LazyLock;
 
 use super::reader::{self, Read};
-use super::write::figures::{number_text, text, value};
+use super::write::figures::{text, value};
 use crate::library::Library;
 use crate::measures::Measure;
-use crate::model::fields::{Given, Kind, Row, Table, Value, Wording, row};
+use crate::model::fields::{Given, Kind, Row, Table, Value, row};
 use crate::model::tank::Tank;
 use crate::units::UnitOf;
 
@@ -23,7 +23,12 @@ pub const DEFAULT_PRIORITIES: [(Measure, f64); 6] = [
 /// Reads and checks a tank.
 pub fn read(source: &str, library: &Library) -> Read<Tank> {
     static TANK: Row = row("a tank").file("tank");
-    reader::read(source, library, "tank", &TANK)
+    let mut read = reader::read(source, library, "tank", &TANK);
+    // Food that was weighed wins over how the tank is stocked.
+    if let Some(tank) = read.thing.as_mut().filter(|tank: &&mut Tank| tank.food.daily.is_some()) {
+        tank.stock = None;
+    }
+    read
 }
 
 /// One field of a tank as the form on screen shows it.
@@ -81,7 +86,9 @@ impl TankField {
     /// What happens when it is left out.
     pub fn without(&self) -> String {
         match self.group {
-            Some((group, _)) if self.row.without.is_empty() => format!("with the two others: {}", group.without),
+            Some((group, _)) if self.row.without.is_empty() => {
+                format!("with the two others: {}", group.without)
+            }
             _ => self.row.without.to_owned(),
         }
     }
@@ -195,7 +202,12 @@ mod tests {
 
     #[test]
     fn times_are_written_in_whole_weeks_where_they_are() {
-        let days = |days: f64| number_text(days, &crate::model::tank::Aims::open_no_more_than_every);
+        let days = |days: f64| {
+            crate::profile::write::figures::number_text(
+                days,
+                &crate::model::tank::Aims::open_no_more_than_every,
+            )
+        };
         assert_eq!((days(42.0), days(10.0)), ("week(6)".to_owned(), "day(10)".to_owned()));
         assert_eq!(days(30.5), "day(30.5)");
     }

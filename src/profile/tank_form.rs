@@ -72,8 +72,9 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
         }
         // A structure or the tank itself lacks something: told at the first empty field of it that is named.
         let group = heads.iter().find(|(place, _)| place.contains(&at)).map_or("", |(_, group)| *group);
-        let missing =
-            |field: &TankField| field.group_name() == group && fault.message.contains(&format!("`{}`", field.row.name));
+        let missing = |field: &TankField| {
+            field.group_name() == group && fault.message.contains(&format!("`{}`", field.row.name))
+        };
         let i = TANK_FIELDS.iter().position(missing).unwrap_or(0);
         // One that was refused already has its own problem.
         if found.iter().any(|other| other.field == i) {

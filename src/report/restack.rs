@@ -93,7 +93,7 @@ fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
 
 /// `1  proposed 1: score 0.83 (as it is 0.41); meets every must in 92 % of the draws`.
 pub fn head(told: Told<'_>, proposal: &Proposal, number: usize) -> String {
-    let passes = proposal.passes.filter(|_| !told.tank.musts.is_empty()).map(|share| {
+    let passes = proposal.passes.filter(|_| !told.tank.requirements.is_empty()).map(|share| {
         let rest = if proposal.dropped.is_empty() { "every must" } else { "every other must" };
         format!("; meets {rest} in {} of the draws", figures::share(share))
     });

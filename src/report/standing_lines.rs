@@ -140,7 +140,7 @@ mod tests {
     #[test]
     fn names_in_wide_letters_keep_to_the_width() {
         let mut tank = Tank::clone(&library::demo_tanks().remove(0).tank);
-        tank.musts.clear();
+        tank.requirements.clear();
         let filters: Vec<_> = library::demo().filters.into_iter().map(|sound| sound.filter).take(4).collect();
         let mut rows: Vec<_> = filters.iter().map(|f| judge(f, 0, Some(&tank))).collect();
         for row in &mut rows {

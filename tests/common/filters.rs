@@ -8,7 +8,7 @@ use cansift::model::hoses::{Fitting, Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};
-use cansift::model::tank::{Aims, Feed, Run, Tank, Water, WaterChange};
+use cansift::model::tank::{Aims, Feed, Food, Run, Tank, Water, WaterChange};
 use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
@@ -194,8 +194,8 @@ pub fn tank() -> Tank {
             tap_nitrate: fig(10.0, "tank/tap"),
             salt: false,
         },
-        feed: Feed::Daily(fig(3.5, "tank/feed")),
-        protein: fig(0.42, "tank/protein"),
+        food: Food { daily: Some(fig(3.5, "tank/feed")), protein: fig(0.42, "tank/protein") },
+        stock: None,
         plants: fig(0.0, "tank/plants"),
         hoses: Run {
             suction: fig(1.3, "tank/suction"),
@@ -214,8 +214,8 @@ pub fn tank() -> Tank {
         hz: None,
         cabinet: None,
         on_hand: Vec::new(),
-        musts: Vec::new(),
-        weights: Vec::new(),
+        requirements: Vec::new(),
+        priorities: Vec::new(),
     }
 }
 
@@ -327,4 +327,14 @@ pub fn any_filter(c: &mut Chance) -> Filter {
         .collect();
     f.builds = vec![Build { name: "by chance".into(), floor, trays }];
     f
+}
+
+/// The tank, fed otherwise.
+pub fn fed(tank: Tank, feed: Feed) -> Tank {
+    let (daily, stock) = match feed {
+        Feed::Daily(daily) => (Some(daily), None),
+        Feed::Stock(stock) => (None, Some(stock)),
+        Feed::Unknown => (None, None),
+    };
+    Tank { food: Food { daily, ..tank.food }, stock, ..tank }
 }

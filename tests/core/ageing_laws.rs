@@ -11,7 +11,8 @@ use cansift::model::tray::{Seal, SealCondition};
 use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 
 fn tank(feed: Feed) -> Tank {
-    Tank { feed, power_price: Some(fig(0.3, "t/price")), ..filters::tank() }
+    let tank = Tank { power_price: Some(fig(0.3, "t/price")), ..filters::tank() };
+    filters::fed(tank, feed)
 }
 
 fn daily(grams: f64) -> Feed {

@@ -15,7 +15,7 @@ use cansift::compare::swap::{ALL, Pair};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
-use cansift::model::tank::{Must, Tank};
+use cansift::model::tank::{Requirement, Tank};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::sampling::{Draws, One};
 use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
@@ -199,7 +199,7 @@ fn copies_cannot_be_told_apart_under_any_seed() {
             }
         }
         let mut free = (*tank).clone();
-        free.musts.clear();
+        free.requirements.clear();
         let both = with_cases(&judged, &manys);
         let pairs: Vec<_> = both.iter().collect();
         let standing = Standing::new(&pairs, &free, seed);
@@ -230,8 +230,8 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     let both = with_cases(&judged, &manys);
     let pairs: Vec<_> = both.iter().collect();
     let mut asked = (*tank).clone();
-    asked.musts = vec![Must::AtLeast("turnover".into(), 3.0)];
-    asked.weights = vec![("opening_interval".into(), 1.0), ("filtered_flow".into(), 1.0)];
+    asked.requirements = vec![Requirement::AtLeast { measure: "turnover".into(), limit: 3.0 }];
+    asked.priorities = vec![("opening_interval".into(), 1.0), ("filtered_flow".into(), 1.0)];
     let mut standing = Standing::new(&pairs, &asked, 1);
     assert!(standing.builds[0].most_passes && !standing.builds[1].most_passes);
     assert_eq!(standing.builds[0].values[0], 0.0);
@@ -244,7 +244,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     assert!((firsts - 1.0).abs() < 1e-12);
     // Other weights, without working the worth out again, are the same as from the start.
     standing.reweigh(&[0.25, 3.0]);
-    asked.weights = vec![("opening_interval".into(), 0.25), ("filtered_flow".into(), 3.0)];
+    asked.priorities = vec![("opening_interval".into(), 0.25), ("filtered_flow".into(), 3.0)];
     let fresh = Standing::new(&pairs, &asked, 1);
     for b in [0, 1] {
         assert_eq!(standing.rank(b), fresh.rank(b));
@@ -254,7 +254,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     let middle = judged[1].outcome(Measure::Turnover).number().unwrap() + 1e-6;
     let fails = turnover.chance(|x| x < middle).unwrap();
     assert!(fails > 0.2 && fails < 0.8, "{fails}");
-    asked.musts = vec![Must::AtLeast("turnover".into(), middle)];
+    asked.requirements = vec![Requirement::AtLeast { measure: "turnover".into(), limit: middle }];
     let edge = Standing::new(&pairs, &asked, 1);
     assert_eq!(edge.builds[1].musts[0].passes, Some(false));
     assert!(!edge.builds[1].ruled_out && edge.rank(1).is_some());
@@ -262,7 +262,7 @@ fn most_water_past_it_earns_no_service_and_a_sure_failure_rules_out() {
     let pairs: Vec<_> = judged.iter().collect();
     let nominal = Standing::new(&pairs, &asked, 1);
     assert!(nominal.builds[1].ruled_out && nominal.rank(1).is_none());
-    asked.musts = vec![Must::AtLeast("turnover".into(), 100.0)];
+    asked.requirements = vec![Requirement::AtLeast { measure: "turnover".into(), limit: 100.0 }];
     let none = Standing::new(&pairs, &asked, 1);
     assert!(none.none_passes && none.builds.iter().all(|b| b.ruled_out));
     assert!(none.rank(1).is_some(), "when none passes all are ranked");
@@ -300,7 +300,7 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
 #[test]
 fn the_seal_that_decides_is_what_to_measure_first() {
     let mut tank = tank();
-    tank.weights = vec![("filtered_flow".into(), 1.0)];
+    tank.priorities = vec![("filtered_flow".into(), 1.0)];
     let gap = |filter: &mut Filter, key: &str, spread| {
         let gap = &mut filter.trays[2].seal.as_mut().unwrap().gap;
         *gap = Uncertain { spread, key: Key::new(key), ..fig(1.2e-3, key) };

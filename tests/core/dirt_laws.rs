@@ -9,7 +9,8 @@ use cansift::model::tank::{Feed, Tank, WaterChange};
 use cansift::uncertainty::uncertain::Nominal;
 
 fn tank(feed: Feed) -> Tank {
-    Tank { feed, power_price: Some(fig(0.3, "t/price")), ..filters::tank() }
+    let tank = Tank { power_price: Some(fig(0.3, "t/price")), ..filters::tank() };
+    filters::fed(tank, feed)
 }
 
 #[test]

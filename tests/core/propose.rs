@@ -11,7 +11,7 @@ use cansift::library::{Library, demo};
 use cansift::media_order;
 use cansift::model::filter::{Filter, Way};
 use cansift::model::medium::Role;
-use cansift::model::tank::{Must, OnHand, Tank};
+use cansift::model::tank::{OnHand, Requirement, Tank};
 use cansift::model::tray::Amount;
 use cansift::propose::allowed::{self, Allowed, held};
 use cansift::propose::{Options, Proposal, propose};
@@ -98,17 +98,17 @@ fn musts_come_before_the_score() {
     let filter = tamsin();
     let mut tank = tank("reading-room");
     let bio = |p: &Proposal| p.judgement.outcome(cansift::measures::Measure::BioMedia).number().unwrap();
-    tank.musts.clear();
+    tank.requirements.clear();
     let options = Options { samples: 0, ..quick(media(&["foam-10", "foam-30", "lava-15", "glass-ring-14"])) };
     let free = run(&filter, &tank, &options);
     let had = bio(&free[0]);
     let (must, most, least) = if had > 0.5 {
-        (Must::AtMost("bio_media".into(), had / 2.0), had / 2.0, 0.0)
+        (Requirement::AtMost { measure: "bio_media".into(), limit: had / 2.0 }, had / 2.0, 0.0)
     } else {
-        (Must::AtLeast("bio_media".into(), 1.0), f64::INFINITY, 1.0)
+        (Requirement::AtLeast { measure: "bio_media".into(), limit: 1.0 }, f64::INFINITY, 1.0)
     };
     // The second no packing can meet: it is told, and does not spoil the rest.
-    tank.musts = vec![must, Must::AtMost("power".into(), 1.0)];
+    tank.requirements = vec![must, Requirement::AtMost { measure: "power".into(), limit: 1.0 }];
     let held = run(&filter, &tank, &options);
     assert!(held[0].unmet.is_empty() && held[0].dropped.len() == 1);
     assert!((least..=most).contains(&bio(&held[0])), "{}", bio(&held[0]));

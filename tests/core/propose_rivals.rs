@@ -298,7 +298,9 @@ fn neither_chance_nor_one_more_edit_beats_a_proposal() {
         let winner = proposals.iter().find(|p| p.value == found).unwrap();
         assert!(winner.unmet.is_empty());
         let mut reachable = (**tank).clone();
-        reachable.musts.retain(|must| Limit::of(must).is_some_and(|limit| !winner.dropped.contains(&limit)));
+        reachable
+            .requirements
+            .retain(|must| Limit::of(must).is_some_and(|limit| !winner.dropped.contains(&limit)));
         rivals.extend(one_edit(filter, &winner.build, &media, &thicknesses));
         rivals.sort_by_key(|rough| format!("{:?}", names(rough)));
         rivals.dedup_by_key(|rough| format!("{:?}", names(rough)));

@@ -8,7 +8,7 @@ use cansift::model::hoses::{Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};
-use cansift::model::tank::{Aims, Feed, OnHand, Run, Tank, Water};
+use cansift::model::tank::{Aims, Food, OnHand, Run, Tank, Water};
 use cansift::model::tray::{Amount, Layer, Tray};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::Uncertain;
@@ -143,8 +143,8 @@ pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
             tap_nitrate: exact::<Plain>(0.0),
             salt: false,
         },
-        feed: Feed::Unknown,
-        protein: exact::<Plain>(0.42),
+        food: Food { daily: None, protein: exact::<Plain>(0.42) },
+        stock: None,
         plants: exact::<Plain>(0.0),
         hoses: Run {
             suction: exact::<Length>(1.5),
@@ -163,7 +163,7 @@ pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
             .iter()
             .map(|(id, litres)| OnHand { medium: (*id).into(), volume: exact::<Volume>(litres * 1e-3) })
             .collect(),
-        musts: Vec::new(),
-        weights: Vec::new(),
+        requirements: Vec::new(),
+        priorities: Vec::new(),
     }
 }

@@ -190,7 +190,7 @@ fn a_large_hostile_file_is_refused_in_a_moment() {
         fill("Filter("),
         fill("\u{202e}"),
         format!("[{}]", fill("Medium(),")),
-        format!("Tank(weights: {{{}}})", fill("\"flow\": 1, ")),
+        format!("Tank(priorities: {{{}}})", fill("\"flow\": 1, ")),
     ];
     for (i, text) in texts.iter().enumerate() {
         let start = std::time::Instant::now();

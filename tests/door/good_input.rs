@@ -8,7 +8,7 @@ use cansift::library::{self, Library};
 use cansift::model::filter::{Impeller, Lamp, Way};
 use cansift::model::hoses::{Fitting, Outlet};
 use cansift::model::pump::Curve;
-use cansift::model::tank::{Feed, Must};
+use cansift::model::tank::{Feed, Requirement};
 use cansift::model::tray::{Amount, Dimples, SealCondition};
 use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
@@ -70,12 +70,14 @@ fn the_tank_of_the_data_language_arrives_whole() {
     let tank = &sound.tank;
     assert!((tank.volume.as_ref().unwrap().si() - 0.18).abs() < 1e-12);
     assert_eq!(tank.volume.as_ref().unwrap().key.name(), "tank/volume");
-    assert!(matches!(&tank.feed, Feed::Daily(daily) if daily.si() == 3.5));
+    assert!(matches!(tank.feed(), Feed::Daily(daily) if daily.si() == 3.5));
     assert_eq!(tank.aims.open_no_more_than_every, 42.0);
-    assert_eq!(tank.musts.len(), 4);
-    assert!(matches!(&tank.musts[1], Must::AtLeast(key, limit) if key == "turnover" && *limit == 3.0));
-    assert_eq!(tank.weights[1], ("bypass_chance".to_owned(), 2.0));
-    assert_eq!(tank.weights.len(), 6);
+    assert_eq!(tank.requirements.len(), 4);
+    assert!(
+        matches!(&tank.requirements[1], Requirement::AtLeast { measure: key, limit } if key == "turnover" && *limit == 3.0)
+    );
+    assert_eq!(tank.priorities[1], ("bypass_chance".to_owned(), 2.0));
+    assert_eq!(tank.priorities.len(), 6);
     assert_eq!(tank.on_hand[0].medium, "ceramic-ring-12");
 }
 
@@ -92,11 +94,11 @@ fn the_medium_of_the_data_language_arrives_whole() {
 fn what_may_be_left_out_has_the_model_s_own_value() {
     let tank = read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"t\")", Library::shipped());
     let tank = tank.map_err(told).unwrap().tank;
-    assert_eq!((tank.protein.si(), tank.water.temperature.si()), (0.42, 25.0));
+    assert_eq!((tank.food.protein.si(), tank.water.temperature.si()), (0.42, 25.0));
     assert_eq!((tank.hoses.suction.si(), tank.hoses.bends.si()), (1.5, 2.0));
     assert_eq!((tank.water.tap_nitrate.si(), tank.plants.si()), (0.0, 0.0));
-    assert_eq!(tank.weights.len(), 6);
-    assert!(tank.volume.is_none() && tank.musts.is_empty() && matches!(tank.feed, Feed::Unknown));
+    assert_eq!(tank.priorities.len(), 6);
+    assert!(tank.volume.is_none() && tank.requirements.is_empty() && matches!(tank.feed(), Feed::Unknown));
 
     let least = "Filter(format: 1, name: \"x\", way: falling, hose: Hose(bore: mm(16)), builds: [Build(name: \"b\")])";
     let filter = read_filter(Path::new("x.ron"), least, Library::shipped()).map_err(told).unwrap().filter;

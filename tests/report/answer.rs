@@ -149,7 +149,7 @@ fn what_would_settle_it_is_named_with_how_to_measure_it() {
     fs::write(
         &tank,
         "Tank(format: 1, name: \"flow alone\", volume: l(180), feed: Feed(daily: g_day(3.5)), hoses: Run(suction: \
-         m(1.3), delivery: m(1.5), bends: 2), weights: {\"filtered_flow\": 1.0, \"service\": 0.2})",
+         m(1.3), return: m(1.5), bends: 2), priorities: {\"filtered_flow\": 1.0, \"service\": 0.2})",
     )
     .unwrap();
     let said =

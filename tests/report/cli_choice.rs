@@ -209,7 +209,7 @@ fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
     // The must that the sentence names does what it says.
     let home = tempfile::tempdir().unwrap();
     let tank = std::fs::read_to_string(TANK).unwrap();
-    let asks = tank.replace("musts: [", "musts: [at_least(\"bio_media\", 1), ");
+    let asks = tank.replace("requirements: [", "requirements: [at_least(\"bio_media\", 1), ");
     assert_ne!(asks, tank);
     let file = home.path().join("tank.ron");
     std::fs::write(&file, asks).unwrap();
@@ -222,8 +222,11 @@ fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
 fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
     let home = tempfile::tempdir().unwrap();
     let file = home.path().join("tank.ron");
-    std::fs::write(&file, "Tank(format: 1, name: \"t\", volume: l(180), weights: {\"bypass_chance\": 1.0})")
-        .unwrap();
+    std::fs::write(
+        &file,
+        "Tank(format: 1, name: \"t\", volume: l(180), priorities: {\"bypass_chance\": 1.0})",
+    )
+    .unwrap();
     let told = json(&["rank", "--tank", file.to_str().unwrap(), "--format", "json", "--samples", "64"]);
     assert_eq!(told["samples"], 64);
     let first: f64 =

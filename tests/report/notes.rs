@@ -10,7 +10,7 @@ use cansift::assess::notes::{Note, notes_of};
 use cansift::library::Library;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
-use cansift::model::tank::{Feed, Stock, Tank};
+use cansift::model::tank::{Stock, Tank};
 use cansift::model::tray::{Amount, Layer};
 use cansift::profile::{read_filter, read_tank};
 use cansift::report::figures::{self, Units};
@@ -127,7 +127,8 @@ fn mains_that_differ_are_said_with_the_affinity_laws() {
 #[test]
 fn food_from_stocking_is_said_to_be_a_guess() {
     let (tamsin, mut tank) = (filter("tamsin-1100.ron"), room());
-    tank.feed = Feed::Stock(Stock::Normal);
+    tank.stock = Some(Stock::Normal);
+    tank.food.daily = None;
     let found = notes(&tamsin, 0, Some(&tank));
     // 1 g per 100 l a day in 180 l.
     let note = Note::FeedFromStock { stock: Stock::Normal, grams: 1.8 };
@@ -139,7 +140,8 @@ fn food_from_stocking_is_said_to_be_a_guess() {
 #[test]
 fn chemical_media_that_are_spent_before_service() {
     let mut tank = room();
-    tank.feed = Feed::Stock(Stock::Light);
+    tank.stock = Some(Stock::Light);
+    tank.food.daily = None;
     let build = with(filter("tamsin-1100.ron"), 1, "carbon-3", 0.2);
     let service = judge(&build, 1, Some(&tank)).outcome(Measure::OpeningInterval).number().unwrap();
     let lasts = Library::shipped().medium("carbon-3").unwrap().life.as_ref().unwrap().si() / 86_400.0;

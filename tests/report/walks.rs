@@ -112,7 +112,7 @@ fn the_helper_leaves_with_a_reply_to_paste() {
             water_change: (share: 0.25, every: day(7)),
             budget: 140.0, currency: "EUR", power_price: 0.30,
             cabinet: (width: mm(400), depth: mm(350), height: mm(600)),
-            musts: [fits(), at_most("first_year_cost", 220)],
+            requirements: [fits_cabinet(), at_most("first_year_cost", 220)],
         )"#,
     )
     .unwrap();

@@ -16,7 +16,7 @@ use cansift::app::tank_form::{Answer, Ask};
 use cansift::app::update::update;
 use cansift::library::{self, Library};
 use cansift::measures::{Measure, Outcome};
-use cansift::model::tank::{Feed, Must, Stock};
+use cansift::model::tank::{Feed, Requirement, Stock};
 use cansift::profile::{TANK_FIELDS, read_tank, read_tank_texts};
 use cansift::ui::{plain, view};
 use ratatui::buffer::Buffer;
@@ -36,8 +36,8 @@ fn every_field_can_be_filled_in_and_the_tank_follows() {
         ("feed/protein", "0.5"),
         ("stock", "light"),
         ("plants", "0.3"),
-        ("hoses/suction", "ft(4)"),
-        ("hoses/delivery", "cm(170)"),
+        ("hoses/intake", "ft(4)"),
+        ("hoses/return", "cm(170)"),
         ("hoses/bends", "3"),
         ("hoses/outlet_above_water", "cm(5)"),
         ("water_change/share", "0.3"),
@@ -53,8 +53,8 @@ fn every_field_can_be_filled_in_and_the_tank_follows() {
         ("cabinet/depth", "cm(40)"),
         ("cabinet/height", "inch(24)"),
         ("on_hand", "[(\"lava-15\", l(3))]"),
-        ("musts", "[at_least(\"turnover\", 2)]"),
-        ("weights", "{\"flow\": 1.0}"),
+        ("requirements", "[at_least(\"turnover\", 2)]"),
+        ("priorities", "{\"flow\": 1.0}"),
     ] {
         let was = s.tank.clone();
         let effects = fill(&mut s, path, text);
@@ -69,8 +69,8 @@ fn every_field_can_be_filled_in_and_the_tank_follows() {
     }
     let tank = s.tank.as_deref().unwrap();
     assert_eq!(tank.name, "window \"tank\"");
-    assert_eq!(tank.musts, [Must::AtLeast("turnover".to_owned(), 2.0)]);
-    assert_eq!(tank.weights, [("flow".to_owned(), 1.0)]);
+    assert_eq!(tank.requirements, [Requirement::AtLeast { measure: "turnover".to_owned(), limit: 2.0 }]);
+    assert_eq!(tank.priorities, [("flow".to_owned(), 1.0)]);
     assert!(tank.water.salt && tank.currency == "GBP" && tank.budget == Some(99.0));
     // And all of it away again: each is left out, the name is needed.
     for field in TANK_FIELDS.iter().skip(1) {
@@ -125,8 +125,8 @@ fn a_broken_form_is_never_judged_and_says_whose_figures_are_in_view() {
     press(&mut s, "S");
     assert!(told(&s).contains("problems") && s.line.is_none(), "a broken tank is not saved");
     // A misspelt measure or medium is told with what it may mean.
-    fill(&mut s, "musts", "[at_least(\"turnovr\", 3)]");
-    let problem = s.tank_form.problem(at("musts")).unwrap();
+    fill(&mut s, "requirements", "[at_least(\"turnovr\", 3)]");
+    let problem = s.tank_form.problem(at("requirements")).unwrap();
     assert!(problem.problem.help.as_deref().unwrap().contains("turnover"));
     assert_eq!(s.tank_form.problems.len(), 2);
     assert_eq!(s.tank, tank);
@@ -142,12 +142,12 @@ fn words_and_figures_are_stepped() {
     go(&mut s, "<backspace>");
     on(&mut s, "stock");
     assert_eq!(go(&mut s, "<right>"), [Effect::Judge]);
-    assert_eq!(s.tank.as_ref().unwrap().feed, Feed::Stock(Stock::Light));
+    assert_eq!(s.tank.as_ref().unwrap().feed(), Feed::Stock(Stock::Light));
     go(&mut s, "++");
-    assert_eq!(s.tank.as_ref().unwrap().feed, Feed::Stock(Stock::Heavy));
+    assert_eq!(s.tank.as_ref().unwrap().feed(), Feed::Stock(Stock::Heavy));
     assert!(draw(&mut s).contains("= 3.96 g a day"), "2.2 g for each of 1.8 hundred litres");
     go(&mut s, "<left>-");
-    assert_eq!(s.tank.as_ref().unwrap().feed, Feed::Stock(Stock::Light));
+    assert_eq!(s.tank.as_ref().unwrap().feed(), Feed::Stock(Stock::Light));
     on(&mut s, "water/ph");
     go(&mut s, "-");
     assert_eq!(s.tank_form.texts[at("water/ph")], "7.3");
@@ -157,7 +157,7 @@ fn words_and_figures_are_stepped() {
     assert!(go(&mut s, "+").is_empty());
     assert_eq!(s.tank_form.texts[at("hz")], "70");
     assert!(told(&s).contains("no further") && told(&s).contains("40 to 70"), "{}", told(&s));
-    on(&mut s, "musts");
+    on(&mut s, "requirements");
     go(&mut s, "+");
     assert!(told(&s).contains("press Enter"));
 }
@@ -345,7 +345,7 @@ fn pictures_of_the_tank() {
         go(&mut s, "<delete>");
         on(&mut s, "stock");
         insta::assert_snapshot!(format!("tank_stock-{w}x{h}"), draw(&mut s));
-        on(&mut s, "musts");
+        on(&mut s, "requirements");
         press(&mut s, "<enter><ctrl-u>[at_least(\"byp");
         insta::assert_snapshot!(format!("tank_typing-{w}x{h}"), draw(&mut s));
         press(&mut s, "<enter>");

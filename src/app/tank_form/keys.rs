@@ -88,13 +88,13 @@ fn skeleton(field: &TankField) -> (String, String) {
     let split = |text: &str, at: usize| {
         (text.get(..at).unwrap_or("").to_owned(), text.get(at..).unwrap_or("").to_owned())
     };
-    match field.entry {
+    match field.entry() {
         Entry::List(brackets) => split(brackets, 1),
-        Entry::Figure(..) => match field.row.like.split_once('(') {
+        Entry::Figure => match field.row.like.split_once('(') {
             Some((unit, _)) => (format!("{unit}("), ")".to_owned()),
             None => Default::default(),
         },
-        Entry::Text | Entry::Words(_) => Default::default(),
+        Entry::Text | Entry::Words => Default::default(),
     }
 }
 

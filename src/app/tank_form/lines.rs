@@ -8,8 +8,8 @@ use crate::app::state::State;
 use crate::app::state::tank::CHOICES;
 use crate::biology::load::stocking;
 use crate::library::Library;
-use crate::model::tank::Feed;
-use crate::profile::ranges::Printed;
+use crate::model::fields::Printed;
+use crate::model::tank::{Feed, Tank};
 use crate::profile::{Entry, TANK_FIELDS, TankField, read_tank_texts};
 use crate::report::sources;
 use crate::uncertainty::uncertain::Nominal;
@@ -31,27 +31,11 @@ pub enum Line {
     Problem(String),
 }
 
-/// The parts of the form, by the field each begins with.
-pub(super) fn head(path: &str) -> Option<&'static str> {
-    Some(match path {
-        "name" => "Tank",
-        "water/temperature" => "Water",
-        "feed/daily" => "Feeding",
-        "hoses/intake" => "Hoses",
-        "water_change/share" => "Water changes",
-        "aims/turnover" => "Aims",
-        "budget" => "Money and mains",
-        "cabinet/width" => "Cabinet",
-        "on_hand" => "Choosing",
-        _ => return None,
-    })
-}
-
 /// The lines of the form, from the top.
 pub fn lines(state: &State) -> Vec<Line> {
     let mut out = Vec::new();
     for (i, field) in TANK_FIELDS.iter().enumerate() {
-        out.extend(head(&field.path()).map(Line::Head));
+        out.extend(field.head().map(Line::Head));
         out.push(Line::Field(i));
         if let Some(said) = problem_now(state, i) {
             out.push(Line::Problem(said));
@@ -86,18 +70,18 @@ pub fn reads_as(state: &State, field: usize) -> Option<String> {
         return Some("left out: food a day tells it".to_owned());
     }
     if text.trim().is_empty() {
-        return Some(format!("left out: {}", row.without));
+        return Some(format!("left out: {}", row.without()));
     }
     let tank =
         state.tank.as_deref().filter(|_| row.row.name == "stock" && state.tank_form.problems.is_empty())?;
-    Some(match &tank.feed {
+    Some(match &tank.feed() {
         Feed::Daily(_) => "not used: food a day wins".to_owned(),
         Feed::Unknown => return None,
         Feed::Stock(stock) => {
             let row = stocking(*stock).entry();
             let spread = sources::spread(row.spread);
             let volume = tank.volume.as_ref().map(|v| v.value.get());
-            match crate::biology::load::fed(&tank.feed, volume, &Nominal) {
+            match crate::biology::load::fed(&tank.feed(), volume, &Nominal) {
                 Ok(grams) => {
                     format!(
                         "= {} g a day, {spread}: assumed ({})",
@@ -116,7 +100,7 @@ pub fn reads_as(state: &State, field: usize) -> Option<String> {
 }
 
 fn has_food(state: &State) -> bool {
-    matches!(state.tank.as_deref().map(|tank| &tank.feed), Some(Feed::Daily(_)))
+    matches!(state.tank.as_deref().map(Tank::feed), Some(Feed::Daily(_)))
 }
 
 /// To two digits behind the point: more would say more than is known.
@@ -147,9 +131,9 @@ pub fn told(state: &State) -> Option<Told> {
     let field = TANK_FIELDS.get(at)?;
     let fits = typed.map(lists::fits_here).unwrap_or_default();
     Some(Told {
-        says: format!("{}: {}", field.label, field.row.says),
+        says: format!("{}: {}", field.label(), field.row.says),
         write: write(field),
-        without: format!("left out: {}", field.without),
+        without: format!("left out: {}", field.without()),
         fits: if fits.is_empty() {
             String::new()
         } else {
@@ -161,10 +145,11 @@ pub fn told(state: &State) -> Option<Told> {
 /// How a field is written, in which units, and from where to where.
 fn write(field: &TankField) -> String {
     let like = field.row.like;
-    match field.entry {
-        Entry::Words(words) => format!("one of {}", words.join(", ")),
+    match field.entry() {
+        Entry::Words => format!("one of {}", field.words().join(", ")),
         Entry::Text | Entry::List(_) => format!("written like {like}"),
-        Entry::Figure(of, _) => {
+        Entry::Figure => {
+            let of = field.row;
             let units: Vec<&str> = field.units().iter().map(|u| u.name).collect();
             let units = if units.is_empty() { String::new() } else { format!("; units {}", units.join(" ")) };
             let sign = field

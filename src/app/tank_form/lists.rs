@@ -24,7 +24,9 @@ fn allowed(field: usize, quoted: bool) -> Vec<String> {
         ("requirements" | "priorities", true) => measures(),
         ("on_hand", false) => vec!["(\"".to_owned()],
         ("priorities", false) => vec!["\"".to_owned()],
-        ("requirements", false) => ["fits_cabinet()", "at_least(\"", "at_most(\""].map(str::to_owned).to_vec(),
+        ("requirements", false) => {
+            ["fits_cabinet()", "at_least(\"", "at_most(\""].map(str::to_owned).to_vec()
+        }
         _ => Vec::new(),
     }
 }

@@ -5,12 +5,12 @@ use crate::units::{UnitOf, trimmed};
 
 /// The text so many steps on; a field that is left out begins with its example.
 pub fn nudged(field: &TankField, text: &str, by: isize) -> Result<String, &'static str> {
-    match field.entry {
+    match field.entry() {
         Entry::Text => Err("it is typed: press {edit}"),
         Entry::List(_) => Err("a list is typed: press {edit}"),
-        Entry::Words(words) => Ok(word(words, text.trim(), by).to_owned()),
-        Entry::Figure(_, _) if text.trim().is_empty() => Ok(field.row.like.to_owned()),
-        Entry::Figure(_, step) => figure(field, text, step, by),
+        Entry::Words => Ok(word(&field.words(), text.trim(), by).to_owned()),
+        Entry::Figure if text.trim().is_empty() => Ok(field.row.like.to_owned()),
+        Entry::Figure => figure(field, text, field.row.step, by),
     }
 }
 
@@ -140,7 +140,10 @@ mod tests {
         for text in ["between(l(100), l(200))", "l()", "1e3", "-4", "l(1,5)", "x"] {
             assert!(nudged(field("volume"), text, 1).is_err(), "{text}");
         }
-        assert!(nudged(field("name"), "7", 1).is_err() && nudged(field("requirements"), "[fits_cabinet()]", 1).is_err());
+        assert!(
+            nudged(field("name"), "7", 1).is_err()
+                && nudged(field("requirements"), "[fits_cabinet()]", 1).is_err()
+        );
     }
 
     #[test]
@@ -151,7 +154,7 @@ mod tests {
                 let Ok(next) = nudged(f, f.row.like, by) else { continue };
                 let mut texts = texts.clone();
                 texts[i] = next;
-                assert!(read_tank_texts(&texts, Library::shipped()).is_ok(), "{}: {}", f.label, texts[i]);
+                assert!(read_tank_texts(&texts, Library::shipped()).is_ok(), "{}: {}", f.label(), texts[i]);
             }
         }
     }

@@ -29,7 +29,7 @@ fn a_name_becomes_a_file_name() {
 
 #[test]
 fn every_head_is_that_of_a_field() {
-    let heads = TANK_FIELDS.iter().filter_map(|f| lines::head(&f.path())).count();
+    let heads = TANK_FIELDS.iter().filter_map(|f| f.head()).count();
     assert_eq!(heads, 9);
 }
 
@@ -39,24 +39,24 @@ fn what_is_said_of_a_field_left_out_is_what_the_reader_takes() {
     let mut texts = blank();
     texts[0] = "bare".to_owned();
     let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
-    let without = |path: &str| TANK_FIELDS[at(path)].without;
-    assert_eq!((without("water/temperature"), tank.water.temperature.value.get()), ("25 °C", 25.0));
-    assert_eq!((without("water/tap_nitrate"), tank.water.tap_nitrate.value.get()), ("0 mg/l", 0.0));
-    assert_eq!((without("water/salt"), tank.water.salt), ("fresh water", false));
-    assert_eq!((without("feed/protein"), tank.protein.value.get()), ("0.42", 0.42));
-    assert_eq!((without("plants"), tank.plants.value.get()), ("nothing", 0.0));
-    assert_eq!((without("hoses/intake"), tank.hoses.suction.value.get()), ("1.5 m", 1.5));
-    assert_eq!((without("hoses/return"), tank.hoses.delivery.value.get()), ("1.5 m", 1.5));
-    assert_eq!((without("hoses/bends"), tank.hoses.bends.value.get()), ("2", 2.0));
+    let without = |path: &str| TANK_FIELDS[at(path)].without();
+    assert_eq!((without("water/temperature").as_str(), tank.water.temperature.value.get()), ("25 °C", 25.0));
+    assert_eq!((without("water/tap_nitrate").as_str(), tank.water.tap_nitrate.value.get()), ("0 mg/l", 0.0));
+    assert_eq!((without("water/salt").as_str(), tank.water.salt), ("fresh water", false));
+    assert_eq!((without("feed/protein").as_str(), tank.food.protein.value.get()), ("0.42", 0.42));
+    assert_eq!((without("plants").as_str(), tank.plants.value.get()), ("nothing", 0.0));
+    assert_eq!((without("hoses/intake").as_str(), tank.hoses.suction.value.get()), ("1.5 m", 1.5));
+    assert_eq!((without("hoses/return").as_str(), tank.hoses.delivery.value.get()), ("1.5 m", 1.5));
+    assert_eq!((without("hoses/bends").as_str(), tank.hoses.bends.value.get()), ("2", 2.0));
     assert_eq!(tank.hoses.outlet_above_water.value.get(), 0.0);
-    assert_eq!((without("aims/turnover"), tank.aims.turnover), ("4", 4.0));
-    assert_eq!((without("aims/nitrate"), tank.aims.nitrate), ("25 mg/l", 25.0));
+    assert_eq!((without("aims/turnover").as_str(), tank.aims.turnover), ("4", 4.0));
+    assert_eq!((without("aims/nitrate").as_str(), tank.aims.nitrate), ("25 mg/l", 25.0));
     assert_eq!(
-        (without("aims/open_no_more_than_every"), tank.aims.open_no_more_than_every),
+        (without("aims/open_no_more_than_every").as_str(), tank.aims.open_no_more_than_every),
         ("6 weeks", 42.0)
     );
-    assert_eq!((without("priorities"), tank.weights.len()), ("the usual six", 6));
-    assert!(tank.water_change.is_none() && tank.on_hand.is_empty() && tank.musts.is_empty());
+    assert_eq!((without("priorities").as_str(), tank.priorities.len()), ("the usual six", 6));
+    assert!(tank.water_change.is_none() && tank.on_hand.is_empty() && tank.requirements.is_empty());
 }
 
 #[test]

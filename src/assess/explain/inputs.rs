@@ -277,7 +277,7 @@ pub fn shape_words(shape: &Shape) -> (String, Provenance) {
 /// What is fed, and the protein in it.
 pub fn feed(out: &mut Worked, case: &Case<'_>) {
     let Some(tank) = case.tank else { return };
-    match &tank.feed {
+    match &tank.feed() {
         Feed::Daily(daily) => out.input("dry food", daily, "g/day"),
         Feed::Stock(stock) => {
             let (word, constant) = match stock {
@@ -296,8 +296,8 @@ pub fn feed(out: &mut Worked, case: &Case<'_>) {
 /// Protein of the food.
 pub fn protein(out: &mut Worked, case: &Case<'_>) {
     if let Some(tank) = case.tank {
-        out.share("protein of the food", &tank.protein);
-        if tank.protein.known == Provenance::Assumed {
+        out.share("protein of the food", &tank.food.protein);
+        if tank.food.protein.known == Provenance::Assumed {
             out.uses(&[A::FeedProtein]);
         }
     }

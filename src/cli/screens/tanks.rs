@@ -87,7 +87,7 @@ impl Desk {
         let name = |path: &Path| {
             path.canonicalize().unwrap_or_else(|_| path.to_owned()).to_string_lossy().into_owned()
         };
-        let sound = tanks.into_iter().map(|SoundTank { path, tank }| Choice {
+        let sound = tanks.into_iter().map(|SoundTank { path, tank, .. }| Choice {
             from: path.to_string_lossy().into_owned(),
             file: name(&path),
             tank: Ok(tank),
@@ -104,7 +104,7 @@ impl Desk {
         for (from, tanks) in
             [("the demo's", library::demo_tanks()), ("ships with the program", library::start_tanks())]
         {
-            out.extend(tanks.into_iter().map(|SoundTank { path, tank }| Choice {
+            out.extend(tanks.into_iter().map(|SoundTank { path, tank, .. }| Choice {
                 from: from.to_owned(),
                 file: path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
                 tank: Ok(tank),

@@ -54,7 +54,9 @@ pub fn value(value: &Value, row: &Row) -> Option<String> {
         Value::Flag(false) if !row.always => return None,
         Value::Flag(flag) => flag.to_string(),
         Value::Text(said) => text(said),
-        Value::Word(variant, _) if matches!(row.silence, Silence::Word(word) if word == variant.word) => return None,
+        Value::Word(variant, _) if matches!(row.silence, Silence::Word(word) if word == variant.word) => {
+            return None;
+        }
         Value::Word(variant, given) => match variant.brackets {
             Brackets::None => variant.word.to_owned(),
             Brackets::Named => format!("{}({})", variant.word, fields(given)),

@@ -71,7 +71,7 @@ fn hoses(tank: &Tank, units: Units) -> String {
 }
 
 fn fed(tank: &Tank) -> Option<String> {
-    match &tank.feed {
+    match &tank.feed() {
         Feed::Daily(figure) => Some(match figure.spread {
             Spread::Uniform { low, high } => {
                 format!("{} to {} g of dry food a day", sources::plain(low), sources::plain(high))
@@ -168,9 +168,9 @@ pub fn round(text: &str) -> String {
 /// What nobody told; nothing where all was told.
 pub fn assumed(tank: &Tank, units: Units) -> String {
     let mut parts = Vec::new();
-    if let Feed::Stock(_) = &tank.feed {
+    if let Feed::Stock(_) = &tank.feed() {
         let volume = tank.volume.as_ref().map(Uncertain::si);
-        if let Ok(grams) = load::fed::<f64>(&tank.feed, volume, &Nominal) {
+        if let Ok(grams) = load::fed::<f64>(&tank.feed(), volume, &Nominal) {
             parts.push(format!(
                 "{} g of dry food a day from the stocking (half or twice that is possible, so weigh a week's food)",
                 sources::plain((grams * 10.0).round() / 10.0)
@@ -183,8 +183,8 @@ pub fn assumed(tank: &Tank, units: Units) -> String {
     if !told(&tank.hoses.suction) {
         parts.push(hoses(tank, units));
     }
-    if !told(&tank.protein) {
-        parts.push(format!("{} protein in the food", figures::share(tank.protein.si())));
+    if !told(&tank.food.protein) {
+        parts.push(format!("{} protein in the food", figures::share(tank.food.protein.si())));
     }
     if !told(&tank.water.tap_nitrate) {
         parts.push(format!(
@@ -198,7 +198,7 @@ pub fn assumed(tank: &Tank, units: Units) -> String {
     }
     let missing: Vec<String> = [
         (tank.volume.is_none(), "the volume"),
-        (matches!(tank.feed, Feed::Unknown), "the feeding or stocking"),
+        (matches!(tank.feed(), Feed::Unknown), "the feeding or stocking"),
         (tank.water_change.is_none(), "the water changes"),
     ]
     .into_iter()

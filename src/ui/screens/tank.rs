@@ -130,7 +130,7 @@ fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
     let here = state.tank_form.cursor == i || typed.is_some();
     let sign = if here { "►" } else { " " };
     let style = if here { theme.strong() } else { theme.text() };
-    let mut out = vec![bit(text::left(&format!("{sign} {}", row.label), label), style), bit(" ", style)];
+    let mut out = vec![bit(text::left(&format!("{sign} {}", row.label()), label), style), bit(" ", style)];
     let room = w.saturating_sub(label + 1);
     if let Some(line) = typed {
         out.push(bit(caret(line, room), theme.cursor()));
@@ -138,9 +138,9 @@ fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
     }
     let text = state.tank_form.texts.get(i).map(|t| text::clean(t)).unwrap_or_default();
     let said = tank_form::reads_as(state, i).unwrap_or_default();
-    let shown = match (here, row.entry) {
-        (true, Filled::Words(_)) if text.is_empty() => "◄►".to_owned(),
-        (true, Filled::Words(_)) => format!("◄ {text} ►"),
+    let shown = match (here, row.entry()) {
+        (true, Filled::Words) if text.is_empty() => "◄►".to_owned(),
+        (true, Filled::Words) => format!("◄ {text} ►"),
         (true, _) if text.is_empty() => "–".to_owned(),
         _ => text,
     };
