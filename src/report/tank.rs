@@ -30,7 +30,7 @@ fn facts(tank: &Tank, units: Units) -> Vec<Fact> {
     rows.known("nitrate in the tap water", Some(&water.tap_nitrate), "", &|x| format!("{} mg/l", plain(x)));
     let kind = if water.salt { ("sea water", "computed as fresh water") } else { ("fresh water", "") };
     rows.said("kind of water", kind.0, kind.1);
-    match &tank.feed {
+    match &tank.feed() {
         Feed::Daily(figure) => rows.known("dry food", Some(figure), "", &a_day("g")),
         Feed::Stock(stock) => {
             let (word, row) = match stock {
@@ -44,7 +44,7 @@ fn facts(tank: &Tank, units: Units) -> Vec<Fact> {
         }
         Feed::Unknown => rows.said("dry food", figures::DASH, "neither feed nor stock is given"),
     }
-    rows.known("protein in the food", Some(&tank.protein), "", &figures::share);
+    rows.known("protein in the food", Some(&tank.food.protein), "", &figures::share);
     rows.known("nitrate that plants take", Some(&tank.plants), "", &a_day("mg/l"));
     rows.known("suction hose", Some(&tank.hoses.suction), "", &metres);
     rows.known("delivery hose", Some(&tank.hoses.delivery), "", &metres);
