@@ -41,7 +41,7 @@ fn thirty() -> Vec<Filter> {
 
 fn doubt(c: &mut Criterion) {
     let (filter, mut tank, never) = (three_trays(), tank(), AtomicBool::new(false));
-    tank.weights = [
+    tank.priorities = [
         ("filtered_flow", 1.0),
         ("bypass_chance", 2.0),
         ("ammonia_capacity", 1.0),
