@@ -55,7 +55,7 @@ impl Screen for Ranking {
 pub fn allowed(state: &State) -> May {
     match &state.tank {
         None => Err("a rank holds for one tank: choose one on the Tank screen ({tank})"),
-        Some(tank) if tank.weights.is_empty() => Err("the tank gives no weights"),
+        Some(tank) if tank.priorities.is_empty() => Err("the tank gives no weights"),
         Some(_) => Ok(()),
     }
 }
@@ -65,7 +65,7 @@ pub fn fill(state: &mut State) {
     let Some(tank) = &state.tank else { return };
     if state.ranking.weights.is_empty() {
         state.ranking.weights =
-            tank.weights.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect();
+            tank.priorities.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect();
     }
 }
 

@@ -38,7 +38,7 @@ impl Screen for Tank {
             return TANK_FIELDS
                 .iter()
                 .zip(&form.texts)
-                .map(|(f, text)| format!("{} {text}", f.label))
+                .map(|(f, text)| format!("{} {text}", f.label()))
                 .collect();
         }
         let fixed = CHOICES.iter().map(|(name, says)| format!("{name} {says}"));
