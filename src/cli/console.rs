@@ -4,14 +4,11 @@ use std::io::{self, Write};
 
 use crate::report::{escape, page};
 
-/// Exit status of the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
-    /// All well.
     Fine,
     /// Some input was broken; the rest was shown.
     SomeBroken,
-    /// Wrong usage.
     WrongUsage,
     /// Nothing usable, or the result could not be written.
     NothingUsable,
@@ -32,7 +29,6 @@ impl Status {
     }
 }
 
-/// Why a command stopped.
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// The command line asks for something that is not there.

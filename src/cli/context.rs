@@ -32,20 +32,15 @@ use crate::uncertainty::sampling::Draws;
 /// One build of a file that was read.
 #[derive(Clone, Debug)]
 pub struct Case {
-    /// Where it lies.
     pub path: PathBuf,
-    /// Its filter.
     pub filter: Arc<Filter>,
-    /// Which build.
     pub build: usize,
 }
 
 /// Builds judged side by side.
 #[derive(Debug)]
 pub struct Judged {
-    /// What they came to.
     pub sheet: Sheet,
-    /// The draws of every key.
     pub draws: Draws,
 }
 
@@ -76,13 +71,10 @@ pub type Known<'k> = dyn Fn(usize) -> Option<Assessment> + Sync + 'k;
 
 /// What a command works with.
 pub struct Context<'a, 'b> {
-    /// Where it writes.
     pub console: &'a mut Console<'b>,
-    /// Units that people read.
     pub units: Units,
     /// Those units were asked for.
     pub(super) units_asked: bool,
-    /// Media and fittings that ship.
     pub library: &'static Library,
     /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
     pub from_demo: bool,

@@ -16,7 +16,6 @@ use crate::profile::store;
 /// Keys in force, where they come from, and what is wrong with that file.
 #[derive(Debug, Default)]
 pub struct InForce {
-    /// The keys.
     pub keys: Keys,
     /// The file they come from, whether it is there or not; none without a home.
     pub file: Option<PathBuf>,

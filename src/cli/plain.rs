@@ -28,7 +28,6 @@ const ANSWER: Duration = Duration::from_secs(120);
 const DOUBT: Duration = Duration::from_secs(3);
 const AGAIN: Duration = Duration::from_millis(5);
 
-/// The dialogue.
 pub struct Dialogue<'a, 'b> {
     console: &'a mut Console<'b>,
     state: App,

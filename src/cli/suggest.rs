@@ -5,7 +5,6 @@ use crate::measures::Measure;
 /// A measure to sort by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortBy {
-    /// Which.
     pub measure: Measure,
     /// Large to small.
     pub down: bool,

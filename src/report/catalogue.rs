@@ -17,7 +17,6 @@ use crate::units::Length;
 pub struct Entry {
     /// Its short name: the key of a constant, the id of a medium.
     pub key: String,
-    /// What it is.
     pub what: String,
     /// Its value with its unit.
     pub value: String,
@@ -33,7 +32,6 @@ pub struct Entry {
     pub source: String,
 }
 
-/// A constant or assumption.
 pub fn constant(which: A) -> Entry {
     let row = which.entry();
     Entry {
@@ -101,7 +99,6 @@ pub fn words() -> Vec<Entry> {
     out
 }
 
-/// A medium.
 pub fn medium(medium: &Medium, units: Units) -> Entry {
     Entry {
         key: medium.id.clone(),

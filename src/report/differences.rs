@@ -20,7 +20,6 @@ pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {
     sheet.rows.iter().skip(1).map(|row| Some(figure(row)? - first?)).collect()
 }
 
-/// The page.
 pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Page {
     let mut page = Page::default();
     page.list(

@@ -9,7 +9,6 @@ use crate::units::{Flow, Length, Mass, Quantity, Volume};
 /// What people read. Files and machine output are never changed by it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Units {
-    /// Litres, millimetres, kilograms.
     #[default]
     Metric,
     /// US gallons, inches, pounds.
@@ -19,7 +18,6 @@ pub enum Units {
 }
 
 impl Units {
-    /// All of them.
     pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
 
     /// The word on the command line and on screen.

@@ -32,6 +32,9 @@ pub mod text;
 pub mod wear;
 pub mod wording;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::assess::Assessment;
 use crate::measures::Measure;
 
@@ -40,33 +43,28 @@ use crate::measures::Measure;
 pub struct Sheet {
     /// One row a build, in the order to show.
     pub rows: Vec<Assessment>,
-    /// Files that could not be used.
     pub broken: Vec<BadFile>,
     /// The tank's name.
     pub tank: Option<String>,
     /// Name of the money.
     pub currency: String,
-    /// Seed of the doubt.
     pub seed: u64,
 }
 
 /// A file that could not be used.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct BadFile {
-    /// Its name.
     pub file: String,
-    /// What is wrong.
     pub problems: Vec<BadSpot>,
 }
 
-/// One problem.
-#[derive(Clone, Debug, PartialEq)]
+/// One problem, its place counted from 1.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct BadSpot {
-    /// Line, from 1.
+    #[schemars(range(min = 1))]
     pub line: usize,
-    /// Column, from 1.
+    #[schemars(range(min = 1))]
     pub column: usize,
-    /// What is wrong.
     pub message: String,
     /// What to do.
     pub help: Option<String>,

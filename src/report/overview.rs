@@ -24,7 +24,6 @@ const LARGE: [Measure; 6] = [
 /// What the page is made of.
 #[derive(Clone, Copy, Debug)]
 pub struct Report<'a> {
-    /// The builds, in the order to show.
     pub sheet: &'a Sheet,
     pub tank: Option<&'a Tank>,
     pub units: Units,

@@ -24,7 +24,6 @@ impl Default for Look {
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
-    /// From the top.
     pub blocks: Vec<Block>,
 }
 

@@ -19,17 +19,14 @@ const NEAR: f64 = 0.15;
 /// What a page of the standing is written from.
 #[derive(Clone, Copy, Debug)]
 pub struct Ranked<'a> {
-    /// The builds.
     pub sheet: &'a Sheet,
     /// How they stand, in the same order.
     pub standing: &'a Standing,
-    /// What to measure first.
     pub first: &'a MeasureFirst,
     /// Ids of the filters, which start their keys, with their names.
     pub names: &'a [(String, String)],
 }
 
-/// The page.
 pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
     let Ranked { sheet, standing, .. } = ranked;
     let mut page = Page::default();
@@ -78,7 +75,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
     let Ranked { sheet, standing, .. } = ranked;
     let mut columns = vec![Column::figures("", ""), Column::words("build"), Column::figures("first in", "")];
     columns.extend([Column::words(""), Column::words("rank"), Column::figures("score", "")]);
-    columns.extend([Column::figures("any weights", ""), Column::prose("musts")]);
+    columns.extend([Column::figures("any weights", ""), Column::words("musts")]);
     let order = standing.order();
     let rows = order.iter().enumerate().filter_map(|(place, build)| {
         let stands = standing.builds.get(*build)?;

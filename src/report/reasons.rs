@@ -20,7 +20,6 @@ pub struct Reasoned {
 pub struct Because {
     /// Which build; 0 is the second.
     pub further: usize,
-    /// In which measure.
     pub measure: Measure,
     /// The shares, or why there are none.
     pub why: Result<Why, NoReasons>,

@@ -36,19 +36,15 @@ const HEAVY: f64 = 20.0;
 pub struct Told<'a> {
     /// `Tamsin 1100 · as bought`.
     pub title: &'a str,
-    /// The filter.
     pub filter: &'a Filter,
-    /// The tank.
     pub tank: &'a Tank,
     /// The build as it is, judged.
     pub before: &'a Assessment,
     /// Draws behind the order.
     pub samples: usize,
-    /// What people read.
     pub units: Units,
 }
 
-/// The page.
 pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
     let mut page = Page::default();
     let way = if told.filter.way == Way::Rising { "rises" } else { "falls" };

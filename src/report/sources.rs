@@ -9,7 +9,6 @@ use crate::library::Library;
 use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::Quantity;
 
-/// The whole page.
 pub fn page() -> Page {
     let mut page = Page::default();
     page.paragraph(

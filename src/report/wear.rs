@@ -7,7 +7,6 @@ use super::sources;
 /// What a bucket test came to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worn {
-    /// The filter.
     pub filter: String,
     /// Litres that ran.
     pub litres: f64,
@@ -19,7 +18,6 @@ pub struct Worn {
     pub share: f64,
     /// 5th and 95th percentile of it.
     pub band: Option<(f64, f64)>,
-    /// Draws.
     pub samples: usize,
     /// At an end of what a test may say: the figures do not belong together.
     pub beyond: bool,
@@ -28,7 +26,6 @@ pub struct Worn {
 /// The least and the most that a profile takes for an impeller's share.
 const TAKEN: (f64, f64) = (0.05, 1.0);
 
-/// The page.
 pub fn page(worn: &Worn, units: Units) -> Page {
     let mut page = Page::default();
     let ran = worn.litres / worn.seconds * 3600.0;

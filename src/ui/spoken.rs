@@ -6,19 +6,17 @@ use super::plain;
 use super::screens::{builds, diff};
 use super::text;
 use super::theme::Theme;
-use super::widgets::{budget, table, timeline};
+use super::widgets::{budget, table};
 use crate::app::entry::{Entry, Id};
 use crate::app::panes::Pane;
 use crate::app::state::State;
-use crate::assess::assessment::{Assessment, CurvePicture, Section, Space, Timeline};
+use crate::assess::assessment::Assessment;
 use crate::measures::Measure;
-use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
+use crate::report::wording::pictures;
 
 /// Columns of a line that is never broken.
 const WIDE: usize = 4000;
-/// Days told of a timeline.
-const DAYS: usize = 8;
 
 /// One row of the list, with its number if it is wanted; the chosen columns after the name.
 pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
@@ -65,10 +63,10 @@ pub fn all_of(state: &State) -> Vec<String> {
 pub fn pane(state: &State, pane: Pane) -> Vec<String> {
     let judged = state.here().and_then(|e| e.judged.as_deref());
     match (pane, judged) {
-        (Pane::Section, Some(judged)) => section(&judged.section, judged, state.units),
+        (Pane::Section, Some(judged)) => pictures::section(judged, state.units),
         (Pane::Head, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
-        (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => curve(picture, state.units),
-        (Pane::Timeline, Some(Assessment { timeline: Some(line), .. })) => weeks(line, state.units),
+        (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => pictures::curve(picture, state.units),
+        (Pane::Timeline, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
         _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
     }
 }
@@ -95,90 +93,10 @@ fn rows(rows: &[super::paint::Row]) -> Vec<String> {
     rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
 }
 
-fn section(section: &Section, judged: &Assessment, units: Units) -> Vec<String> {
-    let rising = matches!(section.way, Way::Rising);
-    let mut out = vec![
-        if rising { "the water rises through the trays" } else { "the water falls through the trays" }
-            .to_owned(),
-    ];
-    if let Some(floor) = &section.floor {
-        out.push(format!("floor, {}", space(floor, units)));
-    }
-    for (i, tray) in section.trays.iter().enumerate() {
-        out.push(format!("tray {} from the bottom, {}", i + 1, space(tray, units)));
-    }
-    if section.uv {
-        out.push("it has a UV chamber".to_owned());
-    }
-    if judged.leaks.is_empty() {
-        out.push("no place where water slips past the finest mechanical stage".to_owned());
-    }
-    for leak in &judged.leaks {
-        let late = leak
-            .share_at_service
-            .map_or(String::new(), |s| format!(", {} on the day before service", figures::share(s)));
-        let at = text::clean(&leak.at);
-        out.push(format!("water slips past at {at}: {} clean{late}", figures::share(leak.share)));
-    }
-    out
-}
-
-/// One tray: its height, and its layers from the bottom up.
-fn space(space: &Space, units: Units) -> String {
-    let mut out = format!("{} high, {}", figures::length(space.height_mm, units), space.outline);
-    if space.excess_mm > 0.0 {
-        let _ = write!(out, ", overfull by {}", figures::length(space.excess_mm, units));
-    }
-    if space.layers.is_empty() {
-        out.push_str(": empty");
-    }
-    for (i, slab) in space.layers.iter().enumerate() {
-        let gap = if i == 0 { ":" } else { ", then" };
-        let share = slab.share.map_or(String::new(), |s| format!(" taking {}", figures::share(s)));
-        let height = figures::length(slab.height_mm, units);
-        let _ = write!(out, "{gap} {height} of {} ({}){share}", text::clean(&slab.name), slab.role.word());
-    }
-    out
-}
-
 fn head(judged: &Assessment, currency: &str, units: Units, theme: Theme) -> Vec<String> {
-    let mut out = Vec::new();
-    if let Some(head) = judged.pump_head {
-        out.push(format!("the pump gives {}", figures::head(head, units)));
-    }
-    for part in &judged.head_budget {
-        let (m, share) = (figures::head(part.m, units), figures::share(part.share));
-        out.push(format!("{}: {m}, {share}", text::clean(&part.part)));
-    }
+    let mut out = pictures::head_budget(judged, units);
     out.push("what would help most:".to_owned());
     out.extend(rows(&budget::helps(judged, WIDE, currency, units, theme)));
-    out
-}
-
-fn curve(picture: &CurvePicture, units: Units) -> Vec<String> {
-    let at = |(flow, head): (f64, f64)| {
-        format!("{} against {}", figures::flow(flow, units), figures::head(head, units))
-    };
-    let mut out = vec![format!("it works at {} when clean", at(picture.works_at))];
-    out.extend(picture.works_dirty_at.map(|works| format!("it works at {} at service", at(works))));
-    out.push("the pump gives:".to_owned());
-    let step = (picture.pump.len() / DAYS).max(1);
-    out.extend(picture.pump.iter().step_by(step).map(|point| at(*point)));
-    out
-}
-
-fn weeks(line: &Timeline, units: Units) -> Vec<String> {
-    let mut out = vec![timeline::opens(&line.opens)];
-    let step = (line.points.len() / DAYS).max(1);
-    for p in line.points.iter().step_by(step) {
-        out.push(format!(
-            "day {}: worked {}, flow {}, bypass {}",
-            figures::rounded(p.day, 0),
-            figures::flow(p.worked, units),
-            figures::flow(p.flow, units),
-            figures::share(p.bypass)
-        ));
-    }
     out
 }
 

@@ -17,13 +17,10 @@ type Act = fn(&mut Dialogue<'_, '_>, &str) -> Result<(), Failure>;
 
 /// One row.
 pub struct Command {
-    /// Its words: the first is the one help shows.
     pub words: &'static [&'static str],
     /// What stands behind it.
     pub takes: &'static str,
-    /// What it does.
     pub says: &'static str,
-    /// Does it.
     pub act: Act,
 }
 

@@ -11,7 +11,6 @@ use crate::model::filter::Lamp;
 /// From this wet mass on it is a lift for two, kg. Our own choice.
 const HEAVY: f64 = 15.0;
 
-/// One paragraph.
 pub fn cautions(case: &Case<'_>) -> String {
     let mut said = Vec::new();
     let listed = || case.listed.iter();

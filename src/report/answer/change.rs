@@ -12,7 +12,6 @@ const TASTE: f64 = 0.8;
 /// Nitrate of candidates within this of each other is the same.
 const SAME: f64 = 0.15;
 
-/// The paragraph; empty where nothing can be said.
 pub fn change(case: &Case<'_>) -> String {
     let mut said = Vec::new();
     if !case.answer.standing.none_passes && case.doubt() && case.listed.len() > 1 {

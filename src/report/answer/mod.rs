@@ -29,21 +29,16 @@ use crate::model::tank::Tank;
 /// What a reply is written from.
 #[derive(Clone, Copy, Debug)]
 pub struct Answer<'a> {
-    /// Every build judged.
     pub sheet: &'a Sheet,
     /// Filter and build of each row.
     pub builds: &'a [(Arc<Filter>, usize)],
-    /// The tank.
     pub tank: &'a Tank,
     /// The units to choose from.
     pub candidates: &'a [Candidate],
     /// How the candidates stand, each by its best build, in the same order.
     pub standing: &'a Standing,
-    /// What to measure first.
     pub first: &'a MeasureFirst,
-    /// How many to put on the list at most.
     pub top: usize,
-    /// What people read.
     pub units: Units,
 }
 
@@ -189,7 +184,6 @@ fn tied(standing: &Standing, listed: &[One<'_>]) -> usize {
     1 + listed.iter().skip(1).take_while(with_first).count()
 }
 
-/// The reply.
 pub fn page(answer: Answer<'_>) -> Page {
     let case = Case::new(answer);
     let mut page = Page::default();

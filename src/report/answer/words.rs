@@ -1,6 +1,7 @@
 //! Words of a reply: figures in a sentence, chances, lists, and what each measure is called in speech.
 
 use super::super::figures::{self, Units};
+pub use super::super::wording::sentence;
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
@@ -27,12 +28,6 @@ fn joined(parts: &[String], word: &str) -> String {
         (Some((last, rest)), false) => format!("{} {word} {last}", rest.join(", ")),
         (None, _) => String::new(),
     }
-}
-
-/// The first letter large, for the start of a sentence.
-pub fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 /// `in 89 of 100 cases`, `in every case`; never sure of what is not.

@@ -3,7 +3,9 @@
 
 pub mod rank;
 
-use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings, json_schema};
+use schemars::generate::SchemaSettings;
+use schemars::transform::RecursiveTransform;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
 use super::figures::{self, Units};
@@ -23,7 +25,6 @@ const PROGRAM: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSI
 
 /// What `table` and `compare` write; the last two are of `compare` alone.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Table<'a> {
     #[schemars(range(min = 2, max = 2))]
     schema: u32,
@@ -33,7 +34,7 @@ struct Table<'a> {
     seed: u64,
     tank: Option<&'a str>,
     builds: Vec<Build<'a>>,
-    broken: Vec<BrokenFile<'a>>,
+    broken: &'a [BadFile],
     #[serde(skip_serializing_if = "Option::is_none")]
     differences: Option<Vec<Difference>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -41,7 +42,6 @@ struct Table<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 #[allow(clippy::struct_field_names)] // the fields are named as the schema has them
 struct Build<'a> {
     file: &'a str,
@@ -76,7 +76,6 @@ enum Told {
 /// The nominal model, and the 50th, 5th and 95th percentiles of the simulated cases; these are null where none
 /// were run.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Figure {
     unit: &'static str,
     value: f64,
@@ -87,7 +86,6 @@ struct Figure {
 
 /// Yes or no, by the nominal model.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Flag {
     unit: &'static str,
     value: bool,
@@ -95,7 +93,6 @@ struct Flag {
 
 /// What cannot be told, and why.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Missing {
     unit: &'static str,
     value: (),
@@ -103,7 +100,6 @@ struct Missing {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Fault<'a> {
     #[schemars(extend("enum" = Rule::ALL.map(Rule::key)))]
     rule: &'static str,
@@ -113,7 +109,6 @@ struct Fault<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 #[allow(clippy::struct_field_names)] // as above
 struct Part<'a> {
     part: &'a str,
@@ -123,34 +118,13 @@ struct Part<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Leak<'a> {
     at: &'a str,
     share: Option<f64>,
 }
 
-/// A file that could not be used.
-#[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
-struct BrokenFile<'a> {
-    file: &'a str,
-    problems: Vec<Problem<'a>>,
-}
-
-#[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
-struct Problem<'a> {
-    #[schemars(range(min = 1))]
-    line: usize,
-    #[schemars(range(min = 1))]
-    column: usize,
-    message: &'a str,
-    help: Option<&'a str>,
-}
-
 /// One measure's difference of each further build to the first.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Difference {
     measure: &'static str,
     unit: &'static str,
@@ -160,7 +134,6 @@ struct Difference {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Better {
     /// Chance that this build is better than the first.
     #[schemars(range(min = 0, max = 1))]
@@ -173,7 +146,6 @@ struct Better {
 
 /// Why a further build differs from the first in a measure.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 #[allow(clippy::struct_field_names)] // as above
 struct Why {
     /// Its place in `builds`, from 0.
@@ -189,7 +161,6 @@ struct Why {
 
 /// What one group that differs has in the difference.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Share {
     group: String,
     amount: Option<f64>,
@@ -223,7 +194,7 @@ impl JsonSchema for Measures {
             )
         };
         let properties: serde_json::Map<_, _> = Measure::ALL.into_iter().map(&mut told).collect();
-        json_schema!({"type": "object", "additionalProperties": false, "properties": properties})
+        json_schema!({"type": "object", "properties": properties})
     }
 }
 
@@ -261,7 +232,14 @@ pub fn schemas() -> [(&'static str, String); 2] {
 }
 
 fn schema<T: JsonSchema>() -> String {
-    let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    // Nothing else may stand in an object whose fields are known.
+    let closed = RecursiveTransform(|schema: &mut Schema| {
+        if schema.get("properties").is_some() {
+            schema.insert("additionalProperties".to_owned(), false.into());
+        }
+    });
+    let settings = SchemaSettings::draft2020_12().for_serialize().with_transform(closed);
+    let generator = settings.into_generator();
     format!("{:#}\n", generator.into_root_schema_for::<T>().to_value())
 }
 
@@ -303,7 +281,7 @@ fn document<'a>(sheet: &'a Sheet, measures: &[Measure]) -> Table<'a> {
         seed: sheet.seed,
         tank: sheet.tank.as_deref(),
         builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
-        broken: sheet.broken.iter().map(broken).collect(),
+        broken: &sheet.broken,
         differences: None,
         why: None,
     }
@@ -349,17 +327,6 @@ fn told(row: &Assessment, measure: Measure) -> Told {
                 high: band.and_then(|b| six_digits(b.high)),
             })
         }
-    }
-}
-
-fn broken(file: &BadFile) -> BrokenFile<'_> {
-    BrokenFile {
-        file: &file.file,
-        problems: file
-            .problems
-            .iter()
-            .map(|p| Problem { line: p.line, column: p.column, message: &p.message, help: p.help.as_deref() })
-            .collect(),
     }
 }
 

@@ -5,16 +5,15 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{BrokenFile, PROGRAM, SCHEMA};
+use super::{PROGRAM, SCHEMA};
 use crate::compare::ranking::{Met, Stands};
 use crate::compare::requirements::Bound;
 use crate::compare::value_of_information::Gain;
 use crate::measures::Outcome;
 use crate::report::ranking::Ranked;
-use crate::report::six_digits;
+use crate::report::{BadFile, six_digits};
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 pub(super) struct Ranking<'a> {
     #[schemars(range(min = 2, max = 2))]
     schema: u32,
@@ -31,13 +30,12 @@ pub(super) struct Ranking<'a> {
     measure_next: Vec<Next<'a>>,
     /// Assumptions that would change the choice as much and cannot be measured at home.
     not_at_home: Vec<Next<'a>>,
-    broken: Vec<BrokenFile<'a>>,
+    broken: &'a [BadFile],
 }
 
 // The field is called as the JSON of `table` calls it.
 #[allow(clippy::struct_field_names)]
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 pub(in crate::report) struct Build<'a> {
     pub file: &'a str,
     pub filter: &'a str,
@@ -73,7 +71,6 @@ pub(in crate::report) struct Build<'a> {
 }
 
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Requirement {
     measure: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -95,7 +92,6 @@ struct Requirement {
 
 /// A figure that is worth measuring.
 #[derive(Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
 struct Next<'a> {
     key: &'a str,
     gain: Option<f64>,
@@ -105,7 +101,6 @@ struct Next<'a> {
     how: &'a str,
 }
 
-/// The document.
 pub fn rank(ranked: &Ranked<'_>) -> Result<String, serde_json::Error> {
     let (sheet, standing) = (ranked.sheet, ranked.standing);
     super::write(&Ranking {
@@ -119,7 +114,7 @@ pub fn rank(ranked: &Ranked<'_>) -> Result<String, serde_json::Error> {
         builds: builds(ranked),
         measure_next: ranked.first.top.iter().map(next).collect(),
         not_at_home: ranked.first.not_at_home.iter().map(next).collect(),
-        broken: sheet.broken.iter().map(super::broken).collect(),
+        broken: &sheet.broken,
     })
 }
 

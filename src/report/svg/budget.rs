@@ -5,6 +5,7 @@ use super::canvas::{Canvas, Embedding, PLAIN, QUIET, STRONG, TextAnchor};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
+use crate::report::wording::{pictures, sentences};
 
 const WIDTH: f64 = 640.0;
 const BAR: f64 = 34.0;
@@ -59,13 +60,8 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         c.rect(tint(i), (bar, y - 11.0), ((WIDTH - MARGIN - bar) * sound(part.share) / most, 13.0), 0.0);
         y += LINE;
     }
-    let parts: Vec<String> = judged
-        .head_budget
-        .iter()
-        .map(|p| format!("{} {} ({})", p.part, figures::head(p.m, units), figures::share(p.share)))
-        .collect();
     let title = format!("{}: where the pump's head goes", row.title());
-    Ok(c.finish((WIDTH, y + 4.0), &title, &format!("{}: {}.", gives, parts.join(", ")), embedding))
+    Ok(c.finish((WIDTH, y + 4.0), &title, &sentences(&pictures::head_budget(judged, units)), embedding))
 }
 
 /// Neighbours differ in tint; the letters tell them apart where tints cannot be seen.

@@ -18,11 +18,8 @@ pub enum Embedding<'a> {
 /// Where a line of text is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TextAnchor {
-    /// By its left end.
     Left,
-    /// By its middle.
     Middle,
-    /// By its right end.
     Right,
 }
 
@@ -32,7 +29,6 @@ pub struct Type {
     class: &'static str,
     /// Font size, px.
     pub size: f64,
-    /// Bold.
     pub bold: bool,
 }
 
@@ -64,7 +60,6 @@ impl Type {
     }
 }
 
-/// A sheet being drawn on.
 #[derive(Debug, Default)]
 pub struct Canvas {
     body: String,
@@ -73,7 +68,6 @@ pub struct Canvas {
 }
 
 impl Canvas {
-    /// An empty sheet.
     pub fn new(embedding: Embedding<'_>) -> Self {
         let lead = match embedding {
             Embedding::Alone => "p",
@@ -82,7 +76,6 @@ impl Canvas {
         Self { body: String::new(), lead: lead.to_owned(), roles: Vec::new() }
     }
 
-    /// A rectangle.
     pub fn rect(&mut self, class: &str, (x, y): (f64, f64), (w, h): (f64, f64), round: f64) {
         let round = if round > 0.0 { format!(" rx=\"{}\"", n(round)) } else { String::new() };
         self.body.push_str(&format!(
@@ -108,7 +101,6 @@ impl Canvas {
             n(h.max(0.0))
         ));
     }
-    /// A straight line.
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
         self.body.push_str(&format!(
             "<path class=\"{class}\" d=\"M{} {}L{} {}\"/>\n",
@@ -136,7 +128,6 @@ impl Canvas {
     pub fn thick(&mut self, class: &str, d: &str, width: f64) {
         self.body.push_str(&format!("<path class=\"{class}\" stroke-width=\"{}\" d=\"{d}\"/>\n", n(width)));
     }
-    /// A circle.
     pub fn circle(&mut self, class: &str, (x, y): (f64, f64), r: f64) {
         self.body.push_str(&format!(
             "<circle class=\"{class}\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>\n",
@@ -181,7 +172,6 @@ impl Canvas {
     pub fn open(&mut self, says: &str) {
         self.body.push_str(&format!("<g><title>{}</title>\n", escape::markup(says)));
     }
-    /// Ends the group.
     pub fn close(&mut self) {
         self.body.push_str("</g>\n");
     }

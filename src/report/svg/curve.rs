@@ -4,9 +4,9 @@ use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
 use crate::assess::Assessment;
-use crate::assess::assessment::CurvePicture;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
+use crate::report::wording::{pictures, sentences};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
@@ -110,19 +110,5 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     }
     let title = format!("{}: pump and system curves", row.title());
     let bottom = (panel.y.1 + 52.0).max(y + 8.0);
-    Ok(c.finish((WIDTH, bottom), &title, &words(curve, units), embedding))
-}
-
-fn words(curve: &CurvePicture, units: Units) -> String {
-    let at = |(q, h): (f64, f64)| format!("{} at {}", figures::flow(q, units), figures::head(h, units));
-    let late = curve.works_dirty_at.map(|p| format!(" At service: {}.", at(p)));
-    let ends = match (curve.pump.first(), curve.pump.last()) {
-        (Some(a), Some(b)) => format!(
-            " The pump gives from {} with no flow to {} with no head to overcome.",
-            figures::head(a.1, units),
-            figures::flow(b.0, units)
-        ),
-        _ => String::new(),
-    };
-    format!("Pump and clean system meet at {}.{}{ends}", at(curve.works_at), late.unwrap_or_default())
+    Ok(c.finish((WIDTH, bottom), &title, &sentences(&pictures::curve(curve, units)), embedding))
 }

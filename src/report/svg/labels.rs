@@ -3,9 +3,7 @@
 /// A label in a column: where its middle would like to be, and how high it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wish {
-    /// Wanted middle.
     pub at: f64,
-    /// Height.
     pub height: f64,
 }
 

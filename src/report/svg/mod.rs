@@ -22,18 +22,13 @@ const MARGIN: f64 = 20.0;
 /// What can be drawn of a build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Picture {
-    /// The vessel cut open.
     Section,
-    /// Pump and system curves.
     Curve,
-    /// Flow and bypass over the weeks.
     Timeline,
-    /// Where the pump's head goes.
     Budget,
 }
 
 impl Picture {
-    /// All of them.
     pub const ALL: [Self; 4] = [Self::Section, Self::Curve, Self::Timeline, Self::Budget];
 
     /// The word on the command line.

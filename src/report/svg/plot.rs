@@ -8,9 +8,7 @@ const STEPS: f64 = 6.0;
 /// A panel on the sheet: its corners in px and what they stand for; both axes start at 0.
 #[derive(Clone, Copy, Debug)]
 pub struct Panel {
-    /// Left and right.
     pub x: (f64, f64),
-    /// Top and bottom.
     pub y: (f64, f64),
     /// What the right end stands for.
     pub x_end: f64,

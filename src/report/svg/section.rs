@@ -10,17 +10,17 @@ mod slips;
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
 use super::labels::{Wish, apart};
-use crate::assess::assessment::{Assessment, Section, Space};
+use crate::assess::assessment::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
+use crate::report::wording::{pictures, sentences};
 use frame::{Frame, LEFT, TOP, WALL};
 use inside::Inside;
 
 /// Narrower than this the heading and the legend have no room.
 const NARROWEST: f64 = 560.0;
 
-/// The picture.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String {
     let judged = row;
     let section = &judged.section;
@@ -60,7 +60,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String 
     let said = "Heights and widths to scale; lid, hoses, walls and gaps are drawn larger than they are.";
     c.text(QUIET, (MARGIN, y + 25.0), TextAnchor::Left, said);
     let title = format!("{}: the vessel cut open", row.title());
-    c.finish((width, y + 42.0), &title, &words(judged, units), embedding)
+    c.finish((width, y + 42.0), &title, &sentences(&pictures::section(judged, units)), embedding)
 }
 
 /// The line under the heading.
@@ -166,39 +166,4 @@ fn heights(c: &mut Canvas, f: &Frame<'_>, section: &Section, units: Units) {
         c.text(super::canvas::PLAIN, (x - 8.0, middle - 2.5), TextAnchor::Right, name);
         c.text(QUIET, (x - 8.0, middle + 11.5), TextAnchor::Right, &high);
     }
-}
-
-/// The picture in words, for those who cannot see it.
-fn words(judged: &Assessment, units: Units) -> String {
-    let section = &judged.section;
-    let mut out = format!("{}. ", summary(judged, units));
-    let one = |name: String, space: &Space| {
-        let mut said = format!("{name}, {} high", figures::length(space.height_mm.round(), units));
-        if space.layers.is_empty() {
-            said.push_str(": empty");
-        }
-        for (i, slab) in space.layers.iter().enumerate() {
-            said.push_str(if i == 0 { ": " } else { ", then " });
-            said.push_str(&format!(
-                "{} ({}) {}",
-                slab.name,
-                slab.role.word(),
-                figures::length(slab.height_mm, units)
-            ));
-        }
-        format!("{said}. ")
-    };
-    out.push_str("From the bottom up: ");
-    if let Some(floor) = &section.floor {
-        out.push_str(&one("floor".to_owned(), floor));
-    }
-    for (i, tray) in section.trays.iter().enumerate() {
-        out.push_str(&one(format!("tray {}", i + 1), tray));
-    }
-    for leak in &judged.leaks {
-        let late = leak.share_at_service.map(|s| format!(", {} at service", figures::share(s)));
-        let late = late.unwrap_or_default();
-        out.push_str(&format!("Slips past at {}: {}{late}. ", leak.at, figures::share(leak.share)));
-    }
-    out.trim_end().to_owned()
 }

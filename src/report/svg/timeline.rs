@@ -4,9 +4,10 @@ use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::Assessment;
-use crate::assess::assessment::{Opens, TimePoint, Timeline};
+use crate::assess::assessment::{Opens, TimePoint};
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
+use crate::report::wording::{pictures, sentences};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
@@ -26,8 +27,9 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;
     super::title(&mut c, super::Picture::Timeline, row, embedding, room);
-    for (said, y) in
-        super::text_metrics::wrap(&because(&line.opens), room, QUIET.size).iter().zip([57.0, 73.0])
+    for (said, y) in super::text_metrics::wrap(&sentences(&[pictures::opens(&line.opens)]), room, QUIET.size)
+        .iter()
+        .zip([57.0, 73.0])
     {
         c.text(QUIET, (MARGIN, y), TextAnchor::Left, said);
     }
@@ -107,7 +109,12 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     let y =
         key(&mut c, "hair dash c-quiet", (x, y + 4.0), KEY, &["25 %, from where it is a risk".to_owned()]);
     let title = format!("{}: flow and bypass over time", row.title());
-    Ok(c.finish((WIDTH, (lower.y.1 + 52.0).max(y + 8.0)), &title, &words(line, units), embedding))
+    Ok(c.finish(
+        (WIDTH, (lower.y.1 + 52.0).max(y + 8.0)),
+        &title,
+        &sentences(&pictures::weeks(line, units)),
+        embedding,
+    ))
 }
 
 /// From where to where a day may lie; an arrow where it goes on beyond the panel.
@@ -138,38 +145,4 @@ fn cause(opens: &Opens) -> String {
         Opens::FullVoids { at, .. } => format!("{at} is 40 % full"),
         Opens::Calendar => "the calendar".to_owned(),
     }
-}
-
-/// What says "open it", in a sentence.
-pub fn because(opens: &Opens) -> String {
-    match opens {
-        Opens::SlipsPast { day } => format!(
-            "Open it after {}: filtered flow is down to three quarters while the media are nearly empty; water slips past.",
-            figures::days(*day)
-        ),
-        Opens::FilteredFlow { day } => {
-            format!(
-                "Open it after {}: filtered flow is down to three quarters; the media clog.",
-                figures::days(*day)
-            )
-        }
-        Opens::FullVoids { day, at } => {
-            format!("Open it after {}: the voids of {at} are 40 % full.", figures::days(*day))
-        }
-        Opens::Calendar => "Nothing says so in 26 weeks: open it by the calendar.".to_owned(),
-    }
-}
-
-fn words(line: &Timeline, units: Units) -> String {
-    let point = |p: &TimePoint| {
-        format!(
-            "day {:.0}: flow {}, filtered flow {}, bypass {}",
-            p.day,
-            figures::flow(p.flow, units),
-            figures::flow(p.worked, units),
-            figures::share(p.bypass)
-        )
-    };
-    let ends: Vec<String> = line.points.first().into_iter().chain(line.points.last()).map(point).collect();
-    format!("{} On {}.", because(&line.opens), ends.join("; on "))
 }

@@ -6,6 +6,7 @@ use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
 use crate::assess::assessment::{Assessment, Opens};
 use crate::report::figures::{self, Units};
+use crate::report::wording::pictures::opens;
 
 /// The picture for a width and height.
 pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
@@ -16,7 +17,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         )];
     };
     let (w, h) = size;
-    let mut words = text::wrap(&opens(&line.opens), w);
+    let mut words = text::wrap(&text::clean(&opens(&line.opens)), w);
     if line.points.first().is_some_and(|p| p.bypass > 0.5) {
         words.push("! most water passes it from the first day".to_owned());
     }
@@ -62,24 +63,5 @@ fn day(opens: &Opens) -> Option<f64> {
     match opens {
         Opens::SlipsPast { day } | Opens::FilteredFlow { day } | Opens::FullVoids { day, .. } => Some(*day),
         Opens::Calendar => None,
-    }
-}
-
-/// What says "open it", in words.
-pub fn opens(opens: &Opens) -> String {
-    match opens {
-        Opens::SlipsPast { day } => format!(
-            "open it after {}: filtered flow is down to three quarters while the media are nearly empty: water \
-             slips past",
-            figures::days(*day)
-        ),
-        Opens::FilteredFlow { day } => format!(
-            "open it after {}: filtered flow is down to three quarters, the media clog",
-            figures::days(*day)
-        ),
-        Opens::FullVoids { day, at } => {
-            format!("open it after {}: the voids of {} are 40 % full", figures::days(*day), text::clean(at))
-        }
-        Opens::Calendar => "nothing says so in 26 weeks: open it by the calendar".to_owned(),
     }
 }

@@ -30,16 +30,12 @@ pub const TOP: f64 = 128.0;
 pub struct Slot<'a> {
     /// Which tray; none is the floor.
     pub tray: Option<usize>,
-    /// What it is.
     pub space: &'a Space,
-    /// Left and right.
     pub x: (f64, f64),
-    /// Top and bottom.
     pub y: (f64, f64),
 }
 
 impl Slot<'_> {
-    /// Width.
     pub fn width(&self) -> f64 {
         self.x.1 - self.x.0
     }
@@ -75,7 +71,6 @@ pub struct Frame<'a> {
     pub middle: f64,
     /// Where the pump stands, across.
     pub pump: f64,
-    /// Width of the sheet.
     pub width: f64,
 }
 

@@ -19,11 +19,8 @@ const THIN: f64 = 7.0;
 
 /// What is drawn with one space after the other.
 pub struct Inside<'f, 'a> {
-    /// Where it all stands.
     pub frame: &'f Frame<'a>,
-    /// Which way the water goes.
     pub way: Way,
-    /// What people read.
     pub units: Units,
 }
 

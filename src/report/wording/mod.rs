@@ -1,5 +1,7 @@
 //! Words that several pages use, each worded once.
 
+pub mod pictures;
+
 use super::figures::{self, Units};
 use super::sources::plain;
 use crate::compare::requirements::{Bound, Limit};
@@ -39,4 +41,15 @@ pub fn told_apart(measure: Measure, x: f64, bound: f64) -> (String, String) {
     let apart = (x - bound).abs() * scale;
     let decimals = (1 + (-apart.log10()).max(0.0).floor() as usize).min(6);
     (format!("{}{unit}", figures::rounded(x * scale, decimals)), format!("{}{unit}", plain(bound * scale)))
+}
+
+/// The first letter large, for the start of a sentence.
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// Several as running text.
+pub fn sentences(lines: &[String]) -> String {
+    lines.iter().map(|line| format!("{}.", sentence(line))).collect::<Vec<_>>().join(" ")
 }
