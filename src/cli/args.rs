@@ -45,14 +45,12 @@ pub struct Look {
     pub ascii: bool,
 }
 
-/// Arguments of the bare program.
 #[derive(Debug, clap::Args)]
 pub struct Bare {
     /// Profiles, or folders of them; without any, your own folder, else those of last time, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the whole program
     pub run: Run,
     /// Leave files that change on disk alone until `r` is pressed.
     #[arg(long)]
@@ -67,7 +65,6 @@ pub struct Bare {
     #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = When::Auto)]
     pub colour: When,
     #[command(flatten)]
-    #[allow(missing_docs)] // as above
     pub keys: KeysFile,
 }
 

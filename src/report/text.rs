@@ -7,7 +7,7 @@ use super::page::{Block, Holds, Look, Page, Table};
 /// Cells between two columns.
 const GAP: usize = 2;
 /// Prose in a table is not made narrower than this.
-const NARROWEST: usize = 24;
+const NARROWEST: usize = 16;
 
 pub fn page(page: &Page, look: Look) -> String {
     let mut out = String::new();

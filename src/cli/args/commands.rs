@@ -10,7 +10,6 @@ use super::choices::formats;
 use super::{DrawWhat, Format, Run, WayChoice};
 use crate::measures::Measure;
 
-/// Arguments of `table`.
 #[derive(Debug, clap::Args)]
 pub struct Table {
     /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
@@ -26,11 +25,9 @@ pub struct Table {
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
 pub struct Compare {
     /// FILE, or FILE#BUILD when the file holds more than one build.
@@ -52,11 +49,9 @@ pub struct Compare {
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Json]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `rank`.
 #[derive(Debug, clap::Args)]
 pub struct Rank {
     /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
@@ -66,11 +61,9 @@ pub struct Rank {
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `answer`.
 #[derive(Debug, clap::Args)]
 pub struct Answer {
     /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
@@ -83,11 +76,9 @@ pub struct Answer {
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `wear`.
 #[derive(Debug, clap::Args)]
 pub struct Wear {
     /// FILE of the filter; a build after a `#` is allowed and makes no difference.
@@ -109,11 +100,9 @@ pub struct Wear {
     #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
     pub bends: Option<f64>,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `restack`.
 #[derive(Debug, clap::Args)]
 pub struct Restack {
     /// FILE, or FILE#BUILD when the file holds more than one build.
@@ -129,11 +118,9 @@ pub struct Restack {
     #[arg(long, value_name = "FILE")]
     pub save: Option<PathBuf>,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `explain`.
 #[derive(Debug, clap::Args)]
 pub struct Explain {
     /// FILE, or FILE#BUILD when the file holds more than one build.
@@ -143,11 +130,9 @@ pub struct Explain {
     #[arg(value_name = "KEY", value_parser = suggest::measure)]
     pub measure: Measure,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `draw`.
 #[derive(Debug, clap::Args)]
 pub struct Draw {
     /// FILE, or FILE#BUILD when the file holds more than one build.
@@ -160,11 +145,9 @@ pub struct Draw {
     #[arg(long, value_name = "FILE.svg")]
     pub to: PathBuf,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `report`.
 #[derive(Debug, clap::Args)]
 pub struct Report {
     /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
@@ -174,11 +157,9 @@ pub struct Report {
     #[arg(long, value_name = "FOLDER")]
     pub to: PathBuf,
     #[command(flatten)]
-    #[allow(missing_docs)] // a doc comment here would become the help of the command
     pub run: Run,
 }
 
-/// Arguments of `check`.
 #[derive(Debug, clap::Args)]
 pub struct Check {
     /// Files, or folders of them: filters, tanks and media.
@@ -186,7 +167,6 @@ pub struct Check {
     pub paths: Vec<PathBuf>,
 }
 
-/// Arguments of `new`.
 #[derive(Debug, clap::Args)]
 pub struct New {
     /// Where to write it; there must be no file yet. A lone `-` prints it.
@@ -200,7 +180,6 @@ pub struct New {
     pub way: WayChoice,
 }
 
-/// Arguments of `media`.
 #[derive(Debug, clap::Args)]
 pub struct Media {
     /// Show this one with its source.
@@ -208,7 +187,6 @@ pub struct Media {
     pub id: Option<String>,
 }
 
-/// Arguments of `completions`.
 #[derive(Debug, clap::Args)]
 pub struct Completions {
     /// Which shell.

@@ -15,10 +15,7 @@ const LINE: f64 = 24.0;
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let judged = row;
     if judged.head_budget.is_empty() {
-        return Err(match judged.outcome(Measure::Flow) {
-            Outcome::Missing(why) => why.words(),
-            _ => "it was not worked out",
-        });
+        return Err(super::why_not(row, Measure::Flow));
     }
     let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;

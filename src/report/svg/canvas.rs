@@ -76,39 +76,20 @@ impl Canvas {
         Self { body: String::new(), lead: lead.to_owned(), roles: Vec::new() }
     }
 
-    pub fn rect(&mut self, class: &str, (x, y): (f64, f64), (w, h): (f64, f64), round: f64) {
+    pub fn rect(&mut self, class: &str, at: (f64, f64), size: (f64, f64), round: f64) {
         let round = if round > 0.0 { format!(" rx=\"{}\"", n(round)) } else { String::new() };
-        self.body.push_str(&format!(
-            "<rect class=\"{class}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{round}/>\n",
-            n(x),
-            n(y),
-            n(w.max(0.0)),
-            n(h.max(0.0))
-        ));
+        self.body.push_str(&format!("<rect class=\"{class}\"{}{round}/>\n", area(at, size)));
     }
     /// A rectangle hatched for a role.
-    pub fn hatched(&mut self, role: Role, (x, y): (f64, f64), (w, h): (f64, f64)) {
+    pub fn hatched(&mut self, role: Role, at: (f64, f64), size: (f64, f64)) {
         if !self.roles.contains(&role) {
             self.roles.push(role);
         }
-        self.body.push_str(&format!(
-            "<rect class=\"slab\" fill=\"url(#{}-{})\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
-            self.lead,
-            hatch::name(role),
-            n(x),
-            n(y),
-            n(w.max(0.0)),
-            n(h.max(0.0))
-        ));
+        let (lead, name, area) = (&self.lead, hatch::name(role), area(at, size));
+        self.body.push_str(&format!("<rect class=\"slab\" fill=\"url(#{lead}-{name})\"{area}/>\n"));
     }
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
-        self.body.push_str(&format!(
-            "<path class=\"{class}\" d=\"M{} {}L{} {}\"/>\n",
-            n(from.0),
-            n(from.1),
-            n(to.0),
-            n(to.1)
-        ));
+        self.polyline(class, &[from, to], false);
     }
     /// A line through points.
     pub fn polyline(&mut self, class: &str, points: &[(f64, f64)], closed: bool) {
@@ -200,6 +181,11 @@ impl Canvas {
             self.body
         )
     }
+}
+
+/// Place and size of a rectangle.
+fn area((x, y): (f64, f64), (w, h): (f64, f64)) -> String {
+    format!(" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"", n(x), n(y), n(w.max(0.0)), n(h.max(0.0)))
 }
 
 /// A number for a picture: a tenth of a pixel is finer than anyone sees. What is not finite would spoil the

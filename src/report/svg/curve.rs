@@ -4,7 +4,7 @@ use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor};
 use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
 use crate::assess::Assessment;
-use crate::measures::{Measure, Outcome};
+use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
 
@@ -14,10 +14,7 @@ const KEY: f64 = 186.0;
 /// The picture, or why there is none.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(curve) = &row.curve else {
-        return Err(match row.outcome(Measure::Flow) {
-            Outcome::Missing(why) => why.words(),
-            _ => "it was not worked out",
-        });
+        return Err(super::why_not(row, Measure::Flow));
     };
     let mut c = Canvas::new(embedding);
     super::title(&mut c, super::Picture::Curve, row, embedding, WIDTH - 2.0 * MARGIN);

@@ -13,6 +13,7 @@ pub mod timeline;
 
 use super::figures::Units;
 use crate::assess::Assessment;
+use crate::measures::{Measure, Outcome};
 use canvas::{Canvas, TITLE, TextAnchor};
 pub use canvas::{Embedding, style};
 
@@ -59,6 +60,14 @@ fn heading(what: Picture, row: &Assessment, embedding: Embedding<'_>) -> String 
 /// Writes a picture's heading along its top, in so much room.
 fn title(c: &mut Canvas, what: Picture, row: &Assessment, embedding: Embedding<'_>, room: f64) {
     c.text(TITLE, (MARGIN, 36.0), TextAnchor::Left, &TITLE.fit(&heading(what, row, embedding), room));
+}
+
+/// Why there is no picture of what a measure hangs on.
+fn why_not(row: &Assessment, measure: Measure) -> &'static str {
+    match row.outcome(measure) {
+        Outcome::Missing(why) => why.words(),
+        _ => "it was not worked out",
+    }
 }
 
 /// The picture, or why there is none.

@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::Assessment;
 use crate::assess::assessment::{Opens, TimePoint};
-use crate::measures::{Measure, Outcome};
+use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
 
@@ -19,10 +19,7 @@ const RISK: f64 = 0.25;
 /// The picture, or why there is none.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(line) = row.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
-        return Err(match row.outcome(Measure::OpeningInterval) {
-            Outcome::Missing(why) => why.words(),
-            _ => "it was not worked out",
-        });
+        return Err(super::why_not(row, Measure::OpeningInterval));
     };
     let mut c = Canvas::new(embedding);
     let room = WIDTH - 2.0 * MARGIN;
