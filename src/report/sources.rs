@@ -47,13 +47,8 @@ pub fn behind_the_figures() -> Page {
 }
 
 fn entries(of: Vec<catalogue::Entry>, head: &str, value: &str) -> Table {
-    let columns = vec![
-        Column::words(head),
-        Column::words("what"),
-        Column::prose(value),
-        Column::words("kind"),
-        Column::prose("source"),
-    ];
+    let mut columns = vec![Column::words(head)];
+    columns.extend(["what", value, "kind", "source"].map(Column::prose));
     Table::new(
         columns,
         of.into_iter().map(|e| vec![e.key, e.what, e.value, e.kind.word().to_owned(), e.source]),
