@@ -34,7 +34,7 @@ const MOST_USES: usize = 100;
 /// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Assessment + Send + Sync>;
 /// Explains a measure of a build, line by line.
-pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>) -> Vec<String> + Send + Sync>;
+pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>, Units) -> Vec<String> + Send + Sync>;
 /// Adds to a judgement what takes dozens of runs: what helps most, what faults cost.
 pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Assessment) + Send + Sync>;
 /// Judges a build in every draw of the doubt; none when told to stop.
@@ -84,8 +84,9 @@ impl Hooks {
         build: usize,
         measure: Measure,
         tank: Option<&Tank>,
+        units: Units,
     ) -> Vec<String> {
-        catch_unwind(AssertUnwindSafe(|| (self.explain)(filter, build, measure, tank)))
+        catch_unwind(AssertUnwindSafe(|| (self.explain)(filter, build, measure, tank, units)))
             .unwrap_or_else(|panic| vec![format!("it could not be explained: {}", words(&*panic))])
     }
 }
@@ -168,7 +169,8 @@ impl Jobs {
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
                 if let Some(e) = state.entries.get(entry) {
-                    self.explain(entry, measure, Arc::clone(&e.filter), e.build, state.tank.clone());
+                    let of = (Arc::clone(&e.filter), e.build);
+                    self.explain(entry, measure, of, state.tank.clone(), state.units);
                 }
             }
             Effect::Quit
@@ -337,13 +339,13 @@ impl Jobs {
         &self,
         entry: usize,
         measure: Measure,
-        filter: Arc<Filter>,
-        build: usize,
+        (filter, build): (Arc<Filter>, usize),
         tank: Option<Arc<Tank>>,
+        units: Units,
     ) {
         let (hooks, out) = (self.hooks.clone(), self.out.clone());
         thread::spawn(move || {
-            let lines = hooks.explained(&filter, build, measure, tank.as_deref());
+            let lines = hooks.explained(&filter, build, measure, tank.as_deref(), units);
             let _ = out.send(Message::Explained { entry, measure, lines });
         });
     }

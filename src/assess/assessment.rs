@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::monte_carlo::Simulated;
+use super::notes::Note;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::message::Message;
 use crate::model::filter::Way;
@@ -42,8 +43,8 @@ pub struct Assessment {
     pub curve: Option<CurvePicture>,
     /// Flow and bypass over the weeks.
     pub timeline: Option<Timeline>,
-    /// Things to know about it, worded in `notes`.
-    pub notes: Vec<Message>,
+    /// Things to know about it.
+    pub notes: Vec<Note>,
     /// What would help most, best first.
     pub helps: Vec<Help>,
 }

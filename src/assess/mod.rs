@@ -7,7 +7,6 @@ pub mod budget;
 pub mod case;
 pub mod costs;
 pub mod explain;
-pub mod explain_types;
 pub mod figures;
 pub mod improvements;
 pub mod monte_carlo;
@@ -18,6 +17,7 @@ mod repairs;
 mod rerun;
 pub mod section;
 pub mod stage;
+pub mod trace;
 pub mod water_way;
 
 pub use advice::advise;

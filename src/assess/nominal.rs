@@ -7,7 +7,7 @@ use super::assessment::{Assessment, Fault, Leak, Section};
 use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
-use super::notes::{Note, notes};
+use super::notes::notes;
 use super::pictures::{curve, timeline};
 use super::section::section;
 use super::stage;
@@ -59,7 +59,7 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Asses
     if told.way.flow.is_ok() {
         clean_pictures(&case, &mut told, &mut out);
     }
-    out.notes = notes(&case, &told).iter().map(Note::words).collect();
+    out.notes = notes(&case, &told);
     out.timeline = told.aged.as_ref().ok().map(|aged| timeline(&case, aged));
     out
 }

@@ -1,15 +1,13 @@
-//! Things to know about a build beside its measures: typed, and worded in one place.
+//! Things to know about a build beside its measures. Their words stand in `report::wording::notes`.
 
 use super::case::Case;
-use super::explain::{water_inside, words as written};
+use super::explain::water_inside;
 use super::figures::Figures;
 use super::pictures::leaky;
 use super::stage::words_of_layer;
-use crate::assumptions::A;
 use crate::biology::oxygen;
 use crate::clogging::LONGEST;
 use crate::measures::Measure;
-use crate::message::{Amount, Message, message};
 use crate::model::filter::{Lamp, Way};
 use crate::model::medium::Role;
 use crate::model::pump::Curve;
@@ -118,128 +116,6 @@ pub enum Note {
         /// kg.
         mass: f64,
     },
-}
-
-impl Note {
-    /// The note in one sentence.
-    pub fn words(&self) -> Message {
-        let words = match self {
-            Self::NoTank => {
-                return message!(
-                    "No tank is given, so ",
-                    Amount::Run(A::RunLength.entry().value),
-                    format!(
-                        " of hose and {} bends each way and water of {} °C are assumed.",
-                        written::as_given(A::RunBends.entry().value),
-                        written::as_given(A::NoTankTemperature.entry().value)
-                    )
-                );
-            }
-            Self::SaltAsFresh => {
-                "The tank is salt water, but density, oxygen and ammonia are computed as for \
-                fresh water; sea water holds about a fifth less oxygen."
-                    .to_owned()
-            }
-            Self::FreshwaterOnly { medium } => {
-                format!("{medium}: for fresh water only, and this tank is salt water; take it out.")
-            }
-            Self::MainsDiffer { printed, here } => {
-                let k = here / printed;
-                format!(
-                    "The pump's figures are for {} Hz and the mains here are {} Hz: flow × {}, head × {}, power up \
-                     to × {} by the affinity laws; ask the maker whether it may run on these mains.",
-                    written::as_given(*printed),
-                    written::as_given(*here),
-                    written::number(k),
-                    written::number(k.powi(2)),
-                    written::number(k.powi(3))
-                )
-            }
-            Self::FeedFromStock { stock, grams } => format!(
-                "Food is taken from \"{}\", {} g a day, which is common practice and may be half or twice that; \
-                 weigh what you feed for a week.",
-                match stock {
-                    Stock::Light => "lightly stocked",
-                    Stock::Normal => "normally stocked",
-                    Stock::Heavy => "heavily stocked",
-                },
-                written::number(*grams)
-            ),
-            Self::EndsOnly => format!(
-                "The pump is known only by its two ends, so what it gives between them is an estimate with n = {}; \
-                 a bucket test settles it.",
-                written::as_given(A::PumpExponent.entry().value)
-            ),
-            Self::LabelAbove { printed, delivered } => {
-                return message!(
-                    "The box says ",
-                    Amount::Flow(*printed),
-                    "; ",
-                    Amount::Flow(*delivered),
-                    " arrive."
-                );
-            }
-            Self::LittleTurnover { turnover, aim } => format!(
-                "It turns the tank over {} times an hour; the aim is {}.",
-                written::number(*turnover),
-                written::as_given(*aim)
-            ),
-            Self::MostPasses { bypass } => format!(
-                "Most water passes the finest stage from the first day ({}), so its service says little.",
-                written::percent(*bypass)
-            ),
-            Self::ByTheCalendar => "Nothing says open it in 26 weeks: open it by the calendar.".to_owned(),
-            Self::SpentBeforeService { medium, lasts, service } => format!(
-                "{medium}: spent after {}, before it needs opening ({}).",
-                written::days(*lasts),
-                written::days(*service)
-            ),
-            Self::Floats { medium, at } => {
-                format!("{medium} in {at}: may float, so hold it down with a pad or a grid.")
-            }
-            Self::FloorLast { holds: true } => {
-                "The water falls, so it meets the floor last, and what lies there \
-                works only on water that has passed the trays."
-                    .to_owned()
-            }
-            Self::FloorLast { holds: false } => {
-                "The water falls, so dirt reaches the trays before it can settle on the floor.".to_owned()
-            }
-            Self::ThinMargin { margin } => format!(
-                "Ripe media take {} of the ammonia that feeding makes: test the water, and do not add fish.",
-                written::percent(*margin)
-            ),
-            Self::NeverAllAtOnce { litres } => {
-                return message!(
-                    "Never clean all ",
-                    Amount::Volume(*litres),
-                    " of biological media at once: rinse a part, in tank water."
-                );
-            }
-            Self::PumpStops { hours } => format!(
-                "If the pump stops, oxygen in the shut vessel is scarce after {}; what then stands in it must not \
-                 be pumped into the tank.",
-                hours_or_minutes(*hours)
-            ),
-            Self::DeadLamp => {
-                "The dead UV lamp is mercury-bearing waste: unplug the filter before you take it out, \
-                and bring it to a collection point."
-                    .to_owned()
-            }
-            Self::Heavy { mass } => {
-                return message!(
-                    "It weighs ",
-                    Amount::Mass(*mass),
-                    " full: unplug it, shut the taps, and lift it with care or with help."
-                );
-            }
-        };
-        words.into()
-    }
-}
-
-fn hours_or_minutes(hours: f64) -> String {
-    if hours < 2.0 { format!("{:.0} minutes", hours * 60.0) } else { format!("{hours:.0} hours") }
 }
 
 /// Everything worth knowing of a case judged at nominal values, in the order: what was assumed, water, dirt,

@@ -14,8 +14,8 @@ use super::suggest;
 use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
 use crate::assess::explain::explain;
-use crate::assess::explain_types::Explanation;
 use crate::assess::monte_carlo::simulate;
+use crate::assess::trace::Trace;
 use crate::assess::{advise, judge, measured};
 use crate::compare::ranking::ranked_by;
 use crate::library::{self, Library};
@@ -231,7 +231,7 @@ impl<'a, 'b> Context<'a, 'b> {
     }
 
     /// How one figure of one build comes about.
-    pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Explanation {
+    pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Trace {
         explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
     }
 

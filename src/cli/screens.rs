@@ -210,8 +210,8 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         doubt: (samples > 0).then_some(doubt),
         why: Arc::new(why_line),
         rank: Arc::new(move |ask: &RankAsk| ranked(ask, &rank_draws)),
-        explain: Arc::new(|filter, build, measure, tank| {
-            explained::lines(&explain(filter, build, tank, measure))
+        explain: Arc::new(|filter, build, measure, tank, units| {
+            explained::lines(&explain(filter, build, tank, measure), units)
         }),
         form: Arc::new(move |ask| desk.ask(ask)),
         report: Arc::new(move |ask| report::from_screens(library, &report_run, ask)),

@@ -173,6 +173,12 @@ impl<L: Real> Outside<L> {
         Loss { loss: own.loss * speed.squared(), gradient: own.gradient * speed }
     }
 
+    /// What the empty vessel takes of the printed head at a flow of the printed curve, m3/s, Pa; 0 where the figures are
+    /// the impeller's own.
+    pub fn empty_loss(&mut self, at: L) -> L {
+        self.empty.as_mut().map_or_else(L::zero, |empty| empty.at(at).loss)
+    }
+
     /// Loss of the whole outside, with the height of the outlet, less what the pump gives, Pa, at a flow, m3/s.
     pub fn at(&mut self, q: L) -> Loss<L> {
         let hoses = self.hoses.at(q);

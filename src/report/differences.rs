@@ -5,6 +5,7 @@ use super::builds::{cell, dashes, surroundings, unit_of};
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::reasons::{self, Reasoned};
+use super::wording;
 use crate::assess::Assessment;
 use crate::assess::assessment::{Slab, Space};
 use crate::measures::{Measure, Outcome};
@@ -53,7 +54,7 @@ fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
             };
             lines.push(format!("{letter}: {}: {}{costs}", fault.at, fault.says));
         }
-        lines.extend(row.notes.iter().map(|note| format!("{letter}: {}", figures::said(note, units))));
+        lines.extend(wording::notes::lines(&row.notes, units).iter().map(|note| format!("{letter}: {note}")));
     }
     lines
 }

@@ -2,17 +2,19 @@
 
 use super::figures::{self, Units};
 use super::page::{Column, List, Page, Table};
+use super::wording::{self, steps::Worded, values::value};
 use super::{helps, sources};
 use crate::assess::Assessment;
-use crate::assess::explain_types::{Explanation, Input, Step};
+use crate::assess::trace::{Input, Trace};
 use crate::measures::{Measure, Outcome};
 
 /// The same as lines for a pane: each step with its numbers, what went in, the constants with their sources.
-pub fn lines(explanation: &Explanation) -> Vec<String> {
+pub fn lines(trace: &Trace, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
-    for step in &explanation.lines {
-        lines.push(step.formula.clone());
-        lines.push(format!("   {}", equation(step)));
+    for step in wording::steps::steps(trace, units) {
+        lines.push(format!("   {}", equation(&step)));
+        let at = lines.len() - 1;
+        lines.insert(at, step.formula);
     }
     let mut part = |head: &str, rows: Vec<String>| {
         if !rows.is_empty() {
@@ -21,23 +23,27 @@ pub fn lines(explanation: &Explanation) -> Vec<String> {
             lines.extend(rows.into_iter().map(|row| format!("   {row}")));
         }
     };
-    let input = |i: &Input| format!("{}: {} ({})", i.name, i.value, i.known.word());
-    part("What went in", explanation.inputs.iter().map(input).collect());
-    part("Constants and assumptions", constants(explanation));
+    let input =
+        |i: &Input| format!("{}: {} ({})", i.name, value(&i.value, &trace.currency, units), i.known.word());
+    part("What went in", trace.inputs.iter().map(input).collect());
+    part("Constants and assumptions", constants(trace));
     lines
 }
 
-fn equation(step: &Step) -> String {
-    if step.numbers.is_empty() { step.result.clone() } else { format!("{} = {}", step.numbers, step.result) }
+fn equation(step: &Worded) -> String {
+    match (step.numbers.as_str(), step.result.as_str()) {
+        ("", one) | (one, "") => one.to_owned(),
+        (numbers, result) => format!("{numbers} = {result}"),
+    }
 }
 
-fn step(step: &Step) -> String {
+fn step(step: &Worded) -> String {
     format!("{}: {}", step.formula, equation(step))
 }
 
 /// Each constant once, in the table's order, with value, who stands behind it, and source.
-fn constants(explanation: &Explanation) -> Vec<String> {
-    let mut constants = explanation.constants.clone();
+fn constants(trace: &Trace) -> Vec<String> {
+    let mut constants = trace.constants.clone();
     constants.sort_unstable();
     constants.dedup();
     constants
@@ -51,13 +57,7 @@ fn constants(explanation: &Explanation) -> Vec<String> {
 }
 
 /// The figure, how it came about, what went in, and the constants behind it; costs in `currency`.
-pub fn page(
-    row: &Assessment,
-    measure: Measure,
-    explanation: &Explanation,
-    currency: &str,
-    units: Units,
-) -> Page {
+pub fn page(row: &Assessment, measure: Measure, trace: &Trace, currency: &str, units: Units) -> Page {
     let mut page = Page::default();
     let outcome = row.outcome(measure);
     let shown = figures::show_with_sign(measure, outcome, units);
@@ -66,11 +66,12 @@ pub fn page(
     if let Outcome::Missing(why) = outcome {
         page.paragraph(format!("It cannot be told: {}.", why.words()));
     }
-    page.list(explanation.lines.iter().map(step).collect());
+    page.list(wording::steps::steps(trace, units).iter().map(step).collect());
     let columns = vec![Column::words("went in"), Column::words("value"), Column::words("known")];
-    let input = |i: &Input| vec![i.name.clone(), i.value.clone(), i.known.word().to_owned()];
-    page.table(Table::new(columns, explanation.inputs.iter().map(input)));
-    page.list(constants(explanation));
+    let input =
+        |i: &Input| vec![i.name.clone(), value(&i.value, &trace.currency, units), i.known.word().to_owned()];
+    page.table(Table::new(columns, trace.inputs.iter().map(input)));
+    page.list(constants(trace));
     let help = |help| helps::words(row, help, currency, units);
     page.listed("What would help most", List::Lines, row.helps.iter().map(help).collect());
     page
@@ -81,29 +82,19 @@ mod tests {
     use super::super::page::Look;
     use super::super::{samples, text};
     use super::*;
-    use crate::assess::explain_types::{Input, Step};
+    use crate::assess::trace::{Eq, Value};
     use crate::assumptions::A;
     use crate::uncertainty::uncertain::Provenance;
 
     #[test]
     fn steps_inputs_and_sources_stand_there_and_a_constant_only_once() {
-        let explanation = Explanation {
-            lines: vec![Step {
-                formula: "turnover = flow / volume".to_owned(),
-                numbers: "670 l/h / 180 l".to_owned(),
-                result: "3.7 1/h".to_owned(),
-            }],
-            inputs: vec![Input {
-                name: "volume".to_owned(),
-                value: "180 l".to_owned(),
-                known: Provenance::Measured,
-            }],
-            constants: vec![A::Gravity, A::Roughness, A::Gravity],
-        };
+        let mut trace = Trace { constants: vec![A::Gravity, A::Roughness, A::Gravity], ..Trace::default() };
+        let (flow, water) = (Value::Flow(670.0 / 3.6e6), Value::Volume(0.18));
+        trace.step(Eq::Turnover, [flow, water.clone(), Value::Number(3.72)]);
+        trace.said("water in the tank", water, Provenance::Measured);
         let row = samples::row("Tamsin", "a", Some(670.0));
-        let out =
-            text::page(&page(&row, Measure::Nitrate, &explanation, "EUR", Units::Metric), Look::default());
-        assert!(out.contains("turnover = flow / volume: 670 l/h / 180 l = 3.7 1/h"), "{out}");
+        let out = text::page(&page(&row, Measure::Nitrate, &trace, "EUR", Units::Metric), Look::default());
+        assert!(out.contains("turnover = flow / water in the tank: 670 l/h / 180 l = 3.72 1/h"), "{out}");
         assert!(out.contains("measured") && out.contains("It cannot be told: no tank is given."), "{out}");
         assert_eq!(out.matches(A::Gravity.entry().source).count(), 1);
     }

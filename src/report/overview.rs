@@ -6,7 +6,7 @@ use super::cautions::{CAUTIONS, LEFT_OUT};
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
 use super::svg::{self, Embedding, Picture};
-use super::{Sheet, helps, html, sources, tank};
+use super::{Sheet, helps, html, sources, tank, wording};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Tank;
@@ -133,7 +133,7 @@ fn card(sheet: &Sheet, row: &Assessment, id: &str, units: Units) -> Page {
     leaks(&mut page, row);
     let help = |h| helps::words(row, h, &sheet.currency, units);
     page.listed("What would help most", List::Numbered, row.helps.iter().map(help).collect());
-    let notes = row.notes.iter().map(|note| figures::said(note, units)).collect();
+    let notes = wording::notes::lines(&row.notes, units);
     page.listed("To know about it", List::Lines, notes);
     let mut every = Page::default();
     every.table(every_figure(sheet, row, units));

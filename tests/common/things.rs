@@ -266,7 +266,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
             cost: Some(9.0),
         },
     ];
-    j.notes = vec!["judged without a tank: 25 °C, 1.5 m of hose and two bends each way".into()];
+    j.notes = vec![cansift::assess::notes::Note::NoTank];
     j
 }
 

@@ -54,7 +54,7 @@ fn child() {
             }),
             write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
         },
-        explain: Arc::new(move |f, _, m, _| {
+        explain: Arc::new(move |f, _, m, _, _| {
             stands("explain");
             vec![format!("{} of {} comes from nowhere", m.key(), f.id)]
         }),

@@ -7,13 +7,18 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use cansift::assess::explain::{Worked, explain, explain_build, work};
+use cansift::assess::explain::{explain, explain_build};
+use cansift::assess::trace::{Eq, Step, Trace, Value};
 use cansift::assess::{judge, judge_build};
 use cansift::library::Library;
 use cansift::measures::{Measure, Outcome, Unit};
 use cansift::model::filter::Filter;
 use cansift::model::tank::Tank;
 use cansift::profile::{read_filter, read_tank};
+use cansift::report::explained;
+use cansift::report::figures::Units;
+use cansift::report::wording::steps::{Worded, places, steps};
+use cansift::report::wording::values;
 
 fn files(folder: &str) -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
@@ -64,6 +69,11 @@ fn every(mut look: impl FnMut(&Filter, usize, Option<&Tank>)) {
     }
 }
 
+/// Its steps in words, metric.
+fn worded(trace: &Trace) -> Vec<Worded> {
+    steps(trace, Units::Metric)
+}
+
 /// The first number in a text, such as 43 in `43 %`.
 fn first_number(text: &str) -> Option<f64> {
     let text = text.replace('−', "-");
@@ -76,24 +86,103 @@ fn the_last_step_of_every_chain_is_the_measure_itself() {
     every(|filter, build, tank| {
         let judged = judge(filter, build, tank);
         for measure in Measure::ALL {
-            let Worked { explanation, answer } = work(filter, &filter.builds[build], tank, measure);
+            let trace = explain_build(filter, &filter.builds[build], tank, measure);
             let place = format!("{} / {} / {}", filter.name, filter.builds[build].name, measure.key());
-            assert_eq!(explain(filter, build, tank, measure), explanation, "{place}");
-            match (judged.outcome(measure).number(), answer) {
+            assert_eq!(explain(filter, build, tank, measure), trace, "{place}");
+            for step in &trace.steps {
+                assert_eq!(step.parts.len(), places(step.eq), "{place}: every quantity is told: {step:?}");
+            }
+            match (judged.outcome(measure).number(), trace.answer) {
                 (Some(value), Some((step, worked))) => {
-                    let close = (worked - value).abs() <= 1e-6 * value.abs().max(1e-6);
-                    assert!(close, "{place}: {worked} is not {value}");
-                    assert_written(measure, value, &explanation.lines[step].result, &place);
+                    let close = |x: f64| (x - value).abs() <= 1e-9 * value.abs().max(1.0);
+                    assert!(close(worked), "{place}: {worked} is not {value}");
+                    let again = recomputed(&trace, &trace.steps[step]);
+                    assert!(close(again), "{place}: from its parts {again}, not {value}");
+                    assert_written(measure, value, &worded(&trace)[step].result, &place);
                     told += 1;
                 }
                 (None, None) => {
-                    assert!(!explanation.lines.is_empty(), "{place}: not a word");
+                    assert!(!worded(&trace).is_empty(), "{place}: not a word");
                 }
                 (value, answer) => panic!("{place}: {value:?} is explained as {answer:?}"),
             }
         }
     });
     assert!(told > 500, "only {told} told");
+}
+
+/// The measure once more, in its unit, from nothing but the quantities that the steps show.
+fn recomputed(trace: &Trace, answer: &Step) -> f64 {
+    let numbers = |step: &Step| step.parts.iter().map(|p| p.number().unwrap_or(f64::NAN)).collect::<Vec<_>>();
+    let terms = |value: &Value| match value {
+        Value::Sum(terms) => terms.iter().map(|t| t.number().unwrap()).sum::<f64>(),
+        other => panic!("no sum: {other:?}"),
+    };
+    let late =
+        || trace.steps.iter().find(|s| matches!(s.eq, Eq::Late | Eq::LateHorizon)).map(numbers).unwrap()[1];
+    let all = |eq: Eq| trace.steps.iter().filter(|s| s.eq == eq).map(numbers).collect::<Vec<_>>();
+    let one = |eq: Eq| all(eq).remove(0);
+    let x = numbers(answer);
+    let flow = 3.6e6;
+    // From `from` to `to`, where `mark` lies between.
+    let crossing = |from: f64, to: f64, mark: f64| {
+        let days = one(Eq::Between);
+        days[0] + (days[1] - days[0]) * ((from - mark) / (from - to)).clamp(0.0, 1.0)
+    };
+    match answer.eq {
+        // Where it flows so, what the pump gives there is what the parts take there.
+        Eq::Flow => {
+            let given = one(Eq::HeadGiven);
+            let gives = given[0].powi(2) * (given[1] + given[2]);
+            let taken: f64 = all(Eq::HeadLost).iter().map(|part| part[2]).sum();
+            assert!((gives - taken).abs() <= 1e-6 * gives, "{gives} m against {taken} m");
+            x[2] * flow
+        }
+        Eq::FilteredFlow => {
+            let stopped: f64 = all(Eq::Stopped).iter().map(|layer| layer[1] * layer[2]).sum();
+            x[0] * stopped * flow
+        }
+        Eq::Turnover => x[0] * 3600.0 / x[1],
+        Eq::Bypass => 1.0 - all(Eq::Stopped).iter().map(|layer| layer[1] * layer[2]).sum::<f64>(),
+        Eq::FilteredThen => {
+            let (a, b) = (x[1] * (1.0 - x[2]), x[4] * (1.0 - x[5]));
+            straight(late(), [x[0], a], [x[3], b]) * flow
+        }
+        Eq::BypassThen => straight(late(), [x[1], x[2]], [x[3], x[4]]),
+        Eq::Interval => {
+            let (by_flow, by_voids) = (one(Eq::FlowMark), one(Eq::VoidsMark));
+            let mark = by_flow[0] * by_flow[1];
+            let at_flow =
+                if by_flow[4] < mark { crossing(by_flow[3], by_flow[4], mark) } else { f64::INFINITY };
+            let full = by_voids[2] >= by_voids[0];
+            let at_voids = if full { crossing(by_voids[1], by_voids[2], by_voids[0]) } else { f64::INFINITY };
+            at_flow.min(at_voids)
+        }
+        Eq::ByCalendar | Eq::Power => x[0],
+        Eq::Capacity => all(Eq::Takes).iter().map(|layer| layer[3]).sum::<f64>() / one(Eq::Tan)[3],
+        Eq::OxygenOut => (x[0] - x[1]).max(0.0),
+        Eq::NitratePeak => (x[0] + x[1] * x[2] / x[3]).max(0.0),
+        Eq::RuleOfThumb => x[0] * x[1] * 1e3,
+        Eq::Dose => x[..6].iter().product::<f64>() * 1e3 / (x[6] * 1e6),
+        Eq::TraySpace => all(Eq::Room).iter().map(|room| room[1] * room[2] * 1e3).sum(),
+        Eq::Media | Eq::BioMedia => all(Eq::Layer).iter().map(|layer| layer[1] * layer[2] * 1e3).sum(),
+        Eq::MediaShare => x[0] / x[1],
+        Eq::OrderFaults => all(Eq::OrderFault).len() as f64,
+        Eq::FullWeight => x[0] + x[1] + x[2] * x[3] * 1e3,
+        Eq::Fits => {
+            let words = |eq: Eq| {
+                trace.steps.iter().find(|s| s.eq == eq).unwrap().parts.last().unwrap() == &Value::from("yes")
+            };
+            f64::from(u8::from((words(Eq::Straight) || words(Eq::Turned)) && words(Eq::Height)))
+        }
+        Eq::RepairCost | Eq::FirstYear => terms(&answer.parts[0]),
+        other => panic!("no measure ends in {other:?}"),
+    }
+}
+
+/// On a straight line between two days with their values.
+fn straight(day: f64, [a, from]: [f64; 2], [b, to]: [f64; 2]) -> f64 {
+    if b > a { from + (to - from) * (day - a) / (b - a) } else { to }
 }
 
 /// The figure in the step's words is the measure's, as closely as it is written.
@@ -119,7 +208,7 @@ fn what_cannot_be_told_says_why_and_what_to_add() {
         let judged = judge(filter, build, tank);
         for measure in Measure::ALL {
             let Outcome::Missing(why) = judged.outcome(measure) else { continue };
-            let lines = explain(filter, build, tank, measure).lines;
+            let lines = worded(&explain(filter, build, tank, measure));
             if measure == Measure::BypassChance && judged.outcome(Measure::BypassDirty).number().is_some() {
                 let last = lines.last().unwrap();
                 assert!(last.numbers.contains("--samples"), "{last:?}");
@@ -136,17 +225,18 @@ fn every_text_is_fit_to_print() {
     every(|filter, build, tank| {
         for measure in Measure::ALL {
             let explanation = explain(filter, build, tank, measure);
-            let steps = explanation.lines.iter().flat_map(|s| [&s.formula, &s.numbers, &s.result]);
-            let inputs = explanation.inputs.iter().flat_map(|i| [&i.name, &i.value]);
+            let steps = worded(&explanation).into_iter().flat_map(|s| [s.formula, s.numbers, s.result]);
+            let value = |v| values::value(v, "EUR", Units::Metric);
+            let inputs = explanation.inputs.iter().flat_map(|i| [i.name.clone(), value(&i.value)]);
             for text in steps.chain(inputs) {
                 let place = format!("{} {}: {text:?}", filter.name, measure.key());
                 assert_eq!(text.trim(), text, "{place}");
                 assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("  "), "{place}");
             }
             for input in &explanation.inputs {
-                assert!(!input.name.is_empty() && !input.value.is_empty(), "{input:?}");
+                assert!(!input.name.is_empty() && !value(&input.value).is_empty(), "{input:?}");
             }
-            for step in &explanation.lines {
+            for step in &worded(&explanation) {
                 assert!(!step.formula.is_empty(), "{step:?}");
             }
             let mut names: Vec<_> = explanation.constants.clone();
@@ -161,7 +251,7 @@ fn every_text_is_fit_to_print() {
 #[test]
 fn written_heads_add_up() {
     let (filter, tank) = tamsin();
-    let lines = explain(&filter, 0, Some(&tank), Measure::Flow).lines;
+    let lines = worded(&explain(&filter, 0, Some(&tank), Measure::Flow));
     let metres = |text: &str| {
         let number = first_number(text).unwrap();
         if text.contains("mm of water") { number / 1e3 } else { number }
@@ -180,7 +270,7 @@ fn a_margin_above_one_means_ammonia_below_the_aim() {
         let Some(margin) = judge(filter, build, tank).outcome(Measure::AmmoniaCapacity).number() else {
             return;
         };
-        let lines = explain(filter, build, tank, Measure::AmmoniaCapacity).lines;
+        let lines = worded(&explain(filter, build, tank, Measure::AmmoniaCapacity));
         let steady = lines.iter().find(|s| s.formula.starts_with("steady ammonia")).unwrap();
         assert_eq!(steady.result.contains("below a kit's resolution"), margin > 1.0, "{margin} {steady:?}");
         seen += 1;
@@ -194,18 +284,18 @@ fn the_un_ionised_share_is_told_at_the_tanks_ph() {
     let (filter, mut tank) = tamsin();
     let ph = tank.water.ph.as_mut().unwrap();
     ph.value = cansift::units::Plain::of(8.0);
-    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity).lines;
+    let lines = worded(&explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity));
     let share = lines.iter().find(|s| s.formula.starts_with("un-ionised")).unwrap();
     assert!(share.result.starts_with("5.4 %"), "{share:?}");
     tank.water.ph = None;
-    let lines = explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity).lines;
+    let lines = worded(&explain(&filter, 1, Some(&tank), Measure::AmmoniaCapacity));
     assert!(lines.iter().any(|s| s.formula.starts_with("un-ionised") && s.numbers.contains("ph")));
 }
 
 #[test]
 fn the_rule_of_thumb_never_stands_alone() {
     every(|filter, build, tank| {
-        let lines = explain(filter, build, tank, Measure::RuleOfThumbTank).lines;
+        let lines = worded(&explain(filter, build, tank, Measure::RuleOfThumbTank));
         let all: Vec<String> = lines.iter().map(|s| format!("{} {}", s.formula, s.numbers)).collect();
         let all = all.join("\n");
         assert!(all.contains("common practice, no source"), "{all}");
@@ -220,14 +310,34 @@ fn a_build_outside_the_file_and_one_that_is_not_there() {
     other.name = "another".to_owned();
     other.trays[2].clear();
     let value = judge_build(&filter, &other, Some(&tank)).outcome(Measure::FilteredFlow).number().unwrap();
-    let Worked { answer, explanation } = work(&filter, &other, Some(&tank), Measure::FilteredFlow);
-    assert!((answer.unwrap().1 - value).abs() < 1e-6 * value);
-    assert_eq!(explain_build(&filter, &other, Some(&tank), Measure::FilteredFlow), explanation);
+    let trace = explain_build(&filter, &other, Some(&tank), Measure::FilteredFlow);
+    assert!((trace.answer.unwrap().1 - value).abs() < 1e-9 * value);
     for measure in Measure::ALL {
-        let lines = explain(&filter, 99, Some(&tank), measure).lines;
+        let lines = worded(&explain(&filter, 99, Some(&tank), measure));
         assert!(!lines.is_empty(), "{}", measure.key());
     }
     let _ = Arc::new(filter);
+}
+
+/// With US units nothing is told in litres an hour, millimetres or kilograms: not in the headline alone, but in
+/// every step and input. Chemistry stays in mg/l, and so do the litres inside its equations.
+#[test]
+fn every_step_is_told_in_the_units_that_are_read() {
+    let mut seen = 0;
+    every(|filter, build, tank| {
+        for measure in Measure::ALL {
+            let trace = explain(filter, build, tank, measure);
+            for line in
+                explained::lines(&trace, Units::Us).iter().take_while(|l| *l != "Constants and assumptions")
+            {
+                for metric in ["l/h", " mm", " kg", "cm2", " m,", " m ("] {
+                    assert!(!line.contains(metric), "{} {}: {line}", filter.name, measure.key());
+                }
+                seen += usize::from(line.contains("US gal/h"));
+            }
+        }
+    });
+    assert!(seen > 100, "{seen}");
 }
 
 /// As a reader sees it.
@@ -235,12 +345,17 @@ fn page(measure: Measure) -> String {
     let (filter, tank) = tamsin();
     let explanation = explain(&filter, 0, Some(&tank), measure);
     let mut text = String::new();
-    for step in &explanation.lines {
+    for step in &worded(&explanation) {
         text += &format!("{}\n    {}\n    = {}\n", step.formula, step.numbers, step.result);
     }
     text += "went in:\n";
     for input in &explanation.inputs {
-        text += &format!("    {}: {} ({})\n", input.name, input.value, input.known.word());
+        text += &format!(
+            "    {}: {} ({})\n",
+            input.name,
+            values::value(&input.value, &explanation.currency, Units::Metric),
+            input.known.word()
+        );
     }
     text += "constants:";
     for constant in &explanation.constants {

@@ -14,6 +14,7 @@ use cansift::model::tank::{Stock, Tank};
 use cansift::model::tray::{Amount, Layer};
 use cansift::profile::{read_filter, read_tank};
 use cansift::report::figures::{self, Units};
+use cansift::report::wording;
 use cansift::units::{Length, Mass, Plain, Volume};
 
 fn demo(name: &str) -> PathBuf {
@@ -33,7 +34,7 @@ fn room() -> Tank {
 }
 
 fn metric(note: &Note) -> String {
-    figures::said(&note.words(), Units::Metric)
+    figures::said(&wording::notes::note(note), Units::Metric)
 }
 
 fn all(notes: &[Note]) -> Vec<String> {
@@ -61,7 +62,7 @@ fn a_build_as_bought_tells_what_matters() {
     let (tamsin, tank) = (filter("tamsin-1100.ron"), room());
     let told = all(&notes(&tamsin, 0, Some(&tank)));
     let judged = judge(&tamsin, 0, Some(&tank)).notes;
-    assert_eq!(judged.iter().map(|n| figures::said(n, Units::Metric)).collect::<Vec<_>>(), told);
+    assert_eq!(all(&judged), told);
     insta::assert_snapshot!("as_bought", told.join("\n"));
     let told = all(&notes(&tamsin, 1, Some(&tank)));
     insta::assert_snapshot!("restacked", told.join("\n"));

@@ -27,7 +27,7 @@ fn a_figure_of_the_working_copy_is_explained_not_that_of_the_list() {
         panic!("{:?}", bench.state.overlay)
     };
     let of = |filter: &cansift::model::filter::Filter| {
-        (bench.hooks.explain)(filter, 0, Measure::Bypass, bench.state.tank.as_deref())
+        (bench.hooks.explain)(filter, 0, Measure::Bypass, bench.state.tank.as_deref(), bench.state.units)
     };
     assert_eq!(lines, of(&bench.work().alone()));
     assert_ne!(lines, of(&bench.work().before.filter));

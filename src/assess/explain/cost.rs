@@ -1,27 +1,22 @@
 //! Power and money.
 
-use super::chain::Worked;
-use super::words::{litres, money, number, sum};
 use super::{Seen, inputs};
 use crate::assess::figures::bought;
+use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
 use crate::cost::{KWH_A_WATT, working_lamp};
 use crate::uncertainty::uncertain::Provenance;
 use crate::units::{DAY, YEAR_DAYS};
 
 /// Hours in a year.
-const YEAR_HOURS: f64 = 8766.0;
+const YEAR_HOURS: f64 = KWH_A_WATT * 1e3;
 /// Litres in a m3.
 const LITRES: f64 = 1e3;
 /// A lack below a cubic millimetre is rounding.
 const NOTHING: f64 = 1e-9;
 
-fn currency<'a>(seen: &'a Seen<'_>) -> &'a str {
-    seen.case.tank.map_or("", |t| t.currency.as_str())
-}
-
 /// Pump and lamp; the watts come back.
-fn watts(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
+fn watts(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
     let filter = seen.case.filter;
     let power = filter.pump.power.as_ref()?;
     out.input("pump", power, "W");
@@ -29,43 +24,33 @@ fn watts(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
     let mains = seen.clean.laws.outside.as_ref().map_or(1.0, |o| o.mains);
     let pump = power.si() * mains.powi(3);
     if (mains - 1.0).abs() > 1e-12 {
-        out.step(
-            "pump × (mains here / mains of its figures)³, an upper end",
-            format!("{} W × {}³", number(power.si()), number(mains)),
-            format!("{} W", number(pump)),
-        );
+        out.step(Eq::PumpAtMains, [power.si(), mains, pump].map(Value::Number));
     }
     let lamp = working_lamp(filter).map_or(0.0, |uv| {
         out.input("lamp", &uv.lamp, "W");
         uv.lamp.si()
     });
     if filter.uv.is_some() && lamp <= 0.0 {
-        out.step("lamp", "it does not work, so it draws nothing", "0 W");
+        out.step(Eq::DeadLamp, []);
     }
-    out.step(
-        "watts = pump + working lamp",
-        format!("{} + {}", number(pump), number(lamp)),
-        format!("{} W", number(pump + lamp)),
-    );
+    out.step(Eq::Watts, [pump, lamp, pump + lamp].map(Value::Number));
     Some(pump + lamp)
 }
 
 /// Pump and lamp.
-pub fn power(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn power(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(watts) = watts(seen, out) else { return };
-    out.answer("power", "running day and night", format!("{} W", number(watts)), watts);
+    out.answer(Eq::Power, [Value::Number(watts)], watts);
 }
 
-/// Repairs and missing media; the sum comes back, none where a price is not known.
-fn right_steps(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
+/// Repairs and missing media; the sum comes back with its terms, `None` where a price is not known.
+fn repair_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<(Value, f64)> {
     let unit = seen.case.filter.unit.as_ref()?;
-    let name = currency(seen);
-    let (mut total, mut terms) = (0.0, Vec::new());
+    let mut terms = Vec::new();
     for repair in &unit.to_fix {
-        out.input(format!("to fix: {}", repair.part), &repair.price, name);
-        total += repair.price.si();
-        terms.push(money(repair.price.si(), ""));
-        out.step("to fix", repair.part.clone(), money(repair.price.si(), name));
+        out.price(format!("to fix: {}", repair.part), &repair.price);
+        terms.push(Value::Money(repair.price.si()));
+        out.step(Eq::ToFix, [repair.part.clone().into(), Value::Money(repair.price.si())]);
     }
     let volumes = bought(&seen.case, &seen.told.way);
     let mut known = true;
@@ -73,10 +58,10 @@ fn right_steps(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
         if volumes.iter().take(at).any(|(before, _)| before.id == medium.id) {
             continue;
         }
-        let label = format!("media: {}", medium.name);
+        let name = || medium.name.clone().into();
         if unit.includes.contains(&medium.id) {
             out.said(format!("comes with it: {}", medium.name), "as much as it holds", Provenance::Stated);
-            out.step(label, "comes with the unit", money(0.0, name));
+            out.step(Eq::ComesWithIt, [name(), Value::Money(0.0)]);
             continue;
         }
         let needed: f64 = volumes.iter().filter(|(m, _)| m.id == medium.id).map(|(_, v)| v).sum();
@@ -86,115 +71,92 @@ fn right_steps(seen: &Seen<'_>, out: &mut Worked) -> Option<f64> {
             on_hand += held.volume.si();
         }
         let lack = needed - on_hand;
+        let (needed, on_hand) = (Value::Volume(needed), Value::Volume(on_hand));
         if lack <= NOTHING {
-            let have = format!("{} needed, {} on hand", litres(needed), litres(on_hand));
-            out.step(label, have, money(0.0, name));
-            continue;
-        }
-        let Some(price) = &medium.price else {
+            out.step(Eq::OnHand, [name(), needed, on_hand, Value::Money(0.0)]);
+        } else if let Some(price) = &medium.price {
+            out.per_litre(format!("{}, price", medium.name), price);
+            let cost = Value::Money(lack * LITRES * price.si());
+            terms.push(cost.clone());
+            out.step(Eq::MediaCost, [name(), needed, on_hand, Value::PerLitre(price.si()), cost]);
+        } else {
             known = false;
-            out.step(label, format!("{} to buy, price not known", litres(lack)), "–");
-            continue;
-        };
-        inputs::of_medium(out, medium, "price a litre", price, name);
-        let cost = lack * LITRES * price.si();
-        total += cost;
-        terms.push(money(cost, ""));
-        out.step(
-            label,
-            format!(
-                "({} needed − {} on hand) × {} a litre",
-                litres(needed),
-                litres(on_hand),
-                money(price.si(), name)
-            ),
-            money(cost, name),
-        );
+            out.step(Eq::NoPrice, [name(), Value::Volume(lack)]);
+        }
     }
-    known.then(|| {
-        out.step("put right = repairs + media to buy", sum(&terms), money(total, name));
-        total
-    })
+    let terms = Value::Sum(terms);
+    let total = terms.number().unwrap_or(0.0);
+    known.then_some((terms, total))
 }
 
 /// Repairs and missing media.
-pub fn repair_cost(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn repair_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::laid(out, &seen.case);
-    let Some(total) = right_steps(seen, out) else { return };
-    // The sum is the measure itself.
-    let last = out.explanation.lines.len() - 1;
-    out.answer = Some((last, total));
+    let Some((terms, total)) = repair_steps(seen, out) else { return };
+    out.answer(Eq::RepairCost, [terms, Value::Money(total)], total);
 }
 
-/// Asking price, putting right, power, wear.
-pub fn first_year_cost(seen: &mut Seen<'_>, out: &mut Worked) {
+/// Asking price, repairs, power, wear.
+pub fn first_year_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::laid(out, &seen.case);
-    let name = currency(seen).to_owned();
-    let filter = seen.case.filter;
-    let asking = filter.unit.as_ref().and_then(|u| u.asking.as_ref());
+    let asking = seen.case.filter.unit.as_ref().and_then(|u| u.asking.as_ref());
     if let Some(asking) = asking {
-        out.input("asking price", asking, &name);
-        out.step("asking price", "", money(asking.si(), &name));
+        out.price("asking price", asking);
+        out.step(Eq::Asking, [Value::Money(asking.si())]);
     }
-    let right = right_steps(seen, out);
+    let repairs = repair_steps(seen, out).map(|(terms, total)| {
+        out.step(Eq::RepairCost, [terms, Value::Money(total)]);
+        total
+    });
     let watts = watts(seen, out);
     let tariff = seen.case.tank.and_then(|t| t.power_price.as_ref());
     let power = watts.zip(tariff).map(|(watts, tariff)| {
-        out.input("price of power, a kWh", tariff, &name);
+        out.price("price of power, a kWh", tariff);
         let cost = watts * KWH_A_WATT * tariff.si();
-        out.step(
-            "power = W × 8.766 kWh a year × price",
-            format!("{} W × {} × {}", number(watts), KWH_A_WATT, money(tariff.si(), &name)),
-            money(cost, &name),
-        );
+        let used = [Value::Number(watts), Value::Given(KWH_A_WATT)];
+        out.step(Eq::PowerCost, [used, [tariff.si(), cost].map(Value::Money)].concat());
         cost
     });
-    let wear = wear_steps(seen, out, &name);
-    let (Some(asking), Some(right), Some(power), Some(wear)) = (asking, right, power, wear) else { return };
-    let year = asking.si() + right + power + wear;
-    let terms = [asking.si(), right, power, wear].map(|x| money(x, ""));
-    out.answer("first year = asking + put right + power + wear", sum(&terms), money(year, &name), year);
+    let wear = wear_steps(seen, out);
+    let (Some(asking), Some(repairs), Some(power), Some(wear)) = (asking, repairs, power, wear) else {
+        return;
+    };
+    let terms = Value::Sum([asking.si(), repairs, power, wear].map(Value::Money).into());
+    let year = terms.number().unwrap_or(0.0);
+    out.answer(Eq::FirstYear, [terms, Value::Money(year)], year);
 }
 
 /// Media and lamp worn out in a year, in fractions of a life.
-fn wear_steps(seen: &Seen<'_>, out: &mut Worked, name: &str) -> Option<f64> {
+fn wear_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
     let (mut total, mut known) = (0.0, true);
     for (medium, volume) in bought(&seen.case, &seen.told.way) {
         let Some(life) = &medium.life else { continue };
-        inputs::of_medium(out, &medium, "lasts", life, "months");
-        let years = life.si() / (YEAR_DAYS * DAY);
+        out.input(format!("{}, lasts", medium.name), life, "months");
         let Some(price) = &medium.price else {
             known = false;
-            out.step(format!("wear: {}", medium.name), "it wears out, price not known", "–");
+            out.step(Eq::WearUnknown, [medium.name.clone().into()]);
             continue;
         };
-        inputs::of_medium(out, &medium, "price a litre", price, name);
+        out.per_litre(format!("{}, price", medium.name), price);
+        let years = life.si() / (YEAR_DAYS * DAY);
         let cost = volume * LITRES * price.si() / years;
         total += cost;
-        out.step(
-            format!("wear: {} = volume × price × year/life", medium.name),
-            format!("{} × {} / {} years", litres(volume), money(price.si(), name), number(years)),
-            money(cost, name),
-        );
+        let parts =
+            [Value::Volume(volume), Value::PerLitre(price.si()), Value::Number(years), Value::Money(cost)];
+        out.step(Eq::Wear, [[medium.name.clone().into()].as_slice(), &parts].concat());
     }
     if let Some(uv) = working_lamp(seen.case.filter) {
         out.uses(&[A::UvLife]);
-        match &uv.price {
-            None => {
-                known = false;
-                out.step("wear: lamp", "price not known", "–");
-            }
-            Some(price) => {
-                out.input("price of a lamp", price, name);
-                let life = A::UvLife.entry().value;
-                let cost = price.si() * YEAR_HOURS / life;
-                total += cost;
-                out.step(
-                    "wear: lamp = price × 8766 h / rated hours",
-                    format!("{} × {} / {}", money(price.si(), name), YEAR_HOURS, number(life)),
-                    money(cost, name),
-                );
-            }
+        if let Some(price) = &uv.price {
+            out.price("price of a lamp", price);
+            let life = A::UvLife.entry().value;
+            let cost = price.si() * YEAR_HOURS / life;
+            total += cost;
+            let hours = [Value::Given(YEAR_HOURS), Value::Number(life), Value::Money(cost)];
+            out.step(Eq::LampWear, [[Value::Money(price.si())].as_slice(), &hours].concat());
+        } else {
+            known = false;
+            out.step(Eq::LampPriceUnknown, []);
         }
     }
     known.then_some(total)

@@ -1,24 +1,24 @@
 //! What the profile and the tank gave, told with how it is known.
 
-use super::chain::Worked;
-use super::words::as_given;
 use crate::assess::case::Case;
 use crate::assess::stage::words_of_layer;
+use crate::assess::trace::{Trace, Value};
 use crate::assumptions::A;
 use crate::hydraulics::plan::LayerAt;
+use crate::message::{Amount as Said, Message, message};
 use crate::model::filter::{Filter, Impeller, Outside};
 use crate::model::hoses::{Fitting, Outlet, Wall};
-use crate::model::medium::{Bed, Medium};
+use crate::model::medium::Bed;
 use crate::model::pump::{Curve, Taken};
 use crate::model::shape::{Outline, Shape};
 use crate::model::tank::{Feed, Stock, Tank};
 use crate::model::tray::{Amount, Layer, SealCondition};
 use crate::uncertainty::uncertain::{Provenance, Uncertain};
-use crate::units::{Length, Quantity};
+use crate::units::Length;
 
-/// mm of a length as it was given.
-pub fn given_mm(figure: &Uncertain<Length>) -> String {
-    format!("{} mm", as_given(figure.si() * 1e3))
+/// A short length in a sentence.
+pub fn mm(figure: &Uncertain<Length>) -> Said {
+    Said::Length(figure.si() * 1e3)
 }
 
 /// A layer with its place: `tray 1, layer 2 (medium foam, 20 PPI)`.
@@ -32,7 +32,7 @@ pub fn layers<'c>(case: &'c Case<'_>) -> impl Iterator<Item = (usize, &'c LayerA
 }
 
 /// The pump: curve, where taken, impeller, mains.
-pub fn pump(out: &mut Worked, case: &Case<'_>) {
+pub fn pump(out: &mut Trace, case: &Case<'_>) {
     let filter = case.filter;
     match &filter.pump.curve {
         Some(Curve::Ends { flow, head }) => {
@@ -57,7 +57,7 @@ pub fn pump(out: &mut Worked, case: &Case<'_>) {
     mains(out, filter, case.tank);
 }
 
-fn impeller(out: &mut Worked, filter: &Filter) {
+fn impeller(out: &mut Trace, filter: &Filter) {
     match filter.unit.as_ref().map(|u| &u.impeller) {
         None => out.said("impeller", "as new", Provenance::Assumed),
         Some(Impeller::New) => out.said("impeller", "as new", Provenance::Stated),
@@ -73,7 +73,7 @@ fn impeller(out: &mut Worked, filter: &Filter) {
 }
 
 /// Mains frequencies, where both are told.
-pub fn mains(out: &mut Worked, filter: &Filter, tank: Option<&Tank>) {
+pub fn mains(out: &mut Trace, filter: &Filter, tank: Option<&Tank>) {
     if let (Some(printed), Some(here)) = (&filter.pump.hz, tank.and_then(|t| t.hz.as_ref())) {
         out.input("mains of the pump's figures", printed, "Hz");
         out.input("mains here", here, "Hz");
@@ -81,7 +81,7 @@ pub fn mains(out: &mut Worked, filter: &Filter, tank: Option<&Tank>) {
 }
 
 /// Hoses, fittings, outlet, water.
-pub fn hoses(out: &mut Worked, case: &Case<'_>) {
+pub fn hoses(out: &mut Trace, case: &Case<'_>) {
     let filter = case.filter;
     out.uses(&[A::Gravity, A::Roughness, A::BendFactor, A::HoseBendRadius, A::Entrance]);
     out.input("hose bore", &filter.hose.bore, "mm");
@@ -96,19 +96,22 @@ pub fn hoses(out: &mut Worked, case: &Case<'_>) {
         out.input("bends in each hose", &run.bends, "");
         out.input("outlet above the water", &run.outlet_above_water, "mm");
     } else {
-        let length = A::RunLength.entry().value;
-        out.said("suction and delivery hose", format!("{} m each", as_given(length)), Provenance::Assumed);
-        out.said("bends in each hose", as_given(A::RunBends.entry().value), Provenance::Assumed);
+        out.said(
+            "intake and return hose, each",
+            Value::In(A::RunLength.entry().value, "m"),
+            Provenance::Assumed,
+        );
+        out.said("bends in each hose", Value::Given(A::RunBends.entry().value), Provenance::Assumed);
         out.uses(&[A::RunLength, A::RunBends]);
     }
     for (side, fittings) in [("suction", &filter.suction), ("delivery", &filter.delivery)] {
         for fitting in fittings {
-            let (what, known) = fitting_words(fitting);
+            let (what, known) = self::fitting(fitting);
             out.said(format!("{side} side"), what, known);
             out.uses(fitting_constants(fitting));
         }
     }
-    let (what, known) = outlet_words(&filter.outlet);
+    let (what, known) = self::outlet(&filter.outlet);
     out.said("outlet", what, known);
     match filter.outlet {
         Outlet::Open => {}
@@ -119,12 +122,12 @@ pub fn hoses(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// Water temperature.
-pub fn temperature(out: &mut Worked, case: &Case<'_>) {
+pub fn temperature(out: &mut Trace, case: &Case<'_>) {
     if let Some(tank) = case.tank {
         out.input("water", &tank.water.temperature, "°C");
     } else {
         let degrees = A::NoTankTemperature.entry().value;
-        out.said("water", format!("{} °C", as_given(degrees)), Provenance::Assumed);
+        out.said("water", Value::In(degrees, "°C"), Provenance::Assumed);
         out.uses(&[A::NoTankTemperature]);
     }
 }
@@ -143,35 +146,32 @@ fn fitting_constants(fitting: &Fitting) -> &'static [A] {
 }
 
 /// A fitting in a few words, and how its main figure is known.
-pub fn fitting_words(fitting: &Fitting) -> (String, Provenance) {
+pub fn fitting(fitting: &Fitting) -> (Message, Provenance) {
     match fitting {
         Fitting::Strainer { diameter, length, open } => {
-            let open_share = as_given(open.si() * 100.0);
-            (
-                format!("strainer {} by {}, {open_share} % open", given_mm(diameter), given_mm(length)),
-                diameter.known,
-            )
+            let open = format!(", {} % open", open.si() * 100.0);
+            (message!("strainer ", mm(diameter), " by ", mm(length), open), diameter.known)
         }
-        Fitting::Connector { bore, .. } => (format!("connector, {} bore", given_mm(bore)), bore.known),
-        Fitting::Tap { bore, .. } => (format!("tap, {} bore", given_mm(bore)), bore.known),
-        Fitting::Elbow { count } if (count.si() - 1.0).abs() < 1e-9 => ("1 elbow".to_owned(), count.known),
-        Fitting::Elbow { count } => (format!("{} elbows", as_given(count.si())), count.known),
+        Fitting::Connector { bore, .. } => (message!("connector, ", mm(bore), " bore"), bore.known),
+        Fitting::Tap { bore, .. } => (message!("tap, ", mm(bore), " bore"), bore.known),
+        Fitting::Elbow { count } if (count.si() - 1.0).abs() < 1e-9 => ("1 elbow".into(), count.known),
+        Fitting::Elbow { count } => (format!("{} elbows", count.si()).into(), count.known),
     }
 }
 
 /// The outlet in a few words, and how its main figure is known.
-pub fn outlet_words(outlet: &Outlet) -> (String, Provenance) {
+pub fn outlet(outlet: &Outlet) -> (Message, Provenance) {
     match outlet {
-        Outlet::Open => ("open hose end".to_owned(), Provenance::Stated),
-        Outlet::Jet { bore } => (format!("jet of {} bore", given_mm(bore)), bore.known),
+        Outlet::Open => ("open hose end".into(), Provenance::Stated),
+        Outlet::Jet { bore } => (message!("jet of ", mm(bore), " bore"), bore.known),
         Outlet::SprayBar { bore, holes, hole, .. } => {
-            (format!("spray bar of {} bore, {holes} holes of {}", given_mm(bore), given_mm(hole)), hole.known)
+            (message!("spray bar of ", mm(bore), format!(" bore, {holes} holes of "), mm(hole)), hole.known)
         }
     }
 }
 
 /// The vessel as water meets it: tube, trays, layers.
-pub fn vessel(out: &mut Worked, case: &Case<'_>) {
+pub fn vessel(out: &mut Trace, case: &Case<'_>) {
     if let Some(tube) = &case.filter.body.down_tube {
         out.input("down-tube bore", &tube.bore, "mm");
         out.input("down-tube length", &tube.length, "mm");
@@ -209,7 +209,7 @@ pub fn vessel(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// Floor and trays: outlines and heights.
-pub fn spaces(out: &mut Worked, case: &Case<'_>) {
+pub fn spaces(out: &mut Trace, case: &Case<'_>) {
     let floor = case.filter.body.floor.as_ref().map(|f| ("floor".to_owned(), &f.shape, &f.height));
     let trays = case
         .filter
@@ -225,7 +225,7 @@ pub fn spaces(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// How much of what lies where.
-pub fn laid(out: &mut Worked, case: &Case<'_>) {
+pub fn laid(out: &mut Trace, case: &Case<'_>) {
     for (_, at, layer) in layers(case) {
         let name = layer_words(at, layer);
         match &layer.amount {
@@ -250,20 +250,24 @@ pub fn laid(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// An outline in a few words, and how its first figure is known.
-pub fn shape_words(shape: &Shape) -> (String, Provenance) {
-    let by = |w: &Uncertain<Length>, d: &Uncertain<Length>| format!("{} by {}", given_mm(w), given_mm(d));
+fn shape_words(shape: &Shape) -> (Message, Provenance) {
+    let by = |what: &str, w: &Uncertain<Length>, d: &Uncertain<Length>| {
+        (message!(what, mm(w), " by ", mm(d)), w.known)
+    };
     let (text, known) = match &shape.outline {
-        Outline::Rect { width, depth, .. } => (format!("rectangle {}", by(width, depth)), width.known),
-        Outline::Round { diameter } => (format!("round, {} across", given_mm(diameter)), diameter.known),
-        Outline::Oval { width, depth } => (format!("oval {}", by(width, depth)), width.known),
-        Outline::Dee { width, depth } => (format!("dee {}", by(width, depth)), width.known),
+        Outline::Rect { width, depth, .. } => by("rectangle ", width, depth),
+        Outline::Round { diameter } => (message!("round, ", mm(diameter), " across"), diameter.known),
+        Outline::Oval { width, depth } => by("oval ", width, depth),
+        Outline::Dee { width, depth } => by("dee ", width, depth),
         Outline::Sector { radius, angle } => {
-            (format!("sector of {} radius, {}°", given_mm(radius), as_given(angle.si())), radius.known)
+            (message!("sector of ", mm(radius), format!(" radius, {}°", angle.si())), radius.known)
         }
-        Outline::Points { points } => (format!("traced, {} corners", points.len()), Provenance::Stated),
+        Outline::Points { points } => {
+            (format!("traced, {} corners", points.len()).into(), Provenance::Stated)
+        }
         Outline::MeasuredFill { volume, perimeter } => {
-            let litres = as_given(volume.si() * 1e3);
-            (format!("took {litres} l of water, {} round", given_mm(perimeter)), volume.known)
+            let water = Said::Volume(volume.si() * 1e3);
+            (message!("took ", water, " of water, ", mm(perimeter), " round"), volume.known)
         }
     };
     let less = match shape.less.len() {
@@ -271,11 +275,11 @@ pub fn shape_words(shape: &Shape) -> (String, Provenance) {
         1 => ", less what stands in it".to_owned(),
         n => format!(", less {n} things that stand in it"),
     };
-    (text + &less, known)
+    (message!(text, less), known)
 }
 
 /// What is fed, and the protein in it.
-pub fn feed(out: &mut Worked, case: &Case<'_>) {
+pub fn feed(out: &mut Trace, case: &Case<'_>) {
     let Some(tank) = case.tank else { return };
     match &tank.feed() {
         Feed::Daily(daily) => out.input("dry food", daily, "g/day"),
@@ -294,7 +298,7 @@ pub fn feed(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// Protein of the food.
-pub fn protein(out: &mut Worked, case: &Case<'_>) {
+pub fn protein(out: &mut Trace, case: &Case<'_>) {
     if let Some(tank) = case.tank {
         out.share("protein of the food", &tank.food.protein);
         if tank.food.protein.known == Provenance::Assumed {
@@ -304,25 +308,14 @@ pub fn protein(out: &mut Worked, case: &Case<'_>) {
 }
 
 /// Water in the tank.
-pub fn volume(out: &mut Worked, case: &Case<'_>) {
+pub fn volume(out: &mut Trace, case: &Case<'_>) {
     if let Some(volume) = case.tank.and_then(|t| t.volume.as_ref()) {
         out.input("water in the tank", volume, "l");
     }
 }
 
-/// A figure of a medium; whoever stands behind the medium's page is named with it.
-pub fn of_medium<Q: Quantity>(
-    out: &mut Worked,
-    medium: &Medium,
-    what: &str,
-    figure: &Uncertain<Q>,
-    sign: &str,
-) {
-    out.input(format!("{}, {what}", medium.name), figure, sign);
-}
-
 /// A box.
-pub fn cuboid(out: &mut Worked, name: &str, at: &Outside) {
+pub fn cuboid(out: &mut Trace, name: &str, at: &Outside) {
     out.input(format!("{name} width"), &at.width, "mm");
     out.input(format!("{name} depth"), &at.depth, "mm");
     out.input(format!("{name} height"), &at.height, "mm");

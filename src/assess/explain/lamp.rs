@@ -1,14 +1,14 @@
 //! UV dose, what it kills, and the cautions.
 
-use super::chain::Worked;
-use super::words::{flow as lh, number};
 use super::{Seen, inputs, water};
+use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
+use crate::measures::Measure;
 use crate::uncertainty::uncertain::Nominal;
 use crate::uv::{self, ALGAE_TENTH, BANDS, Chamber};
 
 /// Dose of one pass at the delivered flow.
-pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(lamp) = &seen.case.filter.uv else { return };
     out.input("lamp", &lamp.lamp, "W");
     if let Some(hours) = &lamp.hours {
@@ -25,51 +25,34 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Worked) {
         A::UvLife,
         A::UvFloor,
     ]);
-    out.step("before you look", uv::CAUTION, "");
+    out.step(Eq::Caution, [uv::CAUTION.into()]);
     let Some(q) = water::flow_step(seen, out) else { return };
-    if seen.told.get(crate::measures::Measure::UvDose).is_err() {
+    if seen.told.get(Measure::UvDose).is_err() {
         return;
     }
     let chamber = Chamber::<f64>::drawn(&Nominal);
     let hours = lamp.hours.as_ref().map_or(0.0, |h| h.si() / 3600.0);
     let age = chamber.age(hours);
-    out.step(
-        "age = 1 − wear × hours / rated hours, at least the floor",
-        format!("1 − {} × {} / {}", number(chamber.wear), number(hours), number(chamber.life)),
-        number(age),
-    );
+    out.step(Eq::LampAge, [chamber.wear, hours, chamber.life, age].map(Value::Number));
     let gap = uv::gap(lamp.shell.si(), lamp.sleeve.si()).max(1e-4);
-    let d = gap * 1e2;
-    out.step(
-        "light path d = (chamber − sleeve) / 2",
-        format!("({} − {}) mm / 2", number(lamp.shell.si() * 1e3), number(lamp.sleeve.si() * 1e3)),
-        format!("{} cm", number(d)),
-    );
+    out.step(Eq::LightPath, [lamp.shell.si(), lamp.sleeve.si(), gap].map(Value::Length));
     let a = -(chamber.transmittance / 100.0).ln();
-    out.step(
-        "the water takes a = −ln(UVT/100)",
-        format!("−ln({}/100)", number(chamber.transmittance)),
-        format!("{} per cm", number(a)),
-    );
-    let dose = chamber.dose(lamp.lamp.si(), age, gap, q);
+    out.step(Eq::Absorbed, [chamber.transmittance, a].map(Value::Number));
+    // Light that the water takes over its path, per flow in cm3/s: mW s/cm2 of a W is a thousand of these.
+    let taken = (1.0 - (-a * gap * 1e2).exp()) / a;
+    let light = chamber.mixing * lamp.lamp.si() * chamber.efficiency * chamber.sleeve * age * taken;
+    let dose = light * 1e3 / (q * 1e6);
     if let Some(volume) = seen.case.tank.and_then(|t| t.volume.as_ref()) {
         inputs::volume(out, &seen.case);
-        out.step(
-            "kills a day over repeated passes = (Q/V)(1 − 10^(−D/D10)): a fast flow does not undo UV in a loop",
-            format!(
-                "{} / {} l, small soft algae, D10 {} mJ/cm2",
-                lh(q),
-                number(volume.si() * 1e3),
-                number(ALGAE_TENTH)
-            ),
-            format!("{} times what floats", number(uv::kills_a_day(q, volume.si(), dose, ALGAE_TENTH))),
-        );
+        let kills = uv::kills_a_day(q, volume.si(), dose, ALGAE_TENTH);
+        let loop_ = [Value::Flow(q), Value::Volume(volume.si())];
+        out.step(Eq::Kills, [loop_, [ALGAE_TENTH, kills].map(Value::Number)].concat());
     }
     for band in &BANDS {
         let range = if (band.to - band.from).abs() < 1e-9 {
-            number(band.from)
+            Value::Number(band.from)
         } else {
-            format!("{} to {}", number(band.from), number(band.to))
+            Value::Between(Box::new(Value::Number(band.from)), Box::new(Value::Number(band.to)))
         };
         let verdict = if dose >= band.to {
             "reached"
@@ -78,25 +61,10 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Worked) {
         } else {
             "not in one pass"
         };
-        out.step(
-            format!("dose for {}", band.what),
-            format!("{range} mJ/cm2; {}; {}", band.source, band.checked.words()),
-            verdict,
-        );
+        let words = [band.source, band.checked.words(), verdict].map(Value::from);
+        out.step(Eq::DoseFor, [[band.what.into(), range].as_slice(), &words].concat());
     }
-    out.answer(
-        "dose = mixing × P × eff × sleeve × age × (1 − e^(−a d)) / (a Q)",
-        format!(
-            "{} × {} W × {} × {} × {} × {} cm / {}",
-            number(chamber.mixing),
-            number(lamp.lamp.si()),
-            number(chamber.efficiency),
-            number(chamber.sleeve),
-            number(age),
-            number((1.0 - (-a * d).exp()) / a),
-            lh(q)
-        ),
-        format!("{} mJ/cm2", number(dose)),
-        dose,
-    );
+    let factors = [chamber.mixing, lamp.lamp.si(), chamber.efficiency, chamber.sleeve, age, taken];
+    let flow = [Value::Flow(q), Value::Number(dose)];
+    out.answer(Eq::Dose, [factors.map(Value::Number).as_slice(), &flow].concat(), dose);
 }

@@ -1,17 +1,20 @@
-//! Ammonia and oxygen.
+//! Ammonia, oxygen, nitrate, and the rule of thumb for the whole nitrogen cycle.
 
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::chain::Worked;
-use super::words::{as_given, flow as lh, grams, mg, number, percent};
 use super::{Seen, inputs, room, water};
 use crate::assess::biology::{Living, removal};
+use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
+use crate::biology::denitrifying::{Inside, nitrate_limit};
+use crate::biology::nitrate::NO3_PER_N;
 use crate::biology::nitrifying::{self, MOST_TAN, Surface};
-use crate::biology::oxygen;
+use crate::biology::{load, oxygen};
 use crate::hydraulics::transport::Carried;
-use crate::uncertainty::uncertain::Nominal;
+use crate::model::medium::Role;
+use crate::model::tank::{Feed, Stock};
+use crate::uncertainty::uncertain::{Nominal, Uncertain};
 use crate::units::DAY;
 
 fn value(a: A) -> f64 {
@@ -19,7 +22,7 @@ fn value(a: A) -> f64 {
 }
 
 /// What the media take at the aim over what feeding makes.
-pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::feed(out, &seen.case);
     inputs::protein(out, &seen.case);
     let clean = water::flow_step(seen, out);
@@ -34,49 +37,34 @@ pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Worked) {
         A::CarryOver,
     ]);
     let (Some(_), Ok(living)) = (clean, seen.told.living.clone()) else { return };
-    out.step(
-        "ammonia nitrogen made = dry food × protein × N per protein",
-        format!("{} × {} × {}", grams(living.feed), percent(living.protein), number(value(A::TanPerProtein))),
-        format!("{} N a day", grams(living.tan)),
-    );
+    let per_protein = Value::Number(value(A::TanPerProtein));
+    let tan = Value::Number(living.tan);
+    out.step(Eq::Tan, [Value::Number(living.feed), Value::Share(living.protein), per_protein, tan.clone()]);
     oxygen_in_step(&living, out);
     let aim = value(A::AimTan);
     let surface = Surface::<f64>::drawn(&Nominal);
     let k1 = surface.first_order(aim, living.celsius, living.oxygen_in);
-    out.step(
-        "a surface's speed k1 = rmax θ^(t−20) fDO / (Ks + S), S the aim",
-        format!(
-            "{} × {}^({} − 20) × {} / ({} + {})",
-            number(surface.max),
-            as_given(surface.theta),
-            number(living.celsius),
-            number(k1 * (surface.half + aim) / surface.max / surface.theta.powf(living.celsius - 20.0)),
-            number(surface.half),
-            number(aim)
-        ),
-        format!("{} m a day", number(k1)),
-    );
+    let by_oxygen = k1 * (surface.half + aim) / surface.max / surface.theta.powf(living.celsius - 20.0);
+    let (theta, warm) = (Value::Given(surface.theta), Value::Number(living.celsius));
+    let rest = [by_oxygen, surface.half, aim, k1].map(Value::Number);
+    out.step(Eq::SurfaceSpeed, [[Value::Number(surface.max), theta, warm].as_slice(), &rest].concat());
     let taken = layer_steps(seen, &living, k1, aim, out);
-    out.step("removal at the aim = sum of the layers", "", format!("{} N a day", grams(taken)));
+    out.step(Eq::Removal, [taken.clone(), Value::Number(taken.number().unwrap_or(0.0))]);
     if living.margin.is_err() {
         return;
     }
     toxic_steps(seen, &living, &surface, out);
-    let margin = taken / living.tan;
-    out.answer(
-        "margin = removal at the aim / ammonia nitrogen made",
-        format!("{} / {}", grams(taken), grams(living.tan)),
-        number(margin),
-        margin,
-    );
+    let taken = taken.number().unwrap_or(0.0);
+    let capacity = taken / living.tan;
+    out.answer(Eq::Capacity, [Value::Number(taken), tan, Value::Number(capacity)], capacity);
 }
 
-/// Surface and takings of each layer at the aim; their sum comes back, g N a day.
-fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &mut Worked) -> f64 {
+/// Surface and takings of each layer at the aim; they come back as terms of a sum, g N a day.
+fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &mut Trace) -> Value {
     let way = &seen.told.way;
     let mut carried = Carried::new(seen.case.plan.what.len());
     removal(&seen.case, way, &living.areas, k1, aim, &mut carried);
-    let mut sum = 0.0;
+    let mut terms = Vec::new();
     let mut mechanical_before = false;
     for (n, at, layer) in inputs::layers(&seen.case) {
         let medium = &layer.medium;
@@ -84,46 +72,39 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
         let fouled = nitrifying::is_fouled(medium.role, mechanical_before);
         mechanical_before |= medium.role.fineness().is_some();
         let Some(per_litre) = &medium.surface else {
-            out.step(format!("{name}: surface for bacteria"), "none counted", "0 m2");
+            out.step(Eq::NoSurface, [name.into()]);
             continue;
         };
-        inputs::of_medium(out, medium, "surface", per_litre, "m2/l");
+        out.input(format!("{}, surface", medium.name), per_litre, "m2/l");
         let volume = seen.clean.lain[n].free_volume();
-        let mut factors = format!("{} l × {} m2/l", number(volume * 1e3), number(per_litre.si() * 1e-3));
-        let mut area = volume * per_litre.si();
+        let (mut area, mut factors) = (volume * per_litre.si(), String::new());
         if medium.is_porous() && !medium.is_pad() {
-            let shell = value(A::ShellFactor);
-            area *= shell;
-            factors = format!("{factors} × {} for its open shell", number(shell));
+            area *= value(A::ShellFactor);
+            factors += &format!(" × {} for its open shell", value(A::ShellFactor));
             out.uses(&[A::ShellFactor, A::PorousFrom]);
         }
         if fouled {
-            let fouling = value(A::FoulingFactor);
-            area *= fouling;
-            factors = format!("{factors} × {} for the dirt on it", number(fouling));
+            area *= value(A::FoulingFactor);
+            factors += &format!(" × {} for the dirt on it", value(A::FoulingFactor));
             out.uses(&[A::FoulingFactor]);
         }
-        out.step(format!("{name}: surface for bacteria A"), factors, format!("{} m2", number(area)));
+        let parts = [name.into(), Value::Volume(volume), Value::In(per_litre.si() * 1e-3, "m2/l")];
+        out.step(Eq::Surface, [parts.as_slice(), &[factors.into(), Value::Number(area)]].concat());
         let daily = way.flows[at.media] * DAY;
         let enters = carried.entering[at.media] * aim;
-        let taken = daily * enters * (1.0 - (-k1 * area / daily.max(1e-30)).exp());
-        sum += taken;
+        let speed = k1 * area / daily.max(1e-30);
+        let taken = Value::Number(daily * enters * (1.0 - (-speed).exp()));
         out.step(
-            "takes q S (1 − e^(−k1 A/q))",
-            format!(
-                "{} through it at {}, k1 A/q {}",
-                lh(way.flows[at.media]),
-                mg(enters),
-                number(k1 * area / daily.max(1e-30))
-            ),
-            format!("{} N a day", grams(taken)),
+            Eq::Takes,
+            [Value::Flow(way.flows[at.media]), Value::Number(enters), Value::Number(speed), taken.clone()],
         );
+        terms.push(taken);
     }
-    sum
+    Value::Sum(terms)
 }
 
 /// The tank's steady ammonia and how much of it is poisonous.
-fn toxic_steps(seen: &Seen<'_>, living: &Living<f64>, surface: &Surface<f64>, out: &mut Worked) {
+fn toxic_steps(seen: &Seen<'_>, living: &Living<f64>, surface: &Surface<f64>, out: &mut Trace) {
     let mut carried = Carried::new(seen.case.plan.what.len());
     let carried = std::cell::RefCell::new(&mut carried);
     let steady = nitrifying::steady_tan(living.tan, |s: f64| {
@@ -131,48 +112,29 @@ fn toxic_steps(seen: &Seen<'_>, living: &Living<f64>, surface: &Surface<f64>, ou
         removal(&seen.case, &seen.told.way, &living.areas, k1, s, &mut carried.borrow_mut())
     });
     if steady >= MOST_TAN * 0.99 {
-        out.step(
-            "steady ammonia nitrogen in the tank: where removal = what is made",
-            "these media alone never take so much, at any concentration",
-            "it builds up: test the water",
-        );
+        out.step(Eq::SteadyNever, []);
         return;
     }
-    let aim = value(A::AimTan);
-    let below = if steady < aim { ", below a kit's resolution" } else { ", a kit can see it" };
-    out.step(
-        "steady ammonia nitrogen in the tank: where removal = what is made",
-        "media alone, ripe; plants and the tank's own surfaces come on top",
-        format!("{}{below}", mg(steady)),
-    );
+    let below = if steady < value(A::AimTan) { "below a kit's resolution" } else { "a kit can see it" };
+    out.step(Eq::Steady, [Value::Number(steady), below.into()]);
     let Some(ph) = seen.case.tank.and_then(|t| t.water.ph.as_ref()) else {
-        out.step("un-ionised (NH3) part of it", "give the tank's water its `ph`", "–");
+        out.step(Eq::NoPh, []);
         return;
     };
     out.input("pH", ph, "");
     let share = nitrifying::un_ionised(living.celsius, ph.si());
-    out.step(
-        "un-ionised (NH3) share = 1/(1 + 10^(pKa − pH)), fresh water",
-        format!("pH {}, {} °C", number(ph.si()), number(living.celsius)),
-        format!("{}, so {} NH3-N", percent(share), mg(steady * share)),
-    );
+    let water = [ph.si(), living.celsius].map(Value::Number);
+    let toxic = [Value::Share(share), Value::Number(steady * share)];
+    out.step(Eq::UnIonised, [water.as_slice(), &toxic].concat());
 }
 
-fn oxygen_in_step(living: &Living<f64>, out: &mut Worked) {
-    out.step(
-        "oxygen entering = share of saturation (Benson & Krause)",
-        format!(
-            "{} × {} at {} °C",
-            percent(value(A::OxygenIn)),
-            mg(oxygen::saturation(living.celsius)),
-            number(living.celsius)
-        ),
-        mg(living.oxygen_in),
-    );
+fn oxygen_in_step(living: &Living<f64>, out: &mut Trace) {
+    let full = [oxygen::saturation(living.celsius), living.celsius, living.oxygen_in].map(Value::Number);
+    out.step(Eq::OxygenIn, [[Value::Share(value(A::OxygenIn))].as_slice(), &full].concat());
 }
 
 /// Oxygen of the returning water, and how long a stopped filter's lasts.
-pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::feed(out, &seen.case);
     inputs::protein(out, &seen.case);
     let clean = water::flow_step(seen, out);
@@ -182,55 +144,179 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Worked) {
     nitrogen_step(&living, out);
     let (per_n, per_f) = (value(A::OxygenPerNitrogen), value(A::OxygenPerFeed));
     let daily = per_n * living.nitrogen + per_f * living.feed;
-    out.step(
-        "oxygen used in the box = 4.57 N + B F",
-        format!(
-            "{} × {} + {} × {}",
-            number(per_n),
-            grams(living.nitrogen),
-            number(per_f),
-            grams(living.feed)
-        ),
-        format!("{} a day", grams(daily)),
-    );
+    out.step(Eq::OxygenUse, [per_n, living.nitrogen, per_f, living.feed, daily].map(Value::Number));
     let drop = daily / (q * DAY);
-    out.step("drop in one pass = use / flow", format!("{} a day / {}", grams(daily), lh(q)), mg(drop));
+    out.step(Eq::OxygenDrop, [Value::Number(daily), Value::Flow(q), Value::Number(drop)]);
     if let Some(water) = room::water_inside(&seen.case, &seen.clean) {
         let hours = oxygen::hours_to_scarce(water, living.oxygen_in, daily);
         if hours.is_finite() {
-            out.step(
-                "if the pump stops: hours to 2 mg/l = water inside × (DO − 2) / use",
-                format!(
-                    "{} l × ({} − {}) / {} a day",
-                    number(water * 1e3),
-                    mg(living.oxygen_in),
-                    number(oxygen::SCARCE),
-                    grams(daily)
-                ),
-                format!("{} h", number(hours)),
-            );
+            let parts = [water * 1e3, living.oxygen_in, oxygen::SCARCE, daily, hours];
+            out.step(Eq::PumpStops, parts.map(Value::Number));
         }
     }
     let leaves = (living.oxygen_in - drop).max(0.0);
-    out.answer(
-        "oxygen out = oxygen entering − drop",
-        format!("{} − {}", mg(living.oxygen_in), mg(drop)),
-        mg(leaves),
-        leaves,
-    );
+    out.answer(Eq::OxygenOut, [living.oxygen_in, drop, leaves].map(Value::Number), leaves);
 }
 
 /// Nitrogen that ends as nitrate.
-pub fn nitrogen_step(living: &Living<f64>, out: &mut Worked) {
+fn nitrogen_step(living: &Living<f64>, out: &mut Trace) {
     out.uses(&[A::NitratePerProtein]);
-    out.step(
-        "nitrogen load N = dry food × protein × N that ends as nitrate",
-        format!(
-            "{} × {} × {}",
-            grams(living.feed),
-            percent(living.protein),
-            number(value(A::NitratePerProtein))
-        ),
-        format!("{} N a day", grams(living.nitrogen)),
-    );
+    let per_protein = Value::Number(value(A::NitratePerProtein));
+    let (feed, load) = (Value::Number(living.feed), Value::Number(living.nitrogen));
+    out.step(Eq::Nitrogen, [feed, Value::Share(living.protein), per_protein, load]);
+}
+
+/// Nitrate just before a water change.
+pub fn nitrate(seen: &mut Seen<'_>, out: &mut Trace) {
+    inputs::feed(out, &seen.case);
+    inputs::protein(out, &seen.case);
+    inputs::volume(out, &seen.case);
+    if let Some(tank) = seen.case.tank {
+        out.input("nitrate of the tap water", &tank.water.tap_nitrate, "mg/l");
+        out.input("plants take", &tank.plants, "mg/l a day");
+        if let Some(change) = &tank.water_change {
+            out.share("water changed", &change.share);
+            out.input("water changed every", &change.every, "d");
+        }
+    }
+    let clean = water::flow_step(seen, out);
+    let (Some(_), Ok(living)) = (clean, seen.told.living.clone()) else { return };
+    nitrogen_step(&living, out);
+    inside_steps(seen, &living, out);
+    let (Ok(balance), Some(tank)) = (living.nitrate, seen.case.tank) else { return };
+    let (Some(volume), Some(change)) = (tank.volume.as_ref(), tank.water_change.as_ref()) else { return };
+    let (share, every) = (change.share.si().clamp(0.01, 1.0), change.every.si() / DAY);
+    let (tap, plants) = (tank.water.tap_nitrate.si(), tank.plants.si());
+    let at_mean = nitrate_limit(balance.cycle.mean / NO3_PER_N);
+    let taken = living.potential * at_mean;
+    let grams = [living.potential, at_mean, taken].map(Value::Number);
+    out.step(Eq::Denitrified, [grams.as_slice(), &[Value::Share(ratio(taken, living.nitrogen))]].concat());
+    let made = (living.nitrogen - taken) * NO3_PER_N / volume.si() - plants;
+    let load = [living.nitrogen, taken, NO3_PER_N].map(Value::Number);
+    let rest = [volume.si() * 1e3, plants, made].map(Value::Number);
+    out.step(Eq::NetProduction, [load, rest].concat());
+    let mean = [tap, made, every, share, balance.cycle.mean].map(Value::Number);
+    out.step(Eq::NitrateMean, mean);
+    let peak = (tap + made * every / share).max(0.0);
+    out.answer(Eq::NitratePeak, [tap, made, every, share, peak].map(Value::Number), peak);
+}
+
+fn ratio(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
+}
+
+/// How much nitrate the porous grains could take, and why.
+fn inside_steps(seen: &Seen<'_>, living: &Living<f64>, out: &mut Trace) {
+    if living.grains.is_empty() {
+        out.step(Eq::NoGrains, []);
+        return;
+    }
+    out.uses(&[
+        A::GrainDiffusion,
+        A::WaterDiffusion,
+        A::DiffusionTheta,
+        A::FilmOxygen,
+        A::GrainShare,
+        A::GrainShareMost,
+        A::AnoxicRate,
+        A::Patchiness,
+        A::OxygenPerFeed,
+        A::OxygenPerNitrogen,
+        A::OxygenIn,
+        A::ShellFactor,
+        A::PorousFrom,
+    ]);
+    let (porous, other) = bare_surfaces(seen);
+    let inside = Inside::<f64>::drawn(&Nominal);
+    let margin = living.margin.unwrap_or(1.0);
+    let share = inside.share_inside(porous, other, margin);
+    let areas = [porous, other, margin].map(Value::Number);
+    out.step(Eq::Respiration, [areas.as_slice(), &[Value::Share(share)]].concat());
+    let volume: f64 = living.grains.iter().map(|g| g.volume).sum();
+    let k = inside.respiration(share, living.feed, living.nitrogen, volume);
+    let airless = inside.airless_share(&living.grains, k, living.celsius, living.oxygen_in);
+    out.step(Eq::Airless, [Value::Number(volume * 1e3), Value::Number(k * 1e-3), Value::Share(airless)]);
+    let burnt = inside.per_feed * living.feed;
+    let grams = [burnt, inside.potential(airless, share, living.feed)].map(Value::Number);
+    out.step(Eq::Potential, [[airless, share].map(Value::Share), grams].concat());
+}
+
+/// Surface of open-pored grains and of all other media, without fouling, m2.
+fn bare_surfaces(seen: &Seen<'_>) -> (f64, f64) {
+    let (mut porous, mut other) = (0.0, 0.0);
+    for (n, _, layer) in inputs::layers(&seen.case) {
+        let medium = &layer.medium;
+        let per_volume = medium.surface.as_ref().map_or(0.0, Uncertain::si);
+        let area = per_volume * seen.clean.lain[n].free_volume();
+        if medium.is_porous() && !medium.is_pad() {
+            porous += area * value(A::ShellFactor);
+        } else {
+            other += area;
+        }
+    }
+    (porous, other)
+}
+
+/// The rule of thumb, with what the estimate says beside it.
+pub fn rule_of_thumb_tank(seen: &mut Seen<'_>, out: &mut Trace) {
+    out.uses(&[A::CycleNormal, A::CycleHeavy, A::HeavyFrom, A::PorousFrom]);
+    inputs::laid(out, &seen.case);
+    inputs::feed(out, &seen.case);
+    inputs::volume(out, &seen.case);
+    let mut mass = 0.0;
+    let mut found = false;
+    for (n, at, layer) in inputs::layers(&seen.case) {
+        if layer.medium.role == Role::Biological && layer.medium.is_porous() {
+            found = true;
+            mass += room::dry_step(seen, out, Eq::Porous, n, &inputs::layer_words(at, layer), layer);
+        }
+    }
+    if !found {
+        out.step(Eq::NoPorous, []);
+    }
+    let (heavy, why) = heavy(seen);
+    let per_kilogram = value(if heavy { A::CycleHeavy } else { A::CycleNormal }) * 1e-3;
+    out.step(Eq::PerKilogram, [why.into(), Value::Volume(per_kilogram)]);
+    honest_steps(seen, out);
+    let tank = mass * per_kilogram;
+    let parts = [Value::Mass(mass), Value::Volume(per_kilogram), Value::Volume(tank)];
+    out.answer(Eq::RuleOfThumb, parts, tank * 1e3);
+}
+
+fn heavy(seen: &Seen<'_>) -> (bool, String) {
+    let Some(tank) = seen.case.tank else {
+        return (false, "no tank given: taken as normally stocked".to_owned());
+    };
+    if let Feed::Stock(stock) = tank.feed {
+        let heavy = stock == Stock::Heavy;
+        return (heavy, if heavy { "heavily stocked" } else { "not heavily stocked" }.to_owned());
+    }
+    let fed = seen.case.feed::<f64, _>(&Nominal).ok().zip(seen.case.volume::<f64, _>(&Nominal).ok());
+    let Some((feed, volume)) = fed else {
+        return (false, "food for the volume not known: taken as normally stocked".to_owned());
+    };
+    let per = load::per_100_l(feed, volume);
+    let mark = value(A::HeavyFrom);
+    let heavy = per >= mark;
+    let against = if heavy { "at or above" } else { "below" };
+    (heavy, format!("{per:.2} g of food per 100 l a day, {against} {mark} g"))
+}
+
+/// What the estimate says of the rule.
+fn honest_steps(seen: &Seen<'_>, out: &mut Trace) {
+    let Ok(living) = &seen.told.living else {
+        out.step(Eq::NoEstimate, []);
+        return;
+    };
+    let taken = living.nitrate.map_or(living.potential, |b| b.denitrified);
+    let share = Value::Share(ratio(taken, living.nitrogen));
+    out.step(Eq::EstimateNitrate, [Value::Number(taken), Value::Number(living.nitrogen), share]);
+    if let Ok(margin) = living.margin {
+        let said = if margin >= 1.0 {
+            "as nitrifiers physics confirms them: they take all that feeding makes"
+        } else {
+            "as nitrifiers physics confirms such media, but here there are too few for the feeding"
+        };
+        out.step(Eq::EstimateAmmonia, [said.into(), Value::Number(margin)]);
+    }
 }

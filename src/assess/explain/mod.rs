@@ -1,27 +1,22 @@
-//! How a measure of one build came about: formulas, this build's numbers in them, inputs, constants.
+//! How a measure of one build came about: equations with this build's quantities, inputs, constants.
 //!
 //! Every step is worked out again from the figures it shows, by the laws the judgement uses; tests hold its end
 //! against the measure's own value.
 
-mod chain;
 mod cost;
 mod dirt;
 mod inputs;
 mod lamp;
 mod life;
-mod missing;
-mod nitrate;
 mod room;
 mod water;
-pub(super) mod words;
 
-pub use chain::Worked;
 pub(super) use room::water_inside;
 
 use super::case::Case;
-use super::explain_types::Explanation;
 use super::figures::{Effort, Figures, figures};
 use super::nominal::outcome;
+use super::trace::Trace;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Outcome};
@@ -38,19 +33,14 @@ struct Seen<'a> {
 }
 
 /// Explains a measure of build number `build`; one that is not there is explained as an empty one.
-pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Explanation {
+pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Trace {
     let nothing =
         Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
     explain_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank, measure)
 }
 
 /// Explains a measure of any build, also one that is not in the filter's file.
-pub fn explain_build(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Explanation {
-    work(filter, build, tank, measure).explanation
-}
-
-/// The same, with the step that is the measure itself and its value.
-pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Worked {
+pub fn explain_build(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Trace {
     let case = Case::new(filter, build, tank);
     let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
     let mut clean = told.way.vessel.clone();
@@ -61,13 +51,13 @@ pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measur
         clean.solve(&case.plan, Tolerance::FULL);
     }
     let mut seen = Seen { case, told, clean };
-    let mut out = Worked::default();
+    let mut out =
+        Trace { currency: tank.map_or_else(String::new, |t| t.currency.clone()), ..Trace::default() };
     let told = outcome(measure, &seen.told);
     // One case alone has no risk; it can be told as far as the bypass late can.
     let hangs_on = if measure == Measure::BypassChance { Measure::BypassDirty } else { measure };
     if let Outcome::Missing(why) = outcome(hangs_on, &seen.told) {
-        out.step(measure.key(), format!("cannot be told: {}", why.words()), "–");
-        out.step("to tell it", missing::remedy(why), "");
+        out.untold = Some((measure, why));
     }
     subject(&mut seen, measure, &mut out);
     if matches!(told, Outcome::Missing(_)) {
@@ -77,7 +67,7 @@ pub fn work(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measur
 }
 
 /// The chain of one measure. Where something is missing it goes as far as it can.
-fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Worked) {
+fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Trace) {
     match measure {
         Measure::Flow => water::flow(seen, out),
         Measure::FilteredFlow => water::filtered_flow(seen, out),
@@ -86,19 +76,19 @@ fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Worked) {
         Measure::FilteredFlowDirty => dirt::filtered_flow_dirty(seen, out),
         Measure::BypassDirty => dirt::bypass_dirty(seen, out),
         Measure::BypassChance => dirt::bypass_chance(seen, out),
-        Measure::OpeningInterval => dirt::service(seen, out),
+        Measure::OpeningInterval => dirt::opening_interval(seen, out),
         Measure::AmmoniaCapacity => life::ammonia_capacity(seen, out),
         Measure::OxygenOut => life::oxygen_out(seen, out),
-        Measure::Nitrate => nitrate::nitrate(seen, out),
-        Measure::RuleOfThumbTank => nitrate::rule_of_thumb_tank(seen, out),
+        Measure::Nitrate => life::nitrate(seen, out),
+        Measure::RuleOfThumbTank => life::rule_of_thumb_tank(seen, out),
         Measure::UvDose => lamp::uv_dose(seen, out),
-        Measure::TraySpace => room::capacity(seen, out),
+        Measure::TraySpace => room::tray_space(seen, out),
         Measure::Media => room::media(seen, out),
         Measure::BioMedia => room::bio_media(seen, out),
         Measure::MediaShare => room::media_share(seen, out),
-        Measure::OrderFaults => room::staging(seen, out),
+        Measure::OrderFaults => room::order_faults(seen, out),
         Measure::FullWeight => room::full_weight(seen, out),
-        Measure::FitsCabinet => room::fits(seen, out),
+        Measure::FitsCabinet => room::fits_cabinet(seen, out),
         Measure::Power => cost::power(seen, out),
         Measure::RepairCost => cost::repair_cost(seen, out),
         Measure::FirstYearCost => cost::first_year_cost(seen, out),

@@ -1,19 +1,19 @@
-//! Room, media, mass, cabinet, staging.
+//! Room, media, mass, cabinet, order.
 
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::chain::Worked;
-use super::words::{count, kilograms, litres, mm, number, percent, square_cm, sum};
 use super::{Seen, inputs};
 use crate::assess::case::Case;
+use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
 use crate::hydraulics::beds::void;
 use crate::hydraulics::vessel::Vessel;
 use crate::media_order;
 use crate::model::medium::Role;
+use crate::model::tray::Layer;
 use crate::space;
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::uncertainty::uncertain::{Nominal, Provenance, Uncertain};
 
 /// Floor and trays with their outline and height.
 fn rooms(vessel: &Vessel<f64>) -> Vec<(String, crate::model::outline::Plan<f64>, f64)> {
@@ -24,112 +24,87 @@ fn rooms(vessel: &Vessel<f64>) -> Vec<(String, crate::model::outline::Plan<f64>,
 }
 
 /// What trays and floor could hold.
-pub fn capacity(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn tray_space(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::spaces(out, &seen.case);
-    let mut total = 0.0;
     let mut terms = Vec::new();
     for (name, plan, height) in rooms(&seen.clean) {
-        let room = plan.area * height;
-        total += room;
-        terms.push(number(room * 1e3));
+        let room = Value::Volume(plan.area * height);
         let fills = if plan.has_box() {
-            format!("; its rectangle wastes {}", percent(1.0 - plan.area / (plan.width * plan.depth)))
+            let wasted = (1.0 - plan.area / (plan.width * plan.depth)) * 100.0;
+            format!("; its rectangle wastes {wasted:.0} %")
         } else {
             String::new()
         };
-        out.step(
-            format!("{name}: area × height"),
-            format!("{} × {}{fills}", square_cm(plan.area), mm(height)),
-            litres(room),
-        );
+        let parts = [name.into(), Value::Area(plan.area), Value::Length(height), fills.into(), room.clone()];
+        out.step(Eq::Room, parts);
+        terms.push(room);
     }
     if !terms.is_empty() {
-        out.answer("capacity = floor + trays", sum(&terms), litres(total), total * 1e3);
+        sum(out, Eq::TraySpace, terms);
     }
 }
 
-fn media_steps(seen: &Seen<'_>, out: &mut Worked, counts: impl Fn(Role) -> bool) -> (f64, Vec<String>) {
-    let mut total = 0.0;
+/// The measure as a sum of volumes, in litres.
+fn sum(out: &mut Trace, eq: Eq, terms: Vec<Value>) {
+    let terms = Value::Sum(terms);
+    let total = terms.number().unwrap_or(0.0);
+    out.answer(eq, [terms, Value::Volume(total)], total * 1e3);
+}
+
+fn media_steps(seen: &Seen<'_>, out: &mut Trace, counts: impl Fn(Role) -> bool) -> Vec<Value> {
+    inputs::spaces(out, &seen.case);
+    inputs::laid(out, &seen.case);
     let mut terms = Vec::new();
-    for (n, at, layer) in inputs::layers(&seen.case) {
-        if !counts(at.role) {
-            continue;
-        }
+    for (n, at, layer) in inputs::layers(&seen.case).filter(|(_, at, _)| counts(at.role)) {
         let lain = &seen.clean.lain[n];
-        total += lain.volume();
-        terms.push(number(lain.volume() * 1e3));
-        let pressed = if lain.pressed > 0.0 {
-            format!(", pressed from {}", mm(lain.free_depth))
-        } else {
-            String::new()
-        };
-        out.step(
-            format!("{}: area × height it stands", inputs::layer_words(at, layer)),
-            format!("{} × {}{pressed}", square_cm(lain.area), mm(lain.standing)),
-            litres(lain.volume()),
-        );
+        let volume = Value::Volume(lain.volume());
+        let size = [Value::Area(lain.area), Value::Length(lain.standing), volume.clone()];
+        out.step(Eq::Layer, [[inputs::layer_words(at, layer).into()].as_slice(), &size].concat());
+        terms.push(volume);
     }
-    (total, terms)
+    terms
 }
 
 /// All media.
-pub fn media(seen: &mut Seen<'_>, out: &mut Worked) {
-    inputs::spaces(out, &seen.case);
-    inputs::laid(out, &seen.case);
-    let (total, terms) = media_steps(seen, out, |_| true);
-    out.answer("media = sum of the layers", sum(&terms), litres(total), total * 1e3);
+pub fn media(seen: &mut Seen<'_>, out: &mut Trace) {
+    let terms = media_steps(seen, out, |_| true);
+    sum(out, Eq::Media, terms);
 }
 
 /// Biological media.
-pub fn bio_media(seen: &mut Seen<'_>, out: &mut Worked) {
-    inputs::spaces(out, &seen.case);
-    inputs::laid(out, &seen.case);
-    let (total, terms) = media_steps(seen, out, |role| role == Role::Biological);
-    out.answer("biological media = sum of such layers", sum(&terms), litres(total), total * 1e3);
+pub fn bio_media(seen: &mut Seen<'_>, out: &mut Trace) {
+    let terms = media_steps(seen, out, |role| role == Role::Biological);
+    sum(out, Eq::BioMedia, terms);
 }
 
 /// Media over the outside box.
-pub fn media_share(seen: &mut Seen<'_>, out: &mut Worked) {
-    inputs::spaces(out, &seen.case);
-    inputs::laid(out, &seen.case);
-    let (total, terms) = media_steps(seen, out, |_| true);
-    out.step("media = sum of the layers", sum(&terms), litres(total));
+pub fn media_share(seen: &mut Seen<'_>, out: &mut Trace) {
+    let terms = Value::Sum(media_steps(seen, out, |_| true));
+    let media = terms.number().unwrap_or(0.0);
+    out.step(Eq::MediaSum, [terms, Value::Volume(media)]);
     let Some(outside) = &seen.case.filter.body.outside else { return };
     inputs::cuboid(out, "outside", outside);
-    let (w, d, h) = (outside.width.si(), outside.depth.si(), outside.height.si());
-    out.step("outside box", format!("{} × {} × {}", mm(w), mm(d), mm(h)), litres(w * d * h));
-    let used = total / (w * d * h);
-    out.answer(
-        "used space = media / outside box",
-        format!("{} / {}", litres(total), litres(w * d * h)),
-        percent(used),
-        used,
-    );
+    let sides = [outside.width.si(), outside.depth.si(), outside.height.si()];
+    let whole: f64 = sides.iter().product();
+    out.step(Eq::OutsideBox, [sides.map(Value::Length).as_slice(), &[Value::Volume(whole)]].concat());
+    let parts = [Value::Volume(media), Value::Volume(whole), Value::Share(media / whole)];
+    out.answer(Eq::MediaShare, parts, media / whole);
 }
 
 /// Faults of order, one by one.
-pub fn staging(seen: &mut Seen<'_>, out: &mut Worked) {
-    let stack: Vec<String> =
-        inputs::layers(&seen.case).map(|(_, _, layer)| layer.medium.role.word().to_owned()).collect();
-    out.step("the water meets", if stack.is_empty() { "no media".to_owned() } else { stack.join(", ") }, "");
+pub fn order_faults(seen: &mut Seen<'_>, out: &mut Trace) {
+    let roles: Vec<&str> = inputs::layers(&seen.case).map(|(_, _, layer)| layer.medium.role.word()).collect();
+    let roles = if roles.is_empty() { "no media".to_owned() } else { roles.join(", ") };
+    out.step(Eq::Meets, [roles.into()]);
     for (_, at, layer) in inputs::layers(&seen.case) {
-        let name = inputs::layer_words(at, layer);
-        out.said(name, layer.medium.role.word(), crate::uncertainty::uncertain::Provenance::Stated);
+        out.said(inputs::layer_words(at, layer), layer.medium.role.word(), Provenance::Stated);
     }
     let found = media_order::faults(seen.case.filter, seen.case.build);
     for fault in &found {
-        out.step(
-            format!("{} at {}", fault.rule.key().replace('_', " "), fault.at()),
-            fault.says.clone(),
-            "1 fault",
-        );
+        let rule = fault.rule.key().replace('_', " ");
+        out.step(Eq::OrderFault, [rule.into(), fault.at().into(), fault.says.clone().into()]);
     }
-    out.answer(
-        "faults = rules of order broken, place by place: common practice, no source",
-        "",
-        count(found.len(), "fault"),
-        found.len() as f64,
-    );
+    out.answer(Eq::OrderFaults, [Value::Count(found.len(), "fault")], found.len() as f64);
 }
 
 /// Vessel's inside, solids in it and water in it, m3.
@@ -157,13 +132,23 @@ fn inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Inside {
     Inside { capacity, head, tube, solids, water: space::water(space::vessel(capacity, head, tube), solids) }
 }
 
-/// Water in the vessel, m3; none where nothing is known of it.
+/// Water in the vessel, m3; `None` where nothing is known of it.
 pub fn water_inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Option<f64> {
     (!rooms(vessel).is_empty()).then(|| inside(case, vessel).water)
 }
 
+/// Dry mass of a layer as a step; it comes back, kg.
+pub fn dry_step(seen: &Seen<'_>, out: &mut Trace, eq: Eq, n: usize, name: &str, layer: &Layer) -> f64 {
+    let dry = &layer.medium.dry;
+    out.input(format!("{}, dry mass", layer.medium.name), dry, "kg/l");
+    let volume = seen.clean.lain[n].free_volume();
+    let own = dry.si() * volume;
+    out.step(eq, [name.into(), Value::Volume(volume), Value::In(dry.si() * 1e-3, "kg/l"), Value::Mass(own)]);
+    own
+}
+
 /// What has to be lifted.
-pub fn full_weight(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn full_weight(seen: &mut Seen<'_>, out: &mut Trace) {
     let body = &seen.case.filter.body;
     inputs::spaces(out, &seen.case);
     inputs::laid(out, &seen.case);
@@ -172,53 +157,26 @@ pub fn full_weight(seen: &mut Seen<'_>, out: &mut Worked) {
         out.input("head space", head, "l");
     }
     if let Some(tube) = &body.down_tube {
-        out.input("down-tube bore", &tube.bore, "mm");
-        out.input("down-tube length", &tube.length, "mm");
+        out.input("down pipe bore", &tube.bore, "mm");
+        out.input("down pipe length", &tube.length, "mm");
     }
-    let mut dry = 0.0;
-    for (n, at, layer) in inputs::layers(&seen.case) {
-        let medium = &layer.medium;
-        inputs::of_medium(out, medium, "dry mass", &medium.dry, "kg/l");
-        let volume = seen.clean.lain[n].free_volume();
-        let own = medium.dry.si() * volume;
-        dry += own;
-        out.step(
-            format!("dry media: {}", inputs::layer_words(at, layer)),
-            format!("{} × {} kg/l", litres(volume), number(medium.dry.si() * 1e-3)),
-            kilograms(own),
-        );
-    }
+    let dry: f64 = inputs::layers(&seen.case)
+        .map(|(n, at, layer)| dry_step(seen, out, Eq::DryMedia, n, &inputs::layer_words(at, layer), layer))
+        .sum();
     let inside = inside(&seen.case, &seen.clean);
-    out.step(
-        "inside = floor and trays + head space + tube",
-        format!("{} + {} + {}", litres(inside.capacity), litres(inside.head), litres(inside.tube)),
-        litres(inside.capacity + inside.head + inside.tube),
-    );
-    out.step(
-        "water = inside − solid matter of the media; open pores fill with water",
-        format!("{} − {}", litres(inside.capacity + inside.head + inside.tube), litres(inside.solids)),
-        litres(inside.water),
-    );
+    let whole = inside.capacity + inside.head + inside.tube;
+    out.step(Eq::Inside, [inside.capacity, inside.head, inside.tube, whole].map(Value::Volume));
+    out.step(Eq::WaterInside, [whole, inside.solids, inside.water].map(Value::Volume));
     let Some(mass) = &body.dry_mass else { return };
     out.input("vessel, empty and dry", mass, "kg");
     let density = seen.clean.water.density;
-    let wet = mass.si() + dry + inside.water * density;
-    out.answer(
-        "wet mass = vessel + dry media + water × density",
-        format!(
-            "{} + {} + {} × {} kg/l",
-            kilograms(mass.si()),
-            kilograms(dry),
-            litres(inside.water),
-            number(density * 1e-3)
-        ),
-        kilograms(wet),
-        wet,
-    );
+    let full = mass.si() + dry + inside.water * density;
+    let water = [Value::Volume(inside.water), Value::In(density * 1e-3, "kg/l"), Value::Mass(full)];
+    out.answer(Eq::FullWeight, [[mass.si(), dry].map(Value::Mass).as_slice(), &water].concat(), full);
 }
 
 /// The vessel in the cabinet.
-pub fn fits(seen: &mut Seen<'_>, out: &mut Worked) {
+pub fn fits_cabinet(seen: &mut Seen<'_>, out: &mut Trace) {
     out.uses(&[A::HoseClearance]);
     let bore = &seen.case.filter.hose.bore;
     out.input("hose bore", bore, "mm");
@@ -228,39 +186,19 @@ pub fn fits(seen: &mut Seen<'_>, out: &mut Worked) {
     inputs::cuboid(out, "cabinet", cabinet);
     let (w, d) = (outside.width.si(), outside.depth.si());
     let (cw, cd) = (cabinet.width.si(), cabinet.depth.si());
-    let yes = |yes: bool| if yes { "yes" } else { "no" };
-    let straight = w <= cw && d <= cd;
-    let turned = d <= cw && w <= cd;
-    out.step(
-        "as it stands: width and depth within the cabinet's",
-        format!("{} by {} in {} by {}", mm(w), mm(d), mm(cw), mm(cd)),
-        yes(straight),
-    );
-    out.step(
-        "turned: width and depth within the cabinet's",
-        format!("{} by {} in {} by {}", mm(d), mm(w), mm(cw), mm(cd)),
-        yes(turned),
-    );
+    let yes = |yes: bool| Value::from(if yes { "yes" } else { "no" });
+    let mut within = |eq: Eq, w: f64, d: f64| {
+        let within = w <= cw && d <= cd;
+        out.step(eq, [[w, d, cw, cd].map(Value::Length).as_slice(), &[yes(within)]].concat());
+        within
+    };
+    let (straight, turned) = (within(Eq::Straight, w, d), within(Eq::Turned, d, w));
     let bores = A::HoseClearance.entry().value;
     let needs = outside.height.si() + bores * bore.si();
     let stands = needs <= cabinet.height.si();
-    out.step(
-        "height + room for the hose bends above the ports",
-        format!(
-            "{} + {} × {} = {} in {}",
-            mm(outside.height.si()),
-            number(bores),
-            mm(bore.si()),
-            mm(needs),
-            mm(cabinet.height.si())
-        ),
-        yes(stands),
-    );
+    let height = [Value::Length(outside.height.si()), Value::Number(bores)];
+    let rest = [bore.si(), needs, cabinet.height.si()].map(Value::Length);
+    out.step(Eq::Height, [height.as_slice(), &rest, &[yes(stands)]].concat());
     let fits = (straight || turned) && stands;
-    out.answer(
-        "fits = one way round, and in height",
-        format!("({} or {}) and {}", yes(straight), yes(turned), yes(stands)),
-        yes(fits),
-        f64::from(u8::from(fits)),
-    );
+    out.answer(Eq::Fits, [straight, turned, stands, fits].map(yes), f64::from(u8::from(fits)));
 }

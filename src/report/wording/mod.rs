@@ -1,6 +1,11 @@
-//! Words that several pages use, each worded once.
+//! The only prose of results: steps, values and findings turned into sentences, in the units that are read. Here: words
+//! that several pages use, each worded once.
 
+pub mod notes;
 pub mod pictures;
+pub mod remedies;
+pub mod steps;
+pub mod values;
 
 use super::figures::{self, Units};
 use super::sources::plain;

@@ -15,7 +15,8 @@ use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
-use crate::report::figures::{self, Units};
+use crate::report::figures::Units;
+use crate::report::wording;
 
 /// Rows of a picture on paper.
 const TALL: usize = 40;
@@ -207,7 +208,7 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
 fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut said: Vec<String> = Vec::new();
     if let Some(judged) = &entry.judged {
-        said.extend(judged.notes.iter().map(|n| text::clean(&figures::said(n, units))));
+        said.extend(wording::notes::lines(&judged.notes, units).iter().map(|n| text::clean(n)));
     }
     if !entry.filter.notes.trim().is_empty() {
         said.push(text::clean(entry.filter.notes.trim()));

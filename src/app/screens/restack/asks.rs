@@ -11,6 +11,7 @@ use crate::model::filter::{Build, Filter};
 use crate::model::medium::Medium;
 use crate::model::tank::Tank;
 use crate::propose::{Proposal, Shopping};
+use crate::report::figures::Units;
 
 /// A question. Those that have a number are told apart by it.
 #[derive(Clone, Debug)]
@@ -101,6 +102,8 @@ pub struct Explain {
     pub filter: Arc<Filter>,
     /// The tank.
     pub tank: Option<Arc<Tank>>,
+    /// Units that people read.
+    pub units: Units,
 }
 
 /// An answer.

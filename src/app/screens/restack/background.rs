@@ -162,7 +162,7 @@ fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(An
 }
 
 fn explain(ask: &Explain, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
-    let lines = hooks.explained(&ask.filter, 0, ask.measure, ask.tank.as_deref());
+    let lines = hooks.explained(&ask.filter, 0, ask.measure, ask.tank.as_deref(), ask.units);
     tell(Answer::Explained { number: ask.number, lines });
 }
 

@@ -70,6 +70,7 @@ pub fn explain(state: &mut State) -> Vec<Effect> {
     state.restack.explained += 1;
     state.overlay = Some(Overlay::Explain { of: Of::Worked, measure, lines: None });
     state.overlay_scroll = 0;
-    let ask = Explain { number: state.restack.explained, measure, filter, tank: state.tank.clone() };
+    let (number, tank, units) = (state.restack.explained, state.tank.clone(), state.units);
+    let ask = Explain { number, measure, filter, tank, units };
     vec![Effect::Restack(Ask::Explain(Box::new(ask)))]
 }

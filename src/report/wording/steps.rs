@@ -1,0 +1,370 @@
+//! The words of every step of a derivation: the equation in letters, the same with this build's quantities, and what
+//! comes out. `{}` stands for the step's next quantity.
+
+use super::remedies::remedy;
+use super::values::value;
+use crate::assess::trace::{Eq, Step, Trace};
+use crate::report::figures::{DASH, Units};
+
+/// A step in words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worded {
+    /// `turnover = flow / water in the tank`.
+    pub formula: String,
+    /// `670 l/h / 180 l`; may be empty.
+    pub numbers: String,
+    /// `3.72 1/h`; may be empty.
+    pub result: String,
+}
+
+/// All steps of a derivation.
+pub fn steps(trace: &Trace, units: Units) -> Vec<Worded> {
+    let untold = trace.untold.map(|(measure, why)| {
+        let dash = |formula: &str, numbers: String, result: &str| Worded {
+            formula: formula.to_owned(),
+            numbers,
+            result: result.to_owned(),
+        };
+        [
+            dash(measure.key(), format!("cannot be told: {}", why.words()), DASH),
+            dash("to tell it", remedy(why).to_owned(), ""),
+        ]
+    });
+    untold.into_iter().flatten().chain(trace.steps.iter().map(|s| step(s, &trace.currency, units))).collect()
+}
+
+/// One step.
+pub fn step(step: &Step, currency: &str, units: Units) -> Worded {
+    let mut parts = step.parts.iter();
+    let mut fill = |template: &str| {
+        let mut out = String::new();
+        for (i, words) in template.split("{}").enumerate() {
+            if i > 0
+                && let Some(part) = parts.next()
+            {
+                out += &value(part, currency, units);
+            }
+            out += words;
+        }
+        out.trim().to_owned()
+    };
+    let (formula, numbers, result) = templates(step.eq);
+    Worded { formula: fill(formula), numbers: fill(numbers), result: fill(result) }
+}
+
+/// How many quantities the words of an equation hold.
+pub fn places(eq: Eq) -> usize {
+    let (formula, numbers, result) = templates(eq);
+    [formula, numbers, result].iter().map(|t| t.matches("{}").count()).sum()
+}
+
+type Templates = (&'static str, &'static str, &'static str);
+
+fn templates(eq: Eq) -> Templates {
+    water(eq).or_else(|| dirt(eq)).or_else(|| life(eq)).or_else(|| room(eq)).unwrap_or_else(|| rest(eq))
+}
+
+fn water(eq: Eq) -> Option<Templates> {
+    Some(match eq {
+        Eq::Speed => ("speed = {} × mains here / mains of its figures", "{} × {}", "{}"),
+        Eq::PrintedEnds => {
+            ("printed head = H0 (1 − (Q/(speed Q0))^n)", "{} × (1 − ({} / ({} × {}))^{})", "{}")
+        }
+        Eq::PrintedPoints => (
+            "printed head at Q/speed, on a smooth falling curve through the points",
+            "{} points, at {} / {}",
+            "{}",
+        ),
+        Eq::EmptyLoss => (
+            "empty vessel's own loss, which the printed head has inside",
+            "pipe, grids, seals and joints without media, at {}",
+            "{}",
+        ),
+        Eq::HeadGiven => ("head given = speed² × (printed head + empty vessel)", "{}² × ({} + {})", "{}"),
+        Eq::HeadLost => ("head lost: {}", "{}", "{}, {}"),
+        Eq::Cabinet => (
+            "head lost: height of the cabinet",
+            "both hose ends are under the same water, so how high the tank stands does not load the pump",
+            "0",
+        ),
+        Eq::HeadTaken => ("head taken = sum of the parts", "{}", "{}"),
+        Eq::Flow => ("flow: where head given = head taken", "{} = {}", "{}"),
+        Eq::FlowSeen => (
+            "flow: where head given = head taken (see `flow`)",
+            "the pump gives {}, most of it {} ({})",
+            "{}",
+        ),
+        Eq::Stage => ("finest mechanical stage", "bypass is what no layer of it stops", "{}"),
+        Eq::Stopped => ("stopped by {}", "{} of the water through its media, {} of that untreated", "{}"),
+        Eq::Bypass => ("bypass = 1 − what the stage stops", "1 − ({})", "{}"),
+        Eq::Leak => ("leak: {}", "{}: {} pass, {} of it untreated", "{}"),
+        Eq::LeaksScaled => (
+            "leaks scaled to what really reaches the pump untreated",
+            "they carry {} of the pumped water; part of it meets the stage again or mixes on the way",
+            "× {}",
+        ),
+        Eq::FilteredFlow => ("filtered flow = flow × (1 − bypass)", "{} × (1 − {})", "{}"),
+        Eq::Turnover => ("turnover = flow / water in the tank", "{} / {}", "{} 1/h"),
+        _ => return None,
+    })
+}
+
+fn dirt(eq: Eq) -> Option<Templates> {
+    Some(match eq {
+        Eq::Solids => {
+            ("solids reaching the filter = dry food × solids per food", "{} g a day × {}", "{} g dry a day")
+        }
+        Eq::Settled => ("settling space takes its share of what enters", "{} a pass", "{} of all caught"),
+        Eq::Caught => (
+            "caught by {}: 1 − e^(−λ L) a pass",
+            "1 − e^(−{} 1/m × {}) = {} of what crosses it",
+            "{} of all caught",
+        ),
+        Eq::Deposit => (
+            "deposit: what is caught less what decays, dM/dt = s − k M",
+            "{}, {} g dry by then, k {} a day, {} g in a ml of sludge",
+            "{} of sludge",
+        ),
+        Eq::FlowMark => {
+            ("open when filtered flow falls below its share of clean", "mark: {} × {} = {}", "{}, then {}")
+        }
+        Eq::VoidsMark => ("or when a layer's voids are so far full", "mark: {}", "fullest {}, then {}"),
+        Eq::Leaky => (
+            "most water passes it from the first day",
+            "clean bypass: a leak keeps media clean, it does not clean the water",
+            "{}",
+        ),
+        Eq::Trust => (
+            "how far to trust it",
+            "resistance of dirt is a lower bound and λ a practice-grade guess: true times are shorter",
+            "look in early",
+        ),
+        Eq::Between => {
+            ("the mark is met on a straight line between two days looked at", "days {} and {}", "")
+        }
+        Eq::Interval => ("opening interval = the first of the two", "{}", "{}"),
+        Eq::ByCalendar => (
+            "opening interval = the first of the two",
+            "nothing in 26 weeks: open it by the calendar",
+            "> {}",
+        ),
+        Eq::Late => (
+            "late = the day before it is to be opened (see `opening_interval`)",
+            "opening interval {}",
+            "day {}",
+        ),
+        Eq::LateHorizon => (
+            "late = day 182: nothing says open it in 26 weeks (see `opening_interval`)",
+            "opening interval {}",
+            "day {}",
+        ),
+        Eq::FlowThen => (
+            "flow then, the network solved with that much dirt in the media",
+            "clean {}; fullest voids {}",
+            "{}",
+        ),
+        Eq::FilteredThen => (
+            "filtered flow late = flow then × (1 − bypass then), on a straight line between two days looked at",
+            "day {}: {} × (1 − {}); day {}: {} × (1 − {})",
+            "{}",
+        ),
+        Eq::LeakThen => ("leak then: {}", "{}; clean {}", "{}"),
+        Eq::BypassThen => (
+            "bypass late, on a straight line between two days looked at",
+            "clean {}; day {}: {}; day {}: {}; dirt narrows the media, never the gaps",
+            "{}",
+        ),
+        Eq::WorstBypass => ("greatest bypass until it is opened, everything at its nominal value", "", "{}"),
+        Eq::Chance => (
+            "chance = simulated cases whose greatest bypass passes 25 % / all of them",
+            "counted over the simulated cases (`--samples`); every gap and foam factor is drawn anew in each",
+            "see the figure above",
+        ),
+        _ => return None,
+    })
+}
+
+fn life(eq: Eq) -> Option<Templates> {
+    Some(match eq {
+        Eq::Tan => {
+            ("ammonia nitrogen made = dry food × protein × N per protein", "{} g × {} × {}", "{} g N a day")
+        }
+        Eq::OxygenIn => {
+            ("oxygen entering = share of saturation (Benson & Krause)", "{} × {} mg/l at {} °C", "{} mg/l")
+        }
+        Eq::SurfaceSpeed => (
+            "a surface's speed k1 = rmax θ^(t−20) fDO / (Ks + S), S the aim",
+            "{} × {}^({} − 20) × {} / ({} + {})",
+            "{} m a day",
+        ),
+        Eq::NoSurface => ("{}: surface for bacteria", "none counted", "0 m2"),
+        Eq::Surface => ("{}: surface for bacteria A", "{} × {}{}", "{} m2"),
+        Eq::Takes => ("takes q S (1 − e^(−k1 A/q))", "{} through it at {} mg/l, k1 A/q {}", "{} g N a day"),
+        Eq::Removal => ("removal at the aim = sum of the layers", "{}", "{} g N a day"),
+        Eq::Steady => (
+            "steady ammonia nitrogen in the tank: where removal = what is made",
+            "media alone, ripe; plants and the tank's own surfaces come on top",
+            "{} mg/l, {}",
+        ),
+        Eq::SteadyNever => (
+            "steady ammonia nitrogen in the tank: where removal = what is made",
+            "these media alone never take so much, at any concentration",
+            "it builds up: test the water",
+        ),
+        Eq::NoPh => ("un-ionised (NH3) part of it", "give the tank's water its `ph`", "–"),
+        Eq::UnIonised => (
+            "un-ionised (NH3) share = 1/(1 + 10^(pKa − pH)), fresh water",
+            "pH {}, {} °C",
+            "{}, so {} mg/l NH3-N",
+        ),
+        Eq::Capacity => {
+            ("ammonia capacity = removal at the aim / ammonia nitrogen made", "{} g / {} g", "{}")
+        }
+        Eq::Nitrogen => (
+            "nitrogen load N = dry food × protein × N that ends as nitrate",
+            "{} g × {} × {}",
+            "{} g N a day",
+        ),
+        Eq::OxygenUse => ("oxygen used in the box = 4.57 N + B F", "{} × {} g + {} × {} g", "{} g a day"),
+        Eq::OxygenDrop => ("drop in one pass = use / flow", "{} g a day / {}", "{} mg/l"),
+        Eq::PumpStops => (
+            "if the pump stops: hours to 2 mg/l = water inside × (DO − 2) / use",
+            "{} l × ({} − {}) mg/l / {} g a day",
+            "{} h",
+        ),
+        Eq::OxygenOut => ("oxygen out = oxygen entering − drop", "{} mg/l − {} mg/l", "{} mg/l"),
+        Eq::NoGrains => ("nitrate that grains could take", "no open-pored grains in it", "0 g N a day"),
+        Eq::Respiration => (
+            "respiration inside grains f = min(0.5, 0.75 Ap/(Ap + Ao)) × min(1, ammonia capacity)",
+            "Ap {} m2 of open-pored grains, Ao {} m2 of the rest, capacity {}",
+            "{}",
+        ),
+        Eq::Airless => (
+            "airless share of it, from how deep oxygen reaches into a grain",
+            "{} l of grain using {} g O2 a litre a day",
+            "{}",
+        ),
+        Eq::Potential => (
+            "nitrate that grains could take = airless share × f × B F × 0.7/2.86",
+            "{} × {} × {} g",
+            "{} g N a day, very doubtful",
+        ),
+        Eq::Denitrified => (
+            "denitrified = what grains could take × S/(1 + S), S the mean as N",
+            "{} g N × {}",
+            "{} g N a day, {} of the load",
+        ),
+        Eq::NetProduction => (
+            "net production p = (N − denitrified) × 4.4268 / water in the tank − plants",
+            "({} g − {} g) × {} / {} l − {} mg/l",
+            "{} mg/l NO3 a day",
+        ),
+        Eq::NitrateMean => ("mean = tap + p T (1/w − 1/2)", "{} mg/l + {} × {} × (1/{} − 1/2)", "{} mg/l"),
+        Eq::NitratePeak => ("peak = tap + p T/w, not below 0", "{} mg/l + {} × {} / {}", "{} mg/l as NO3"),
+        Eq::Porous => ("porous biological media: {}", "{} × {}", "{}"),
+        Eq::NoPorous => ("porous biological media", "none in this build", "0"),
+        Eq::PerKilogram => ("tank a kilogram carries: common practice, no source", "{}", "{}"),
+        Eq::NoEstimate => (
+            "what the estimate says of it",
+            "a tank with its feed is needed; physics does not confirm that such media remove all nitrate",
+            "–",
+        ),
+        Eq::EstimateNitrate => (
+            "the estimate, for nitrate: denitrified / nitrogen load",
+            "{} g / {} g N a day; physics does not confirm that such media remove all nitrate",
+            "{}",
+        ),
+        Eq::EstimateAmmonia => (
+            "the estimate, for ammonia: capacity of the whole build (see `ammonia_capacity`)",
+            "{}",
+            "{} times",
+        ),
+        Eq::RuleOfThumb => (
+            "rule-of-thumb tank = porous mass × tank a kilogram carries",
+            "{} × {} (common practice, no source)",
+            "{}",
+        ),
+        _ => return None,
+    })
+}
+
+fn room(eq: Eq) -> Option<Templates> {
+    Some(match eq {
+        Eq::Room => ("{}: area × height", "{} × {}{}", "{}"),
+        Eq::TraySpace => ("tray space = floor + trays", "{}", "{}"),
+        Eq::Layer => ("{}: area × height it stands", "{} × {}", "{}"),
+        Eq::Media | Eq::MediaSum => ("media = sum of the layers", "{}", "{}"),
+        Eq::BioMedia => ("biological media = sum of such layers", "{}", "{}"),
+        Eq::OutsideBox => ("outside box", "{} × {} × {}", "{}"),
+        Eq::MediaShare => ("media share = media / outside box", "{} / {}", "{}"),
+        Eq::Meets => ("the water meets", "{}", ""),
+        Eq::OrderFault => ("{} at {}", "{}", "1 fault"),
+        Eq::OrderFaults => {
+            ("faults = rules of order broken, place by place: common practice, no source", "", "{}")
+        }
+        Eq::DryMedia => ("dry media: {}", "{} × {}", "{}"),
+        Eq::Inside => ("inside = floor and trays + head space + pipe", "{} + {} + {}", "{}"),
+        Eq::WaterInside => {
+            ("water = inside − solid matter of the media; open pores fill with water", "{} − {}", "{}")
+        }
+        Eq::FullWeight => ("full weight = vessel + dry media + water × density", "{} + {} + {} × {}", "{}"),
+        Eq::Straight => ("as it stands: width and depth within the cabinet's", "{} by {} in {} by {}", "{}"),
+        Eq::Turned => ("turned: width and depth within the cabinet's", "{} by {} in {} by {}", "{}"),
+        Eq::Height => ("height + room for the hose bends above the ports", "{} + {} × {} = {} in {}", "{}"),
+        Eq::Fits => ("fits = one way round, and in height", "({} or {}) and {}", "{}"),
+        _ => return None,
+    })
+}
+
+/// Lamp, power and money.
+fn rest(eq: Eq) -> Templates {
+    match eq {
+        Eq::Caution => ("before you look", "{}", ""),
+        Eq::LampAge => ("age = 1 − wear × hours / rated hours, at least the floor", "1 − {} × {} / {}", "{}"),
+        Eq::LightPath => ("light path d = (chamber − sleeve) / 2", "({} − {}) / 2", "{}"),
+        Eq::Absorbed => ("the water takes a = −ln(UVT/100)", "−ln({}/100)", "{} per cm"),
+        Eq::Kills => (
+            "kills a day over repeated passes = (Q/V)(1 − 10^(−D/D10)): a fast flow does not undo UV in a loop",
+            "{} / {}, small soft algae, D10 {} mJ/cm2",
+            "{} times what floats",
+        ),
+        Eq::DoseFor => ("dose for {}", "{} mJ/cm2; {}; {}", "{}"),
+        Eq::Dose => (
+            "dose = mixing × P × eff × sleeve × age × (1 − e^(−a d)) / (a Q)",
+            "{} × {} W × {} × {} × {} × {} cm / {}",
+            "{} mJ/cm2",
+        ),
+        Eq::PumpAtMains => {
+            ("pump × (mains here / mains of its figures)³, an upper end", "{} W × {}³", "{} W")
+        }
+        Eq::DeadLamp => ("lamp", "it does not work, so it draws nothing", "0 W"),
+        Eq::Watts => ("watts = pump + working lamp", "{} + {}", "{} W"),
+        Eq::Power => ("power", "running day and night", "{} W"),
+        Eq::ToFix => ("to fix", "{}", "{}"),
+        Eq::ComesWithIt => ("media: {}", "comes with the unit", "{}"),
+        Eq::OnHand => ("media: {}", "{} needed, {} on hand", "{}"),
+        Eq::NoPrice => ("media: {}", "{} to buy, price not known", "–"),
+        Eq::MediaCost => ("media: {}", "({} needed − {} on hand) × {}", "{}"),
+        Eq::RepairCost => ("repair cost = repairs + media to buy", "{}", "{}"),
+        Eq::Asking => ("asking price", "", "{}"),
+        Eq::PowerCost => ("power = W × 8.766 kWh a year × price", "{} W × {} × {}", "{}"),
+        Eq::WearUnknown => ("wear: {}", "it wears out, price not known", "–"),
+        Eq::Wear => ("wear: {} = volume × price × year/life", "{} × {} / {} years", "{}"),
+        Eq::LampPriceUnknown => ("wear: lamp", "price not known", "–"),
+        Eq::LampWear => ("wear: lamp = price × 8766 h / rated hours", "{} × {} / {}", "{}"),
+        Eq::FirstYear => ("first year = asking + repairs + power + wear", "{}", "{}"),
+        _ => ("", "", ""),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_equation_has_its_words() {
+        for &eq in Eq::ALL {
+            assert!(!templates(eq).0.is_empty(), "{eq:?}");
+        }
+    }
+}
