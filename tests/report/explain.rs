@@ -330,7 +330,7 @@ fn every_step_is_told_in_the_units_that_are_read() {
             for line in
                 explained::lines(&trace, Units::Us).iter().take_while(|l| *l != "Constants and assumptions")
             {
-                for metric in ["l/h", " mm", " kg", "cm2", " m,", " m ("] {
+                for metric in [" l/h", " mm", " kg", "cm2", " m,", " m ("] {
                     assert!(!line.contains(metric), "{} {}: {line}", filter.name, measure.key());
                 }
                 seen += usize::from(line.contains("US gal/h"));

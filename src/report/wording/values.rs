@@ -139,6 +139,7 @@ fn given(x: f64, sign: &str, units: Units) -> String {
         "mm" => length(x * 1e-3, units, as_given),
         "m" => run(x, units),
         "kg" => mass(x, units, as_given),
+        "°C" => super::temperature(x, units),
         "m2/l" | "kg/l" if units != Units::Metric => {
             let (litres, gallon) = scaled::<Volume>(1e-3, gallon(units));
             let (x, kind) = match (sign, units) {
