@@ -287,7 +287,7 @@ fn heavy(seen: &Seen<'_>) -> (bool, String) {
     let Some(tank) = seen.case.tank else {
         return (false, "no tank given: taken as normally stocked".to_owned());
     };
-    if let Feed::Stock(stock) = tank.feed {
+    if let Feed::Stock(stock) = tank.feed() {
         let heavy = stock == Stock::Heavy;
         return (heavy, if heavy { "heavily stocked" } else { "not heavily stocked" }.to_owned());
     }
