@@ -87,12 +87,12 @@ impl A {
 
     /// The key of its doubt.
     pub fn key(self) -> &'static Key {
-        static NONE: LazyLock<Key> = LazyLock::new(|| Key::new("model"));
+        static NONE: LazyLock<Key> = LazyLock::new(|| Key::named("model"));
         KEYS.get(self as usize).unwrap_or(&NONE)
     }
 }
 
-static KEYS: LazyLock<Vec<Key>> = LazyLock::new(|| TABLE.iter().map(|row| Key::new(row.key)).collect());
+static KEYS: LazyLock<Vec<Key>> = LazyLock::new(|| A::ALL.into_iter().map(Key::assumption).collect());
 
 #[cfg(test)]
 mod tests {

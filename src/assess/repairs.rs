@@ -8,7 +8,10 @@ use crate::message::{Amount, Message, message};
 use crate::model::edit::{Edit, Place, Side, Workpiece};
 use crate::model::filter::{Impeller, Lamp};
 use crate::model::hoses::Fitting;
+use crate::model::ranges as r;
 use crate::model::tray::{Seal, SealCondition};
+use crate::place::Space;
+use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::Length;
 
@@ -74,7 +77,7 @@ pub(super) fn candidates(piece: &Workpiece, now: &Run) -> Vec<Candidate> {
     }
     let height = piece.tank.as_ref().map_or(0.0, |t| t.hoses.outlet_above_water.si());
     if height > 0.0
-        && let Some(height) = piece.figure("outlet-above-water", 0.0, Provenance::Assumed)
+        && let Some(height) = piece.figure("outlet-above-water", &r::OUTLET_ABOVE, 0.0, Provenance::Assumed)
     {
         all.push(Candidate { kind: Kind::Outlet, edit: Edit::SetOutletHeight { height } });
     }
@@ -111,8 +114,8 @@ fn seals(piece: &Workpiece, all: &mut Vec<Candidate>) {
             .seal
             .as_ref()
             .is_some_and(|s| matches!(s.condition, SealCondition::Worn | SealCondition::Missing));
-        let key = format!("trays/{}/seal", t + 1);
-        if bad && let Some(gap) = piece.figure(&key, GOOD_SEAL, Provenance::Assumed) {
+        let at = Spot::from(Space::Tray(t)).part("seal");
+        if bad && let Some(gap) = piece.figure(at, &r::GAP, GOOD_SEAL, Provenance::Assumed) {
             let seal = Some(Seal { condition: SealCondition::Lip, gap });
             worn.push((t, Edit::SetSeal { tray: t, seal }));
         }
@@ -166,8 +169,8 @@ fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {
             .filter(|(other, b, _, _)| alike((other, b.si()), (name, bore)))
             .filter_map(|&(_, _, side, index)| {
                 let word = if side == Side::Suction { "suction" } else { "delivery" };
-                let key = format!("{word}/{}/bore", index + 1);
-                let bore = piece.figure(&key, hose.si(), Provenance::Assumed)?;
+                let at = Spot::from(word).item(index).part("bore");
+                let bore = piece.figure(at, &r::FITTING_BORE, hose.si(), Provenance::Assumed)?;
                 Some(((side, index), Edit::SetFittingBore { side, index, bore }))
             })
             .collect();
@@ -178,7 +181,7 @@ fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {
 fn hose(piece: &Workpiece, all: &mut Vec<Candidate>) {
     let now = piece.filter.hose.bore.si();
     if let Some(&to) = HOSES.iter().find(|size| **size > now + SAME_BORE)
-        && let Some(bore) = piece.figure("hose/bore", to, Provenance::Assumed)
+        && let Some(bore) = piece.figure("hose/bore", &r::HOSE_BORE, to, Provenance::Assumed)
     {
         all.push(Candidate { kind: Kind::Hose { to }, edit: Edit::SetHoseBore { bore } });
     }

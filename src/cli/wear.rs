@@ -8,14 +8,14 @@ use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::vessel::Vessel;
 use crate::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use crate::model::ranges as r;
 use crate::model::tank::Tank;
-use crate::profile::MEASURED_SD;
 use crate::report::wear::{self, Worn};
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::key::Key;
+use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::sampling::{Batch, Draws};
 use crate::uncertainty::summary::Sample;
-use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain};
+use crate::uncertainty::uncertain::{Draw, MEASURED, Nominal, Provenance, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time, Volume};
 
 /// Hoses of a test when nobody says which: as where no tank is given, m and bends.
@@ -73,24 +73,27 @@ fn worn<L: Real, D: Draw<L>>(
 /// The test as it was made; what is not said of the hoses is the tank's.
 fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
     let run = tank.map(|t| &t.hoses);
-    let key = |field: &str| Key::new(&format!("{id}/unit/bucket/{field}"));
+    let key = |part, field| Key::new(Source::Filter(id.into()), Spot::from("unit/bucket").part(part), field);
     Bucket {
-        volume: measured(Volume::of(args.bucket * 1e-3), key("volume")),
-        time: measured(Time::of(args.seconds), key("time")),
+        volume: measured(Volume::of(args.bucket * 1e-3), key("volume", &r::BUCKET_VOLUME)),
+        time: measured(Time::of(args.seconds), key("time", &r::BUCKET_TIME)),
         suction: measured(
             Length::of(args.suction.or(run.map(|r| r.suction.si())).unwrap_or(USUAL.0)),
-            key("suction"),
+            key("suction", &r::RUN),
         ),
         delivery: measured(
             Length::of(args.delivery.or(run.map(|r| r.delivery.si())).unwrap_or(USUAL.0)),
-            key("delivery"),
+            key("delivery", &r::RUN),
         ),
-        bends: measured(Plain::of(args.bends.or(run.map(|r| r.bends.si())).unwrap_or(USUAL.1)), key("bends")),
+        bends: measured(
+            Plain::of(args.bends.or(run.map(|r| r.bends.si())).unwrap_or(USUAL.1)),
+            key("bends", &r::BENDS),
+        ),
     }
 }
 
 fn measured<Q: Quantity>(value: Q, key: Key) -> Uncertain<Q> {
-    let spread = if value.si() == 0.0 { Spread::Exact } else { Spread::Normal { sd: MEASURED_SD } };
+    let spread = if value.si() == 0.0 { Spread::Exact } else { MEASURED };
     Uncertain { value, known: Provenance::Measured, spread, key }
 }
 

@@ -4,7 +4,6 @@ pub mod align;
 pub mod alike;
 pub mod better;
 pub mod candidates;
-pub mod how_to_measure;
 pub mod rank;
 pub mod ranking;
 pub mod reasons;

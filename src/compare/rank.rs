@@ -110,7 +110,7 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
     let ranks = rank_shares(builds, drawn.iter());
 
     // Any weights: one draw from the simplex of the criteria that count, for each draw of the doubt.
-    let mut generator = Generator::new(seed, Key::new("rank/weights").hash());
+    let mut generator = Generator::new(seed, Key::named("rank/weights").hash());
     let counting = weights.iter().filter(|w| **w > 0.0).count();
     // Where all that is weighed is one figure over all draws, a risk say, taste alone is left to vary.
     let tastes = if worth.samples <= 1 { TASTES } else { worth.samples };

@@ -191,7 +191,7 @@ mod tests {
     use crate::units::{Length, Plain, Temperature, Volume};
 
     fn tank(litres: Option<f64>, weights: &[(&str, f64)]) -> Tank {
-        let key = || Key::new("tank/x");
+        let key = || Key::named("tank/x");
         let plain = |x: f64| Uncertain::exact(Plain::of(x), key());
         let metres = |x: f64| Uncertain::exact(Length::of(x), key());
         Tank {

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::how_to_measure::{at_home, how_to_measure};
+use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::generator::Generator;
 use crate::uncertainty::key::Key;
 
@@ -37,10 +37,13 @@ pub struct Gain {
     pub changes: f64,
     /// Gains more than chance alone would, with so many figures to choose from.
     pub clear: bool,
-    /// Can be measured at home.
-    pub at_home: bool,
-    /// How.
-    pub how: &'static str,
+}
+
+impl Gain {
+    /// Returns how to measure it at home, or that it cannot be.
+    pub fn how(&self) -> &'static str {
+        self.key.measured_by().unwrap_or(NOT_AT_HOME)
+    }
 }
 
 /// The gains of all keys, greatest first; equal ones by name.
@@ -67,7 +70,7 @@ pub fn gains_where(
     }
     let binned = Binned::new(scores, samples, bins);
 
-    let mut generator = Generator::new(seed, Key::new("measure-first/shuffles").hash());
+    let mut generator = Generator::new(seed, Key::named("measure-first/shuffles").hash());
     let mut order: Vec<usize> = (0..samples).collect();
     let all = vec![true; scores.len()];
     let shuffles = (2 * columns.len()).clamp(SHUFFLES, MOST_SHUFFLES);
@@ -99,14 +102,7 @@ pub fn gains_where(
             let order: Vec<usize> = drawn.into_iter().map(|(i, _)| i).collect();
             let hangs = hangs(key);
             let (gain, changes) = binned.gain(&order, &hangs);
-            Gain {
-                key: key.clone(),
-                gain: gain - chance_alone(&hangs),
-                changes,
-                clear: gain > bar,
-                at_home: at_home(key.name()),
-                how: how_to_measure(key.name()),
-            }
+            Gain { key: key.clone(), gain: gain - chance_alone(&hangs), changes, clear: gain > bar }
         })
         .collect();
     gains.sort_by(|a, b| b.gain.total_cmp(&a.gain).then_with(|| a.key.cmp(&b.key)));
@@ -125,7 +121,7 @@ pub struct MeasureFirst {
 /// The first `n` of [`gains`] that are clear and can be measured at home.
 pub fn measure_first(gains: Vec<Gain>, n: usize) -> MeasureFirst {
     let (home, not_at_home): (Vec<Gain>, Vec<Gain>) =
-        gains.into_iter().filter(|g| g.clear).partition(|g| g.at_home);
+        gains.into_iter().filter(|g| g.clear).partition(|g| g.key.measured_by().is_some());
     let top: Vec<Gain> = home.into_iter().take(n).collect();
     let least = top.last().map_or(f64::NEG_INFINITY, |g| g.gain);
     let not_at_home = not_at_home.into_iter().filter(|g| g.gain > least).take(n).collect();
@@ -190,16 +186,33 @@ fn best(means: impl Iterator<Item = f64>, favourite: Option<usize>) -> (usize, f
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assumptions::A;
+    use crate::model::ranges;
+    use crate::place::Space;
+    use crate::uncertainty::key::{Source, Spot};
     use crate::uncertainty::sampling::Draws;
 
-    fn columns(draws: &Draws, names: &[&str]) -> Vec<(Key, Arc<[f64]>)> {
-        names.iter().map(|name| Key::new(name)).map(|key| (key.clone(), draws.uniforms(&key))).collect()
+    fn columns(draws: &Draws, keys: impl IntoIterator<Item = Key>) -> Vec<(Key, Arc<[f64]>)> {
+        keys.into_iter().map(|key| (key.clone(), draws.uniforms(&key))).collect()
+    }
+
+    /// The gap of a seal, as the reader issues it.
+    fn seal(filter: &str, tray: usize) -> Key {
+        Key::new(Source::Filter(filter.into()), Spot::from(Space::Tray(tray)).part("seal"), &ranges::GAP)
     }
 
     #[test]
     fn the_figure_that_decides_comes_first_and_idle_ones_are_not_clear() {
         let draws = Draws::new(512, 3);
-        let keys = columns(&draws, &["x/trays/1/seal", "y/hose/bore", "model/foam", "z/idle/slack"]);
+        let keys = columns(
+            &draws,
+            [
+                seal("x", 0),
+                Key::new(Source::Filter("y".into()), "hose/bore", &ranges::HOSE_BORE),
+                A::FoamFactor.key().clone(),
+                seal("idle", 0),
+            ],
+        );
         let a: Vec<f64> = vec![0.5; 512];
         let b: Vec<f64> =
             (0..512).map(|i| 0.05 + 0.5 * keys[0].1[i] + 0.15 * keys[1].1[i] + 0.3 * keys[2].1[i]).collect();
@@ -207,22 +220,21 @@ mod tests {
         assert_eq!(all[0].key.name(), "x/trays/1/seal");
         assert_eq!(all[1].key.name(), "model/foam");
         assert!(all[0].changes > 0.4 && all[0].changes < 0.6, "{all:?}");
-        let idle = all.iter().find(|g| g.key.name() == "z/idle/slack").unwrap();
+        let idle = all.iter().find(|g| g.key.name() == "idle/trays/1/seal").unwrap();
         assert!(idle.gain.abs() < 0.005 && idle.gain < all[0].gain / 10.0, "{all:?}");
         let told = measure_first(all, 1);
         assert_eq!(told.top.len(), 1);
-        assert!(told.top[0].how.contains("feeler gauge") && told.not_at_home.is_empty());
+        assert!(told.top[0].how().contains("feeler gauge") && told.not_at_home.is_empty());
         let told = measure_first(gains(&[&a, &b], &keys, 1), 2);
         assert_eq!(told.not_at_home[0].key.name(), "model/foam");
-        assert!(!told.not_at_home[0].at_home);
+        assert!(told.not_at_home[0].key.measured_by().is_none());
     }
 
     #[test]
     fn a_figure_of_a_build_that_never_comes_first_is_not_named() {
         let draws = Draws::new(512, 3);
-        let names: Vec<String> = (0..400).map(|i| format!("loser/trays/{i}/height")).collect();
-        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
-        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let keys = columns(&draws, (0..400).map(|i| seal("loser", i)));
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::named(name)));
         let loser: Vec<f64> = keys[0].1.iter().map(|u| u / 10.0 - 1.0).collect();
         let told = gains_where(&[&a, &b, &loser], &keys, |_| vec![false, false, true], 1);
         assert!(told.iter().all(|g| !g.clear && g.changes == 0.0 && g.gain.abs() < 1e-9), "{:?}", &told[..3]);
@@ -231,9 +243,8 @@ mod tests {
     #[test]
     fn a_thousand_figures_that_do_not_matter_stay_below_the_bar() {
         let draws = Draws::new(512, 3);
-        let names: Vec<String> = (0..1000).map(|i| format!("x/trays/{i}/seal")).collect();
-        let keys = columns(&draws, &names.iter().map(String::as_str).collect::<Vec<_>>());
-        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::new(name)));
+        let keys = columns(&draws, (0..1000).map(|i| seal("x", i)));
+        let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::named(name)));
         let all = gains(&[&a, &b], &keys, 1);
         assert!(all.iter().filter(|g| g.clear).count() <= 2, "{:?}", &all[..5]);
         // Their gains scatter about nothing.
@@ -244,7 +255,7 @@ mod tests {
     #[test]
     fn identical_builds_leave_nothing_to_measure() {
         let draws = Draws::new(512, 3);
-        let keys = columns(&draws, &["x/trays/1/seal"]);
+        let keys = columns(&draws, [seal("x", 0)]);
         let a: Vec<f64> = keys[0].1.to_vec();
         let all = gains(&[&a, &a], &keys, 1);
         assert_eq!((all[0].gain, all[0].changes, all[0].clear), (0.0, 0.0, false));

@@ -163,7 +163,7 @@ mod tests {
     const WATER: Water<f64> = Water { density: 997.045, viscosity: 8.899_97e-4 };
 
     fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
-        Uncertain::exact(Q::new(si).unwrap(), Key::new("t"))
+        Uncertain::exact(Q::new(si).unwrap(), Key::named("t"))
     }
     fn foam(ppi: f64) -> Bed {
         Bed::Foam { ppi: fig(ppi), void: fig(0.97) }
@@ -191,7 +191,7 @@ mod tests {
             value: Plain::of(v),
             known: Provenance::Stated,
             spread: Spread::Normal { sd: 0.025 },
-            key: Key::new("v"),
+            key: Key::named("v"),
         };
         let open = Bed::Foam { ppi: fig(20.0), void: stated(0.97) };
         assert!((void(&open, &High) - (1.0 - 0.03 * 1.05)).abs() < 1e-12);

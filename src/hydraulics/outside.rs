@@ -222,7 +222,7 @@ impl<L: Real> Outside<L> {
             suction: bucket.suction.clone(),
             delivery: bucket.delivery.clone(),
             bends: bucket.bends.clone(),
-            outlet_above_water: Uncertain::exact(Length::of(0.0), Key::new("level")),
+            outlet_above_water: Uncertain::exact(Length::of(0.0), Key::named("level")),
         };
         let hoses = Hoses::new(filter, Some(&run), water, draw, self.largest_flow());
         let q = draw.of(&bucket.volume) / draw.of(&bucket.time);

@@ -310,7 +310,7 @@ mod tests {
     }
 
     fn figure<Q: Quantity>(si: f64) -> Uncertain<Q> {
-        Uncertain::exact(Q::new(si).unwrap(), Key::new("pump"))
+        Uncertain::exact(Q::new(si).unwrap(), Key::named("pump"))
     }
 
     #[test]

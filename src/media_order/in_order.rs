@@ -210,5 +210,5 @@ fn scaled<Q: Quantity, R: Quantity>(figure: &Uncertain<Q>, factor: f64) -> Optio
 
 /// The key of figures that follow from where a layer lay; they have no doubt of their own.
 fn worked_out() -> Key {
-    Key::new("put-in-order")
+    Key::named("put-in-order")
 }

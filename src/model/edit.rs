@@ -14,7 +14,8 @@ use super::hoses::{Fitting, Outlet};
 use super::medium::Medium;
 use super::tank::Tank;
 use super::tray::{Amount, Dimples, Layer, Seal};
-use crate::uncertainty::key::Key;
+use crate::uncertainty::field::Field;
+use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time};
 
@@ -180,16 +181,18 @@ pub enum Edit {
     All(Vec<Edit>),
 }
 
-/// A figure that an edit gives, with a key of its own: `file/edit/what`. Measured figures spread by ±3 %,
-/// guessed ones by ±40 %, any other not at all. None unless the value is finite.
-pub fn figure<Q: Quantity>(file: &str, what: &str, si: f64, known: Provenance) -> Option<Uncertain<Q>> {
-    let spread = match known {
-        Provenance::Measured => Spread::Normal { sd: 0.015 },
-        Provenance::Guessed => Spread::Normal { sd: 0.2 },
-        Provenance::Stated | Provenance::Between | Provenance::Assumed => Spread::Exact,
-    };
-    let value = Q::new(si)?;
-    Some(Uncertain { value, known, spread, key: Key::new(&format!("{file}/edit/{what}")) })
+/// Returns a figure that an edit gives, with a key of its own; `None` unless the value is finite. Measured and
+/// guessed ones spread as such, any other not at all.
+pub fn figure<Q: Quantity>(
+    file: &str,
+    at: impl Into<Spot>,
+    field: &'static Field,
+    si: f64,
+    known: Provenance,
+) -> Option<Uncertain<Q>> {
+    let spread = known.spread().unwrap_or(Spread::Exact);
+    let key = Key::new(Source::Filter(file.into()), at.into().edited(), field);
+    Some(Uncertain { value: Q::new(si)?, known, spread, key })
 }
 
 impl Workpiece {
@@ -199,8 +202,14 @@ impl Workpiece {
     }
 
     /// A figure of this filter's edits, as [`figure`] gives it.
-    pub fn figure<Q: Quantity>(&self, what: &str, si: f64, known: Provenance) -> Option<Uncertain<Q>> {
-        figure(&self.filter.id, what, si, known)
+    pub fn figure<Q: Quantity>(
+        &self,
+        at: impl Into<Spot>,
+        field: &'static Field,
+        si: f64,
+        known: Provenance,
+    ) -> Option<Uncertain<Q>> {
+        figure(&self.filter.id, at, field, si, known)
     }
 
     /// The layer at a place.

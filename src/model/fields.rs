@@ -12,40 +12,13 @@ use std::sync::Arc;
 use super::hoses::Part;
 use super::medium::Medium;
 use crate::assumptions::A;
+use crate::uncertainty::field::{self, Printed};
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Plain, Quantity, UnitOf};
 
 /// Where something stands in a text, in bytes.
 pub type Place = Range<usize>;
-
-/// The doubt of a figure written without `measured`, `guessed` or `between`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Printed {
-    /// ±5 %, two standard deviations.
-    Usual,
-    /// ±10 %: the flow of a pump.
-    PumpFlow,
-    /// ±8 %: the head of a pump.
-    PumpHead,
-    /// A factor of 1.7 either way when plain: a capture coefficient.
-    Capture,
-    /// None unless a word says so: money and counts.
-    Exact,
-}
-
-impl Printed {
-    /// The spread of a printed figure; `said` when `stated(…)` was written.
-    pub fn spread(self, said: bool) -> Spread {
-        match self {
-            Self::PumpFlow => Spread::Normal { sd: 0.05 },
-            Self::PumpHead => Spread::Normal { sd: 0.04 },
-            Self::Capture if !said => Spread::Factor { factor: 1.7 },
-            Self::Exact if !said => Spread::Exact,
-            Self::Usual | Self::Capture | Self::Exact => Spread::Normal { sd: 0.025 },
-        }
-    }
-}
 
 /// What stands for a field that is left out.
 #[derive(Clone, Copy, Debug)]
@@ -281,6 +254,17 @@ impl Row {
     /// It has to be there.
     pub const fn is_needed(&self) -> bool {
         self.solid && matches!(self.silence, Silence::Needed)
+    }
+    /// What a key holds of it.
+    pub const fn of_key(&self) -> field::Field {
+        field::Field {
+            name: self.words,
+            unit: self.unit,
+            low: self.low,
+            high: self.high,
+            printed: self.printed,
+            measured_by: if self.measure.is_empty() { None } else { Some(self.measure) },
+        }
     }
     /// The unit it is read in.
     pub fn read_in(&self) -> Option<&'static UnitOf> {

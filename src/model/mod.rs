@@ -11,6 +11,7 @@ pub mod lay;
 pub mod medium;
 pub mod outline;
 pub mod pump;
+pub mod ranges;
 pub mod shape;
 pub mod tangle;
 pub mod tank;

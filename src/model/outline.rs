@@ -242,7 +242,7 @@ mod tests {
     use crate::units::{Length, Plain, Quantity, Volume};
 
     fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
-        Uncertain::exact(Q::new(si).unwrap(), Key::new("t"))
+        Uncertain::exact(Q::new(si).unwrap(), Key::named("t"))
     }
     fn mm(x: f64) -> Uncertain<Length> {
         fig(x * 1e-3)

@@ -7,14 +7,13 @@ use std::sync::Arc;
 use super::explain::nearest;
 use super::message::is_foreign;
 use super::quantity::{self, Written};
-use super::ranges::Field;
 use super::scan;
 use super::spanned::{At, Form, List, Reader};
-use super::{GUESSED_SD, MEASURED_SD};
 use crate::library::Library;
 use crate::model::medium::Medium;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use crate::uncertainty::field::Field;
+use crate::uncertainty::key::{Key, Source, Spot};
+use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::{Plain, Quantity, UnitOf, trimmed};
 
 /// The one format there is.
@@ -32,8 +31,8 @@ pub struct Check<'r, 's, 'm> {
     pub library: &'m Library,
     /// Media it brings along.
     pub own: BTreeMap<String, Arc<Medium>>,
-    /// First part of its keys.
-    pub root: String,
+    /// What its keys come from.
+    pub source: Source,
 }
 
 /// A structure that fields belong to.
@@ -46,9 +45,9 @@ pub struct Owner {
 }
 
 impl<'r, 's, 'm> Check<'r, 's, 'm> {
-    /// Checks what `reader` reads, with keys that start with `root`.
-    pub fn new(reader: &'r mut Reader<'s>, library: &'m Library, root: &str) -> Self {
-        Self { reader, library, own: BTreeMap::new(), root: root.to_owned() }
+    /// Checks what `reader` reads, with keys of that source.
+    pub fn new(reader: &'r mut Reader<'s>, library: &'m Library, source: Source) -> Self {
+        Self { reader, library, own: BTreeMap::new(), source }
     }
 
     /// Reads a structure and tells where it stands.
@@ -103,20 +102,18 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
     pub fn figure<Q: Quantity>(
         &mut self,
         at: Option<&At<Q>>,
-        field: &Field,
-        key: &str,
+        field: &'static Field,
+        key: impl Into<Spot>,
     ) -> Option<Uncertain<Q>> {
         let written = self.written(at?, field)?;
         let value = Q::new(written.si)?;
-        let spread = match (written.known, written.bounds) {
-            _ if written.si == 0.0 && written.bounds.is_none() => Spread::Exact,
-            (Provenance::Measured, _) => Spread::Normal { sd: MEASURED_SD },
-            (Provenance::Guessed, _) => Spread::Normal { sd: GUESSED_SD },
-            (_, Some((low, high))) if low < high => Spread::Uniform { low, high },
-            (_, Some(_)) => Spread::Exact,
-            _ => field.printed.spread(written.said),
+        let spread = match written.bounds {
+            Some((low, high)) if low < high => Spread::Uniform { low, high },
+            Some(_) => Spread::Exact,
+            None if written.si == 0.0 => Spread::Exact,
+            None => written.known.spread().unwrap_or_else(|| field.printed.spread(written.said)),
         };
-        Some(Uncertain { value, known: written.known, spread, key: self.key(key) })
+        Some(Uncertain { value, known: written.known, spread, key: self.key(key, field) })
     }
 
     /// A figure that must be there.
@@ -125,8 +122,8 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         at: Option<&At<Q>>,
         owner: &Owner,
         name: &str,
-        field: &Field,
-        key: &str,
+        field: &'static Field,
+        key: impl Into<Spot>,
     ) -> Option<Uncertain<Q>> {
         if at.is_none() {
             self.missing(owner, name, &like(field));
@@ -283,23 +280,28 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
     pub fn or_assumed<Q: Quantity>(
         &mut self,
         at: Option<&At<Q>>,
-        field: &Field,
-        key: &str,
+        field: &'static Field,
+        key: impl Into<Spot>,
         usual: Q,
     ) -> Option<Uncertain<Q>> {
         match at {
             Some(_) => self.figure(at, field, key),
-            None => Some(self.assumed(usual, key)),
+            None => Some(self.assumed(usual, key, field)),
         }
     }
 
     /// An assumed figure: a default of the program's own, without doubt of its own.
-    pub fn assumed<Q: Quantity>(&self, value: Q, key: &str) -> Uncertain<Q> {
-        Uncertain::exact(value, self.key(key))
+    pub fn assumed<Q: Quantity>(
+        &self,
+        value: Q,
+        key: impl Into<Spot>,
+        field: &'static Field,
+    ) -> Uncertain<Q> {
+        Uncertain::exact(value, self.key(key, field))
     }
 
-    fn key(&self, key: &str) -> Key {
-        if self.root.is_empty() { Key::new(key) } else { Key::new(&format!("{}/{key}", self.root)) }
+    fn key(&self, at: impl Into<Spot>, field: &'static Field) -> Key {
+        Key::new(self.source.clone(), at, field)
     }
 }
 

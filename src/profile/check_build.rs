@@ -4,13 +4,15 @@ use std::f64::consts::PI;
 
 use super::check::{Check, Owner};
 use super::explain::ticked;
-use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
 use crate::model::filter::{Build, Floor};
 use crate::model::outline::Plan;
+use crate::model::ranges as r;
 use crate::model::shape::Shape;
 use crate::model::tray::{Amount, Dimples, Layer, Tray};
+use crate::place::Space;
+use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::Nominal;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Length;
@@ -104,7 +106,7 @@ impl Check<'_, '_, '_> {
                     FloorIs::There(floor) => Some(room(&floor.shape, floor.height.si())),
                     FloorIs::Missing | FloorIs::Broken => None,
                 };
-                let layers = self.stack(at, &format!("builds/{name}/floor"), "the floor", here);
+                let layers = self.stack(at, &Spot::build(name), Space::Floor, here);
                 if matches!(floor, FloorIs::Missing)
                     && layers.as_ref().is_some_and(|layers| !layers.is_empty())
                 {
@@ -130,8 +132,7 @@ impl Check<'_, '_, '_> {
                 trays = None;
             }
             for (i, (at, room)) in list.iter().zip(rooms).enumerate() {
-                let key = format!("builds/{name}/trays/{}", i + 1);
-                let layers = self.stack(at, &key, &format!("tray {}", i + 1), *room);
+                let layers = self.stack(at, &Spot::build(name), Space::Tray(i), *room);
                 trays = trays.zip(layers).map(|(mut trays, layers)| {
                     trays.push(layers);
                     trays
@@ -147,16 +148,17 @@ impl Check<'_, '_, '_> {
     fn stack(
         &mut self,
         at: &At<List<schema::Layer>>,
-        key: &str,
-        place: &str,
+        build: &Spot,
+        space: Space,
         room: Option<Room>,
     ) -> Option<Vec<Layer>> {
+        let place = &*space.in_a_sentence();
         let list = self.reader.list(at, &format!("what lies in {place}"), MAX_LAYERS)?;
         let mut layers = Vec::with_capacity(list.len());
         let mut heights = Vec::new();
         for (i, at) in list.iter().enumerate() {
             let Some((form, owner)) = self.form(at) else { continue };
-            let Some(layer) = self.layer(&form, &owner, &format!("{key}/{}", i + 1)) else { continue };
+            let Some(layer) = self.layer(&form, &owner, &build.space(space).item(i)) else { continue };
             if matches!(layer.amount, Amount::Rest) && i + 1 < list.len() {
                 self.fault(
                     at,
@@ -259,8 +261,8 @@ impl Check<'_, '_, '_> {
         })
     }
 
-    fn layer(&mut self, form: &schema::Layer, owner: &Owner, key: &str) -> Option<Layer> {
-        let key = |field: &str| format!("{key}/{field}");
+    fn layer(&mut self, form: &schema::Layer, owner: &Owner, key: &Spot) -> Option<Layer> {
+        let key = |field| key.part(field);
         let medium_at = form.media.as_ref();
         if medium_at.is_none() {
             self.missing(owner, "media", "\"foam-20\"");

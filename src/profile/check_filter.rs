@@ -2,7 +2,6 @@
 
 use super::check::Check;
 use super::check_build::FloorIs;
-use super::ranges as r;
 use super::schema;
 use super::spanned::{At, Reader};
 use crate::library::Library;
@@ -11,7 +10,10 @@ use crate::model::filter::{
     Repair, Spares, Unit, Uv, Way,
 };
 use crate::model::hoses::Outlet;
+use crate::model::ranges as r;
 use crate::model::tray::{Seal, SealCondition, Tray};
+use crate::place::Space;
+use crate::uncertainty::key::{Source, Spot};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Plain;
 
@@ -23,7 +25,7 @@ const MAX_PARTS: usize = 100;
 /// Reads and checks a profile; `id` starts its keys. `None` where a problem was noted.
 pub fn filter(reader: &mut Reader<'_>, library: &Library, id: &str) -> Option<Filter> {
     let whole = reader.whole::<schema::Filter>();
-    let mut check = Check::new(reader, library, id);
+    let mut check = Check::new(reader, library, Source::Filter(id.into()));
     let (form, owner) = check.form(&whole)?;
     check.format(form.format.as_ref(), &owner);
     let media = check.list(form.media.as_ref(), "`media`", super::check_medium::MAX_ENTRIES);
@@ -45,7 +47,7 @@ pub fn filter(reader: &mut Reader<'_>, library: &Library, id: &str) -> Option<Fi
     };
     let list = check.list(form.trays.as_ref(), "`trays`", MAX_TRAYS);
     let trays: Vec<Option<Tray>> =
-        list.iter().enumerate().map(|(i, at)| check.tray(at, &format!("trays/{}", i + 1))).collect();
+        list.iter().enumerate().map(|(i, at)| check.tray(at, &Space::Tray(i).into())).collect();
     let uv = form.uv.as_ref().and_then(|at| check.uv(at));
     let handling = form.handling.as_ref().and_then(|at| check.handling(at));
     let unit = form.unit.as_ref().and_then(|at| check.unit(at));
@@ -91,7 +93,7 @@ impl Check<'_, '_, '_> {
 
     fn body(&mut self, at: &At<schema::Body>) -> Option<Body> {
         let (form, _) = self.form(at)?;
-        let outside = form.outside.as_ref().map(|at| self.outside(at, "body"));
+        let outside = form.outside.as_ref().map(|at| self.outside(at, &"body".into()));
         let dry_mass = self.figure(form.dry_mass.as_ref(), &r::DRY_MASS, "body/dry_mass");
         let floor = form.floor.as_ref().map(|at| self.floor(at));
         let down_tube = form.down_tube.as_ref().map(|at| self.down_tube(at));
@@ -106,9 +108,9 @@ impl Check<'_, '_, '_> {
     }
 
     /// A box: the vessel's outside, or the inside of a cabinet.
-    pub fn outside(&mut self, at: &At<schema::Outside>, key: &str) -> Option<Outside> {
+    pub fn outside(&mut self, at: &At<schema::Outside>, key: &Spot) -> Option<Outside> {
         let (form, owner) = self.form(at)?;
-        let key = |field: &str| format!("{key}/{field}");
+        let key = |field| key.part(field);
         let width = self.needed(form.width.as_ref(), &owner, "width", &r::OUTSIDE, &key("width"));
         let depth = self.needed(form.depth.as_ref(), &owner, "depth", &r::OUTSIDE, &key("depth"));
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::OUTSIDE, &key("height"));
@@ -121,7 +123,7 @@ impl Check<'_, '_, '_> {
         let clear = height.as_ref().map(Uncertain::si);
         let shape = self
             .required(form.shape.as_ref(), &owner, "shape")
-            .and_then(|at| self.shape(at, "floor/shape", clear));
+            .and_then(|at| self.shape(at, &"floor/shape".into(), clear));
         Some(Floor { shape: shape?, height: height? })
     }
 
@@ -133,9 +135,9 @@ impl Check<'_, '_, '_> {
         Some(DownTube { bore: bore?, length: length?, joint })
     }
 
-    fn tray(&mut self, at: &At<schema::Tray>, key: &str) -> Option<Tray> {
+    fn tray(&mut self, at: &At<schema::Tray>, key: &Spot) -> Option<Tray> {
         let (form, owner) = self.form(at)?;
-        let key = |field: &str| format!("{key}/{field}");
+        let key = |field| key.part(field);
         let height = self.needed(form.height.as_ref(), &owner, "height", &r::TRAY_HEIGHT, &key("height"));
         let clear = height.as_ref().map(Uncertain::si);
         let shape = self
@@ -146,7 +148,7 @@ impl Check<'_, '_, '_> {
         Some(Tray { shape: shape?, height: height?, grid, seal: or_broken(seal)? })
     }
 
-    fn seal(&mut self, at: &At<schema::Seal>, key: &str) -> Option<Seal> {
+    fn seal(&mut self, at: &At<schema::Seal>, key: &Spot) -> Option<Seal> {
         let (form, owner) = self.form(at)?;
         let (condition, gap) = match &form {
             schema::Seal::Lip { gap } => (SealCondition::Lip, gap),
@@ -200,7 +202,7 @@ impl Check<'_, '_, '_> {
 
     fn unit(&mut self, at: &At<schema::Unit>) -> Option<Unit> {
         let (form, _) = self.form(at)?;
-        let asking = self.figure(form.asking.as_ref(), &r::PRICE, "unit/asking");
+        let asking = self.figure(form.asking.as_ref(), &r::ASKING, "unit/asking");
         let spares = self.optional(form.spares.as_ref()).map(|spares| match spares {
             schema::Spares::Plenty => Spares::Plenty,
             schema::Spares::Scarce => Spares::Scarce,
@@ -235,7 +237,7 @@ impl Check<'_, '_, '_> {
                 continue;
             };
             let part = self.name(&part, "the part's name");
-            let price = self.figure(Some(&price), &r::PRICE, &format!("unit/to_fix/{}", i + 1));
+            let price = self.figure(Some(&price), &r::PRICE, &Spot::from("unit/to_fix").item(i));
             to_fix.extend(part.zip(price).map(|(part, price)| Repair { part, price }));
         }
         let list = self.list(form.includes.as_ref(), "`includes`", MAX_PARTS);

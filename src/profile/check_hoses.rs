@@ -2,13 +2,14 @@
 
 use super::check::{Check, Owner};
 use super::explain::nearest;
-use super::ranges as r;
 use super::schema;
 use super::spanned::{At, List};
 use crate::assumptions::A;
 use crate::library::Part;
 use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
 use crate::model::pump::{Curve, CurvePoint, Pump, Taken};
+use crate::model::ranges as r;
+use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain};
 
@@ -70,8 +71,9 @@ impl Check<'_, '_, '_> {
                 continue;
             };
             let (flow_at, head_at) = (flow, head);
-            let flow = self.figure(Some(&flow_at), &r::POINT_FLOW, &format!("pump/points/{}/flow", i + 1));
-            let head = self.figure(Some(&head_at), &r::POINT_HEAD, &format!("pump/points/{}/head", i + 1));
+            let at = Spot::from("pump/points").item(i);
+            let flow = self.figure(Some(&flow_at), &r::POINT_FLOW, at.part("flow"));
+            let head = self.figure(Some(&head_at), &r::POINT_HEAD, at.part("head"));
             let (Some(flow), Some(head)) = (flow, head) else { continue };
             if let Some(last) = read.last() {
                 if flow.si() <= last.flow.si() {
@@ -116,14 +118,14 @@ impl Check<'_, '_, '_> {
     pub fn side(
         &mut self,
         at: Option<&At<List<schema::Part>>>,
-        side: &str,
+        side: &'static str,
         may_end: bool,
     ) -> (Vec<Fitting>, Option<Outlet>) {
         let list = self.list(at, &format!("`{side}`"), MAX_FITTINGS);
         let (mut fittings, mut outlet) = (Vec::new(), None);
         let last = list.len().saturating_sub(1);
         for (i, at) in list.iter().enumerate() {
-            match self.piece(at, &format!("{side}/{}", i + 1), "outlet") {
+            match self.piece(at, &Spot::from(side).item(i), &"outlet".into()) {
                 None => {}
                 Some(Piece::Fitting(fitting)) => fittings.push(fitting),
                 Some(Piece::Outlet(_)) if !may_end => self.fault(
@@ -143,9 +145,9 @@ impl Check<'_, '_, '_> {
     }
 
     /// One entry of a side, with the keys its figures go under.
-    pub fn piece(&mut self, at: &At<schema::Part>, key: &str, outlet_key: &str) -> Option<Piece> {
+    pub fn piece(&mut self, at: &At<schema::Part>, key: &Spot, outlet_key: &Spot) -> Option<Piece> {
         let (form, owner) = self.form(at)?;
-        let key = |field: &str| format!("{key}/{field}");
+        let key = |field| key.part(field);
         let fitting = match &form {
             schema::Part::Strainer { diameter, length, open } => {
                 let (across, long, share) = STRAINER;
@@ -202,7 +204,7 @@ impl Check<'_, '_, '_> {
         bore: Option<&At<Length>>,
         length: Option<&At<Length>>,
         owner: &Owner,
-        key: &dyn Fn(&str) -> String,
+        key: &dyn Fn(&'static str) -> Spot,
     ) -> (Option<Uncertain<Length>>, Option<Uncertain<Length>>) {
         let usual = Length::of(A::FittingLength.entry().value);
         (
@@ -211,9 +213,9 @@ impl Check<'_, '_, '_> {
         )
     }
 
-    fn outlet(&mut self, at: &At<schema::Outlet>, key: &str) -> Option<Outlet> {
+    fn outlet(&mut self, at: &At<schema::Outlet>, key: &Spot) -> Option<Outlet> {
         let (form, owner) = self.form(at)?;
-        let key = |field: &str| format!("{key}/{field}");
+        let key = |field| key.part(field);
         match &form {
             schema::Outlet::Open => Some(Outlet::Open),
             schema::Outlet::Jet { bore } => self

@@ -2,12 +2,13 @@
 
 use super::check::{Check, Owner};
 use super::check_hoses::Piece;
-use super::ranges as r;
 use super::schema;
 use super::spanned::{At, Form, List};
 use crate::assumptions::Kind;
 use crate::library::{NamedFitting, Part};
 use crate::model::medium::{Bed, Medium, Role};
+use crate::model::ranges as r;
+use crate::uncertainty::key::Spot;
 
 /// Most entries of a list.
 pub const MAX_ENTRIES: usize = 1000;
@@ -51,7 +52,8 @@ impl Check<'_, '_, '_> {
     fn one_medium(&mut self, form: &schema::Medium, owner: &Owner) -> Option<Medium> {
         let id =
             self.required(form.id.as_ref(), owner, "id").and_then(|at| self.id(at, "the id of a medium"));
-        let key = |field: &str| format!("media/{}/{field}", id.as_deref().unwrap_or("?"));
+        let here = Spot::from("media").id(id.as_deref().unwrap_or("?"));
+        let key = |field| here.part(field);
         let name = self
             .required(form.name.as_ref(), owner, "name")
             .and_then(|at| self.name(at, "the medium's name"));
@@ -64,7 +66,7 @@ impl Check<'_, '_, '_> {
         let surface = self.figure(form.surface.as_ref(), &r::SURFACE, &key("surface"));
         let inner = match &form.inner {
             Some(_) => self.figure(form.inner.as_ref(), &r::INNER, &key("inner")),
-            None => Some(self.assumed(crate::units::Plain::of(0.0), &key("inner"))),
+            None => Some(self.assumed(crate::units::Plain::of(0.0), &key("inner"), &r::INNER)),
         };
         let capture = self.needed(form.capture.as_ref(), owner, "capture", &r::CAPTURE, &key("capture"));
         let life = self.figure(form.life.as_ref(), &r::LIFE, &key("life"));
@@ -95,7 +97,7 @@ impl Check<'_, '_, '_> {
         })
     }
 
-    fn bed(&mut self, at: &At<schema::Bed>, key: &dyn Fn(&str) -> String) -> Option<Bed> {
+    fn bed(&mut self, at: &At<schema::Bed>, key: &dyn Fn(&'static str) -> Spot) -> Option<Bed> {
         let (form, owner) = self.form(at)?;
         match &form {
             schema::Bed::Foam { ppi, void } => {
@@ -125,7 +127,7 @@ impl Check<'_, '_, '_> {
             schema::Bed::Rings { outer, inner, length, void } => {
                 let bore_at = inner.as_ref();
                 let outer = self.needed(outer.as_ref(), &owner, "outer", &r::RING, &key("outer"));
-                let inner = self.needed(inner.as_ref(), &owner, "inner", &r::RING, &key("bore"));
+                let inner = self.needed(inner.as_ref(), &owner, "inner", &r::RING_BORE, &key("bore"));
                 let length = self.needed(length.as_ref(), &owner, "length", &r::RING, &key("length"));
                 let void = self.needed(void.as_ref(), &owner, "void", &r::VOID, &key("void"));
                 let (outer, inner) = (outer?, inner?);
@@ -153,7 +155,7 @@ impl Check<'_, '_, '_> {
         let name = self
             .required(form.name.as_ref(), owner, "name")
             .and_then(|at| self.name(at, "the fitting's name"));
-        let key = format!("fittings/{}", id.as_deref().unwrap_or("?"));
+        let key = Spot::from("fittings").id(id.as_deref().unwrap_or("?"));
         let part = self.required(form.is.as_ref(), owner, "is").and_then(|at| self.piece(at, &key, &key));
         let source =
             self.required(form.source.as_ref(), owner, "source").map(|at| self.notes(Some(at), "the source"));

@@ -1,11 +1,13 @@
 //! Outlines, and whether what lies in a tray has room there, at nominal figures.
 
 use super::check::Check;
-use super::ranges::{self as r, Field};
 use super::schema;
 use super::spanned::{At, List, Pair};
+use crate::model::ranges as r;
 use crate::model::shape::{Outline, Shape};
 use crate::model::tangle::first_crossing;
+use crate::uncertainty::field::Field;
+use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::Nominal;
 use crate::units::Plain;
 
@@ -16,19 +18,19 @@ const MAX_CORNERS: usize = 1000;
 
 impl Check<'_, '_, '_> {
     /// The outline of a tray or floor.
-    pub fn shape(&mut self, at: &At<schema::Shape>, key: &str, height: Option<f64>) -> Option<Shape> {
+    pub fn shape(&mut self, at: &At<schema::Shape>, key: &Spot, height: Option<f64>) -> Option<Shape> {
         self.shape_within(at, key, height, &r::TRAY_WIDTH)
     }
 
     fn shape_within(
         &mut self,
         at: &At<schema::Shape>,
-        key: &str,
+        key: &Spot,
         height: Option<f64>,
-        width_field: &Field,
+        width_field: &'static Field,
     ) -> Option<Shape> {
         let (form, owner) = self.form(at)?;
-        let key = |field: &str| format!("{key}/{field}");
+        let key = |field| key.part(field);
         let (outline, less) = match &form {
             schema::Shape::Rect { width, depth, corner, less } => {
                 let width = self.needed(width.as_ref(), &owner, "width", width_field, &key("width"));
@@ -90,9 +92,7 @@ impl Check<'_, '_, '_> {
         let inner: Vec<_> = items
             .iter()
             .enumerate()
-            .filter_map(|(i, at)| {
-                self.shape_within(at, &key(&format!("less/{}", i + 1)), height, &r::POST_WIDTH)
-            })
+            .filter_map(|(i, at)| self.shape_within(at, &key("less").item(i), height, &r::POST_WIDTH))
             .collect();
         let shape = Shape { outline: outline?, less: inner };
         // Where the height is missing that has been told already; any height shows what is taken away.

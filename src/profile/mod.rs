@@ -10,7 +10,6 @@ mod explain;
 mod message;
 pub mod own_keys;
 mod quantity;
-pub mod ranges;
 mod reader;
 mod rules;
 mod scan;
@@ -30,6 +29,7 @@ use crate::library::Library;
 use crate::model::filter::Filter;
 use crate::model::medium::Medium;
 use crate::model::tank::Tank;
+use crate::uncertainty::key::Source;
 use message::Fault;
 use spanned::{List, Reader};
 
@@ -39,11 +39,6 @@ pub use tank_form::{FieldProblem, read_tank_texts};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
-
-/// Standard deviation of a measured figure, relative: two of them are the 3 % of `measured`.
-pub const MEASURED_SD: f64 = 0.015;
-/// The same of a guessed one: two of them are the 40 % of `guessed`.
-pub const GUESSED_SD: f64 = 0.20;
 
 /// One problem of a file, at its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,13 +187,13 @@ pub fn read_list(path: &Path, text: &str) -> Result<Library, Broken> {
         if What::of(text) == What::Fittings {
             let whole = reader.whole::<List<schema::Fitting>>();
             let list = reader.list(&whole, "a list of fittings", check_medium::MAX_ENTRIES)?;
-            for fitting in check::Check::new(reader, &nothing, "").fittings(&list) {
+            for fitting in check::Check::new(reader, &nothing, Source::Library).fittings(&list) {
                 library.add_fitting(fitting);
             }
         } else {
             let whole = reader.whole::<List<schema::Medium>>();
             let list = reader.list(&whole, "a list of media", check_medium::MAX_ENTRIES)?;
-            for medium in check::Check::new(reader, &nothing, "").media(&list) {
+            for medium in check::Check::new(reader, &nothing, Source::Library).media(&list) {
                 library.add_medium(medium);
             }
         }

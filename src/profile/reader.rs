@@ -9,7 +9,6 @@ use super::message::{Fault, is_foreign, visible};
 use super::quantity::{self, Written};
 use super::scan;
 use super::spanned::OPTIONS;
-use super::{GUESSED_SD, MEASURED_SD};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{
@@ -17,8 +16,9 @@ use crate::model::fields::{
 };
 use crate::model::hoses::Part;
 use crate::model::medium::Medium;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::uncertainty::field;
+use crate::uncertainty::key::{Key, Source, Spot};
+use crate::uncertainty::uncertain::Spread;
 use crate::units::{Plain, trimmed};
 
 /// The one format there is.
@@ -55,20 +55,20 @@ pub struct Reader<'s> {
     library: &'s Library,
     /// Media that the file brings along.
     pub own: BTreeMap<String, Arc<Medium>>,
-    root: &'s str,
+    keys_of: Source,
     open: Vec<Open>,
     pub path: Vec<Step>,
     faults: Vec<Fault>,
     hints: Vec<Fault>,
 }
 
-/// Reads the one thing of a file; `root` starts its keys.
-pub fn read<T: Field>(source: &str, library: &Library, root: &str, row: &'static Row) -> Read<T> {
+/// Reads the one thing of a file, with keys of that source.
+pub fn read<T: Field>(source: &str, library: &Library, keys_of: Source, row: &'static Row) -> Read<T> {
     let mut reader = Reader {
         source,
         library,
         own: BTreeMap::new(),
-        root,
+        keys_of,
         open: Vec::new(),
         path: Vec::new(),
         faults: Vec::new(),
@@ -565,13 +565,11 @@ impl Door for Reader<'_> {
 
     fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known> {
         let Written { si, known, said, bounds } = self.written(at, row, of)?;
-        let spread = match (known, bounds) {
-            _ if si == 0.0 && bounds.is_none() => Spread::Exact,
-            (Provenance::Measured, _) => Spread::Normal { sd: MEASURED_SD },
-            (Provenance::Guessed, _) => Spread::Normal { sd: GUESSED_SD },
-            (_, Some((low, high))) if low < high => Spread::Uniform { low, high },
-            (_, Some(_)) => Spread::Exact,
-            _ => row.printed.spread(said),
+        let spread = match bounds {
+            Some((low, high)) if low < high => Spread::Uniform { low, high },
+            Some(_) => Spread::Exact,
+            None if si == 0.0 => Spread::Exact,
+            None => known.spread().unwrap_or_else(|| row.printed.spread(said)),
         };
         Some(Known { si, known, spread, of })
     }
@@ -663,17 +661,13 @@ impl Door for Reader<'_> {
     }
 
     fn key(&self) -> Key {
-        let mut name = self.root.to_owned();
-        for step in &self.path {
-            if !name.is_empty() {
-                name.push('/');
-            }
-            match step {
-                Step::Field(field) => name.push_str(field),
-                Step::Item(i) => name.push_str(&(i + 1).to_string()),
-            }
-        }
-        Key::new(&name)
+        let at = self.path.iter().fold(Spot::default(), |at, step| match step {
+            Step::Field(field) => at.part(field),
+            Step::Item(i) => at.item(*i),
+        });
+        let named = |row: &&&Row| self.path.iter().rev().any(|step| *step == Step::Field(row.name));
+        let row = self.open.last().and_then(|open| open.rows.iter().find(named));
+        Key::new(self.keys_of.clone(), at, &row.map_or(field::NONE, |row| row.of_key()))
     }
 
     fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool {

@@ -8,6 +8,7 @@ use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Given, Kind, Row, Table, Value, row};
 use crate::model::tank::Tank;
+use crate::uncertainty::key::Source;
 use crate::units::UnitOf;
 
 /// What counts in the ranking where the tank does not say.
@@ -23,7 +24,7 @@ pub const DEFAULT_PRIORITIES: [(Measure, f64); 6] = [
 /// Reads and checks a tank.
 pub fn read(source: &str, library: &Library) -> Read<Tank> {
     static TANK: Row = row("a tank").file("tank");
-    let mut read = reader::read(source, library, "tank", &TANK);
+    let mut read = reader::read(source, library, Source::Tank, &TANK);
     // Food that was weighed wins over how the tank is stocked.
     if let Some(tank) = read.thing.as_mut().filter(|tank: &&mut Tank| tank.food.daily.is_some()) {
         tank.stock = None;

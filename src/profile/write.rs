@@ -13,7 +13,6 @@ use std::sync::Arc;
 use figures::{figure, kept, plain, text};
 
 use super::message::is_foreign;
-use super::ranges as r;
 use crate::library::Library;
 use crate::model::filter::{
     Body, Bucket, Build, Filter, Handling, Impeller, Lamp, Outside, Priming, Release, Spares, Unit, Uv, Way,
@@ -21,8 +20,10 @@ use crate::model::filter::{
 use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
 use crate::model::medium::Medium;
 use crate::model::pump::{Curve, Pump, Taken};
+use crate::model::ranges as r;
 use crate::model::shape::{Outline, Shape};
 use crate::model::tray::{Amount, Dimples, Layer, SealCondition, Tray};
+use crate::uncertainty::field::Field;
 
 /// The filter with these builds, as RON. `note` becomes comments at the top. Media that do not ship, or that
 /// differ from those that do, travel with it. Reading it gives equal figures; keys follow the new file's name,
@@ -214,7 +215,7 @@ fn outside(outside: &Outside) -> [Option<String>; 3] {
         .map(|(name, side)| figure(name, Some(side), &r::OUTSIDE))
 }
 
-fn shape(of: &Shape, width: &r::Field) -> String {
+fn shape(of: &Shape, width: &Field) -> String {
     let (name, mut fields) = match &of.outline {
         Outline::Rect { width: w, depth, corner } => (
             "rect",

@@ -6,10 +6,12 @@ use std::sync::Arc;
 use super::Options;
 use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::{Medium, Role};
+use crate::model::ranges;
 use crate::model::shape::Plan;
 use crate::model::tank::Tank;
 use crate::model::tray::{Amount, Layer};
-use crate::uncertainty::key::Key;
+use crate::place::Space;
+use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
 use crate::units::{Length, Quantity};
 
@@ -58,7 +60,7 @@ struct May {
 
 /// Everything a stack may be made of.
 #[derive(Clone, Debug)]
-pub struct Space<'a> {
+pub struct SearchSpace<'a> {
     filter: &'a Filter,
     rooms: Vec<Room>,
     media: Vec<May>,
@@ -68,7 +70,7 @@ pub struct Space<'a> {
     finest: Option<Role>,
 }
 
-impl<'a> Space<'a> {
+impl<'a> SearchSpace<'a> {
     /// Rooms of the filter, and of the allowed media those that the tank lets in.
     pub fn new(filter: &'a Filter, present: &Build, tank: &Tank, options: &Options) -> Self {
         let room = |tray, shape: &crate::model::shape::Shape, height: f64| Room {
@@ -192,14 +194,19 @@ impl<'a> Space<'a> {
                 if let Some(volume) = there {
                     *volume -= area * mm * 1e-3;
                 }
-                let place = room.tray.map_or_else(|| "floor".to_owned(), |t| format!("trays/{}", t + 1));
-                let key = |part: &str| {
-                    Key::new(&format!("{}/builds/{name}/{place}/{}/{part}", self.filter.id, i + 1))
+                let space = room.tray.map_or(Space::Floor, Space::Tray);
+                let key = |part, field| {
+                    let at = Spot::build(name).space(space).item(i).part(part);
+                    Key::new(Source::Filter((&*self.filter.id).into()), at, field)
                 };
                 layers.push(Layer {
                     medium: Arc::clone(&may.medium),
-                    amount: if rest { Amount::Rest } else { Amount::Depth(printed(mm, key("depth"))) },
-                    slack: pad.then(|| printed(SLACK_MM, key("slack"))),
+                    amount: if rest {
+                        Amount::Rest
+                    } else {
+                        Amount::Depth(printed(mm, key("depth", &ranges::LAYER_DEPTH)))
+                    },
+                    slack: pad.then(|| printed(SLACK_MM, key("slack", &ranges::SLACK))),
                     hole: None,
                     squeezed: None,
                     dimples: None,

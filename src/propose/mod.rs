@@ -33,7 +33,7 @@ use crate::model::medium::Role;
 use crate::model::tank::Tank;
 use crate::uncertainty::sampling::Draws;
 use crate::uncertainty::uncertain::Nominal;
-use candidates::{Space, Stack};
+use candidates::{SearchSpace, Stack};
 use score::Scale;
 use search::{Task, search};
 
@@ -147,7 +147,7 @@ pub fn layers(build: &Build) -> usize {
 /// What the search makes as great as it can, for any build of a filter.
 pub fn value(filter: &Filter, build: &Build, tank: &Tank) -> f64 {
     let options = Options::new(Vec::new());
-    let capacity = Space::new(filter, build, tank, &options).capacity();
+    let capacity = SearchSpace::new(filter, build, tank, &options).capacity();
     let case = Case::new(filter, build, Some(tank));
     Scale::new(filter, tank, capacity).value(&figures(&case, &Nominal, Effort::FULL), layers(build))
 }
@@ -164,7 +164,7 @@ pub fn propose(
     mut progress: impl FnMut(f64),
 ) -> Vec<Proposal> {
     let Some(tank) = case.tank else { return Vec::new() };
-    let space = Space::new(case.filter, case.build, tank, options);
+    let space = SearchSpace::new(case.filter, case.build, tank, options);
     let as_it_is = figures(&Case::new(case.filter, case.build, case.tank), &Nominal, Effort::FULL);
     let whole = Scale::new(case.filter, tank, space.capacity());
     let mut dropped = whole.hopeless(&as_it_is);

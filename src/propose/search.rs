@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
-use super::candidates::{Space, Stack};
+use super::candidates::{SearchSpace, Stack};
 use super::score::Scale;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
@@ -31,7 +31,7 @@ pub struct Found {
 pub struct Task<'a> {
     pub filter: &'a Filter,
     pub tank: &'a Tank,
-    pub space: &'a Space<'a>,
+    pub space: &'a SearchSpace<'a>,
     pub scale: &'a Scale,
     /// Stacks worked on at once.
     pub beam: usize,
@@ -105,7 +105,7 @@ fn best_kinds(mut found: Vec<Found>, keep: usize, each: usize) -> Vec<Found> {
     });
     let mut kinds = std::collections::BTreeMap::new();
     found.retain(|f| {
-        let count = kinds.entry(Space::kind(&f.stack)).or_insert(0_usize);
+        let count = kinds.entry(SearchSpace::kind(&f.stack)).or_insert(0_usize);
         *count += 1;
         *count <= each
     });

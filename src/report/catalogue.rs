@@ -7,9 +7,8 @@ use crate::assumptions::{A, Kind};
 use crate::library::{NamedFitting, Part};
 use crate::model::hoses::{Fitting, Outlet};
 use crate::model::medium::{Bed, Medium};
-use crate::profile::ranges::Printed;
-use crate::profile::{GUESSED_SD, MEASURED_SD};
-use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::uncertainty::field::Printed;
+use crate::uncertainty::uncertain::{GUESSED, MEASURED, Spread, Uncertain};
 use crate::units::Length;
 
 /// One thing behind the figures.
@@ -69,11 +68,7 @@ pub fn words() -> Vec<Entry> {
         source: "ours: what a bucket, a box or an eye is good for".to_owned(),
     };
     let mut out = vec![
-        word(
-            "measured",
-            "a figure in measured(…): read off a bucket, a ruler, a meter",
-            Spread::Normal { sd: MEASURED_SD },
-        ),
+        word("measured", "a figure in measured(…): read off a bucket, a ruler, a meter", MEASURED),
         word(
             "stated",
             "a figure without a word, or in stated(…): printed on the box",
@@ -81,11 +76,7 @@ pub fn words() -> Vec<Entry> {
         ),
         word("stated flow", "a pump's flow, printed", Printed::PumpFlow.spread(false)),
         word("stated head", "a pump's head, printed", Printed::PumpHead.spread(false)),
-        word(
-            "guessed",
-            "a figure in guessed(…): eyeballed, remembered, from a photo",
-            Spread::Normal { sd: GUESSED_SD },
-        ),
+        word("guessed", "a figure in guessed(…): eyeballed, remembered, from a photo", GUESSED),
     ];
     for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {
         "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand"

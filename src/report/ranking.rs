@@ -10,6 +10,7 @@ use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Bound;
 use crate::compare::value_of_information::{Gain, MeasureFirst};
 use crate::measures::{Measure, Outcome, Unit};
+use crate::uncertainty::key::{Key, Source, Step};
 
 /// Cells of a full bar.
 const BAR: f64 = 16.0;
@@ -236,9 +237,9 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
         gains
             .iter()
             .map(|gain| {
-                let mut line = vec![key_words(gain.key.name(), names), figures::share(gain.changes)];
+                let mut line = vec![key_words(&gain.key, names), figures::share(gain.changes)];
                 line.push(format!("{:.1}", gain.gain * 100.0));
-                line.push(if how { gain.how.to_owned() } else { String::new() });
+                line.push(if how { gain.how().to_owned() } else { String::new() });
                 line
             })
             .collect()
@@ -266,24 +267,32 @@ fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
 }
 
 /// A key in words: `Tamsin 1100: tray 3 seal`.
-pub fn key_words(key: &str, names: &[(String, String)]) -> String {
-    let mut parts = key.split('/');
-    let head = parts.next().unwrap_or_default();
-    let mut words = Vec::new();
-    while let Some(part) = parts.next() {
-        match part {
-            "trays" => words.push(format!("tray {}", parts.next().unwrap_or_default())),
-            "builds" => words.push(format!("{},", parts.next().unwrap_or_default())),
-            "unit" => {}
-            number
-                if number.chars().all(|c| c.is_ascii_digit())
-                    && words.last().is_some_and(|w| w.starts_with("tray ")) =>
-            {
-                words.push(format!("layer {number}"));
-            }
-            other => words.push(other.replace('_', " ")),
+pub fn key_words(key: &Key, names: &[(String, String)]) -> String {
+    let mut steps = key.at().steps();
+    let whose = match key.source() {
+        Source::Assumption(_) | Source::Named(_) => return key.name().replacen('/', ": ", 1),
+        Source::Tank => "tank".to_owned(),
+        Source::Library => {
+            let (first, rest) = steps.split_first().unwrap_or((&Step::Edited, &[]));
+            steps = rest;
+            first.to_string()
         }
+        Source::Filter(id) => {
+            names.iter().find(|(i, _)| **i == **id).map_or(&**id, |(_, name)| name).to_owned()
+        }
+    };
+    let mut in_space = false;
+    let mut words = Vec::new();
+    for step in steps {
+        let word = match step {
+            Step::Build(name) => format!("{name},"),
+            Step::Space(space) => space.to_string(),
+            Step::Item(i) if in_space => format!("layer {}", i + 1),
+            Step::Part(part) => part.trim_start_matches("unit/").replace(['_', '/'], " "),
+            Step::Item(_) | Step::Id(_) | Step::Edited => step.to_string(),
+        };
+        in_space = matches!(step, Step::Space(_));
+        words.push(word);
     }
-    let whose = names.iter().find(|(id, _)| id == head).map_or(head, |(_, name)| name.as_str());
     format!("{whose}: {}", words.join(" "))
 }

@@ -58,13 +58,13 @@ pub fn lines(ranked: &Ranked<'_>, doubt: Doubt, units: Units, width: usize) -> V
         ));
     }
     for gain in &ranked.first.top {
-        let words = key_words(gain.key.name(), ranked.names);
+        let words = key_words(&gain.key, ranked.names);
         let said =
-            format!("{words}: could change the choice in {}; {}", figures::share(gain.changes), gain.how);
+            format!("{words}: could change the choice in {}; {}", figures::share(gain.changes), gain.how());
         out.extend(wrap(&said, width, "   "));
     }
     for gain in &ranked.first.not_at_home {
-        let words = key_words(gain.key.name(), ranked.names);
+        let words = key_words(&gain.key, ranked.names);
         let said = format!("{words}: as much, but nobody can measure it at home");
         out.extend(wrap(&said, width, "   "));
     }

@@ -1,28 +1,177 @@
-//! The name of one source of doubt. Builds that share a key share its draw.
+//! Which doubtful figure: where it comes from, where it stands there, and the field it fills. Builds that share a
+//! key share its draw. The parts are typed; the name is for the hash and for people, and nobody reads it back.
 
-use std::fmt;
+use std::fmt::{self, Write as _};
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-/// Where one doubtful figure comes from, such as `media/foam-20/ppi` or `tamsin-1100/trays/3/seal`.
+use super::field::{self, Field};
+use crate::assumptions::A;
+use crate::place::Space;
+
+/// Where a figure comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    Assumption(A),
+    Tank,
+    /// Media and fittings of lists, whichever filter uses them.
+    Library,
+    /// A filter's file, by its id.
+    Filter(Arc<str>),
+    /// No figure that anybody wrote: a stream of draws, something worked out.
+    Named(Arc<str>),
+}
+
+/// Names of sources and lists that the id of a file may happen to be.
+const RESERVED: [&str; 5] = ["model", "tank", "media", "fittings", "file"];
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Assumption(a) => f.write_str(a.entry().key),
+            Self::Tank => f.write_str("tank"),
+            Self::Library => Ok(()),
+            Self::Filter(id) if RESERVED.contains(&&**id) => write!(f, "file/{id}"),
+            Self::Filter(name) | Self::Named(name) => f.write_str(name),
+        }
+    }
+}
+
+/// One step on the way to a field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// A part or a field, by its word in the file; `hose/bore` is two in one.
+    Part(&'static str),
+    Build(Arc<str>),
+    Space(Space),
+    /// Of a list, counted from 0.
+    Item(usize),
+    /// Of a list, by the id of what it is.
+    Id(Arc<str>),
+    /// Changed in the program, not read from the file.
+    Edited,
+}
+
+/// Where a field stands in its source.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Spot(Vec<Step>);
+
+impl Spot {
+    pub fn then(&self, step: Step) -> Self {
+        Self(self.0.iter().cloned().chain([step]).collect())
+    }
+    pub fn part(&self, word: &'static str) -> Self {
+        self.then(Step::Part(word))
+    }
+    pub fn item(&self, index: usize) -> Self {
+        self.then(Step::Item(index))
+    }
+    pub fn space(&self, space: Space) -> Self {
+        self.then(Step::Space(space))
+    }
+    pub fn id(&self, id: &str) -> Self {
+        self.then(Step::Id(id.into()))
+    }
+    /// The spot in a build of that name.
+    pub fn build(name: &str) -> Self {
+        Self(vec![Step::Build(name.into())])
+    }
+    /// The same spot as changed in the program.
+    pub fn edited(&self) -> Self {
+        Self([Step::Edited].into_iter().chain(self.0.iter().cloned()).collect())
+    }
+    pub fn steps(&self) -> &[Step] {
+        &self.0
+    }
+}
+
+impl From<&'static str> for Spot {
+    fn from(word: &'static str) -> Self {
+        Self(vec![Step::Part(word)])
+    }
+}
+impl From<Space> for Spot {
+    fn from(space: Space) -> Self {
+        Self(vec![Step::Space(space)])
+    }
+}
+impl From<&Self> for Spot {
+    fn from(spot: &Self) -> Self {
+        spot.clone()
+    }
+}
+
+impl fmt::Display for Step {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Part(word) => f.write_str(word),
+            Self::Build(name) => write!(f, "builds/{name}"),
+            Self::Space(Space::Floor) => f.write_str("floor"),
+            Self::Space(Space::Tray(tray)) => write!(f, "trays/{}", tray + 1),
+            Self::Item(index) => write!(f, "{}", index + 1),
+            Self::Id(id) => f.write_str(id),
+            Self::Edited => f.write_str("edit"),
+        }
+    }
+}
+
+/// A doubtful figure's identity.
 #[derive(Clone, Debug)]
-pub struct Key {
-    name: Arc<str>,
+pub struct Key(Arc<Parts>);
+
+#[derive(Debug)]
+struct Parts {
+    source: Source,
+    at: Spot,
+    field: Field,
+    name: String,
     hash: u64,
 }
 
 impl Key {
-    /// A key of that name.
-    pub fn new(name: &str) -> Self {
-        Self { name: Arc::from(name), hash: fnv1a(name.as_bytes()) }
+    pub fn new(source: Source, at: impl Into<Spot>, field: &Field) -> Self {
+        let at = at.into();
+        let mut name = source.to_string();
+        for step in at.steps() {
+            let stroke = if name.is_empty() { "" } else { "/" };
+            let _ = write!(name, "{stroke}{step}");
+        }
+        let hash = fnv1a(name.as_bytes());
+        Self(Arc::new(Parts { source, at, field: *field, name, hash }))
     }
-    /// The name.
+    /// A key of no file: a stream of draws, or a figure that is worked out or made up.
+    pub fn named(name: &str) -> Self {
+        Self::new(Source::Named(name.into()), Spot::default(), &field::NONE)
+    }
+    /// The key of a row of the assumptions. Stocking stands in for feed, and feed can be weighed.
+    pub fn assumption(a: A) -> Self {
+        let feed = matches!(a, A::LightFeed | A::NormalFeed | A::HeavyFeed);
+        Self::new(
+            Source::Assumption(a),
+            Spot::default(),
+            if feed { &field::WEIGHED_FEED } else { &field::NONE },
+        )
+    }
+    pub fn source(&self) -> &Source {
+        &self.0.source
+    }
+    pub fn at(&self) -> &Spot {
+        &self.0.at
+    }
+    pub fn field(&self) -> &Field {
+        &self.0.field
+    }
+    /// Returns how the figure is measured at home; `None` where no tool there can.
+    pub fn measured_by(&self) -> Option<&'static str> {
+        self.0.field.measured_by
+    }
+    /// For the hash and for people, such as `media/foam-20/ppi` or `tamsin-1100/trays/3/seal`.
     pub fn name(&self) -> &str {
-        &self.name
+        &self.0.name
     }
     /// The same for the same name, on every machine: it starts the key's own draws.
     pub fn hash(&self) -> u64 {
-        self.hash
+        self.0.hash
     }
 }
 
@@ -33,13 +182,13 @@ fn fnv1a(bytes: &[u8]) -> u64 {
 
 impl PartialEq for Key {
     fn eq(&self, other: &Self) -> bool {
-        self.hash == other.hash && self.name == other.name
+        self.0.hash == other.0.hash && self.0.name == other.0.name
     }
 }
 impl Eq for Key {}
 impl Hash for Key {
     fn hash<H: Hasher>(&self, state: &mut H) {
-        state.write_u64(self.hash);
+        state.write_u64(self.0.hash);
     }
 }
 impl PartialOrd for Key {
@@ -49,23 +198,35 @@ impl PartialOrd for Key {
 }
 impl Ord for Key {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-        self.name.cmp(&other.name)
+        self.0.name.cmp(&other.0.name)
     }
 }
 impl fmt::Display for Key {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.name)
+        f.write_str(&self.0.name)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Key;
+    use super::*;
 
     #[test]
     fn the_hash_is_the_published_one() {
         // FNV-1a test vectors of the function's own page (landon curt noll, from memory): "" and "a".
-        assert_eq!(Key::new("").hash(), 0xcbf2_9ce4_8422_2325);
-        assert_eq!(Key::new("a").hash(), 0xaf63_dc4c_8601_ec8c);
+        assert_eq!(Key::named("").hash(), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(Key::named("a").hash(), 0xaf63_dc4c_8601_ec8c);
+    }
+
+    #[test]
+    fn the_id_of_a_file_cannot_pass_for_another_source() {
+        let pore = Key::new(Source::Library, Spot::from("media").id("pump").part("flow"), &field::NONE);
+        for id in RESERVED {
+            let key = Key::new(Source::Filter(id.into()), "pump/flow", &field::NONE);
+            assert_eq!(key.name(), format!("file/{id}/pump/flow"));
+            assert_ne!(key, pore);
+        }
+        let key = Key::new(Source::Filter("tamsin".into()), Space::Tray(2), &field::NONE);
+        assert_eq!(key.name(), "tamsin/trays/3");
     }
 }

@@ -47,7 +47,7 @@ mod tests {
     #[test]
     fn one_figure_stands_still_and_the_others_move() {
         let draws = Draws::new(64, 3);
-        let (held, free) = (Key::new("held"), Key::new("free"));
+        let (held, free) = (Key::named("held"), Key::named("free"));
         let draw = PinnedDraw::new(&draws, 8, &held, 0.95);
         let spread = Spread::Uniform { low: 1.0, high: 3.0 };
         let still = draw.spread(2.0, spread, &held);

@@ -279,7 +279,7 @@ mod tests {
     #[test]
     fn a_batch_and_its_draws_alone_agree_to_the_bit() {
         let draws = Draws::new(21, 7);
-        let key = Key::new("tamsin-1100/trays/3/seal");
+        let key = Key::named("tamsin-1100/trays/3/seal");
         let columns = draws.prefetch([&key]);
         let spreads = [
             Spread::Exact,
@@ -312,11 +312,14 @@ mod tests {
     #[test]
     fn few_columns_are_kept_and_those_let_go_come_back_the_same() {
         let draws = Draws::new(4096, 3);
-        let key = |i: usize| Key::new(&format!("filter-{i}/hose/bore"));
-        let (first, shared) = (draws.normals(&key(0)), draws.normals(&Key::new("media/foam/ppi")));
+        let key = |i: usize| Key::named(&format!("filter-{i}/hose/bore"));
+        let (first, shared) = (draws.normals(&key(0)), draws.normals(&Key::named("media/foam/ppi")));
         for i in 0..2000 {
             draws.normals(&key(i));
-            assert!(Arc::ptr_eq(&shared, &draws.normals(&Key::new("media/foam/ppi"))), "asked for all along");
+            assert!(
+                Arc::ptr_eq(&shared, &draws.normals(&Key::named("media/foam/ppi"))),
+                "asked for all along"
+            );
         }
         let kept = draws.columns.read().unwrap();
         assert!((kept.new.len() + kept.old.len()) * 3 * 4096 <= AT_HAND);
@@ -328,7 +331,7 @@ mod tests {
     #[test]
     fn without_draws_the_median_stands() {
         let draws = Draws::new(0, 1);
-        let key = Key::new("k");
+        let key = Key::named("k");
         assert_eq!(One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
         assert_eq!(draws.firsts().count(), 0);
     }

@@ -19,7 +19,7 @@ pub use crate::chance::Chance;
 /// A figure of that SI value with the spread of a printed one.
 pub fn fig<Q: Quantity>(si: f64, key: &str) -> Uncertain<Q> {
     let spread = if si == 0.0 { Spread::Exact } else { Spread::Normal { sd: 0.025 } };
-    Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::new(key) }
+    Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::named(key) }
 }
 
 pub fn mm<Q: Quantity>(mm: f64, key: &str) -> Uncertain<Q> {

@@ -26,7 +26,7 @@ pub fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
         value: Q::new(si).unwrap(),
         known: Provenance::Stated,
         spread: Spread::Exact,
-        key: key::Key::new("t"),
+        key: key::Key::named("t"),
     }
 }
 fn mm(x: f64) -> Uncertain<Length> {

@@ -15,8 +15,10 @@ use cansift::compare::swap::{ALL, Pair};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use cansift::model::ranges;
 use cansift::model::tank::{Requirement, Tank};
-use cansift::uncertainty::key::Key;
+use cansift::place::Space;
+use cansift::uncertainty::key::{Key, Source, Spot};
 use cansift::uncertainty::sampling::{Draws, One};
 use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
 use cansift::units::{Plain, Time, Volume};
@@ -140,7 +142,7 @@ fn groups_that_cannot_be_swapped_alone_say_so() {
     assert_eq!(labels(&b), ["seals and fit"]);
     let mut b = a.clone();
     b.id = "renamed".into();
-    b.hose.bore = Uncertain { key: Key::new("renamed/hose/bore"), ..b.hose.bore.clone() };
+    b.hose.bore = Uncertain { key: Key::named("renamed/hose/bore"), ..b.hose.bore.clone() };
     assert_eq!(labels(&b), Vec::<String>::new(), "a key is no difference to the nominal model");
     b.hose.bore = fig(0.019, "hose/bore");
     b.builds[0].trays[1][0] = layer(&foam(20.0, cansift::model::medium::Role::Medium), 40.0, 0.0, 0.0, "l4");
@@ -163,13 +165,13 @@ fn a_bucket_test_gives_back_the_wear_that_made_it() {
             to_fix: Vec::new(),
             includes: Vec::new(),
         };
-        filter.unit = Some(unit(Impeller::Share(Uncertain::exact(Plain::of(share), Key::new("share")))));
+        filter.unit = Some(unit(Impeller::Share(Uncertain::exact(Plain::of(share), Key::named("share")))));
         let bare = Build { name: "bare".into(), floor: Vec::new(), trays: vec![Vec::new(); 3] };
         let flow = nominal(&filter, &bare, Some(&tank), Measure::Flow).unwrap();
         let run = &tank.hoses;
         filter.unit = Some(unit(Impeller::Bucket(Bucket {
-            volume: Uncertain::exact(Volume::of(0.01), Key::new("v")),
-            time: Uncertain::exact(Time::of(10.0 / flow * 3600.0), Key::new("t")),
+            volume: Uncertain::exact(Volume::of(0.01), Key::named("v")),
+            time: Uncertain::exact(Time::of(10.0 / flow * 3600.0), Key::named("t")),
             suction: run.suction.clone(),
             delivery: run.delivery.clone(),
             bends: run.bends.clone(),
@@ -301,13 +303,15 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
 fn the_seal_that_decides_is_what_to_measure_first() {
     let mut tank = tank();
     tank.priorities = vec![("filtered_flow".into(), 1.0)];
-    let gap = |filter: &mut Filter, key: &str, spread| {
+    let gap = |filter: &mut Filter, id: &str, spread| {
         let gap = &mut filter.trays[2].seal.as_mut().unwrap().gap;
-        *gap = Uncertain { spread, key: Key::new(key), ..fig(1.2e-3, key) };
+        let at = Spot::from(Space::Tray(2)).part("seal");
+        let key = Key::new(Source::Filter(id.into()), at, &ranges::GAP);
+        *gap = Uncertain { spread, key, ..fig(1.2e-3, id) };
     };
     let (mut unknown, mut known) = (three_trays(), three_trays());
-    gap(&mut unknown, "unknown/trays/3/seal", Spread::Uniform { low: 0.0, high: 2.4e-3 });
-    gap(&mut known, "known/trays/3/seal", Spread::Normal { sd: 0.015 });
+    gap(&mut unknown, "unknown", Spread::Uniform { low: 0.0, high: 2.4e-3 });
+    gap(&mut known, "known", Spread::Normal { sd: 0.015 });
     let draws = Draws::new(512, 1);
     let filters = [&unknown, &known];
     let cases = filters.map(|f| Case::new(f, &f.builds[0], Some(&tank)));
@@ -322,6 +326,6 @@ fn the_seal_that_decides_is_what_to_measure_first() {
     assert_eq!(told.top.len(), 1, "{told:?}");
     let first = &told.top[0];
     assert_eq!(first.key.name(), "unknown/trays/3/seal");
-    assert!(first.how.contains("feeler gauge") && first.changes > 0.3 && first.gain > 0.01, "{first:?}");
+    assert!(first.how().contains("feeler gauge") && first.changes > 0.3 && first.gain > 0.01, "{first:?}");
     assert!(told.not_at_home.is_empty(), "{told:?}");
 }

@@ -8,17 +8,20 @@ use cansift::model::edit::{Edit, EditError, MOST_LAYERS, Side, Workpiece, figure
 use cansift::model::filter::{Impeller, Lamp};
 use cansift::model::hoses::Outlet;
 use cansift::model::medium::Medium;
+use cansift::model::ranges;
 use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
+use cansift::place::Space;
+use cansift::uncertainty::key::Spot;
 use cansift::uncertainty::uncertain::Provenance;
 use cansift::units::Quantity;
 
 fn fig<Q: Quantity>(
     c: &mut Chance,
-    what: &str,
+    what: &'static str,
     low: f64,
     high: f64,
 ) -> cansift::uncertainty::uncertain::Uncertain<Q> {
-    figure("test", what, c.between(low, high), Provenance::Measured).unwrap()
+    figure("test", what, &ranges::SLACK, c.between(low, high), Provenance::Measured).unwrap()
 }
 
 fn some_layer(c: &mut Chance, media: &[Arc<Medium>]) -> Layer {
@@ -181,7 +184,9 @@ fn what_is_refused_says_why() {
     assert!(piece.layer((Some(0), 0)).unwrap().slack.is_none());
     piece.apply(&undo).unwrap();
     assert_eq!(piece, before);
-    let made: cansift::uncertainty::uncertain::Uncertain<cansift::units::Length> =
-        piece.figure("trays/3/seal", 0.05e-3, Provenance::Assumed).unwrap();
+    let made: cansift::uncertainty::uncertain::Uncertain<cansift::units::Length> = piece
+        .figure(Spot::from(Space::Tray(2)).part("seal"), &ranges::GAP, 0.05e-3, Provenance::Assumed)
+        .unwrap();
     assert_eq!(made.key.name(), "hand-made/edit/trays/3/seal");
+    assert!(made.key.measured_by().unwrap().contains("feeler gauge"));
 }

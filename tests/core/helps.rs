@@ -256,7 +256,9 @@ fn a_worse_seal_on_the_tray_of_the_finest_stage_never_lowers_clean_bypass() {
                 let mut last: Option<f64> = None;
                 for gap in [0.05e-3, 0.1e-3, 0.2e-3, 0.4e-3, 0.8e-3, 1.5e-3, 3e-3, 6e-3] {
                     let mut piece = piece(&filter, build, Some(&tank));
-                    let gap = figure(&filter.id, "seal", gap, Provenance::Assumed).unwrap();
+                    let gap =
+                        figure(&filter.id, "seal", &cansift::model::ranges::GAP, gap, Provenance::Assumed)
+                            .unwrap();
                     let seal = Some(Seal { condition: SealCondition::Worn, gap });
                     piece.apply(&Edit::SetSeal { tray: t, seal }).unwrap();
                     let bypass = judged(&piece, Measure::Bypass);

@@ -162,7 +162,7 @@ fn what_is_bought_is_what_is_missing() {
     filter.unit.as_mut().unwrap().includes = vec!["foam-20".into()];
     tank.on_hand = vec![OnHand {
         medium: "sintered-lump-12".into(),
-        volume: Uncertain::exact(Volume::of(0.5e-3), Key::new("tank/on_hand")),
+        volume: Uncertain::exact(Volume::of(0.5e-3), Key::named("tank/on_hand")),
     }];
     let options = Options { samples: 0, ..quick(media(&["foam-20", "foam-30", "sintered-lump-12"])) };
     for p in run(&filter, &tank, &options) {

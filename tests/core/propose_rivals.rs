@@ -22,7 +22,7 @@ type Rough = Vec<Vec<(Arc<Medium>, u32)>>;
 
 fn mm(x: f64) -> Uncertain<Length> {
     let spread = Spread::Normal { sd: 0.025 };
-    Uncertain { value: Length::of(x * 1e-3), known: Provenance::Stated, spread, key: Key::new("rough") }
+    Uncertain { value: Length::of(x * 1e-3), known: Provenance::Stated, spread, key: Key::named("rough") }
 }
 
 /// The build it makes, if the rules as written for people allow it.

@@ -18,7 +18,7 @@ use cansift::units::{
 
 /// A figure without doubt, SI.
 pub fn exact<Q: Quantity>(si: f64) -> Uncertain<Q> {
-    Uncertain::exact(Q::new(si).unwrap(), Key::new("test"))
+    Uncertain::exact(Q::new(si).unwrap(), Key::named("test"))
 }
 
 /// A pad of foam: loose media are [`grains`].

@@ -4,6 +4,8 @@
 
 use std::path::{Path, PathBuf};
 
+use cansift::assess::case::Case;
+use cansift::assess::monte_carlo::keys;
 use cansift::library::{self, Library};
 use cansift::model::filter::{Impeller, Lamp, Way};
 use cansift::model::hoses::{Fitting, Outlet};
@@ -12,6 +14,7 @@ use cansift::model::tank::{Feed, Requirement};
 use cansift::model::tray::{Amount, Dimples, SealCondition};
 use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
+use cansift::uncertainty::key::Source;
 use cansift::uncertainty::uncertain::{Provenance, Spread};
 
 fn text(name: &str) -> String {
@@ -137,4 +140,59 @@ fn everything_that_lies_in_the_project_s_folders_is_embedded_and_sound() {
     for file in check(&[PathBuf::from("demo-data/broken")]) {
         assert!(!file.problems.is_empty(), "{} is to be broken", file.path.display());
     }
+}
+
+/// A file may have any name, also that of another source of keys: its seals and impeller are measured all the same.
+#[test]
+fn whatever_the_file_is_called_its_figures_keep_their_tools() {
+    let text = text("tamsin-1100.ron");
+    for id in ["tamsin-1100", "model", "media", "tank", "fittings", "feed-normal"] {
+        let path = PathBuf::from(format!("{id}.ron"));
+        let filter = read_filter(&path, &text, Library::shipped()).map_err(told).unwrap().filter;
+        let Impeller::Share(share) = &filter.unit.as_ref().unwrap().impeller else { panic!("a share") };
+        assert!(share.key.measured_by().unwrap().contains("bucket"), "{id}: {}", share.key);
+        let seal = &filter.trays[2].seal.as_ref().unwrap().gap;
+        assert!(seal.key.measured_by().unwrap().contains("feeler gauge"), "{id}: {}", seal.key);
+        for (key, word) in [
+            (&filter.hose.bore.key, "drill shank"),
+            (&filter.trays[1].height.key, "ruler"),
+            (&filter.body.dry_mass.as_ref().unwrap().key, "scales"),
+            (&filter.builds[1].trays[0][1].slack.as_ref().unwrap().key, "feeler gauge"),
+        ] {
+            assert!(key.measured_by().unwrap().contains(word), "{id}: {key}");
+        }
+    }
+}
+
+/// Every doubtful figure that the model asks for over the whole demo has its tool, or is one that no tool at home
+/// tells.
+#[test]
+fn what_no_tool_at_home_tells_is_short_and_known() {
+    const UNKNOWABLE: [&str; 8] = [
+        "fibre diameter",
+        "solid share",
+        "sphericity",
+        "surface per litre",
+        "capture coefficient (1/m)",
+        "life of a medium",
+        "nitrate that plants take (mg/l a day)",
+        "printed tank volume",
+    ];
+    let tank = &library::demo_tanks()[0].tank;
+    let mut seen = 0;
+    for sound in library::demo().filters.iter() {
+        for build in &sound.filter.builds {
+            let case = Case::new(&sound.filter, build, Some(tank));
+            for key in keys(&case) {
+                seen += 1;
+                let known = match key.source() {
+                    Source::Assumption(a) => !a.entry().key.starts_with("model/feed-"),
+                    Source::Named(_) => panic!("{key} belongs to nothing"),
+                    _ => UNKNOWABLE.contains(&key.field().name),
+                };
+                assert_eq!(key.measured_by().is_none(), known, "{key}: {:?}", key.measured_by());
+            }
+        }
+    }
+    assert!(seen > 100, "{seen}");
 }

@@ -17,7 +17,7 @@ use cansift::uncertainty::uncertain::{Nominal, Uncertain};
 use cansift::units::DailyMass;
 
 fn daily(grams: f64) -> Feed {
-    Feed::Daily(Uncertain::exact(DailyMass::of(grams), Key::new("test/feed")))
+    Feed::Daily(Uncertain::exact(DailyMass::of(grams), Key::named("test/feed")))
 }
 
 // ---- feeding ----

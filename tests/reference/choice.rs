@@ -96,7 +96,7 @@ fn rank_shares_of_two_alternatives_by_hand() {
     assert!((told.builds[0].first_any_weights() - 2.0 / 3.0).abs() < 0.015);
     near(&[told.builds[0].score, told.builds[1].score], &[0.5, 0.35], 1e-12);
 
-    let even = Draws::new(512, 4).uniforms(&Key::new("a"));
+    let even = Draws::new(512, 4).uniforms(&Key::named("a"));
     let told = ranked(
         &[vec![0.5, 0.0], vec![0.25, 0.0]],
         &[vec![&even, &[0.0]], vec![&[0.25], &[0.0]]],
@@ -112,7 +112,7 @@ fn rank_shares_of_two_alternatives_by_hand() {
 
 #[test]
 fn identical_builds_share_their_ranks_evenly() {
-    let a = Draws::new(512, 4).uniforms(&Key::new("a"));
+    let a = Draws::new(512, 4).uniforms(&Key::named("a"));
     let worst = [0.0];
     let column: Vec<&[f64]> = vec![&a, &a];
     let told = ranked(
@@ -138,7 +138,7 @@ fn identical_builds_share_their_ranks_evenly() {
 #[test]
 fn the_chance_of_being_better_is_that_of_the_difference() {
     let draws = Draws::new(4096, 8);
-    let [shared, own] = ["shared", "own"].map(|name| draws.normals(&Key::new(name)));
+    let [shared, own] = ["shared", "own"].map(|name| draws.normals(&Key::named(name)));
     let a: Vec<f64> = shared.iter().zip(own.iter()).map(|(s, o)| 10.0 + 50.0 * s + o).collect();
     let b: Vec<f64> = shared.iter().map(|s| 9.0 + 50.0 * s).collect();
     let told = verdict(&a, &b, Better::More, None).unwrap();
@@ -153,10 +153,10 @@ fn the_chance_of_being_better_is_that_of_the_difference() {
 fn knowing_a_normal_figure_gains_the_closed_form() {
     let n = 16_384;
     let draws = Draws::new(n, 6);
-    let [key, idle] = ["x/trays/1/seal", "x/hose/bore"].map(Key::new);
+    let [key, idle] = ["x/trays/1/seal", "x/hose/bore"].map(Key::named);
     let columns: Vec<(Key, Arc<[f64]>)> =
         [&key, &idle].into_iter().map(|k| (k.clone(), draws.uniforms(k))).collect();
-    let [z, noise] = [key.clone(), Key::new("noise")].map(|k| draws.normals(&k));
+    let [z, noise] = [key.clone(), Key::named("noise")].map(|k| draws.normals(&k));
     for (mu, sigma, density, below) in
         [(0.05, 0.1, 0.352_065, 0.691_462), (-0.05, 0.1, 0.352_065, 0.308_538), (1e-9, 0.2, 0.398_942, 0.5)]
     {

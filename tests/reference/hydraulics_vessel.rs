@@ -28,7 +28,7 @@ const AREA: f64 = 0.023;
 const DIGITS: f64 = 1e-5;
 
 fn fig<Q: Quantity>(si: f64) -> Uncertain<Q> {
-    Uncertain::exact(Q::new(si).unwrap(), Key::new("t"))
+    Uncertain::exact(Q::new(si).unwrap(), Key::named("t"))
 }
 fn foam(ppi: f64) -> Bed {
     Bed::Foam { ppi: fig(ppi), void: fig(0.97) }

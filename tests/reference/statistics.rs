@@ -42,7 +42,7 @@ fn every_stratum_holds_one_draw() {
         for name in ["media/foam-20/ppi", "model/foam", "x"] {
             let draws = Draws::new(samples, 1);
             let mut strata: Vec<usize> = draws
-                .uniforms(&Key::new(name))
+                .uniforms(&Key::named(name))
                 .iter()
                 .map(|u| {
                     assert!(*u > 0.0 && *u < 1.0);
@@ -58,7 +58,7 @@ fn every_stratum_holds_one_draw() {
 #[test]
 fn keys_are_unrelated_and_the_order_is_random() {
     let draws = Draws::new(4096, 1);
-    let columns: Vec<_> = (0..12).map(|i| draws.normals(&Key::new(&format!("k/{i}")))).collect();
+    let columns: Vec<_> = (0..12).map(|i| draws.normals(&Key::named(&format!("k/{i}")))).collect();
     // The correlation of unrelated columns has sd 1/64; five of them. Also with itself one draw later.
     let correlation =
         |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>() / a.len() as f64;
@@ -71,7 +71,7 @@ fn keys_are_unrelated_and_the_order_is_random() {
 }
 
 fn values(draws: &Draws, value: f64, spread: Spread, name: &str) -> Sample {
-    let key = Key::new(name);
+    let key = Key::named(name);
     let mut sample = Sample::default();
     for first in draws.firsts() {
         let batch: F64x8 = Batch::new(draws, first).spread(value, spread, &key);
@@ -150,7 +150,7 @@ fn triangular_in_log_has_the_mean_of_its_integral() {
 /// mean of a near-linear function wanders far less than with plain draws (McKay et al. 1979; Stein 1987).
 #[test]
 fn sums_and_products_come_out_with_less_wandering_than_plain_draws() {
-    let (x, y, n) = (Key::new("x"), Key::new("y"), 256_usize);
+    let (x, y, n) = (Key::named("x"), Key::named("y"), 256_usize);
     let spread = Spread::Normal { sd: 0.1 };
     let pair = |draws: &Draws, i: usize| {
         let one = One::new(draws, i);

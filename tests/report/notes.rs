@@ -49,7 +49,7 @@ fn notes(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Note> {
 fn with(mut filter: Filter, build: usize, medium: &str, litres: f64) -> Filter {
     let mut layer = filter.builds[build].trays[0][0].clone();
     layer.medium = Arc::clone(Library::shipped().medium(medium).expect("in the library"));
-    let key = cansift::uncertainty::key::Key::new("test");
+    let key = cansift::uncertainty::key::Key::named("test");
     layer.amount =
         Amount::Volume(cansift::uncertainty::uncertain::Uncertain::exact(Volume::of(litres * 1e-3), key));
     let layer = Layer { slack: None, hole: None, squeezed: None, dimples: None, ..layer };

@@ -206,6 +206,11 @@ fn single_figures_are_set_by_keys_and_by_typing() {
     assert!((seal(&bench).gap.si() - 0.1e-3).abs() < 1e-9);
     bench.press("<enter><ctrl-u>0.3<enter>");
     assert!((seal(&bench).gap.si() - 0.3e-3).abs() < 1e-9);
+    // What is made here has its tool, as what is read has.
+    let slack = bench.work().piece.build.trays[2][0].slack.clone().unwrap();
+    for made in [&seal(&bench).gap, &slack] {
+        assert!(made.key.measured_by().unwrap().contains("feeler gauge"), "{}", made.key);
+    }
     bench.press("cc");
     assert_eq!(seal(&bench), bench.work().first.filter.trays[2].seal.clone().unwrap(), "as it was");
     // Loose media have no slack, squeeze or dimples.

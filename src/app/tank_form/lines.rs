@@ -8,10 +8,10 @@ use crate::app::state::State;
 use crate::app::state::tank::CHOICES;
 use crate::biology::load::stocking;
 use crate::library::Library;
-use crate::model::fields::Printed;
 use crate::model::tank::{Feed, Tank};
 use crate::profile::{Entry, TANK_FIELDS, TankField, read_tank_texts};
 use crate::report::sources;
+use crate::uncertainty::field::Printed;
 use crate::uncertainty::uncertain::Nominal;
 
 /// From this width on, what the builds come to stands beside the form.

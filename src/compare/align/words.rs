@@ -381,7 +381,7 @@ mod tests {
     use crate::units::{Flow, Length, Time};
 
     fn of<Q: Quantity>(si: f64, known: Provenance, spread: Spread) -> Uncertain<Q> {
-        Uncertain { value: Q::new(si).unwrap(), known, spread, key: Key::new("k") }
+        Uncertain { value: Q::new(si).unwrap(), known, spread, key: Key::named("k") }
     }
 
     #[test]

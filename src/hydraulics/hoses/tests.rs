@@ -14,7 +14,7 @@ use crate::units::{Length, Plain, Quantity};
 const L_H: f64 = 1e-3 / 3600.0;
 
 fn figure<Q: Quantity>(si: f64) -> Uncertain<Q> {
-    Uncertain::exact(Q::new(si).unwrap(), Key::new(&format!("{}/{si}", Q::KIND)))
+    Uncertain::exact(Q::new(si).unwrap(), Key::named(&format!("{}/{si}", Q::KIND)))
 }
 fn mm(number: f64) -> Uncertain<Length> {
     figure(number / 1000.0)

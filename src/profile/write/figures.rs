@@ -1,7 +1,7 @@
 //! One figure as text: the unit and the digits it was most likely written with, and how it is known.
 
-use crate::model::fields::{Brackets, Dimension, Given, Known, Printed, Row, Silence, Value, exact_of};
-use crate::profile::ranges::Field;
+use crate::model::fields::{Brackets, Dimension, Given, Known, Row, Silence, Value, exact_of};
+use crate::uncertainty::field::{Field, Printed};
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Quantity, UnitOf};
 
@@ -151,13 +151,13 @@ pub fn text(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::profile::ranges as r;
+    use crate::model::ranges as r;
     use crate::uncertainty::key::Key;
     use crate::units::{Flow, Length, Plain, Time, Volume};
 
     fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread) -> Uncertain<Q> {
         let si = Q::UNITS.iter().find(|u| u.name == unit).map_or(number, |u| u.to_si(number));
-        Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::new("t") }
+        Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::named("t") }
     }
 
     #[test]

@@ -1,10 +1,10 @@
 //! A medium that travels with its profile.
 
-use super::super::ranges as r;
 use super::figures::{figure, kept, text};
 use super::{form, lines, word};
 use crate::assumptions::Kind;
 use crate::model::medium::{Bed, Medium};
+use crate::model::ranges as r;
 
 pub fn medium(medium: &Medium) -> String {
     let bed = match &medium.bed {

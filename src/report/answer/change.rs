@@ -34,8 +34,8 @@ fn measure(case: &Case<'_>) -> String {
         .map(|gain| {
             format!(
                 "{} ({}; knowing it would change the choice {})",
-                key_words(gain.key.name(), &names),
-                gain.how,
+                key_words(&gain.key, &names),
+                gain.how(),
                 in_cases(gain.changes)
             )
         })
@@ -44,7 +44,7 @@ fn measure(case: &Case<'_>) -> String {
         return format!("Measure first: {}.", words::list(&top));
     }
     let beyond: Vec<String> =
-        case.answer.first.not_at_home.iter().take(1).map(|gain| key_words(gain.key.name(), &names)).collect();
+        case.answer.first.not_at_home.iter().take(1).map(|gain| key_words(&gain.key, &names)).collect();
     match (case.tied > 1, beyond.is_empty()) {
         (true, true) => "Nothing that can be measured at home would settle it.".to_owned(),
         (true, false) => format!(

@@ -166,6 +166,6 @@ fn next(gain: &Gain) -> Next<'_> {
         key: gain.key.name(),
         gain: six_digits(gain.gain),
         changes: six_digits(gain.changes),
-        how: gain.how,
+        how: gain.how(),
     }
 }

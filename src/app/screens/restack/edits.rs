@@ -3,12 +3,15 @@
 use std::sync::Arc;
 
 use super::list;
-use crate::model::edit::{Edit, Place, Workpiece, figure};
+use crate::model::edit::{Edit, Place, Workpiece};
 use crate::model::filter::Way;
 use crate::model::medium::Medium;
+use crate::model::ranges;
 use crate::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
-use crate::profile::ranges::{self, Field};
+use crate::place::Space;
 use crate::propose::SLACK_MM;
+use crate::uncertainty::field::Field;
+use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::{Length, Mass, Quantity, Volume};
 
@@ -28,17 +31,19 @@ const GAPS_MM: [(SealCondition, f64); 3] =
 pub type Named = (Edit, String);
 
 /// A figure as the reader would take it from a file, written plainly in the field's own unit.
-pub fn plain<Q: Quantity>(piece: &Workpiece, at: Place, field: &Field, number: f64) -> Option<Uncertain<Q>> {
+pub fn plain<Q: Quantity>(
+    piece: &Workpiece,
+    at: Place,
+    field: &'static Field,
+    number: f64,
+) -> Option<Uncertain<Q>> {
     let unit = Q::UNITS.iter().find(|u| u.name == field.unit);
     let si = unit.map_or(number, |u| u.to_si(number));
-    let mut made: Uncertain<Q> = piece.figure(&key(at, field.name), si, Provenance::Stated)?;
+    let space = at.0.map_or(Space::Floor, Space::Tray);
+    let mut made: Uncertain<Q> =
+        piece.figure(Spot::from(space).item(at.1).part(field.name), field, si, Provenance::Stated)?;
     made.spread = field.printed.spread(false);
     Some(made)
-}
-
-fn key(at: Place, what: &str) -> String {
-    let space = at.0.map_or_else(|| "floor".to_owned(), |t| format!("trays/{}", t + 1));
-    format!("{space}/{}/{what}", at.1 + 1)
 }
 
 /// A depth, rounded down to a tenth of a millimetre so that what filled a space still fits it.
@@ -247,13 +252,17 @@ pub fn turn(piece: &Workpiece, at: Place) -> Option<Named> {
     Some((Edit::SetDimples { at, dimples }, format!("dimples of {}", layer.medium.name)))
 }
 
+fn seal_spot(tray: usize) -> Spot {
+    Spot::from(Space::Tray(tray)).part("seal")
+}
+
 /// The next condition of a tray's seal, with a gap that goes with it; as it was, where it was so.
 pub fn seal(piece: &Workpiece, first: &Workpiece, tray: usize) -> Option<Named> {
     let of = |piece: &'_ Workpiece| piece.filter.trays.get(tray).and_then(|t| t.seal.clone());
     let now = of(piece).map(|s| s.condition);
     let at = now.and_then(|now| GAPS_MM.iter().position(|(c, _)| *c == now)).map_or(0, |i| i + 1);
     let (condition, mm) = GAPS_MM.get(at % GAPS_MM.len()).copied()?;
-    let gap = figure(&piece.filter.id, &format!("trays/{}/seal", tray + 1), mm * 1e-3, Provenance::Guessed)?;
+    let gap = piece.figure(seal_spot(tray), &ranges::GAP, mm * 1e-3, Provenance::Guessed)?;
     let seal = match of(first) {
         Some(was) if was.condition == condition => was,
         _ => Seal { condition, gap },
@@ -266,9 +275,8 @@ pub fn seal(piece: &Workpiece, first: &Workpiece, tray: usize) -> Option<Named> 
 pub fn gap(piece: &Workpiece, tray: usize, mm: f64) -> Option<Named> {
     let seal = piece.filter.trays.get(tray)?.seal.as_ref()?;
     let unit = Length::UNITS.first()?;
-    let what = format!("trays/{}/seal", tray + 1);
     let mut gap: Uncertain<Length> =
-        figure(&piece.filter.id, &what, unit.to_si(tidy(mm.max(0.0))), Provenance::Stated)?;
+        piece.figure(seal_spot(tray), &ranges::GAP, unit.to_si(tidy(mm.max(0.0))), Provenance::Stated)?;
     gap.spread = ranges::GAP.printed.spread(false);
     let seal = Seal { condition: seal.condition, gap };
     Some((Edit::SetSeal { tray, seal: Some(seal) }, format!("seal of tray {}", tray + 1)))

@@ -13,7 +13,7 @@ use crate::app::overlay::{Of, Overlay};
 use crate::app::state::State;
 use crate::model::edit::{Edit, Workpiece};
 use crate::model::filter::Filter;
-use crate::profile::ranges;
+use crate::model::ranges;
 
 /// A line was typed for the screen.
 pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Vec<Effect> {

@@ -2,9 +2,10 @@
 
 use super::edits;
 use crate::model::edit::{Place, Workpiece};
+use crate::model::ranges;
 use crate::model::tray::Amount;
-use crate::profile::ranges::{self, Field};
 use crate::report::figures::Units;
+use crate::uncertainty::field::Field;
 use crate::units::{Length, Mass, Quantity, Volume};
 
 /// A number with the sign of its unit, such as `25`, `25 mm`, `mm(25)`.

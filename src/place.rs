@@ -1,0 +1,52 @@
+//! The spaces that layers lie in, with their words.
+
+use std::fmt;
+
+/// A space that layers lie in. Ordered from the bottom up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Space {
+    /// The settlement space under the lowest tray.
+    Floor,
+    /// Counted from 0 at the bottom; people count from 1.
+    Tray(usize),
+}
+
+impl Space {
+    /// Returns the index of the tray; `None` for the floor.
+    pub fn tray(self) -> Option<usize> {
+        match self {
+            Self::Floor => None,
+            Self::Tray(tray) => Some(tray),
+        }
+    }
+
+    /// Returns `the floor` or `tray 3`, for running text.
+    pub fn in_a_sentence(self) -> String {
+        match self {
+            Self::Floor => format!("the {self}"),
+            Self::Tray(_) => self.to_string(),
+        }
+    }
+}
+
+/// `floor` or `tray 3`, for heads and lists.
+impl fmt::Display for Space {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Floor => f.write_str("floor"),
+            Self::Tray(tray) => write!(f, "tray {}", tray + 1),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Space;
+
+    #[test]
+    fn people_count_trays_from_one_and_the_floor_lies_lowest() {
+        assert_eq!([Space::Floor, Space::Tray(2)].map(|s| s.to_string()), ["floor", "tray 3"]);
+        assert_eq!([Space::Floor, Space::Tray(2)].map(Space::in_a_sentence), ["the floor", "tray 3"]);
+        assert!(Space::Floor < Space::Tray(0) && Space::Tray(0) < Space::Tray(1));
+    }
+}
