@@ -7,7 +7,7 @@ use super::moves;
 use super::overlay::Overlay;
 use super::report;
 use super::screen::May;
-use super::screens::restack::{self, allowed as may, areas, change, measures, picker, proposals};
+use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
 use super::screens::{self, builds, columns, diff, explained, ranking, sources, tank};
 use super::seek;
 use super::state::State;
@@ -26,9 +26,7 @@ pub struct Action {
     pub keys: &'static str,
     /// A word or two for the footer; empty: not shown there.
     pub short: &'static str,
-    /// What will happen, for help.
     pub says: &'static str,
-    /// Where it works.
     pub places: &'static [Place],
     /// Whether it is allowed now, and why not.
     pub allowed: fn(&State) -> May,
@@ -92,7 +90,7 @@ table! {
     "first", moves::first, "home", "", "to the first line", TRAYS, may::list;
     "last", moves::last, "end", "", "to the last line", TRAYS, may::list;
     "take", change::pick, "enter space", "take it", "lay this medium, or put it in the place of the old one", &[Picker], may::pick;
-    "narrow_media", picker::narrow_media, "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
+    "narrow_media", change::narrow_media, "/", "narrow", "type to keep only media that hold what you type, by name or role", &[Picker], always;
     "take", proposals::take, "enter space", "take it", "pack the working copy as proposed, as one change that can be taken back", &[Proposals], may::proposed;
     "scroll_down", |s| areas::scroll(s, 1), "]", "scroll", "scroll down", &[Proposals], may::scrolls;
     "scroll_up", |s| areas::scroll(s, -1), "[", "", "scroll up", &[Proposals], may::scrolls;

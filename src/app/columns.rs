@@ -25,11 +25,8 @@ pub fn width(measure: Measure, doubt: bool) -> usize {
 pub struct Shown {
     /// Its place among the chosen columns.
     pub index: usize,
-    /// Which measure.
     pub measure: Measure,
-    /// Where it begins.
     pub x: usize,
-    /// Cells it takes.
     pub w: usize,
 }
 

@@ -20,11 +20,9 @@ use crate::report::figures::Units;
 /// Something to do outside.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
-    /// Leave the program.
     Quit,
     /// Hand the terminal back until the shell calls again.
     Suspend,
-    /// Draw everything afresh.
     Redraw,
     /// Copy what is on the pane in focus, as text.
     CopyPane,
@@ -32,27 +30,20 @@ pub enum Effect {
     CopyHere,
     /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
     Mouse(bool),
-    /// Read the files again.
     Load,
     /// Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
     /// Share out the difference of two builds in a measure.
     Why(Pair),
-    /// Rank the builds.
     Rank(Box<RankAsk>),
-    /// The Tank screen asks something.
     Form(tank::Ask),
     /// Find out which measures of the builds use which constants.
     Uses,
-    /// The Restack screen asks something.
     Restack(asks::Ask),
-    /// Write a report.
     Report(Box<ReportAsk>),
     /// Explain a measure of a build.
     Explain {
-        /// Which of the entries.
         entry: usize,
-        /// Which measure.
         measure: Measure,
     },
 }
@@ -60,19 +51,15 @@ pub enum Effect {
 /// Something that happened.
 #[derive(Clone, Debug)]
 pub enum Message {
-    /// A key was pressed.
     Key(Key),
     /// An action of the table was asked for by its name.
     Act(String),
-    /// Something was named outright.
     Choose(Choice),
     /// It was drawn, and how far it can scroll came out.
     Drawn(Drawn),
-    /// Text was pasted.
     Paste(String),
     /// The mouse did something at a cell.
     Mouse {
-        /// What.
         what: Mouse,
         /// Column, from 0.
         x: u16,
@@ -81,11 +68,8 @@ pub enum Message {
     },
     /// The terminal has another size: columns, rows.
     Size(u16, u16),
-    /// Files changed on disk.
     Changed,
-    /// Files were read.
     Loaded(Loaded),
-    /// The tank is another now.
     Tank(Arc<Tank>),
     /// Files could not be read at all.
     NotLoaded(String),
@@ -93,46 +77,34 @@ pub enum Message {
     Judged {
         /// The round: answers to an older question are dropped.
         round: u64,
-        /// What came out.
         done: Vec<(usize, Arc<Assessment>)>,
     },
     /// Doubt was worked out for builds of that round.
     Doubted {
-        /// The round.
         round: u64,
-        /// What came out.
         done: Vec<(usize, Arc<Simulated>)>,
         /// How far all of it is, 0 to 1.
         share: f64,
     },
     /// A build could not be judged at all: a fault of the program, not of the file.
     Failed {
-        /// The round.
         round: u64,
-        /// Which of the entries.
         entry: usize,
-        /// What was said.
         why: String,
     },
-    /// A difference was shared out.
     Whied {
         /// Of which two, in which measure.
         pair: Pair,
         /// In that round of judging.
         round: u64,
-        /// What came out.
         line: String,
     },
-    /// The builds were ranked.
     Ranked {
-        /// The question's number.
         number: u64,
-        /// What came out.
         lines: Vec<String>,
     },
     /// What came of what the Tank screen asked.
     Form(tank::Answer),
-    /// Which measures use which constants.
     Uses {
         /// In that round of judging.
         round: u64,
@@ -141,13 +113,9 @@ pub enum Message {
     },
     /// What came of what the Restack screen asked.
     Restack(asks::Answer),
-    /// A measure was explained.
     Explained {
-        /// Which of the entries.
         entry: usize,
-        /// Which measure.
         measure: Measure,
-        /// Line by line.
         lines: Vec<String>,
     },
     /// Something to tell for a while, such as what became of a copy.
@@ -161,7 +129,6 @@ pub enum Choice {
     Heard,
     /// Nothing lies over the screen any more.
     Close,
-    /// A row of the list.
     Row(Id),
     Sort(SortKey),
     /// What the list is narrowed to.
@@ -183,7 +150,6 @@ pub enum Choice {
 /// What the mouse did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mouse {
-    /// Pressed.
     Press,
     /// Wheel, away from the hand.
     WheelUp,

@@ -21,11 +21,8 @@ pub enum Id {
 /// One build of one file.
 #[derive(Clone, Debug)]
 pub struct Entry {
-    /// The file's filter.
     pub filter: Arc<Filter>,
-    /// Where the file lies.
     pub path: PathBuf,
-    /// Which of the filter's builds.
     pub build: usize,
     /// `Tamsin 1100 · restacked`.
     pub name: String,

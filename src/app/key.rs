@@ -5,42 +5,26 @@
 pub enum Code {
     /// A letter, digit or sign as it arrives; shift is already in it.
     Char(char),
-    /// Enter.
     Enter,
-    /// Escape.
     Esc,
-    /// Tab.
     Tab,
-    /// Shift and Tab.
     BackTab,
-    /// Backspace.
     Backspace,
-    /// Delete.
     Delete,
-    /// Arrow.
     Up,
-    /// Arrow.
     Down,
-    /// Arrow.
     Left,
-    /// Arrow.
     Right,
-    /// Home.
     Home,
-    /// End.
     End,
-    /// Page up.
     PageUp,
-    /// Page down.
     PageDown,
 }
 
 /// A key with what is held down beside it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Key {
-    /// Which key.
     pub code: Code,
-    /// Control is held.
     pub ctrl: bool,
     /// Shift is held, where the key does not carry it already.
     pub shift: bool,

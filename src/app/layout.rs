@@ -7,13 +7,9 @@ use super::tabs::Tab;
 /// A rectangle of cells.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Area {
-    /// Column of its left edge.
     pub x: u16,
-    /// Row of its upper edge.
     pub y: u16,
-    /// Columns.
     pub w: u16,
-    /// Rows.
     pub h: u16,
 }
 
@@ -44,11 +40,8 @@ impl Area {
 /// The parts of the window.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Parts {
-    /// What is loaded.
     pub header: Option<Area>,
-    /// Between header and footer.
     pub body: Area,
-    /// The keys.
     pub footer: Option<Area>,
     /// The screen's main pane, where it is in view.
     pub main: Option<Area>,

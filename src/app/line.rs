@@ -15,30 +15,24 @@ pub enum Goal {
     Field(usize),
     /// The file to save the tank in.
     SaveTank,
-    /// What sources are narrowed to.
     Sources,
     /// The word whose line one goes to.
     Seek,
-    /// Something on the Restack screen.
     Restack(Typing),
-    /// The folder for a report.
     Report,
 }
 
 /// What a line on the Restack screen is typed for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Typing {
-    /// The amount of a layer.
     Amount(Place),
     /// The clear width at a pad's edge.
     Slack(Place),
-    /// The hole through a layer.
     Hole(Place),
     /// How far a pad is pressed.
     Squeeze(Place),
     /// The gap of a tray's seal.
     Gap(usize),
-    /// Another name for the build.
     Name,
     /// The file to save it in.
     File,
@@ -65,7 +59,6 @@ impl Typing {
 /// A line being typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
-    /// What it is for.
     pub goal: Goal,
     /// Left of the caret.
     pub before: String,
@@ -76,11 +69,9 @@ pub struct Line {
 /// What a key did to a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Done {
-    /// It is still typed.
     No,
     /// It is to be taken; then the cursor goes so many lines on.
     Take(isize),
-    /// It is to be dropped.
     Drop,
 }
 

@@ -23,9 +23,7 @@ impl List {
 /// A word whose line one goes to, in lists that are not narrowed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Seek {
-    /// The word typed last.
     pub word: String,
-    /// No line holds it.
     pub nowhere: bool,
     /// Where one was when it was typed.
     pub from: usize,

@@ -11,16 +11,13 @@ use crate::profile::Broken;
 /// What rows are sorted by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum By {
-    /// The name.
     Name,
-    /// A measure.
     Measure(Measure),
 }
 
 /// One key of the order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortKey {
-    /// By what.
     pub by: By,
     /// Greatest first.
     pub falling: bool,

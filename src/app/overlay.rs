@@ -21,18 +21,12 @@ pub enum Overlay {
         /// Which of its actions is chosen.
         cursor: usize,
     },
-    /// How a figure came about.
     Explain {
-        /// Of which build.
         of: Of,
-        /// Which measure.
         measure: Measure,
         /// The explanation, once it is there.
         lines: Option<Vec<String>>,
     },
     /// The list of measures to show as columns.
-    Columns {
-        /// Which line is chosen.
-        cursor: usize,
-    },
+    Columns { cursor: usize },
 }

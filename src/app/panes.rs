@@ -3,19 +3,15 @@
 /// A pane of the Builds screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pane {
-    /// The table itself.
     Table,
-    /// The vessel cut open.
     Section,
     /// Order of the media and rules broken.
     Staging,
     /// Where the pump's head goes.
     Head,
-    /// Pump and system curves.
     Curve,
     /// Flow and bypass over the weeks.
     Timeline,
-    /// Things to know.
     Notes,
 }
 

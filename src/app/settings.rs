@@ -16,11 +16,8 @@ pub struct Settings {
     pub columns: Vec<String>,
     /// The order of the rows: key of a measure or `name`, and whether the greatest comes first.
     pub sort: Vec<(String, bool)>,
-    /// What people read.
     pub units: String,
-    /// The terminal reports the mouse.
     pub mouse: bool,
-    /// The tank's file.
     pub tank: Option<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,

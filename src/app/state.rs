@@ -40,7 +40,6 @@ pub struct Look {
 /// The Diff screen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Diff {
-    /// Its lines.
     pub list: List,
     /// Which of its builds is chosen.
     pub column: usize,
@@ -55,13 +54,10 @@ pub struct Ranking {
     pub weights: Vec<(Measure, f64)>,
     /// The one that the arrow keys move.
     pub cursor: usize,
-    /// First line in view.
     pub top: usize,
-    /// What came out last.
     pub lines: Vec<String>,
     /// The question asked last; answers to older ones are dropped.
     pub asked: u64,
-    /// Something changed since that question.
     pub stale: bool,
 }
 
@@ -94,13 +90,10 @@ pub const DEFAULT_COLUMNS: &[Measure] = &[
 pub struct State {
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
-    /// How things look.
     pub look: Look,
     /// The keys in force.
     pub keys: Keys,
-    /// What people read.
     pub units: Units,
-    /// The terminal reports the mouse.
     pub mouse: bool,
     /// What was loaded, for the header.
     pub source: String,
@@ -112,13 +105,11 @@ pub struct State {
     pub no_tank: bool,
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
-    /// The screen in view.
     pub screen: Tab,
     /// The pane in focus on Builds.
     pub pane: Pane,
     /// How far that pane is scrolled.
     pub scroll: usize,
-    /// What lies over the screen.
     pub overlay: Option<Overlay>,
     /// How far that is scrolled.
     pub overlay_scroll: usize,
@@ -132,19 +123,16 @@ pub struct State {
     pub asked: Asked,
     /// Builds, in the order they were loaded.
     pub entries: Vec<Entry>,
-    /// Files that cannot be used.
     pub broken: Vec<Broken>,
     /// The table's rows, in order.
     pub rows: Vec<Id>,
     /// Cells that the longest name takes.
     pub longest_name: usize,
-    /// What the cursor is on.
     pub cursor: Option<Id>,
     /// The cursor was moved by hand: it stays on its build when rows move.
     pub chosen: bool,
     /// First row in the window.
     pub top: usize,
-    /// Measures shown as columns.
     pub columns: Vec<Measure>,
     /// The column under the cursor: 0 the name, then the measures.
     pub column: usize,
@@ -152,27 +140,20 @@ pub struct State {
     pub left: usize,
     /// The order of the rows.
     pub sort: Vec<SortKey>,
-    /// What rows are narrowed to.
     pub narrow: String,
     /// Keys go into `narrow`.
     pub typing: bool,
     /// Marked builds, in the order they were marked.
     pub marks: Vec<Id>,
-    /// The Diff screen.
     pub diff: Diff,
     /// Which round of judging the figures belong to.
     pub round: u64,
-    /// Files are being read.
     pub loading: bool,
     /// Why two builds differ in a measure, as far as it was asked; none while it is worked out.
     pub whys: HashMap<Pair, Option<String>>,
-    /// The Ranking screen.
     pub ranking: Ranking,
-    /// The Restack screen.
     pub restack: Restack,
-    /// The Tank screen.
     pub tank_form: TankForm,
-    /// The Sources screen.
     pub sources: Sources,
     /// What is looked for in lists that are not narrowed.
     pub seek: Seek,

@@ -7,13 +7,11 @@ use super::list;
 pub enum Tab {
     /// The sortable table with the pictures of the build under the cursor.
     Builds,
-    /// Some builds side by side.
     Diff,
     /// How builds stand for the tank.
     Ranking,
     /// The trays of one build as a list to work in.
     Restack,
-    /// The tank as a form.
     Tank,
     /// Constants, cautions, and what is left out.
     Sources,
@@ -22,9 +20,7 @@ pub enum Tab {
 /// One row of the table of screens. Its place in the table is its number key.
 #[derive(Clone, Copy, Debug)]
 pub struct TabRow {
-    /// Which.
     pub tab: Tab,
-    /// Its name in the header.
     pub name: &'static str,
     /// What it is for, in help.
     pub says: &'static str,
@@ -90,21 +86,15 @@ pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
 pub enum Place {
     /// Builds, with the table or a pane in focus.
     Builds,
-    /// Diff.
     Diff,
-    /// Ranking.
     Ranking,
-    /// Restack.
     Restack,
     /// The picker of media on Restack.
     Picker,
-    /// Proposals on Restack.
     Proposals,
-    /// Tank.
     Tank,
     /// Tank, with the list of tanks to start from in view.
     Tanks,
-    /// Sources.
     Sources,
     /// An explanation lies over the screen.
     Explain,

@@ -14,9 +14,7 @@ pub enum Loss {
 /// What was asked about.
 #[derive(Clone, Debug, Default)]
 pub struct Asked {
-    /// With the key before.
     pub before: Vec<Loss>,
-    /// With this one.
     pub now: Vec<Loss>,
 }
 

@@ -79,12 +79,12 @@ fn forbidden(from: &str, to: &str) -> Option<String> {
 }
 
 /// A source text without comments, with the insides of strings and characters taken out and kept apart.
-struct Read {
-    code: String,
+pub struct Read {
+    pub code: String,
     literals: Vec<(usize, String)>,
 }
 
-fn read(text: &str) -> Read {
+pub fn read(text: &str) -> Read {
     let chars: Vec<char> = text.chars().collect();
     let at = |i: usize| chars.get(i).copied().unwrap_or('\0');
     let (mut code, mut literals) = (String::new(), Vec::new());
@@ -180,6 +180,15 @@ fn tests_in(code: &str) -> (BTreeSet<usize>, Vec<String>) {
     (lines, files)
 }
 
+/// A text without its tests; lines keep their numbers.
+pub fn program_text(code: &str) -> String {
+    let (tests, _) = tests_in(code);
+    let line = |(i, line): (usize, &str)| {
+        if tests.contains(&(i + 1)) { "\n".to_owned() } else { format!("{line}\n") }
+    };
+    code.lines().enumerate().map(line).collect()
+}
+
 /// First names after `root` (such as `crate::`), groups in braces opened up, each with its line.
 fn heads(code: &str, root: &str) -> Vec<(usize, String)> {
     let mut found = Vec::new();
@@ -240,11 +249,7 @@ fn is_escape(literal: &str) -> bool {
 fn breaches(file: &str, text: &str, sees: &mut BTreeMap<String, BTreeSet<String>>) -> Vec<String> {
     let Read { code, literals } = read(text);
     let (tests, _) = tests_in(&code);
-    let code: String = code
-        .lines()
-        .enumerate()
-        .map(|(i, line)| if tests.contains(&(i + 1)) { "\n".into() } else { format!("{line}\n") })
-        .collect();
+    let code = program_text(&code);
     let parts: Vec<&str> = file.trim_end_matches(".rs").split('/').collect();
     let module = parts[0];
     let depth = parts.len() - usize::from(parts.last() == Some(&"mod") && parts.len() > 1);
@@ -322,7 +327,7 @@ fn rings(sees: &BTreeMap<String, BTreeSet<String>>) -> Vec<String> {
     found
 }
 
-fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
+pub fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
@@ -335,7 +340,7 @@ fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
 }
 
 /// Where the files of test modules lie that `path` declares by name.
-fn test_files(path: &Path, text: &str) -> Vec<PathBuf> {
+pub fn test_files(path: &Path, text: &str) -> Vec<PathBuf> {
     let stem = path.file_stem().unwrap();
     let beside = path.parent().unwrap();
     let folder = if ["mod", "lib", "main"].iter().any(|own| stem == *own) {

@@ -22,6 +22,7 @@ mod layers;
 mod money_and_space;
 mod propose;
 mod propose_rivals;
+mod rings;
 mod staging;
 mod unreal_numbers;
 mod vessel_laws;

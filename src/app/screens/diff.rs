@@ -136,13 +136,10 @@ pub fn pair_here(state: &State) -> Option<Pair> {
 /// One line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Compared {
-    /// Begins a part.
     Head(&'static str),
-    /// A measure of each build.
     Measure(Measure),
     /// What lies at one place along the water.
     Step(Row),
-    /// An input of each build.
     Field(Field),
     /// Said instead of lines that are not there.
     Nothing(&'static str),

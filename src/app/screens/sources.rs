@@ -155,9 +155,7 @@ pub fn on_submit(state: &mut State, line: &Line, done: Done) {
 /// A line of the list.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shown<'a> {
-    /// Begins a part.
     Head(Part),
-    /// An entry.
     Item(&'a Item),
 }
 

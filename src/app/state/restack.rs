@@ -17,7 +17,6 @@ pub enum Pane {
     List,
     /// Every measure, beside the build as it was.
     Measures,
-    /// The vessel cut open.
     Section,
 }
 
@@ -117,18 +116,14 @@ impl Restack {
 /// What stands in the list's place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Over {
-    /// The list itself.
     Nothing,
-    /// The picker.
     Picker,
-    /// The proposals.
     Proposals,
 }
 
 /// What is picked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum For {
-    /// A new layer there.
     Add(Place),
     /// The layer there, to be of another medium.
     Swap(Place),
@@ -137,9 +132,7 @@ pub enum For {
 /// The picker while it is open.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picker {
-    /// What for.
     pub what: For,
-    /// What it is narrowed to.
     pub wanted: String,
     pub list: List,
 }
@@ -149,7 +142,6 @@ pub struct Picker {
 pub struct Proposals {
     /// How far the search is, 0 to 1; none when it has ended.
     pub searching: Option<f64>,
-    /// It was told to stop.
     pub stopped: bool,
     /// The best first.
     pub found: Vec<Arc<Proposal>>,

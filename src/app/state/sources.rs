@@ -13,15 +13,11 @@ use crate::report::figures::Units;
 pub enum Part {
     /// Constants and assumptions of the model.
     Constants,
-    /// Words of doubt.
     Words,
     /// Media, shipped and loaded.
     Media,
-    /// Fittings that ship.
     Fittings,
-    /// Cautions.
     Cautions,
-    /// What the model leaves out.
     LeftOut,
 }
 
@@ -42,9 +38,7 @@ impl Part {
 /// One entry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// The part it stands in.
     pub part: Part,
-    /// The constant it is.
     pub constant: Option<A>,
     /// Its entry; cautions and what is left out have none.
     pub entry: Option<Entry>,
@@ -55,11 +49,8 @@ pub struct Item {
 /// What the screen knows.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
-    /// All entries.
     pub items: Arc<Vec<Item>>,
-    /// What they are narrowed to.
     pub wanted: String,
-    /// Whose they are.
     pub kind: Option<Kind>,
     /// Which of those left is under the cursor; the window is one of lines, heads with them.
     pub list: List,
@@ -71,6 +62,5 @@ pub struct Sources {
     pub made_for: Option<(u64, Units)>,
     /// The round the uses were asked in.
     pub asked: Option<u64>,
-    /// What was narrowed to last.
     pub seen: (String, Option<Kind>),
 }

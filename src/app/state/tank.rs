@@ -13,13 +13,11 @@ pub const CHOICES: [(&str, &str); 2] =
 /// Something the form asks of the world outside.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
-    /// Find tanks.
     List,
     /// Save a tank in a new file.
     Save {
         /// The file as it was typed.
         file: String,
-        /// What it is to hold.
         text: String,
     },
     /// From now on look whether this file changes; none: no longer look.
@@ -29,7 +27,6 @@ pub enum Ask {
 /// What came of it.
 #[derive(Clone, Debug)]
 pub enum Answer {
-    /// Tanks that were found.
     Listed(Vec<Choice>),
     /// A tank was saved in that file, or why not.
     Saved(Result<String, String>),
@@ -51,9 +48,7 @@ pub struct Choice {
 pub struct TankForm {
     /// The text of each field, in the order of [`TANK_FIELDS`]. All empty: no tank.
     pub texts: Vec<String>,
-    /// What is wrong with them.
     pub problems: Vec<FieldProblem>,
-    /// The field under the cursor.
     pub cursor: usize,
     /// First line in the window.
     pub top: usize,
@@ -61,9 +56,7 @@ pub struct TankForm {
     pub choices: Option<Vec<Choice>>,
     /// The list of tanks is in view.
     pub choosing: bool,
-    /// Which of it is chosen.
     pub chosen: usize,
-    /// Where a new file goes.
     pub folder: String,
     /// The builds as they were judged before the last change.
     pub before: Vec<Option<Arc<Assessment>>>,
@@ -73,7 +66,6 @@ pub struct TankForm {
     pub future: Vec<Held>,
     /// The tank that the texts were read to, or came from.
     pub of: Option<Arc<Tank>>,
-    /// Tanks were asked for.
     pub asked: bool,
     /// What is being saved, as it was typed, and its file.
     pub saving: Option<(String, Vec<String>)>,

@@ -33,9 +33,7 @@ struct Change {
 pub struct Work {
     /// The file the build was read from.
     pub path: PathBuf,
-    /// The build's name in it.
     pub build: String,
-    /// What became of that file.
     pub source: Source,
     /// As it was.
     pub first: Workpiece,
@@ -53,7 +51,6 @@ pub struct Work {
     pub shopping: Option<Arc<Shopping>>,
     /// The question of figures asked last, and what it was about; answers to older ones are dropped.
     pub asked: (u64, Arc<Filter>),
-    /// Something changed since that question.
     pub stale: bool,
 }
 

@@ -23,9 +23,7 @@ const FORM: u16 = 90;
 /// A line of the form.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Line {
-    /// Begins a part.
     Head(&'static str),
-    /// A field.
     Field(usize),
     /// What is wrong with the field above.
     Problem(String),
@@ -111,13 +109,10 @@ fn rounded(x: f64) -> f64 {
 /// What is told of the field under the cursor.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Told {
-    /// What it is.
     pub says: String,
-    /// How it is written.
     pub write: String,
     /// What happens when it is left out.
     pub without: String,
-    /// What fits at the caret.
     pub fits: String,
 }
 

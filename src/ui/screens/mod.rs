@@ -20,7 +20,6 @@ pub struct View {
     pub draw: fn(&State, &mut Buffer, Theme) -> usize,
     /// The pane in focus as text of that width, for copying.
     pub text: fn(&State, usize, Theme) -> Vec<Row>,
-    /// What it shows, for help.
     pub says: fn(&State) -> String,
 }
 

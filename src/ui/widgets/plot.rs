@@ -17,7 +17,6 @@ pub struct Series<'a> {
 pub struct Axis {
     /// Its end; above 0.
     pub end: f64,
-    /// What is written there.
     pub label: String,
 }
 

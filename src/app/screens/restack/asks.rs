@@ -20,9 +20,7 @@ pub enum Ask {
     Judge(Box<Judge>),
     /// Stacks that would suit the tank.
     Propose(Box<Propose>),
-    /// Stop looking for stacks.
     Stop,
-    /// A new file.
     Save(Box<Save>),
     /// How a figure of the working copy came about.
     Explain(Box<Explain>),
@@ -49,7 +47,6 @@ impl Ask {
 /// What is to be judged. Each filter holds one build.
 #[derive(Clone, Debug)]
 pub struct Judge {
-    /// The question's number.
     pub number: u64,
     /// The build as it was.
     pub before: Arc<Filter>,
@@ -57,20 +54,17 @@ pub struct Judge {
     pub before_wanted: (bool, bool),
     /// The working copy.
     pub now: Arc<Filter>,
-    /// The tank.
     pub tank: Option<Arc<Tank>>,
 }
 
 /// What stacks are looked for.
 #[derive(Clone, Debug)]
 pub struct Propose {
-    /// The question's number.
     pub number: u64,
     /// The filter, its seals as they are now.
     pub filter: Arc<Filter>,
     /// The build as it was.
     pub build: Build,
-    /// The tank.
     pub tank: Arc<Tank>,
     /// Media there are.
     pub media: Vec<Arc<Medium>>,
@@ -81,11 +75,8 @@ pub struct Propose {
 /// What is written where.
 #[derive(Clone, Debug)]
 pub struct Save {
-    /// The question's number.
     pub number: u64,
-    /// The file.
     pub path: PathBuf,
-    /// What goes into it.
     pub text: String,
     /// The working copy as it is written.
     pub piece: Workpiece,
@@ -94,13 +85,10 @@ pub struct Save {
 /// What is explained. The filter holds one build.
 #[derive(Clone, Debug)]
 pub struct Explain {
-    /// The question's number.
     pub number: u64,
-    /// Which measure.
     pub measure: Measure,
     /// The working copy.
     pub filter: Arc<Filter>,
-    /// The tank.
     pub tank: Option<Arc<Tank>>,
     /// Units that people read.
     pub units: Units,
@@ -109,9 +97,7 @@ pub struct Explain {
 /// An answer.
 #[derive(Clone, Debug)]
 pub enum Answer {
-    /// Nominal figures.
     Judged {
-        /// The question's number.
         number: u64,
         /// Of the build as it was, where they were asked for.
         before: Option<Arc<Assessment>>,
@@ -120,9 +106,7 @@ pub enum Answer {
         /// What it asks to be bought; none without a tank.
         shopping: Option<Arc<Shopping>>,
     },
-    /// Doubt.
     Doubted {
-        /// The question's number.
         number: u64,
         /// Of the build as it was, where it was asked for.
         before: Option<Arc<Simulated>>,
@@ -131,35 +115,26 @@ pub enum Answer {
     },
     /// How far the search is, 0 to 1.
     Searched {
-        /// The question's number.
         number: u64,
         /// How far.
         share: f64,
     },
-    /// What the search found.
     Proposed {
-        /// The question's number.
         number: u64,
         /// The best first.
         found: Vec<Proposal>,
     },
-    /// What became of a file.
     Saved {
-        /// Which.
         path: PathBuf,
         /// What was written, or why nothing was.
         done: Result<Box<Workpiece>, String>,
     },
-    /// How a figure came about.
     Explained {
-        /// The question's number.
         number: u64,
-        /// Line by line.
         lines: Vec<String>,
     },
     /// The program's own fault: what was asked cannot be told.
     Failed {
-        /// What was said.
         why: String,
     },
 }

@@ -21,9 +21,7 @@ pub type Write = Arc<dyn Fn(&Path, &str) -> Result<(), String> + Send + Sync>;
 /// What the screen needs of the rest of the program.
 #[derive(Clone)]
 pub struct RestackHooks {
-    /// Looks for stacks.
     pub search: Search,
-    /// Writes a file.
     pub write: Write,
 }
 

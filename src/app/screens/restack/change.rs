@@ -5,8 +5,9 @@ use super::list::{self, Here};
 use super::moves::{begin, keep, type_line};
 use super::{picker, save};
 use crate::app::line::Typing;
+use crate::app::list::List;
 use crate::app::state::State;
-use crate::app::state::restack::For;
+use crate::app::state::restack::{For, Pane, Picker};
 use crate::app::state::work::Work;
 use crate::app::unsaved::Loss;
 use crate::model::edit::{EditError, Place, Workpiece};
@@ -40,15 +41,29 @@ pub fn add(state: &mut State) {
     };
     if let Some(work) = &state.restack.work {
         let at = edits::place_after(&work.piece, tray, after);
-        picker::open(state, For::Add(at));
+        open(state, For::Add(at));
     }
 }
 
 /// Opens the picker for another medium.
 pub fn swap(state: &mut State) {
     if let Some(layer) = layer_here(state) {
-        picker::open(state, For::Swap(layer.at));
+        open(state, For::Swap(layer.at));
     }
+}
+
+/// Opens the picker, in the list's pane.
+fn open(state: &mut State, what: For) {
+    let restack = &mut state.restack;
+    (restack.pane, restack.scroll) = (Pane::List, 0);
+    restack.picker = Some(Picker { what, wanted: String::new(), list: List::default() });
+    keep(state);
+}
+
+/// Types to narrow the picker.
+pub fn narrow_media(state: &mut State) {
+    let wanted = state.restack.picker.as_ref().map(|p| p.wanted.clone());
+    type_line(state, Typing::Narrow, &wanted.unwrap_or_default());
 }
 
 /// Makes a change of the layer under the cursor.

@@ -28,11 +28,8 @@ pub struct Space {
 /// A layer as the list shows it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shown {
-    /// Where it lies.
     pub at: Place,
-    /// What it is for.
     pub role: Role,
-    /// Its medium's name.
     pub name: String,
     /// Height it stands, mm.
     pub mm: f64,
@@ -46,7 +43,6 @@ pub struct Shown {
     pub slack_mm: f64,
     /// Hole through it, mm.
     pub hole_mm: Option<f64>,
-    /// Share it is pressed by.
     pub pressed: f64,
     /// Its egg-crate side, and whether the water meets that first.
     pub dimples: Option<(Dimples, bool)>,
@@ -143,9 +139,7 @@ pub fn lines(spaces: &[Space]) -> Vec<Spot> {
 /// What the cursor stands on.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Here {
-    /// A space.
     Space(Space),
-    /// A layer, with its space.
     Layer(Shown, Space),
 }
 

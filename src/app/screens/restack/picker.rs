@@ -2,12 +2,9 @@
 
 use std::sync::Arc;
 
-use super::moves;
 use crate::app::line::Typing;
-use crate::app::list::List;
 use crate::app::narrow;
 use crate::app::state::State;
-use crate::app::state::restack::{For, Pane, Picker};
 use crate::app::state::work::Work;
 use crate::model::medium::{Medium, Role};
 use crate::propose::allowed;
@@ -16,11 +13,9 @@ use crate::uncertainty::uncertain::Uncertain;
 /// A medium in the picker.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
-    /// Which.
     pub medium: Arc<Medium>,
     /// What the keeper has of it, litres.
     pub on_hand: Option<f64>,
-    /// It comes with the unit.
     pub comes: bool,
     /// It lies in the build as it was.
     pub there: bool,
@@ -98,18 +93,4 @@ pub fn choices(state: &State) -> Vec<Choice> {
         by(a).cmp(&by(b))
     });
     out
-}
-
-/// Opens it, in the list's pane.
-pub fn open(state: &mut State, what: For) {
-    let restack = &mut state.restack;
-    (restack.pane, restack.scroll) = (Pane::List, 0);
-    restack.picker = Some(Picker { what, wanted: String::new(), list: List::default() });
-    moves::keep(state);
-}
-
-/// Types to narrow it.
-pub fn narrow_media(state: &mut State) {
-    let wanted = state.restack.picker.as_ref().map(|p| p.wanted.clone());
-    moves::type_line(state, Typing::Narrow, &wanted.unwrap_or_default());
 }

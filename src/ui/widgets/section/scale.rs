@@ -7,33 +7,26 @@ const WORTH_SHOWING: f64 = 2.0;
 
 /// Something that takes rows.
 pub struct Item<'a> {
-    /// What.
     pub what: What<'a>,
     /// Tray and, for a layer, which one; no tray is floor or lid.
     pub place: Option<(usize, Option<usize>)>,
     /// The uppermost of its tray.
     pub first: bool,
-    /// Rows it takes.
     pub rows: usize,
 }
 
 /// What takes rows.
 pub enum What<'a> {
-    /// Water above the top tray.
     Head {
-        /// Its height.
         mm: f64,
     },
     /// Free height in a tray or the floor.
     Free {
-        /// Its height.
         mm: f64,
         /// Nothing lies in that tray at all.
         empty: bool,
     },
-    /// A layer.
     Layer {
-        /// The layer.
         slab: &'a Slab,
         /// Which, from the bottom.
         layer: usize,

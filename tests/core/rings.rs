@@ -1,0 +1,169 @@
+//! Files that use each other stand at most two in a ring; and whoever draws or talks reads the state of the
+//! screens, but only messages change it.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use crate::layers::{program_text, read, sources, test_files};
+
+/// Rings that are still to be opened: the folders whose files stand in them.
+const STILL: [&str; 6] = ["assess", "library", "model", "profile", "hydraulics", "report"];
+
+/// Paths that a text's `use` lines name, groups in braces opened up.
+fn used(code: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    for (at, _) in code.match_indices("use ") {
+        let starts = code[..at].chars().next_back().is_none_or(|c| c.is_whitespace());
+        let Some(end) = code[at..].find(';').filter(|_| starts) else { continue };
+        let text: String = code[at + 4..at + end].chars().filter(|c| !c.is_whitespace()).collect();
+        open(&text, String::new(), &mut out);
+    }
+    out
+}
+
+fn open(text: &str, before: String, out: &mut Vec<String>) {
+    let Some((head, group)) = text.split_once('{') else {
+        out.push(format!("{before}{text}"));
+        return;
+    };
+    let group = group.strip_suffix('}').unwrap_or(group);
+    let (mut depth, mut from) = (0, 0);
+    for (i, c) in group.char_indices().chain([(group.len(), ',')]) {
+        match c {
+            '{' => depth += 1,
+            '}' => depth -= 1,
+            ',' if depth == 0 => {
+                open(&group[from..i], format!("{before}{head}"), out);
+                from = i + 1;
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The module of a file below `src`: `app::screens::restack` of `app/screens/restack/mod.rs`.
+fn module(file: &str) -> Vec<String> {
+    let mut parts: Vec<String> = file.trim_end_matches(".rs").split('/').map(str::to_owned).collect();
+    if parts.last().is_some_and(|last| last == "mod" || last == "lib") {
+        parts.pop();
+    }
+    parts
+}
+
+/// The file that a path leads to: that of the longest part of it that is a module.
+fn leads_to(path: &str, from: &[String], files: &BTreeMap<Vec<String>, String>) -> Option<String> {
+    let mut at: Vec<String> = from.to_vec();
+    let mut words = path.split("::").peekable();
+    match *words.peek()? {
+        "crate" | "cansift" => {
+            words.next();
+            at.clear();
+        }
+        "super" => {
+            while words.next_if_eq(&"super").is_some() {
+                at.pop();
+            }
+        }
+        "self" => drop(words.next()),
+        // A child by its name, or another crate.
+        first => {
+            let mut child = at.clone();
+            child.push(first.to_owned());
+            files.get(&child)?;
+        }
+    }
+    at.extend(words.map(str::to_owned));
+    while !at.is_empty() {
+        if let Some(file) = files.get(&at) {
+            return Some(file.clone());
+        }
+        at.pop();
+    }
+    None
+}
+
+/// Files that reach each other, where more than two do.
+fn rings(sees: &BTreeMap<String, BTreeSet<String>>) -> Vec<BTreeSet<String>> {
+    let reached = |from: &String| {
+        let mut seen = BTreeSet::new();
+        let mut open = vec![from];
+        while let Some(now) = open.pop() {
+            open.extend(sees.get(now).into_iter().flatten().filter(|next| seen.insert((*next).clone())));
+        }
+        seen
+    };
+    let all: BTreeMap<&String, BTreeSet<String>> = sees.keys().map(|file| (file, reached(file))).collect();
+    let mut out: Vec<BTreeSet<String>> = Vec::new();
+    for (file, there) in &all {
+        let back = |to: &&String| all.get(*to).is_some_and(|theirs| theirs.contains(*file));
+        let ring: BTreeSet<String> = there.iter().filter(back).cloned().collect();
+        if ring.len() > 2 && !out.contains(&ring) {
+            out.push(ring);
+        }
+    }
+    out
+}
+
+/// The texts of the program by their file, without tests.
+fn texts() -> Vec<(String, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut paths = Vec::new();
+    sources(&root, &mut paths);
+    let all: Vec<_> = paths.into_iter().map(|p| (p.clone(), fs::read_to_string(p).unwrap())).collect();
+    let skip: BTreeSet<_> = all.iter().flat_map(|(p, text)| test_files(p, text)).collect();
+    let name = |path: &Path| {
+        let parts = path.strip_prefix(&root).unwrap().components();
+        parts.map(|c| c.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/")
+    };
+    let kept = all.iter().filter(|(path, _)| !skip.contains(path));
+    kept.map(|(path, text)| (name(path), program_text(&read(text).code))).collect()
+}
+
+#[test]
+fn no_ring_of_files_is_longer_than_two() {
+    let texts = texts();
+    let files: BTreeMap<Vec<String>, String> =
+        texts.iter().map(|(file, _)| (module(file), file.clone())).collect();
+    let mut sees: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (file, code) in &texts {
+        let mine = sees.entry(file.clone()).or_default();
+        let to = used(code).into_iter().filter_map(|path| leads_to(&path, &module(file), &files));
+        mine.extend(to.filter(|to| to != file));
+    }
+    assert!(sees.values().map(BTreeSet::len).sum::<usize>() > 500, "next to nothing was read");
+    let mut found = rings(&sees);
+    found.retain(|ring| !ring.iter().all(|file| STILL.iter().any(|s| file.starts_with(s))));
+    assert!(found.is_empty(), "files that use each other in a ring: {found:#?}");
+}
+
+#[test]
+fn a_ring_of_three_is_found() {
+    let sees = |pairs: &[(&str, &str)]| {
+        let mut out: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        for (from, to) in pairs {
+            out.entry((*from).to_owned()).or_default().insert((*to).to_owned());
+        }
+        rings(&out).len()
+    };
+    assert_eq!(sees(&[("a", "b"), ("b", "a"), ("b", "c")]), 0);
+    assert_eq!(sees(&[("a", "b"), ("b", "c"), ("c", "a"), ("d", "a")]), 1);
+    assert_eq!(used("use a::{b, c::{self, d}};\npub use e;"), ["a::b", "a::c::self", "a::c::d", "e"]);
+}
+
+/// The terminal and the dialogue of lines hold an `App`, which lends the state for reading only; the state is made
+/// before the screens open.
+#[test]
+fn only_update_changes_the_state() {
+    const MADE_IN: &str = "cli/screens.rs";
+    for (file, code) in texts() {
+        if file.starts_with("app/") || file == MADE_IN {
+            continue;
+        }
+        for way in ["&mut State", "mut state: State", "DerefMut", "State::new("] {
+            assert!(!code.contains(way), "{file} could change the state: {way}");
+        }
+    }
+    let app = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/app/update.rs")).unwrap();
+    assert!(app.contains("pub struct App(State);") && !app.contains("DerefMut"));
+}
