@@ -1,8 +1,9 @@
 //! The panes beside the table: their order, names, and which stand together.
 
 /// A pane of the Builds screen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pane {
+    #[default]
     Table,
     Section,
     /// Order of the media and rules broken.

@@ -86,7 +86,7 @@ pub const DEFAULT_COLUMNS: &[Measure] = &[
 
 /// The state.
 #[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct State {
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
@@ -175,53 +175,18 @@ impl State {
     pub fn new(source: &str, tank: Option<Arc<Tank>>) -> Self {
         Self {
             size: (80, 24),
-            look: Look::default(),
-            keys: Keys::default(),
-            units: Units::Metric,
             mouse: true,
             source: source.to_owned(),
             tank,
-            tank_file: None,
-            no_tank: false,
-            paths: Vec::new(),
-            screen: Tab::Builds,
-            pane: Pane::Table,
-            scroll: 0,
-            overlay: None,
-            overlay_scroll: 0,
-            drawn: Drawn::default(),
-            status: None,
-            hint: None,
-            asked: Asked::default(),
-            entries: Vec::new(),
-            broken: Vec::new(),
-            rows: Vec::new(),
-            longest_name: 0,
-            cursor: None,
-            chosen: false,
-            top: 0,
             columns: DEFAULT_COLUMNS.to_vec(),
             column: 1,
-            left: 0,
             sort: vec![
                 SortKey::best_first(By::Measure(Measure::FilteredFlow)),
                 SortKey::best_first(By::Measure(Measure::OpeningInterval)),
             ],
-            narrow: String::new(),
-            typing: false,
-            marks: Vec::new(),
-            diff: Diff::default(),
-            round: 0,
             loading: true,
-            whys: HashMap::new(),
-            ranking: Ranking::default(),
-            restack: Restack::default(),
-            tank_form: TankForm::default(),
-            seek: Seek::default(),
-            sources: Sources::default(),
-            line: None,
-            doubted: None,
-            samples: None,
+            restack: Restack::new(),
+            ..Self::default()
         }
     }
 

@@ -3,9 +3,10 @@
 use super::list;
 
 /// A screen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tab {
     /// The sortable table with the pictures of the build under the cursor.
+    #[default]
     Builds,
     Diff,
     /// How builds stand for the tank.

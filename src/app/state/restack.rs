@@ -32,7 +32,7 @@ impl Pane {
 }
 
 /// What the screen knows.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Restack {
     /// Media there are, beside those that profiles bring along.
     pub media: Vec<Arc<Medium>>,
@@ -69,31 +69,11 @@ pub struct Restack {
     pub explained: u64,
 }
 
-impl Default for Restack {
-    fn default() -> Self {
-        Self {
-            media: Library::shipped().media().map(Arc::clone).collect(),
-            listed: Vec::new(),
-            demo: false,
-            work: None,
-            pane: Pane::List,
-            list: List::default(),
-            scroll: 0,
-            measure: 0,
-            on_hand: false,
-            picker: None,
-            proposals: None,
-            entered: false,
-            looked: None,
-            judged: 0,
-            searched: 0,
-            written: 0,
-            explained: 0,
-        }
-    }
-}
-
 impl Restack {
+    /// With the media that ship, and nothing in work yet.
+    pub fn new() -> Self {
+        Self { media: Library::shipped().media().map(Arc::clone).collect(), ..Self::default() }
+    }
     /// The working copy has changes that no file holds.
     pub fn unsaved(&self) -> bool {
         self.work.as_ref().is_some_and(|w| w.unsaved())
