@@ -31,7 +31,7 @@ fn after(samples: &str, commands: &str) -> Vec<String> {
 #[test]
 fn the_list_is_one_line_a_build_with_nothing_that_only_draws() {
     let all = said("0", "");
-    assert!(all.contains("1. Marrick 1800 · restacked: worked "), "{all}");
+    assert!(all.contains("1. Marrick 1800 · restacked: filtered "), "{all}");
     assert!(all.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())).count() >= 20);
     assert!(!all.chars().any(|c| matches!(c, '\u{1b}' | '─'..='▟' | '⠀'..='⣿')), "{all}");
 }
@@ -47,10 +47,10 @@ fn moving_sorting_narrowing_and_choosing() {
     let lines = after("0", "next\nprevious\nprevious\n");
     assert!(lines[0].starts_with("2. ") && lines[1].starts_with("1. "));
     assert_eq!(lines[2], "the list ends here");
-    let lines = after("0", "columns service,full_weight\nnarrow restacked\nsort name\n");
+    let lines = after("0", "columns opening_interval,full_weight\nnarrow restacked\nsort name\n");
     let last = lines.iter().rev().find(|l| l.starts_with("1. ")).unwrap();
     assert!(
-        last.starts_with("1. Bramtoft 1400 · restacked: service ") && last.contains("; wet mass "),
+        last.starts_with("1. Bramtoft 1400 · restacked: open every ") && last.contains("; full weight "),
         "{last}"
     );
     assert!(lines.iter().skip(22).all(|l| l.contains("restacked")));
@@ -60,7 +60,7 @@ fn moving_sorting_narrowing_and_choosing() {
 fn figures_say_their_doubt_or_why_they_are_missing() {
     let lines = after("16", "narrow as delivered\nshow 1\n");
     assert!(
-        lines.iter().any(|l| l.starts_with("worked ") && l.contains("±") && l.contains("in 9 of 10 draws"))
+        lines.iter().any(|l| l.starts_with("filtered ") && l.contains("±") && l.contains("in 9 of 10 draws"))
     );
     assert!(lines.contains(&"UV dose –: it has no UV chamber".to_owned()), "{lines:?}");
 }
@@ -86,8 +86,8 @@ fn builds_side_by_side_say_whose_each_figure_is_and_why() {
     let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy filtered_flow\n");
     let has = |start: &str, part: &str| lines.iter().any(|l| l.starts_with(start) && l.contains(part));
     assert!(has("A is ", "Tamsin 1100 · restacked") && has("B is ", "Tamsin 1100 · as bought"));
-    assert!(has("worked l/h: A ", "worse 100 %"), "{lines:?}");
-    assert!(has("why worked differs: ", "adds to"), "{lines:?}");
+    assert!(has("filtered l/h: A ", "worse 100 %"), "{lines:?}");
+    assert!(has("why filtered differs: ", "adds to"), "{lines:?}");
     assert!(after("0", "diff 1\n").join("").contains("mark one more build"));
 }
 
