@@ -14,6 +14,6 @@ pub use super::state::tank::{Answer, Ask, CHOICES, Choice, TankForm};
 pub use change::{passes_over, problems, sync};
 pub use choices::answer;
 pub use keys::{back, on_submit, page, press, step};
-pub use lines::{Line, Told, area, beside, keep, lines, problem_now, reads_as, told, told_rows};
+pub use lines::{FieldHelp, FormLine, area, beside, keep, lines, problem_now, reads_as, told, told_rows};
 pub use lists::{complete, fits_here};
 pub use moved::{Moved, moved, to_show};

@@ -1,7 +1,7 @@
 //! What keys and the mouse do on the Tank screen.
 
 use super::change::set;
-use super::lines::{Line, area, keep, lines, window};
+use super::lines::{FormLine, area, keep, lines, window};
 use super::{choices, nudge};
 use crate::app::effect::Effect;
 use crate::app::line::{Done, Goal, Line as Typed};
@@ -42,7 +42,7 @@ pub fn press(state: &mut State, x: u16, y: u16) -> Vec<Effect> {
             return choices::start(state);
         }
         state.tank_form.chosen = row;
-    } else if let Some(Line::Field(field)) = lines(state).get(at) {
+    } else if let Some(FormLine::Field(field)) = lines(state).get(at) {
         if state.tank_form.cursor == *field {
             edit(state);
             return Vec::new();

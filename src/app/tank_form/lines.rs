@@ -22,7 +22,7 @@ const FORM: u16 = 90;
 
 /// A line of the form.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Line {
+pub enum FormLine {
     Head(&'static str),
     Field(usize),
     /// What is wrong with the field above.
@@ -30,13 +30,13 @@ pub enum Line {
 }
 
 /// The lines of the form, from the top.
-pub fn lines(state: &State) -> Vec<Line> {
+pub fn lines(state: &State) -> Vec<FormLine> {
     let mut out = Vec::new();
     for (i, field) in TANK_FIELDS.iter().enumerate() {
-        out.extend(field.head().map(Line::Head));
-        out.push(Line::Field(i));
+        out.extend(field.head().map(FormLine::Head));
+        out.push(FormLine::Field(i));
         if let Some(said) = problem_now(state, i) {
-            out.push(Line::Problem(said));
+            out.push(FormLine::Problem(said));
         }
     }
     out
@@ -108,7 +108,7 @@ fn rounded(x: f64) -> f64 {
 
 /// What is told of the field under the cursor.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Told {
+pub struct FieldHelp {
     pub says: String,
     pub write: String,
     /// What happens when it is left out.
@@ -117,7 +117,7 @@ pub struct Told {
 }
 
 /// What is told of the field under the cursor.
-pub fn told(state: &State) -> Option<Told> {
+pub fn told(state: &State) -> Option<FieldHelp> {
     let typed = state.line.as_ref();
     let at = match typed.map(|l| l.goal) {
         Some(Goal::Field(field)) => field,
@@ -125,7 +125,7 @@ pub fn told(state: &State) -> Option<Told> {
     };
     let field = TANK_FIELDS.get(at)?;
     let fits = typed.map(lists::fits_here).unwrap_or_default();
-    Some(Told {
+    Some(FieldHelp {
         says: format!("{}: {}", field.label(), field.row.says),
         write: write(field),
         without: format!("left out: {}", field.without()),
@@ -203,11 +203,11 @@ pub fn keep(state: &mut State) {
     }
     let lines = lines(state);
     let cursor = state.tank_form.cursor;
-    let at = lines.iter().position(|l| *l == Line::Field(cursor)).unwrap_or(0);
+    let at = lines.iter().position(|l| *l == FormLine::Field(cursor)).unwrap_or(0);
     // The problem under the field and the heading above it come along.
-    let last = at + usize::from(matches!(lines.get(at + 1), Some(Line::Problem(_))));
+    let last = at + usize::from(matches!(lines.get(at + 1), Some(FormLine::Problem(_))));
     let form = &mut state.tank_form;
     form.top = keep_row_in_window(form.top, last, rows, lines.len());
-    let first = if at > 0 && matches!(lines.get(at - 1), Some(Line::Head(_))) { at - 1 } else { at };
+    let first = if at > 0 && matches!(lines.get(at - 1), Some(FormLine::Head(_))) { at - 1 } else { at };
     form.top = keep_row_in_window(form.top, if rows > 2 { first } else { at }, rows, lines.len());
 }

@@ -12,7 +12,7 @@ use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
 use crate::app::state::State;
-use crate::app::tank_form::{self, CHOICES, Choice, Line as What};
+use crate::app::tank_form::{self, CHOICES, Choice, FormLine as What};
 use crate::measures::Measure;
 use crate::profile::{Entry as Filled, TANK_FIELDS};
 use crate::report::figures;
