@@ -65,8 +65,8 @@ fn impeller(out: &mut Trace, filter: &Filter) {
         Some(Impeller::Bucket(bucket)) => {
             out.input("bucket test, volume", &bucket.volume, "l");
             out.input("bucket test, time", &bucket.time, "s");
-            out.input("bucket test, suction hose", &bucket.suction, "m");
-            out.input("bucket test, delivery hose", &bucket.delivery, "m");
+            out.input("bucket test, intake hose", &bucket.suction, "m");
+            out.input("bucket test, return hose", &bucket.delivery, "m");
             out.input("bucket test, bends in each hose", &bucket.bends, "");
         }
     }
@@ -91,8 +91,8 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
     }
     if let Some(tank) = case.tank {
         let run = &tank.hoses;
-        out.input("suction hose", &run.suction, "m");
-        out.input("delivery hose", &run.delivery, "m");
+        out.input("intake hose", &run.suction, "m");
+        out.input("return hose", &run.delivery, "m");
         out.input("bends in each hose", &run.bends, "");
         out.input("outlet above the water", &run.outlet_above_water, "mm");
     } else {
@@ -104,7 +104,7 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
         out.said("bends in each hose", Value::Given(A::RunBends.entry().value), Provenance::Assumed);
         out.uses(&[A::RunLength, A::RunBends]);
     }
-    for (side, fittings) in [("suction", &filter.suction), ("delivery", &filter.delivery)] {
+    for (side, fittings) in [("intake", &filter.suction), ("return", &filter.delivery)] {
         for fitting in fittings {
             let (what, known) = self::fitting(fitting);
             out.said(format!("{side} side"), what, known);
@@ -173,8 +173,8 @@ pub fn outlet(outlet: &Outlet) -> (Message, Provenance) {
 /// The vessel as water meets it: tube, trays, layers.
 pub fn vessel(out: &mut Trace, case: &Case<'_>) {
     if let Some(tube) = &case.filter.body.down_tube {
-        out.input("down-tube bore", &tube.bore, "mm");
-        out.input("down-tube length", &tube.length, "mm");
+        out.input("down pipe bore", &tube.bore, "mm");
+        out.input("down pipe length", &tube.length, "mm");
         if let Some(joint) = &tube.joint {
             out.input("joint between trays", joint, "mm");
         }
@@ -238,7 +238,7 @@ pub fn laid(out: &mut Trace, case: &Case<'_>) {
             Amount::Rest => out.said(format!("{name}, depth"), "to the top", Provenance::Stated),
         }
         if let Some(slack) = &layer.slack {
-            out.input(format!("{name}, clear at its edge"), slack, "mm");
+            out.input(format!("{name}, edge gap"), slack, "mm");
         }
         if let Some(hole) = &layer.hole {
             out.input(format!("{name}, hole"), hole, "mm");

@@ -230,7 +230,9 @@ pub fn gap_words(seen: &Seen<'_>, place: Place) -> Message {
             None => extents.floor.as_ref(),
             Some(t) => extents.trays.get(t),
         };
-        extent.map_or_else(Message::default, |(plan, _)| message!(" along ", short(plan.perimeter)))
+        extent.map_or_else(Message::default, |(plan, _)| {
+            message!(" along ", short((plan.perimeter * 1e3).round() / 1e3))
+        })
     };
     let lain = |tray: Option<usize>, index: usize| {
         let n = seen.case.plan.layers.iter().position(|l| l.tray == tray && l.index == index)?;
