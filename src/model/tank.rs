@@ -130,7 +130,8 @@ form! {
             .like("0.25").says("share of the water, 0 to 1, at each water change")
             .without("with how often: no water is changed").measure("count the buckets");
         every: Uncertain<Time> = row("time between water changes").label("how often").range(0.2, 365.0, "day").step(1.0)
-            .like("day(7)").says("time between water changes").without("with the share: no water is changed");
+            .like("day(7)").says("time between water changes").without("with the share: no water is changed")
+            .measure("count the days from one water change to the next");
     }
 }
 
