@@ -8,8 +8,10 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
+use crate::report::figures::Units;
 
-pub use choices::{DrawWhat, Format, UnitsChoice, WayChoice, When};
+pub use choices::{Format, When};
+use choices::{UNITS, WHEN, one_of};
 pub use commands::{
     Answer, Check, Compare, Completions, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
 };
@@ -38,8 +40,8 @@ pub struct Args {
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub struct Look {
     /// Units that people read; JSON and CSV always keep l/h, l and kg. [default: metric, on screen those used last]
-    #[arg(long, global = true, value_enum, value_name = "UNITS")]
-    pub units: Option<UnitsChoice>,
+    #[arg(long, global = true, value_name = "UNITS", value_parser = one_of(UNITS))]
+    pub units: Option<Units>,
     /// Nothing but ASCII in what people read.
     #[arg(long, global = true)]
     pub ascii: bool,
@@ -62,7 +64,7 @@ pub struct Bare {
     #[arg(long)]
     pub plain: bool,
     /// Colour on the screens; `auto`: unless `NO_COLOR` is set.
-    #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = When::Auto)]
+    #[arg(long, alias = "color", value_name = "WHEN", value_parser = one_of(WHEN), default_value = "auto")]
     pub colour: When,
     #[command(flatten)]
     pub keys: KeysFile,
@@ -194,15 +196,15 @@ mod tests {
         let bare = parse("cansift a.ron folder --tank t.ron --units us").unwrap();
         assert!(bare.command.is_none());
         assert_eq!(bare.bare.paths.len(), 2);
-        assert_eq!(bare.look.units, Some(UnitsChoice::Us));
+        assert_eq!(bare.look.units, Some(Units::Us));
         let table = parse("cansift table a.ron --sort -flow --columns flow,bypass --units uk").unwrap();
         let Some(Command::Table(args)) = table.command else { panic!("not a table") };
         assert_eq!(args.sort, Some(SortBy { measure: Measure::Flow, down: true }));
         assert_eq!(args.columns, [Measure::Flow, Measure::Bypass]);
-        assert_eq!(table.look.units, Some(UnitsChoice::Uk));
+        assert_eq!(table.look.units, Some(Units::Uk));
         let before = parse("cansift --ascii --units uk table a.ron").unwrap();
         assert!(matches!(before.command, Some(Command::Table(_))) && before.bare.is_empty());
-        assert!(before.look.ascii && before.look.units == Some(UnitsChoice::Uk));
+        assert!(before.look.ascii && before.look.units == Some(Units::Uk));
         assert!(!parse("cansift a.ron table").unwrap().bare.is_empty());
     }
 

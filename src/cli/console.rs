@@ -34,10 +34,8 @@ pub enum Failure {
     /// The command line asks for something that is not there.
     #[error("{0}")]
     Usage(String),
-    /// Nothing to show.
     #[error("{0}")]
     Nothing(String),
-    /// The result could not be written.
     #[error("the result could not be written: {0}")]
     Output(#[from] io::Error),
 }
@@ -53,7 +51,6 @@ impl Failure {
     }
 }
 
-/// The two streams of a command.
 pub struct Console<'a> {
     out: &'a mut dyn Write,
     err: &'a mut dyn Write,
@@ -68,7 +65,6 @@ pub struct Console<'a> {
 }
 
 impl<'a> Console<'a> {
-    /// Over these streams.
     pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: bool) -> Self {
         Self { out, err, ascii: false, terminal, mono: false, width: page::Look::default().width }
     }

@@ -47,7 +47,6 @@ pub struct Judged {
 /// How much of each judgement a command shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
-    /// The measures.
     Measures,
     /// Faults with their costs, the head budget and the leaks too.
     Data,
@@ -58,11 +57,9 @@ pub enum Depth {
 /// Which draws are kept once their bands are known: all of them take some 90 KB a build.
 #[derive(Clone, Copy, Debug)]
 pub enum Kept<'a> {
-    /// None.
     Nothing,
     /// Those by which a tank ranks.
     Ranking(&'a Tank),
-    /// All.
     All,
 }
 
@@ -81,12 +78,11 @@ pub struct Context<'a, 'b> {
 }
 
 impl<'a, 'b> Context<'a, 'b> {
-    /// With what ships.
     pub fn new(console: &'a mut Console<'b>, look: Look) -> Self {
         console.ascii = look.ascii;
         Self {
             console,
-            units: look.units.map_or(Units::Metric, Units::from),
+            units: look.units.unwrap_or_default(),
             units_asked: look.units.is_some(),
             library: Library::shipped(),
             from_demo: false,
@@ -117,7 +113,6 @@ impl<'a, 'b> Context<'a, 'b> {
         self.console.result(&written.map_err(std::io::Error::other)?)
     }
 
-    /// Reads profiles.
     pub fn load(&self, paths: &[PathBuf]) -> Loaded {
         store::load(paths, self.library)
     }

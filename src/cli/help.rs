@@ -3,7 +3,6 @@
 use crate::measures::Measure;
 use crate::report::cautions::CAUTIONS;
 
-/// Below the short help of the program.
 pub const BARE: &str = "\
 Examples:
   cansift                                     look at your own profiles, or at the built-in demo
@@ -14,7 +13,6 @@ Examples:
 
 `cansift --help` also lists the cautions, the rules of the road and the exit status.";
 
-/// Below the help of `table`.
 pub const TABLE: &str = "\
 Examples:
   cansift table                                             the built-in demo
@@ -29,7 +27,6 @@ stand in `docs/schema`.
 In CSV a figure that cannot be told is an empty field, and a name that a spreadsheet would take for a
 formula (it starts with = + - @) gets an apostrophe in front.";
 
-/// Below the help of `compare`.
 pub const COMPARE: &str = "\
 Examples:
   cansift compare 'tamsin.ron#as bought' 'tamsin.ron#restacked' --tank t.ron
@@ -39,7 +36,6 @@ Examples:
 Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
 `to_first`, one number for each further build, null where it cannot be told.";
 
-/// Below the help of `rank`.
 pub const RANK: &str = "\
 Examples:
   cansift rank filters/ --tank reading-room.ron
@@ -61,7 +57,6 @@ Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end
 A measure that cannot be told scores the poor end; so does the opening interval of a build that most water passes
 from the first day.";
 
-/// Below the help of `answer`.
 pub const ANSWER: &str = "\
 Examples:
   cansift answer filters/ --tank asked.ron                    to read
@@ -72,7 +67,6 @@ Builds of one unit are one candidate: the best of them speaks for it, and the fi
 as how it stands now. What to check comes from the unit block of the profile: seals, impeller, lamp, age,
 spares, what comes with it. With --samples 0 it leaves out what only the doubt can tell.";
 
-/// Below the help of `wear`.
 pub const WEAR: &str = "\
 Examples:
   cansift wear pelworth.ron --bucket 10 --seconds 62
@@ -81,13 +75,11 @@ Examples:
 Run it with no media in the vessel (dirt would read as wear), the profile's fittings and outlet, and both
 hose ends level, into a bucket: count the seconds.";
 
-/// Below the help of `explain`.
 pub const EXPLAIN: &str = "\
 Examples:
   cansift explain orrin.ron filtered_flow --tank t.ron
   cansift explain 'tamsin.ron#as bought' bypass";
 
-/// Below the help of `restack`.
 pub const RESTACK: &str = "\
 Examples:
   cansift restack 'tamsin.ron#as bought' --tank t.ron
@@ -100,7 +92,6 @@ model. So are grains below 6 mm, such as gravel, unless you have them: they pack
 model tells. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
 Unplug the filter before you open it, and never change all biological media at once.";
 
-/// Below the help of `draw`.
 pub const DRAW: &str = "\
 Examples:
   cansift draw orrin.ron#restacked --to orrin.svg
@@ -110,7 +101,6 @@ Examples:
 The picture stands alone: any browser shows it, on light and dark. A file that is there already is never
 written over.";
 
-/// Below the help of `report`.
 pub const REPORT: &str = "\
 Examples:
   cansift report filters/ --tank reading-room.ron --to report/
@@ -119,7 +109,6 @@ Examples:
 It writes report.html (one page, nothing fetched, no script), table.csv and data.json. Files that are there
 already are never written over: name another folder, or move the old report away.";
 
-/// Below the help of `check`.
 pub const CHECK: &str = "\
 Examples:
   cansift check mine.ron
@@ -128,7 +117,6 @@ Examples:
 Problems are what was asked for here, so they go to standard output. Exit status 1 when there is any,
 3 when there is no file to read.";
 
-/// Below the help of `new`.
 pub const NEW: &str = "\
 Examples:
   cansift new mine.ron
@@ -137,13 +125,11 @@ Examples:
 
 Unplug the filter before you open it to measure. A file that is there already is never written over.";
 
-/// Below the help of `media`.
 pub const MEDIA: &str = "\
 Examples:
   cansift media           the whole library
   cansift media foam-20   one medium with the source of its figures";
 
-/// Below the help of `keys`.
 pub const KEYS: &str = "\
 Examples:
   cansift keys                                 the keys in force, and where your own are read from
@@ -152,13 +138,11 @@ Examples:
 
 Several keys may stand for one action. A line that is wrong is told, and the rest holds.";
 
-/// Below the help of `completions`.
 pub const COMPLETIONS: &str = "\
 Examples:
   cansift completions bash > ~/.local/share/bash-completion/completions/cansift
   cansift completions fish > ~/.config/fish/completions/cansift.fish";
 
-/// Below the help of `man`.
 pub const MAN: &str = "\
 Example:
   cansift man > cansift.1 && man ./cansift.1";
@@ -185,13 +169,11 @@ Exit status: 0 fine, 1 some input broken (the rest is still shown), 2 wrong usag
 result could not be written. A reader that stops early (a closed pipe) is no error;
 a signal that ends the screens gives 128 and its number.";
 
-/// Below the long help of the program.
 pub fn overview() -> String {
     let cautions: String = CAUTIONS.iter().map(|line| format!("  - {line}\n")).collect();
     format!("{BARE}\n\nRules of the road:\n{RULES}\n\nCautions:\n{cautions}")
 }
 
-/// Below the long help of a command that names measures.
 pub fn with_measures(examples: &str) -> String {
     let mut text = format!("{examples}\n\nMeasures (KEY, unit, which way is better):\n");
     for measure in Measure::ALL {

@@ -1,8 +1,9 @@
 //! `cansift new`: a commented profile to fill in.
 
-use super::args::{New, WayChoice};
+use super::args::New;
 use super::console::{Failure, Status};
 use super::context::Context;
+use crate::model::filter::Way;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, Failure> {
     let text = template(usize::from(args.trays), args.way);
@@ -23,17 +24,14 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
 }
 
 /// A whole profile with invented figures and a note beside each.
-fn template(trays: usize, way: WayChoice) -> String {
+fn template(trays: usize, way: Way) -> String {
     let (word, says) = match way {
-        WayChoice::Rising => ("rising", "up through the trays; `falling` for downward"),
-        WayChoice::Falling => ("falling", "down through the trays; `rising` for upward"),
+        Way::Rising => ("rising", "up through the trays; `falling` for downward"),
+        Way::Falling => ("falling", "down through the trays; `rising` for upward"),
     };
     let tray = "        Tray(shape: rect(width: guessed(mm(180)), depth: guessed(mm(160))), height: guessed(mm(80)), grid: guessed(0.45), seal: lip(gap: guessed(mm(0.05)))),\n";
-    let floor = if way == WayChoice::Rising {
-        "[Layer(media: \"ceramic-ring-12\", depth: guessed(mm(20)))]"
-    } else {
-        "[]"
-    };
+    let floor =
+        if way == Way::Rising { "[Layer(media: \"ceramic-ring-12\", depth: guessed(mm(20)))]" } else { "[]" };
     let mut text = HEAD.replace("@WAY", word).replace("@SAYS", says);
     for _ in 0..trays {
         text.push_str(tray);
@@ -41,14 +39,14 @@ fn template(trays: usize, way: WayChoice) -> String {
     text.push_str(&MIDDLE.replace("@FLOOR", floor));
     for i in 0..trays {
         // Counted along the water: the first tray it meets takes the pads.
-        let met = if way == WayChoice::Rising { i } else { trays - 1 - i };
+        let met = if way == Way::Rising { i } else { trays - 1 - i };
         text.push_str(&packing(met, trays == 1, way));
     }
     text.push_str(TAIL);
     text
 }
 
-fn packing(met: usize, alone: bool, way: WayChoice) -> String {
+fn packing(met: usize, alone: bool, way: Way) -> String {
     let pad = |id: &str, depth: u8| {
         format!(
             "                    Layer(media: \"{id}\", depth: guessed(mm({depth})), slack: guessed(mm(0.5))),\n"
@@ -65,7 +63,7 @@ fn packing(met: usize, alone: bool, way: WayChoice) -> String {
     } else {
         return "                [Layer(media: \"sintered-lump-20\", fill: rest)],\n".to_owned();
     };
-    if way == WayChoice::Falling {
+    if way == Way::Falling {
         layers.reverse();
     }
     format!("                [\n{}                ],\n", layers.concat())
@@ -133,7 +131,7 @@ mod tests {
 
     #[test]
     fn as_many_trays_as_asked_for_and_every_bracket_closed() {
-        for way in [WayChoice::Rising, WayChoice::Falling] {
+        for way in [Way::Rising, Way::Falling] {
             for trays in 1..=12 {
                 let text = template(trays, way);
                 assert_eq!(text.matches("        Tray(shape").count(), trays);
@@ -145,7 +143,7 @@ mod tests {
                 }
             }
         }
-        let falling = template(3, WayChoice::Falling);
+        let falling = template(3, Way::Falling);
         let (coarse, lump) = (falling.rfind("foam-10").unwrap(), falling.find("sintered").unwrap());
         assert!(lump < coarse, "falling water meets the top tray first, so the pads lie there");
     }

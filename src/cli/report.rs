@@ -34,7 +34,6 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
     Ok(status)
 }
 
-/// The page, the table and the data.
 fn texts(
     context: &Context<'_, '_>,
     (cases, broken): (&[Case], &[Broken]),

@@ -6,7 +6,6 @@ use crate::measures::Measure;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortBy {
     pub measure: Measure,
-    /// Large to small.
     pub down: bool,
 }
 
@@ -30,7 +29,6 @@ pub fn hint<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> String 
     nearest(word, known).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
 }
 
-/// Parses a measure's key.
 pub fn measure(key: &str) -> Result<Measure, String> {
     Measure::from_key(key).ok_or_else(|| {
         if let Some(now) = Measure::from_old_key(key) {
@@ -41,7 +39,6 @@ pub fn measure(key: &str) -> Result<Measure, String> {
     })
 }
 
-/// Parses `KEY` or `-KEY`.
 pub fn sort_by(text: &str) -> Result<SortBy, String> {
     let (down, key) = text.strip_prefix('-').map_or((false, text), |key| (true, key));
     measure(key).map(|measure| SortBy { measure, down })

@@ -4,13 +4,10 @@ use super::figures::{self, Units};
 use super::page::Page;
 use super::sources;
 
-/// What a bucket test came to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worn {
     pub filter: String,
-    /// Litres that ran.
     pub litres: f64,
-    /// In so many seconds.
     pub seconds: f64,
     /// Suction and delivery hose used, m, and bends in each.
     pub hoses: (f64, f64, f64),

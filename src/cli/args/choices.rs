@@ -1,83 +1,70 @@
-//! Words to choose from.
+//! Words to choose from, each with what help says of it.
 
-use clap::ValueEnum;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
+use crate::model::filter::Way;
 use crate::report::figures::Units;
+use crate::report::svg::Picture;
+
+/// A row: value, word, help.
+type Choice<T> = (T, &'static str, &'static str);
 
 /// When colour is used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum When {
-    /// As the surroundings ask.
     Auto,
-    /// Whatever they ask.
     Always,
-    /// Not at all.
     Never,
 }
 
 /// Formats of results.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Format {
-    /// Aligned columns and plain paragraphs.
     Text,
-    /// For a page that reads Markdown.
     Markdown,
-    /// For a forum post; tables are code blocks.
     Bbcode,
-    /// For a spreadsheet, base units.
     Csv,
-    /// For programs, base units, schema 2.
     Json,
 }
 
-/// Those that a page comes in, and whatever else a command writes.
-pub fn formats(others: &[Format]) -> impl TypedValueParser<Value = Format> {
-    let all = [Format::Text, Format::Markdown, Format::Bbcode].iter().chain(others);
-    let known = PossibleValuesParser::new(all.filter_map(Format::to_possible_value));
-    // What passes the one parser passes the other.
-    known.map(|word| Format::from_str(&word, false).unwrap_or(Format::Text))
+pub const WHEN: &[Choice<When>] = &[
+    (When::Auto, "auto", "As the surroundings ask"),
+    (When::Always, "always", "Whatever they ask"),
+    (When::Never, "never", "Not at all"),
+];
+pub const PAGES: &[Choice<Format>] = &[
+    (Format::Text, "text", "Aligned columns and plain paragraphs"),
+    (Format::Markdown, "markdown", "For a page that reads Markdown"),
+    (Format::Bbcode, "bbcode", "For a forum post; tables are code blocks"),
+];
+pub const CSV: Choice<Format> = (Format::Csv, "csv", "For a spreadsheet, base units");
+pub const JSON: Choice<Format> = (Format::Json, "json", "For programs, base units, schema 2");
+pub const PICTURES: &[Choice<Picture>] = &[
+    (Picture::Section, "section", "The vessel cut open"),
+    (Picture::Curve, "curve", "Pump and system curves"),
+    (Picture::Timeline, "timeline", "Flow and bypass over the weeks"),
+    (Picture::Budget, "budget", "Where the pump's head goes"),
+];
+pub const UNITS: &[Choice<Units>] = &[
+    (Units::Metric, "metric", "Litres and kilograms"),
+    (Units::Us, "us", "US gallons, inches and pounds"),
+    (Units::Uk, "uk", "Imperial gallons"),
+];
+pub const WAYS: &[Choice<Way>] =
+    &[(Way::Rising, "rising", "Upward, from the floor"), (Way::Falling, "falling", "Downward, from the lid")];
+
+/// Takes one of the words.
+pub fn one_of<T: Copy + Send + Sync + 'static>(
+    rows: &[Choice<T>],
+) -> impl TypedValueParser<Value = T> + use<T> {
+    let rows = rows.to_vec();
+    let known = rows.iter().map(|(_, word, help)| PossibleValue::new(*word).help(*help));
+    PossibleValuesParser::new(known).try_map(move |word| {
+        rows.iter().find(|row| row.1 == word).map(|row| row.0).ok_or("there is no such word")
+    })
 }
 
-/// Pictures to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum DrawWhat {
-    /// The vessel cut open.
-    Section,
-    /// Pump and system curves.
-    Curve,
-    /// Flow and bypass over the weeks.
-    Timeline,
-    /// Where the pump's head goes.
-    Budget,
-}
-
-/// Units to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum UnitsChoice {
-    /// Litres and kilograms.
-    Metric,
-    /// US gallons, inches and pounds.
-    Us,
-    /// Imperial gallons.
-    Uk,
-}
-
-/// Ways to choose from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum WayChoice {
-    /// Upward, from the floor.
-    Rising,
-    /// Downward, from the lid.
-    Falling,
-}
-
-impl From<UnitsChoice> for Units {
-    fn from(choice: UnitsChoice) -> Self {
-        match choice {
-            UnitsChoice::Metric => Self::Metric,
-            UnitsChoice::Us => Self::Us,
-            UnitsChoice::Uk => Self::Uk,
-        }
-    }
+/// Formats that a page comes in, and whatever else a command writes.
+pub fn formats(others: &[Choice<Format>]) -> impl TypedValueParser<Value = Format> + use<> {
+    one_of(&[PAGES, others].concat())
 }

@@ -6,9 +6,11 @@ use std::path::PathBuf;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
-use super::choices::formats;
-use super::{DrawWhat, Format, Run, WayChoice};
+use super::choices::{CSV, JSON, PICTURES, WAYS, formats, one_of};
+use super::{Format, Run};
 use crate::measures::Measure;
+use crate::model::filter::Way;
+use crate::report::svg::Picture;
 
 #[derive(Debug, clap::Args)]
 pub struct Table {
@@ -22,7 +24,7 @@ pub struct Table {
     #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::measure)]
     pub columns: Vec<Measure>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, JSON]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
     pub run: Run,
@@ -46,7 +48,7 @@ pub struct Compare {
     #[arg(long, value_name = "KEY", value_parser = suggest::measure)]
     pub measure: Option<Measure>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Json]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[JSON]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
     pub run: Run,
@@ -58,7 +60,7 @@ pub struct Rank {
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[Format::Csv, Format::Json]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, JSON]), default_value = "text")]
     pub format: Format,
     #[command(flatten)]
     pub run: Run,
@@ -139,8 +141,8 @@ pub struct Draw {
     #[arg(value_name = "A")]
     pub a: OsString,
     /// Which picture.
-    #[arg(long, value_enum, value_name = "PICTURE", default_value_t = DrawWhat::Section)]
-    pub what: DrawWhat,
+    #[arg(long, value_name = "PICTURE", value_parser = one_of(PICTURES), default_value = "section")]
+    pub what: Picture,
     /// Where to write it; there must be no file yet. A lone `-` prints it.
     #[arg(long, value_name = "FILE.svg")]
     pub to: PathBuf,
@@ -176,8 +178,8 @@ pub struct New {
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=12))]
     pub trays: u8,
     /// Which way the water crosses the trays.
-    #[arg(long, value_enum, value_name = "WAY", default_value_t = WayChoice::Rising)]
-    pub way: WayChoice,
+    #[arg(long, value_name = "WAY", value_parser = one_of(WAYS), default_value = "rising")]
+    pub way: Way,
 }
 
 #[derive(Debug, clap::Args)]

@@ -68,7 +68,6 @@ fn weight(case: &Case<'_>) -> Option<String> {
     Some(format!("Full, {} weighs {mass}{two}.", heaviest.1))
 }
 
-/// What the figures are worth.
 fn worth(case: &Case<'_>) -> String {
     let doubt = match case.answer.standing.samples {
         0 => "These are nominal figures, without their doubt".to_owned(),

@@ -45,7 +45,6 @@ pub struct Answer<'a> {
 /// One candidate with all that is known of it.
 #[derive(Clone, Copy, Debug)]
 struct One<'a> {
-    /// Its place among the candidates.
     at: usize,
     candidate: Candidate,
     filter: &'a Arc<Filter>,

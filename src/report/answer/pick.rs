@@ -142,7 +142,6 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
     text
 }
 
-/// What its media carry.
 fn carries(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let margin = one.number(Measure::AmmoniaCapacity)?;
     let said = case.with_doubt(one.row, Measure::AmmoniaCapacity);

@@ -180,7 +180,6 @@ fn told(case: &Case<'_>, a: (&Filter, &Build), b: (&Filter, &Build), measure: Me
     (!told.is_empty()).then(|| words::list(&told))
 }
 
-/// A group as it is called in speech.
 fn group(group: &Group) -> String {
     let names: Vec<String> = group
         .names

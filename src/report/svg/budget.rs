@@ -11,7 +11,6 @@ const WIDTH: f64 = 640.0;
 const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
 
-/// The picture, or why there is none.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let judged = row;
     if judged.head_budget.is_empty() {

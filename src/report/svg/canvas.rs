@@ -46,11 +46,9 @@ pub const WATER: Type = Type { class: "w", size: 12.0, bold: true };
 pub const SLIPS: Type = Type { class: "l", size: 12.5, bold: true };
 
 impl Type {
-    /// Width of a line, px.
     pub fn width(self, text: &str) -> f64 {
         text_metrics::width(text, self.size, self.bold)
     }
-    /// The text cut to a width.
     pub fn fit(self, text: &str, room: f64) -> String {
         text_metrics::fit(text, room, self.size, self.bold)
     }
@@ -91,7 +89,6 @@ impl Canvas {
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
         self.polyline(class, &[from, to], false);
     }
-    /// A line through points.
     pub fn polyline(&mut self, class: &str, points: &[(f64, f64)], closed: bool) {
         let mut d = String::new();
         for (i, (x, y)) in points.iter().enumerate() {
@@ -183,7 +180,6 @@ impl Canvas {
     }
 }
 
-/// Place and size of a rectangle.
 fn area((x, y): (f64, f64), (w, h): (f64, f64)) -> String {
     format!(" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"", n(x), n(y), n(w.max(0.0)), n(h.max(0.0)))
 }

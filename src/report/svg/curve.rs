@@ -11,7 +11,6 @@ use crate::report::wording::{pictures, sentences};
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
 
-/// The picture, or why there is none.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(curve) = &row.curve else {
         return Err(super::why_not(row, Measure::Flow));

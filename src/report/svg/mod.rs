@@ -20,7 +20,6 @@ pub use canvas::{Embedding, style};
 /// Room left free at a picture's edges, px.
 const MARGIN: f64 = 20.0;
 
-/// What can be drawn of a build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Picture {
     Section,
@@ -32,7 +31,6 @@ pub enum Picture {
 impl Picture {
     pub const ALL: [Self; 4] = [Self::Section, Self::Curve, Self::Timeline, Self::Budget];
 
-    /// The word on the command line.
     pub fn word(self) -> &'static str {
         match self {
             Self::Section => "section",
@@ -70,7 +68,6 @@ fn why_not(row: &Assessment, measure: Measure) -> &'static str {
     }
 }
 
-/// The picture, or why there is none.
 pub fn draw(
     what: Picture,
     row: &Assessment,

@@ -16,7 +16,6 @@ pub struct Panel {
     pub y_end: f64,
 }
 
-/// What stands along an axis.
 pub struct Axis<'a> {
     /// What it counts, with its unit.
     pub name: &'a str,
@@ -67,7 +66,6 @@ impl Panel {
         c.polyline(class, &path, false);
     }
 
-    /// The ground under a line.
     pub fn ground(&self, c: &mut Canvas, class: &str, points: &[(f64, f64)]) {
         let mut path = self.cut(points);
         if let (Some(first), Some(last)) = (path.first().copied(), path.last().copied()) {
@@ -83,7 +81,6 @@ impl Panel {
         c.rect(class, (a, self.y.0), ((b - a).max(1.0), self.y.1 - self.y.0), 0.0);
     }
 
-    /// An upright line.
     pub fn upright(&self, c: &mut Canvas, class: &str, x: f64) {
         let (px, _) = self.at((x, 0.0));
         c.path(class, &format!("M{} {}V{}", n(px), n(self.y.0), n(self.y.1)));

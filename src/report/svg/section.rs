@@ -63,7 +63,6 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String 
     c.finish((width, y + 42.0), &title, &sentences(&pictures::section(judged, units)), embedding)
 }
 
-/// The line under the heading.
 fn summary(judged: &Assessment, units: Units) -> String {
     let way = match judged.section.way {
         Way::Rising => "water rises through the trays",
@@ -145,7 +144,6 @@ fn turns(c: &mut Canvas, f: &Frame<'_>, way: Way) {
     }
 }
 
-/// The column of heights at the left.
 fn heights(c: &mut Canvas, f: &Frame<'_>, section: &Section, units: Units) {
     let mut marks: Vec<(String, Option<f64>, (f64, f64))> =
         vec![("head space".to_owned(), section.head_mm, f.head)];

@@ -16,7 +16,6 @@ const IN_WEEKS: f64 = 27.0;
 /// The share above which bypass counts as a risk.
 const RISK: f64 = 0.25;
 
-/// The picture, or why there is none.
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(line) = row.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
         return Err(super::why_not(row, Measure::OpeningInterval));

@@ -25,7 +25,6 @@ pub const LID: f64 = 60.0;
 /// Top of the lid.
 pub const TOP: f64 = 128.0;
 
-/// A tray or the floor on the sheet.
 #[derive(Clone, Copy, Debug)]
 pub struct Slot<'a> {
     /// Which tray; none is the floor.
@@ -52,7 +51,6 @@ impl Slot<'_> {
     }
 }
 
-/// The whole vessel on the sheet.
 #[derive(Debug)]
 pub struct Frame<'a> {
     /// Px a millimetre.
@@ -65,9 +63,7 @@ pub struct Frame<'a> {
     pub head: (f64, f64),
     /// Trays from the top down, then the floor.
     pub slots: Vec<Slot<'a>>,
-    /// Inner bottom.
     pub bottom: f64,
-    /// Middle of the trays.
     pub middle: f64,
     /// Where the pump stands, across.
     pub pump: f64,
@@ -75,7 +71,6 @@ pub struct Frame<'a> {
 }
 
 impl<'a> Frame<'a> {
-    /// Lays the vessel out.
     pub fn new(section: &'a Section) -> Self {
         let spaces = || section.trays.iter().chain(section.floor.iter());
         let known = spaces().filter_map(|s| s.box_mm).map(|(w, _)| sound(w)).fold(0.0, f64::max);
@@ -123,19 +118,15 @@ impl<'a> Frame<'a> {
             width: right + WALL + RIGHT,
         }
     }
-    /// Outer right of the vessel.
     pub fn outer(&self) -> f64 {
         self.inside.1 + WALL
     }
-    /// Left of the column of words.
     pub fn column(&self) -> f64 {
         self.outer() + 32.0
     }
-    /// The slot of a tray, or of the floor.
     pub fn slot(&self, tray: Option<usize>) -> Option<&Slot<'a>> {
         self.slots.iter().find(|s| s.tray == tray)
     }
-    /// Where the down-tube ends.
     pub fn tube_end(&self) -> f64 {
         self.slot(None).map_or(self.bottom - 6.0, |floor| floor.y.0 + (floor.y.1 - floor.y.0) * 0.42)
     }

@@ -35,7 +35,6 @@ pub fn body(c: &mut Canvas, f: &Frame<'_>) {
     );
 }
 
-/// The down-tube with its water.
 pub fn tube(c: &mut Canvas, f: &Frame<'_>, way: Way) {
     let Some((a, b)) = f.tube else { return };
     let (top, end) = (f.head.0, f.tube_end());
@@ -121,7 +120,6 @@ fn hose(c: &mut Canvas, x: f64, top: f64, long: f64, down: bool) {
     if down { c.arrow("water", (x, a), (x, b), 3.0) } else { c.arrow("water", (x, b), (x, a), 3.0) }
 }
 
-/// Housing and impeller.
 fn pump(c: &mut Canvas, (x, y): (f64, f64)) {
     c.open("pump");
     c.circle("part void", (x, y), PUMP);
@@ -148,7 +146,6 @@ fn pump_below(c: &mut Canvas, f: &Frame<'_>, flow: &str) {
     );
 }
 
-/// The lamp in its chamber.
 fn lamp(c: &mut Canvas, from: f64, to: f64, y: f64) {
     c.open("UV-C lamp in its chamber");
     c.rect("part void", (from, y - 14.0), (to - from, 28.0), 14.0);

@@ -24,7 +24,6 @@ impl Callout {
     pub fn slips(at: (f64, f64), lines: Vec<(Type, String)>) -> Self {
         Self { at, lines, slips: true }
     }
-    /// About anything else.
     pub fn plain(at: (f64, f64), lines: Vec<(Type, String)>) -> Self {
         Self { at, lines, slips: false }
     }
@@ -33,7 +32,6 @@ impl Callout {
     }
 }
 
-/// Draws the leaks' arrows and adds their words.
 pub fn leaks(c: &mut Canvas, inside: &Inside<'_, '_>, leaks: &[Leak], callouts: &mut Vec<Callout>) {
     for leak in leaks.iter().filter(|l| l.share >= WORTH_MARKING) {
         let Some(((x0, y0), (x1, y1), at)) = way_of(inside, leak.place) else { continue };
