@@ -30,6 +30,11 @@ impl Area {
     pub fn holds(self, x: u16, y: u16) -> bool {
         x >= self.x && y >= self.y && x - self.x < self.w && y - self.y < self.h
     }
+    /// So many of its rows from one on, as far as it reaches.
+    pub fn rows(self, from: u16, h: u16) -> Self {
+        let from = from.min(self.h);
+        Self { y: self.y + from, h: h.min(self.h - from), ..self }
+    }
     /// A rectangle of at most that size in its middle.
     pub fn centred(self, w: u16, h: u16) -> Self {
         let (w, h) = (w.min(self.w), h.min(self.h));

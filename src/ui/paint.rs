@@ -17,6 +17,11 @@ pub fn row(text: impl Into<String>, style: Style) -> Row {
     Line::from(Span::styled(text.into(), style))
 }
 
+/// Text of one style, broken to so many cells.
+pub fn prose(text: &str, cells: usize, style: Style) -> Vec<Row> {
+    text::wrap(text, cells).into_iter().map(|line| row(line, style)).collect()
+}
+
 /// A piece of a line.
 pub fn bit(text: impl Into<String>, style: Style) -> Span<'static> {
     Span::styled(text.into(), style)

@@ -29,8 +29,8 @@ pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {
 pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
     let theme = Theme::new(state.look);
     let parts = state.parts();
-    let mut drawn = Drawn::default();
-    drawn.pane = (screens::of(state.screen).draw)(state, buffer, theme);
+    let pane = (screens::of(state.screen).draw)(state, buffer, theme);
+    let mut drawn = Drawn { pane, overlay: 0 };
     if let Some(area) = parts.header {
         paint::line(buffer, area, 0, &header::row(state, usize::from(area.w), theme));
     }

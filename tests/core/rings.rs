@@ -24,15 +24,15 @@ const STILL: [&str; 9] = [
 fn used(code: &str) -> Vec<String> {
     let mut out = Vec::new();
     for (at, _) in code.match_indices("use ") {
-        let starts = code[..at].chars().next_back().is_none_or(|c| c.is_whitespace());
+        let starts = code[..at].chars().next_back().is_none_or(char::is_whitespace);
         let Some(end) = code[at..].find(';').filter(|_| starts) else { continue };
         let text: String = code[at + 4..at + end].chars().filter(|c| !c.is_whitespace()).collect();
-        open(&text, String::new(), &mut out);
+        open(&text, "", &mut out);
     }
     out
 }
 
-fn open(text: &str, before: String, out: &mut Vec<String>) {
+fn open(text: &str, before: &str, out: &mut Vec<String>) {
     let Some((head, group)) = text.split_once('{') else {
         out.push(format!("{before}{text}"));
         return;
@@ -44,7 +44,7 @@ fn open(text: &str, before: String, out: &mut Vec<String>) {
             '{' => depth += 1,
             '}' => depth -= 1,
             ',' if depth == 0 => {
-                open(&group[from..i], format!("{before}{head}"), out);
+                open(&group[from..i], &format!("{before}{head}"), out);
                 from = i + 1;
             }
             _ => {}

@@ -96,7 +96,7 @@ impl Bench {
         let tank = self.state.tank.clone();
         let many =
             self.state.entries.iter().map(|e| doubt(&e.filter, e.build, tank.as_deref(), &never).unwrap());
-        let done = many.map(|m| Arc::new(m)).enumerate().collect();
+        let done = many.map(Arc::new).enumerate().collect();
         let round = self.state.round;
         self.take(Message::Doubted { round, done, share: 1.0 });
     }

@@ -5,7 +5,7 @@ use crate::app::effect::Effect;
 use crate::app::state::State;
 use crate::app::tabs::Tab;
 use crate::library::Library;
-use crate::profile::{TANK_FIELDS, read_tank_texts};
+use crate::profile::{TANK_FIELDS, TankField, read_tank_texts};
 
 fn state_with_tank() -> State {
     let tank = crate::library::demo_tanks().remove(0).tank;
@@ -29,7 +29,7 @@ fn a_name_becomes_a_file_name() {
 
 #[test]
 fn every_head_is_that_of_a_field() {
-    let heads = TANK_FIELDS.iter().filter_map(|f| f.head()).count();
+    let heads = TANK_FIELDS.iter().filter_map(TankField::head).count();
     assert_eq!(heads, 9);
 }
 

@@ -136,7 +136,7 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
             || "being worked out …".to_owned(),
             |why| format!("! it could not be judged, by a fault of this program: {}", text::clean(why)),
         );
-        return text::wrap(&said, w).into_iter().map(|l| row(l, theme.text())).collect();
+        return paint::prose(&said, w, theme.text());
     };
     let (size, units) = ((w, h), state.units);
     match pane {
@@ -183,7 +183,7 @@ pub fn text(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     let said = format!("! {}", text::clean(&file.path.to_string_lossy()));
-    out.extend(text::wrap(&said, w).into_iter().map(|l| row(l, theme.warn())));
+    out.extend(paint::prose(&said, w, theme.warn()));
     for problem in &file.problems {
         out.push(Row::default());
         let rendered = if problem.rendered.trim().is_empty() {
@@ -197,7 +197,7 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
             if source {
                 out.push(row(text::fit(&l, w), theme.text()));
             } else {
-                out.extend(text::wrap(&l, w).into_iter().map(|l| row(l, theme.strong())));
+                out.extend(paint::prose(&l, w, theme.strong()));
             }
         }
     }

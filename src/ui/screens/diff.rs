@@ -8,7 +8,8 @@ use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{table, verdict};
 use crate::app::entry::Entry;
-use crate::app::layout::{self, Area};
+use crate::app::layout;
+use crate::app::list::List;
 use crate::app::screens::diff::{self, Compared as What};
 use crate::app::state::State;
 use crate::compare::align::Step;
@@ -26,37 +27,26 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let inner = paint::frame(buffer, area, &title, true, theme);
     let w = usize::from(inner.w);
     if let Err(why) = diff::allowed(state) {
-        for (y, l) in
-            (0..inner.h).zip(text::wrap(&format!("nothing to compare: {}", state.keys.fill(why)), w))
-        {
-            paint::line(buffer, inner, y, &row(l, theme.text()));
-        }
+        let said = format!("nothing to compare: {}", state.keys.fill(why));
+        paint::lines(buffer, inner, &paint::prose(&said, w, theme.text()), 0);
         return 0;
     }
     let entries = entries(state);
     let across = Across::new(w, entries.len());
-    for (y, l) in (0..inner.h).zip(names(state, &entries, &across, theme)) {
-        paint::line(buffer, inner, y, &l);
-    }
-    let rows = layout::diff_rows(area) as u16;
+    paint::lines(buffer, inner, &names(state, &entries, &across, theme), 0);
+    let rows = layout::diff_rows(area);
     let lines = diff::lines(state);
-    let window = Area::new(inner.x, inner.y + inner.h.min(2), inner.w, rows);
-    for (y, (i, l)) in (0..rows).zip(lines.iter().enumerate().skip(state.diff.list.top)) {
-        paint::line(
-            buffer,
-            window,
-            y,
-            &line(state, &entries, l, i == state.diff.list.cursor, &across, theme),
-        );
-    }
-    if let Some(chosen) = lines.get(state.diff.list.cursor) {
+    let List { cursor, top } = state.diff.list;
+    let in_view = lines.iter().enumerate().skip(top).take(rows);
+    let shown: Vec<Row> =
+        in_view.map(|(i, l)| line(state, &entries, l, i == cursor, &across, theme)).collect();
+    paint::lines(buffer, inner.rows(2, rows as u16), &shown, 0);
+    if let Some(chosen) = lines.get(cursor) {
         let told_rows = layout::told_rows(area);
-        let told = text::wrap(&told(state, &entries, chosen, &across), w);
-        for (y, l) in (0..told_rows).zip(told) {
-            paint::line(buffer, inner, inner.h - told_rows + y, &row(l, theme.quiet()));
-        }
+        let told = paint::prose(&told(state, &entries, chosen, &across), w, theme.quiet());
+        paint::lines(buffer, inner.rows(inner.h - told_rows, told_rows), &told, 0);
     }
-    paint::more(buffer, area, state.diff.list.top, lines.len().saturating_sub(usize::from(rows)), theme);
+    paint::more(buffer, area, top, lines.len().saturating_sub(rows), theme);
     0
 }
 

@@ -15,20 +15,15 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let inner = paint::frame(buffer, area, &title, true, theme);
     let w = usize::from(inner.w);
     let rows = rows(state, w, theme);
-    let height = usize::from(inner.h);
-    let below = rows.len().saturating_sub(height);
-    let top = state.ranking.top.min(below);
-    for (y, line) in (0..inner.h).zip(rows.iter().skip(top)) {
-        paint::line(buffer, inner, y, line);
-    }
-    paint::more(buffer, area, top, below, theme);
+    let below = paint::lines(buffer, inner, &rows, state.ranking.top);
+    paint::more(buffer, area, state.ranking.top, below, theme);
     below
 }
 
 /// All of it.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = ranking::allowed(state) {
-        return text::wrap(&state.keys.fill(why), w).into_iter().map(|l| row(l, theme.text())).collect();
+        return paint::prose(&state.keys.fill(why), w, theme.text());
     }
     let mut out = weights(state, w, theme);
     out.push(Row::default());

@@ -29,9 +29,10 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let rows = inner.h - told_rows;
     let w = usize::from(inner.w);
     let (lines, at) = sources::lines(state);
-    for (y, (i, what)) in (0..rows).zip(lines.iter().enumerate().skip(state.sources.list.top)) {
-        paint::line(buffer, inner, y, &line(what, i == at, w, theme));
-    }
+    let top = state.sources.list.top;
+    let in_view = lines.iter().enumerate().skip(top).take(usize::from(rows));
+    let shown: Vec<Row> = in_view.map(|(i, what)| line(what, i == at, w, theme)).collect();
+    paint::lines(buffer, inner, &shown, 0);
     if lines.is_empty() {
         let said = match state.sources.kind {
             Some(kind) => {
@@ -43,11 +44,9 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         paint::line(buffer, inner, 0, &row(said, theme.quiet()));
     }
     if let Some(item) = sources::here(state) {
-        for (y, l) in (0..told_rows).zip(entry(state, item, w, theme)) {
-            paint::line(buffer, inner, rows + y, &l);
-        }
+        paint::lines(buffer, inner.rows(rows, told_rows), &entry(state, item, w, theme), 0);
     }
-    paint::more(buffer, area, state.sources.list.top, lines.len().saturating_sub(usize::from(rows)), theme);
+    paint::more(buffer, area, top, lines.len().saturating_sub(usize::from(rows)), theme);
     if let Some(area) = beside {
         whole(state, area, buffer, theme);
     }
@@ -154,7 +153,7 @@ fn stands_behind(e: &Entry) -> String {
 fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     let mut say = |said: &str, style| {
-        out.extend(text::wrap(&text::clean(said), w).into_iter().map(|l| row(l, style)));
+        out.extend(paint::prose(&text::clean(said), w, style));
     };
     let Some(e) = &item.entry else {
         say(&item.text, theme.text());

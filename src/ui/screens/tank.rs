@@ -30,14 +30,10 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let told_rows = tank_form::told_rows(area).min(inner.h);
     let rows = inner.h - told_rows;
     let all = if state.tank_form.choosing { choices(state, w, theme) } else { fields(state, w, theme) };
-    for (y, line) in (0..rows).zip(all.iter().skip(state.tank_form.top)) {
-        paint::line(buffer, inner, y, line);
-    }
+    let most = paint::lines(buffer, inner.rows(0, rows), &all, state.tank_form.top);
     let below = tank_form::beside(state);
-    for (y, line) in (0..told_rows).zip(told(state, w, told_rows, below.is_none(), theme)) {
-        paint::line(buffer, inner, rows + y, &line);
-    }
-    let most = all.len().saturating_sub(usize::from(rows));
+    let told = told(state, w, told_rows, below.is_none(), theme);
+    paint::lines(buffer, inner.rows(rows, told_rows), &told, 0);
     paint::more(buffer, area, state.tank_form.top, most, theme);
     if let Some(area) = below {
         beside(state, area, buffer, theme);
@@ -168,7 +164,7 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
     let figures = if figures && rows > 1 { here(state, w, theme) } else { None };
     let room = rows.saturating_sub(usize::from(figures.is_some()));
     let say = |out: &mut Vec<Row>, said: &str, style| {
-        out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
+        out.extend(paint::prose(said, w, style));
     };
     if let Some(line) = state.line.as_ref().filter(|l| l.goal == Goal::SaveTank) {
         out.push(Line::from(vec![
@@ -290,14 +286,10 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         }
         lines.push(Line::from(cells));
     }
-    for (y, line) in (0..inner.h).zip(&lines) {
-        paint::line(buffer, inner, y, line);
-    }
+    paint::lines(buffer, inner, &lines, 0);
     if inner.h > 3 {
-        let said = text::wrap("↑ ↓ moved by the last change, * became or ceased to be a figure", w);
-        for (y, l) in (0..2).zip(said) {
-            paint::line(buffer, inner, inner.h - 2 + y, &row(l, theme.quiet()));
-        }
+        let said = "↑ ↓ moved by the last change, * became or ceased to be a figure";
+        paint::lines(buffer, inner.rows(inner.h - 2, 2), &paint::prose(said, w, theme.quiet()), 0);
     }
 }
 

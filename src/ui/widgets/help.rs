@@ -3,7 +3,7 @@
 use ratatui::text::Line;
 use std::fmt::Write as _;
 
-use super::super::paint::{Row, bit, row};
+use super::super::paint::{self, Row, bit, row};
 use super::super::screens;
 use super::super::text;
 use super::super::theme::{self, Theme};
@@ -24,9 +24,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
         bit(format!("{}▏", text::clean(wanted)), theme.text()),
     ])];
     if wanted.is_empty() {
-        out.extend(
-            text::wrap(&(screens::of(state.screen).says)(state), w).into_iter().map(|l| row(l, theme.text())),
-        );
+        out.extend(paint::prose(&(screens::of(state.screen).says)(state), w, theme.text()));
         out.push(Line::default());
     }
     let actions = help_rows(state, wanted);
@@ -81,7 +79,7 @@ fn ends(measure: Measure, tank: &Tank, units: Units) -> String {
 /// What the words in it mean.
 fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     let mut say = |said: &str, style| {
-        out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
+        out.extend(paint::prose(said, w, style));
     };
     if state.screen == Tab::Builds && state.pane == Pane::Section {
         for role in Role::ALL {

@@ -9,7 +9,7 @@ use ratatui::text::{Line, Span};
 
 use self::leaks::Marks;
 use self::scale::{Item, What};
-use super::super::paint::{Row, bit, cut, row};
+use super::super::paint::{self, Row, bit, cut, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
 use crate::assess::assessment::{Assessment, Place, Section, Slab, Space};
@@ -87,7 +87,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     }
     let beside = across.margin > 0;
     for said in marks.left_over(!beside) {
-        out.extend(text::wrap(&said, w).into_iter().map(|l| row(l, theme.warn())));
+        out.extend(paint::prose(&said, w, theme.warn()));
     }
     out.append(&mut notes);
     out.extend(below);
@@ -313,7 +313,7 @@ fn excess(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
         .filter(|(_, s)| s.excess_mm > 0.0)
         .flat_map(|(place, s)| {
             let said = format!("! {place}: layers stand {} too high", figures::length(s.excess_mm, units));
-            text::wrap(&said, w).into_iter().map(|l| row(l, theme.warn())).collect::<Vec<_>>()
+            paint::prose(&said, w, theme.warn())
         })
         .collect()
 }

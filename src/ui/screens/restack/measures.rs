@@ -2,7 +2,7 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{Row, bit, row};
+use super::super::super::paint::{self, Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::Theme;
 use super::super::super::widgets::{table, verdict};
@@ -19,7 +19,7 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let across = Across::new(w);
     let mut out = Vec::new();
     let mut wrapped = |said: &str, style| {
-        out.extend(text::wrap(said, w).into_iter().map(|l| row(l, style)));
+        out.extend(paint::prose(said, w, style));
     };
     if let Some(why) = too_high(work, state.units) {
         wrapped(&format!("! {why}"), theme.warn());

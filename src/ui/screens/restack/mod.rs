@@ -31,9 +31,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         let inner = paint::frame(buffer, area, &title(state, pane, theme), focus, theme);
         let Some(work) = &state.restack.work else {
             let why = state.keys.fill(allowed::work(state).err().unwrap_or_default());
-            for (y, l) in (0..inner.h).zip(text::wrap(&why, usize::from(inner.w))) {
-                paint::line(buffer, inner, y, &row(l, theme.text()));
-            }
+            paint::lines(buffer, inner, &paint::prose(&why, usize::from(inner.w), theme.text()), 0);
             continue;
         };
         let most = match pane {
@@ -66,7 +64,7 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
     let w = usize::from(inner.w);
     let rows = areas::list_rows(state);
     let told = areas::told_rows(inner.h);
-    let window = Area::new(inner.x, inner.y + LIST_HEAD.min(inner.h), inner.w, rows as u16);
+    let window = inner.rows(LIST_HEAD, rows as u16);
     match state.restack.over() {
         Over::Proposals => {
             let (lines, at) = proposals::rows(state, work, w, theme);
@@ -80,19 +78,15 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
             paint::line(buffer, inner, 0, &picker::head(state, w, theme));
             let top = state.restack.picker.as_ref().map_or(0, |p| p.list.top);
             let lines = picker::rows(state, w, theme);
-            for (y, l) in (0..window.h).zip(lines.iter().skip(top)) {
-                paint::line(buffer, window, y, l);
-            }
-            paint::more(buffer, area, top, lines.len().saturating_sub(rows), theme);
+            let most = paint::lines(buffer, window, &lines, top);
+            paint::more(buffer, area, top, most, theme);
             below(buffer, inner, told, &picker::told(state, w, theme));
         }
         Over::Nothing => {
             paint::line(buffer, inner, 0, &list::head(work, w, theme));
             let lines = list::rows(state, work, w, theme);
-            for (y, l) in (0..window.h).zip(lines.iter().skip(state.restack.list.top)) {
-                paint::line(buffer, window, y, l);
-            }
-            paint::more(buffer, area, state.restack.list.top, lines.len().saturating_sub(rows), theme);
+            let most = paint::lines(buffer, window, &lines, state.restack.list.top);
+            paint::more(buffer, area, state.restack.list.top, most, theme);
             below(buffer, inner, told, &list::told(state, work, w, theme));
         }
     }
@@ -102,9 +96,7 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
 /// The last rows of an area: what comes first gives way last.
 fn below(buffer: &mut Buffer, inner: Area, rows: u16, lines: &[Row]) {
     let rows = rows.min(lines.len() as u16);
-    for (y, l) in (0..rows).zip(lines) {
-        paint::line(buffer, inner, inner.h.saturating_sub(rows) + y, l);
-    }
+    paint::lines(buffer, inner.rows(inner.h.saturating_sub(rows), rows), lines, 0);
 }
 
 /// The frame's title.

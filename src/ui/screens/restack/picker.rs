@@ -2,7 +2,7 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{Row, bit, row};
+use super::super::super::paint::{self, Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::list::typed;
@@ -112,7 +112,7 @@ pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let there = there(state, &choice);
         let there = if there.is_empty() { String::new() } else { format!("; {there}") };
         let said = format!("{}, {}{there}. {}", text::clean(&m.name), m.role.word(), text::clean(&m.source));
-        out.extend(text::wrap(&said, w).into_iter().map(|l| row(l, theme.quiet())));
+        out.extend(paint::prose(&said, w, theme.quiet()));
     }
     out
 }
