@@ -10,7 +10,7 @@
 //!                    └──▶ report ──▶ text, tables, JSON
 //! ```
 //!
-//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `place` ←
+//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `place`, `hidden` ←
 //! `assumptions`, `uncertainty` ← `model` ← `hydraulics` ← `clogging`, `biology`, `media_order`, `uv`, `cost`, `space`
 //! ← `measures`, `assess` ← `compare`, `propose` ← `profile`, `library` ← `report` ← `app` ← `ui`; `cli`,
 //! `terminal` and `main` see all. From `units` to `propose` there is no serde,
@@ -26,6 +26,7 @@ pub mod cli;
 pub mod clogging;
 pub mod compare;
 pub mod cost;
+pub mod hidden;
 pub mod hydraulics;
 pub mod library;
 pub mod measures;

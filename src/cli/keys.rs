@@ -109,7 +109,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &KeysFile) -> Result<Stat
 /// The keys in force, as a file of keys that can be saved and changed.
 fn page(found: &InForce) -> String {
     let place = found.file.as_ref().map_or("nowhere: there is no home folder".to_owned(), |file| {
-        crate::profile::visible(&file.display().to_string())
+        crate::hidden::visible(&file.display().to_string())
     });
     let mut out = format!(
         "// Keys of the screens. Your own are read from:\n//   {place}\n\

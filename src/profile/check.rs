@@ -5,10 +5,10 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::explain::nearest;
-use super::message::is_foreign;
 use super::quantity::{self, Written};
 use super::scan;
 use super::spanned::{At, Form, List, Reader};
+use crate::hidden::{is_hidden, is_joiner};
 use crate::library::Library;
 use crate::model::medium::Medium;
 use crate::uncertainty::field::Field;
@@ -214,7 +214,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         }
         let text: String =
             text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
-        if let Some(c) = text.chars().find(|c| is_foreign(*c)) {
+        if let Some(c) = text.chars().find(|c| is_hidden(*c) && !is_joiner(*c)) {
             self.fault(
                 at,
                 format!("{what} holds the invisible character {}", c.escape_unicode()),

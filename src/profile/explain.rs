@@ -4,9 +4,10 @@ use std::ops::Range;
 
 use ron::error::Error;
 
-use super::message::{Fault, visible};
+use super::message::Fault;
 use super::scan::{self, Unclosed};
 use super::spanned::{Form, MAX_DEPTH};
+use crate::hidden::visible;
 use crate::units::kind_of_unit;
 
 /// The word of `all` nearest to `word`, if one is near enough to be meant.

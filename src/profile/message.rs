@@ -6,6 +6,7 @@ use std::path::Path;
 use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
 
 use super::{MAX_PROBLEMS, Problem};
+use crate::hidden::visible;
 
 /// Something wrong at a place of the text.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,23 +25,6 @@ const SHOWN_BEFORE: usize = 100;
 const SHOWN_AFTER: usize = 200;
 /// Characters of a message or of its help.
 const MAX_MESSAGE: usize = 600;
-
-/// A character that could drive a terminal or turn text round: controls, bidi marks, invisible ones.
-pub fn is_foreign(c: char) -> bool {
-    c.is_control()
-        || matches!(c,
-            '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
-}
-
-/// Text with every foreign character written out as an escape, such as `\u{1b}`.
-pub fn visible(text: &str) -> String {
-    let mut shown = String::with_capacity(text.len());
-    for c in text.chars() {
-        if is_foreign(c) { shown.extend(c.escape_unicode()) } else { shown.push(c) }
-    }
-    shown
-}
 
 /// The problems of a file, rendered. `source` is the text that the faults' places refer to.
 pub fn problems(path: &Path, source: &str, faults: &[Fault]) -> Vec<Problem> {
@@ -187,7 +171,11 @@ mod tests {
     #[test]
     fn nothing_foreign_comes_out_raw() {
         let problem = one("a \u{1b}]52;c;x\u{7}\u{202e} b\u{9b}31m", 2..3);
-        assert!(!problem.rendered.chars().any(|c| c != '\n' && is_foreign(c)), "{:?}", problem.rendered);
+        assert!(
+            !problem.rendered.chars().any(|c| c != '\n' && crate::hidden::is_hidden(c)),
+            "{:?}",
+            problem.rendered
+        );
         assert!(problem.rendered.contains("\\u{1b}"));
         assert_eq!(problem.column, 3);
     }

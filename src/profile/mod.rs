@@ -25,6 +25,7 @@ pub mod write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::hidden::visible;
 use crate::library::Library;
 use crate::model::filter::Filter;
 use crate::model::medium::Medium;
@@ -33,7 +34,6 @@ use crate::uncertainty::key::Source;
 use message::Fault;
 use spanned::{List, Reader};
 
-pub use message::{is_foreign, visible};
 pub use tank::{DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 pub use tank_form::{FieldProblem, read_tank_texts};
 

@@ -4,10 +4,11 @@
 use std::path::Path;
 
 use super::explain;
-use super::message::{self, visible};
+use super::message;
 use super::scan;
 use super::spanned::{At, List, Pair, Reader};
 use super::{Problem, without_mark};
+use crate::hidden::visible;
 
 /// Most lines of the file, and most keys of a line.
 const MAX_LINES: usize = 500;

@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use super::explain::{describe, suggest, ticked};
-use super::message::{Fault, visible};
+use super::message::Fault;
 use super::scan;
+use crate::hidden::visible;
 use crate::model::fields::Dimension;
 use crate::uncertainty::uncertain::Provenance;
 use crate::units::{UnitOf, kind_of_unit};

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::explain::{self, describe, nearest, suggest};
-use super::message::{Fault, is_foreign, visible};
+use super::message::Fault;
 use super::quantity::{self, Written};
 use super::scan;
 use super::spanned::OPTIONS;
+use crate::hidden::{is_hidden, is_joiner, visible};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{
@@ -299,7 +300,7 @@ impl Reader<'_> {
         }
         let text: String =
             text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
-        if let Some(c) = text.chars().find(|c| is_foreign(*c)) {
+        if let Some(c) = text.chars().find(|c| is_hidden(*c) && !is_joiner(*c)) {
             self.fault(
                 at,
                 format!("{what} holds the invisible character {}", c.escape_unicode()),

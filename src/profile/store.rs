@@ -17,9 +17,10 @@ pub use caps::MAX_BYTES;
 pub use save::{NotSaved, save_folder, save_new};
 
 use self::caps::Caps;
-use super::message::{Fault, problems, visible, whole_file};
+use super::message::{Fault, problems, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
+use crate::hidden::visible;
 use crate::library::Library;
 use crate::model::medium::Medium;
 

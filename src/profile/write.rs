@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use figures::{figure, kept, plain, text};
 
-use super::message::is_foreign;
+use crate::hidden::is_hidden;
 use crate::library::Library;
 use crate::model::filter::{
     Body, Bucket, Build, Filter, Handling, Impeller, Lamp, Outside, Priming, Release, Spares, Unit, Uv, Way,
@@ -84,7 +84,7 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
 fn comment(note: &str) -> String {
     note.lines()
         .map(|line| {
-            let safe: String = line.chars().map(|c| if is_foreign(c) { ' ' } else { c }).collect();
+            let safe: String = line.chars().map(|c| if is_hidden(c) { ' ' } else { c }).collect();
             format!("// {safe}").trim_end().to_owned() + "\n"
         })
         .collect()

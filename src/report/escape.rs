@@ -5,18 +5,8 @@
 //! controls, marks that change the writing direction and marks that cannot be seen are written out as
 //! `\u{1b}`. This is for reading, not for reading back: a backslash of the name itself stays as it is.
 
+pub use crate::hidden::is_hidden;
 use std::borrow::Cow;
-
-/// True for what must never reach a reader raw: C0, DEL and C1 controls (Unicode category Cc), line and
-/// paragraph separators, bidirectional marks (Unicode Standard Annex 9, table of explicit formatting
-/// characters), format characters that take no room, and the two that XML 1.0 (section 2.2) does not allow.
-pub fn is_hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c,
-            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}'
-            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
-            | '\u{fff9}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}' | '\u{e0000}'..='\u{e007f}')
-}
 
 /// Text for one line: every hidden character written out, line breaks and tabs too.
 pub fn one_line(text: &str) -> Cow<'_, str> {

@@ -1,6 +1,7 @@
 //! The door for foreign text: names, notes and paths come out of files and are made harmless and of a known
 //! width here before they reach a cell.
 
+use crate::hidden::is_hidden;
 pub use crate::report::cells::{end, fit, left, pack, right, width, wrap};
 use std::fmt::Write as _;
 
@@ -11,7 +12,7 @@ pub fn clean(text: &str) -> String {
     for c in text.chars() {
         match c {
             '\t' | '\n' | '\r' => out.push(' '),
-            c if is_unseen(c) => {
+            c if is_hidden(c) => {
                 let _ = write!(out, "<{:X}>", u32::from(c));
             }
             c => out.push(c),
@@ -25,14 +26,6 @@ pub fn clean_lines(text: &str) -> Vec<String> {
     text.lines().map(|l| clean(&l.replace('\t', "    "))).collect()
 }
 
-fn is_unseen(c: char) -> bool {
-    c.is_control()
-        || matches!(c,
-            '\u{ad}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{180e}'
-            | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}'
-            | '\u{3164}' | '\u{feff}' | '\u{fff0}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -41,7 +34,7 @@ mod tests {
     fn nothing_that_drives_a_terminal_passes() {
         let foul = "a\u{1b}[31m\u{7}\u{9b}2J\u{202e}b\u{200b}\u{7f}\r\n\tc\u{feff}";
         let clean = clean(foul);
-        assert!(clean.chars().all(|c| !c.is_control() && !is_unseen(c)), "{clean:?}");
+        assert!(clean.chars().all(|c| !c.is_control() && !is_hidden(c)), "{clean:?}");
         assert!(clean.contains("<1B>[31m") && clean.contains("<202E>b"));
     }
 }

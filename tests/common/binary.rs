@@ -4,7 +4,7 @@ use std::ffi::OsStr;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use cansift::report::escape::is_hidden;
+use cansift::hidden::is_hidden;
 
 /// The top of the repository, for tests that name the demo's files as a person there would.
 pub const ROOT: &str = env!("CARGO_MANIFEST_DIR");

@@ -43,7 +43,7 @@ fn nothing_foreign_gets_through_the_messages() {
         for problem in file.problems {
             let all = [Some(problem.message), problem.help, Some(problem.rendered)];
             for text in all.into_iter().flatten() {
-                let foreign = text.chars().find(|c| *c != '\n' && cansift::profile::is_foreign(*c));
+                let foreign = text.chars().find(|c| *c != '\n' && cansift::hidden::is_hidden(*c));
                 assert_eq!(foreign, None, "{}: {text:?}", file.path.display());
             }
         }
@@ -230,7 +230,7 @@ fn no_mutated_file_brings_the_reader_down() {
             let line = text.split('\n').nth(problem.line - 1).unwrap_or("");
             assert!(problem.column <= line.chars().count() + 1, "{problem:?}\n{text}");
             assert!(
-                !problem.rendered.chars().any(|c| c != '\n' && cansift::profile::is_foreign(c)),
+                !problem.rendered.chars().any(|c| c != '\n' && cansift::hidden::is_hidden(c)),
                 "{problem:?}"
             );
         }

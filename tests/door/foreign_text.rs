@@ -13,7 +13,7 @@ use std::process::{Command, Stdio};
 
 use crate::binary;
 use crate::session::Session;
-use cansift::profile::is_foreign;
+use cansift::hidden::is_hidden;
 use clap::CommandFactory;
 use portable_pty::CommandBuilder;
 use tempfile::TempDir;
@@ -102,7 +102,7 @@ impl Place {
 
 fn tame(bytes: &[u8], of: &[OsString]) {
     let text = std::str::from_utf8(bytes).unwrap_or_else(|_| panic!("not UTF-8 from {of:?}"));
-    let wild = text.char_indices().find(|(_, c)| *c != '\n' && is_foreign(*c));
+    let wild = text.char_indices().find(|(_, c)| *c != '\n' && is_hidden(*c));
     if let Some((at, c)) = wild {
         let before: String =
             text[..at].chars().rev().take(60).collect::<Vec<_>>().into_iter().rev().collect();
@@ -293,7 +293,7 @@ fn nothing_foreign_comes_out_of_the_screens() {
     assert!(!s.sent("\u{1b}]52;c;RVZJTA"), "the clipboard's order got through");
     let text = String::from_utf8_lossy(&bytes);
     // Every escape sequence of our own starts with one of these; BEL and ST end the copy.
-    let foreign = |c: char| is_foreign(c) && !matches!(c, '\u{1b}' | '\n' | '\r');
+    let foreign = |c: char| is_hidden(c) && !matches!(c, '\u{1b}' | '\n' | '\r');
     let wild: Vec<char> = text.chars().filter(|c| foreign(*c)).collect();
     assert!(wild.iter().all(|c| *c == '\u{7}') && wild.len() <= 1, "{wild:?}");
     for start in text.split('\u{1b}').skip(1) {

@@ -11,7 +11,6 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 use cansift::measures::Measure;
-use cansift::report::escape;
 use serde_json::Value;
 
 /// In `tests/cli`.
@@ -38,7 +37,7 @@ fn status(output: &Output) -> i32 {
 /// Nothing on either stream may drive a terminal.
 fn assert_tame(output: &Output) {
     for text in [out(output), err(output)] {
-        let wild: Vec<char> = text.chars().filter(|&c| c != '\n' && escape::is_hidden(c)).collect();
+        let wild: Vec<char> = text.chars().filter(|&c| c != '\n' && cansift::hidden::is_hidden(c)).collect();
         assert!(wild.is_empty(), "{wild:?} in {text}");
     }
 }

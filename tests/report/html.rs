@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::pictures::{hostile, renamed, sheet, tank};
-use cansift::report::escape::is_hidden;
+use cansift::hidden::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::overview::{Report, document as page};
 use cansift::report::page::{Column, Page, Table};

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::pictures::{hostile, renamed, sheet};
 
 use cansift::assess::Assessment;
-use cansift::report::escape::is_hidden;
+use cansift::hidden::is_hidden;
 use cansift::report::figures::Units;
 use cansift::report::svg::{Embedding, Picture, draw};
 use roxmltree::{Document, Node};

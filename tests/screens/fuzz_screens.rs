@@ -12,9 +12,9 @@ use cansift::app::state::State;
 use cansift::app::tabs::TABS;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
+use cansift::hidden::is_hidden;
 use cansift::library::demo_tanks;
 use cansift::measures::Measure;
-use cansift::profile::is_foreign;
 use cansift::ui::{plain, view};
 use cansift::uncertainty::summary::Band;
 use ratatui::buffer::Buffer;
@@ -103,7 +103,7 @@ fn drawn(state: &mut State, (w, h): (u16, u16)) {
     let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
     state.drawn = view::paint_all(state, &mut buffer);
     for cell in buffer.content() {
-        assert!(!cell.symbol().chars().any(is_foreign), "{:?}", cell.symbol());
+        assert!(!cell.symbol().chars().any(is_hidden), "{:?}", cell.symbol());
     }
 }
 

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use super::beside::{self, May, Step, sync_folder};
 use super::plain;
-use crate::profile::message::visible;
+use crate::hidden::visible;
 
 /// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]

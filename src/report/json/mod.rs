@@ -375,7 +375,10 @@ mod tests {
         assert_eq!(json["builds"][1]["measures"]["flow"]["value"], serde_json::Value::Null);
         assert_eq!(json["broken"][0]["problems"][0]["column"], 12);
         assert_eq!(first["filter"], "Tamsin\u{1b}[2J\u{202e}", "the name is whole once it is read back");
-        assert!(!text.chars().any(|c| c != '\n' && escape::is_hidden(c)), "but never stands there raw");
+        assert!(
+            !text.chars().any(|c| c != '\n' && crate::hidden::is_hidden(c)),
+            "but never stands there raw"
+        );
         let keys: Vec<&str> = text
             .lines()
             .filter_map(|l| l.strip_prefix("        \"")?.strip_suffix("\": {"))

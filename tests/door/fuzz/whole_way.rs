@@ -11,11 +11,12 @@ use cansift::app::update::update;
 use cansift::assess::case::Case;
 use cansift::assess::judge;
 use cansift::assess::monte_carlo::simulate;
+use cansift::hidden::is_hidden;
 use cansift::library::{Library, demo_tanks};
 use cansift::measures::{Measure, Outcome};
 use cansift::model::filter::Filter;
 use cansift::model::tank::Tank;
-use cansift::profile::{Broken, Loaded, Sound, is_foreign, read_filter, read_list, read_tank};
+use cansift::profile::{Broken, Loaded, Sound, read_filter, read_list, read_tank};
 use cansift::report::figures::Units;
 use cansift::report::page::Look;
 use cansift::report::svg::{self, Embedding, Picture};
@@ -149,7 +150,7 @@ fn told(text: &str, broken: &Broken) {
 }
 
 fn tame(text: &str) {
-    let wild = text.chars().find(|c| *c != '\n' && is_foreign(*c));
+    let wild = text.chars().find(|c| *c != '\n' && is_hidden(*c));
     assert_eq!(wild, None, "let out");
 }
 
@@ -166,7 +167,7 @@ fn shown(loaded: Loaded, tank: &Arc<Tank>, turn: usize, with: impl Fn(&mut State
     let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
     view::paint_all(&state, &mut buffer);
     for cell in buffer.content() {
-        assert!(!cell.symbol().chars().any(is_foreign), "on screen");
+        assert!(!cell.symbol().chars().any(is_hidden), "on screen");
     }
 }
 
