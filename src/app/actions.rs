@@ -14,7 +14,6 @@ use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
 use super::tank_form::{self as form, keys};
 
-/// One row of the table.
 #[derive(Clone, Copy)]
 pub struct Action {
     /// Its own word, for a file of keys and for typing it: the same wherever it means the same, and one in a
@@ -229,7 +228,6 @@ pub fn named(name: &str) -> Option<&'static Action> {
     ACTIONS.iter().find(|row| row.name == name)
 }
 
-/// What a key does now.
 pub fn for_key(state: &State, key: Key) -> Option<&'static Action> {
     of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
 }

@@ -17,7 +17,6 @@ use crate::model::tank::Tank;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
 
-/// Something to do outside.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     Quit,
@@ -48,7 +47,6 @@ pub enum Effect {
     },
 }
 
-/// Something that happened.
 #[derive(Clone, Debug)]
 pub enum Message {
     Key(Key),
@@ -147,7 +145,6 @@ pub enum Choice {
     Why(usize),
 }
 
-/// What the mouse did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mouse {
     Press,

@@ -18,7 +18,6 @@ pub enum Id {
     Broken(usize),
 }
 
-/// One build of one file.
 #[derive(Clone, Debug)]
 pub struct Entry {
     pub filter: Arc<Filter>,
@@ -74,7 +73,6 @@ impl Entry {
             _ => None,
         }
     }
-    /// The build's own name.
     pub fn build_name(&self) -> &str {
         self.filter.builds.get(self.build).map_or("", |b| b.name.as_str())
     }

@@ -1,6 +1,5 @@
 //! One key press, apart from any terminal library, so that tests and the table of actions can write it down.
 
-/// Which key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Code {
     /// A letter, digit or sign as it arrives; shift is already in it.

@@ -8,7 +8,6 @@ use super::tabs::ALL_PLACES;
 pub const WAY_OUT: Key = Key { code: Code::Char('c'), ctrl: true, shift: false };
 
 impl Keys {
-    /// The keys of a row.
     pub fn of(&self, row: &Action) -> Vec<Key> {
         if let Some((_, keys)) = self.own.iter().find(|(name, _)| name == row.name) {
             let mut keys = keys.clone();
@@ -25,7 +24,6 @@ impl Keys {
         self.own.iter().any(|(name, keys)| keys.contains(&key) && share_a_place(name, row.name))
     }
 
-    /// Its keys as people read them.
     pub fn labels(&self, row: &Action) -> String {
         self.of(row).into_iter().map(Key::label).collect::<Vec<_>>().join(" ")
     }

@@ -14,7 +14,6 @@ pub struct Area {
 }
 
 impl Area {
-    /// A rectangle.
     pub const fn new(x: u16, y: u16, w: u16, h: u16) -> Self {
         Self { x, y, w, h }
     }
@@ -42,7 +41,6 @@ impl Area {
     }
 }
 
-/// The parts of the window.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Parts {
     pub header: Option<Area>,

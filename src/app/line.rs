@@ -8,7 +8,6 @@ use crate::model::edit::Place;
 /// Longest line, in characters.
 const MOST: usize = 4000;
 
-/// What a typed line is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Goal {
     /// The field of the tank's form at that place.
@@ -56,7 +55,6 @@ impl Typing {
     }
 }
 
-/// A line being typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
     pub goal: Goal,
@@ -80,7 +78,6 @@ impl Line {
     pub fn new(goal: Goal, text: &str) -> Self {
         Self { goal, before: text.to_owned(), after: String::new() }
     }
-    /// The whole of it.
     pub fn text(&self) -> String {
         format!("{}{}", self.before, self.after)
     }

@@ -1,6 +1,5 @@
 //! A list with a cursor in a window, and what is looked for in it.
 
-/// Cursor and window of a list.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct List {
     pub cursor: usize,

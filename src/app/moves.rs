@@ -16,27 +16,22 @@ pub fn step(state: &mut State, by: isize) {
     screens::on_top(state).step(state, by);
 }
 
-/// Moves by windows.
 pub fn page(state: &mut State, by: isize) {
     screens::on_top(state).page(state, by);
 }
 
-/// To the first line.
 pub fn first(state: &mut State) {
     step(state, isize::MIN / 2);
 }
 
-/// To the last line.
 pub fn last(state: &mut State) {
     step(state, isize::MAX / 2);
 }
 
-/// Moves to another column.
 pub fn column(state: &mut State, by: isize) {
     screens::behind(state).column(state, by);
 }
 
-/// Unmarks every build.
 pub fn unmark(state: &mut State) {
     state.marks.clear();
     screens::keep(state);
@@ -77,7 +72,6 @@ pub fn not_on(state: &State, tab: Tab) -> May {
     if state.screen == tab { Err("it is in view") } else { Ok(()) }
 }
 
-/// To a screen.
 pub fn to_tab(state: &mut State, tab: Tab) {
     state.screen = tab;
     state.restack.entered |= tab == Tab::Restack;
@@ -93,13 +87,11 @@ pub fn turn(state: &mut State, by: isize) {
     to_tab(state, state.screen.step(by));
 }
 
-/// The next units.
 pub fn next_units(state: &mut State) {
     set_units(state, state.units.next());
     state.status = Some(format!("units: {}", state.units.word()));
 }
 
-/// Other units.
 pub fn set_units(state: &mut State, units: Units) {
     state.units = units;
     state.whys.clear();
@@ -111,7 +103,6 @@ pub fn not_loading(state: &State) -> May {
     if state.loading { Err("files are being read") } else { Ok(()) }
 }
 
-/// Reads the files again.
 pub fn load(state: &mut State) -> Vec<Effect> {
     state.loading = true;
     vec![Effect::Load]
@@ -125,7 +116,6 @@ pub fn mouse(state: &mut State) -> Vec<Effect> {
     vec![Effect::Mouse(state.mouse)]
 }
 
-/// Help for the pane in focus.
 pub fn help(state: &mut State) {
     state.overlay = Some(Overlay::Help { wanted: String::new(), cursor: 0 });
     state.overlay_scroll = 0;

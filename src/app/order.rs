@@ -8,14 +8,12 @@ use super::narrow;
 use crate::measures::{Better, Measure};
 use crate::profile::Broken;
 
-/// What rows are sorted by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum By {
     Name,
     Measure(Measure),
 }
 
-/// One key of the order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortKey {
     pub by: By,

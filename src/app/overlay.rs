@@ -14,7 +14,6 @@ pub enum Of {
 /// Something lying over the screen; Esc takes it off.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Overlay {
-    /// Help for the pane in focus.
     Help {
         /// What was typed to narrow it.
         wanted: String,

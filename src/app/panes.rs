@@ -1,6 +1,5 @@
 //! The panes beside the table: their order, names, and which stand together.
 
-/// A pane of the Builds screen.
 #[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pane {
     #[default]
@@ -24,7 +23,6 @@ impl Pane {
     pub const SIDE: [Self; 6] =
         [Self::Section, Self::Staging, Self::Head, Self::Curve, Self::Timeline, Self::Notes];
 
-    /// Its name on the frame.
     pub fn name(self) -> &'static str {
         match self {
             Self::Table => "Builds",

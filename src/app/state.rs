@@ -28,7 +28,6 @@ use restack::Restack;
 use sources::Sources;
 use tank::TankForm;
 
-/// How things look.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Look {
     /// Only ASCII signs.
@@ -37,7 +36,6 @@ pub struct Look {
     pub mono: bool,
 }
 
-/// The Diff screen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Diff {
     pub list: List,
@@ -190,7 +188,6 @@ impl State {
         }
     }
 
-    /// The parts of the window.
     pub fn parts(&self) -> Parts {
         layout::parts(self.size, self.screen, self.pane)
     }
@@ -249,18 +246,15 @@ impl State {
         let open = self.entries.iter().enumerate().filter(|(_, e)| !whole(e));
         open.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect()
     }
-    /// The build of that id.
     pub fn entry(&self, id: Id) -> Option<&Entry> {
         match id {
             Id::Build(i) => self.entries.get(i),
             Id::Broken(_) => None,
         }
     }
-    /// The build under the cursor.
     pub fn here(&self) -> Option<&Entry> {
         self.cursor.and_then(|id| self.entry(id))
     }
-    /// The broken file under the cursor.
     pub fn broken_here(&self) -> Option<&Broken> {
         match self.cursor? {
             Id::Broken(i) => self.broken.get(i),
@@ -271,7 +265,6 @@ impl State {
     pub fn measure_here(&self) -> Option<Measure> {
         self.columns.get(self.column.checked_sub(1)?).copied()
     }
-    /// The row the cursor is on.
     pub fn row_here(&self) -> usize {
         self.cursor.and_then(|id| self.rows.iter().position(|r| *r == id)).unwrap_or(0)
     }

@@ -2,7 +2,6 @@
 
 use super::list;
 
-/// A screen.
 #[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tab {
     /// The sortable table with the pictures of the build under the cursor.
@@ -50,11 +49,9 @@ pub const TABS: &[TabRow] = &[
 ];
 
 impl Tab {
-    /// Its row.
     pub fn row(self) -> TabRow {
         TABS.iter().copied().find(|r| r.tab == self).unwrap_or(TabRow { tab: self, name: "", says: "" })
     }
-    /// Its place in the table.
     pub fn number(self) -> usize {
         TABS.iter().position(|r| r.tab == self).unwrap_or(0)
     }
@@ -103,7 +100,6 @@ pub enum Place {
     Columns,
 }
 
-/// Every place.
 pub const ALL_PLACES: &[Place] = &[
     Place::Builds,
     Place::Diff,

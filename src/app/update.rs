@@ -61,7 +61,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => {
             begins(state);
-            press(state, key)
+            return press(state, key);
         }
         Message::Act(name) => {
             begins(state);
@@ -70,26 +70,18 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 return perform(state, row);
             }
             state.status = Some(format!("{name} does nothing here"));
-            Vec::new()
         }
-        Message::Choose(choice) => choose(state, choice),
-        Message::Drawn(drawn) => {
-            state.drawn = drawn;
-            Vec::new()
-        }
-        Message::Paste(text) => {
-            typing::paste(state, &text);
-            Vec::new()
-        }
-        Message::Mouse { what, x, y } => mouse::mouse(state, what, x, y),
+        Message::Choose(choice) => return choose(state, choice),
+        Message::Drawn(drawn) => state.drawn = drawn,
+        Message::Paste(text) => typing::paste(state, &text),
+        Message::Mouse { what, x, y } => return mouse::mouse(state, what, x, y),
         Message::Size(w, h) => {
             state.size = (w, h);
             state.ranking.stale = true;
             screens::keep(state);
-            Vec::new()
         }
         // Quietly: nothing on screen moves until they are read.
-        Message::Changed => vec![Effect::Load],
+        Message::Changed => return vec![Effect::Load],
         Message::Loaded(mut loaded) => {
             state.restack.listed = std::mem::take(&mut loaded.media);
             builds::take(state, loaded);
@@ -100,19 +92,17 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             if state.doubted.is_some() && state.to_judge().is_empty() {
                 state.doubted = Some(1.0);
             }
-            vec![Effect::Judge]
+            return vec![Effect::Judge];
         }
         Message::Tank(tank) => {
-            if tank_form::passes_over(state, &tank) {
-                return Vec::new();
+            if !tank_form::passes_over(state, &tank) {
+                builds::take_tank(state, Some(tank));
+                return vec![Effect::Judge];
             }
-            builds::take_tank(state, Some(tank));
-            vec![Effect::Judge]
         }
         Message::NotLoaded(why) => {
             state.loading = false;
             state.status = Some(format!("the files could not be read: {why}"));
-            Vec::new()
         }
         Message::Judged { round, done } => {
             if round == state.round {
@@ -126,19 +116,16 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 // While builds come in by the hundred, ranking each time would only keep it busy.
                 state.ranking.stale |= state.unjudged() == 0;
             }
-            Vec::new()
         }
         Message::Whied { pair, round, line } => {
             if round == state.round {
                 state.whys.insert(pair, Some(line));
             }
-            Vec::new()
         }
         Message::Ranked { number, lines } => {
             if number == state.ranking.asked {
                 state.ranking.lines = lines;
             }
-            Vec::new()
         }
         Message::Doubted { round, done, share } => {
             if round == state.round {
@@ -150,24 +137,16 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 state.ranking.stale |= share >= 1.0;
                 state.doubted = Some(share.clamp(0.0, 1.0));
             }
-            Vec::new()
         }
         Message::Failed { round, entry, why } => {
             if let Some(e) = state.entries.get_mut(entry).filter(|_| round == state.round) {
                 state.status = Some(format!("{} could not be judged, by a fault of this program", e.name));
                 e.failed = Some(why);
             }
-            Vec::new()
         }
-        Message::Form(answer) => {
-            tank_form::answer(state, answer);
-            Vec::new()
-        }
-        Message::Uses { round, uses } => {
-            sources::take_uses(state, round, uses);
-            Vec::new()
-        }
-        Message::Restack(answer) => restack::take::answer(state, answer),
+        Message::Form(answer) => tank_form::answer(state, answer),
+        Message::Uses { round, uses } => sources::take_uses(state, round, uses),
+        Message::Restack(answer) => return restack::take::answer(state, answer),
         Message::Explained { entry, measure, lines } => {
             if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
                 && *of == Of::Listed(entry)
@@ -175,13 +154,10 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             {
                 *slot = Some(lines);
             }
-            Vec::new()
         }
-        Message::Tell(text) => {
-            state.status = Some(text);
-            Vec::new()
-        }
+        Message::Tell(text) => state.status = Some(text),
     }
+    Vec::new()
 }
 
 /// Takes what was named outright.

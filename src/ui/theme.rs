@@ -8,21 +8,18 @@ use ratatui::style::{Color, Modifier, Style};
 use crate::app::state::Look;
 use crate::model::medium::Role;
 
-/// Styles for a look.
 #[derive(Clone, Copy, Debug)]
 pub struct Theme {
     mono: bool,
 }
 
 impl Theme {
-    /// The theme of a look.
     pub fn new(look: Look) -> Self {
         Self { mono: look.mono }
     }
     fn colour(self, colour: Color) -> Style {
         if self.mono { Style::new() } else { Style::new().fg(colour) }
     }
-    /// Plain text.
     pub fn text(self) -> Style {
         Style::new()
     }
@@ -38,7 +35,6 @@ impl Theme {
     pub fn warn(self) -> Style {
         self.colour(Color::LightRed).add_modifier(Modifier::BOLD)
     }
-    /// Water.
     pub fn water(self) -> Style {
         self.colour(Color::LightBlue).add_modifier(Modifier::BOLD)
     }

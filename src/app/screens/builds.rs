@@ -20,7 +20,6 @@ use crate::measures::Measure;
 use crate::model::tank::Tank;
 use crate::profile::Loaded;
 
-/// The screen.
 pub struct Builds;
 
 impl Screen for Builds {
@@ -85,7 +84,6 @@ impl Screen for Builds {
     }
 }
 
-/// Something is listed.
 pub fn listed(state: &State) -> May {
     if !state.rows.is_empty() {
         Ok(())
@@ -96,7 +94,6 @@ pub fn listed(state: &State) -> May {
     }
 }
 
-/// The cursor is on a build.
 pub fn on_build(state: &State) -> May {
     match state.cursor {
         Some(Id::Build(_)) => Ok(()),
@@ -116,12 +113,10 @@ pub fn in_pane(state: &State) -> May {
     }
 }
 
-/// Builds are marked.
 pub fn marked(state: &State) -> May {
     if state.marks.is_empty() { Err("nothing is marked") } else { Ok(()) }
 }
 
-/// Puts the cursor on a row.
 pub fn to_row(state: &mut State, row: usize) {
     if let Some(id) = state.rows.get(row).copied() {
         to(state, id);
@@ -138,19 +133,16 @@ pub fn to(state: &mut State, id: Id) {
     place(state);
 }
 
-/// Turns to another pane.
 pub fn turn(state: &mut State, by: isize) {
     state.pane = state.pane.step(by);
     state.scroll = 0;
     place(state);
 }
 
-/// Scrolls the pane in focus.
 pub fn scroll(state: &mut State, by: isize) {
     state.scroll = moved(state.scroll, by, state.drawn.pane + 1);
 }
 
-/// Types to narrow the list.
 pub fn narrow(state: &mut State) {
     state.pane = Pane::Table;
     state.typing = true;

@@ -10,7 +10,6 @@ use crate::app::state::State;
 use crate::app::tabs::Place;
 use crate::measures::Measure;
 
-/// The list.
 pub struct Columns;
 
 impl Screen for Columns {
@@ -42,12 +41,10 @@ impl Screen for Columns {
     }
 }
 
-/// Opens the list.
 pub fn open(state: &mut State) {
     Columns.go(state, 0);
 }
 
-/// The measure on each line.
 pub fn lines(state: &State) -> Vec<Measure> {
     let rest = Measure::ALL.into_iter().filter(|m| !state.columns.contains(m));
     state.columns.iter().copied().chain(rest).collect()

@@ -15,7 +15,6 @@ use crate::measures::{Measure, Outcome};
 /// Most builds side by side.
 pub const MOST: usize = 4;
 
-/// The screen.
 pub struct Diff;
 
 impl Screen for Diff {
@@ -133,7 +132,6 @@ pub fn pair_here(state: &State) -> Option<Pair> {
     Some(Pair { first, other, measure })
 }
 
-/// One line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Compared {
     Head(&'static str),

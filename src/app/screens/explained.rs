@@ -6,7 +6,6 @@ use crate::app::screen::{May, Screen};
 use crate::app::state::State;
 use crate::app::tabs::Place;
 
-/// The explanation.
 pub struct Explained;
 
 impl Screen for Explained {

@@ -15,7 +15,6 @@ const STEP: f64 = 0.25;
 /// Greatest weight.
 const MOST: f64 = 5.0;
 
-/// The screen.
 pub struct Ranking;
 
 impl Screen for Ranking {
@@ -69,7 +68,6 @@ pub fn fill(state: &mut State) {
     }
 }
 
-/// Moves the weight under the cursor.
 pub fn weigh(state: &mut State, by: isize) {
     if let Some((measure, weight)) = state.ranking.weights.get(state.ranking.cursor).copied() {
         set_weight(state, measure, weight + by as f64 * STEP);
@@ -84,7 +82,6 @@ pub fn set_weight(state: &mut State, of: Measure, to: f64) {
     }
 }
 
-/// Chooses another weight.
 pub fn which(state: &mut State, by: isize) {
     state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
 }
@@ -100,7 +97,6 @@ pub fn more(state: &State) -> May {
     if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
-/// Back to the tank's own weights.
 pub fn own_weights(state: &mut State) {
     state.ranking.weights.clear();
     state.ranking.stale = true;

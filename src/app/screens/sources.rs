@@ -22,7 +22,6 @@ use crate::report::cautions::{CAUTIONS, LEFT_OUT};
 /// From this width on the entry under the cursor stands whole beside the list.
 const BESIDE: u16 = 100;
 
-/// The screen.
 pub struct Sources;
 
 impl Screen for Sources {
@@ -100,7 +99,6 @@ impl Screen for Sources {
     }
 }
 
-/// Types to search.
 pub fn search(state: &mut State) {
     state.sources.whole = false;
     state.line = Some(Line::new(Goal::Sources, &state.sources.wanted));
@@ -167,7 +165,6 @@ pub fn wanted(state: &State) -> String {
     }
 }
 
-/// The entries that are left.
 pub fn items(state: &State) -> Vec<&Item> {
     let wanted = wanted(state);
     let kind = state.sources.kind;
@@ -195,7 +192,6 @@ pub fn lines(state: &State) -> (Vec<Shown<'_>>, usize) {
     (out, at)
 }
 
-/// The entry under the cursor.
 pub fn here(state: &State) -> Option<&Item> {
     items(state).get(state.sources.list.cursor).copied()
 }
@@ -240,7 +236,6 @@ pub fn take_uses(state: &mut State, round: u64, uses: Vec<(A, Measure)>) {
     }
 }
 
-/// Every entry.
 fn all(state: &State) -> Vec<Item> {
     let entry = |part, constant, entry: Entry| Item {
         part,

@@ -7,7 +7,6 @@ use crate::app::tabs::Place;
 use crate::app::tank_form::{self, CHOICES};
 use crate::profile::TANK_FIELDS;
 
-/// The screen.
 pub struct Tank;
 
 impl Screen for Tank {
@@ -74,12 +73,10 @@ pub fn saves(state: &State) -> May {
     }
 }
 
-/// Something was changed.
 pub fn undoes(state: &State) -> May {
     if state.tank_form.can_undo() { Ok(()) } else { Err("nothing was changed") }
 }
 
-/// Something was taken back.
 pub fn redoes(state: &State) -> May {
     if state.tank_form.can_redo() { Ok(()) } else { Err("nothing was taken back") }
 }

@@ -9,7 +9,6 @@ use crate::model::edit::Place;
 use crate::model::medium::Medium;
 use crate::propose::Proposal;
 
-/// A pane of the screen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Pane {
     /// Floor and trays as a list.
@@ -31,7 +30,6 @@ impl Pane {
     }
 }
 
-/// What the screen knows.
 #[derive(Clone, Debug, Default)]
 pub struct Restack {
     /// Media there are, beside those that profiles bring along.

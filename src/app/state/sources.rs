@@ -8,7 +8,6 @@ use crate::measures::Measure;
 use crate::report::catalogue::Entry;
 use crate::report::figures::Units;
 
-/// A part of the screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
     /// Constants and assumptions of the model.
@@ -35,7 +34,6 @@ impl Part {
     }
 }
 
-/// One entry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     pub part: Part,
@@ -46,7 +44,6 @@ pub struct Item {
     pub text: String,
 }
 
-/// What the screen knows.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
     pub items: Arc<Vec<Item>>,

@@ -24,7 +24,6 @@ pub enum Ask {
     Follow(Option<String>),
 }
 
-/// What came of it.
 #[derive(Clone, Debug)]
 pub enum Answer {
     Listed(Vec<Choice>),
@@ -43,7 +42,6 @@ pub struct Choice {
     pub tank: Result<Arc<Tank>, String>,
 }
 
-/// The form.
 #[derive(Clone, Debug, Default)]
 pub struct TankForm {
     /// The text of each field, in the order of [`TANK_FIELDS`]. All empty: no tank.
@@ -96,7 +94,6 @@ impl TankForm {
     pub fn is_blank(&self) -> bool {
         self.texts.iter().all(|text| text.trim().is_empty())
     }
-    /// The problem of a field.
     pub fn problem(&self, field: usize) -> Option<&FieldProblem> {
         self.problems.iter().find(|p| p.field == field)
     }

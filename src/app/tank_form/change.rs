@@ -12,7 +12,6 @@ use crate::library::Library;
 use crate::model::tank::Tank;
 use crate::profile::{TANK_FIELDS, read_tank_texts, tank_texts};
 
-/// Most steps that can be undone.
 const MOST_STEPS: usize = 500;
 
 pub fn blank() -> Vec<String> {
@@ -68,7 +67,6 @@ pub fn travel(state: &mut State, back: bool) -> Vec<Effect> {
     put(state, next)
 }
 
-/// Sets the field under the cursor.
 pub fn set(state: &mut State, text: String) -> Vec<Effect> {
     let mut next = held(state);
     let Some(field) = next.texts.get_mut(state.tank_form.cursor) else { return Vec::new() };

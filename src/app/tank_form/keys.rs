@@ -22,7 +22,6 @@ pub fn step(state: &mut State, by: isize) {
     keep(state);
 }
 
-/// Moves by windows.
 pub fn page(state: &mut State, by: isize) {
     let rows = isize::try_from(window(state).saturating_sub(1).max(1)).unwrap_or(1);
     step(state, by.saturating_mul(rows));
@@ -75,7 +74,6 @@ pub fn clear(state: &mut State) -> Vec<Effect> {
     set(state, String::new())
 }
 
-/// Chooses another tank.
 pub fn choose(state: &mut State) -> Vec<Effect> {
     state.tank_form.choosing = true;
     state.tank_form.top = 0;

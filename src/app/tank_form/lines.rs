@@ -20,7 +20,6 @@ const BESIDE: u16 = 100;
 /// Most columns that the form takes then.
 const FORM: u16 = 90;
 
-/// A line of the form.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FormLine {
     Head(&'static str),
@@ -162,7 +161,6 @@ fn write(field: &TankField) -> String {
     }
 }
 
-/// Where the form stands.
 pub fn area(state: &State) -> Area {
     let main = state.parts().main.unwrap_or_default();
     if main.w < BESIDE { main } else { Area { w: (main.w / 2).min(FORM), ..main } }
@@ -185,7 +183,6 @@ pub fn told_rows(area: Area) -> u16 {
     }
 }
 
-/// Rows of the form's window.
 pub fn window(state: &State) -> usize {
     let area = area(state);
     usize::from(area.inner().h.saturating_sub(told_rows(area)))

@@ -59,7 +59,6 @@ fn edit(word: &mut String, key: Key) -> bool {
     true
 }
 
-/// A key while Builds is narrowed.
 fn narrowing(state: &mut State, key: Key) {
     if edit(&mut state.narrow, key) {
         return builds::settle(state);

@@ -15,7 +15,6 @@ use crate::ui::spoken;
 /// What a command does, given what stands behind its word.
 type Act = fn(&mut Dialogue<'_, '_>, &str) -> Result<(), Failure>;
 
-/// One row.
 pub struct Command {
     pub words: &'static [&'static str],
     /// What stands behind it.
@@ -89,7 +88,6 @@ fn help(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
     if any { Ok(()) } else { d.say(Some("no command does that")) }
 }
 
-/// Every row of the list.
 pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     to(d, Tab::Builds);
     let lines: Vec<String> =
@@ -127,7 +125,6 @@ fn screen(d: &mut Dialogue<'_, '_>, screen: Tab) {
     d.wait(super::settled, super::ANSWER);
 }
 
-/// Names something outright.
 fn choose(d: &mut Dialogue<'_, '_>, choice: Choice) {
     d.take(Message::Choose(choice));
 }

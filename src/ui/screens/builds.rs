@@ -257,7 +257,6 @@ fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// What it shows, for help.
 pub fn says(state: &State) -> String {
     format!("{}: {}", state.pane.name(), state.pane.says())
 }

@@ -16,7 +16,6 @@ use crate::compare::align::Step;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::report::{figures, reasons};
 
-/// Draws the screen.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let Some(area) = state.parts().main else { return 0 };
     let said = if state.diff.all { " all" } else { " what differs" };
@@ -242,7 +241,6 @@ fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> S
     step.map_or(String::new(), |s| format!("{sign}{}{}", text::clean(&s.says), at(s)))
 }
 
-/// What it shows, for help.
 pub fn says(_: &State) -> String {
     "Diff: the first build is the one the others are held against. Down the stack, rows follow \
                          the water; the same medium stands beside the same."

@@ -14,7 +14,6 @@ use super::theme::Theme;
 use crate::app::state::State;
 use crate::app::tabs::Tab;
 
-/// How a screen looks.
 pub struct View {
     /// Draws it; how far the pane in focus can scroll comes back.
     pub draw: fn(&State, &mut Buffer, Theme) -> usize,
@@ -23,7 +22,6 @@ pub struct View {
     pub says: fn(&State) -> String,
 }
 
-/// How a screen looks.
 pub fn of(tab: Tab) -> View {
     match tab {
         Tab::Builds => View { draw: builds::draw, text: builds::text, says: builds::says },

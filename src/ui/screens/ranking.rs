@@ -20,7 +20,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     below
 }
 
-/// All of it.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = ranking::allowed(state) {
         return paint::prose(&state.keys.fill(why), w, theme.text());
@@ -56,7 +55,6 @@ fn weights(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// What it shows, for help.
 pub fn says(_: &State) -> String {
     "Ranking: the chance that a build is first over all draws of the doubt, with the weights above. Each \
              weighted measure counts from 0 at its poor end to 1 at its good end, set by the tank's aims \

@@ -181,7 +181,6 @@ fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// What it shows, for help.
 pub fn says(_: &State) -> String {
     "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
              from memory: the source was not at hand when it was written down. Common practice: what the trade \

@@ -109,7 +109,6 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// The form.
 fn fields(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let label = LABEL.min(w * 2 / 5);
     let line = |what: &What| match what {
@@ -293,7 +292,6 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     }
 }
 
-/// What it shows, for help.
 pub fn says(state: &State) -> String {
     state.keys.fill(
             "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \

@@ -5,7 +5,6 @@ use super::super::text;
 use super::super::theme::Theme;
 use ratatui::text::Line;
 
-/// One curve.
 pub struct Series<'a> {
     /// Its points, from left to right or right to left.
     pub points: &'a [(f64, f64)],

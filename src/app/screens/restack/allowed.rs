@@ -7,11 +7,11 @@ use crate::app::state::State;
 use crate::app::state::restack::Over;
 use crate::app::state::work::Source;
 
-fn here(state: &State) -> Option<Here> {
+/// What the cursor stands on.
+pub fn here(state: &State) -> Option<Here> {
     list::here(state.restack.work.as_ref()?, state.restack.list.cursor)
 }
 
-/// A build is being worked on.
 pub fn work(state: &State) -> May {
     if state.restack.work.is_some() {
         Ok(())
@@ -20,7 +20,6 @@ pub fn work(state: &State) -> May {
     }
 }
 
-/// The cursor is on a layer.
 pub fn layer(state: &State) -> May {
     work(state)?;
     match here(state) {
@@ -108,7 +107,6 @@ pub fn tray(state: &State) -> May {
     }
 }
 
-/// Something can be taken back.
 pub fn undo(state: &State) -> May {
     work(state)?;
     match state.restack.work.as_ref().map_or(0, |w| w.changes()) {
@@ -117,7 +115,6 @@ pub fn undo(state: &State) -> May {
     }
 }
 
-/// Something was taken back.
 pub fn redo(state: &State) -> May {
     work(state)?;
     match state.restack.work.as_ref().map_or(0, |w| w.taken_back()) {
@@ -126,7 +123,6 @@ pub fn redo(state: &State) -> May {
     }
 }
 
-/// There is something to propose for.
 pub fn propose(state: &State) -> May {
     work(state)?;
     if state.tank.is_none() {
@@ -135,7 +131,6 @@ pub fn propose(state: &State) -> May {
     Ok(())
 }
 
-/// There is something to save.
 pub fn save(state: &State) -> May {
     work(state)?;
     let Some(work) = &state.restack.work else { return Ok(()) };
@@ -159,7 +154,6 @@ pub fn afresh(state: &State) -> May {
     }
 }
 
-/// The picker lists something.
 pub fn pick(state: &State) -> May {
     if picker::choices(state).is_empty() { Err("no medium is left to choose from") } else { Ok(()) }
 }
@@ -173,12 +167,10 @@ pub fn proposed(state: &State) -> May {
     }
 }
 
-/// Something can be scrolled.
 pub fn scrolls(state: &State) -> May {
     if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
-/// A list to move in.
 pub fn list(state: &State) -> May {
     if state.restack.over() == Over::Nothing { work(state) } else { Ok(()) }
 }

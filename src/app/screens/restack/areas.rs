@@ -36,7 +36,6 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     vec![(Pane::List, list), (Pane::Section, section), measures]
 }
 
-/// The pane at a cell.
 pub fn at(state: &State, x: u16, y: u16) -> Option<(Pane, Area)> {
     areas(state).into_iter().find(|(_, area)| area.holds(x, y))
 }

@@ -57,7 +57,6 @@ pub struct Judge {
     pub tank: Option<Arc<Tank>>,
 }
 
-/// What stacks are looked for.
 #[derive(Clone, Debug)]
 pub struct Propose {
     pub number: u64,
@@ -72,7 +71,6 @@ pub struct Propose {
     pub on_hand: bool,
 }
 
-/// What is written where.
 #[derive(Clone, Debug)]
 pub struct Save {
     pub number: u64,
@@ -94,7 +92,6 @@ pub struct Explain {
     pub units: Units,
 }
 
-/// An answer.
 #[derive(Clone, Debug)]
 pub enum Answer {
     Judged {

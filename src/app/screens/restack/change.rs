@@ -1,5 +1,6 @@
 //! What a key does: each change is made through the one history, and what it did is told.
 
+use super::allowed::here;
 use super::edits::{self, Named};
 use super::list::{self, Here};
 use super::moves::{begin, keep, type_line};
@@ -19,12 +20,6 @@ use crate::units::trimmed;
 const SLACK_STEP: f64 = 0.5;
 const GAP_STEP: f64 = 0.05;
 
-/// What the cursor stands on.
-fn here(state: &State) -> Option<Here> {
-    list::here(state.restack.work.as_ref()?, state.restack.list.cursor)
-}
-
-/// The layer under the cursor.
 fn layer_here(state: &State) -> Option<list::Shown> {
     match here(state)? {
         Here::Layer(layer, _) => Some(layer),
@@ -73,7 +68,6 @@ fn on_layer(state: &mut State, edit: impl FnOnce(&Workpiece, &list::Shown) -> Op
     }
 }
 
-/// Takes the layer out.
 pub fn remove(state: &mut State) {
     on_layer(state, |piece, layer| edits::remove(piece, layer.at));
 }
@@ -83,17 +77,14 @@ pub fn trim(state: &mut State, steps: i32, wide: bool) {
     on_layer(state, |piece, layer| edits::trim(piece, layer.at, steps, wide));
 }
 
-/// Fills what is left.
 pub fn fill(state: &mut State) {
     on_layer(state, |piece, layer| edits::fill(piece, layer.at));
 }
 
-/// Mends the hole.
 pub fn mend(state: &mut State) {
     on_layer(state, |piece, layer| edits::hole(piece, layer.at, 0.0));
 }
 
-/// Turns the dimples.
 pub fn dimples(state: &mut State) {
     on_layer(state, |piece, layer| edits::turn(piece, layer.at));
 }
@@ -159,7 +150,6 @@ pub fn type_gap(state: &mut State) {
     }
 }
 
-/// Types the hole.
 pub fn type_hole(state: &mut State) {
     if let Some(layer) = layer_here(state) {
         type_line(state, Typing::Hole(layer.at), &typed(layer.hole_mm.unwrap_or(0.0), 2));
@@ -173,13 +163,11 @@ pub fn type_pressed(state: &mut State) {
     }
 }
 
-/// Types another name of the build.
 pub fn rename(state: &mut State) {
     let name = state.restack.work.as_ref().map(|w| w.piece.build.name.clone());
     type_line(state, Typing::Name, &name.unwrap_or_default());
 }
 
-/// Types the new file.
 pub fn save_as(state: &mut State) {
     let suggested = state.restack.work.as_ref().map(|w| save::suggested(state, w));
     type_line(state, Typing::File, &suggested.unwrap_or_default());
@@ -202,12 +190,10 @@ pub fn on_hand(state: &mut State) {
     keep(state);
 }
 
-/// Takes a change back.
 pub fn undo(state: &mut State) {
     turned(state, "taken back", Work::undo);
 }
 
-/// Makes it again.
 pub fn redo(state: &mut State) {
     turned(state, "made again", Work::redo);
 }

@@ -141,7 +141,6 @@ pub fn shift(piece: &Workpiece, at: Place, along: bool) -> Option<(Named, Place)
     Some(((edit, format!("{} moved", layer.medium.name)), to))
 }
 
-/// Takes a layer out.
 pub fn remove(piece: &Workpiece, at: Place) -> Option<Named> {
     let layer = piece.layer(at)?;
     Some((Edit::RemoveLayer { at }, format!("{} taken out", layer.medium.name)))

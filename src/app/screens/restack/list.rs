@@ -48,7 +48,6 @@ pub struct Shown {
     pub dimples: Option<(Dimples, bool)>,
 }
 
-/// One line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Spot {
     /// Head of a space, by its place in the list of spaces.
@@ -127,7 +126,6 @@ fn layer(piece: &Workpiece, at: Place, layer: &Layer, lain: &LayerGeometry<f64>)
     }
 }
 
-/// The lines of the list.
 pub fn lines(spaces: &[Space]) -> Vec<Spot> {
     let one = |(s, space): (usize, &Space)| {
         let layers = (0..space.layers.len()).map(move |l| Spot::Layer(s, l));

@@ -25,7 +25,6 @@ use crate::app::state::work::{Source, Work};
 use crate::app::tabs::Place;
 use asks::Ask;
 
-/// The screen.
 pub struct Restack;
 
 impl Screen for Restack {

@@ -7,7 +7,6 @@ use crate::app::state::State;
 use crate::app::state::restack::{Over, Pane};
 use crate::app::state::work::Work;
 
-/// Moves whichever cursor is on top.
 pub fn step(state: &mut State, by: isize) {
     let (choices, lines) = (picker::choices(state).len(), list::line_count(state.restack.work.as_deref()));
     let over = state.restack.over();
@@ -31,7 +30,6 @@ pub fn step(state: &mut State, by: isize) {
     keep(state);
 }
 
-/// Moves by windows.
 pub fn page(state: &mut State, by: isize) {
     if state.restack.over() == Over::Proposals {
         return areas::scroll(state, by.saturating_mul(10));
@@ -39,7 +37,6 @@ pub fn page(state: &mut State, by: isize) {
     step(state, pages(by, areas::list_rows(state)));
 }
 
-/// Turns to another pane.
 pub fn turn(state: &mut State, by: isize) {
     state.restack.pane = state.restack.pane.step(by);
     (state.restack.scroll, state.restack.measure) = (0, 0);
@@ -70,7 +67,6 @@ pub fn press(state: &mut State, x: u16, y: u16) {
     keep(state);
 }
 
-/// The wheel over a pane.
 pub fn wheel(state: &mut State, x: u16, y: u16, by: isize) {
     match areas::at(state, x, y) {
         Some((pane, _)) if pane == state.restack.pane => match (pane, state.restack.over()) {

@@ -68,7 +68,6 @@ pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
     row(text::fit(&said, w), theme.quiet())
 }
 
-/// The lines.
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let spaces = list::spaces(&work.piece);
     let across = Across::new(w);

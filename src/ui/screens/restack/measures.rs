@@ -14,7 +14,6 @@ use crate::compare::better::Side;
 use crate::measures::{Missing, Outcome};
 use crate::report::{figures, reasons, restack};
 
-/// The lines.
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let across = Across::new(w);
     let mut out = Vec::new();

@@ -99,7 +99,6 @@ fn below(buffer: &mut Buffer, inner: Area, rows: u16, lines: &[Row]) {
     paint::lines(buffer, inner.rows(inner.h.saturating_sub(rows), rows), lines, 0);
 }
 
-/// The frame's title.
 fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
     let name = match (pane, state.restack.over()) {
         (Pane::List, Over::Picker) => match state.restack.picker.as_ref().map(|p| p.what) {
@@ -189,7 +188,6 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// What it shows, for help.
 pub fn says(state: &State) -> String {
     state.keys.fill(
             "Restack: a working copy of the build under the cursor on Builds, its layers in the order in which the \

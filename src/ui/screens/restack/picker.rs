@@ -30,7 +30,6 @@ impl Across {
     }
 }
 
-/// What the columns are.
 pub fn head(state: &State, w: usize, theme: Theme) -> Row {
     let across = Across::new(w);
     let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
@@ -45,7 +44,6 @@ pub fn head(state: &State, w: usize, theme: Theme) -> Row {
     row(text::fit(&said, w), theme.quiet())
 }
 
-/// The lines.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let across = Across::new(w);
     let cursor = state.restack.picker.as_ref().map_or(0, |p| p.list.cursor);

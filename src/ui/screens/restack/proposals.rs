@@ -13,7 +13,6 @@ use crate::model::edit::Workpiece;
 use crate::propose::Proposal;
 use crate::report::{figures, restack};
 
-/// Cells of the bar.
 const BAR: usize = 20;
 
 /// The lines, and from which of them on the chosen one is in view.
