@@ -2,10 +2,9 @@
 
 use std::sync::Arc;
 
+pub use super::findings::{Fault, Help, Leak, Note, Opens, Place, Rule};
 use super::monte_carlo::Simulated;
-use super::notes::Note;
 use crate::measures::{Measure, Missing, Outcome};
-use crate::message::Message;
 use crate::model::filter::Way;
 use crate::model::medium::Role;
 use crate::model::tray::SealCondition;
@@ -114,21 +113,6 @@ impl Assessment {
     }
 }
 
-/// A rule of staging order broken at one place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
-    /// Which rule.
-    pub rule: Rule,
-    /// Where: `tray 1, layer 2`, counted from the bottom.
-    pub at: String,
-    /// What it does to the water, one sentence.
-    pub says: String,
-    /// What it costs by the model, such as `service 19 d instead of 44 d`; empty while not worked out.
-    pub costs: Message,
-}
-
-pub use crate::media_order::Rule;
-
 /// One part of the head budget.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadPart {
@@ -138,48 +122,6 @@ pub struct HeadPart {
     pub m: f64,
     /// Share of what the pump gives.
     pub share: f64,
-}
-
-/// Water that slips past the finest mechanical stage at one place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Leak {
-    /// `tray 3 seal`.
-    pub at: String,
-    /// Where in the section.
-    pub place: Place,
-    /// Share of the pumped water, clean.
-    pub share: f64,
-    /// The same on the day before it should be opened.
-    pub share_at_service: Option<f64>,
-}
-
-/// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    /// A tray's seal.
-    Seal {
-        /// Which tray.
-        tray: usize,
-    },
-    /// Round the edge of a layer.
-    Slack {
-        /// Which tray; none is the floor.
-        tray: Option<usize>,
-        /// Which layer.
-        layer: usize,
-    },
-    /// Through a hole in a layer.
-    Hole {
-        /// Which tray; none is the floor.
-        tray: Option<usize>,
-        /// Which layer.
-        layer: usize,
-    },
-    /// From the down-tube between two trays.
-    Joint {
-        /// The tray below it.
-        tray: usize,
-    },
 }
 
 /// The vessel cut open, to scale.
@@ -289,45 +231,4 @@ pub struct TimePoint {
     pub bypass: f64,
     /// Fullest layer's voids, share.
     pub voids: f64,
-}
-
-/// What says "open it".
-#[derive(Clone, Debug, PartialEq)]
-pub enum Opens {
-    /// Filtered flow fell while the voids are nearly empty: water slips past.
-    SlipsPast {
-        /// Day.
-        day: f64,
-    },
-    /// Filtered flow fell because the media are clogged.
-    FilteredFlow {
-        /// Day.
-        day: f64,
-    },
-    /// A layer's voids are 40 % full.
-    FullVoids {
-        /// Day.
-        day: f64,
-        /// Which layer.
-        at: String,
-    },
-    /// Nothing in 26 weeks: open it by the calendar.
-    Calendar,
-}
-
-/// A repair or change a person can make, with what it gains by re-running the model.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Help {
-    /// What to do.
-    pub what: Message,
-    /// Filtered flow after it, l/h.
-    pub worked: Option<f64>,
-    /// Flow after it, l/h.
-    pub flow: Option<f64>,
-    /// Service after it, days.
-    pub service: Option<f64>,
-    /// Bypass after it, share.
-    pub bypass: Option<f64>,
-    /// What it costs, where known.
-    pub cost: Option<f64>,
 }

@@ -10,7 +10,7 @@ use crate::biology::load;
 use crate::clogging::{Aged, Dirt, age};
 use crate::cost::{self, Untold};
 use crate::hydraulics::beds::void;
-use crate::measures::{Measure, Missing};
+use crate::measures::{Measure, Missing, Outcome};
 use crate::media_order;
 use crate::model::filter::{Lamp, Outside};
 use crate::model::medium::{Medium, Role};
@@ -36,6 +36,8 @@ pub struct Figures<L: Real> {
     pub living: Told<Living<L>>,
     /// Greatest bypass from clean to service.
     pub worst_bypass: Told<L>,
+    /// Water in the vessel, m3; `None` where nothing is known of it.
+    pub water_inside: Option<L>,
     /// Draws in which everything was solved.
     pub solved: L::Mask,
 }
@@ -48,6 +50,19 @@ impl<L: Real> Figures<L> {
     fn set(&mut self, measure: Measure, told: Told<L>) {
         if let Some(slot) = self.told.get_mut(measure as usize) {
             *slot = told;
+        }
+    }
+}
+
+impl Figures<f64> {
+    /// What a measure came to, once the flow is known to be solved.
+    pub fn outcome(&self, measure: Measure) -> Outcome {
+        match self.get(measure) {
+            Err(why) => Outcome::Missing(why),
+            Ok(_) if !self.solved && measure.needs_flow() => Outcome::Missing(Missing::NotSolved),
+            Ok(x) if measure == Measure::FitsCabinet => Outcome::Flag(x > 0.5),
+            Ok(x) if x.is_finite() => Outcome::Value(x),
+            Ok(_) => Outcome::Missing(Missing::NotSolved),
         }
     }
 }
@@ -78,6 +93,7 @@ pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -
         way,
         aged,
         living,
+        water_inside: None,
         solved,
     };
     water(case, &mut out, draw);
@@ -154,10 +170,12 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let head = body.head_space.as_ref().map_or_else(L::zero, |h| draw.of(h));
     let tube =
         body.down_tube.as_ref().map_or_else(L::zero, |t| space::tube(draw.of(&t.bore), draw.of(&t.length)));
-    let wet = body.dry_mass.as_ref().ok_or(Missing::NoDryMass).map(|mass| {
-        let water = space::water(space::vessel(capacity, head, tube), solids);
-        space::full_weight(draw.of(mass), dry, water, out.way.vessel.water.density)
-    });
+    let water = space::water(space::vessel(capacity, head, tube), solids);
+    let wet = body
+        .dry_mass
+        .as_ref()
+        .ok_or(Missing::NoDryMass)
+        .map(|mass| space::full_weight(draw.of(mass), dry, water, out.way.vessel.water.density));
     let fits = outside.and_then(|outside| {
         let tank = case.tank.ok_or(Missing::NoTank)?;
         let cabinet = cuboid(tank.cabinet.as_ref().ok_or(Missing::NoCabinet)?, draw);
@@ -165,6 +183,7 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
         let fits = space::fits(&outside, &cabinet, bore, draw.constant(A::HoseClearance));
         Ok(L::select(fits, L::one(), L::zero()))
     });
+    out.water_inside = (!empty).then_some(water);
     out.set(Measure::TraySpace, vessel(capacity));
     out.set(Measure::Media, vessel(media));
     out.set(Measure::BioMedia, vessel(bio));

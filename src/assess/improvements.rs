@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::assessment::Help;
 use super::case::Case;
+use super::findings::Help;
 use super::repairs::{Candidate, candidates};
 use super::rerun::{Run, case_of, gain};
 use crate::model::edit::{Edit, Workpiece};

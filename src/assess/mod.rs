@@ -8,6 +8,7 @@ pub mod case;
 pub mod costs;
 pub mod explain;
 pub mod figures;
+pub mod findings;
 pub mod improvements;
 pub mod monte_carlo;
 pub mod nominal;

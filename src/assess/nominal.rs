@@ -12,7 +12,7 @@ use super::pictures::{curve, timeline};
 use super::section::section;
 use super::stage;
 use crate::hydraulics::transport::Carried;
-use crate::measures::{Measure, Missing, Outcome};
+use crate::measures::{Measure, Missing};
 use crate::media_order;
 use crate::message::Message;
 use crate::model::filter::{Build, Filter};
@@ -37,7 +37,7 @@ fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Asse
     let mut out = Assessment::empty(section, Missing::NotSolved);
     (out.filter, out.build) = (case.filter.name.clone(), case.build.name.clone());
     for measure in Measure::ALL {
-        out.set(measure, outcome(measure, told));
+        out.set(measure, told.outcome(measure));
     }
     out
 }
@@ -62,17 +62,6 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Asses
     out.notes = notes(&case, &told);
     out.timeline = told.aged.as_ref().ok().map(|aged| timeline(&case, aged));
     out
-}
-
-/// What a measure came to, once the flow is known to be solved.
-pub(super) fn outcome(measure: Measure, told: &Figures<f64>) -> Outcome {
-    match told.get(measure) {
-        Err(why) => Outcome::Missing(why),
-        Ok(_) if !told.solved && measure.needs_flow() => Outcome::Missing(Missing::NotSolved),
-        Ok(x) if measure == Measure::FitsCabinet => Outcome::Flag(x > 0.5),
-        Ok(x) if x.is_finite() => Outcome::Value(x),
-        Ok(_) => Outcome::Missing(Missing::NotSolved),
-    }
 }
 
 /// Each leak's share on the day the timeline ended.

@@ -1,8 +1,8 @@
 //! Things to know about a build beside its measures. Their words stand in `report::wording::notes`.
 
 use super::case::Case;
-use super::explain::water_inside;
 use super::figures::Figures;
+use super::findings::Note;
 use super::pictures::leaky;
 use super::stage::words_of_layer;
 use crate::biology::oxygen;
@@ -11,7 +11,7 @@ use crate::measures::Measure;
 use crate::model::filter::{Lamp, Way};
 use crate::model::medium::Role;
 use crate::model::pump::Curve;
-use crate::model::tank::{Feed, Stock};
+use crate::model::tank::Feed;
 use crate::uncertainty::uncertain::Nominal;
 use crate::units::DAY;
 
@@ -24,100 +24,6 @@ const SAME: f64 = 1e-3;
 /// Hours from which nobody hurries to a stopped pump. Ours: one night away.
 const NIGHT: f64 = 24.0;
 
-/// One thing to know.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Note {
-    /// No tank: hoses, bends and temperature are the program's own.
-    NoTank,
-    /// Sea water is computed as fresh water.
-    SaltAsFresh,
-    /// A medium that harms or fails in sea water.
-    FreshwaterOnly {
-        /// Its name.
-        medium: String,
-    },
-    /// Mains here are not those of the pump's figures.
-    MainsDiffer {
-        /// Hz of the figures.
-        printed: f64,
-        /// Hz here.
-        here: f64,
-    },
-    /// Food is taken from how the tank is stocked.
-    FeedFromStock {
-        /// How it is stocked.
-        stock: Stock,
-        /// g a day.
-        grams: f64,
-    },
-    /// The pump is known only by its ends.
-    EndsOnly,
-    /// The box prints much more than arrives.
-    LabelAbove {
-        /// l/h printed.
-        printed: f64,
-        /// l/h delivered.
-        delivered: f64,
-    },
-    /// Turnover below the tank's aim.
-    LittleTurnover {
-        /// Volumes an hour.
-        turnover: f64,
-        /// The aim.
-        aim: f64,
-    },
-    /// Most water passes the finest stage from the first day.
-    MostPasses {
-        /// Share.
-        bypass: f64,
-    },
-    /// Nothing says open it in 26 weeks.
-    ByTheCalendar,
-    /// A medium wears out before the filter needs opening.
-    SpentBeforeService {
-        /// Its name.
-        medium: String,
-        /// Days it lasts.
-        lasts: f64,
-        /// Days to service.
-        service: f64,
-    },
-    /// A medium that may float.
-    Floats {
-        /// Its name.
-        medium: String,
-        /// Where it lies.
-        at: String,
-    },
-    /// In a falling build the floor stands last.
-    FloorLast {
-        /// Does it hold media?
-        holds: bool,
-    },
-    /// The media take less ammonia than feeding makes.
-    ThinMargin {
-        /// The margin.
-        margin: f64,
-    },
-    /// Biological media must never be cleaned all at once.
-    NeverAllAtOnce {
-        /// Litres of them.
-        litres: f64,
-    },
-    /// Oxygen in the shut vessel once the pump stops.
-    PumpStops {
-        /// Hours to 2 mg/l.
-        hours: f64,
-    },
-    /// A lamp that is dead still holds mercury.
-    DeadLamp,
-    /// Heavy to lift.
-    Heavy {
-        /// kg.
-        mass: f64,
-    },
-}
-
 /// Everything worth knowing of a case judged at nominal values, in the order: what was assumed, water, dirt,
 /// life, handling.
 pub fn notes(case: &Case<'_>, figures: &Figures<f64>) -> Vec<Note> {
@@ -125,14 +31,14 @@ pub fn notes(case: &Case<'_>, figures: &Figures<f64>) -> Vec<Note> {
     assumed(case, figures, &mut out);
     water(case, figures, &mut out);
     media(case, figures, &mut out);
-    life(case, figures, &mut out);
+    life(figures, &mut out);
     handling(case, figures, &mut out);
     out
 }
 
 /// A measure, where the flow behind it is solved.
 fn told(figures: &Figures<f64>, measure: Measure) -> Option<f64> {
-    super::nominal::outcome(measure, figures).number()
+    figures.outcome(measure).number()
 }
 
 fn assumed(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
@@ -206,14 +112,14 @@ fn media(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     }
 }
 
-fn life(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
+fn life(figures: &Figures<f64>, out: &mut Vec<Note>) {
     if let Some(margin) = told(figures, Measure::AmmoniaCapacity).filter(|m| *m < 1.0) {
         out.push(Note::ThinMargin { margin });
     }
     if let Some(litres) = told(figures, Measure::BioMedia).filter(|l| *l > 0.0) {
         out.push(Note::NeverAllAtOnce { litres });
     }
-    let scarce = figures.living.as_ref().ok().zip(water_inside(case, &figures.way.vessel));
+    let scarce = figures.living.as_ref().ok().zip(figures.water_inside);
     if let (Some((living, water)), Some(_)) = (scarce, told(figures, Measure::OxygenOut)) {
         let hours = oxygen::hours_to_scarce(water, living.oxygen_in, living.oxygen_use);
         if hours < NIGHT {

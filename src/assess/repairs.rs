@@ -1,6 +1,6 @@
 //! The single repairs a person can make to a build and its filter, each with its edit, its words and its cost.
 
-use super::assessment::Place as LeakPlace;
+use super::findings::Place as LeakPlace;
 use super::rerun::{Run, case_of, left_over_words, reordered};
 use super::stage;
 use crate::hydraulics::hoses::HosePart;

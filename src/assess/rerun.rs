@@ -2,7 +2,6 @@
 
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
-use super::nominal::outcome;
 use super::water_way::WaterWay;
 use crate::clogging::LONGEST;
 use crate::measures::Measure;
@@ -38,7 +37,7 @@ impl Run {
     /// Runs a case.
     pub fn of(case: &Case<'_>) -> Self {
         let told = figures(case, &Nominal, Effort::FULL);
-        let number = |measure| outcome(measure, &told).number();
+        let number = |measure| told.outcome(measure).number();
         let on_bacteria = told.aged.as_ref().ok().map(|aged| {
             let layers = case.plan.layers.iter().zip(&aged.shares);
             layers.filter(|(at, _)| at.role == Role::Biological).map(|(_, share)| share).sum()

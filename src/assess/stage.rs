@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::assessment::{Leak, Place};
+use super::findings::{Leak, Place};
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::transport::{Carried, carry};
 use crate::model::medium::Role;

@@ -266,7 +266,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
             cost: Some(9.0),
         },
     ];
-    j.notes = vec![cansift::assess::notes::Note::NoTank];
+    j.notes = vec![cansift::assess::findings::Note::NoTank];
     j
 }
 

@@ -8,8 +8,7 @@ use std::path::Path;
 use crate::layers::{program_text, read, sources, test_files};
 
 /// Rings that are still to be opened: what the paths of their files begin with.
-const STILL: [&str; 9] = [
-    "assess",
+const STILL: [&str; 8] = [
     "library",
     "model",
     "profile",

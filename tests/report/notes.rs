@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use cansift::assess::case::Case;
+use cansift::assess::findings::Note;
 use cansift::assess::judge;
-use cansift::assess::notes::{Note, notes_of};
+use cansift::assess::notes::notes_of;
 use cansift::library::Library;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;

@@ -87,7 +87,7 @@ pub fn renamed(row: &Assessment, name: &str) -> Assessment {
             name.clone_into(text);
         }
     }
-    judged.notes.push(cansift::assess::notes::Note::FreshwaterOnly { medium: name.to_owned() });
+    judged.notes.push(cansift::assess::findings::Note::FreshwaterOnly { medium: name.to_owned() });
     judged.helps.iter_mut().for_each(|help| help.what = name.into());
     row
 }

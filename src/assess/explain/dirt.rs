@@ -3,7 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::{Seen, inputs, water};
+use super::seen::Seen;
+use super::{inputs, water};
 use crate::assess::assessment::Opens;
 use crate::assess::pictures::{leaky, opens};
 use crate::assess::stage;

@@ -1,6 +1,7 @@
 //! UV dose, what it kills, and the cautions.
 
-use super::{Seen, inputs, water};
+use super::seen::Seen;
+use super::{inputs, water};
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
 use crate::measures::Measure;

@@ -3,7 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::{Seen, inputs, room, water};
+use super::seen::Seen;
+use super::{inputs, room, water};
 use crate::assess::biology::{Living, removal};
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
@@ -147,7 +148,7 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Trace) {
     out.step(Eq::OxygenUse, [per_n, living.nitrogen, per_f, living.feed, daily].map(Value::Number));
     let drop = daily / (q * DAY);
     out.step(Eq::OxygenDrop, [Value::Number(daily), Value::Flow(q), Value::Number(drop)]);
-    if let Some(water) = room::water_inside(&seen.case, &seen.clean) {
+    if let Some(water) = seen.told.water_inside {
         let hours = oxygen::hours_to_scarce(water, living.oxygen_in, daily);
         if hours.is_finite() {
             let parts = [water * 1e3, living.oxygen_in, oxygen::SCARCE, daily, hours];

@@ -9,28 +9,16 @@ mod inputs;
 mod lamp;
 mod life;
 mod room;
+mod seen;
 mod water;
 
-pub(super) use room::water_inside;
+use seen::Seen;
 
 use super::case::Case;
-use super::figures::{Effort, Figures, figures};
-use super::nominal::outcome;
 use super::trace::Trace;
-use crate::hydraulics::network::Tolerance;
-use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
-use crate::uncertainty::uncertain::Nominal;
-
-/// A case with everything worked out of it at nominal values.
-struct Seen<'a> {
-    case: Case<'a>,
-    told: Figures<f64>,
-    /// The vessel, clean and solved.
-    clean: Vessel<f64>,
-}
 
 /// Explains a measure of build number `build`; one that is not there is explained as an empty one.
 pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Trace {
@@ -42,21 +30,13 @@ pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Meas
 /// Explains a measure of any build, also one that is not in the filter's file.
 pub fn explain_build(filter: &Filter, build: &Build, tank: Option<&Tank>, measure: Measure) -> Trace {
     let case = Case::new(filter, build, tank);
-    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
-    let mut clean = told.way.vessel.clone();
-    if told.way.flow.is_ok() {
-        // The timeline leaves the vessel dirty.
-        clean.clean_again();
-        clean.network.restore_flows(&told.way.flows);
-        clean.solve(&case.plan, Tolerance::FULL);
-    }
-    let mut seen = Seen { case, told, clean };
+    let mut seen = Seen::new(case);
     let mut out =
         Trace { currency: tank.map_or_else(String::new, |t| t.currency.clone()), ..Trace::default() };
-    let told = outcome(measure, &seen.told);
+    let told = seen.told.outcome(measure);
     // One case alone has no risk; it can be told as far as the bypass late can.
     let hangs_on = if measure == Measure::BypassChance { Measure::BypassDirty } else { measure };
-    if let Outcome::Missing(why) = outcome(hangs_on, &seen.told) {
+    if let Outcome::Missing(why) = seen.told.outcome(hangs_on) {
         out.untold = Some((measure, why));
     }
     subject(&mut seen, measure, &mut out);

@@ -3,7 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::{Seen, inputs};
+use super::inputs;
+use super::seen::Seen;
 use crate::assess::case::Case;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
@@ -130,11 +131,6 @@ fn inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Inside {
         })
         .sum();
     Inside { capacity, head, tube, solids, water: space::water(space::vessel(capacity, head, tube), solids) }
-}
-
-/// Water in the vessel, m3; `None` where nothing is known of it.
-pub fn water_inside(case: &Case<'_>, vessel: &Vessel<f64>) -> Option<f64> {
-    (!rooms(vessel).is_empty()).then(|| inside(case, vessel).water)
 }
 
 /// Dry mass of a layer as a step; it comes back, kg.

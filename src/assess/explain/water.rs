@@ -3,7 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::{Seen, inputs};
+use super::inputs;
+use super::seen::Seen;
 use crate::assess::assessment::Place;
 use crate::assess::budget::head_budget;
 use crate::assess::case::Case;

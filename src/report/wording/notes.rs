@@ -1,7 +1,7 @@
 //! Things to know about a build, each in one sentence.
 
 use super::values;
-use crate::assess::notes::Note;
+use crate::assess::findings::Note;
 use crate::assumptions::A;
 use crate::message::{Amount, Message, message};
 use crate::model::tank::Stock;

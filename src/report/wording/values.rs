@@ -123,7 +123,7 @@ fn area(m2: f64, units: Units) -> String {
 fn words(said: &Message, units: Units) -> String {
     said.written(|amount| match amount {
         Amount::Flow(x) => flow(x / 3.6e6, units),
-        Amount::Volume(x) => volume(x * 1e-3, units, as_given),
+        Amount::Volume(x) => given(x, "l", units),
         Amount::Mass(x) => mass(x, units, as_given),
         Amount::Length(x) => length(x * 1e-3, units, as_given),
         Amount::Head(x) => head(x, units),
@@ -135,7 +135,7 @@ fn words(said: &Message, units: Units) -> String {
 fn given(x: f64, sign: &str, units: Units) -> String {
     match sign {
         "l/h" => flow(x / 3.6e6, units),
-        "l" => volume(x * 1e-3, units, as_given),
+        "l" => volume(x * 1e-3, units, if units == Units::Metric { as_given } else { number }),
         "mm" => length(x * 1e-3, units, as_given),
         "m" => run(x, units),
         "kg" => mass(x, units, as_given),

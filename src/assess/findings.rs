@@ -1,0 +1,195 @@
+//! What is found of a build beside its figures, as values. `report::wording` has their words.
+
+pub use crate::media_order::Rule;
+use crate::message::Message;
+use crate::model::tank::Stock;
+
+/// A rule of staging order broken at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Which rule.
+    pub rule: Rule,
+    /// Where: `tray 1, layer 2`, counted from the bottom.
+    pub at: String,
+    /// What it does to the water, one sentence.
+    pub says: String,
+    /// What it costs by the model, such as `service 19 d instead of 44 d`; empty while not worked out.
+    pub costs: Message,
+}
+
+/// Water that slips past the finest mechanical stage at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leak {
+    /// `tray 3 seal`.
+    pub at: String,
+    /// Where in the section.
+    pub place: Place,
+    /// Share of the pumped water, clean.
+    pub share: f64,
+    /// The same on the day before it should be opened.
+    pub share_at_service: Option<f64>,
+}
+
+/// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// A tray's seal.
+    Seal {
+        /// Which tray.
+        tray: usize,
+    },
+    /// Round the edge of a layer.
+    Slack {
+        /// Which tray; none is the floor.
+        tray: Option<usize>,
+        /// Which layer.
+        layer: usize,
+    },
+    /// Through a hole in a layer.
+    Hole {
+        /// Which tray; none is the floor.
+        tray: Option<usize>,
+        /// Which layer.
+        layer: usize,
+    },
+    /// From the down-tube between two trays.
+    Joint {
+        /// The tray below it.
+        tray: usize,
+    },
+}
+
+/// One thing to know.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Note {
+    /// No tank: hoses, bends and temperature are the program's own.
+    NoTank,
+    /// Sea water is computed as fresh water.
+    SaltAsFresh,
+    /// A medium that harms or fails in sea water.
+    FreshwaterOnly {
+        /// Its name.
+        medium: String,
+    },
+    /// Mains here are not those of the pump's figures.
+    MainsDiffer {
+        /// Hz of the figures.
+        printed: f64,
+        /// Hz here.
+        here: f64,
+    },
+    /// Food is taken from how the tank is stocked.
+    FeedFromStock {
+        /// How it is stocked.
+        stock: Stock,
+        /// g a day.
+        grams: f64,
+    },
+    /// The pump is known only by its ends.
+    EndsOnly,
+    /// The box prints much more than arrives.
+    LabelAbove {
+        /// l/h printed.
+        printed: f64,
+        /// l/h delivered.
+        delivered: f64,
+    },
+    /// Turnover below the tank's aim.
+    LittleTurnover {
+        /// Volumes an hour.
+        turnover: f64,
+        /// The aim.
+        aim: f64,
+    },
+    /// Most water passes the finest stage from the first day.
+    MostPasses {
+        /// Share.
+        bypass: f64,
+    },
+    /// Nothing says open it in 26 weeks.
+    ByTheCalendar,
+    /// A medium wears out before the filter needs opening.
+    SpentBeforeService {
+        /// Its name.
+        medium: String,
+        /// Days it lasts.
+        lasts: f64,
+        /// Days to service.
+        service: f64,
+    },
+    /// A medium that may float.
+    Floats {
+        /// Its name.
+        medium: String,
+        /// Where it lies.
+        at: String,
+    },
+    /// In a falling build the floor stands last.
+    FloorLast {
+        /// Does it hold media?
+        holds: bool,
+    },
+    /// The media take less ammonia than feeding makes.
+    ThinMargin {
+        /// The margin.
+        margin: f64,
+    },
+    /// Biological media must never be cleaned all at once.
+    NeverAllAtOnce {
+        /// Litres of them.
+        litres: f64,
+    },
+    /// Oxygen in the shut vessel once the pump stops.
+    PumpStops {
+        /// Hours to 2 mg/l.
+        hours: f64,
+    },
+    /// A lamp that is dead still holds mercury.
+    DeadLamp,
+    /// Heavy to lift.
+    Heavy {
+        /// kg.
+        mass: f64,
+    },
+}
+
+/// What says "open it".
+#[derive(Clone, Debug, PartialEq)]
+pub enum Opens {
+    /// Filtered flow fell while the voids are nearly empty: water slips past.
+    SlipsPast {
+        /// Day.
+        day: f64,
+    },
+    /// Filtered flow fell because the media are clogged.
+    FilteredFlow {
+        /// Day.
+        day: f64,
+    },
+    /// A layer's voids are 40 % full.
+    FullVoids {
+        /// Day.
+        day: f64,
+        /// Which layer.
+        at: String,
+    },
+    /// Nothing in 26 weeks: open it by the calendar.
+    Calendar,
+}
+
+/// A repair or change a person can make, with what it gains by re-running the model.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Help {
+    /// What to do.
+    pub what: Message,
+    /// Filtered flow after it, l/h.
+    pub worked: Option<f64>,
+    /// Flow after it, l/h.
+    pub flow: Option<f64>,
+    /// Service after it, days.
+    pub service: Option<f64>,
+    /// Bypass after it, share.
+    pub bypass: Option<f64>,
+    /// What it costs, where known.
+    pub cost: Option<f64>,
+}
