@@ -41,7 +41,7 @@ fn core(c: &mut Criterion) {
         b.iter(|| {
             dirty = if dirty > 3.0 { 1.0 } else { dirty * 1.05 };
             for &p in &media {
-                warm.network.set_scaled(p, warm.clean[p], dirty);
+                warm.network.set_scaled(p, warm.clean[p], (dirty, dirty));
             }
             warm.solve(&plan, Tolerance::FULL).steps
         });

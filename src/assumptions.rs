@@ -6,7 +6,8 @@
 
 use std::sync::LazyLock;
 
-use crate::uncertainty::key::Key;
+use crate::uncertainty::field;
+use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Spread;
 
 mod table;
@@ -85,10 +86,24 @@ impl A {
         TABLE.get(self as usize).unwrap_or(&TABLE[0])
     }
 
-    /// The key of its doubt.
+    /// The key of its doubt. Two coefficients of one law share one.
     pub fn key(self) -> &'static Key {
         static NONE: LazyLock<Key> = LazyLock::new(|| Key::named("model"));
-        KEYS.get(self as usize).unwrap_or(&NONE)
+        let with = match self {
+            Self::FoamB => Self::FoamA,
+            Self::SlimeRibbed => Self::Slime,
+            _ => self,
+        };
+        KEYS.get(with as usize).unwrap_or(&NONE)
+    }
+
+    /// The key of a filter's own half of it: `tamsin-1100/model/foam`.
+    pub fn own_key(self, filter: &str) -> Key {
+        let common = match self.key().source() {
+            Source::Assumption(a) => a.entry().key,
+            _ => self.entry().key,
+        };
+        Key::new(Source::Filter(filter.into()), common, &field::NONE)
     }
 }
 
@@ -102,7 +117,8 @@ mod tests {
     fn rows_and_variants_stand_in_the_same_order() {
         for (i, a) in A::ALL.into_iter().enumerate() {
             assert_eq!(a as usize, i);
-            assert_eq!(a.key().name(), a.entry().key);
+            let shared = matches!(a, A::FoamB | A::SlimeRibbed);
+            assert_eq!(a.key().name() == a.entry().key, !shared);
         }
         let mut keys: Vec<_> = TABLE.iter().map(|row| row.key).collect();
         keys.sort_unstable();
@@ -114,11 +130,14 @@ mod tests {
     fn every_spread_holds_its_value() {
         for row in &TABLE {
             match row.spread {
-                Spread::Uniform { low, high } | Spread::TriangularLog { low, high } => {
+                Spread::Uniform { low, high }
+                | Spread::TriangularLog { low, high }
+                | Spread::Triangular { low, high } => {
                     assert!(low <= row.value && row.value <= high && low < high, "{}", row.key);
                 }
                 Spread::Factor { factor } => assert!(factor > 1.0, "{}", row.key),
                 Spread::Normal { sd } => assert!(sd > 0.0 && sd < 0.3, "{}", row.key),
+                Spread::CutNormal { sd } => assert!(sd > 0.0, "{}", row.key),
                 Spread::Exact => {}
             }
             assert!(!row.source.is_empty() && !row.what.is_empty());

@@ -1,111 +1,72 @@
 //! Dirt over time on the network, and what says "open it".
 //!
-//! Dry solids reach the filter with the food; each pass a layer takes `1 - exp(-lambda L)` of what meets it,
-//! the settlement space its share, and as water returns again and again the takings are scaled to the whole.
-//! Deposit decays in place. Its wet volume narrows the media's pores (Kozeny–Carman with grown collectors, a
-//! lower bound), never the gaps, so that water turns to the gaps: the network is solved again each step.
+//! Loose dirt either settles on the bed of the tank or is caught, pass after pass; what is caught decays in place. Its
+//! wet volume resists in the media and shuts the narrow gaps beside pads; slime grows in the hoses. Water turns to
+//! where it still can: the network is solved again each step.
 
 // Hot loops over arrays whose indices the plan made itself.
 #![allow(clippy::indexing_slicing)]
 
+mod capture;
+mod deposit;
+mod steps;
+
+pub use capture::{Capture, one_pass};
+pub use deposit::{Deposit, Grown, resistance};
+pub use steps::{Moment, Step};
+
 use crate::assumptions::A;
-use crate::hydraulics::beds::{pressed_void, strands};
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::transport::{Carried, carry};
 use crate::hydraulics::vessel::Vessel;
 use crate::model::filter::{Build, Filter, Way};
-use crate::model::medium::Bed;
-use crate::model::tray::Layer;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
 
 /// Longest time looked at, days: 26 weeks, then open it by the calendar.
 pub const LONGEST: f64 = 182.0;
-/// Most of a layer's voids that one step may fill.
-const FILL_STEP: f64 = 0.01;
-/// Most that one step may move the bypass.
-const BYPASS_STEP: f64 = 0.02;
-/// Most that one step may move the flow, relative; also the filtered flow, which in a leaky build is small.
-const FLOW_STEP: f64 = 0.04;
-/// Longest step, days: decay is then still well followed.
-const DAYS_STEP: f64 = 7.0;
+/// First step, over the time in which the first layer would fill to the mark.
+const FIRST_STEP: f64 = 0.06;
+/// Most that the middle of a step may lie off the straight line between its ends, of clean flow and clearing. What
+/// is left of it by a parabola through all three is of the next order.
+const BEND: f64 = 2.5e-3;
+/// Most that what a layer takes in a step may change from its start to its middle, over what fills it to the mark.
+const TURN: f64 = 1.5e-3;
 /// Most steps of a timeline: far more than the limits above ask for; guards against a draw gone wrong.
-const MOST_STEPS: usize = 4000;
+const MOST_STEPS: usize = 2000;
 
-/// What dirt does to one layer in one draw.
-#[derive(Clone, Copy, Debug)]
-struct Deposit<L> {
-    media: usize,
-    /// Bed volume that holds dirt, m3.
-    holds: L,
-    /// Void share.
-    void: L,
-    /// Share of the layer's resistance that lies in the part that holds dirt.
-    part: L,
-    /// Volume that fills first without raising resistance, m3: half the hollows of an egg-crate side.
-    free: L,
-    /// Strands or grains.
-    strands: bool,
-}
-
-impl<L: Real> Deposit<L> {
-    /// Deposit per bed volume, below 0.95 of the voids.
-    fn deposit(&self, volume: L) -> L {
-        ((volume - self.free).max(L::zero()) / self.holds).min(self.void * 0.95)
-    }
-    /// Resistance of the whole layer over clean.
-    fn resistance(&self, deposit: L) -> L {
-        L::one() + (resistance_ratio(self.strands, self.void, deposit) - 1.0) * self.part
-    }
-    fn fullness(&self, volume: L) -> L {
-        self.deposit(volume) / self.void
-    }
-}
-
-/// Resistance of a bed over clean: `((s0 + sigma)/s0)^p (e0/(e0 - sigma))^3`, `s0 = 1 - e0`, p = 1 for strands
-/// and 4/3 for grains.
-///
-/// `void` e0 (above 0, below 1) and `deposit` sigma (wet volume over bed volume, 0 up and below `void`, where it
-/// grows without bound; the caller holds it to 0.95 of the voids). Kozeny–Carman with grown collectors, of the family of
-/// Ives 1970 and Tien & Payatakes 1979 (from memory): a lower bound.
-pub fn resistance_ratio<L: Real>(strands: bool, void: L, deposit: L) -> L {
-    let solid = L::one() - void;
-    let grown = (solid + deposit) / solid;
-    let grown = if strands { grown } else { grown.powf(L::splat(4.0 / 3.0)) };
-    let open = void / (void - deposit);
-    grown * open * open * open
-}
-
-/// One moment of the timeline.
-#[derive(Clone, Copy, Debug)]
-pub struct Moment<L> {
-    /// Day.
-    pub day: L,
-    /// Delivered flow, m3/s.
-    pub flow: L,
-    /// Flow that crosses the stage, m3/s.
-    pub worked: L,
-    /// Share that does not.
-    pub bypass: L,
-    /// Fullest layer's voids.
-    pub fullest: L,
+/// What says "open it".
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Opened {
+    /// Nothing in [`LONGEST`] days.
+    Calendar,
+    /// Clearing fell, and what one pass takes fell further than the flow: water slips past the media.
+    SlipsPast,
+    /// Clearing fell with the flow.
+    LessFlow,
+    /// Flow fell; slime in the hoses took half of it or more.
+    Slime,
+    /// Flow fell to dirt in the media.
+    Dirt,
+    /// The voids of that layer of the plan are full to the mark.
+    Voids(usize),
 }
 
 /// How a build ages.
 #[derive(Clone, Debug)]
 pub struct Aged<L: Real> {
     /// Days until something says "open it"; [`LONGEST`] when nothing does.
-    pub service: L,
-    /// Filtered flow fell below the mark.
-    pub by_flow: Vec<bool>,
-    /// Index of the layer whose voids are full, per draw; none when it was not that.
-    pub by_voids: Vec<Option<usize>>,
+    pub interval: L,
+    /// What said so, per draw.
+    pub opened: Vec<Opened>,
     /// On the day before it should be opened.
-    pub at_service: Moment<L>,
-    /// Greatest bypass up to service.
+    pub dirty: Moment<L>,
+    /// When it should be opened.
+    pub opening: Moment<L>,
+    /// Greatest bypass up to that opening.
     pub worst_bypass: L,
-    /// From day 0 to service.
+    /// From day 0 to the opening.
     pub history: Vec<Moment<L>>,
     /// Draws in which the network was solved all along.
     pub solved: L::Mask,
@@ -113,34 +74,41 @@ pub struct Aged<L: Real> {
     pub caught: Vec<L>,
     /// Share of each layer's clean takings in all, in the plan's order.
     pub shares: Vec<L>,
-    /// Share taken by the settlement space, clean.
+    /// Share taken by the settling space, clean.
     pub settled: L,
 }
 
 /// What ageing needs besides the vessel.
 #[derive(Clone, Copy, Debug)]
 pub struct Dirt<'a, L> {
-    /// Dry solids that reach the filter, g a day.
-    pub solids: L,
-    /// Part of untreated water that each passage lets through, for the finest mechanical stage.
-    pub keep_stage: &'a [L],
+    /// Dry food, g a day.
+    pub feed: L,
+    /// Water of the tank, m3.
+    pub volume: L,
+    /// Part of untreated water that each passage lets through, for the finest mechanical stage where there is one.
+    pub stage: Option<&'a [L]>,
     /// Share of rim water that stays at the rim.
     pub carry_over: L,
-    /// Times the longest step allowed: 1, or less to test that the steps are small enough.
+    /// Times the error allowed to a step: 1, or less to test that it is small enough.
     pub step: f64,
 }
 
 struct Run<'a, L: Real> {
     plan: &'a Plan,
     layers: Vec<Deposit<L>>,
-    keep_dirt: Vec<L>,
+    capture: Capture<L>,
     dirt: Dirt<'a, L>,
-    settled: L,
+    loose: L,
+    growth: L,
+    settling: L,
     decay: L,
-    /// m3 of wet sludge in a gram of dry solids.
+    /// m3 of wet mulm in a gram of dry solids.
     bulk: L,
+    /// Deposit at which an edge gap is nearly as shut as it gets.
+    gap_full: L,
+    /// Layer of each edge gap, in the vessel's order.
+    beside: Vec<usize>,
     carried: Carried<L>,
-    takings: Vec<L>,
 }
 
 impl<'a, L: Real> Run<'a, L> {
@@ -152,126 +120,105 @@ impl<'a, L: Real> Run<'a, L> {
         dirt: Dirt<'a, L>,
         draw: &D,
     ) -> Self {
-        let factor = draw.constant(A::CaptureFactor);
-        let mut keep_dirt = vec![L::one(); plan.what.len()];
-        for (at, lain) in plan.layers.iter().zip(&vessel.lain) {
+        let mut capture = Capture::new(plan, build, vessel, dirt.carry_over, draw);
+        capture.pass(plan, vessel.network.flows());
+        let mut layers = Vec::with_capacity(plan.layers.len());
+        let rising = filter.way == Way::Rising;
+        let mut before = if rising { capture.settled } else { L::zero() };
+        let mut settled_yet = rising;
+        for (i, at) in plan.layers.iter().enumerate() {
+            if at.tray.is_none() && !settled_yet {
+                before += capture.settled;
+                settled_yet = true;
+            }
+            let share_before = before / (before + capture.takings[i]).max(L::splat(1e-30));
+            before += capture.takings[i];
             if let Some(layer) = at.of(build) {
-                let lambda = draw.of(&layer.medium.capture) * factor;
-                keep_dirt[at.media] = (-(lambda * lain.free_depth)).exp();
+                let lain = &vessel.lain[i];
+                let own = &vessel.own;
+                layers.push(Deposit::new(layer, filter.way, lain, share_before, at.media, own, draw));
             }
         }
-        let has_floor = filter.body.floor.is_some();
-        let settled = if has_floor { draw.constant(A::SettledShare) } else { L::zero() };
-        let mut run = Self {
+        let beside = vessel.laws.edges.iter();
+        let beside = beside.map(|(p, _)| plan.layers.iter().position(|at| at.slack == Some(*p)).unwrap_or(0));
+        Self {
             plan,
-            layers: Vec::with_capacity(plan.layers.len()),
-            keep_dirt,
+            layers,
             dirt,
-            settled,
+            loose: draw.constant(A::SolidsPerFeed),
+            growth: draw.constant(A::GrowthPerFeed),
+            settling: draw.constant(A::SettlingRate),
             decay: draw.constant(A::DirtDecay),
             // g/ml is 1e6 g/m3.
             bulk: L::one() / (draw.constant(A::SludgeDensity) * 1e6),
+            gap_full: draw.constant(A::GapDeposit),
+            beside: beside.collect(),
+            capture,
             carried: Carried::new(plan.what.len()),
-            takings: vec![L::zero(); plan.layers.len()],
-        };
-        let settled = run.take(vessel.network.flows());
-        let mut before = settled;
-        for (i, at) in plan.layers.iter().enumerate() {
-            let caught = run.takings[i];
-            let share_before = before / (before + caught).max(L::splat(1e-30));
-            before += caught;
-            if let Some(layer) = at.of(build) {
-                run.layers.push(silting(layer, filter.way, &vessel.lain[i], share_before, at.media, draw));
-            }
         }
-        run
     }
 
-    /// Shares of all that is caught, by layer, on these flows; the settlement space's comes back.
-    fn take(&mut self, flows: &[L]) -> L {
-        carry(&self.plan.walk, flows, &self.keep_dirt, self.dirt.carry_over, self.settled, &mut self.carried);
-        let here = self.carried.settling * self.settled;
-        let mut all = here;
-        for (taking, at) in self.takings.iter_mut().zip(&self.plan.layers) {
-            let p = at.media;
-            *taking = flows[p] * self.carried.entering[p] * (L::one() - self.keep_dirt[p]);
-            all += *taking;
-        }
-        let scale = L::one() / all.max(L::splat(1e-30));
-        for taking in &mut self.takings {
-            *taking *= scale;
-        }
-        here * scale
-    }
-
-    fn moment(&mut self, day: L, vessel: &Vessel<L>, mass: &[L]) -> Moment<L> {
+    /// How it stands with this deposit, once solved; `rates` are filled with what each layer holds back, g a day.
+    fn moment(&mut self, day: L, vessel: &Vessel<L>, mass: &[L], rates: &mut [L]) -> Moment<L> {
         let flows = vessel.network.flows();
-        let nothing = L::zero();
-        carry(&self.plan.walk, flows, self.dirt.keep_stage, self.dirt.carry_over, nothing, &mut self.carried);
-        let bypass = self.carried.at_pump.clamp(0.0, 1.0);
         let flow = vessel.flow(self.plan);
-        let fullest = self
-            .layers
-            .iter()
-            .zip(mass)
-            .fold(nothing, |most, (layer, m)| most.max(layer.fullness(*m * self.bulk)));
-        Moment { day, flow, worked: flow * (L::one() - bypass), bypass, fullest }
+        let efficiency = self.capture.pass(self.plan, flows);
+        let bypass = self.dirt.stage.map_or_else(L::zero, |stage| {
+            carry(&self.plan.walk, flows, stage, self.dirt.carry_over, L::zero(), &mut self.carried);
+            self.carried.at_pump.clamp(0.0, 1.0)
+        });
+        let cleared = efficiency * flow * 3600.0 / self.dirt.volume;
+        let caught = cleared / (cleared + self.settling);
+        let held_back = self.dirt.feed * (self.loose * caught + self.growth);
+        let scale = held_back / self.capture.all().max(L::splat(1e-30));
+        let mut fullest = L::zero();
+        for (i, layer) in self.layers.iter().enumerate() {
+            rates[i] = self.capture.takings[i] * scale;
+            fullest = fullest.max(layer.fullness(mass[i] * self.bulk));
+        }
+        Moment { day, flow, efficiency, bypass, fullest }
     }
 
-    /// Solves the network with this deposit; the dirty flows stand in the vessel.
-    fn solve(&self, vessel: &mut Vessel<L>, mass: &[L]) -> L::Mask {
+    /// Solves the network with this deposit on that day; the dirty flows stand in the vessel.
+    fn solve(&self, vessel: &mut Vessel<L>, day: L, mass: &[L]) -> L::Mask {
+        vessel.slime(day);
         for (layer, m) in self.layers.iter().zip(mass) {
-            let factor = layer.resistance(layer.deposit(*m * self.bulk));
-            vessel.network.set_scaled(layer.media, vessel.clean[layer.media], factor);
+            let factors = layer.resistance(layer.share(*m * self.bulk));
+            vessel.network.set_scaled(layer.media, vessel.clean[layer.media], factors);
+        }
+        for ((passage, edge), layer) in vessel.laws.edges.iter_mut().zip(&self.beside) {
+            edge.fill(self.layers[*layer].share(mass[*layer] * self.bulk), self.gap_full);
+            vessel.network.set_under(*passage);
         }
         vessel.solve(self.plan, Tolerance::FOLLOWING).solved
     }
 
-    /// Longest step in which no layer fills by more than its part.
-    fn longest_step(&self, mass: &[L]) -> L {
-        let mut days = L::splat(DAYS_STEP);
-        for ((layer, m), share) in self.layers.iter().zip(mass).zip(&self.takings) {
-            let net = (*share * self.dirt.solids - *m * self.decay).abs() * self.bulk;
-            let room = layer.holds * layer.void * FILL_STEP;
-            days = days.min(room / net.max(L::splat(1e-30)));
+    /// Deposit after a time at a rate, decay followed exactly.
+    fn grown(&self, from: &[L], rates: &[L], days: L, to: &mut [L]) {
+        let left = (-(self.decay * days)).exp();
+        let gain = (L::one() - left) / self.decay;
+        for ((to, from), rate) in to.iter_mut().zip(from).zip(rates) {
+            *to = *from * left + *rate * gain;
         }
-        days * self.dirt.step
+    }
+
+    /// Greatest change of what a layer holds back, over what fills it to the mark.
+    fn turn(&self, rates: &[L], then: &[L], days: L, mark: L) -> L {
+        let mut most = L::zero();
+        for ((layer, rate), then) in self.layers.iter().zip(rates).zip(then) {
+            most = most.max((*then - *rate).abs() * self.bulk / layer.room(mark));
+        }
+        most * days
+    }
+
+    fn fullest_layer(&self, mass: &[L], draw: usize) -> usize {
+        let full = |i: usize| self.layers[i].fullness(mass[i] * self.bulk).draw(draw);
+        (0..self.layers.len()).max_by(|a, b| full(*a).total_cmp(&full(*b))).unwrap_or(0)
     }
 }
 
-fn silting<L: Real, D: Draw<L>>(
-    layer: &Layer,
-    way: Way,
-    lain: &crate::model::lay::LayerGeometry<L>,
-    share_before: L,
-    media: usize,
-    draw: &D,
-) -> Deposit<L> {
-    let dimpled = layer.faces_flow(way);
-    let whole = lain.standing;
-    let depth = if dimpled { whole * draw.constant(A::DimpledShare) } else { whole };
-    // How far a face this fine blinds when nothing stands before it: 0 not at all, 1 wholly.
-    let fine = match &layer.medium.bed {
-        Bed::Foam { ppi, .. } => (draw.of(ppi) - 20.0) / 25.0,
-        Bed::Fibre { diameter, .. } => (L::splat(100e-6) - draw.of(diameter)) / 60e-6,
-        Bed::Pieces { .. } | Bed::Rings { .. } => L::zero(),
-    }
-    .clamp(0.0, 1.0);
-    let blind = (depth - draw.constant(A::BlindDepth)).max(L::zero());
-    let holds = depth - fine * (L::one() - share_before) * blind;
-    let hollows = if dimpled { (whole - depth) * 0.5 } else { L::zero() };
-    Deposit {
-        media,
-        holds: holds * lain.area,
-        void: pressed_void(&layer.medium.bed, lain.pressed, draw),
-        part: holds / depth,
-        free: hollows * lain.area,
-        strands: strands(&layer.medium.bed),
-    }
-}
-
-/// Ages a vessel that was solved clean, until something says "open it" or [`LONGEST`]. The vessel is left at
-/// the last state looked at.
+/// Ages a vessel that was solved clean, until something says "open it" or [`LONGEST`]. None where nothing lies in it.
+/// The vessel is left as on the day before it should be opened in a single draw, anyhow in many.
 pub fn age<L: Real, D: Draw<L>>(
     plan: &Plan,
     filter: &Filter,
@@ -279,150 +226,142 @@ pub fn age<L: Real, D: Draw<L>>(
     vessel: &mut Vessel<L>,
     dirt: Dirt<'_, L>,
     draw: &D,
-) -> Aged<L> {
-    let mut run = Run::new(plan, filter, build, vessel, dirt, draw);
+) -> Option<Aged<L>> {
     let count = plan.layers.len();
-    let mut mass = vec![L::zero(); count];
-    let (mut middle, mut next) = (mass.clone(), mass.clone());
-    let settled = run.take(vessel.network.flows());
-    let shares = run.takings.clone();
-    let mut now = run.moment(L::zero(), vessel, &mass);
+    if count == 0 {
+        return None;
+    }
+    let mut run = Run::new(plan, filter, build, vessel, dirt, draw);
+    let (fall, full) = (draw.constant(A::OpenAtFall), draw.constant(A::OpenAtVoids));
+    let none = vec![L::zero(); count];
+    let (mut mass, mut half, mut next) = (none.clone(), none.clone(), none.clone());
+    let (mut rates, mut rates_then) = (none.clone(), none.clone());
+    let mut now = run.moment(L::zero(), vessel, &mass, &mut rates);
     let clean = now;
-    let open_worked = clean.worked * draw.constant(A::OpenAtFlow);
-    let open_voids = draw.constant(A::OpenAtVoids);
-    let mut history = vec![now];
-    let mut flows_before = Vec::new();
-    let mut solved = L::mask(true);
+    let clean_flows = vessel.network.flows().to_vec();
+    let all = run.capture.all().max(L::splat(1e-30));
+    let shares: Vec<L> = run.capture.takings.iter().map(|taking| *taking / all).collect();
+    let settled = run.capture.settled / all;
+    let marks = steps::Marks { clean, fall, full };
+    let mut out = Aged {
+        interval: L::splat(LONGEST),
+        opened: vec![Opened::Calendar; L::WIDTH],
+        dirty: now,
+        opening: now,
+        worst_bypass: now.bypass,
+        history: vec![now],
+        solved: L::mask(true),
+        caught: Vec::new(),
+        shares,
+        settled,
+    };
+    let fed = dirt.feed.gt(L::zero());
+    let mut days = L::splat(LONGEST / 8.0);
+    for (layer, rate) in run.layers.iter().zip(&rates) {
+        let to_full = layer.room(full) / (*rate * run.bulk).max(L::splat(1e-30));
+        days = days.min(to_full * FIRST_STEP);
+    }
     let mut done = L::mask(false);
-    let mut service = L::splat(LONGEST);
-    let mut by_flow = L::mask(false);
-    let mut by_voids: Vec<Option<usize>> = vec![None; L::WIDTH];
-    // Shortens steps where bypass or flow move too fast.
-    let mut care = L::one();
+    let mut taken: Vec<Step<L>> = Vec::new();
+    let mut starts: Vec<Vec<L>> = Vec::new();
+    let mut flows_before = Vec::new();
     for _ in 0..MOST_STEPS {
         if L::all(done) {
             break;
         }
+        days = days.min(L::splat(LONGEST) - now.day).max(L::splat(1e-9));
         vessel.network.copy_flows_into(&mut flows_before);
-        run.take(&flows_before);
-        let left = L::splat(LONGEST) - now.day;
-        let step = (run.longest_step(&mass) * care).min(left).max(L::zero());
-        let step = L::select(done, L::zero(), step);
-        for i in 0..count {
-            middle[i] = mass[i] + (run.takings[i] * dirt.solids - mass[i] * run.decay) * step * 0.5;
-        }
-        let mut good = run.solve(vessel, &middle);
-        run.take(vessel.network.flows());
-        for i in 0..count {
-            next[i] = mass[i] + (run.takings[i] * dirt.solids - middle[i] * run.decay) * step;
-        }
-        good = L::and(good, run.solve(vessel, &next));
-        let then = run.moment(now.day + step, vessel, &next);
-        let bypass_moves = (then.bypass - now.bypass).abs().gt(L::splat(BYPASS_STEP * dirt.step));
-        let flow_moves = (then.flow - now.flow).abs().gt(clean.flow * (FLOW_STEP * dirt.step));
-        let worked_moves = (then.worked - now.worked).abs().gt(clean.worked * (FLOW_STEP * dirt.step));
-        let moves = L::or(L::or(bypass_moves, flow_moves), worked_moves);
-        let short = care.le(L::splat(1e-3));
-        let again = L::and(moves, L::not(L::or(short, done)));
-        care = L::select(again, care * 0.4, (care * 1.6).min(L::one()));
+        run.grown(&mass, &rates, days * 0.5, &mut half);
+        let middle = now.day + days * 0.5;
+        let mut good = run.solve(vessel, middle, &half);
+        let middle = run.moment(middle, vessel, &half, &mut rates_then);
+        let turn = run.turn(&rates, &rates_then, days, full);
+        run.grown(&mass, &rates_then, days, &mut next);
+        good = L::and(good, run.solve(vessel, now.day + days, &next));
+        let then = run.moment(now.day + days, vessel, &next, &mut rates_then);
+        let step = Step { from: now, middle, to: then };
+        let error = (step.bend(&clean) / BEND).max(turn / TURN).max(L::splat(1e-3)) / dirt.step;
+        let again = L::and(error.gt(L::one()), L::and(days.gt(L::splat(1e-6)), L::not(done)));
         // A draw that cannot be solved stops here and is counted; it does not go on with a guess.
-        solved = L::and(solved, L::or(good, done));
-        done = L::or(done, L::not(solved));
+        out.solved = L::and(out.solved, L::or(good, done));
+        done = L::or(done, L::not(out.solved));
+        let goes = L::not(L::or(again, done));
         if L::any(again) {
             for (p, before) in flows_before.iter().enumerate() {
-                let kept = L::select(again, *before, vessel.network.flow(p));
-                vessel.network.guess(p, kept);
+                vessel.network.guess(p, L::select(again, *before, vessel.network.flow(p)));
             }
         }
-        let goes = L::not(L::or(again, done));
-        for i in 0..count {
-            mass[i] = L::select(goes, next[i], mass[i]);
-        }
-        let keep = |a: L, b: L| L::select(goes, a, b);
-        let then = Moment {
-            day: keep(then.day, now.day),
-            flow: keep(then.flow, now.flow),
-            worked: keep(then.worked, now.worked),
-            bypass: keep(then.bypass, now.bypass),
-            fullest: keep(then.fullest, now.fullest),
-        };
-        let flow_says = L::and(goes, then.worked.lt(open_worked));
-        let voids_say = L::and(goes, then.fullest.ge(open_voids));
-        let says = L::or(flow_says, voids_say);
-        if L::any(says) {
-            // The crossing by straight line inside the step; the earlier of the two names itself.
-            let part = |from: L, to: L, mark: L| ((from - mark) / (from - to)).clamp(0.0, 1.0);
-            let at_flow = part(now.worked, then.worked, open_worked);
-            let at_voids = part(now.fullest, then.fullest, open_voids);
-            let at_flow = L::select(flow_says, at_flow, L::splat(2.0));
-            let at_voids = L::select(voids_say, at_voids, L::splat(2.0));
-            let flow_first = L::and(flow_says, at_flow.le(at_voids));
-            let day = now.day + (then.day - now.day) * at_flow.min(at_voids);
-            service = L::select(says, day, service);
-            by_flow = L::or(by_flow, L::and(says, flow_first));
-            for (draw, by) in by_voids.iter_mut().enumerate() {
-                if L::holds(says, draw) && !L::holds(flow_first, draw) {
-                    *by = run.fullest_layer(&mass, draw);
+        // What bends is of the second order.
+        days = days * (L::one() / error.sqrt() * 0.9).clamp(0.3, 2.0);
+        let step = step.only(goes, now);
+        let crossing = marks.crossing(&step);
+        let opens = L::and(L::and(goes, fed), crossing.at.le(L::one()));
+        let part = L::select(opens, crossing.at.min(L::one()), L::one());
+        let at = step.at(part);
+        if L::any(opens) {
+            out.interval = L::select(opens, at.day, out.interval);
+            for (draw, opened) in out.opened.iter_mut().enumerate() {
+                if L::holds(opens, draw) {
+                    *opened = marks.says(&crossing, &at, draw, || run.fullest_layer(&next, draw));
                 }
             }
         }
-        let over = L::and(goes, then.day.ge(L::splat(LONGEST - 1e-9)));
-        done = L::or(done, L::or(says, over));
-        now = then;
-        history.push(now);
-    }
-    let at_service = before_service(&history, service);
-    let worst =
-        history.iter().fold(L::zero(), |most, m| most.max(L::select(m.day.le(service), m.bypass, L::zero())));
-    let worst_bypass = worst.max(at_service.bypass);
-    Aged {
-        service,
-        by_flow: (0..L::WIDTH).map(|i| L::holds(by_flow, i)).collect(),
-        by_voids,
-        at_service,
-        worst_bypass,
-        history,
-        solved: L::and(solved, done),
-        caught: mass,
-        shares,
-        settled,
-    }
-}
-
-impl<L: Real> Run<'_, L> {
-    fn fullest_layer(&self, mass: &[L], draw: usize) -> Option<usize> {
-        let full = |i: usize| self.layers[i].fullness(mass[i] * self.bulk).draw(draw);
-        (0..self.layers.len()).max_by(|a, b| full(*a).total_cmp(&full(*b)))
-    }
-}
-
-/// The state a day before service (clean if that is under a day; the last looked at if nothing says open).
-fn before_service<L: Real>(history: &[Moment<L>], service: L) -> Moment<L> {
-    let pick = |draw: usize| -> [f64; 5] {
-        let service = service.draw(draw);
-        let target = if service >= LONGEST { LONGEST } else { (service - 1.0).max(0.0) };
-        let at = |m: &Moment<L>| {
-            [
-                m.day.draw(draw),
-                m.flow.draw(draw),
-                m.worked.draw(draw),
-                m.bypass.draw(draw),
-                m.fullest.draw(draw),
-            ]
-        };
-        let mut before = history.first().map_or([0.0; 5], at);
-        for m in history {
-            let after = at(m);
-            if after[0] >= target {
-                let span = after[0] - before[0];
-                let part = if span > 0.0 { (target - before[0]) / span } else { 1.0 };
-                return std::array::from_fn(|i| before[i] + (after[i] - before[i]) * part);
-            }
-            before = after;
+        let half_way = L::and(goes, step.middle.day.le(at.day));
+        let worst = L::select(half_way, out.worst_bypass.max(step.middle.bypass), out.worst_bypass);
+        out.worst_bypass = L::select(goes, worst.max(at.bypass), worst);
+        if L::WIDTH == 1 {
+            out.history.extend([step.at(part * 0.5), at].into_iter().filter(|_| L::any(goes)));
+            starts.push(mass.clone());
         }
-        before
-    };
-    let all: Vec<[f64; 5]> = (0..L::WIDTH).map(pick).collect();
-    let of = |field: usize| L::gather(|draw| all[draw][field]);
-    Moment { day: of(0), flow: of(1), worked: of(2), bypass: of(3), fullest: of(4) }
+        for i in 0..count {
+            mass[i] = L::select(goes, mass[i] + (next[i] - mass[i]) * part, mass[i]);
+            rates[i] = L::select(goes, rates_then[i], rates[i]);
+        }
+        now = at;
+        taken.push(step);
+        done = L::or(done, L::or(opens, L::and(goes, now.day.ge(L::splat(LONGEST - 1e-6)))));
+    }
+    out.solved = L::and(out.solved, done);
+    out.opening = now;
+    out.dirty = steps::before(&taken, out.interval, clean);
+    name_slime(&mut out, &clean, vessel, plan, &clean_flows);
+    if L::WIDTH == 1 {
+        starts.push(mass.clone());
+        let (step, part) = steps::place(&taken, out.dirty.day);
+        if let (Some(from), Some(to)) = (starts.get(step), starts.get(step + 1)) {
+            // The last step ends where it was opened, the others where the next begins.
+            let whole = (starts.len() - 2 == step).then(|| (now.day, taken[step].from.day));
+            let span = whole
+                .map_or(part, |(end, start)| (out.dirty.day - start) / (end - start).max(L::splat(1e-9)));
+            let dirty: Vec<L> = from.iter().zip(to).map(|(a, b)| *a + (*b - *a) * span).collect();
+            run.solve(vessel, out.dirty.day, &dirty);
+        }
+    }
+    out.caught = mass;
+    Some(out)
+}
+
+/// Whose the fall of the flow was: with clean media and that day's slime, does half of it remain?
+fn name_slime<L: Real>(
+    out: &mut Aged<L>,
+    clean: &Moment<L>,
+    vessel: &mut Vessel<L>,
+    plan: &Plan,
+    clean_flows: &[L],
+) {
+    if !out.opened.contains(&Opened::Dirt) {
+        return;
+    }
+    let mut slimed = vessel.clone();
+    slimed.clean_again();
+    slimed.network.restore_flows(clean_flows);
+    slimed.slime(out.interval);
+    slimed.solve(plan, Tolerance::FOLLOWING);
+    let fell = slimed.flow(plan) / clean.flow;
+    let at_opening = L::one() - (L::one() - out.opening.flow / clean.flow) * 0.5;
+    for (draw, opened) in out.opened.iter_mut().enumerate() {
+        if *opened == Opened::Dirt && fell.draw(draw) <= at_opening.draw(draw) {
+            *opened = Opened::Slime;
+        }
+    }
 }

@@ -54,6 +54,12 @@ pub fn watts<L: Real>(filter: &Filter, mains: L, draw: &impl Draw<L>) -> Result<
     Ok(pump * mains.powi(3) + lamp)
 }
 
+/// What is asked for the unit, in the tank's currency; an error names what is not told.
+pub fn asking_price<L: Real>(filter: &Filter, draw: &impl Draw<L>) -> Result<L, Untold> {
+    let unit = filter.unit.as_ref().ok_or(Untold::NoUnit)?;
+    Ok(draw.of(unit.asking.as_ref().ok_or(Untold::NoAskingPrice)?))
+}
+
 /// Repairs, and the media of the build that neither come with the unit nor are on hand, in the tank's currency. A
 /// sum of prices as the profile gives them; an error names what is not told.
 ///

@@ -121,17 +121,24 @@ macro_rules! catalogue {
 }
 
 catalogue! {
+    Clearing "clearing" "clearing" PerHour More "clearing: how many times an hour a tankful is freed of floating dirt";
+    ClearingDirty "clearing_dirty" "clearing dirty" PerHour More "clearing when dirty, the day before it should be opened";
     FilteredFlow "filtered_flow" "filtered" LitresAnHour More "filtered flow: water through the finest foam or floss";
     FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More "filtered flow when dirty, the day before it should be opened";
     Flow "flow" "flow" LitresAnHour More "flow to the tank, clean, with these hoses";
+    FlowDirty "flow_dirty" "flow dirty" LitresAnHour More "flow when dirty: media and hoses together";
     Turnover "turnover" "turnover" PerHour ToAim "turnover: flow over tank volume, dirt or no";
+    Caught "caught" "caught" Share More "caught: share of the loose dirt that ends in the filter, not on the tank's bed";
     Bypass "bypass" "bypass" Share Less "bypass: share of the water that slips round the finest layer";
     BypassDirty "bypass_dirty" "bypass dirty" Share Less "bypass when dirty, the worst moment before it should be opened";
     BypassChance "bypass_chance" "bypass >25 %" Probability Less "chance of bypass over 25 % before it is opened";
     OpeningInterval "opening_interval" "open every" Days More "time between openings, until it should be cleaned";
     AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
-    Nitrate "nitrate" "nitrate" Nitrate Less "peak just before a water change, once steady";
+    AmmoniaCapacityTank "ammonia_capacity_tank" "with tank" Ratio More "ammonia capacity with the bacteria on the tank's own surfaces";
+    SuitsUpTo "suits_up_to" "suits up to" Litres More "suits up to: largest tank, so stocked, for ammonia and for clearing";
     RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
+    Nitrate "nitrate" "nitrate" Nitrate Less "peak just before a water change, once steady";
+    NitrateOff "nitrate_off" "takes off" Nitrate More "what porous media may take off the tank's nitrate: very doubtful, no weight by default";
     OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More "oxygen in the returned water";
     UvDose "uv_dose" "UV dose" Dose More "UV dose: lamp light the water gets in one pass";
     TraySpace "tray_space" "tray space" Litres More "tray space: what trays and floor can hold";
@@ -139,6 +146,7 @@ catalogue! {
     BioMedia "bio_media" "bio media" Litres More "biological media";
     MediaShare "media_share" "media share" Share More "media share of outside volume";
     OrderFaults "order_faults" "order faults" Faults Less "order faults: rules of media order broken";
+    AskingPrice "asking_price" "asking" Money Less "asking price";
     RepairCost "repair_cost" "repair" Money Less "cost to repair: parts, missing media";
     FirstYearCost "first_year_cost" "1st year" Money Less "first-year cost: asking price, repair, power, wear";
     Power "power" "power" Watts Less "pump and lamp";
@@ -159,7 +167,14 @@ impl Measure {
     pub fn needs_flow(self) -> bool {
         matches!(
             self,
-            Self::FilteredFlow
+            Self::Clearing
+                | Self::ClearingDirty
+                | Self::FlowDirty
+                | Self::Caught
+                | Self::AmmoniaCapacityTank
+                | Self::SuitsUpTo
+                | Self::NitrateOff
+                | Self::FilteredFlow
                 | Self::Flow
                 | Self::FilteredFlowDirty
                 | Self::Turnover
@@ -231,6 +246,8 @@ pub enum Missing {
     NoTankVolume,
     /// The tank gives neither feed nor stock.
     NoFeed,
+    /// No media in it.
+    NothingToClean,
     /// Feed is zero.
     NothingToNitrify,
     /// No water changes are given.
@@ -268,6 +285,13 @@ pub enum Missing {
 }
 
 impl Missing {
+    /// Is it missing because a file says nothing, and not by the nature of the build?
+    pub fn is_silence(self) -> bool {
+        matches!(
+            self,
+            Self::NoUnit | Self::NoAskingPrice | Self::NoPrice | Self::NoPowerPrice | Self::NoPower
+        )
+    }
     /// The reason in words.
     pub fn words(self) -> &'static str {
         match self {
@@ -276,6 +300,7 @@ impl Missing {
             Self::NoTank => "no tank is given",
             Self::NoTankVolume => "the tank gives no volume",
             Self::NoFeed => "the tank gives neither feed nor stock",
+            Self::NothingToClean => "there is nothing in it to clean",
             Self::NothingToNitrify => "nothing to nitrify: the feed is zero",
             Self::NoWaterChange => "the tank gives no water changes",
             Self::NoUv => "it has no UV chamber",

@@ -13,7 +13,7 @@ use crate::units::DAY;
 pub struct Chamber<L> {
     /// Dose that arrives over the ideal one.
     pub mixing: L,
-    /// UV-C over electrical watts.
+    /// Times the UV-C over electrical watts of [`Self::share`].
     pub efficiency: L,
     /// UV-C that a clean sleeve passes.
     pub sleeve: L,
@@ -41,8 +41,14 @@ impl<L: Real> Chamber<L> {
         }
     }
 
-    /// Output of a lamp over that of a new one after `hours` (0 up): `1 - 0.4 hours/9000`, at least 0.6: past its
-    /// rated hours a lamp that still burns is told no weaker. From memory of lamp data sheets.
+    /// UV-C over electrical watts of a lamp of so many: `0.22 + 0.01 (W - 5)`, from 0.22 to 0.28. Catalogue figures of
+    /// small compact lamps, from memory.
+    pub fn share(&self, power: L) -> L {
+        ((power - 5.0) * 0.01 + 0.22).clamp(0.22, 0.28) * self.efficiency
+    }
+
+    /// Output of a lamp over that of a new one after `hours` (0 up): `1 - 0.2 hours/9000`, at least 0.5: past its
+    /// rated hours a lamp that still burns is told no weaker.
     pub fn age(&self, hours: L) -> L {
         (L::one() - self.wear * hours / self.life).max(self.floor)
     }
@@ -53,7 +59,7 @@ impl<L: Real> Chamber<L> {
     /// `a = -ln(UVT/100)` per cm. Lamp length and radius cancel: radial light in a ring-shaped gap, mean
     /// intensity times mean stay (derived).
     pub fn dose(&self, power: L, age: L, gap: L, flow: L) -> L {
-        let uv = self.mixing * power * 1e3 * self.efficiency * self.sleeve * age;
+        let uv = self.mixing * power * 1e3 * self.share(power) * self.sleeve * age;
         let cm = gap * 1e2;
         let absorbed = -(self.transmittance / 100.0).ln();
         // (1 - e^-ad)/a = d (1 - e^-ad)/(ad), which stays good in clear water.

@@ -39,8 +39,14 @@ pub struct Living<L> {
     pub oxygen_out: L,
     /// Accessible surface of each layer with fouling, m2, in the plan's order.
     pub areas: Vec<L>,
-    /// Removal at the aim over what is made.
+    /// Removal by the filter alone at the ammonia told, over what is made.
     pub margin: Result<L, Missing>,
+    /// The same with the tank's own surfaces.
+    pub with_tank: Result<L, Missing>,
+    /// Oxygen that organics take in the shut vessel, g a day.
+    pub shut_use: L,
+    /// Nitrate just before a water change if the filter took none, mg/l NO3.
+    pub nitrate_made: Result<L, Missing>,
     /// Open-pored grains.
     pub grains: Vec<Grains<L>>,
     /// Nitrogen the grains could take if nitrate were plentiful, g N a day.
@@ -65,7 +71,8 @@ fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -
         let medium = &layer.medium;
         let open_pored = medium.is_porous() && !medium.is_pad();
         let shell = nitrifying::shell(open_pored, draw);
-        let bare = medium.surface.as_ref().map_or_else(L::zero, |surface| {
+        let ripens = medium.surface.as_ref().filter(|_| nitrifying::is_kept(medium.role));
+        let bare = ripens.map_or_else(L::zero, |surface| {
             nitrifying::accessible(draw.of(surface), lain.free_volume(), shell, L::one())
         });
         let fouled = nitrifying::is_fouled(medium.role, mechanical_before);
@@ -113,6 +120,27 @@ pub fn removal<L: Real>(
     taken * tan
 }
 
+/// What the media of a build nitrify, whatever is fed.
+pub struct Nitrifies<L> {
+    surfaces: Surfaces<L>,
+    /// At the ammonia nitrogen at which the capacity is told, g N a day.
+    pub removal: L,
+    /// What a square metre does there, g N a day.
+    rate: L,
+}
+
+/// At the ammonia nitrogen at which the capacity is told, on clean flows.
+pub fn nitrifies<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> Nitrifies<L> {
+    let celsius = case.celsius(draw);
+    let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
+    let surfaces = surfaces(case, way, draw);
+    let told_at = nitrifying::told_at(celsius, case.ph(draw), draw);
+    let k1 = Surface::drawn(draw).first_order(told_at, celsius, oxygen_in);
+    let mut carried = Carried::new(case.plan.what.len());
+    let removal = removal(case, way, &surfaces.areas, k1, told_at, &mut carried);
+    Nitrifies { surfaces, removal, rate: k1 * told_at }
+}
+
 /// Works out nitrogen and oxygen. Refused without a flow or without feed.
 pub fn living<L: Real, D: Draw<L>>(
     case: &Case<'_>,
@@ -128,13 +156,16 @@ pub fn living<L: Real, D: Draw<L>>(
     let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
     let oxygen_use = oxygen::Demand::drawn(draw).daily(nitrogen, feed);
     let oxygen_out = oxygen::leaving(oxygen_in, oxygen::drop(oxygen_use, flow));
-    let surfaces = surfaces(case, way, draw);
-    let aim = draw.constant(A::AimTan);
-    let k1 = Surface::drawn(draw).first_order(aim, celsius, oxygen_in);
-    let mut carried = Carried::new(case.plan.what.len());
-    let at_aim = removal(case, way, &surfaces.areas, k1, aim, &mut carried);
+    let Nitrifies { surfaces, removal: at_aim, rate } = nitrifies(case, way, draw);
     // A feed of nothing in some draws only would divide by nothing there.
-    let margin = if L::all(feed.gt(L::zero())) { Ok(at_aim / tan) } else { Err(Missing::NothingToNitrify) };
+    let fed = if L::all(feed.gt(L::zero())) { Ok(()) } else { Err(Missing::NothingToNitrify) };
+    let margin = fed.map(|()| at_aim / tan);
+    let told = case.tank.and_then(|tank| tank.own_area.as_ref()).map(|area| draw.of(area));
+    let own = match told {
+        Some(area) => Ok(area),
+        None => case.volume(draw).map(|volume| nitrifying::own_surface(volume, draw)),
+    };
+    let with_tank = fed.and_then(|()| Ok((at_aim + rate * own?) / tan));
     let conditions = Conditions {
         porous: surfaces.porous,
         other: surfaces.other,
@@ -145,7 +176,9 @@ pub fn living<L: Real, D: Draw<L>>(
         oxygen: oxygen_in,
     };
     let potential = Inside::drawn(draw).of_build(&surfaces.grains, &conditions);
+    let nitrate_made = nitrate(case, nitrogen, L::zero(), draw).map(|balance| balance.cycle.peak);
     let nitrate = nitrate(case, nitrogen, potential, draw);
+    let shut_use = draw.constant(A::OxygenPerFeed) * feed;
     Ok(Living {
         feed,
         protein,
@@ -157,6 +190,9 @@ pub fn living<L: Real, D: Draw<L>>(
         oxygen_out,
         areas: surfaces.areas,
         margin,
+        with_tank,
+        shut_use,
+        nitrate_made,
         grains: surfaces.grains,
         potential,
         nitrate,

@@ -43,6 +43,12 @@ impl<'a> Case<'a> {
         )
     }
 
+    /// pH of the water.
+    pub fn ph<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+        let told = self.tank.and_then(|tank| tank.water.ph.as_ref());
+        told.map_or_else(|| draw.constant(crate::assumptions::A::NoTankPh), |ph| draw.of(ph))
+    }
+
     /// Dry food, g a day.
     pub fn feed<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
         let tank = self.tank.ok_or(Missing::NoTank)?;

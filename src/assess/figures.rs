@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::biology::{Living, living, porous_mass};
 use super::case::Case;
+use super::suits::{self, Suits};
 use super::water_way::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::biology::load;
@@ -34,10 +35,10 @@ pub struct Figures<L: Real> {
     pub aged: Told<Aged<L>>,
     /// Nitrogen and oxygen, where they can be told.
     pub living: Told<Living<L>>,
-    /// Greatest bypass from clean to service.
-    pub worst_bypass: Told<L>,
     /// Water in the vessel, m3; `None` where nothing is known of it.
     pub water_inside: Option<L>,
+    /// What tanks it suits, by stocking.
+    pub suits: Told<Vec<Suits<L>>>,
     /// Draws in which everything was solved.
     pub solved: L::Mask,
 }
@@ -89,14 +90,21 @@ pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -
     let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
     let mut out = Figures {
         told: [Err(Missing::NotSolved); Measure::ALL.len()],
-        worst_bypass: aged.as_ref().map(|a| a.worst_bypass).map_err(|why| *why),
         way,
         aged,
         living,
         water_inside: None,
+        suits: Err(Missing::NotSolved),
         solved,
     };
     water(case, &mut out, draw);
+    out.suits = suits::suits(case, &out.way, draw);
+    let counted = suits::counted(case);
+    let up_to = out.suits.as_ref().map_err(|why| *why);
+    let up_to = up_to.and_then(|rows| {
+        rows.iter().find(|row| row.stocking == counted).map(|row| row.up_to().0).ok_or(Missing::NoFeed)
+    });
+    out.set(Measure::SuitsUpTo, up_to);
     room(case, &mut out, draw);
     life(case, &mut out, draw);
     cost(case, &mut out, draw);
@@ -109,31 +117,40 @@ fn aged<L: Real, D: Draw<L>>(
     draw: &D,
     effort: Effort,
 ) -> Told<Aged<L>> {
-    way.bypass?;
-    let (_, keep) = way.stage.as_ref().ok_or(Missing::NoMechanicalMedia)?;
-    let solids = case.feed(draw)? * draw.constant(A::SolidsPerFeed);
+    way.flow?;
+    let (feed, volume) = (case.feed(draw)?, case.volume(draw)?);
     if !effort.ageing {
         return Err(Missing::NotSolved);
     }
-    let dirt = Dirt { solids, keep_stage: keep, carry_over: way.carry_over, step: effort.step };
-    Ok(age(&case.plan, case.filter, case.build, &mut way.vessel, dirt, draw))
+    let stage = way.stage.as_ref().map(|(_, keep)| keep.as_slice());
+    let dirt = Dirt { feed, volume, stage, carry_over: way.carry_over, step: effort.step };
+    age(&case.plan, case.filter, case.build, &mut way.vessel, dirt, draw).ok_or(Missing::NothingToClean)
 }
 
 fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let per_hour = |q: L| q * litres_an_hour(1.0);
     let (flow, bypass) = (out.way.flow, out.way.bypass);
     let worked = flow.and_then(|q| bypass.map(|b| per_hour(q * (L::one() - b))));
-    let late = out.aged.as_ref().map(|a| a.at_service).map_err(|why| *why);
+    let aged = out.aged.as_ref().map_err(|why| *why);
+    let dirty = aged.map(|a| a.dirty);
+    let stage = bypass.map(|_| ());
+    let (interval, worst) = (aged.map(|a| a.interval), stage.and(aged.map(|a| a.worst_bypass)));
+    let volume = case.volume(draw);
+    let an_hour = |q: Told<L>| q.and_then(|q| volume.map(|v| q * 3600.0 / v));
+    let clearing = an_hour(out.way.efficiency.and_then(|e| flow.map(|q| q * e)));
+    out.set(Measure::Clearing, clearing);
+    out.set(Measure::ClearingDirty, an_hour(dirty.map(|m| m.cleared())));
+    out.set(Measure::Caught, clearing.map(|c| c / (c + draw.constant(A::SettlingRate))));
     out.set(Measure::Flow, flow.map(per_hour));
+    out.set(Measure::FlowDirty, dirty.map(|m| per_hour(m.flow)));
     out.set(Measure::FilteredFlow, worked);
-    out.set(Measure::FilteredFlowDirty, late.map(|m| per_hour(m.worked)));
+    out.set(Measure::FilteredFlowDirty, stage.and(dirty.map(|m| per_hour(m.filtered()))));
     out.set(Measure::Bypass, bypass);
-    out.set(Measure::BypassDirty, late.map(|m| m.bypass));
+    out.set(Measure::BypassDirty, worst);
     // Only many draws together have a risk; the draws' own share of them tells it.
-    out.set(Measure::BypassChance, late.and(Err(Missing::NoSamples)));
-    out.set(Measure::OpeningInterval, out.aged.as_ref().map(|a| a.service).map_err(|why| *why));
-    let turnover = flow.and_then(|q| case.volume(draw).map(|v| q * 3600.0 / v));
-    out.set(Measure::Turnover, turnover);
+    out.set(Measure::BypassChance, worst.and(Err(Missing::NoSamples)));
+    out.set(Measure::OpeningInterval, interval);
+    out.set(Measure::Turnover, an_hour(flow));
     let faults = media_order::faults(case.filter, case.build).len();
     out.set(Measure::OrderFaults, Ok(L::splat(faults as f64)));
 }
@@ -194,9 +211,11 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
 
 fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let living = out.living.as_ref().map_err(|why| *why);
+    let with_tank = living.and_then(|l| l.with_tank);
     let margin = living.and_then(|l| l.margin);
     let oxygen = living.map(|l| l.oxygen_out);
-    let nitrate = living.and_then(|l| l.nitrate).map(|n| n.cycle.peak);
+    let made = living.and_then(|l| l.nitrate_made);
+    let off = made.and_then(|made| living.and_then(|l| l.nitrate).map(|n| made - n.cycle.peak));
     let mass = porous_mass(case, &out.way, draw);
     let heavy = match (case.tank, case.feed(draw), case.volume(draw)) {
         (Some(tank), Ok(feed), Ok(volume)) => {
@@ -211,7 +230,9 @@ fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let cycle = load::rule_of_thumb_tank(mass, heavy, normal, tight);
     out.set(Measure::AmmoniaCapacity, margin);
     out.set(Measure::OxygenOut, oxygen);
-    out.set(Measure::Nitrate, nitrate);
+    out.set(Measure::AmmoniaCapacityTank, with_tank);
+    out.set(Measure::Nitrate, made);
+    out.set(Measure::NitrateOff, off);
     out.set(Measure::RuleOfThumbTank, if empty { Err(Missing::NoVessel) } else { Ok(cycle) });
     out.set(Measure::UvDose, dose(case, out, draw));
 }
@@ -258,6 +279,7 @@ fn cost<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let right = cost::repair_cost(case.filter, case.tank, &volumes, draw);
     let year = cost::first_year_cost(case.filter, case.tank, &volumes, mains, draw);
     out.set(Measure::Power, power.map_err(untold));
+    out.set(Measure::AskingPrice, cost::asking_price(case.filter, draw).map_err(untold));
     out.set(Measure::RepairCost, right.map_err(untold));
     out.set(Measure::FirstYearCost, year.map_err(untold));
 }

@@ -156,25 +156,31 @@ pub enum Note {
 /// What says "open it".
 #[derive(Clone, Debug, PartialEq)]
 pub enum Opens {
-    /// Filtered flow fell while the voids are nearly empty: water slips past.
-    SlipsPast {
-        /// Day.
+    /// Something does, on that day.
+    On {
         day: f64,
-    },
-    /// Filtered flow fell because the media are clogged.
-    FilteredFlow {
-        /// Day.
-        day: f64,
-    },
-    /// A layer's voids are 40 % full.
-    FullVoids {
-        /// Day.
-        day: f64,
-        /// Which layer.
-        at: String,
+        /// What, in a few words: `voids of tray 1, layer 3 40 % full`.
+        why: String,
     },
     /// Nothing in 26 weeks: open it by the calendar.
     Calendar,
+}
+
+impl Opens {
+    /// The day, where something says so.
+    pub fn day(&self) -> Option<f64> {
+        match self {
+            Self::On { day, .. } => Some(*day),
+            Self::Calendar => None,
+        }
+    }
+    /// What says so, in a few words.
+    pub fn why(&self) -> &str {
+        match self {
+            Self::On { why, .. } => why,
+            Self::Calendar => "> 26 weeks, open it by the calendar",
+        }
+    }
 }
 
 /// A repair or change a person can make, with what it gains by re-running the model.

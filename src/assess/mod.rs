@@ -18,6 +18,7 @@ mod repairs;
 mod rerun;
 pub mod section;
 pub mod stage;
+pub mod suits;
 pub mod trace;
 pub mod water_way;
 

@@ -27,6 +27,8 @@ pub struct Simulated {
     pub bypass_chance: Option<f64>,
     /// Cases that could not be solved.
     pub failed: usize,
+    /// Which they are.
+    pub unsolved: Vec<bool>,
     /// Every uncertain figure it hangs on.
     pub keys: Vec<Key>,
 }
@@ -40,6 +42,7 @@ impl Simulated {
             samples: vec![Sample::default(); Measure::ALL.len()],
             bypass_chance: None,
             failed: 0,
+            unsolved: Vec::with_capacity(count),
             keys,
         }
     }
@@ -103,12 +106,13 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
         for draw in 0..here {
             let solved = F64x8::holds(figures.solved, draw);
             out.failed += usize::from(!solved);
-            if let (Ok(worst), true) = (figures.worst_bypass, solved) {
+            out.unsolved.push(!solved);
+            if let (Ok(worst), true) = (figures.get(Measure::BypassDirty), solved) {
                 told += 1;
                 risky += usize::from(worst.draw(draw) > RISKY);
             }
         }
-        risk_told &= figures.worst_bypass.is_ok() || !F64x8::any(figures.solved);
+        risk_told &= figures.get(Measure::BypassDirty).is_ok() || !F64x8::any(figures.solved);
     }
     if risk_told && told > 0 {
         out.bypass_chance = Some(risky as f64 / told as f64);

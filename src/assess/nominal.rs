@@ -70,7 +70,7 @@ fn late_shares(case: &Case<'_>, told: &Figures<f64>, leaks: &mut [Leak]) {
     let flows = told.way.vessel.network.flows();
     let mut carried = Carried::new(case.plan.what.len());
     stage::bypass(&case.plan, flows, keep, told.way.carry_over, &mut carried);
-    let late = stage::leaks(&case.plan, flows, &carried, *role, aged.at_service.bypass);
+    let late = stage::leaks(&case.plan, flows, &carried, *role, aged.dirty.bypass);
     for (leak, late) in leaks.iter_mut().zip(late) {
         leak.share_at_service = Some(late.share);
     }

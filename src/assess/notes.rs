@@ -121,7 +121,7 @@ fn life(figures: &Figures<f64>, out: &mut Vec<Note>) {
     }
     let scarce = figures.living.as_ref().ok().zip(figures.water_inside);
     if let (Some((living, water)), Some(_)) = (scarce, told(figures, Measure::OxygenOut)) {
-        let hours = oxygen::hours_to_scarce(water, living.oxygen_in, living.oxygen_use);
+        let hours = oxygen::hours_to_scarce(water, living.oxygen_in, living.shut_use);
         if hours < NIGHT {
             out.push(Note::PumpStops { hours });
         }

@@ -4,7 +4,7 @@ use super::assessment::{CurvePicture, Opens, TimePoint, Timeline};
 use super::case::Case;
 use super::figures::Figures;
 use super::stage::words_of_layer;
-use crate::clogging::{Aged, LONGEST};
+use crate::clogging::{Aged, Opened};
 use crate::hydraulics::vessel::Vessel;
 use crate::units::litres_an_hour;
 
@@ -56,7 +56,7 @@ pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
         .map(|m| TimePoint {
             day: m.day,
             flow: litres_an_hour(m.flow),
-            worked: litres_an_hour(m.worked),
+            worked: litres_an_hour(m.filtered()),
             bypass: m.bypass,
             voids: m.fullest,
         })
@@ -66,21 +66,18 @@ pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
 
 /// What says "open it", named by what really happened.
 pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
-    let day = aged.service;
-    if let Some(layer) = aged.by_voids.first().copied().flatten() {
-        let at = case.plan.layers.get(layer).map_or_else(String::new, |l| words_of_layer(l.tray, l.index));
-        return Opens::FullVoids { day, at };
-    }
-    if day >= LONGEST || !aged.by_flow.first().copied().unwrap_or(false) {
-        return Opens::Calendar;
-    }
-    let (Some(first), Some(last)) = (aged.history.first(), aged.history.last()) else {
-        return Opens::Calendar;
+    let why = match aged.opened.first() {
+        None | Some(Opened::Calendar) => return Opens::Calendar,
+        Some(Opened::SlipsPast) => "clearing 30 % down: water slips past the media".to_owned(),
+        Some(Opened::LessFlow) => "clearing 30 % down: less flow".to_owned(),
+        Some(Opened::Slime) => "flow 30 % down: slime in the hoses".to_owned(),
+        Some(Opened::Dirt) => "flow 30 % down: dirt in the media".to_owned(),
+        Some(Opened::Voids(layer)) => {
+            let at = case.plan.layers.get(*layer).map(|l| words_of_layer(l.tray, l.index));
+            format!("voids of {} 40 % full", at.unwrap_or_default())
+        }
     };
-    // Filtered flow is flow times what does not slip past: which of the two took more of it away?
-    let by_flow = (first.flow / last.flow).ln();
-    let by_bypass = ((1.0 - first.bypass) / (1.0 - last.bypass)).ln();
-    if by_bypass > by_flow { Opens::SlipsPast { day } } else { Opens::FilteredFlow { day } }
+    Opens::On { day: aged.interval, why }
 }
 
 /// Does so much of the water pass the stage from the first day that its service says little?

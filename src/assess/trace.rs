@@ -94,12 +94,13 @@ equations! {
     Speed, PrintedEnds, PrintedPoints, EmptyLoss, HeadGiven, HeadLost, Cabinet, HeadTaken, Flow, FlowSeen, Stage,
     Stopped, Bypass, Leak, LeaksScaled, FilteredFlow, Turnover,
     // Dirt.
-    Solids, Settled, Caught, Deposit, FlowMark, VoidsMark, Leaky, Trust, Between, Interval, ByCalendar, Late,
+    OnePass, Clearing, CaughtShare, ClearingMark, FlowDirty, FoodOf100, SuitsAmmonia, SuitsClearing, SuitsUpTo,
+    Solids, Settled, Caught, Deposit, FlowMark, VoidsMark, Leaky, Trust, Interval, ByCalendar, Late,
     LateHorizon, FlowThen, FilteredThen, BypassThen, LeakThen, WorstBypass, Chance,
     // Life.
-    Tan, OxygenIn, SurfaceSpeed, NoSurface, Surface, Takes, Removal, Steady, SteadyNever, UnIonised, NoPh, Capacity,
+    ToldAt, WithTank, NitrateOff, Tan, OxygenIn, SurfaceSpeed, NoSurface, Surface, Takes, Removal, Steady, SteadyNever, UnIonised, NoPh, Capacity,
     Nitrogen, OxygenUse, OxygenDrop, PumpStops, OxygenOut, NoGrains, Respiration, Airless, Potential, Denitrified,
-    NetProduction, NitrateMean, NitratePeak, Porous, NoPorous, PerKilogram, NoEstimate, EstimateNitrate,
+    NetProduction, NitratePeak, Porous, NoPorous, PerKilogram, NoEstimate, EstimateNitrate,
     EstimateAmmonia, RuleOfThumb,
     // Lamp.
     Caution, LampAge, LightPath, Absorbed, Kills, DoseFor, Dose,

@@ -3,6 +3,7 @@
 use super::case::Case;
 use super::stage;
 use crate::assumptions::A;
+use crate::clogging::Capture;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::transport::Carried;
 use crate::hydraulics::vessel::Vessel;
@@ -28,6 +29,8 @@ pub struct WaterWay<L: Real> {
     pub bypass: Result<L, Missing>,
     /// Share of rim water that stays at the rim.
     pub carry_over: L,
+    /// Share of the dirt that one pass takes, clean.
+    pub efficiency: Result<L, Missing>,
     /// Draws solved.
     pub solved: L::Mask,
 }
@@ -60,5 +63,7 @@ pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> 
         (None, _) => Err(Missing::NoMechanicalMedia),
         (Some((_, keep)), Ok(_)) => Ok(stage::bypass(plan, &flows, keep, carry_over, &mut carried)),
     };
-    WaterWay { vessel, flows, flow, stage, carried, bypass, carry_over, solved }
+    let efficiency =
+        flow.map(|_| Capture::new(plan, case.build, &vessel, carry_over, draw).pass(plan, &flows));
+    WaterWay { vessel, flows, flow, stage, carried, bypass, carry_over, efficiency, solved }
 }

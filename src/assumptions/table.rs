@@ -71,15 +71,18 @@ table! {
         "loss of a strainer, in velocity heads in its open area";
         "thin sharp orifice, 1/Cd^2 with Cd 0.61, from memory";
     PumpExponent "model/pump-exponent" = 1.5 "", Uniform { low: 1.0, high: 2.0 }; Ours Memory
-        "shape of a pump curve known only by its ends";
+        "shape of a pump curve known only by its ends; each pump has its own";
         "no paper found for this class of pump; 1 is a straight line, 2 the usual one-point fit";
-    GrainFactor "model/grains" = 1.0 "", Factor { factor: 1.5 }; Published Read
+    GrainFactor "model/grains" = 1.0 "", TriangularLog { low: 0.67, high: 1.5 }; Published Read
         "times the resistance of pieces, rings and spheres";
         "Ergun, Chem. Eng. Prog. 48 (1952) 89";
-    FoamFactor "model/foam" = 1.0 "", Factor { factor: 2.0 }; Published Memory
-        "times the resistance of foam";
-        "Dietrich et al. 2009, 2012; Buciuman & Kraushaar-Czarnetzki 2003, from memory";
-    FibreFactor "model/fibre" = 1.0 "", Factor { factor: 2.0 }; Published Read
+    FoamA "model/foam" = 220.0 "", TriangularLog { low: 110.0, high: 440.0 }; Ours Read
+        "viscous coefficient of foam";
+        "form after Dietrich et al. 2009, 2012, from memory; the coefficient ours, between two printed losses in air of 20 and 100 PPI polyurethane (Design News, 25 November 1964)";
+    FoamB "model/foam-inertia" = 0.6 "", TriangularLog { low: 0.2, high: 1.5 }; Ours Read
+        "inertial coefficient of foam, drawn with the viscous one";
+        "ours: no foam study shows more; form after Dietrich et al. 2009, 2012, from memory; the coefficient ours, between two printed losses in air of 20 and 100 PPI polyurethane (Design News, 25 November 1964)";
+    FibreFactor "model/fibre" = 1.0 "", TriangularLog { low: 0.5, high: 2.0 }; Published Read
         "times the resistance of floss and mats";
         "Davies, Proc. IMechE B1 (1953) 185";
     GridHole "model/grid-hole" = 0.004 "m", Exact; Ours Own
@@ -97,44 +100,83 @@ table! {
     CarryOver "model/carry-over" = 0.5 "share", Uniform { low: 0.0, high: 1.0 }; Ours Own
         "share of the water at the rim of a pad that stays at the rim of the next one it touches";
         "ours: nobody measured it";
-    SolidsPerFeed "model/solids" = 0.2 "g/g", Factor { factor: 1.6 }; Published Memory
-        "dry solids that reach the filter per gram of food";
-        "Timmons & Ebeling, Recirculating Aquaculture: 0.25 g TSS x 0.6 that reaches the filter + 0.05 growth, from memory";
-    CaptureFactor "model/capture" = 1.0 "", Factor { factor: 1.7 }; Practice Read
+    SolidsPerFeed "model/solids" = 0.25 "g/g", TriangularLog { low: 0.15, high: 0.4 }; Published Memory
+        "loose dry solids per gram of food";
+        "Timmons & Ebeling, Recirculating Aquaculture, from memory";
+    GrowthPerFeed "model/growth" = 0.05 "g/g", TriangularLog { low: 0.02, high: 0.1 }; Published Memory
+        "dry solids that grow in the filter per gram of food";
+        "Timmons & Ebeling, Recirculating Aquaculture, from memory";
+    SettlingRate "model/settling" = 1.0 "1/h", TriangularLog { low: 0.3, high: 4.0 }; Ours Own
+        "how fast loose dirt settles on the bed of the tank";
+        "ours: 0.05 to 0.5 mm/s through 0.4 m of water";
+    CaptureFactor "model/capture" = 1.0 "", TriangularLog { low: 0.5, high: 2.0 }; Practice Read
         "times every capture coefficient";
-        "practice-grade guesses throughout, no source";
+        "common practice, and one set of foam columns (Cornell University, foam filtration team)";
+    CaptureExponent "model/capture-speed" = 0.4 "", Uniform { low: 0.0, high: 0.8 }; Ours Read
+        "how capture falls with the speed of the water, a power";
+        "ours: removal in foam columns falls with flow; settling alone would give 1";
     SettledShare "model/settled" = 0.1 "share", TriangularLog { low: 0.05, high: 0.25 }; Practice Read
         "share of the dirt that an empty settlement space takes in one pass";
         "practice-grade guess, no source";
     DirtDecay "model/dirt-decay" = 0.015 "1/day", TriangularLog { low: 0.005, high: 0.04 }; Published Memory
         "decay of caught dirt in place";
         "from memory, no single paper";
-    SludgeDensity "model/sludge" = 0.03 "g/ml", TriangularLog { low: 0.02, high: 0.045 }; Published Memory
-        "dry solids in a millilitre of wet sludge";
-        "2 to 4.5 % solids, from memory";
+    SludgeDensity "model/sludge" = 0.02 "g/ml", TriangularLog { low: 0.01, high: 0.04 }; Published Read
+        "dry solids in a millilitre of wet mulm";
+        "settled sludge takes 80 to 150 ml/g, settled fish sludge has 2 to 5 % solids, the latter from memory";
+    StrandGrowth "model/strand-growth" = 1.0 "", TriangularLog { low: 0.4, high: 4.0 }; Ours Own
+        "times the rise of resistance of loaded foam and fibre over an even coat of its strands";
+        "ours: an even coat in the law of Davies 1953; loading foam columns rose linearly (Cornell University), fibre beds little (Water Sci. Technol. 55(1-2), 77)";
+    GrainGrowth "model/grain-growth" = 5.0 "", TriangularLog { low: 1.5, high: 15.0 }; Published Memory
+        "rise of resistance of loaded grains per share of wet deposit";
+        "O'Melia & Ali 1978 as simplified by Mays & Hunt, Environ. Sci. Technol. 39 (2005) 577, from memory";
+    GapShut "model/gap-shut" = 0.475 "share", Uniform { low: 0.0, high: 0.95 }; Ours Own
+        "share of an edge gap that mulm can close";
+        "ours: from hardly any to almost shut";
+    GapYield "model/gap-yield" = 1.0 "Pa", TriangularLog { low: 0.1, high: 10.0 }; Published Read
+        "wall shear at which mulm in an edge gap gives way";
+        "adhesion of a biofilm, 0.1 Pa at its face to 10 Pa at its base: Water Sci. Technol. 29(10-11) (1994) 281";
+    GapWide "model/gap-wide" = 0.0015 "m", TriangularLog { low: 0.0007, high: 0.003 }; Ours Own
+        "width of an edge gap at which mulm closes half as much";
+        "ours: two pore pitches of foam of 20 to 45 PPI";
+    GapDeposit "model/gap-deposit" = 0.02 "share", TriangularLog { low: 0.01, high: 0.05 }; Ours Own
+        "deposit in the pad beside at which its edge gap is two thirds as shut as it gets";
+        "ours";
+    Slime "model/slime" = 1.0 "", TriangularLog { low: 0.2, high: 4.0 }; Published Read
+        "friction that ripe slime adds to a smooth hose, over clean";
+        "+10 to +400 % over biofilms of 3 to 10 weeks: Biofouling 36(6) (2020) 736; WSEAS Trans. Fluid Mech. 3(3) (2008) 201";
+    SlimeRibbed "model/slime-ribbed" = 0.3 "", TriangularLog { low: 0.05, high: 1.0 }; Ours Own
+        "the same in a ribbed hose, drawn with it";
+        "ours: slime fills the ribs that rule already";
+    SlimeDays "model/slime-days" = 35.0 "days", TriangularLog { low: 21.0, high: 56.0 }; Ours Own
+        "how long slime takes to ripen";
+        "ours";
+    SlimeDepth "model/slime-depth" = 0.0002 "m", TriangularLog { low: 5e-5, high: 0.0005 }; Published Memory
+        "thickness of ripe slime";
+        "from memory";
     BlindDepth "model/blinding" = 0.005 "m", Exact; Ours Own
         "depth of a fine face that blinds when it stands first";
         "ours: the first 3 to 5 mm";
     DimpledShare "model/dimpled" = 0.65 "share", Exact; Ours Own
         "share of a pad's depth left under an egg-crate face";
         "ours";
-    OpenAtFlow "model/open-at-flow" = 0.75 "share", Exact; Ours Own
-        "filtered flow over clean filtered flow at which to open";
-        "ours";
+    OpenAtFall "model/open-at-fall" = 0.7 "share", Exact; Ours Own
+        "clearing, or flow, over clean at which to open";
+        "ours: 30 % down";
     OpenAtVoids "model/open-at-voids" = 0.4 "share", Exact; Ours Own
         "share of a layer's voids full at which to open";
-        "ours: head loss is then some 4.6 times clean";
+        "ours";
     TanPerProtein "model/tan" = 0.092 "g N/g", Exact; Published Read
         "ammonia nitrogen per gram of protein fed";
         "Timmons & Ebeling, Recirculating Aquaculture: 0.16 x 0.80 x 0.80 x 0.90";
     NitratePerProtein "model/nitrate-load" = 0.115 "g N/g", TriangularLog { low: 0.092, high: 0.145 }; Ours Own
         "nitrogen that ends as nitrate per gram of protein fed";
         "ours: what settles in the filter mineralises there";
-    NitrifyingRate "model/nitrifying-rate" = 0.8 "g N/m2/day", TriangularLog { low: 0.3, high: 1.6 }; Published Memory
+    NitrifyingRate "model/nitrifying-rate" = 0.8 "g N/m2/day", TriangularLog { low: 0.35, high: 1.6 }; Published Memory
         "greatest nitrifying rate of a surface at 20 °C";
-        "Timmons & Ebeling; Malone & Pfeiffer 2006, from memory";
-    NitrifyingHalf "model/nitrifying-half" = 1.5 "mg/l", TriangularLog { low: 0.5, high: 3.0 }; Published Memory
-        "ammonia nitrogen at half that rate";
+        "Timmons & Ebeling; Malone & Pfeiffer 2006, from memory; at 0.25 mg/l and 27 °C the rate of Zhu & Chen 1999";
+    NitrifyingHalf "model/nitrifying-half" = 1.5 "mg/l", Exact; Published Memory
+        "ammonia nitrogen at half that rate; the rate carries its uncertainty";
         "from memory; archaea may go far lower";
     NitrifyingTheta "model/nitrifying-theta" = 1.043 "per °C", Exact; Published Read
         "growth of the rate with each degree";
@@ -145,15 +187,24 @@ table! {
     ShellFactor "model/shell" = 1.6 "", TriangularLog { low: 1.0, high: 3.0 }; Ours Own
         "times the accessible surface of open-pored grains";
         "ours: pores wider than 50 µm only";
-    FoulingFactor "model/fouling" = 0.6 "", TriangularLog { low: 0.3, high: 0.9 }; Published Memory
+    FoulingFactor "model/fouling" = 0.6 "", Uniform { low: 0.3, high: 0.9 }; Published Read
         "times the nitrifying surface of layers that catch dirt";
-        "Zhu & Chen 2001: films under organic load lose 30 to 70 %, from memory";
-    AimTan "model/aim-tan" = 0.1 "mg/l", Exact; Ours Own
-        "ammonia nitrogen at which the margin is told";
-        "ours: below a test kit's resolution";
-    OxygenIn "model/oxygen-in" = 0.93 "share", Exact; Ours Own
+        "60 to 70 % lost at three parts of oxygen demand to one of nitrogen, Aquacult. Eng. 2005; Zhu & Chen 2001, from memory";
+    AimTan "model/aim-tan" = 0.25 "mg/l", Exact; Practice Read
+        "ammonia nitrogen at which ammonia capacity is told, at most";
+        "common practice: what a kit can still tell from nothing";
+    GuideAmmonia "model/guide-ammonia" = 0.02 "mg/l", Exact; Practice Read
+        "un-ionised ammonia nitrogen that livestock bears";
+        "guide figure, common practice";
+    NoTankPh "model/no-tank-ph" = 7.4 "", Exact; Practice Read
+        "pH where none is told";
+        "common practice";
+    OwnSurface "model/own-surface" = 1.5 "m2 per m3^(2/3)", TriangularLog { low: 0.3, high: 5.0 }; Ours Own
+        "nitrifying surface of the tank itself, over its volume to the power 2/3";
+        "ours: a third of the wetted glass; the one nitrogen balance of aquaria leaves 14 to 19 % outside the filter (Bagchi 2014, PLoS ONE 9:e113515)";
+    OxygenIn "model/oxygen-in" = 0.85 "share", Uniform { low: 0.7, high: 0.95 }; Ours Read
         "oxygen of the tank over saturation";
-        "ours: a stirred tank with livestock";
+        "ours; one logged tank swung from 16 % at night to 130 %";
     OxygenPerNitrogen "model/oxygen-per-nitrogen" = 4.57 "g/g", Exact; Published Read
         "oxygen to nitrify a gram of nitrogen";
         "stoichiometry, 64/14.007; wastewater textbooks";
@@ -184,18 +235,21 @@ table! {
     Patchiness "model/patchiness" = 0.8 "", TriangularLog { low: 0.3, high: 1.3 }; Ours Own
         "spread of respiration from grain to grain";
         "ours: a guess";
-    LightFeed "model/feed-light" = 0.4 "g/100 l/day", Factor { factor: 2.0 }; Practice Read
+    LightFeed "model/feed-light" = 0.25 "g/100 l/day", Exact; Practice Read
         "food for a lightly stocked tank";
         "common practice, no source";
-    NormalFeed "model/feed-normal" = 1.0 "g/100 l/day", Factor { factor: 2.0 }; Practice Read
+    NormalFeed "model/feed-normal" = 0.55 "g/100 l/day", Exact; Practice Read
         "food for a normally stocked tank";
-        "common practice, no source";
-    HeavyFeed "model/feed-heavy" = 2.2 "g/100 l/day", Factor { factor: 2.0 }; Practice Read
+        "common practice: 1.5 % of 37 g of fish a day, no source";
+    HeavyFeed "model/feed-heavy" = 1.2 "g/100 l/day", Exact; Practice Read
         "food for a heavily stocked tank";
         "common practice, no source";
-    HeavyFrom "model/heavy-from" = 1.48 "g/100 l/day", Exact; Ours Own
+    StockFactor "model/stock" = 1.0 "", TriangularLog { low: 0.5, high: 2.0 }; Practice Read
+        "times the food that a word for stocking stands for";
+        "common practice, no source";
+    HeavyFrom "model/heavy-from" = 0.81 "g/100 l/day", Exact; Ours Own
         "food from which a tank counts as heavily stocked";
-        "ours: the geometric middle of normal and heavy";
+        "ours: halfway between normal and heavy on a ratio scale";
     FeedProtein "model/protein" = 0.42 "share", Exact; Practice Read
         "protein of a dry food when none is given";
         "common practice, no source";
@@ -211,22 +265,22 @@ table! {
     UvMixing "model/uv-mixing" = 0.7 "share", TriangularLog { low: 0.4, high: 0.9 }; Ours Own
         "dose that arrives over ideal dose in a short chamber";
         "ours: short-circuiting";
-    UvEfficiency "model/uv-efficiency" = 0.28 "share", TriangularLog { low: 0.2, high: 0.38 }; Published Memory
-        "UV-C over lamp watts";
-        "low-pressure mercury lamps, small ones less, from memory";
+    UvEfficiency "model/uv-efficiency" = 1.0 "", TriangularLog { low: 0.8, high: 1.2 }; Published Memory
+        "times the UV-C over lamp watts: 22 % at 5 W to 28 % at 11 W";
+        "catalogues of small compact mercury lamps, from memory";
     UvSleeve "model/uv-sleeve" = 0.9 "share", Uniform { low: 0.85, high: 0.92 }; Published Memory
         "UV-C that a clean sleeve passes";
         "from memory";
     UvTransmittance "model/uv-transmittance" = 90.0 "%/cm", TriangularLog { low: 85.0, high: 95.0 }; Practice Read
         "UV-C that a centimetre of tank water passes";
         "common practice, no source; tannin-stained water 60 to 80";
-    UvWear "model/uv-wear" = 0.4 "share", Exact; Published Memory
+    UvWear "model/uv-wear" = 0.2 "share", TriangularLog { low: 0.1, high: 0.35 }; Published Read
         "output a lamp loses over its rated hours";
-        "0.6 to 0.7 left at the end, from memory";
+        "10 to 15 % claimed for good lamps (a lamp seller); small ones lose more, from memory";
     UvLife "model/uv-life" = 9000.0 "h", Exact; Published Memory
         "rated hours of a lamp";
         "8000 to 9000, from memory";
-    UvFloor "model/uv-floor" = 0.6 "share", Exact; Ours Own
+    UvFloor "model/uv-floor" = 0.5 "share", Exact; Ours Own
         "least output told of a working lamp";
         "ours";
     RunLength "model/run-length" = 1.5 "m", Exact; Ours Own

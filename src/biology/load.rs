@@ -39,6 +39,11 @@ pub fn stocking(stock: Stock) -> A {
     }
 }
 
+/// Food of a word for stocking in one draw, g per 100 l a day: one factor for them all.
+pub fn stocked<L: Real>(stock: Stock, draw: &impl Draw<L>) -> L {
+    draw.constant(stocking(stock)) * draw.constant(A::StockFactor)
+}
+
 /// Dry food, g a day, of a tank stocked at `per_100_l` g per 100 l a day; `volume` in m3, both from 0 up.
 /// Common practice, no source.
 pub fn feed_from_stock<L: Real>(per_100_l: L, volume: L) -> L {
@@ -67,7 +72,7 @@ pub fn fed<L: Real>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Resu
         Feed::Daily(figure) => Ok(draw.of(figure)),
         Feed::Stock(stock) => {
             let volume = volume.ok_or(Untold::Volume)?;
-            Ok(feed_from_stock(draw.constant(stocking(*stock)), volume))
+            Ok(feed_from_stock(stocked(*stock, draw), volume))
         }
         Feed::Unknown => Err(Untold::Feed),
     }

@@ -98,15 +98,31 @@ pub fn shell<L: Real>(open_pored: bool, draw: &impl Draw<L>) -> L {
     if open_pored { draw.constant(A::ShellFactor) } else { L::one() }
 }
 
-/// Does a layer foul? Layers that catch dirt do (settlement to polishing), and so does a biological one
-/// that no mechanical layer (coarse to polishing) stands before.
+/// Does a layer foul? Layers that catch dirt do (settlement to fine), and so does a biological one that no
+/// mechanical layer (coarse to polishing) stands before. Polishing pads are thrown away: see [`is_kept`].
 /// Source: Zhu & Chen 2001 for films under organic load, from memory.
 pub fn is_fouled(role: Role, mechanical_before: bool) -> bool {
     match role {
-        Role::Settlement | Role::Coarse | Role::Medium | Role::Fine | Role::Polishing => true,
+        Role::Settlement | Role::Coarse | Role::Medium | Role::Fine => true,
         Role::Biological => !mechanical_before,
-        Role::Chemical => false,
+        Role::Chemical | Role::Polishing => false,
     }
+}
+
+/// Does a layer stay long enough to ripen? Polishing pads are thrown away.
+pub fn is_kept(role: Role) -> bool {
+    role != Role::Polishing
+}
+
+/// Ammonia nitrogen at which the capacity is told, mg/l: `min(kit, guide/f_NH3)`, what a kit can still tell from
+/// nothing (`A::AimTan`), or the guide for the un-ionised share (`A::GuideAmmonia`). `t` °C, `ph` as [`un_ionised`].
+pub fn told_at<L: Real>(t: L, ph: L, draw: &impl Draw<L>) -> L {
+    draw.constant(A::AimTan).min(draw.constant(A::GuideAmmonia) / un_ionised(t, ph))
+}
+
+/// Surface of the tank itself that nitrifies, m2: `1.5 V^(2/3)`, `volume` m3. Ours.
+pub fn own_surface<L: Real>(volume: L, draw: &impl Draw<L>) -> L {
+    draw.constant(A::OwnSurface) * volume.powf(L::splat(2.0 / 3.0))
 }
 
 /// The fouling factor of a layer: `A::FoulingFactor` where it fouls, else 1. Source as [`is_fouled`].

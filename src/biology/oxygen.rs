@@ -66,8 +66,8 @@ pub fn leaving<L: Real>(entering: L, drop: L) -> L {
 
 /// Hours until the shut vessel falls from `entering` to 2 mg/l after the pump stops: `V (DO - 2)/use`.
 ///
-/// `water` m3 in the vessel, `entering` mg/l (at 2 and below the answer is 0), `daily` g O2 a day. Use slows as
-/// oxygen falls, so true times are longer. Infinite where nothing uses oxygen. A balance of mass (derived).
+/// `water` m3 in the vessel, `entering` mg/l (at 2 and below the answer is 0), `daily` g O2 a day that organics take
+/// there: the shut vessel holds next to no ammonia to nitrify. Use slows as oxygen falls, so true times are longer. Infinite where nothing uses oxygen. A balance of mass (derived).
 pub fn hours_to_scarce<L: Real>(water: L, entering: L, daily: L) -> L {
     let spare = water * (entering - SCARCE).max(L::zero());
     L::select(daily.gt(L::zero()), spare * HOURS / daily.max(L::splat(1e-30)), L::splat(f64::INFINITY))

@@ -20,7 +20,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     let tank = super::rank::weighing_tank(context, &args.run, "an answer")?;
     let cases = cases(&loaded);
     let wanted = (Depth::Whole, Kept::All);
-    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
     let (candidates, standing, first) = chosen(&cases, &judged, &tank.tank, args.run.seed());
     let builds: Vec<(Arc<Filter>, usize)> =
         cases.iter().map(|case| (Arc::clone(&case.filter), case.build)).collect();

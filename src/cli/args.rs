@@ -8,7 +8,6 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
-use crate::parallel::processors;
 use crate::report::figures::Units;
 
 pub use choices::{Format, When};
@@ -97,10 +96,6 @@ pub struct Run {
 }
 
 impl Run {
-    /// Threads to work with.
-    pub fn threads(&self) -> usize {
-        self.threads.map_or_else(processors, usize::from)
-    }
     /// Draws of the doubt.
     pub fn samples(&self) -> u32 {
         self.samples.unwrap_or(512)

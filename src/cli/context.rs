@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
+use rayon::prelude::*;
+
 use super::args::{Format, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
@@ -20,7 +22,6 @@ use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Checked, Loaded, SoundTank};
 use crate::report::figures::Units;
@@ -172,7 +173,7 @@ impl<'a, 'b> Context<'a, 'b> {
         tank: Option<&SoundTank>,
         run: &Run,
         wanted: (Depth, Kept<'_>),
-    ) -> Judged {
+    ) -> Result<Judged, Failure> {
         self.judge_rest(cases, broken, tank, run, wanted, &|_| None)
     }
 
@@ -185,14 +186,17 @@ impl<'a, 'b> Context<'a, 'b> {
         run: &Run,
         (depth, kept): (Depth, Kept<'_>),
         known: &Known<'_>,
-    ) -> Judged {
+    ) -> Result<Judged, Failure> {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(run.threads.map_or(0, usize::from))
+            .build()
+            .map_err(|error| Failure::Nothing(format!("no threads to work with: {error}")))?;
         let named = Names::new(cases.iter().map(|c| c.path.as_path()).chain(broken.iter().map(|b| &*b.path)));
         let draws = Draws::new(run.samples() as usize, run.seed());
         let never = AtomicBool::new(false);
-        let numbered: Vec<(usize, &Case)> = cases.iter().enumerate().collect();
-        let judged = |(i, case): &(usize, &Case)| {
+        let judged = |(i, case): (usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
-            let mut row = known(*i).unwrap_or_else(|| {
+            let mut row = known(i).unwrap_or_else(|| {
                 let build = case.filter.builds.get(case.build).filter(|_| draws.samples() > 0);
                 let simulated =
                     build.and_then(|b| simulate(&AtTank::new(&case.filter, b, tank), &draws, &never));
@@ -210,7 +214,7 @@ impl<'a, 'b> Context<'a, 'b> {
             }
             row
         };
-        let rows = map(run.threads(), &numbered, judged);
+        let rows = pool.install(|| cases.par_iter().enumerate().map(judged).collect());
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -218,7 +222,7 @@ impl<'a, 'b> Context<'a, 'b> {
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
         };
-        Judged { sheet, draws }
+        Ok(Judged { sheet, draws })
     }
 
     /// How one figure of one build comes about.
@@ -351,10 +355,10 @@ mod tests {
         let context = Context::new(&mut console, Look { units: None, ascii: false });
         let run = Run { tank: None, samples: Some(8), seed: None, threads: None };
         let wanted = (Depth::Whole, Kept::All);
-        let anew = context.judge(&cases, &[], None, &run, wanted);
+        let anew = context.judge(&cases, &[], None, &run, wanted).unwrap();
         // The second build's figures given as the first's: they are taken as they are.
         let known = |i: usize| (i == 0).then(|| anew.sheet.rows[1].clone());
-        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known);
+        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known).unwrap();
         let flow = |judged: &Judged, i: usize| {
             let row = &judged.sheet.rows[i];
             (row.outcome(Measure::Flow), row.band(Measure::Flow).unwrap())

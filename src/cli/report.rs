@@ -42,7 +42,7 @@ fn texts(
     known: &Known<'_>,
 ) -> Result<[String; 3], Failure> {
     let wanted = (Depth::Whole, Kept::All);
-    let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
+    let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known)?;
     let ranking = super::rank::standing(cases, &judged, &tank.tank, run.seed());
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {

@@ -150,6 +150,7 @@ by_choice! {
         Dee { width = w, depth = d }
         Sector { radius = r, angle = a }
         Points { points = p }
+        Unseen { width = w, depth = d, fill = f }
         MeasuredFill { volume = v, perimeter = p }
     }
     Bed {

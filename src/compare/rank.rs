@@ -106,7 +106,8 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
 
     let samples = if worth.samples == 0 { 1 } else { worth.samples };
     let drawn = (0..samples).map(|i| (0..builds).map(|b| score(at(b, i), &weights)).collect());
-    let drawn: Vec<Vec<f64>> = drawn.collect();
+    let mut drawn: Vec<Vec<f64>> = drawn.collect();
+    solved_alone(&mut drawn, &worth.failed);
     let ranks = rank_shares(builds, drawn.iter());
 
     // Any weights: one draw from the simplex of the criteria that count, for each draw of the doubt.
@@ -138,6 +139,25 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
     order.sort_by(|(_, a), (_, b)| b.first().total_cmp(&a.first()).then(b.mean.total_cmp(&a.mean)));
     let order = order.into_iter().map(|(b, _)| b).collect();
     Ranking { builds, order }
+}
+
+/// A draw that could not be worked out stands at the mean of those that could: it is neither lost nor a zero.
+fn solved_alone(drawn: &mut [Vec<f64>], failed: &[Vec<bool>]) {
+    for (build, failed) in failed.iter().enumerate() {
+        let fails = |i: usize| failed.get(i).copied().unwrap_or(false);
+        let of = |draw: &Vec<f64>| draw.get(build).copied().unwrap_or(0.0);
+        let solved = || drawn.iter().enumerate().filter(|(i, _)| !fails(*i));
+        let count = solved().count();
+        if count == 0 || count == drawn.len() {
+            continue;
+        }
+        let mean = solved().map(|(_, draw)| of(draw)).sum::<f64>() / count as f64;
+        for (i, draw) in drawn.iter_mut().enumerate() {
+            if let Some(score) = draw.get_mut(build).filter(|_| fails(i)) {
+                *score = mean;
+            }
+        }
+    }
 }
 
 /// Draws of taste when doubt has none, or one.

@@ -10,13 +10,12 @@ use std::sync::Arc;
 use super::better::{SURE, Verdict, verdict};
 use super::rank::{Ranked, Ranking, rank};
 use super::requirements::{Limit, Passed, passed};
-use super::utility::{Criterion, Ends, Worth, criteria, dominated};
+use super::utility::{Criterion, Ends, UNKNOWN, Worth, criteria, dominated};
 use super::value_of_information::{self, Gain, MeasureFirst};
 use crate::assess::Assessment;
-use crate::assess::assessment::MOST_PASSES;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::monte_carlo::{RISKY, Simulated};
 use crate::measures::{Better, Measure, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
@@ -92,35 +91,68 @@ pub struct Standing {
     seed: u64,
 }
 
-/// Measures whose draws a tank's ranking looks at: criteria, musts, and the bypass that voids a service.
+/// Measures whose draws a tank's ranking looks at: criteria, musts, and what an interval is worth by.
 pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
-    let mut all = vec![Measure::Bypass];
+    let mut all = vec![Measure::BypassDirty, Measure::ClearingDirty];
     all.extend(criteria(tank).iter().map(|criterion| criterion.measure));
     all.extend(Limit::all(tank).iter().map(|limit| limit.measure));
     all
 }
 
-/// Draws of a measure as they are scored; one NaN where it cannot be told.
-fn column(measure: Measure, many: &Simulated) -> Cow<'_, [f64]> {
-    if measure == Measure::BypassChance {
-        return Cow::Owned(vec![many.bypass_chance.unwrap_or(f64::NAN)]);
-    }
+/// An interval as it is scored: what catches nothing never fills, and a leak must not earn a longer interval.
+/// `clearing` when dirty, per hour; `bypass` when dirty, 0 where there is nothing to pass by.
+fn earned(ends: Option<&Ends>, days: f64, clearing: f64, bypass: f64) -> f64 {
+    let bypass = if bypass.is_nan() { 0.0 } else { bypass };
+    ends.map_or(days, |ends| ends.less(days, clearing.min(1.0) * (1.0 - bypass)))
+}
+
+/// Did so much of the water pass by, before it is opened?
+fn leaks(bypass: f64) -> f64 {
+    if bypass.is_nan() { f64::NAN } else { f64::from(u8::from(bypass > RISKY)) }
+}
+
+/// Draws of a measure as they are scored; one NaN where it cannot be told by the nature of the build, one
+/// [`UNKNOWN`] where its file is silent.
+fn column<'a>(criterion: &Criterion, build: &Assessment, many: &'a Simulated) -> Cow<'a, [f64]> {
     let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
-    let Some(values) = drawn(measure) else { return Cow::Owned(vec![f64::NAN]) };
-    match (measure, drawn(Measure::Bypass)) {
-        (Measure::OpeningInterval, Some(bypass)) if bypass.len() == values.len() => {
-            let scored = |(days, bypass): (&f64, &f64)| if *bypass > MOST_PASSES { 0.0 } else { *days };
-            Cow::Owned(values.iter().zip(bypass).map(scored).collect())
+    let bypass = drawn(Measure::BypassDirty);
+    let measure = criterion.measure;
+    if measure == Measure::BypassChance {
+        return bypass.map_or(Cow::Owned(vec![f64::NAN]), |all| all.iter().map(|b| leaks(*b)).collect());
+    }
+    let Some(values) = drawn(measure) else { return Cow::Owned(vec![untold(build, measure)]) };
+    let at = |column: Option<&[f64]>, i: usize| column.and_then(|c| c.get(i)).copied();
+    if measure == Measure::OpeningInterval {
+        let clearing = drawn(Measure::ClearingDirty);
+        let scored = |(i, days): (usize, &f64)| {
+            let (clearing, bypass) = (at(clearing, i).unwrap_or(1.0), at(bypass, i).unwrap_or(0.0));
+            earned(criterion.ends.as_ref(), *days, clearing, bypass)
+        };
+        return values.iter().enumerate().map(scored).collect();
+    }
+    Cow::Borrowed(values)
+}
+
+fn nominal(criterion: &Criterion, build: &Assessment) -> f64 {
+    let told = |measure| build.outcome(measure).number();
+    let bypass = told(Measure::BypassDirty).unwrap_or(f64::NAN);
+    match (criterion.measure, told(criterion.measure)) {
+        // One run alone has the event, not its chance.
+        (Measure::BypassChance, _) => leaks(bypass),
+        (Measure::OpeningInterval, Some(days)) => {
+            let clearing = told(Measure::ClearingDirty).unwrap_or(1.0);
+            earned(criterion.ends.as_ref(), days, clearing, bypass)
         }
-        _ => Cow::Borrowed(values),
+        (measure, value) => value.unwrap_or_else(|| untold(build, measure)),
     }
 }
 
-fn nominal(measure: Measure, build: &Assessment) -> f64 {
-    if measure == Measure::OpeningInterval && build.most_passes() {
-        return 0.0;
+/// What stands for a figure that cannot be told.
+fn untold(build: &Assessment, measure: Measure) -> f64 {
+    match build.outcome(measure) {
+        Outcome::Missing(why) if why.is_silence() => UNKNOWN,
+        _ => f64::NAN,
     }
-    build.outcome(measure).number().unwrap_or(f64::NAN)
 }
 
 /// Fails at nominal values and in so many draws that the doubt does not excuse it.
@@ -145,10 +177,10 @@ impl Standing {
         let limits = Limit::all(tank);
         let all_drawn = !builds.is_empty() && builds.iter().all(|b| b.simulated.is_some());
         let values: Vec<Vec<f64>> =
-            builds.iter().map(|build| criteria.iter().map(|c| nominal(c.measure, build)).collect()).collect();
+            builds.iter().map(|build| criteria.iter().map(|c| nominal(c, build)).collect()).collect();
         let columns: Vec<Vec<Cow<'_, [f64]>>> = if all_drawn {
-            let drawn = builds.iter().filter_map(|build| build.simulated.as_deref());
-            drawn.map(|many| criteria.iter().map(|c| column(c.measure, many)).collect()).collect()
+            let drawn = builds.iter().filter_map(|build| Some((build, build.simulated.as_deref()?)));
+            drawn.map(|(build, many)| criteria.iter().map(|c| column(c, build, many)).collect()).collect()
         } else {
             Vec::new()
         };
@@ -215,6 +247,11 @@ impl Standing {
             .map(|(c, own)| own.ends.or_else(|| Ends::of_those(those(c), own.measure.row().better)))
             .collect();
         let mut worth = Worth::new(&criteria, &values, &columns);
+        worth.failed = ranked
+            .iter()
+            .filter_map(|b| builds.get(*b)?.simulated.as_deref())
+            .map(|many| many.unsolved.clone())
+            .collect();
         worth.nominal = kept(&worth.nominal);
         worth.draws = ranked.iter().filter_map(|b| worth.draws.get_mut(*b).map(std::mem::take)).collect();
         let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
@@ -348,22 +385,30 @@ impl Standing {
         moved.fold(0.0, f64::max)
     }
 
-    /// Scores of a case in eight draws. A risk is of all draws together, and stands still.
+    /// Scores of a case in eight draws.
     fn scores_at(&self, case: &Case<'_>, draw: &PinnedDraw<'_>) -> Vec<f64> {
         let told: Figures<F64x8> = figures(case, draw, Effort::FULL);
         let drawn =
             |measure: Measure| told.get(measure).ok().map(|x| (0..F64x8::WIDTH).map(move |i| x.draw(i)));
-        let passes: Option<Vec<f64>> = drawn(Measure::Bypass).map(Iterator::collect);
+        let all_of = |measure| drawn(measure).map(Iterator::collect::<Vec<f64>>);
+        let (bypass, clearing) = (all_of(Measure::BypassDirty), all_of(Measure::ClearingDirty));
         let mut scores = vec![0.0; F64x8::WIDTH];
         let all: f64 = self.criteria.iter().map(|c| c.weight.max(0.0)).sum();
         for (criterion, ends) in self.criteria.iter().zip(&self.ends) {
-            let (Some(ends), Some(values)) = (ends, drawn(criterion.measure)) else { continue };
-            for ((score, value), i) in scores.iter_mut().zip(values).zip(0..) {
-                let passes = passes.as_ref().and_then(|p| p.get::<usize>(i)).copied();
-                let lost =
-                    criterion.measure == Measure::OpeningInterval && passes.is_some_and(|p| p > MOST_PASSES);
-                let worth = if lost { 0.0 } else { ends.worth(value) };
-                *score += criterion.weight.max(0.0) * worth / all;
+            let by_chance = criterion.measure == Measure::BypassChance;
+            let measure = if by_chance { Measure::BypassDirty } else { criterion.measure };
+            let (Some(ends), Some(values)) = (ends, drawn(measure)) else { continue };
+            for ((score, value), i) in scores.iter_mut().zip(values).zip(0_usize..) {
+                let at = |column: &Option<Vec<f64>>| column.as_ref().and_then(|c| c.get(i)).copied();
+                let value = match measure {
+                    Measure::OpeningInterval => {
+                        let clearing = at(&clearing).unwrap_or(1.0);
+                        earned(Some(ends), value, clearing, at(&bypass).unwrap_or(0.0))
+                    }
+                    _ if by_chance => leaks(value),
+                    _ => value,
+                };
+                *score += criterion.weight.max(0.0) * ends.worth(value) / all;
             }
         }
         scores

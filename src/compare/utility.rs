@@ -3,6 +3,8 @@
 use super::better::{Side, better_value};
 use crate::measures::{Better, Measure};
 use crate::model::tank::Tank;
+use crate::uncertainty::generator::Generator;
+use crate::uncertainty::key::Key;
 
 /// The poor and the good end of a measure, in its own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,12 +28,16 @@ impl Ends {
     pub fn of(measure: Measure, tank: &Tank) -> Option<Self> {
         let litres = tank.volume.as_ref().map(|v| v.si() * 1000.0);
         let (poor, good) = match measure {
+            // Three quarters of the loose dirt.
+            Measure::Clearing | Measure::ClearingDirty => (0.25, 0.75 * tank.aims.turnover),
+            Measure::Caught => (0.0, 0.75),
+            Measure::SuitsUpTo => (0.5 * litres?, 2.0 * litres?),
             Measure::FilteredFlow => (0.5 * litres?, tank.aims.turnover * litres?),
             Measure::Flow => (litres?, tank.aims.turnover * litres?),
             Measure::Turnover => (1.0, tank.aims.turnover),
             Measure::Bypass | Measure::BypassDirty => (0.5, 0.0),
             Measure::BypassChance => (1.0, 0.0),
-            Measure::AmmoniaCapacity => (0.5, 2.0),
+            Measure::AmmoniaCapacity | Measure::AmmoniaCapacityTank => (0.5, 2.0),
             Measure::Nitrate => (3.0 * tank.aims.nitrate, tank.aims.nitrate),
             Measure::RuleOfThumbTank => (0.0, litres?),
             Measure::OpeningInterval => (7.0, tank.aims.open_no_more_than_every),
@@ -46,13 +52,19 @@ impl Ends {
 
     /// The worst and the best of those compared; none when there are not two different values.
     pub fn of_those(values: impl IntoIterator<Item = f64>, way: Better) -> Option<Self> {
-        let told = values.into_iter().filter(|x| !x.is_nan());
+        let told = values.into_iter().filter(|x| x.is_finite());
         let (low, high) =
             told.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
         let (poor, good) = if way == Better::Less { (high, low) } else { (low, high) };
         (low < high).then(|| Self::new(poor, good, way))
     }
 
+    /// The value that is worth `share` of what this one is: what is only half as good at other things must not earn
+    /// the whole. Where the line is a step nothing lies between, and the value stays.
+    pub fn less(&self, x: f64, share: f64) -> f64 {
+        let whole = self.good - self.poor;
+        if whole == 0.0 { x } else { self.poor + whole * self.worth(x) * share.clamp(0.0, 1.0) }
+    }
     /// What counts nothing.
     pub fn poor(&self) -> f64 {
         self.poor
@@ -109,9 +121,16 @@ pub struct Worth {
     pub draws: Vec<Vec<Vec<f64>>>,
     /// How many draws.
     pub samples: usize,
+    /// Draws `[build]` that could not be worked out; empty where all could.
+    pub failed: Vec<Vec<bool>>,
 }
 
+/// What is worth anything from nothing to all, because the files are silent.
+pub const UNKNOWN: f64 = f64::INFINITY;
+
 impl Worth {
+    /// A value of [`UNKNOWN`] is worth half, and in the draws anything, evenly.
+    ///
     /// `nominal[build][criterion]` and `draws[build][criterion][draw]` are values in the measures' units, NaN
     /// where they cannot be told. A column of one value holds in every draw. The worst and the best of those
     /// compared are those of the nominal values.
@@ -127,6 +146,7 @@ impl Worth {
             .collect();
         // Without ends all compared are alike: whatever can be told is worth 1.
         let worth = |ends: &Option<Ends>, x: f64| match ends {
+            _ if x == UNKNOWN => 0.5,
             Some(ends) => ends.worth(x),
             None => f64::from(u8::from(!x.is_nan())),
         };
@@ -141,14 +161,24 @@ impl Worth {
                 .collect(),
             draws: draws
                 .iter()
-                .map(|build| {
+                .zip(0_u64..)
+                .map(|(build, number)| {
                     let columns = ends.iter().zip(build);
                     columns
-                        .map(|(ends, column)| (0..samples).map(|i| worth(ends, of_draw(column, i))).collect())
+                        .zip(criteria)
+                        .map(|((ends, column), criterion)| {
+                            if column.first() == Some(&UNKNOWN) {
+                                let key = Key::named(criterion.measure.key());
+                                let mut any = Generator::new(number, key.hash());
+                                return (0..samples).map(|_| any.unit()).collect();
+                            }
+                            (0..samples).map(|i| worth(ends, of_draw(column, i))).collect()
+                        })
                         .collect()
                 })
                 .collect(),
             samples,
+            failed: Vec::new(),
         }
     }
 }
@@ -157,13 +187,14 @@ impl Worth {
 /// values `[build][criterion]` in the measures' units. What cannot be told is worse than whatever can.
 pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usize>> {
     let beats = |winner: &[f64], loser: &[f64]| {
-        let sides =
-            criteria.iter().zip(winner.iter().zip(loser)).map(|(c, (a, b))| match (a.is_nan(), b.is_nan()) {
+        let sides = criteria.iter().zip(winner.iter().zip(loser)).map(|(c, (a, b))| {
+            match (!a.is_finite(), !b.is_finite()) {
                 (true, true) => None,
                 (true, false) => Some(Side::Second),
                 (false, true) => Some(Side::First),
                 (false, false) => better_value(*a, *b, c.measure.row().better, c.aim),
-            });
+            }
+        });
         let mut better = false;
         for side in sides {
             match side {
@@ -186,7 +217,6 @@ pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usi
 mod tests {
     use super::*;
     use crate::model::tank::{Aims, Food, Run, Water};
-    use crate::uncertainty::key::Key;
     use crate::uncertainty::uncertain::Uncertain;
     use crate::units::{Length, Plain, Temperature, Volume};
 
@@ -206,6 +236,7 @@ mod tests {
             food: Food { daily: None, protein: plain(0.42) },
             stock: None,
             plants: plain(0.0),
+            own_area: None,
             hoses: Run {
                 suction: metres(1.5),
                 delivery: metres(1.5),

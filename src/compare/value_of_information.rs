@@ -209,7 +209,7 @@ mod tests {
             [
                 seal("x", 0),
                 Key::new(Source::Filter("y".into()), "hose/bore", &ranges::HOSE_BORE),
-                A::FoamFactor.key().clone(),
+                A::FoamA.key().clone(),
                 seal("idle", 0),
             ],
         );

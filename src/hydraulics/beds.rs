@@ -9,8 +9,40 @@ use super::water::Water;
 use crate::assumptions::A;
 use crate::model::medium::Bed;
 use crate::simd::Real;
+use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Draw, Spread, Uncertain};
 use crate::units::Plain;
+
+/// The keys of a filter's own halves of the constants that it shares with all others only in part.
+#[derive(Clone, Debug)]
+pub struct OwnKeys {
+    grains: Key,
+    foam: Key,
+    fibre: Key,
+    /// [`A::Slime`] and [`A::SlimeRibbed`].
+    pub slime: Key,
+    /// [`A::StrandGrowth`].
+    pub strands: Key,
+    /// [`A::GrainGrowth`].
+    pub grown_grains: Key,
+    /// [`A::CaptureFactor`].
+    pub capture: Key,
+}
+
+impl OwnKeys {
+    /// Those of a filter, by the first part of its keys.
+    pub fn new(filter: &str) -> Self {
+        Self {
+            grains: A::GrainFactor.own_key(filter),
+            foam: A::FoamA.own_key(filter),
+            fibre: A::FibreFactor.own_key(filter),
+            slime: A::Slime.own_key(filter),
+            strands: A::StrandGrowth.own_key(filter),
+            grown_grains: A::GrainGrowth.own_key(filter),
+            capture: A::CaptureFactor.own_key(filter),
+        }
+    }
+}
 
 /// Metres in an inch: pores are counted per inch.
 const INCH: f64 = 0.0254;
@@ -28,18 +60,19 @@ const MOST_VOID: f64 = 0.999;
 ///
 /// - grains: Ergun, Chem. Eng. Prog. 48 (1952) 89, on d = sphericity × size; 1 < Re d/(1−e) < 2300.
 /// - rings: Ergun on d = 6 × solid volume / whole surface, bore and ends included; the void counts the bores.
-/// - foam: Dietrich et al., Chem. Eng. Sci. 64 (2009) 3633 and 74 (2012) 192, Hg = 110 Re + 1.45 Re² on the
-///   hydraulic diameter, 0.1 < Re < 1e5; geometry of a Kelvin cell after Buciuman & Kraushaar-Czarnetzki 2003.
+/// - foam: the form of Dietrich et al., Chem. Eng. Sci. 64 (2009) 3633 and 74 (2012) 192, Hg = A Re + B Re² on the
+///   hydraulic diameter; geometry of a Kelvin cell after Buciuman & Kraushaar-Czarnetzki 2003; `A::FoamA`, `A::FoamB`.
 /// - fibre: Davies, Proc. Instn Mech. Engrs B1 (1953) 185; 0.006 < solid share < 0.3, Re of a fibre below 1; no `b`.
 ///
-/// Outside those ranges each goes on in its own form; a factor of doubt of the kind (`A::GrainFactor`,
-/// `A::FoamFactor`, `A::FibreFactor`) multiplies it.
+/// Outside those ranges each goes on in its own form; a factor of the kind (`A::GrainFactor`, `A::FibreFactor`)
+/// multiplies it. `own` are the filter's halves of those constants.
 pub fn bed<L: Real, D: Draw<L>>(
     bed: &Bed,
     depth: L,
     area: L,
     squeeze: L,
     water: &Water<L>,
+    own: &OwnKeys,
     draw: &D,
 ) -> QuadraticLoss<L> {
     let (rho, mu) = (water.density, water.viscosity);
@@ -48,11 +81,11 @@ pub fn bed<L: Real, D: Draw<L>>(
     match bed {
         Bed::Pieces { size, sphericity, .. } => {
             let d = draw.of(size) * draw.of(sphericity).clamp(0.05, 1.0);
-            ergun(d, void, depth, area, water).scaled(draw.constant(A::GrainFactor))
+            ergun(d, void, depth, area, water).scaled(draw.paired(A::GrainFactor, &own.grains))
         }
         Bed::Rings { outer, inner, length, .. } => {
             let d = ring_diameter(draw.of(outer), draw.of(inner), draw.of(length));
-            ergun(d, void, depth, area, water).scaled(draw.constant(A::GrainFactor))
+            ergun(d, void, depth, area, water).scaled(draw.paired(A::GrainFactor, &own.grains))
         }
         Bed::Foam { ppi, .. } => {
             let free_solid = L::one() - self::void(bed, draw);
@@ -60,16 +93,15 @@ pub fn bed<L: Real, D: Draw<L>>(
             let d = void * 4.0 / surface;
             let height = depth * left;
             QuadraticLoss {
-                a: mu * 110.0 * height / (void * d.squared() * area),
-                b: rho * 1.45 * height / (void.squared() * d * area.squared()),
+                a: mu * draw.paired(A::FoamA, &own.foam) * height / (void * d.squared() * area),
+                b: rho * draw.paired(A::FoamB, &own.foam) * height / (void.squared() * d * area.squared()),
             }
-            .scaled(draw.constant(A::FoamFactor))
         }
         Bed::Fibre { diameter, .. } => {
             let solid = L::one() - void;
             let drag = solid * solid.sqrt() * (solid.powi(3) * 56.0 + 1.0) * 64.0;
             QuadraticLoss { a: mu * drag * depth * left / (draw.of(diameter).squared() * area), b: L::zero() }
-                .scaled(draw.constant(A::FibreFactor))
+                .scaled(draw.paired(A::FibreFactor, &own.fibre))
         }
     }
 }
@@ -156,7 +188,6 @@ impl<L: Real> QuadraticLoss<L> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::uncertainty::key::Key;
     use crate::uncertainty::uncertain::{Nominal, Provenance};
     use crate::units::{Length, Quantity};
 
@@ -176,7 +207,10 @@ mod tests {
             match spread {
                 Spread::Normal { sd } => value * (1.0 + 2.0 * sd),
                 Spread::Factor { factor } => value * factor,
-                Spread::Uniform { high, .. } | Spread::TriangularLog { high, .. } => high,
+                Spread::Uniform { high, .. }
+                | Spread::TriangularLog { high, .. }
+                | Spread::Triangular { high, .. } => high,
+                Spread::CutNormal { sd } => value + 2.0 * sd,
                 Spread::Exact => value,
             }
         }
@@ -205,16 +239,19 @@ mod tests {
 
     #[test]
     fn the_factors_of_doubt_scale_their_own_beds() {
-        let beds = [
-            (Bed::Pieces { size: fig(0.012), void: fig(0.45), sphericity: fig(0.65) }, 1.5),
-            (foam(20.0), 2.0),
-            (Bed::Fibre { diameter: fig(30e-6), solidity: fig(0.02) }, 2.0),
+        // Both halves high at once: a factor to the power 2/√2.
+        let beds: [(Bed, f64, f64); 3] = [
+            (Bed::Pieces { size: fig(0.012), void: fig(0.45), sphericity: fig(0.65) }, 1.5, 1.5),
+            (foam(20.0), 2.0, 2.5),
+            (Bed::Fibre { diameter: fig(30e-6), solidity: fig(0.02) }, 2.0, 2.0),
         ];
-        for (medium, factor) in beds {
-            let plain = bed(&medium, 0.04, 0.023, 0.0, &WATER, &Nominal);
-            let high = bed(&medium, 0.04, 0.023, 0.0, &WATER, &High);
-            assert!((high.a - plain.a * factor).abs() <= 1e-12 * high.a);
-            assert!((high.b - plain.b * factor).abs() <= 1e-12 * high.b);
+        let own = OwnKeys::new("t");
+        for (medium, of_a, of_b) in beds {
+            let plain = bed(&medium, 0.04, 0.023, 0.0, &WATER, &own, &Nominal);
+            let high = bed(&medium, 0.04, 0.023, 0.0, &WATER, &own, &High);
+            let both = std::f64::consts::SQRT_2;
+            assert!((high.a - plain.a * of_a.powf(both)).abs() <= 1e-12 * high.a);
+            assert!((high.b - plain.b * of_b.powf(both)).abs() <= 1e-12 * high.b);
         }
     }
 
@@ -222,14 +259,14 @@ mod tests {
     fn only_strands_give_way() {
         let grains = Bed::Pieces { size: fig(0.012), void: fig(0.45), sphericity: fig(0.65) };
         assert_eq!(
-            bed(&grains, 0.04, 0.023, 0.3, &WATER, &Nominal),
-            bed(&grains, 0.04, 0.023, 0.0, &WATER, &Nominal)
+            bed(&grains, 0.04, 0.023, 0.3, &WATER, &OwnKeys::new("t"), &Nominal),
+            bed(&grains, 0.04, 0.023, 0.0, &WATER, &OwnKeys::new("t"), &Nominal)
         );
         assert_eq!(pressed_void(&grains, 0.3, &Nominal), 0.45);
         assert!((pressed_void(&foam(20.0), 0.2, &Nominal) - (1.0 - 0.03 / 0.8)).abs() < 1e-14);
         assert!(strands(&foam(20.0)) && !strands(&grains));
         // The hardest squeeze the files allow stays finite and passable.
-        let hard = bed(&foam(45.0), 0.04, 0.023, 0.9, &WATER, &Nominal);
+        let hard = bed(&foam(45.0), 0.04, 0.023, 0.9, &WATER, &OwnKeys::new("t"), &Nominal);
         assert!(hard.a.is_finite() && hard.a > 0.0 && hard.b.is_finite() && hard.b > 0.0);
     }
 }

@@ -59,9 +59,37 @@ struct Walls<L> {
     smooth: L,
 }
 
+/// What grows in the hoses and in their bends. Fittings, outlet and strainer stay clean: a lower bound.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Slime<L> {
+    /// Friction it adds when ripe, over clean.
+    pub rough: L,
+    /// Its thickness when ripe, m.
+    pub depth: L,
+    /// How long it takes to ripen, days.
+    pub days: L,
+}
+
+impl<L: Real> Slime<L> {
+    /// How ripe it is on a day after the hoses were brushed: `1 - exp(-t/days)`. Ours.
+    pub fn ripe(&self, day: L) -> L {
+        L::one() - (-(day / self.days)).exp()
+    }
+    /// Darcy factor over clean, on the clean bore: `(1 + M g) (D/(D - 2 d g))^5`; friction of biofilms, and the bore
+    /// they leave (derived).
+    pub fn factor(&self, bore: L, ripe: L) -> L {
+        let left = bore - (self.depth * ripe * 2.0).min(bore * 0.5);
+        (self.rough * ripe + 1.0) * (bore / left).powi(5)
+    }
+}
+
 /// The losses outside the vessel, made ready for many flows.
 #[derive(Clone, Debug)]
 pub struct Hoses<L> {
+    /// What grows in them.
+    pub slime: Slime<L>,
+    /// Darcy factor of hoses and bends over that of brushed ones.
+    slimed: L,
     /// Pressure of the outlet's height above the water, Pa; the same at any flow and not in [`Hoses::at`].
     pub rise: L,
     terms: Vec<Term<L>>,
@@ -103,15 +131,22 @@ impl<L: Real> Hoses<L> {
         let mut all = self.rest.at(q);
         for Walls { bore, wall, smooth } in &self.walls {
             let (plain, own) = bore.over_laminar(q);
-            all = all.then(bore.friction(q, &own, *wall));
+            let wall = *wall * self.slimed;
             if bore.rib.is_some() {
-                all = all.then(bore.friction(q, &plain, *smooth));
+                all = all.then(bore.friction(q, &own, wall)).then(bore.friction(q, &plain, *smooth));
+            } else {
+                all = all.then(bore.friction(q, &plain, wall + *smooth));
             }
         }
         match &self.bar {
             Some(bar) => all.then(bar.at(q)),
             None => all,
         }
+    }
+    /// Lets them grow slime for so many days since they were brushed; 0 brushes them.
+    pub fn grow(&mut self, day: L) {
+        let bore = self.bores.first().map_or_else(L::one, |hose| hose.diameter);
+        self.slimed = self.slime.factor(bore, self.slime.ripe(day));
     }
     /// Loss of each part at a flow, Pa, in the water's order; together they are [`Hoses::at`].
     pub fn parts(&self, q: L) -> Vec<(HosePart, L)> {
@@ -124,8 +159,12 @@ impl<L: Real> Hoses<L> {
                 let terms = self.terms.iter().filter(|t| t.part == part);
                 let loss = terms.fold(start, |sum, t| {
                     over.get(t.bore).map_or(sum, |(bore, (plain, own))| {
+                        let mut heads = t.heads;
                         let felt = if t.feels == Feels::Wall { own } else { plain };
-                        sum + t.heads.at(q, bore, felt).loss
+                        if t.feels == Feels::Wall {
+                            heads.friction *= self.slimed;
+                        }
+                        sum + heads.at(q, bore, felt).loss
                     })
                 });
                 (part, loss)
@@ -142,6 +181,7 @@ struct Builder<'a, L, D> {
     diameter: L,
     bores: Vec<Bore<L>>,
     terms: Vec<Term<L>>,
+    slime: Slime<L>,
 }
 
 impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
@@ -153,7 +193,13 @@ impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
             Wall::Ribbed { pitch } => Some(ribbed(diameter, draw.of(pitch)) * draw.constant(A::RibbedFactor)),
         };
         let hose = Bore::new(diameter, roughness / diameter, rib, water);
-        Self { draw, water, roughness, diameter, bores: vec![hose], terms: Vec::new() }
+        let rough = if rib.is_some() { A::SlimeRibbed } else { A::Slime };
+        let slime = Slime {
+            rough: draw.paired(rough, &rough.own_key(&filter.id)),
+            depth: draw.constant(A::SlimeDepth),
+            days: draw.constant(A::SlimeDays),
+        };
+        Self { draw, water, roughness, diameter, bores: vec![hose], terms: Vec::new(), slime }
     }
     fn push(&mut self, part: HosePart, bore: usize, feels: Feels, heads: Heads<L>) {
         self.terms.push(Term { part, bore, feels, heads });
@@ -229,8 +275,7 @@ impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
         for term in &self.terms {
             let Some(walls) = walls.get_mut(term.bore) else { continue };
             rest = rest.then(&term.heads.quad(&walls.bore));
-            // Without ribs both frictions are the same.
-            if term.feels == Feels::Wall || walls.bore.rib.is_none() {
+            if term.feels == Feels::Wall {
                 walls.wall += term.heads.friction;
             } else {
                 walls.smooth += term.heads.friction;
@@ -238,7 +283,16 @@ impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
         }
         // A bore whose losses feel no friction, such as a nozzle's, costs nothing at a flow.
         walls.retain(|w| w.wall != L::zero() || w.smooth != L::zero());
-        Hoses { rise, terms: self.terms, bores: self.bores, walls, rest, bar }
+        Hoses {
+            slime: self.slime,
+            slimed: L::one(),
+            rise,
+            terms: self.terms,
+            bores: self.bores,
+            walls,
+            rest,
+            bar,
+        }
     }
 }
 

@@ -96,6 +96,10 @@ impl Graph {
 pub trait Curved<L: Real> {
     /// Loss and slope at a flow.
     fn at(&mut self, passage: usize, q: L) -> Loss<L>;
+    /// Flow and its slope at a loss, Pa, of a passage whose law is told that way round.
+    fn under(&self, _passage: usize, _loss: L) -> (L, L) {
+        (L::zero(), L::one())
+    }
 }
 
 /// No passage but quadratic ones.
@@ -124,7 +128,7 @@ impl Tolerance {
     /// To the last digits that matter.
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
-    pub const FOLLOWING: Self = Self { step: 5e-3, refit: 2e-2, misfit: 0.0, most: 40 };
+    pub const FOLLOWING: Self = Self { step: 1e-3, refit: 2e-2, misfit: 0.0, most: 40 };
 }
 
 /// How a solve ended.
@@ -144,6 +148,8 @@ pub struct Network<L> {
     square: Vec<L>,
     /// Passages fitted through `Curved`, with the flow each was last fitted at.
     curved: Vec<(usize, L)>,
+    /// Passages told by their loss, with the loss that each is looked at.
+    under: Vec<(usize, L)>,
     flows: Vec<L>,
     heads: Vec<L>,
     started: bool,
@@ -165,6 +171,7 @@ impl<L: Real> Network<L> {
             linear: vec![L::one(); p],
             square: vec![zero; p],
             curved: Vec::new(),
+            under: Vec::new(),
             flows: vec![zero; p],
             heads: vec![zero; n],
             started: false,
@@ -178,6 +185,7 @@ impl<L: Real> Network<L> {
 
     /// Gives a passage its law.
     pub fn set(&mut self, passage: usize, law: QuadraticLoss<L>) {
+        self.under.retain(|(p, _)| *p != passage);
         self.offset[passage] = L::zero();
         self.linear[passage] = law.a;
         self.square[passage] = law.b;
@@ -194,14 +202,26 @@ impl<L: Real> Network<L> {
         self.curved.push((passage, L::zero()));
         self.flows[passage] = guess;
     }
+    /// Has a passage told by its loss from here on, if it is not already; it starts at the loss it has.
+    pub fn set_under(&mut self, passage: usize) {
+        if !self.under.iter().any(|(p, _)| *p == passage) {
+            self.under.push((passage, self.loss(passage)));
+        }
+    }
+    /// The curved passages' laws have changed: fit them again at the next step.
+    pub fn fit_again(&mut self) {
+        for (_, fitted_at) in &mut self.curved {
+            *fitted_at = L::zero();
+        }
+    }
     /// A first guess of a passage's flow.
     pub fn guess(&mut self, passage: usize, flow: L) {
         self.flows[passage] = flow;
     }
-    /// Multiplies a passage's law by a factor of its clean one.
-    pub fn set_scaled(&mut self, passage: usize, clean: QuadraticLoss<L>, factor: L) {
-        self.linear[passage] = clean.a * factor;
-        self.square[passage] = clean.b * factor;
+    /// Multiplies a passage's law by factors of its clean one: of `a` and of `b`.
+    pub fn set_scaled(&mut self, passage: usize, clean: QuadraticLoss<L>, (of_a, of_b): (L, L)) {
+        self.linear[passage] = clean.a * of_a;
+        self.square[passage] = clean.b * of_b;
     }
     /// Flow of a passage, m3/s.
     pub fn flow(&self, passage: usize) -> L {
@@ -293,6 +313,22 @@ impl<L: Real> Network<L> {
         }
     }
 
+    /// Gives each passage that is told by its loss the line that touches its law there, as `c + a q`.
+    fn touch(&mut self, graph: &Graph, laws: &impl Curved<L>) {
+        for at in 0..self.under.len() {
+            let (p, before) = self.under[at];
+            let (i, j) = graph.passages[p];
+            let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
+            // A step may throw it far off: it moves by no more than a factor, and stays forward.
+            let loss = drop.max(before * 0.25).min(before * 4.0 + 1e-6).max(L::splat(1e-9));
+            self.under[at].1 = loss;
+            let (q, slope) = laws.under(p, loss);
+            self.linear[p] = L::one() / slope;
+            self.square[p] = L::zero();
+            self.offset[p] = loss - q * self.linear[p];
+        }
+    }
+
     /// One step; the greatest change of a flow over the greatest flow comes back. `newton` false is the
     /// linear-theory step.
     fn step(&mut self, graph: &Graph, newton: bool) -> L {
@@ -372,12 +408,14 @@ impl<L: Real> Network<L> {
         if !self.started {
             for _ in 0..FIRST_STEPS {
                 self.refit(laws, closeness.refit);
+                self.touch(graph, laws);
                 self.step(graph, false);
             }
             self.started = true;
         }
         for steps in 1..=closeness.most {
             self.refit(laws, closeness.refit);
+            self.touch(graph, laws);
             // Newton's steps can swing between two answers of a stiff law; a chord step now and then ends it.
             let change = self.step(graph, steps % 12 != 0);
             let solved = change.le(L::splat(closeness.step));
@@ -414,6 +452,7 @@ impl<L: Real> Network<L> {
     /// Which draws are solved all the same, when not all could be: their flows no longer move.
     fn settled(&mut self, graph: &Graph, laws: &mut impl Curved<L>, closeness: Tolerance) -> L::Mask {
         self.refit(laws, 0.0);
+        self.touch(graph, laws);
         self.step(graph, true).le(L::splat(closeness.step))
     }
 
@@ -442,6 +481,9 @@ impl<L: Real> Network<L> {
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
             let loss = if self.curved.iter().any(|(c, _)| *c == p) {
                 laws.at(p, self.flows[p]).loss
+            } else if self.under.iter().any(|(u, _)| *u == p) {
+                let (q, slope) = laws.under(p, drop);
+                drop + (self.flows[p] - q) / slope
             } else {
                 self.loss(p)
             };

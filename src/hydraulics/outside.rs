@@ -141,7 +141,7 @@ impl<L: Real> Outside<L> {
         water: Water<L>,
         draw: &D,
     ) -> Option<Self> {
-        let pump = PumpCurve::new(&filter.pump, draw)?;
+        let pump = PumpCurve::new(&filter.pump, &filter.id, draw)?;
         let mains = mains(filter, tank, draw);
         let largest = pump.largest_flow() * mains;
         let hoses = Hoses::new(filter, tank.map(|t| &t.hoses), &water, draw, largest);

@@ -2,8 +2,10 @@
 
 use super::Loss;
 use crate::assumptions::A;
-use crate::model::pump::{Curve, Pump};
+use crate::model::pump::{Curve, CurvePoint, Pump};
 use crate::simd::Real;
+use crate::uncertainty::field;
+use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Draw;
 
 /// Head at a flow.
@@ -54,19 +56,34 @@ const NEAR_SHUT: f64 = 1e-9;
 /// Past its last point a curve falls at least at this share of its last secant, so that it meets zero.
 const LEAST_FALL: f64 = 0.1;
 
+/// Points drawn apart stay at least this share of their distance apart.
+const LEAST_STEP: f64 = 0.05;
+
 impl<L: Real> PumpCurve<L> {
-    /// The curve of a pump in a draw; `None` where it is not known. Points are taken in the order given.
-    pub fn new<D: Draw<L>>(pump: &Pump, draw: &D) -> Option<Self> {
+    /// The curve of the pump of a `filter` (the first part of its keys) in a draw; `None` where it is not known.
+    /// Points are taken in the order given. Points drawn apart keep their order: none draws past its neighbour.
+    pub fn new<D: Draw<L>>(pump: &Pump, filter: &str, draw: &D) -> Option<Self> {
         match pump.curve.as_ref()? {
-            Curve::Ends { flow, head } => Some(Self::Ends {
-                flow: draw.of(flow),
-                head: draw.of(head),
-                exponent: draw.constant(A::PumpExponent),
-            }),
-            Curve::Points(points) => {
-                let points: Vec<_> = points.iter().map(|p| (draw.of(&p.flow), draw.of(&p.head))).collect();
-                (points.len() >= 2).then(|| Self::through(&points))
+            Curve::Ends { flow, head } => {
+                let row = A::PumpExponent.entry();
+                let own = Key::new(Source::Filter(filter.into()), "pump/n", &field::NONE);
+                let exponent = draw.spread(row.value, row.spread, &own);
+                Some(Self::Ends { flow: draw.of(flow), head: draw.of(head), exponent })
             }
+            Curve::Points(points) if points.len() >= 2 => {
+                let mut drawn: Vec<_> = points.iter().map(|p| (draw.of(&p.flow), draw.of(&p.head))).collect();
+                let mut before: Option<(&CurvePoint, (L, L))> = None;
+                for (point, at) in points.iter().zip(&mut drawn) {
+                    if let Some((last, (flow, head))) = before {
+                        let least = |here: f64, there: f64| (here - there).abs() * LEAST_STEP;
+                        at.0 = at.0.max(flow + least(point.flow.si(), last.flow.si()));
+                        at.1 = at.1.min(head - least(point.head.si(), last.head.si()));
+                    }
+                    before = Some((point, *at));
+                }
+                Some(Self::through(&drawn))
+            }
+            Curve::Points(_) => None,
         }
     }
     /// A monotone cubic through two points or more.
@@ -225,9 +242,8 @@ fn through_knots<L: Real>(knots: &[Knot<L>], q: L) -> Head<L> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::pump::{CurvePoint, Taken};
+    use crate::model::pump::Taken;
     use crate::simd::F64x8;
-    use crate::uncertainty::key::Key;
     use crate::uncertainty::uncertain::{Nominal, Uncertain};
     use crate::units::Quantity;
     use proptest::prelude::*;
@@ -316,7 +332,7 @@ mod tests {
     #[test]
     fn a_pump_becomes_its_curve() {
         let pump = |curve| Pump { taken: Taken::AtPorts, curve, power: None, hz: None };
-        let made = |curve| PumpCurve::<f64>::new(&pump(curve), &Nominal);
+        let made = |curve| PumpCurve::<f64>::new(&pump(curve), "t", &Nominal);
         assert_eq!(made(None), None);
         let ends = made(Some(Curve::Ends { flow: figure(3e-4), head: figure(1.7) })).unwrap();
         assert_eq!(ends, PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent: 1.5 });

@@ -3,9 +3,9 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::beds::bed;
+use super::beds::{OwnKeys, bed};
 use super::friction::Pipe;
-use super::leaks::{gap, grid, hole};
+use super::leaks::{ClosingGap, gap, grid, hole};
 use super::network::{Curved, Network, Status, Tolerance};
 use super::outside::Outside;
 use super::plan::{Plan, What};
@@ -32,6 +32,8 @@ pub struct Vessel<L> {
     pub network: Network<L>,
     /// Clean law of each quadratic passage.
     pub clean: Vec<QuadraticLoss<L>>,
+    /// Keys of the filter's own halves of the constants.
+    pub own: OwnKeys,
     /// Layers as they lie, in the plan's order.
     pub lain: Vec<LayerGeometry<L>>,
     /// Outline of the floor, if there is one, and of each tray.
@@ -58,6 +60,8 @@ pub struct Laws<L> {
     /// Pump, hoses and outlet; none where the pump is not known.
     pub outside: Option<Outside<L>>,
     outside_passage: usize,
+    /// Gaps beside foam and fibre, which close with dirt, with their passages.
+    pub edges: Vec<(usize, ClosingGap<L>)>,
 }
 
 /// The down-tube: two halves with a node between.
@@ -85,6 +89,11 @@ impl<L: Real> Curved<L> for Laws<L> {
         let Some(tube) = &self.tube else { return Loss::none() };
         let turn = if passage == tube.first { tube.into } else { tube.out };
         tube.half.at(q, &self.water).then(turn.at(q))
+    }
+
+    fn under(&self, passage: usize, loss: L) -> (L, L) {
+        let edge = self.edges.iter().find(|(p, _)| *p == passage);
+        edge.map_or((L::zero(), L::one()), |(_, edge)| edge.flow(loss, &self.water))
     }
 }
 
@@ -185,9 +194,11 @@ impl<L: Real> Vessel<L> {
             tube: filter.body.down_tube.as_ref().and_then(|t| tube(plan, t, &water, draw)),
             outside: None,
             outside_passage: plan.outside(),
+            edges: Vec::new(),
         };
         Self {
             water,
+            own: OwnKeys::new(&filter.id),
             network: Network::new(&plan.graph),
             clean: Vec::with_capacity(plan.what.len()),
             lain,
@@ -212,6 +223,30 @@ impl<L: Real> Vessel<L> {
                 }
                 None => self.network.set_curved(p, guess),
             }
+        }
+        self.lay_edges(plan, build, draw);
+    }
+
+    /// Whoever presses a pad into a loose tray leaves a gap that mulm can close; that of loose media stays as it is.
+    fn lay_edges<D: Draw<L>>(&mut self, plan: &Plan, build: &Build, draw: &D) {
+        for (at, lain) in plan.layers.iter().zip(&self.lain) {
+            let pad = at.of(build).is_some_and(|layer| layer.medium.is_pad());
+            let Some(slack) = at.slack.filter(|_| pad) else { continue };
+            let outline = match at.tray {
+                Some(t) => self.extents.trays.get(t),
+                None => self.extents.floor.as_ref(),
+            };
+            let width = lain.slack.max(L::splat(NARROWEST));
+            let most = ClosingGap::shut_of(width, draw.constant(A::GapShut), draw.constant(A::GapWide));
+            let edge = ClosingGap {
+                width,
+                perimeter: outline.map_or_else(L::zero, |(extent, _)| extent.perimeter),
+                length: lain.standing,
+                yields: draw.constant(A::GapYield),
+                most,
+                shut: L::zero(),
+            };
+            self.laws.edges.push((slack, edge));
         }
     }
 
@@ -252,7 +287,8 @@ impl<L: Real> Vessel<L> {
             What::Media { layer } => {
                 let lain = &self.lain[layer];
                 let pad = plan.layers[layer].of(build)?;
-                let whole = bed(&pad.medium.bed, lain.free_depth, lain.area, lain.pressed, water, draw);
+                let whole =
+                    bed(&pad.medium.bed, lain.free_depth, lain.area, lain.pressed, water, &self.own, draw);
                 let dimpled = pad.faces_flow(filter.way);
                 if dimpled { whole.scaled(draw.constant(A::DimpledShare)) } else { whole }
             }
@@ -271,12 +307,24 @@ impl<L: Real> Vessel<L> {
         })
     }
 
-    /// Takes all dirt out of the media again.
+    /// Takes all dirt out of the media again, and the slime out of the hoses.
     pub fn clean_again(&mut self) {
+        self.slime(L::zero());
+        for (_, edge) in &mut self.laws.edges {
+            edge.shut = L::zero();
+        }
         for (p, law) in self.clean.iter().enumerate() {
             if !self.laws.is_curved(p) {
                 self.network.set(p, *law);
             }
+        }
+    }
+
+    /// Lets the hoses grow slime for so many days.
+    pub fn slime(&mut self, day: L) {
+        if let Some(outside) = &mut self.laws.outside {
+            outside.hoses.grow(day);
+            self.network.fit_again();
         }
     }
 

@@ -215,6 +215,11 @@ impl Row {
     pub const fn exact(self) -> Self {
         Self { printed: Printed::Exact, ..self }
     }
+    /// A length: so many millimetres beside its share.
+    #[must_use]
+    pub const fn length(self) -> Self {
+        Self { printed: Printed::Length, ..self }
+    }
     #[must_use]
     pub const fn aside(self) -> Self {
         Self { aside: true, ..self }

@@ -1,6 +1,7 @@
 //! The things: filters, trays, media, tanks. Plain values in SI; whatever reads them may rely on the
 //! ranges named in their comments, which `profile::check` holds at the door.
 
+pub mod assumed;
 pub mod edit;
 pub mod fields;
 // `model::filter::Filter` is the one name that repeats: the folder is the room, the file the thing.

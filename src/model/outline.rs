@@ -46,7 +46,7 @@ impl Shape {
 
     /// Is the rectangle it sits in known?
     pub fn has_box(&self) -> bool {
-        !matches!(self.outline, Outline::MeasuredFill { .. })
+        !matches!(self.outline, Outline::MeasuredFill { .. } | Outline::Unseen { .. })
     }
 
     /// Its name.
@@ -59,6 +59,7 @@ impl Shape {
             Outline::Sector { .. } => "sector",
             Outline::Points { .. } => "traced outline",
             Outline::MeasuredFill { .. } => "measured fill",
+            Outline::Unseen { .. } => "outline not told",
         }
     }
 }
@@ -105,6 +106,12 @@ impl Outline {
             }
             Self::Sector { radius, angle } => sector(draw.of(radius), draw.of(angle), angle.si() >= 360.0),
             Self::Points { points } => traced(points),
+            Self::Unseen { width, depth, fill } => {
+                let (width, depth) = (draw.of(width), draw.of(depth));
+                // Rounded corners shorten the way round by some 7 %.
+                let perimeter = (width + depth) * (2.0 * 0.93);
+                Plan { area: width * depth * draw.of(fill), perimeter, width, depth }
+            }
             Self::MeasuredFill { volume, perimeter } => Plan {
                 area: draw.of(volume) / height,
                 perimeter: draw.of(perimeter),
@@ -147,7 +154,7 @@ impl Outline {
                 all
             }
             Self::Points { points } => points.clone(),
-            Self::MeasuredFill { .. } => Vec::new(),
+            Self::MeasuredFill { .. } | Self::Unseen { .. } => Vec::new(),
         }
     }
 }

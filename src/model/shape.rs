@@ -56,6 +56,15 @@ pub enum Outline {
         /// Corners in order.
         points: Vec<(f64, f64)>,
     },
+    /// Nobody told: a rectangle with a share of it taken off by rounded corners and what stands in it.
+    Unseen {
+        /// Left to right.
+        width: Uncertain<Length>,
+        /// Front to back.
+        depth: Uncertain<Length>,
+        /// Share of the rectangle that it fills.
+        fill: Uncertain<Plain>,
+    },
     /// Filled with water and measured.
     MeasuredFill {
         /// Water it took, to the tray's height.

@@ -16,10 +16,13 @@ form! {
         water: Water = row("the tank's water").label("water").or_fields();
         food: Food = row("what is fed").label("feed").file("feed").or_fields();
         stock: Option<Stock> = row("stocking").like("normal")
-            .says("where nobody weighs the food: 0.4, 1 or 2.2 g of it a day for each 100 l (common practice)")
+            .says("where nobody weighs the food: 0.25, 0.55 or 1.2 g of it a day for each 100 l (common practice)")
             .without("without food a day above, ammonia and nitrate are dashes");
         plants: Uncertain<Plain> = row("nitrate that plants take (mg/l a day)").label("plants take").range(0.0, 2.0, "")
             .step(0.1).or(0.0).like("0.5").says("mg/l of nitrate a day").without("nothing");
+        own_area: Option<Uncertain<Plain>> = row("the tank's own nitrifying surface (m2)").label("own surface")
+            .range(0.0, 1_000.0, "").step(0.1).like("0.48")
+            .says("m² of glass, sand and wood that nitrify as the filter does").without("worked out from the volume");
         hoses: Run = row("hoses to the tank and back").label("hoses").or_fields();
         water_change: Option<WaterChange> = row("water changes").label("water change").head("Water changes")
             .without("no water is changed");
@@ -47,7 +50,7 @@ form! {
         priorities: Vec<(String, f64)> = row("priority").label("priorities").was("weights")
             .range(0.0, 1_000.0, "").wording(Wording::Measure).or_nothing().always()
             .like("{\"filtered_flow\": 1.0, \"nitrate\": 0.5}")
-            .says("how much each measure counts in the ranking").without("the usual six");
+            .says("how much each measure counts in the ranking").without("the usual seven");
     }
 }
 
@@ -111,15 +114,15 @@ form! {
     /// Hoses from the tank and back.
     Run "Run" "a run of hose" "Run(intake: m(1.3), return: m(1.5), bends: 2)" {
         suction: Uncertain<Length> = row("length of a hose").label("intake hose").file("intake").was("suction")
-            .range(0.1, 20.0, "m").step(0.1).or_assumed(A::RunLength).head("Hoses").like("m(1.3)")
+            .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).head("Hoses").like("m(1.3)")
             .says("from the tank down to the filter").without("1.5 m").measure("tape along the hose");
         delivery: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
-            .range(0.1, 20.0, "m").step(0.1).or_assumed(A::RunLength).like("m(1.5)")
+            .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).like("m(1.5)")
             .says("from the filter up to the tank").without("1.5 m").measure("tape along the hose");
         bends: Uncertain<Plain> = row("number of bends").label("bends in each").range(0.0, 20.0, "").exact().step(1.0)
             .or_assumed(A::RunBends).like("2").says("bends of each hose, as it lies").without("2");
         outlet_above_water: Uncertain<Length> = row("height of the outlet above the water").label("outlet above water")
-            .range(0.0, 300.0, "cm").step(1.0).or(0.0).like("cm(2)")
+            .range(0.0, 300.0, "cm").length().step(1.0).or(0.0).like("cm(2)")
             .says("an outlet held above the surface costs head").without("0: it is under water").measure("ruler");
     }
 }

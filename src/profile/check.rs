@@ -110,8 +110,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         let spread = match written.bounds {
             Some((low, high)) if low < high => Spread::Uniform { low, high },
             Some(_) => Spread::Exact,
-            None if written.si == 0.0 => Spread::Exact,
-            None => written.known.spread().unwrap_or_else(|| field.printed.spread(written.said)),
+            None => field.printed.spread(written.known, written.said, written.si),
         };
         Some(Uncertain { value, known: written.known, spread, key: self.key(key, field) })
     }
@@ -300,7 +299,7 @@ impl<'r, 's, 'm> Check<'r, 's, 'm> {
         Uncertain::exact(value, self.key(key, field))
     }
 
-    fn key(&self, at: impl Into<Spot>, field: &'static Field) -> Key {
+    pub fn key(&self, at: impl Into<Spot>, field: &'static Field) -> Key {
         Key::new(self.source.clone(), at, field)
     }
 }

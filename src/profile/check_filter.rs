@@ -150,12 +150,12 @@ impl Check<'_, '_, '_> {
 
     fn seal(&mut self, at: &At<schema::Seal>, key: &Spot) -> Option<Seal> {
         let (form, owner) = self.form(at)?;
-        let (condition, gap) = match &form {
-            schema::Seal::Lip { gap } => (SealCondition::Lip, gap),
-            schema::Seal::Worn { gap } => (SealCondition::Worn, gap),
-            schema::Seal::Missing { gap } => (SealCondition::Missing, gap),
+        let (condition, gap, field) = match &form {
+            schema::Seal::Lip { gap } => (SealCondition::Lip, gap, &r::GAP),
+            schema::Seal::Worn { gap } => (SealCondition::Worn, gap, &r::GAP),
+            schema::Seal::Missing { gap } => (SealCondition::Missing, gap, &r::BARE_GAP),
         };
-        let gap = self.needed(gap.as_ref(), &owner, "gap", &r::GAP, key)?;
+        let gap = self.needed(gap.as_ref(), &owner, "gap", field, key)?;
         Some(Seal { condition, gap })
     }
 

@@ -10,7 +10,7 @@ use crate::model::hoses::{Fitting, Hose, Outlet, Wall};
 use crate::model::pump::{Curve, CurvePoint, Pump, Taken};
 use crate::model::ranges as r;
 use crate::uncertainty::key::Spot;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::{Length, Plain};
 
 /// Most fittings of one side.
@@ -74,7 +74,14 @@ impl Check<'_, '_, '_> {
             let at = Spot::from("pump/points").item(i);
             let flow = self.figure(Some(&flow_at), &r::POINT_FLOW, at.part("flow"));
             let head = self.figure(Some(&head_at), &r::POINT_HEAD, at.part("head"));
-            let (Some(flow), Some(head)) = (flow, head) else { continue };
+            let (Some(mut flow), Some(mut head)) = (flow, head) else { continue };
+            // What is printed is one curve: it is right or wrong as a whole.
+            if flow.known == Provenance::Stated {
+                flow.key = self.key("pump/flow", &r::PUMP_FLOW);
+            }
+            if head.known == Provenance::Stated {
+                head.key = self.key("pump/head", &r::PUMP_HEAD);
+            }
             if let Some(last) = read.last() {
                 if flow.si() <= last.flow.si() {
                     self.fault(

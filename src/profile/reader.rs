@@ -569,8 +569,7 @@ impl Door for Reader<'_> {
         let spread = match bounds {
             Some((low, high)) if low < high => Spread::Uniform { low, high },
             Some(_) => Spread::Exact,
-            None if si == 0.0 => Spread::Exact,
-            None => known.spread().unwrap_or_else(|| row.printed.spread(said)),
+            None => row.printed.spread(known, said, si),
         };
         Some(Known { si, known, spread, of })
     }

@@ -12,13 +12,14 @@ use crate::uncertainty::key::Source;
 use crate::units::UnitOf;
 
 /// What counts in the ranking where the tank does not say.
-pub const DEFAULT_PRIORITIES: [(Measure, f64); 6] = [
-    (Measure::FilteredFlow, 1.0),
-    (Measure::BypassChance, 2.0),
-    (Measure::AmmoniaCapacity, 1.0),
-    (Measure::Nitrate, 0.5),
+pub const DEFAULT_PRIORITIES: [(Measure, f64); 7] = [
+    (Measure::Clearing, 1.0),
+    (Measure::BypassChance, 1.0),
     (Measure::OpeningInterval, 1.0),
+    (Measure::AmmoniaCapacity, 1.0),
+    (Measure::RuleOfThumbTank, 1.0),
     (Measure::FirstYearCost, 1.0),
+    (Measure::OrderFaults, 1.0),
 ];
 
 /// Reads and checks a tank.

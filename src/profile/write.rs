@@ -239,6 +239,10 @@ fn shape(of: &Shape, width: &Field) -> String {
             let points: Vec<String> = points.iter().map(|(x, y)| format!("({x}, {y})")).collect();
             ("outline", vec![Some(format!("points: [{}]", points.join(", ")))])
         }
+        // What is assumed is never written: the shape is the nearest that can be.
+        Outline::Unseen { width: w, depth, .. } => {
+            ("rect", vec![figure("width", Some(w), width), figure("depth", Some(depth), width)])
+        }
         Outline::MeasuredFill { volume, perimeter } => (
             "measured_fill",
             vec![

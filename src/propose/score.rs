@@ -131,7 +131,7 @@ impl Scale {
 fn nominal(figures: &Figures<f64>, measure: Measure) -> f64 {
     if measure == Measure::BypassChance {
         return figures
-            .worst_bypass
+            .get(Measure::BypassDirty)
             .map_or(f64::NAN, |worst| if figures.solved { stand_in(worst) } else { f64::NAN });
     }
     if measure.needs_flow() && !figures.solved {

@@ -8,7 +8,7 @@ use crate::library::{NamedFitting, Part};
 use crate::model::hoses::{Fitting, Outlet};
 use crate::model::medium::{Bed, Medium};
 use crate::uncertainty::field::Printed;
-use crate::uncertainty::uncertain::{GUESSED, MEASURED, Spread, Uncertain};
+use crate::uncertainty::uncertain::{GUESSED, MEASURED, Provenance, Spread, Uncertain};
 use crate::units::Length;
 
 /// One thing behind the figures.
@@ -48,10 +48,12 @@ pub fn constant(which: A) -> Entry {
 fn short(of: Spread) -> String {
     match of {
         Spread::Exact => String::new(),
-        Spread::Uniform { low, high } | Spread::TriangularLog { low, high } => {
+        Spread::Uniform { low, high }
+        | Spread::TriangularLog { low, high }
+        | Spread::Triangular { low, high } => {
             format!("{} to {}", plain(low), plain(high))
         }
-        Spread::Normal { .. } | Spread::Factor { .. } => spread(of),
+        Spread::Normal { .. } | Spread::Factor { .. } | Spread::CutNormal { .. } => spread(of),
     }
 }
 
@@ -72,10 +74,18 @@ pub fn words() -> Vec<Entry> {
         word(
             "stated",
             "a figure without a word, or in stated(…): printed on the box",
-            Printed::Usual.spread(false),
+            Printed::Usual.spread(Provenance::Stated, false, 1.0),
         ),
-        word("stated flow", "a pump's flow, printed", Printed::PumpFlow.spread(false)),
-        word("stated head", "a pump's head, printed", Printed::PumpHead.spread(false)),
+        word(
+            "stated flow",
+            "a pump's flow, printed",
+            Printed::PumpFlow.spread(Provenance::Stated, false, 1.0),
+        ),
+        word(
+            "stated head",
+            "a pump's head, printed",
+            Printed::PumpHead.spread(Provenance::Stated, false, 1.0),
+        ),
         word("guessed", "a figure in guessed(…): eyeballed, remembered, from a photo", GUESSED),
     ];
     for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {

@@ -78,15 +78,23 @@ pub fn spread(spread: Spread) -> String {
         Spread::Normal { sd } => format!("±{} %", plain(sd * 200.0)),
         Spread::Factor { factor } => format!("×/÷ {}", plain(factor)),
         Spread::Uniform { low, high } => format!("anywhere from {} to {}", plain(low), plain(high)),
-        Spread::TriangularLog { low, high } => format!("{} to {}, this most likely", plain(low), plain(high)),
+        // Gaps alone are drawn so: their unit is a metre.
+        Spread::CutNormal { sd } => format!("sd {} mm, cut off at 0", plain(sd * 1e3)),
+        Spread::TriangularLog { low, high } | Spread::Triangular { low, high } => {
+            format!("{} to {}, this most likely", plain(low), plain(high))
+        }
     }
 }
 
 /// The spread of a file's figure in words, where it is relative; bounds of a range are in SI and left out.
 pub fn spread_relative<Q: Quantity>(figure: &Uncertain<Q>) -> Option<String> {
     match figure.spread {
-        Spread::Normal { .. } | Spread::Factor { .. } => Some(spread(figure.spread)),
-        Spread::Exact | Spread::Uniform { .. } | Spread::TriangularLog { .. } => None,
+        Spread::Normal { .. } | Spread::Factor { .. } | Spread::CutNormal { .. } => {
+            Some(spread(figure.spread))
+        }
+        Spread::Exact | Spread::Uniform { .. } | Spread::TriangularLog { .. } | Spread::Triangular { .. } => {
+            None
+        }
     }
 }
 

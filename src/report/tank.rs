@@ -106,8 +106,12 @@ impl Facts {
         let known = figure.known.word();
         let note = match figure.spread {
             Spread::Exact => known.to_owned(),
-            Spread::Normal { .. } | Spread::Factor { .. } => format!("{known}, {}", spread(figure.spread)),
-            Spread::Uniform { low, high } | Spread::TriangularLog { low, high } => {
+            Spread::Normal { .. } | Spread::Factor { .. } | Spread::CutNormal { .. } => {
+                format!("{known}, {}", spread(figure.spread))
+            }
+            Spread::Uniform { low, high }
+            | Spread::TriangularLog { low, high }
+            | Spread::Triangular { low, high } => {
                 format!("{known}, {} to {}", say(low), say(high))
             }
         };

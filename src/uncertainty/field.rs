@@ -1,32 +1,64 @@
 //! A field that a figure is written in: what it may plausibly be, how doubtful it is when nobody says, and how it
 //! is measured at home. The rows stand in `model::ranges`.
 
-use super::uncertain::Spread;
+use super::uncertain::{Provenance, Spread};
 
-/// The doubt of a figure written without `measured`, `guessed` or `between`.
+/// How doubtful a kind of figure is, two standard deviations unless said.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Printed {
-    /// ±5 %, two standard deviations.
+    /// ±5 % printed.
     Usual,
-    /// ±10 %: the flow of a pump.
+    /// ±10 % printed: the flow of a pump.
     PumpFlow,
-    /// ±8 %: the head of a pump.
+    /// ±8 % printed: the head of a pump.
     PumpHead,
-    /// A factor of 1.7 either way when plain: a capture coefficient.
+    /// 2 mm and 2 % printed, 1 mm and 1 % measured.
+    Length,
+    /// 0.5 mm and 2 % printed, 0.5 mm and 1 % measured: what water runs through.
+    Bore,
+    /// Gap beside a pad, or of a missing seal: a width that no box prints, cut off at 0.
+    EdgeGap,
+    /// Gap of a lip or a joint, likewise.
+    LipGap,
+    /// A factor of 1.5 either way when plain: a medium's surface.
+    Surface,
+    /// A factor of 1.3 either way when plain: a capture coefficient.
     Capture,
     /// None unless a word says so: money and counts.
     Exact,
 }
 
+/// Standard deviation of a measured, printed and guessed figure, relative.
+const RELATIVE: [f64; 3] = [0.015, 0.025, 0.2];
+/// The same of gaps beside pads and of lips, m: the larger counts.
+const EDGE_GAP: [f64; 3] = [0.2e-3, 0.3e-3, 0.6e-3];
+const LIP_GAP: [f64; 3] = [0.02e-3, 0.05e-3, 0.15e-3];
+
 impl Printed {
-    /// The spread of a printed figure; `said` when `stated(…)` was written.
-    pub fn spread(self, said: bool) -> Spread {
+    /// The spread of a figure of that SI value; `said` when a word stood round a printed one.
+    pub fn spread(self, known: Provenance, said: bool, si: f64) -> Spread {
+        let of = match known {
+            Provenance::Measured => 0,
+            Provenance::Guessed => 2,
+            Provenance::Stated | Provenance::Between | Provenance::Assumed => 1,
+        };
+        let pick = |of_each: [f64; 3]| of_each.get(of).copied().unwrap_or(0.0);
+        let relative = pick(RELATIVE);
+        let gap = |least: [f64; 3]| Spread::CutNormal { sd: pick(least).max(relative * si) };
         match self {
-            Self::PumpFlow => Spread::Normal { sd: 0.05 },
-            Self::PumpHead => Spread::Normal { sd: 0.04 },
-            Self::Capture if !said => Spread::Factor { factor: 1.7 },
-            Self::Exact if !said => Spread::Exact,
-            Self::Usual | Self::Capture | Self::Exact => Spread::Normal { sd: 0.025 },
+            Self::EdgeGap => gap(EDGE_GAP),
+            Self::LipGap => gap(LIP_GAP),
+            _ if si == 0.0 => Spread::Exact,
+            Self::Length if of == 0 => Spread::Normal { sd: (0.001 / si + 0.01) / 2.0 },
+            Self::Length if of == 1 => Spread::Normal { sd: (0.002 / si + 0.02) / 2.0 },
+            Self::Bore if of == 0 => Spread::Normal { sd: (0.0005 / si + 0.01) / 2.0 },
+            Self::Bore if of == 1 => Spread::Normal { sd: (0.0005 / si + 0.02) / 2.0 },
+            Self::PumpFlow if of == 1 => Spread::Normal { sd: 0.05 },
+            Self::PumpHead if of == 1 => Spread::Normal { sd: 0.04 },
+            Self::Surface if of == 1 && !said => Spread::Factor { factor: 1.5 },
+            Self::Capture if of == 1 && !said => Spread::Factor { factor: 1.3 },
+            Self::Exact if of == 1 && !said => Spread::Exact,
+            _ => Spread::Normal { sd: relative },
         }
     }
 }

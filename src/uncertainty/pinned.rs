@@ -55,8 +55,8 @@ mod tests {
             assert!((still.draw(lane) - 2.9).abs() < 1e-12);
         }
         assert_eq!(draw.spread(2.0, spread, &free), Batch::new(&draws, 8).spread(2.0, spread, &free));
-        assert_eq!(draw.constant(A::FoamFactor), Batch::new(&draws, 8).constant(A::FoamFactor));
-        let foam = PinnedDraw::new(&draws, 8, A::FoamFactor.key(), 0.5).constant(A::FoamFactor);
+        assert_eq!(draw.constant(A::FoamA), Batch::new(&draws, 8).constant(A::FoamA));
+        let foam = PinnedDraw::new(&draws, 8, A::FoamA.key(), 0.5).constant(A::FoamA);
         assert_eq!(foam.draw(0), foam.draw(7));
     }
 }

@@ -54,7 +54,7 @@ mod tests {
         assert_eq!(asked.spread(3.0, Spread::Uniform { low: 1.0, high: 5.0 }, &a), 3.0);
         assert_eq!(asked.spread(3.0, Spread::Exact, &Key::named("exact")), 3.0);
         assert_eq!(asked.constant(A::Gravity), A::Gravity.entry().value);
-        assert_eq!(asked.constant(A::FoamFactor), A::FoamFactor.entry().value);
-        assert_eq!(asked.keys(), [a, b, A::FoamFactor.key().clone()]);
+        assert_eq!(asked.constant(A::FoamA), A::FoamA.entry().value);
+        assert_eq!(asked.keys(), [a, b, A::FoamA.key().clone()]);
     }
 }

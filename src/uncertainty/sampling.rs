@@ -26,8 +26,8 @@ struct Column {
     /// The same as normal quantiles.
     normal: Arc<[f64]>,
     /// What they make of the figure that the key stands for: it is asked for again by every build and law that
-    /// holds it.
-    made: OnceLock<Made>,
+    /// holds it. Two coefficients of one law may share a key.
+    made: [OnceLock<Made>; 2],
 }
 
 /// The values of a figure in every draw.
@@ -46,20 +46,22 @@ impl Column {
         let n = samples as f64;
         let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
         let normal = uniform.iter().map(|u| quantile(*u)).collect();
-        Self { uniform, normal, made: OnceLock::new() }
+        Self { uniform, normal, made: [const { OnceLock::new() }; 2] }
     }
 
     /// The figure's values from draw `first` on; past the end the last. The same bits as by [`Distribution::at`], whatever
     /// was asked for before: a key may be asked for with another figure, where one is tried.
     fn eight(&self, value: f64, spread: Spread, first: usize) -> F64x8 {
-        let made = self.made.get_or_init(|| {
-            let law = Distribution::new(value, spread);
-            let drawn = (0..self.uniform.len().max(1)).map(|i| law.at(self.at(i))).collect();
-            Made { value, spread, drawn }
-        });
-        if made.value.to_bits() == value.to_bits() && made.spread == spread {
-            let last = made.drawn.last().copied().unwrap_or(value);
-            return F64x8::gather(|lane| made.drawn.get(first + lane).copied().unwrap_or(last));
+        for made in &self.made {
+            let made = made.get_or_init(|| {
+                let law = Distribution::new(value, spread);
+                let drawn = (0..self.uniform.len().max(1)).map(|i| law.at(self.at(i))).collect();
+                Made { value, spread, drawn }
+            });
+            if made.value.to_bits() == value.to_bits() && made.spread == spread {
+                let last = made.drawn.last().copied().unwrap_or(value);
+                return F64x8::gather(|lane| made.drawn.get(first + lane).copied().unwrap_or(last));
+            }
         }
         let law = Distribution::new(value, spread);
         F64x8::gather(|lane| law.at(self.at(first + lane)))
@@ -287,6 +289,8 @@ mod tests {
             Spread::Factor { factor: 2.0 },
             Spread::Uniform { low: 1.0, high: 4.0 },
             Spread::TriangularLog { low: 0.5, high: 9.0 },
+            Spread::Triangular { low: 0.0, high: 9.0 },
+            Spread::CutNormal { sd: 1.5 },
         ];
         assert_eq!(draws.firsts().collect::<Vec<_>>(), [0, 8, 16]);
         for first in draws.firsts() {

@@ -1,6 +1,9 @@
 //! A figure as the user knows it: its nominal value, how it is known, and the spread that follows.
 
+use std::f64::consts::FRAC_1_SQRT_2;
+
 use super::key::Key;
+use crate::assumptions::A;
 use crate::simd::Real;
 use crate::units::Quantity;
 
@@ -68,6 +71,18 @@ pub enum Spread {
         /// Upper bound.
         high: f64,
     },
+    /// A normal about the value, cut off at 0: a gap, which may be shut but not narrower than that.
+    CutNormal {
+        /// Standard deviation before the cut, in the value's own unit.
+        sd: f64,
+    },
+    /// Triangular from `low` to `high` with its mode at the value: where `low` is 0.
+    Triangular {
+        /// Lower bound.
+        low: f64,
+        /// Upper bound.
+        high: f64,
+    },
     /// Triangular in the logarithm from `low` to `high` with its mode at the value.
     TriangularLog {
         /// Lower bound, above 0.
@@ -110,7 +125,15 @@ pub trait Draw<L: Real> {
     /// A value with a spread and a key of its own.
     fn spread(&self, value: f64, spread: Spread, key: &Key) -> L;
     /// A constant of the model in this draw.
-    fn constant(&self, which: crate::assumptions::A) -> L;
+    fn constant(&self, which: A) -> L;
+    /// A constant of which half the doubt (of its logarithm's variance) is common to all filters and half that of
+    /// one, `own`: neither are two filters wrong by the same factor, nor are they strangers.
+    fn paired(&self, which: A, own: &Key) -> L {
+        let row = which.entry();
+        let common = self.constant(which);
+        let own = self.spread(row.value, row.spread, own);
+        (common * own / (row.value * row.value)).powf(L::splat(FRAC_1_SQRT_2)) * row.value
+    }
 }
 
 /// The draw in which everything is at its nominal value.
@@ -121,7 +144,10 @@ impl<L: Real> Draw<L> for Nominal {
     fn spread(&self, value: f64, _: Spread, _: &Key) -> L {
         L::splat(value)
     }
-    fn constant(&self, which: crate::assumptions::A) -> L {
+    fn constant(&self, which: A) -> L {
+        L::splat(which.entry().value)
+    }
+    fn paired(&self, which: A, _: &Key) -> L {
         L::splat(which.entry().value)
     }
 }

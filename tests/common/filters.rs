@@ -197,6 +197,7 @@ pub fn tank() -> Tank {
         food: Food { daily: Some(fig(3.5, "tank/feed")), protein: fig(0.42, "tank/protein") },
         stock: None,
         plants: fig(0.0, "tank/plants"),
+        own_area: None,
         hoses: Run {
             suction: fig(1.3, "tank/suction"),
             delivery: fig(1.5, "tank/delivery"),

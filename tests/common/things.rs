@@ -246,7 +246,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
                 }
             })
             .collect(),
-        opens: Opens::SlipsPast { day: service },
+        opens: Opens::On { day: service, why: "clearing 30 % down: water slips past the media".into() },
     });
     j.helps = vec![
         Help {

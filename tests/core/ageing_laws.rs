@@ -3,12 +3,15 @@
 use crate::filters::{self, Chance, any_filter, fig, mm, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
+use cansift::assumptions::A;
+use cansift::clogging::{Grown, resistance};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::model::filter::{Build, Filter};
 use cansift::model::tank::{Feed, Stock, Tank};
 use cansift::model::tray::{Seal, SealCondition};
-use cansift::uncertainty::uncertain::{Nominal, Uncertain};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Draw, Nominal, Spread, Uncertain};
 
 fn tank(feed: Feed) -> Tank {
     let tank = Tank { power_price: Some(fig(0.3, "t/price")), ..filters::tank() };
@@ -47,7 +50,7 @@ fn more_feed_never_lengthens_service() {
 }
 
 #[test]
-fn halving_the_step_hardly_moves_service() {
+fn steps_eight_times_finer_hardly_move_the_day_of_opening() {
     let tanks = demo_tanks();
     let mut cases: Vec<(Filter, Build)> = demo()
         .filters
@@ -60,34 +63,54 @@ fn halving_the_step_hardly_moves_service() {
         let build = filter.builds[0].clone();
         (filter, build)
     }));
-    let mut worst = (0.0f64, String::new());
-    for (i, (filter, build)) in cases.iter().enumerate() {
-        let tank = &tanks[i % tanks.len()].tank;
-        let (whole, half) = (told(filter, build, Some(tank), 1.0), told(filter, build, Some(tank), 0.5));
-        if let (Some(a), Some(b)) =
-            (of(&whole, Measure::OpeningInterval), of(&half, Measure::OpeningInterval))
-        {
-            // A hundredth of a day is below what the figure says.
-            let off = (a - b).abs() / b.max(0.5);
-            if off > worst.0 {
-                worst = (off, format!("{} · {}: {a} {b}", filter.name, build.name));
+    let (mut worst, mut told_of) = ((0.0f64, String::new()), 0);
+    for (filter, build) in &cases {
+        for tank in tanks.iter().map(|sound| &sound.tank) {
+            // The error allowed goes with the square of the step.
+            let (whole, fine) =
+                (told(filter, build, Some(tank), 1.0), told(filter, build, Some(tank), 1.0 / 64.0));
+            let day = |f: &Figures<f64>| of(f, Measure::OpeningInterval).filter(|_| f.solved);
+            if let (Some(a), Some(b)) = (day(&whole), day(&fine)) {
+                told_of += 1;
+                let off = (a - b).abs() / b;
+                if off > worst.0 {
+                    worst = (off, format!("{} · {}: {a} {b}", filter.name, build.name));
+                }
             }
         }
     }
-    assert!(worst.0 < 0.02, "{worst:?}");
+    assert!(told_of > 300 && worst.0 < 0.005, "{told_of} {worst:?}");
+}
+
+/// Nominal, but hoses stay clean and no gap closes: the media alone feel the dirt.
+struct MediaAlone;
+
+impl Draw<f64> for MediaAlone {
+    fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {
+        value
+    }
+    fn constant(&self, which: A) -> f64 {
+        if [A::Slime, A::SlimeRibbed, A::SlimeDepth, A::GapShut].contains(&which) {
+            0.0
+        } else {
+            which.entry().value
+        }
+    }
 }
 
 #[test]
 fn dirt_drives_water_into_the_gaps() {
     let filter = three_trays();
-    let f = told(&filter, &filter.builds[0], Some(&tank(daily(3.5))), 1.0);
+    let tank = tank(daily(3.5));
+    let f: Figures<f64> =
+        figures(&Case::new(&filter, &filter.builds[0], Some(&tank)), &MediaAlone, Effort::FULL);
     let aged = f.aged.as_ref().unwrap();
     for pair in aged.history.windows(2) {
         assert!(pair[1].day >= pair[0].day);
         assert!(pair[1].bypass >= pair[0].bypass - 1e-6, "{pair:?}");
-        assert!(pair[1].worked <= pair[0].worked * (1.0 + 1e-4), "{pair:?}");
+        assert!(pair[1].filtered() <= pair[0].filtered() * (1.0 + 1e-4), "{pair:?}");
     }
-    assert!(aged.at_service.bypass > aged.history[0].bypass);
+    assert!(aged.dirty.bypass > aged.history[0].bypass);
     let shares: f64 = aged.shares.iter().sum::<f64>() + aged.settled;
     assert!((shares - 1.0).abs() < 1e-9, "what layers and floor take adds to {shares}");
 }
@@ -105,7 +128,9 @@ fn only_a_tight_box_shows_dirt_in_its_flow() {
             layer.slack = (!tight).then(|| mm(2.0, "slack"));
             layer.hole = None;
         }
-        let f = told(&filter, &filter.builds[0], Some(&tank(daily(3.5))), 1.0);
+        let tank = tank(daily(3.5));
+        let f: Figures<f64> =
+            figures(&Case::new(&filter, &filter.builds[0], Some(&tank)), &MediaAlone, Effort::FULL);
         let aged = f.aged.unwrap();
         let (first, last) = (aged.history.first().unwrap(), aged.history.last().unwrap());
         1.0 - last.flow / first.flow
@@ -149,7 +174,7 @@ fn nothing_negative_and_no_unreal_number_over_ten_thousand_builds_and_tanks() {
         }
         if let Ok(aged) = &f.aged {
             assert!(aged.caught.iter().all(|m| *m >= 0.0 && m.is_finite()));
-            assert!(aged.service >= 0.0 && aged.service <= 182.0);
+            assert!(aged.interval >= 0.0 && aged.interval <= 182.0);
         }
     }
 }
@@ -203,23 +228,28 @@ fn a_worse_seal_beside_the_finest_stage_never_lowers_clean_bypass() {
 }
 
 #[test]
-fn resistance_grows_as_the_table_of_grown_collectors_says() {
-    // Kozeny–Carman with grown collectors, the table of the model's reference notes (derived there; the family
-    // is Ives 1970 and Tien & Payatakes 1979, from memory): deposit, foam 0.97, grains 0.45, floss 0.98.
-    for (deposit, foam, grains, floss) in [
-        (0.01, 1.3754, 1.0958, 1.5469),
-        (0.05, 3.1255, 1.5990, 4.0954),
-        (0.10, 6.0059, 2.6556, 8.2867),
-        (0.15, 9.9317, 4.6550, 13.991),
-        (0.20, 15.327, 8.8189, 21.817),
-        (0.285, 29.815, 35.396, 42.756),
-        (0.40, 70.638, 1510.8, 101.30),
-    ] {
-        for (strands, void, printed) in [(true, 0.97, foam), (false, 0.45, grains), (true, 0.98, floss)] {
-            let ratio: f64 = cansift::clogging::resistance_ratio(strands, void, deposit);
-            assert!((ratio / printed - 1.0).abs() < 1e-3, "{void} {deposit}: {ratio}, printed {printed}");
+fn resistance_grows_as_worked_out_elsewhere() {
+    // Worked outside this program, in Python, from the laws of the reference notes: strands coated evenly in Davies's
+    // law, grains after O'Melia & Ali 1978 as simplified by Mays & Hunt 2005 (from memory). Viscous, inertial.
+    let foam = [(0.05, 1.6773, 1.8153), (0.2, 4.6484, 4.3941), (0.4, 20.611, 10.964)];
+    let grains = [(0.05, 1.5625, 1.25), (0.2, 4.0, 2.0), (0.4, 9.0, 3.0)];
+    let near = |found: f64, wanted: f64| assert!((found / wanted - 1.0).abs() < 1e-4, "{found} {wanted}");
+    for (kind, void, growth, rows) in [(Grown::Foam, 0.97, 1.0, foam), (Grown::Grains, 0.45, 5.0, grains)] {
+        for (deposit, of_a, of_b) in rows {
+            let (a, b) = resistance::<f64>(kind, void, deposit, growth);
+            near(a, of_a);
+            near(b, of_b);
         }
     }
+    for (deposit, of_a) in [(0.05, 1.9059), (0.2, 5.2919), (0.4, 23.585)] {
+        near(resistance::<f64>(Grown::Fibre, 0.98, deposit, 1.0).0, of_a);
+    }
+    // A factor on the rise alone; deposit is held to 0.95 of the voids.
+    near(resistance::<f64>(Grown::Foam, 0.97, 0.05, 4.0).0, 1.0 + 4.0 * 0.6773);
+    assert_eq!(
+        resistance::<f64>(Grown::Foam, 0.97, 5.0, 1.0),
+        resistance(Grown::Foam, 0.97, 0.97 * 0.95, 1.0)
+    );
 }
 
 #[test]

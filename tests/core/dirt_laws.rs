@@ -3,10 +3,12 @@
 use crate::filters::{self, Chance, any_filter, fig};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
+use cansift::assumptions::A;
 use cansift::library::{demo, demo_tanks};
 use cansift::model::filter::{Build, Filter};
 use cansift::model::tank::{Feed, Tank, WaterChange};
-use cansift::uncertainty::uncertain::Nominal;
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::{Draw, Nominal, Spread};
 
 fn tank(feed: Feed) -> Tank {
     let tank = Tank { power_price: Some(fig(0.3, "t/price")), ..filters::tank() };
@@ -34,13 +36,31 @@ fn what_layers_and_floor_take_adds_to_all_that_reaches_them() {
     assert!(told > 800, "{told}");
 }
 
+/// Nominal, but hoses stay clean and no gap closes: the media alone feel the dirt.
+struct MediaAlone;
+
+impl Draw<f64> for MediaAlone {
+    fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {
+        value
+    }
+    fn constant(&self, which: A) -> f64 {
+        if [A::Slime, A::SlimeRibbed, A::SlimeDepth, A::GapShut].contains(&which) {
+            0.0
+        } else {
+            which.entry().value
+        }
+    }
+}
+
 /// How far bypass fell below clean at most, and by how much filtered flow rose above clean, relative.
+/// Mulm that shuts gaps is left out: it does take bypass below clean.
 fn least(filter: &Filter, build: &Build, tank: &Tank) -> Option<(f64, f64)> {
-    let f: Figures<f64> = figures(&Case::new(filter, build, Some(tank)), &Nominal, Effort::FULL);
+    let f: Figures<f64> = figures(&Case::new(filter, build, Some(tank)), &MediaAlone, Effort::FULL);
+    f.way.stage.as_ref()?;
     let aged = f.aged.as_ref().ok().filter(|_| f.solved)?;
     let clean = aged.history[0];
     let fell = aged.history.iter().map(|m| clean.bypass - m.bypass).fold(0.0, f64::max);
-    let rose = aged.history.iter().map(|m| m.worked / clean.worked - 1.0).fold(0.0, f64::max);
+    let rose = aged.history.iter().map(|m| m.filtered() / clean.filtered() - 1.0).fold(0.0, f64::max);
     Some((fell, rose))
 }
 

@@ -146,6 +146,7 @@ pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
         food: Food { daily: None, protein: exact::<Plain>(0.42) },
         stock: None,
         plants: exact::<Plain>(0.0),
+        own_area: None,
         hoses: Run {
             suction: exact::<Length>(1.5),
             delivery: exact::<Length>(1.5),

@@ -89,7 +89,7 @@ fn flow_falls_with_any_resistance_and_no_leak_lowers_it() {
             }
             let with = |factor: f64| {
                 let mut v = vessel.clone();
-                v.network.set_scaled(p, v.clean[p], factor);
+                v.network.set_scaled(p, v.clean[p], (factor, factor));
                 assert!(v.solve(&plan, Tolerance::FULL).solved);
                 v.flow(&plan)
             };

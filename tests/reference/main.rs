@@ -10,6 +10,8 @@ mod choice;
 mod epanet;
 mod hydraulics_outside;
 mod hydraulics_vessel;
+mod measured_elsewhere;
 mod nitrate;
 mod statistics;
 mod uv;
+mod whole_build;

@@ -118,17 +118,10 @@ fn recomputed(trace: &Trace, answer: &Step) -> f64 {
         Value::Sum(terms) => terms.iter().map(|t| t.number().unwrap()).sum::<f64>(),
         other => panic!("no sum: {other:?}"),
     };
-    let late =
-        || trace.steps.iter().find(|s| matches!(s.eq, Eq::Late | Eq::LateHorizon)).map(numbers).unwrap()[1];
     let all = |eq: Eq| trace.steps.iter().filter(|s| s.eq == eq).map(numbers).collect::<Vec<_>>();
     let one = |eq: Eq| all(eq).remove(0);
     let x = numbers(answer);
     let flow = 3.6e6;
-    // From `from` to `to`, where `mark` lies between.
-    let crossing = |from: f64, to: f64, mark: f64| {
-        let days = one(Eq::Between);
-        days[0] + (days[1] - days[0]) * ((from - mark) / (from - to)).clamp(0.0, 1.0)
-    };
     match answer.eq {
         // Where it flows so, what the pump gives there is what the parts take there.
         Eq::Flow => {
@@ -144,20 +137,29 @@ fn recomputed(trace: &Trace, answer: &Step) -> f64 {
         }
         Eq::Turnover => x[0] * 3600.0 / x[1],
         Eq::Bypass => 1.0 - all(Eq::Stopped).iter().map(|layer| layer[1] * layer[2]).sum::<f64>(),
-        Eq::FilteredThen => {
-            let (a, b) = (x[1] * (1.0 - x[2]), x[4] * (1.0 - x[5]));
-            straight(late(), [x[0], a], [x[3], b]) * flow
+        Eq::FilteredThen => x[0] * (1.0 - x[1]) * flow,
+        // The most until it is opened, which no day before it passes by.
+        Eq::BypassThen => {
+            assert!(x[2] >= x[0].max(x[1]) - 1e-9, "{x:?}");
+            x[2]
         }
-        Eq::BypassThen => straight(late(), [x[1], x[2]], [x[3], x[4]]),
         Eq::Interval => {
-            let (by_flow, by_voids) = (one(Eq::FlowMark), one(Eq::VoidsMark));
-            let mark = by_flow[0] * by_flow[1];
-            let at_flow =
-                if by_flow[4] < mark { crossing(by_flow[3], by_flow[4], mark) } else { f64::INFINITY };
-            let full = by_voids[2] >= by_voids[0];
-            let at_voids = if full { crossing(by_voids[1], by_voids[2], by_voids[0]) } else { f64::INFINITY };
-            at_flow.min(at_voids)
+            let (clearing, by_flow, voids) = (one(Eq::ClearingMark), one(Eq::FlowMark), one(Eq::VoidsMark));
+            let fell = |mark: &[f64]| mark[3] / (mark[0] * mark[1]);
+            let met = fell(&clearing).min(fell(&by_flow)).min(voids[0] / voids[1]);
+            assert!((met - 1.0).abs() < 1e-3, "one mark is just met: {clearing:?} {by_flow:?} {voids:?}");
+            x[1]
         }
+        Eq::Clearing => x[0] * x[1] * 3600.0 / x[2],
+        Eq::CaughtShare => x[0] / (x[1] + x[2]),
+        Eq::FlowDirty => x[0] * flow,
+        Eq::SuitsUpTo => {
+            let ammonia = all(Eq::SuitsAmmonia).first().map_or(f64::INFINITY, |by| by[0]);
+            one(Eq::SuitsClearing)[0].min(ammonia) * 1e3
+        }
+        Eq::WithTank => x[0] + x[1],
+        Eq::NitrateOff => x[0] - x[1],
+        Eq::Asking => x[0],
         Eq::ByCalendar | Eq::Power => x[0],
         Eq::Capacity => all(Eq::Takes).iter().map(|layer| layer[3]).sum::<f64>() / one(Eq::Tan)[3],
         Eq::OxygenOut => (x[0] - x[1]).max(0.0),
@@ -178,11 +180,6 @@ fn recomputed(trace: &Trace, answer: &Step) -> f64 {
         Eq::RepairCost | Eq::FirstYear => terms(&answer.parts[0]),
         other => panic!("no measure ends in {other:?}"),
     }
-}
-
-/// On a straight line between two days with their values.
-fn straight(day: f64, [a, from]: [f64; 2], [b, to]: [f64; 2]) -> f64 {
-    if b > a { from + (to - from) * (day - a) / (b - a) } else { to }
 }
 
 /// The figure in the step's words is the measure's, as closely as it is written.

@@ -199,7 +199,7 @@ pub fn vessel(out: &mut Trace, case: &Case<'_>) {
     for (_, _, layer) in layers(case) {
         out.uses(&[match layer.medium.bed {
             Bed::Pieces { .. } | Bed::Rings { .. } => A::GrainFactor,
-            Bed::Foam { .. } => A::FoamFactor,
+            Bed::Foam { .. } => A::FoamA,
             Bed::Fibre { .. } => A::FibreFactor,
         }]);
         if layer.faces_flow(case.filter.way) {
@@ -259,6 +259,7 @@ fn shape_words(shape: &Shape) -> (Message, Provenance) {
         Outline::Round { diameter } => (message!("round, ", mm(diameter), " across"), diameter.known),
         Outline::Oval { width, depth } => by("oval ", width, depth),
         Outline::Dee { width, depth } => by("dee ", width, depth),
+        Outline::Unseen { width, depth, .. } => by("not told, about ", width, depth),
         Outline::Sector { radius, angle } => {
             (message!("sector of ", mm(radius), format!(" radius, {}°", angle.si())), radius.known)
         }

@@ -41,7 +41,8 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
     out.step(Eq::Absorbed, [chamber.transmittance, a].map(Value::Number));
     // Light that the water takes over its path, per flow in cm3/s: mW s/cm2 of a W is a thousand of these.
     let taken = (1.0 - (-a * gap * 1e2).exp()) / a;
-    let light = chamber.mixing * lamp.lamp.si() * chamber.efficiency * chamber.sleeve * age * taken;
+    let share = chamber.share(lamp.lamp.si());
+    let light = chamber.mixing * lamp.lamp.si() * share * chamber.sleeve * age * taken;
     let dose = light * 1e3 / (q * 1e6);
     if let Some(volume) = seen.case.tank.and_then(|t| t.volume.as_ref()) {
         inputs::volume(out, &seen.case);
@@ -65,7 +66,7 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
         let words = [band.source, band.checked.words(), verdict].map(Value::from);
         out.step(Eq::DoseFor, [[band.what.into(), range].as_slice(), &words].concat());
     }
-    let factors = [chamber.mixing, lamp.lamp.si(), chamber.efficiency, chamber.sleeve, age, taken];
+    let factors = [chamber.mixing, lamp.lamp.si(), share, chamber.sleeve, age, taken];
     let flow = [Value::Flow(q), Value::Number(dose)];
     out.answer(Eq::Dose, [factors.map(Value::Number).as_slice(), &flow].concat(), dose);
 }

@@ -35,6 +35,7 @@ pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
         A::OxygenHalf,
         A::OxygenIn,
         A::AimTan,
+        A::GuideAmmonia,
         A::CarryOver,
     ]);
     let (Some(_), Ok(living)) = (clean, seen.told.living.clone()) else { return };
@@ -42,7 +43,8 @@ pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
     let tan = Value::Number(living.tan);
     out.step(Eq::Tan, [Value::Number(living.feed), Value::Share(living.protein), per_protein, tan.clone()]);
     oxygen_in_step(&living, out);
-    let aim = value(A::AimTan);
+    let aim: f64 = nitrifying::told_at(living.celsius, seen.case.ph(&Nominal), &Nominal);
+    out.step(Eq::ToldAt, [value(A::AimTan), value(A::GuideAmmonia), aim].map(Value::Number));
     let surface = Surface::<f64>::drawn(&Nominal);
     let k1 = surface.first_order(aim, living.celsius, living.oxygen_in);
     let by_oxygen = k1 * (surface.half + aim) / surface.max / surface.theta.powf(living.celsius - 20.0);
@@ -60,6 +62,19 @@ pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::Capacity, [Value::Number(taken), tan, Value::Number(capacity)], capacity);
 }
 
+/// The same with the tank's own surfaces.
+pub fn ammonia_capacity_tank(seen: &mut Seen<'_>, out: &mut Trace) {
+    inputs::feed(out, &seen.case);
+    inputs::volume(out, &seen.case);
+    out.uses(&[A::OwnSurface, A::AimTan, A::GuideAmmonia, A::NitrifyingRate]);
+    let Ok(living) = seen.told.living.clone() else { return };
+    let (Ok(filter), Ok(whole)) = (living.margin, living.with_tank) else { return };
+    if let Some(area) = seen.case.tank.and_then(|tank| tank.own_area.as_ref()) {
+        out.input("the tank's own surface", area, "");
+    }
+    out.answer(Eq::WithTank, [filter, whole - filter, whole].map(Value::Number), whole);
+}
+
 /// Surface and takings of each layer at the aim; they come back as terms of a sum, g N a day.
 fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &mut Trace) -> Value {
     let way = &seen.told.way;
@@ -72,7 +87,8 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
         let name = inputs::layer_words(at, layer);
         let fouled = nitrifying::is_fouled(medium.role, mechanical_before);
         mechanical_before |= medium.role.fineness().is_some();
-        let Some(per_litre) = &medium.surface else {
+        let kept = medium.surface.as_ref().filter(|_| nitrifying::is_kept(medium.role));
+        let Some(per_litre) = kept else {
             out.step(Eq::NoSurface, [name.into()]);
             continue;
         };
@@ -149,9 +165,10 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Trace) {
     let drop = daily / (q * DAY);
     out.step(Eq::OxygenDrop, [Value::Number(daily), Value::Flow(q), Value::Number(drop)]);
     if let Some(water) = seen.told.water_inside {
-        let hours = oxygen::hours_to_scarce(water, living.oxygen_in, daily);
+        let shut = living.shut_use;
+        let hours = oxygen::hours_to_scarce(water, living.oxygen_in, shut);
         if hours.is_finite() {
-            let parts = [water * 1e3, living.oxygen_in, oxygen::SCARCE, daily, hours];
+            let parts = [water * 1e3, living.oxygen_in, oxygen::SCARCE, shut, hours];
             out.step(Eq::PumpStops, parts.map(Value::Number));
         }
     }
@@ -183,23 +200,29 @@ pub fn nitrate(seen: &mut Seen<'_>, out: &mut Trace) {
     let clean = water::flow_step(seen, out);
     let (Some(_), Ok(living)) = (clean, seen.told.living.clone()) else { return };
     nitrogen_step(&living, out);
-    inside_steps(seen, &living, out);
-    let (Ok(balance), Some(tank)) = (living.nitrate, seen.case.tank) else { return };
+    let Some(tank) = seen.case.tank else { return };
     let (Some(volume), Some(change)) = (tank.volume.as_ref(), tank.water_change.as_ref()) else { return };
     let (share, every) = (change.share.si().clamp(0.01, 1.0), change.every.si() / DAY);
     let (tap, plants) = (tank.water.tap_nitrate.si(), tank.plants.si());
+    let made = living.nitrogen * NO3_PER_N / volume.si() - plants;
+    let parts = [living.nitrogen, NO3_PER_N, volume.si() * 1e3, plants, made].map(Value::Number);
+    out.step(Eq::NetProduction, parts);
+    let peak = (tap + made * every / share).max(0.0);
+    out.answer(Eq::NitratePeak, [tap, made, every, share, peak].map(Value::Number), peak);
+}
+
+/// What porous grains may take off it.
+pub fn nitrate_off(seen: &mut Seen<'_>, out: &mut Trace) {
+    nitrate(seen, out);
+    let Ok(living) = seen.told.living.clone() else { return };
+    inside_steps(seen, &living, out);
+    let (Ok(balance), Ok(peak)) = (living.nitrate, living.nitrate_made) else { return };
     let at_mean = nitrate_limit(balance.cycle.mean / NO3_PER_N);
     let taken = living.potential * at_mean;
     let grams = [living.potential, at_mean, taken].map(Value::Number);
     out.step(Eq::Denitrified, [grams.as_slice(), &[Value::Share(ratio(taken, living.nitrogen))]].concat());
-    let made = (living.nitrogen - taken) * NO3_PER_N / volume.si() - plants;
-    let load = [living.nitrogen, taken, NO3_PER_N].map(Value::Number);
-    let rest = [volume.si() * 1e3, plants, made].map(Value::Number);
-    out.step(Eq::NetProduction, [load, rest].concat());
-    let mean = [tap, made, every, share, balance.cycle.mean].map(Value::Number);
-    out.step(Eq::NitrateMean, mean);
-    let peak = (tap + made * every / share).max(0.0);
-    out.answer(Eq::NitratePeak, [tap, made, every, share, peak].map(Value::Number), peak);
+    let off = peak - balance.cycle.peak;
+    out.answer(Eq::NitrateOff, [peak, balance.cycle.peak, off].map(Value::Number), off);
 }
 
 fn ratio(part: f64, whole: f64) -> f64 {
@@ -247,7 +270,8 @@ fn bare_surfaces(seen: &Seen<'_>) -> (f64, f64) {
     let (mut porous, mut other) = (0.0, 0.0);
     for (n, _, layer) in inputs::layers(&seen.case) {
         let medium = &layer.medium;
-        let per_volume = medium.surface.as_ref().map_or(0.0, Uncertain::si);
+        let kept = medium.surface.as_ref().filter(|_| nitrifying::is_kept(medium.role));
+        let per_volume = kept.map_or(0.0, Uncertain::si);
         let area = per_volume * seen.clean.lain[n].free_volume();
         if medium.is_porous() && !medium.is_pad() {
             porous += area * value(A::ShellFactor);

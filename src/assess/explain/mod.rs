@@ -3,6 +3,7 @@
 //! Every step is worked out again from the figures it shows, by the laws the judgement uses; tests hold its end
 //! against the measure's own value.
 
+mod clearing;
 mod cost;
 mod dirt;
 mod inputs;
@@ -49,6 +50,14 @@ pub fn explain_build(filter: &Filter, build: &Build, tank: Option<&Tank>, measur
 /// The chain of one measure. Where something is missing it goes as far as it can.
 fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Trace) {
     match measure {
+        Measure::Clearing => clearing::clearing(seen, out),
+        Measure::ClearingDirty => clearing::clearing_dirty(seen, out),
+        Measure::Caught => clearing::caught(seen, out),
+        Measure::FlowDirty => clearing::flow_dirty(seen, out),
+        Measure::SuitsUpTo => clearing::suits_up_to(seen, out),
+        Measure::AmmoniaCapacityTank => life::ammonia_capacity_tank(seen, out),
+        Measure::NitrateOff => life::nitrate_off(seen, out),
+        Measure::AskingPrice => cost::asking_price(seen, out),
         Measure::Flow => water::flow(seen, out),
         Measure::FilteredFlow => water::filtered_flow(seen, out),
         Measure::Turnover => water::turnover(seen, out),

@@ -51,7 +51,7 @@ pub fn flow(seen: &mut Seen<'_>, out: &mut Trace) {
 fn pump_steps(seen: &mut Seen<'_>, out: &mut Trace, q: f64) -> f64 {
     let filter = seen.case.filter;
     let Some(outside) = &mut seen.clean.laws.outside else { return 0.0 };
-    let Some(printed) = PumpCurve::<f64>::new(&filter.pump, &Nominal) else { return 0.0 };
+    let Some(printed) = PumpCurve::<f64>::new(&filter.pump, &filter.id, &Nominal) else { return 0.0 };
     let speed = outside.mains * outside.impeller_ratio;
     let at = q / speed;
     let from = match filter.unit.as_ref().map(|u| &u.impeller) {

@@ -30,9 +30,9 @@ impl Written {
 
 /// The hooks.
 pub fn hooks(written: Written, run: &Run) -> RestackHooks {
-    let run = run.clone();
+    let (samples, seed) = (run.samples() as usize, run.seed());
     RestackHooks {
-        search: Arc::new(move |ask, stop, progress| search(ask, &run, stop, progress)),
+        search: Arc::new(move |ask, stop, progress| search(ask, samples, seed, stop, progress)),
         write: Arc::new(move |path, text| {
             store::save_new(path, text).map_err(|why| why.to_string())?;
             written.add(path);
@@ -41,7 +41,13 @@ pub fn hooks(written: Written, run: &Run) -> RestackHooks {
     }
 }
 
-fn search(ask: &Propose, run: &Run, stop: &AtomicBool, progress: &mut dyn FnMut(f64)) -> Vec<Proposal> {
+fn search(
+    ask: &Propose,
+    samples: usize,
+    seed: u64,
+    stop: &AtomicBool,
+    progress: &mut dyn FnMut(f64),
+) -> Vec<Proposal> {
     let find = |id: &str| ask.media.iter().find(|m| m.id == id).map(Arc::clone);
     let media = if ask.on_hand {
         allowed::on_hand(find, &ask.filter, &ask.build, &ask.tank)
@@ -50,9 +56,8 @@ fn search(ask: &Propose, run: &Run, stop: &AtomicBool, progress: &mut dyn FnMut(
     };
     let mut options = Options::new(media).as_fine_as(&ask.build);
     options.top = LISTED;
-    options.seed = run.seed();
-    options.threads = run.threads();
+    options.seed = seed;
     // The order of twenty stacks needs fewer draws than a published figure.
-    options.samples = (run.samples() as usize).min(options.samples);
+    options.samples = samples.min(options.samples);
     propose(&Case::new(&ask.filter, &ask.build, Some(&ask.tank)), &options, stop, progress)
 }

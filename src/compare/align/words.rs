@@ -201,6 +201,9 @@ fn shape(shape: &Shape) -> String {
                 points.iter().map(|(x, y)| format!("{},{}", number(*x), number(*y))).collect();
             format!("outline through {} mm", corners.join(" "))
         }
+        Outline::Unseen { width, depth, fill } => {
+            format!("about {} × {}, {} of it filled", said(width), said(depth), self::share(fill))
+        }
         Outline::MeasuredFill { volume, perimeter } => {
             format!("holds {}, {} round", said(volume), said(perimeter))
         }

@@ -38,7 +38,10 @@ fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
         }
         (Provenance::Between, _) => format!("between({one}, {one})"),
         // Some fields take a plain figure for another doubt than one that is called stated.
-        (_, spread) if spread != printed.spread(false) && spread == printed.spread(true) => {
+        (known, spread)
+            if spread != printed.spread(known, false, figure.si)
+                && spread == printed.spread(known, true, figure.si) =>
+        {
             format!("stated({one})")
         }
         _ => one,

@@ -54,6 +54,14 @@ pub fn share(x: f64) -> String {
 /// What a measure is called in a sentence.
 pub fn spoken(measure: Measure) -> &'static str {
     match measure {
+        Measure::Clearing => "clearing",
+        Measure::ClearingDirty => "clearing when dirty",
+        Measure::FlowDirty => "flow when dirty",
+        Measure::Caught => "share of the loose dirt that it catches",
+        Measure::AmmoniaCapacityTank => "capacity for ammonia with the tank's own surfaces",
+        Measure::SuitsUpTo => "largest tank it suits",
+        Measure::NitrateOff => "nitrate its media may take off",
+        Measure::AskingPrice => "asking price",
         Measure::FilteredFlow => "flow through the finest media",
         Measure::Flow => "flow",
         Measure::FilteredFlowDirty => "flow through the finest media when dirty",

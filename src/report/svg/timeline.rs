@@ -4,7 +4,7 @@ use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::Assessment;
-use crate::assess::assessment::{Opens, TimePoint};
+use crate::assess::assessment::TimePoint;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
@@ -33,7 +33,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     let flow = figures::flow_unit(units);
     let sound =
         |of: fn(&TimePoint) -> f64| line.points.iter().map(of).filter(|x| x.is_finite()).fold(0.0, f64::max);
-    let end = sound(|p| p.day).max(opens_on(&line.opens).unwrap_or(0.0)).max(0.25);
+    let end = sound(|p| p.day).max(line.opens.day().filter(|d| d.is_finite()).unwrap_or(0.0)).max(0.25);
     let most = sound(|p| p.flow).max(sound(|p| p.worked)) * flow.0;
     let across = (MARGIN + 44.0, WIDTH - MARGIN - KEY - 24.0);
     let upper = Panel { x: across, y: (130.0, 296.0), x_end: end, y_end: (most * 1.08).max(1e-9) };
@@ -72,11 +72,11 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     lower.ground(&mut c, "f-slips", &of(|p| p.bypass, 1.0));
     lower.line(&mut c, "hair dash c-quiet", &[(0.0, RISK), (end, RISK)]);
     lower.line(&mut c, "curve c-slips", &of(|p| p.bypass, 1.0));
-    if let Some(day) = opens_on(&line.opens) {
+    if let Some(day) = line.opens.day().filter(|d| d.is_finite()) {
         for panel in [&upper, &lower] {
             panel.upright(&mut c, "wall2 c-ink", day);
         }
-        let said = format!("open after {}: {}", figures::days(day), cause(&line.opens));
+        let said = format!("open after {}: {}", figures::days(day), line.opens.why());
         let wide = STRONG.width(&said);
         let (x, _) = upper.at((day, 0.0));
         // Above the axis' name, held so that it stays on the sheet.
@@ -121,24 +121,5 @@ fn whisker(c: &mut Canvas, (from, to): (f64, f64), y: f64, beyond: bool) {
         c.polyline("s-ink", &[(to + 7.0, y), (to - 2.0, y - 5.0), (to - 2.0, y + 5.0)], true);
     } else {
         c.line("curve c-ink", (to, y - 4.0), (to, y + 4.0));
-    }
-}
-
-fn opens_on(opens: &Opens) -> Option<f64> {
-    match opens {
-        Opens::SlipsPast { day } | Opens::FilteredFlow { day } | Opens::FullVoids { day, .. } => {
-            Some(*day).filter(|d| d.is_finite())
-        }
-        Opens::Calendar => None,
-    }
-}
-
-/// What says "open it", in a few words.
-fn cause(opens: &Opens) -> String {
-    match opens {
-        Opens::SlipsPast { .. } => "water slips past".to_owned(),
-        Opens::FilteredFlow { .. } => "the media clog".to_owned(),
-        Opens::FullVoids { at, .. } => format!("{at} is 40 % full"),
-        Opens::Calendar => "the calendar".to_owned(),
     }
 }

@@ -94,18 +94,7 @@ pub fn weeks(line: &Timeline, units: Units) -> Vec<String> {
 /// What says "open it", in words.
 pub fn opens(opens: &Opens) -> String {
     match opens {
-        Opens::SlipsPast { day } => format!(
-            "open it after {}: filtered flow is down to three quarters while the media are nearly empty: water \
-             slips past",
-            figures::days(*day)
-        ),
-        Opens::FilteredFlow { day } => format!(
-            "open it after {}: filtered flow is down to three quarters, the media clog",
-            figures::days(*day)
-        ),
-        Opens::FullVoids { day, at } => {
-            format!("open it after {}: the voids of {at} are 40 % full", figures::days(*day))
-        }
+        Opens::On { day, why } => format!("open it after {}: {why}", figures::days(*day)),
         Opens::Calendar => "nothing says so in 26 weeks: open it by the calendar".to_owned(),
     }
 }

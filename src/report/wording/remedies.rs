@@ -12,6 +12,7 @@ pub fn remedy(why: Missing) -> &'static str {
         Missing::NoMechanicalMedia => {
             "Put a layer in it whose role is coarse, medium, fine or polishing, such as foam or floss."
         }
+        Missing::NothingToClean => "Put a layer of media in it.",
         Missing::NoTank => "Name a tank with `--tank`, or choose one on screen.",
         Missing::NoTankVolume => "Give the tank its `volume`.",
         Missing::NoFeed => {

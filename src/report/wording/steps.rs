@@ -111,24 +111,51 @@ fn water(eq: Eq) -> Option<Templates> {
 
 fn dirt(eq: Eq) -> Option<Templates> {
     Some(match eq {
-        Eq::Solids => {
-            ("solids reaching the filter = dry food × solids per food", "{} g a day × {}", "{} g dry a day")
+        Eq::OnePass => (
+            "one pass takes E = 1 − dirt at the pump / dirt at the inlet",
+            "carried over the solved network, every leak counted",
+            "{}",
+        ),
+        Eq::Clearing => ("clearing = flow × E / water in the tank", "{} × {} / {}", "{} 1/h"),
+        Eq::CaughtShare => ("caught = clearing / (clearing + settling on the bed)", "{} / ({} + {})", "{}"),
+        Eq::FlowDirty => {
+            ("flow when dirty: dirt in the media, slime in the hoses", "the network solved with both", "{}")
         }
-        Eq::Settled => ("settling space takes its share of what enters", "{} a pass", "{} of all caught"),
+        Eq::FoodOf100 => ("food for 100 l, so stocked", "", "{} g a day"),
+        Eq::SuitsAmmonia => (
+            "by ammonia: what the filter takes / what 100 l so fed make × 100 l",
+            "the filter alone (see `ammonia_capacity`)",
+            "{}",
+        ),
+        Eq::SuitsClearing => (
+            "by clearing: flow × E / how often it is to be cleared",
+            "once an hour at normal stocking, with the food, 0.5 to 2",
+            "{}",
+        ),
+        Eq::SuitsUpTo => ("suits up to the lesser of the two", "{}", "{}"),
+        Eq::Solids => (
+            "held back = dry food × (loose solids × share caught + growth in the filter), clean",
+            "{} g a day × ({} × {} + {})",
+            "{} g dry a day",
+        ),
+        Eq::Settled => ("settling space takes its share of what enters", "", "{} a pass"),
         Eq::Caught => (
-            "caught by {}: 1 − e^(−λ L) a pass",
-            "1 − e^(−{} 1/m × {}) = {} of what crosses it",
-            "{} of all caught",
+            "caught by {}: 1 − e^(−λ L (u/5 mm/s)^−m) a pass",
+            "λ {} 1/m, L {}, u {} mm/s",
+            "{} of what crosses it",
         ),
         Eq::Deposit => (
             "deposit: what is caught less what decays, dM/dt = s − k M",
             "{}, {} g dry by then, k {} a day, {} g in a ml of sludge",
             "{} of sludge",
         ),
-        Eq::FlowMark => {
-            ("open when filtered flow falls below its share of clean", "mark: {} × {} = {}", "{}, then {}")
-        }
-        Eq::VoidsMark => ("or when a layer's voids are so far full", "mark: {}", "fullest {}, then {}"),
+        Eq::ClearingMark => (
+            "open when clearing (flow × what one pass takes) falls below its share of clean",
+            "mark: {} × {} = {}",
+            "{} then",
+        ),
+        Eq::FlowMark => ("or when flow does", "mark: {} × {} = {}", "{} then"),
+        Eq::VoidsMark => ("or when a layer's voids are so far full", "mark: {}", "fullest {} then"),
         Eq::Leaky => (
             "most water passes it from the first day",
             "clean bypass: a leak keeps media clean, it does not clean the water",
@@ -136,18 +163,13 @@ fn dirt(eq: Eq) -> Option<Templates> {
         ),
         Eq::Trust => (
             "how far to trust it",
-            "resistance of dirt is a lower bound and λ a practice-grade guess: true times are shorter",
+            "deposit laws are simplified and λ is good to a factor of two: the spread is wide",
             "look in early",
         ),
-        Eq::Between => {
-            ("the mark is met on a straight line between two days looked at", "days {} and {}", "")
+        Eq::Interval => ("opening interval = the first of them", "{}", "{}"),
+        Eq::ByCalendar => {
+            ("opening interval = the first of them", "nothing in 26 weeks: open it by the calendar", "> {}")
         }
-        Eq::Interval => ("opening interval = the first of the two", "{}", "{}"),
-        Eq::ByCalendar => (
-            "opening interval = the first of the two",
-            "nothing in 26 weeks: open it by the calendar",
-            "> {}",
-        ),
         Eq::Late => (
             "late = the day before it is to be opened (see `opening_interval`)",
             "opening interval {}",
@@ -159,21 +181,17 @@ fn dirt(eq: Eq) -> Option<Templates> {
             "day {}",
         ),
         Eq::FlowThen => (
-            "flow then, the network solved with that much dirt in the media",
+            "flow then, the network solved with dirt in the media and slime in the hoses",
             "clean {}; fullest voids {}",
             "{}",
         ),
-        Eq::FilteredThen => (
-            "filtered flow late = flow then × (1 − bypass then), on a straight line between two days looked at",
-            "day {}: {} × (1 − {}); day {}: {} × (1 − {})",
-            "{}",
-        ),
+        Eq::FilteredThen => {
+            ("filtered flow when dirty = flow then × (1 − bypass then)", "{} × (1 − {})", "{}")
+        }
         Eq::LeakThen => ("leak then: {}", "{}; clean {}", "{}"),
-        Eq::BypassThen => (
-            "bypass late, on a straight line between two days looked at",
-            "clean {}; day {}: {}; day {}: {}; dirt narrows the media, never the gaps",
-            "{}",
-        ),
+        Eq::BypassThen => {
+            ("bypass when dirty = the most of it until it is opened", "clean {}, the day before {}", "{}")
+        }
         Eq::WorstBypass => ("greatest bypass until it is opened, everything at its nominal value", "", "{}"),
         Eq::Chance => (
             "chance = simulated cases whose greatest bypass passes 25 % / all of them",
@@ -192,15 +210,26 @@ fn life(eq: Eq) -> Option<Templates> {
         Eq::OxygenIn => {
             ("oxygen entering = share of saturation (Benson & Krause)", "{} × {} mg/l at {} °C", "{} mg/l")
         }
+        Eq::ToldAt => (
+            "told at S*: what a kit can tell, or the guide for NH3 over its share, the lesser",
+            "{} mg/l, {} mg/l of NH3-N",
+            "{} mg/l",
+        ),
+        Eq::WithTank => ("with the tank = filter + what the tank's own surfaces take", "{} + {}", "{}"),
+        Eq::NitrateOff => (
+            "may take off = peak without that − peak with it, very doubtful",
+            "{} mg/l − {} mg/l",
+            "{} mg/l as NO3",
+        ),
         Eq::SurfaceSpeed => (
-            "a surface's speed k1 = rmax θ^(t−20) fDO / (Ks + S), S the aim",
+            "a surface's speed k1 = rmax θ^(t−20) fDO / (Ks + S*)",
             "{} × {}^({} − 20) × {} / ({} + {})",
             "{} m a day",
         ),
         Eq::NoSurface => ("{}: surface for bacteria", "none counted", "0 m2"),
         Eq::Surface => ("{}: surface for bacteria A", "{} × {}{}", "{} m2"),
         Eq::Takes => ("takes q S (1 − e^(−k1 A/q))", "{} through it at {} mg/l, k1 A/q {}", "{} g N a day"),
-        Eq::Removal => ("removal at the aim = sum of the layers", "{}", "{} g N a day"),
+        Eq::Removal => ("removal at S* = sum of the layers", "{}", "{} g N a day"),
         Eq::Steady => (
             "steady ammonia nitrogen in the tank: where removal = what is made",
             "media alone, ripe; plants and the tank's own surfaces come on top",
@@ -217,9 +246,7 @@ fn life(eq: Eq) -> Option<Templates> {
             "pH {}, {} °C",
             "{}, so {} mg/l NH3-N",
         ),
-        Eq::Capacity => {
-            ("ammonia capacity = removal at the aim / ammonia nitrogen made", "{} g / {} g", "{}")
-        }
+        Eq::Capacity => ("ammonia capacity = removal at S* / ammonia nitrogen made", "{} g / {} g", "{}"),
         Eq::Nitrogen => (
             "nitrogen load N = dry food × protein × N that ends as nitrate",
             "{} g × {} × {}",
@@ -228,7 +255,7 @@ fn life(eq: Eq) -> Option<Templates> {
         Eq::OxygenUse => ("oxygen used in the box = 4.57 N + B F", "{} × {} g + {} × {} g", "{} g a day"),
         Eq::OxygenDrop => ("drop in one pass = use / flow", "{} g a day / {}", "{} mg/l"),
         Eq::PumpStops => (
-            "if the pump stops: hours to 2 mg/l = water inside × (DO − 2) / use",
+            "if the pump stops: hours to 2 mg/l = water inside × (DO − 2) / B F",
             "{} l × ({} − {}) mg/l / {} g a day",
             "{} h",
         ),
@@ -255,12 +282,15 @@ fn life(eq: Eq) -> Option<Templates> {
             "{} g N a day, {} of the load",
         ),
         Eq::NetProduction => (
-            "net production p = (N − denitrified) × 4.4268 / water in the tank − plants",
-            "({} g − {} g) × {} / {} l − {} mg/l",
+            "net production p = N × 4.4268 / water in the tank − plants",
+            "{} g × {} / {} l − {} mg/l",
             "{} mg/l NO3 a day",
         ),
-        Eq::NitrateMean => ("mean = tap + p T (1/w − 1/2)", "{} mg/l + {} × {} × (1/{} − 1/2)", "{} mg/l"),
-        Eq::NitratePeak => ("peak = tap + p T/w, not below 0", "{} mg/l + {} × {} / {}", "{} mg/l as NO3"),
+        Eq::NitratePeak => (
+            "peak = tap + p T/w, not below 0, the same whichever filter",
+            "{} mg/l + {} × {} / {}",
+            "{} mg/l as NO3",
+        ),
         Eq::Porous => ("porous biological media: {}", "{} × {}", "{}"),
         Eq::NoPorous => ("porous biological media", "none in this build", "0"),
         Eq::PerKilogram => ("tank a kilogram carries: common practice, no source", "{}", "{}"),

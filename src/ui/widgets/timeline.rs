@@ -4,7 +4,7 @@ use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::plot::{Axis, Series, plot};
-use crate::assess::assessment::{Assessment, Opens};
+use crate::assess::assessment::Assessment;
 use crate::report::figures::{self, Units};
 use crate::report::wording::pictures::opens;
 
@@ -31,7 +31,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         line.points.iter().map(|p| (p.day, part(p))).collect()
     };
     let (flow, worked, bypass) = (of(|p| p.flow), of(|p| p.worked), of(|p| p.bypass));
-    let upright = day(&line.opens);
+    let upright = line.opens.day();
     let x = || Axis { end, label: figures::days(end.min(181.0)) };
     let room = h.saturating_sub(words.len()).clamp(6, 40);
     let lower = if room >= 10 { room / 3 } else { 0 };
@@ -57,11 +57,4 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     }
     out.extend(words.into_iter().map(|l| row(l, theme.text())));
     out
-}
-
-fn day(opens: &Opens) -> Option<f64> {
-    match opens {
-        Opens::SlipsPast { day } | Opens::FilteredFlow { day } | Opens::FullVoids { day, .. } => Some(*day),
-        Opens::Calendar => None,
-    }
 }

@@ -42,7 +42,7 @@ pub fn plain<Q: Quantity>(
     let space = at.0.map_or(Space::Floor, Space::Tray);
     let mut made: Uncertain<Q> =
         piece.figure(Spot::from(space).item(at.1).part(field.name), field, si, Provenance::Stated)?;
-    made.spread = field.printed.spread(false);
+    made.spread = field.printed.spread(made.known, false, made.si());
     Some(made)
 }
 
@@ -276,7 +276,7 @@ pub fn gap(piece: &Workpiece, tray: usize, mm: f64) -> Option<Named> {
     let unit = Length::UNITS.first()?;
     let mut gap: Uncertain<Length> =
         piece.figure(seal_spot(tray), &ranges::GAP, unit.to_si(tidy(mm.max(0.0))), Provenance::Stated)?;
-    gap.spread = ranges::GAP.printed.spread(false);
+    gap.spread = ranges::GAP.printed.spread(gap.known, false, gap.si());
     let seal = Seal { condition: seal.condition, gap };
     Some((Edit::SetSeal { tray, seal: Some(seal) }, format!("seal of tray {}", tray + 1)))
 }
