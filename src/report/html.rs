@@ -7,6 +7,7 @@ use super::escape::markup;
 use super::page::{Block, Cell, Column, Kind, List, Look, Page, Section, Table};
 use super::{figures, svg};
 use crate::measures::Outcome;
+use crate::uncertainty::summary::Band;
 
 /// A whole document: its sections can be led to from its head.
 #[derive(Clone, Copy, Debug)]
@@ -185,12 +186,16 @@ impl Doc {
             Cell::Link(name, to) => format!("<a href=\"#{to}\"><bdi>{}</bdi></a>", markup(name)),
             Cell::Figure(measure, outcome, band) => {
                 let say = |outcome| figures::show(*measure, outcome, self.look.units);
+                let ends = |band: Band| match (say(Outcome::Value(band.low)), say(Outcome::Value(band.high)))
+                {
+                    (low, high) if low == high => low,
+                    (low, high) => format!("{low} to {high}"),
+                };
                 let figure = say(*outcome);
-                let ends = band.map(|b| (say(Outcome::Value(b.low)), say(Outcome::Value(b.high))));
-                let ends = ends.filter(|(low, high)| outcome.number().is_some() && low != high);
-                let below =
-                    ends.map(|(low, high)| format!(" <small>{} to {}</small>", markup(&low), markup(&high)));
-                format!("{}{}", markup(&figure), below.unwrap_or_default())
+                match band.filter(|_| matches!(outcome, Outcome::Value(_))) {
+                    Some(band) => format!("{} <small>{}</small>", markup(&figure), markup(&ends(band))),
+                    None => markup(&figure).into_owned(),
+                }
             }
         }
     }
