@@ -4,14 +4,10 @@ use std::sync::Arc;
 
 use super::args::Answer;
 use super::console::{Failure, Status};
-use super::context::{Case, Context, Depth, Judged, Kept, cases, status};
+use super::context::{Context, Depth, Kept, cases, status};
 use crate::assess::assessment::Assessment;
-use crate::assess::case::Case as AtTank;
-use crate::compare::candidates::{Candidate, candidates};
-use crate::compare::ranking::Standing;
-use crate::compare::value_of_information::MeasureFirst;
+use crate::compare::candidates::candidates;
 use crate::model::filter::Filter;
-use crate::model::tank::Tank;
 use crate::report::answer;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status, Failure> {
@@ -21,7 +17,12 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     let cases = cases(&loaded);
     let wanted = (Depth::Whole, Kept::All);
     let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
-    let (candidates, standing, first) = chosen(&cases, &judged, &tank.tank, args.run.seed());
+    // Each unit by its best build.
+    let filters: Vec<&Filter> = cases.iter().map(|case| &*case.filter).collect();
+    let rows: Vec<&Assessment> = judged.sheet.rows.iter().collect();
+    let candidates = candidates(&filters, &rows, &tank.tank, args.run.seed());
+    let best: Vec<usize> = candidates.iter().map(|c| c.best).collect();
+    let (standing, first) = super::rank::standing(&cases, &judged, &best, &tank.tank);
     let builds: Vec<(Arc<Filter>, usize)> =
         cases.iter().map(|case| (Arc::clone(&case.filter), case.build)).collect();
     let page = answer::page(answer::Answer {
@@ -36,27 +37,4 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     });
     context.page(&page, args.format)?;
     Ok(status)
-}
-
-/// The units to choose from, each by its best build, and how they stand among themselves.
-fn chosen(
-    cases: &[Case],
-    judged: &Judged,
-    tank: &Tank,
-    seed: u64,
-) -> (Vec<Candidate>, Standing, MeasureFirst) {
-    let filters: Vec<&Filter> = cases.iter().map(|case| &*case.filter).collect();
-    let builds: Vec<&Assessment> = judged.sheet.rows.iter().collect();
-    let candidates = candidates(&filters, &builds, tank, seed);
-    let best: Vec<_> = candidates.iter().filter_map(|c| builds.get(c.best).copied()).collect();
-    let standing = Standing::new(&best, tank, seed);
-    let at_tank: Vec<AtTank<'_>> = candidates
-        .iter()
-        .filter_map(|c| {
-            let case = cases.get(c.best)?;
-            Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank)))
-        })
-        .collect();
-    let first = standing.measure_first(&judged.draws, &at_tank);
-    (candidates, standing, first)
 }

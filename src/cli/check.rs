@@ -3,11 +3,11 @@
 use super::args::Check;
 use super::console::{Failure, Status};
 use super::context::Context;
-use crate::profile::{Checked, What};
+use crate::profile::{Checked, What, store};
 use crate::report::escape;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status, Failure> {
-    let checked = context.check(&args.paths);
+    let checked = store::check(&args.paths);
     if checked.is_empty() {
         return Err(Failure::Nothing("no file to check under the paths given".to_owned()));
     }

@@ -13,17 +13,14 @@ use super::console::{Console, Failure, Status};
 use super::suggest;
 use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
-use crate::assess::explain::explain;
 use crate::assess::monte_carlo::simulate;
-use crate::assess::trace::Trace;
 use crate::assess::{advise, judge, measured};
 use crate::compare::ranking::ranked_by;
 use crate::library::{self, Library};
-use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::store::{self, NotSaved};
-use crate::profile::{Broken, Checked, Loaded, SoundTank};
+use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::page::{self, Page};
 use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text};
@@ -225,16 +222,6 @@ impl<'a, 'b> Context<'a, 'b> {
         Ok(Judged { sheet, draws })
     }
 
-    /// How one figure of one build comes about.
-    pub fn explain(&self, case: &Case, tank: Option<&SoundTank>, measure: Measure) -> Trace {
-        explain(&case.filter, case.build, tank.map(|t| &*t.tank), measure)
-    }
-
-    /// Reads files of any kind: what each is, or what is wrong with it.
-    pub fn check(&self, paths: &[PathBuf]) -> Vec<Checked> {
-        store::check(paths)
-    }
-
     /// Writes a file that is not there yet.
     pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
         store::save_new(path, text).map_err(|error| match error {
@@ -345,6 +332,7 @@ impl Names {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measures::Measure;
 
     #[test]
     fn what_is_known_is_not_judged_again() {

@@ -18,9 +18,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let cases = cases(&loaded);
     let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
     let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
-    let Some((standing, first)) = standing(&cases, &judged, &tank.tank, args.run.seed()) else {
-        return Err(Failure::Nothing("there is nothing to rank".to_owned()));
-    };
+    let all: Vec<usize> = (0..cases.len()).collect();
+    let (standing, first) = standing(&cases, &judged, &all, &tank.tank);
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
@@ -42,31 +41,29 @@ pub(super) fn weighing_tank(
     };
     if crate::compare::utility::criteria(&tank.tank).is_empty() {
         return Err(Failure::Nothing(format!(
-            "the tank `{}` gives no weights, so there is nothing to rank by; add `weights: {{\"filtered_flow\": 1.0}}`",
+            "the tank `{}` gives no priorities, so there is nothing to rank by; add `priorities: {{\"filtered_flow\": 1.0}}`",
             tank.path.display()
         )));
     }
     Ok(tank)
 }
 
-/// How judged builds stand for a tank, and what to measure first; none where the tank weighs nothing.
+/// How those of the judged builds stand for a tank, and what to measure first.
 pub(super) fn standing(
     cases: &[Case],
     judged: &Judged,
+    which: &[usize],
     tank: &Tank,
-    seed: u64,
-) -> Option<(Standing, MeasureFirst)> {
-    if crate::compare::utility::criteria(tank).is_empty() {
-        return None;
-    }
-    let builds: Vec<_> = judged.sheet.rows.iter().collect();
-    let standing = Standing::new(&builds, tank, seed);
-    let at_tank: Vec<AtTank<'_>> = cases
-        .iter()
-        .filter_map(|case| Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank))))
-        .collect();
+) -> (Standing, MeasureFirst) {
+    let builds: Vec<_> = which.iter().filter_map(|i| judged.sheet.rows.get(*i)).collect();
+    let standing = Standing::new(&builds, tank, judged.draws.seed());
+    let at_tank = |i: &usize| {
+        let case = cases.get(*i)?;
+        Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank)))
+    };
+    let at_tank: Vec<_> = which.iter().filter_map(at_tank).collect();
     let first = standing.measure_first(&judged.draws, &at_tank);
-    Some((standing, first))
+    (standing, first)
 }
 
 /// Ids of the filters, which start their keys, with their names.

@@ -43,7 +43,9 @@ fn texts(
 ) -> Result<[String; 3], Failure> {
     let wanted = (Depth::Whole, Kept::All);
     let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known)?;
-    let ranking = super::rank::standing(cases, &judged, &tank.tank, run.seed());
+    let all: Vec<usize> = (0..cases.len()).collect();
+    let weighs = !crate::compare::utility::criteria(&tank.tank).is_empty();
+    let ranking = weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank));
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };

@@ -233,36 +233,29 @@ fn notes(ranked: &Ranked<'_>) -> Vec<String> {
 
 fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
     let Ranked { standing, first, names, .. } = ranked;
-    let rows = |gains: &[Gain], how: bool| -> Vec<Vec<String>> {
-        gains
-            .iter()
-            .map(|gain| {
-                let mut line = vec![key_words(&gain.key, names), figures::share(gain.changes)];
-                line.push(format!("{:.1}", gain.gain * 100.0));
-                line.push(if how { gain.how().to_owned() } else { String::new() });
-                line
-            })
-            .collect()
-    };
-    let columns = |last: &str| {
-        vec![
+    let table = |gains: &[Gain], last: &str| {
+        let mut columns = vec![
             Column::words("figure"),
             Column::figures("changes the choice in", ""),
             Column::figures("gain, points of 100", ""),
             Column::prose(last),
-        ]
+        ];
+        columns.truncate(if last.is_empty() { 3 } else { 4 });
+        let row = |gain: &Gain| {
+            let points = format!("{:.1}", gain.gain * 100.0);
+            vec![key_words(&gain.key, names), figures::share(gain.changes), points, gain.how().to_owned()]
+        };
+        Table::new(columns, gains.iter().map(row).collect::<Vec<_>>())
     };
     if standing.samples == 0 {
         page.paragraph("Not told without doubt: ask for --samples above 0.");
     } else if first.top.is_empty() {
         page.paragraph("Nothing that can be measured at home would clearly change the choice.");
     }
-    page.table(Table::new(columns("how"), rows(&first.top, true)));
+    page.table(table(&first.top, "how"));
     if !first.not_at_home.is_empty() {
         page.paragraph("These would change it as much or more, but nobody can measure them at home (assumptions of the model, properties of media):");
-        let mut columns = columns("");
-        columns.pop();
-        page.table(Table::new(columns, rows(&first.not_at_home, false)));
+        page.table(table(&first.not_at_home, ""));
     }
 }
 

@@ -270,45 +270,41 @@ fn money(amount: f64, told: Told<'_>) -> String {
 }
 
 fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
-    let mut out = vec![
-        "Unplug the filter, and everything else in the water, before you open it; close the taps first."
-            .to_owned(),
-    ];
+    let any = |of: &dyn Fn(&Proposal) -> bool| proposals.iter().any(of);
     let heaviest = proposals.iter().filter_map(|p| p.shopping.full_weight).fold(f64::NAN, f64::max);
-    if !heaviest.is_nan() {
-        let two = if heaviest >= HEAVY { " It is a lift for two." } else { "" };
-        let mass = figures::mass(heaviest, told.units);
-        out.push(format!("Full it weighs up to {mass}: carry it level.{two}"));
-    }
-    if told.filter.unit.as_ref().is_some_and(|unit| !unit.includes.is_empty()) {
-        out.push(
+    let mass = figures::mass(heaviest, told.units);
+    let two = if heaviest >= HEAVY { " It is a lift for two." } else { "" };
+    let weight = format!("Full it weighs up to {mass}: carry it level.{two}");
+    let all = [
+        (
+            true,
+            "Unplug the filter, and everything else in the water, before you open it; close the taps first.",
+        ),
+        (!heaviest.is_nan(), &weight),
+        (
+            told.filter.unit.as_ref().is_some_and(|unit| !unit.includes.is_empty()),
             "Media that come with the unit count as there, whatever their amount: see that the pads are sound, and \
-             large enough to be cut to the tray without slack."
-                .to_owned(),
-        );
-    }
-    let chemical = |p: &Proposal| p.shopping.left_out.iter().any(|(m, _)| m.role == Role::Chemical);
-    if proposals.iter().any(chemical) {
-        out.push(
+             large enough to be cut to the tray without slack.",
+        ),
+        (
+            any(&|p| p.shopping.left_out.iter().any(|(m, _)| m.role == Role::Chemical)),
             "What chemical media bind is not in the model, so a proposal may leave them out: keep them, last but for \
-             polishing, if the tank needs them."
-                .to_owned(),
-        );
-    }
-    let floats = |p: &Proposal| p.build.trays.iter().flatten().any(|layer| layer.medium.floats);
-    if proposals.iter().any(floats) {
-        out.push(
-            "Soak media that float before they go in; they lie under another layer, which holds them."
-                .to_owned(),
-        );
-    }
-    out.extend([
-        "Do not change all biological media at once: the livestock depends on what lives in them. New media carry \
-         little for the first weeks; test ammonia and nitrite, and feed less meanwhile."
-            .to_owned(),
-        "Rinse pads in water from the tank. Every figure is an estimate, and no licence to overstock; the maker's \
-         instructions come first."
-            .to_owned(),
-    ]);
-    out
+             polishing, if the tank needs them.",
+        ),
+        (
+            any(&|p| p.build.trays.iter().flatten().any(|layer| layer.medium.floats)),
+            "Soak media that float before they go in; they lie under another layer, which holds them.",
+        ),
+        (
+            true,
+            "Do not change all biological media at once: the livestock depends on what lives in them. New media carry \
+             little for the first weeks; test ammonia and nitrite, and feed less meanwhile.",
+        ),
+        (
+            true,
+            "Rinse pads in water from the tank. Every figure is an estimate, and no licence to overstock; the maker's \
+             instructions come first.",
+        ),
+    ];
+    all.into_iter().filter(|(applies, _)| *applies).map(|(_, said)| said.to_owned()).collect()
 }
