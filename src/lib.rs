@@ -10,7 +10,7 @@
 //!                    └──▶ report ──▶ text, tables, JSON
 //! ```
 //!
-//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `place`, `hidden` ←
+//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `parallel`, `place`, `hidden` ←
 //! `assumptions`, `uncertainty` ← `model` ← `hydraulics` ← `clogging`, `biology`, `media_order`, `uv`, `cost`, `space`
 //! ← `measures`, `assess` ← `compare`, `propose` ← `profile`, `library` ← `report` ← `app` ← `ui`; `cli`,
 //! `terminal` and `main` see all. From `units` to `propose` there is no serde,
@@ -33,6 +33,7 @@ pub mod measures;
 pub mod media_order;
 pub mod message;
 pub mod model;
+pub mod parallel;
 pub mod place;
 pub mod profile;
 pub mod propose;

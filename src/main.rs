@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use cansift::cli::console::Console;
 
 fn main() -> ExitCode {
+    cansift::terminal::heed_size_limits();
     let terminal = io::stdin().is_terminal() && io::stdout().is_terminal();
     let (mut out, mut err) = (io::stdout(), io::stderr());
     let mut console = Console::new(&mut out, &mut err, terminal);

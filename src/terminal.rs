@@ -1,23 +1,30 @@
 //! The real terminal: taken at the start, given back whatever happens; events in, drawing out, only when
 //! something changed. The only place that writes escapes.
 
+mod bytes;
 mod clipboard;
 mod guard;
+mod input;
 mod signals;
+mod source;
 mod watch;
 
+pub use self::signals::heed_size_limits;
+
 use std::io::{self, BufWriter, Stdout};
+use std::sync::Arc;
 use std::sync::mpsc::Sender;
 use std::time::{Duration, Instant};
 
-use crossterm::event::{
-    self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind,
-};
-use ratatui::Terminal;
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
 use ratatui::backend::CrosstermBackend;
+use ratatui::layout::Rect;
+use ratatui::{Terminal, TerminalOptions, Viewport};
 
 use self::guard::Guard;
+use self::input::Input;
 use self::signals::Signals;
+use self::source::Reader;
 use self::watch::Heart;
 use crate::app::effect::{Effect, Message, Mouse};
 use crate::app::jobs::{Hooks, Jobs};
@@ -27,14 +34,18 @@ use crate::app::state::State;
 use crate::app::update::App;
 use crate::ui::{plain, view};
 
-/// Longest wait for a key before signals are looked at again.
+/// Longest wait for input before signals are looked at again.
 const IDLE: Duration = Duration::from_millis(100);
 /// The same while something is being worked out in the background.
 const BUSY: Duration = Duration::from_millis(20);
 /// What a person has set up is kept so long after it changed.
 const REST: Duration = Duration::from_secs(1);
-/// Most events taken in before drawing.
-const BATCH: usize = 256;
+/// Longest that events are taken in before what they did is drawn.
+const BATCH: Duration = Duration::from_millis(50);
+/// Most columns and rows that are drawn; what a terminal has beyond them stays empty.
+const MOST_CELLS: (u16, u16) = (1000, 500);
+/// The number of the signal for a terminal that hung up.
+const HANG_UP: i32 = 1;
 
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,24 +68,32 @@ pub fn run(
     keep: &mut dyn FnMut(&Settings),
 ) -> io::Result<(Ended, Settings)> {
     let signals = Signals::listen()?;
-    let heart = Heart::default();
-    heart.watch(signals.asked());
+    let (heart, input) = (Heart::default(), Arc::<Input>::default());
+    let (asked, pressed) = (signals.asked(), Arc::clone(&input));
+    heart.watch(move || asked().or_else(|| pressed.way_out().then_some(signals::INTERRUPT)));
     let _guard = Guard::take(state.mouse)?;
-    let terminal = Terminal::new(CrosstermBackend::new(BufWriter::new(io::stdout())))?;
+    // From here on another size is told of; a change before is in the size asked for next.
+    let reader = Reader::start(&input)?;
+    let area = size()?;
+    let options = TerminalOptions { viewport: Viewport::Fixed(area) };
+    let terminal = Terminal::with_options(CrosstermBackend::new(BufWriter::new(io::stdout())), options)?;
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
-    // The library listens for another size from its first look on; a change before that would pass unseen.
-    event::poll(Duration::ZERO)?;
-    let size = terminal.size()?;
     let mut state = App::new(state);
-    state.update(Message::Size(size.width, size.height));
+    state.update(Message::Size(area.width, area.height));
     jobs.load();
 
     let kept = state.settings();
-    let mut shell = Shell { state, jobs, terminal, heart, kept, changed: None, keep };
+    let mut shell = Shell { state, jobs, terminal, input, reader, heart, kept, changed: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     Ok((ended?, shell.state.settings()))
+}
+
+/// What of the terminal is drawn on.
+fn size() -> io::Result<Rect> {
+    let (w, h) = crossterm::terminal::size()?;
+    Ok(Rect::new(0, 0, w.min(MOST_CELLS.0), h.min(MOST_CELLS.1)))
 }
 
 type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
@@ -83,6 +102,8 @@ struct Shell<'k> {
     state: App,
     jobs: Jobs,
     terminal: Screen,
+    input: Arc<Input>,
+    reader: Reader,
     heart: Heart,
     /// What was kept last.
     kept: Settings,
@@ -105,8 +126,20 @@ impl Shell<'_> {
             if let Some(number) = signals.end() {
                 return Ok(Ended::Signal(number));
             }
+            if self.input.gone() {
+                return Ok(Ended::Signal(HANG_UP));
+            }
             if signals.stop() {
                 self.suspend()?;
+                changed = true;
+            }
+            if self.input.resized() {
+                self.fit()?;
+                changed = true;
+            }
+            if let Some(dropped) = self.input.dropped() {
+                let told = format!("{dropped} keys came at once: too many, so they were not heeded");
+                self.state.update(Message::Tell(told));
                 changed = true;
             }
             for message in self.jobs.drain() {
@@ -126,17 +159,16 @@ impl Shell<'_> {
                 self.keep_now();
             }
             let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
-            if !event::poll(if busy { BUSY } else { IDLE })? {
-                continue;
-            }
-            for _ in 0..BATCH {
-                for message in messages(&event::read()?) {
+            self.reader.wait(if busy { BUSY } else { IDLE });
+            let begun = Instant::now();
+            while let Some(event) = self.input.next() {
+                for message in messages(&event) {
                     changed = true;
                     if let Next::Leave = self.take(message)? {
                         return Ok(Ended::Left);
                     }
                 }
-                if !event::poll(Duration::ZERO)? {
+                if begun.elapsed() >= BATCH {
                     break;
                 }
             }
@@ -187,17 +219,21 @@ impl Shell<'_> {
         guard::give_back();
         signals::stop_here()?;
         guard::take(self.state.mouse)?;
-        self.wipe()?;
-        let size = self.terminal.size()?;
-        self.state.update(Message::Size(size.width, size.height));
+        self.fit()
+    }
+
+    /// Goes by the size that the terminal has now.
+    fn fit(&mut self) -> io::Result<()> {
+        let area = size()?;
+        self.terminal.resize(area)?;
+        self.state.update(Message::Size(area.width, area.height));
         Ok(())
     }
 
     /// Forgets what is on the screen, so that all of it is drawn again. Not by the library's `clear`: that one
     /// asks the terminal where the cursor is, and waits for an answer which may never come.
     fn wipe(&mut self) -> io::Result<()> {
-        let size = self.terminal.size()?;
-        self.terminal.resize(size.into())
+        self.terminal.resize(size()?)
     }
 }
 
@@ -248,7 +284,6 @@ fn message(event: &Event) -> Option<Message> {
             Some(Message::Key(Key { code, ctrl, shift }))
         }
         Event::Paste(text) => Some(Message::Paste(text.clone())),
-        Event::Resize(w, h) => Some(Message::Size(*w, *h)),
         Event::Mouse(mouse) => {
             let what = match mouse.kind {
                 MouseEventKind::Down(MouseButton::Left) => Mouse::Press,

@@ -1,20 +1,20 @@
 //! Work in the background: files are read and builds judged on threads of their own, and what comes out
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
+pub(super) mod queue;
 mod round;
 
 use std::any::Any;
 use std::collections::{BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::thread;
+use std::time::{Duration, Instant};
 
 use super::asks::{Pair, RankAsk, ReportAsk};
 use super::effect::{Effect, Message};
-use super::screens::restack::asks;
-use super::screens::restack::background::{Background, RestackHooks};
+use super::screens::restack::background::{self, RestackHooks};
 use super::state::State;
 use super::tank_form;
 use crate::assess::Assessment;
@@ -26,8 +26,13 @@ use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
+use queue::{Kind, Queue, Work};
 use round::{Done, Round};
 
+/// Most threads that judge.
+const MOST_THREADS: usize = 64;
+/// How long one who asks for results works on them where no thread is to be had.
+const TURN: Duration = Duration::from_millis(20);
 /// Most builds looked through for which constants their measures use.
 const MOST_USES: usize = 100;
 
@@ -94,16 +99,9 @@ impl Hooks {
 /// The background.
 pub struct Jobs {
     hooks: Hooks,
-    threads: usize,
-    /// The round being judged; workers of an older one stop.
-    round: Arc<AtomicU64>,
-    /// Stops what that round is in the middle of.
-    stop: Mutex<Arc<AtomicBool>>,
-    /// The last time files were asked for; what an older one read is dropped.
-    loads: Arc<AtomicU64>,
-    ranks: Arc<Mutex<Ranks>>,
-    forms: Arc<Forms>,
-    restack: Background,
+    queue: Queue,
+    /// What the Tank screen asked, in its order.
+    asked: Arc<Mutex<VecDeque<tank_form::Ask>>>,
     out: Sender<Message>,
     inbox: Receiver<Message>,
 }
@@ -112,18 +110,7 @@ impl Jobs {
     /// A background with so many threads to judge on.
     pub fn new(hooks: Hooks, threads: usize) -> Self {
         let (out, inbox) = channel();
-        Self {
-            hooks,
-            threads: threads.clamp(1, 64),
-            round: Arc::default(),
-            stop: Mutex::default(),
-            loads: Arc::default(),
-            ranks: Arc::default(),
-            forms: Arc::default(),
-            restack: Background::default(),
-            out,
-            inbox,
-        }
+        Self { hooks, queue: Queue::new(threads.clamp(1, MOST_THREADS)), asked: Arc::default(), out, inbox }
     }
 
     /// A way for others (a watcher of files, say) to send messages in.
@@ -131,8 +118,11 @@ impl Jobs {
         self.out.clone()
     }
 
-    /// What came out since the last time, without waiting. Judged builds of one round come as one message.
+    /// What came out since the last time, without waiting. Judged builds of one round come as one message. Where
+    /// no thread is to be had some of the work is done here.
     pub fn drain(&self) -> Vec<Message> {
+        let begun = Instant::now();
+        while self.queue.turn() && begun.elapsed() < TURN {}
         let mut out: Vec<Message> = Vec::new();
         for message in self.inbox.try_iter() {
             match (out.last_mut(), message) {
@@ -164,7 +154,7 @@ impl Jobs {
                 let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
                 self.uses(state.round, builds, state.tank.clone());
             }
-            Effect::Restack(ask) => self.restack(ask),
+            Effect::Restack(ask) => background::ask(ask, &self.hooks, &self.queue, &self.out),
             Effect::Report(ask) => self.report(*ask),
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
@@ -182,18 +172,23 @@ impl Jobs {
         }
     }
 
+    /// Does something once, in its turn.
+    fn once(&self, kind: Kind, work: impl FnOnce(&Sender<Message>, &AtomicBool) + Send + 'static) {
+        // Nobody listens any more only when the program ends: what is sent in vain may be lost.
+        let out = self.out.clone();
+        self.queue.once(kind, move |stop| work(&out, stop));
+    }
+
     /// Reads the files.
     pub fn load(&self) {
-        let (load, out) = (Arc::clone(&self.hooks.load), self.out.clone());
-        let loads = Arc::clone(&self.loads);
-        let number = loads.fetch_add(1, Ordering::AcqRel) + 1;
-        thread::spawn(move || {
+        let load = Arc::clone(&self.hooks.load);
+        self.once(Kind::Load, move |out, stop| {
             let message = match catch_unwind(AssertUnwindSafe(|| load())) {
                 Ok(loaded) => Message::Loaded(loaded),
                 Err(panic) => Message::NotLoaded(words(&*panic)),
             };
-            if loads.load(Ordering::Acquire) == number {
-                // Nobody listens any more when the program is leaving.
+            // Asked again meanwhile: what was read may be old.
+            if !stop.load(Ordering::Acquire) {
                 let _ = out.send(message);
             }
         });
@@ -202,37 +197,26 @@ impl Jobs {
     /// Judges builds; each carries its place among the entries. Nominal figures of all come first, then advice
     /// and doubt. Drops what an older round has not done yet.
     pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<&Arc<Tank>>) {
-        self.round.store(round, Ordering::Release);
-        let threads = self.threads.min(builds.len());
-        let work = Arc::new(Round {
+        let shares = self.queue.judges().min(builds.len());
+        let round = Arc::new(Round {
             number: round,
-            stop: self.fresh_stop(),
-            current: Arc::clone(&self.round),
             hooks: self.hooks.clone(),
             out: self.out.clone(),
             tank: tank.cloned(),
             builds,
             done: Done::default(),
         });
-        for _ in 0..threads {
-            let work = Arc::clone(&work);
-            thread::spawn(move || work.go());
-        }
+        let share = |_| {
+            let round = Arc::clone(&round);
+            Box::new(move |stop: &AtomicBool| round.step(stop)) as Work
+        };
+        self.queue.put(Kind::Judge, (0..shares).map(share));
     }
 
-    /// Stops the round in hand, and gives a flag for the next.
-    fn fresh_stop(&self) -> Arc<AtomicBool> {
-        let mut stop = self.stop.lock().unwrap_or_else(PoisonError::into_inner);
-        stop.store(true, Ordering::Release);
-        *stop = Arc::default();
-        Arc::clone(&stop)
-    }
-
-    /// Stops judging after the builds that are in hand.
+    /// Stops judging and looking for stacks.
     pub fn cancel(&self) {
-        self.round.store(u64::MAX, Ordering::Release);
-        self.fresh_stop();
-        self.restack.stop();
+        self.queue.stop(Kind::Judge);
+        self.queue.stop(Kind::Search);
     }
 
     /// Shares out the difference of two builds.
@@ -244,8 +228,8 @@ impl Jobs {
         tank: Option<Arc<Tank>>,
         units: Units,
     ) {
-        let (why, out) = (Arc::clone(&self.hooks.why), self.out.clone());
-        thread::spawn(move || {
+        let why = Arc::clone(&self.hooks.why);
+        self.once(Kind::Why, move |out, _| {
             let [(a, first), (b, other)] = two;
             let said = catch_unwind(AssertUnwindSafe(|| {
                 why((&a, first), (&b, other), pair.measure, tank.as_deref(), units)
@@ -255,46 +239,36 @@ impl Jobs {
         });
     }
 
-    /// Ranks builds. While one question is worked on only the newest other one waits.
+    /// Ranks builds.
     pub fn rank(&self, ask: RankAsk) {
-        let mut line = lock(&self.ranks);
-        line.next = Some(ask);
-        if std::mem::replace(&mut line.busy, true) {
-            return;
-        }
-        let (rank, out, ranks) = (Arc::clone(&self.hooks.rank), self.out.clone(), Arc::clone(&self.ranks));
-        thread::spawn(move || {
-            let next = || {
-                let mut line = lock(&ranks);
-                let ask = line.next.take();
-                line.busy = ask.is_some();
-                ask
-            };
-            while let Some(ask) = next() {
-                let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask))).unwrap_or_else(|panic| {
-                    vec![format!("the builds could not be ranked: {}", words(&*panic))]
-                });
-                // Nobody listens any more only when the program ends.
-                let _ = out.send(Message::Ranked { number: ask.number, lines });
-            }
+        let rank = Arc::clone(&self.hooks.rank);
+        self.once(Kind::Rank, move |out, _| {
+            let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask)))
+                .unwrap_or_else(|panic| vec![format!("the builds could not be ranked: {}", words(&*panic))]);
+            let _ = out.send(Message::Ranked { number: ask.number, lines });
         });
     }
 
     /// Does what the Tank screen asks. One after the other, so that the last file named is the one followed.
     pub fn form(&self, ask: tank_form::Ask) {
-        let (form, out, forms) = (Arc::clone(&self.hooks.form), self.out.clone(), Arc::clone(&self.forms));
-        lock(&forms.asks).push_back(ask);
-        thread::spawn(move || {
-            let turn = lock(&forms.turn);
-            let Some(ask) = lock(&forms.asks).pop_front() else { return };
+        let follow = |ask: &tank_form::Ask| matches!(ask, tank_form::Ask::Follow(_));
+        let mut line = lock(&self.asked);
+        if let Some(last) = line.back_mut().filter(|last| follow(last) && follow(&ask)) {
+            // Its turn has not come: it is not worth a look any more.
+            *last = ask;
+            return;
+        }
+        line.push_back(ask);
+        drop(line);
+        let (form, asked) = (Arc::clone(&self.hooks.form), Arc::clone(&self.asked));
+        self.once(Kind::Files, move |out, _| {
+            let Some(ask) = lock(&asked).pop_front() else { return };
             let saves = matches!(ask, tank_form::Ask::Save { .. });
             let answer = catch_unwind(AssertUnwindSafe(|| form(ask))).unwrap_or_else(|panic| {
                 // Only saving is waited for.
                 saves.then(|| tank_form::Answer::Saved(Err(words(&*panic))))
             });
-            drop(turn);
             if let Some(answer) = answer {
-                // Nobody listens any more only when the program ends.
                 let _ = out.send(Message::Form(answer));
             }
         });
@@ -302,10 +276,12 @@ impl Jobs {
 
     /// Finds out which measures of builds use which constants.
     pub fn uses(&self, round: u64, builds: Vec<(Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
-        let out = self.out.clone();
-        thread::spawn(move || {
+        self.once(Kind::Uses, move |out, stop| {
             let mut uses: BTreeSet<(A, usize)> = BTreeSet::new();
             for (filter, build) in &builds {
+                if stop.load(Ordering::Acquire) {
+                    return;
+                }
                 for (i, measure) in Measure::ALL.into_iter().enumerate() {
                     let told =
                         catch_unwind(AssertUnwindSafe(|| explain(filter, *build, tank.as_deref(), measure)));
@@ -313,25 +289,18 @@ impl Jobs {
                 }
             }
             let uses = uses.into_iter().filter_map(|(a, i)| Some((a, *Measure::ALL.get(i)?))).collect();
-            // Nobody listens any more only when the program ends.
             let _ = out.send(Message::Uses { round, uses });
         });
     }
 
     /// Writes a report.
     pub fn report(&self, ask: ReportAsk) {
-        let (report, out) = (Arc::clone(&self.hooks.report), self.out.clone());
-        thread::spawn(move || {
+        let report = Arc::clone(&self.hooks.report);
+        self.once(Kind::Report, move |out, _| {
             let said = catch_unwind(AssertUnwindSafe(|| report(&ask)))
                 .unwrap_or_else(|panic| format!("the report could not be written: {}", words(&*panic)));
-            // Nobody listens any more only when the program ends.
             let _ = out.send(Message::Tell(said));
         });
-    }
-
-    /// Answers the Restack screen.
-    pub fn restack(&self, ask: asks::Ask) {
-        self.restack.ask(ask, &self.hooks, &self.out);
     }
 
     /// Explains a figure.
@@ -343,28 +312,12 @@ impl Jobs {
         tank: Option<Arc<Tank>>,
         units: Units,
     ) {
-        let (hooks, out) = (self.hooks.clone(), self.out.clone());
-        thread::spawn(move || {
+        let hooks = self.hooks.clone();
+        self.once(Kind::Explain, move |out, _| {
             let lines = hooks.explained(&filter, build, measure, tank.as_deref(), units);
             let _ = out.send(Message::Explained { entry, measure, lines });
         });
     }
-}
-
-/// What the Tank screen asked, in its order.
-#[derive(Default)]
-struct Forms {
-    asks: Mutex<VecDeque<tank_form::Ask>>,
-    /// Whoever holds it does the next.
-    turn: Mutex<()>,
-}
-
-/// Questions of rank.
-#[derive(Default)]
-struct Ranks {
-    /// The newest that nobody works on yet.
-    next: Option<RankAsk>,
-    busy: bool,
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.

@@ -16,7 +16,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     let tank = super::rank::weighing_tank(context, &args.run, "an answer")?;
     let cases = cases(&loaded);
     let wanted = (Depth::Whole, Kept::All);
-    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
     // Each unit by its best build.
     let filters: Vec<&Filter> = cases.iter().map(|case| &*case.filter).collect();
     let rows: Vec<&Assessment> = judged.sheet.rows.iter().collect();

@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
+use crate::parallel::processors;
 use crate::report::figures::Units;
 
 pub use choices::{Format, When};
@@ -96,6 +97,10 @@ pub struct Run {
 }
 
 impl Run {
+    /// Threads to work with.
+    pub fn threads(&self) -> usize {
+        self.threads.map_or_else(processors, usize::from)
+    }
     /// Draws of the doubt.
     pub fn samples(&self) -> u32 {
         self.samples.unwrap_or(512)

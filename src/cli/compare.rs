@@ -18,7 +18,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Statu
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
     let cases = pick(context, named.into_iter().flatten())?;
     let tank = context.tank(&args.run)?;
-    let judged = context.judge(&cases, &[], tank.as_ref(), &args.run, (Depth::Whole, Kept::All))?;
+    let judged = context.judge(&cases, &[], tank.as_ref(), &args.run, (Depth::Whole, Kept::All));
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
     let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure);
     let sheet = judged.sheet;

@@ -6,8 +6,6 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-use rayon::prelude::*;
-
 use super::args::{Format, Look, Run};
 use super::console::{Console, Failure, Status};
 use super::suggest;
@@ -19,6 +17,7 @@ use crate::compare::ranking::ranked_by;
 use crate::library::{self, Library};
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
+use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
@@ -170,7 +169,7 @@ impl<'a, 'b> Context<'a, 'b> {
         tank: Option<&SoundTank>,
         run: &Run,
         wanted: (Depth, Kept<'_>),
-    ) -> Result<Judged, Failure> {
+    ) -> Judged {
         self.judge_rest(cases, broken, tank, run, wanted, &|_| None)
     }
 
@@ -183,17 +182,14 @@ impl<'a, 'b> Context<'a, 'b> {
         run: &Run,
         (depth, kept): (Depth, Kept<'_>),
         known: &Known<'_>,
-    ) -> Result<Judged, Failure> {
-        let pool = rayon::ThreadPoolBuilder::new()
-            .num_threads(run.threads.map_or(0, usize::from))
-            .build()
-            .map_err(|error| Failure::Nothing(format!("no threads to work with: {error}")))?;
+    ) -> Judged {
         let named = Names::new(cases.iter().map(|c| c.path.as_path()).chain(broken.iter().map(|b| &*b.path)));
         let draws = Draws::new(run.samples() as usize, run.seed());
         let never = AtomicBool::new(false);
-        let judged = |(i, case): (usize, &Case)| {
+        let numbered: Vec<(usize, &Case)> = cases.iter().enumerate().collect();
+        let judged = |(i, case): &(usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
-            let mut row = known(i).unwrap_or_else(|| {
+            let mut row = known(*i).unwrap_or_else(|| {
                 let build = case.filter.builds.get(case.build).filter(|_| draws.samples() > 0);
                 let simulated =
                     build.and_then(|b| simulate(&AtTank::new(&case.filter, b, tank), &draws, &never));
@@ -211,7 +207,7 @@ impl<'a, 'b> Context<'a, 'b> {
             }
             row
         };
-        let rows = pool.install(|| cases.par_iter().enumerate().map(judged).collect());
+        let rows = map(run.threads(), &numbered, judged);
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -219,7 +215,7 @@ impl<'a, 'b> Context<'a, 'b> {
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
         };
-        Ok(Judged { sheet, draws })
+        Judged { sheet, draws }
     }
 
     /// Writes a file that is not there yet.
@@ -343,10 +339,10 @@ mod tests {
         let context = Context::new(&mut console, Look { units: None, ascii: false });
         let run = Run { tank: None, samples: Some(8), seed: None, threads: None };
         let wanted = (Depth::Whole, Kept::All);
-        let anew = context.judge(&cases, &[], None, &run, wanted).unwrap();
+        let anew = context.judge(&cases, &[], None, &run, wanted);
         // The second build's figures given as the first's: they are taken as they are.
         let known = |i: usize| (i == 0).then(|| anew.sheet.rows[1].clone());
-        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known).unwrap();
+        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known);
         let flow = |judged: &Judged, i: usize| {
             let row = &judged.sheet.rows[i];
             (row.outcome(Measure::Flow), row.band(Measure::Flow).unwrap())

@@ -10,7 +10,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, 
     let cases = pick(context, [&args.a])?;
     let tank = context.tank(&args.run)?;
     let wanted = (Depth::Whole, Kept::Nothing);
-    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run, wanted)?.sheet;
+    let sheet = context.judge(&cases, &[], tank.as_ref(), &args.run, wanted).sheet;
     let what = args.what;
     for row in &sheet.rows {
         let picture = svg::draw(what, row, context.units, Embedding::Alone).map_err(|why| {

@@ -17,7 +17,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let tank = weighing_tank(context, &args.run, "a rank")?;
     let cases = cases(&loaded);
     let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
-    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted)?;
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
     let all: Vec<usize> = (0..cases.len()).collect();
     let (standing, first) = standing(&cases, &judged, &all, &tank.tank);
     let names = names(&cases);

@@ -42,7 +42,7 @@ fn texts(
     known: &Known<'_>,
 ) -> Result<[String; 3], Failure> {
     let wanted = (Depth::Whole, Kept::All);
-    let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known)?;
+    let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
     let all: Vec<usize> = (0..cases.len()).collect();
     let weighs = !crate::compare::utility::criteria(&tank.tank).is_empty();
     let ranking = weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank));

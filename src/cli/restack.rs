@@ -37,13 +37,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     options.seed = args.run.seed();
     // The order of twenty stacks needs fewer draws than a published figure.
     options.samples = (args.run.samples() as usize).min(options.samples);
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(args.run.threads.map_or(0, usize::from))
-        .build()
-        .map_err(|error| Failure::Nothing(format!("no threads to work with: {error}")))?;
+    options.threads = args.run.threads();
     let judged = Judged::new(&filter, build, Some(&tank));
     let never = AtomicBool::new(false);
-    let proposals = pool.install(|| propose(&judged, &options, &never, |_| {}));
+    let proposals = propose(&judged, &options, &never, |_| {});
     if proposals.is_empty() {
         return Err(Failure::Nothing(
             "no stack without a staging fault can be made of these media: a coarse or medium pad must come first"

@@ -86,10 +86,7 @@ impl Context<'_, '_> {
         let mut hooks = hooks(paths.clone(), self.library, &bare.run);
         let asked = Arc::clone(&desk);
         hooks.form = Arc::new(move |ask| asked.ask(ask));
-        let threads = bare.run.threads.map_or_else(
-            || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
-            usize::from,
-        );
+        let threads = bare.run.threads();
         let mut watched = None;
         let ready = |sender: Sender<Message>| {
             if !bare.no_watch {

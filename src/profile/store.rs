@@ -10,8 +10,6 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use rayon::prelude::*;
-
 pub(super) use beside::{May, Step, sync_folder, written};
 pub use caps::MAX_BYTES;
 pub use save::{NotSaved, save_folder, save_new};
@@ -23,6 +21,7 @@ use super::{read_list, read_tank};
 use crate::hidden::visible;
 use crate::library::Library;
 use crate::model::medium::Medium;
+use crate::parallel::{map, processors};
 
 /// Files read at once; between such lots it is seen whether there is room for more.
 const LOT: usize = 256;
@@ -91,7 +90,7 @@ fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
             continue;
         }
         let results: Vec<Result<Sound, Broken>> =
-            lot.par_iter().map(|(path, id, text)| read_filter_as(path, id, text, &library)).collect();
+            map(processors(), lot, |(path, id, text)| read_filter_as(path, id, text, &library));
         for result in results {
             match result {
                 // From the first that has no room on, so that what is shown does not depend on sizes.
@@ -134,7 +133,7 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
     let mut told = 0;
     for lot in opened.chunks(LOT) {
         let mut read: Vec<Checked> =
-            lot.par_iter().map(|(found, text)| check_one(&found.path, text, &library)).collect();
+            map(processors(), lot, |(found, text)| check_one(&found.path, text, &library));
         for file in &mut read {
             caps.shorten(&mut told, &file.path, &mut file.problems);
         }
@@ -299,14 +298,8 @@ fn open_all(paths: &[PathBuf], caps: &Caps) -> (Vec<Opened>, Vec<Broken>) {
     });
     let left_out: Vec<PathBuf> = found.split_off(fits.count()).into_iter().map(|found| found.path).collect();
     broken.extend(caps.full_text(&left_out));
-    let opened = found
-        .into_par_iter()
-        .map(|found| {
-            let text = read_text(&found.path);
-            (found, text)
-        })
-        .collect();
-    (opened, broken)
+    let texts = map(processors(), &found, |found| read_text(&found.path));
+    (found.into_iter().zip(texts).collect(), broken)
 }
 
 /// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.

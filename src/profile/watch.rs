@@ -1,14 +1,15 @@
 //! Tells when profiles change on disk, and reads them so that a file caught half written is not called broken.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::sync::{Mutex, PoisonError};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
-use notify::event::{AccessKind, AccessMode, EventKind};
+use notify::event::{AccessKind, AccessMode, EventKind, ModifyKind};
 use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
 
 use super::Loaded;
@@ -21,45 +22,152 @@ const BURST: Duration = Duration::from_secs(1);
 /// Wait before a file that broke is read once more.
 pub const AGAIN: Duration = Duration::from_millis(300);
 
+/// How often it is seen whether the folders are still those that are watched.
+const LOOK: Duration = Duration::from_secs(1);
+
 /// Watches while it lives.
 #[derive(Debug)]
 pub struct Watch {
-    _watcher: RecommendedWatcher,
+    over: Arc<AtomicBool>,
+    call: Sender<Told>,
+}
+
+/// What the system told of.
+#[derive(Debug, PartialEq, Eq)]
+enum Told {
+    /// Something in a folder may have changed.
+    Change,
+    /// Something is gone or has another name: perhaps a folder that is watched, and its watch with it.
+    Loss,
 }
 
 impl Watch {
-    /// Watches the folders of these paths. `changed` is called, on a thread of the watch, whenever what a reader
-    /// of the paths would find is another text than before. The error is in the system's words.
+    /// Watches the folders of these paths, also when they go and come again. `changed` is called, on a thread of
+    /// the watch, whenever what a reader of the paths would find is another text than before. The error is in the
+    /// system's words.
     pub fn start(paths: &[PathBuf], mut changed: impl FnMut() + Send + 'static) -> Result<Self, String> {
-        let paths = paths.to_vec();
-        let (tell, told) = channel();
-        let mut watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
-            // An error may hide a change: looking costs little.
-            if event.is_ok_and(|event| !may_change(&event)) {
-                return;
+        let (call, told) = channel();
+        let watch = Self { over: Arc::default(), call: call.clone() };
+        let (paths, over) = (paths.to_vec(), Arc::clone(&watch.over));
+        let (begin, begun) = channel();
+        let work = move || {
+            let watching =
+                Watching::new(call).and_then(|mut watching| watching.follow(&paths).map(|_| watching));
+            let mut watching = match watching {
+                Ok(watching) => watching,
+                // Whoever started it waits.
+                Err(why) => return drop(begin.send(Err(why))),
+            };
+            let mut seen = look(&paths);
+            let _ = begin.send(Ok(()));
+            while let Some(news) = burst(&told) {
+                if over.load(Ordering::Acquire) {
+                    return;
+                }
+                if news == Some(Told::Loss) {
+                    watching.folders.clear();
+                }
+                // A folder that cannot be watched is looked into again and again.
+                let anew = watching.follow(&paths).unwrap_or(true);
+                if news.is_none() && !anew {
+                    continue;
+                }
+                let now = look(&paths);
+                if now != seen {
+                    seen = now;
+                    changed();
+                }
             }
+        };
+        thread::Builder::new().name("files".to_owned()).spawn(work).map_err(|error| error.to_string())?;
+        begun.recv().map_err(|_| "its thread fell over".to_owned())??;
+        Ok(watch)
+    }
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        self.over.store(true, Ordering::Release);
+        // Nobody is there to be called where the thread has ended.
+        let _ = self.call.send(Told::Change);
+    }
+}
+
+/// Folders that are watched, each with what tells it from another one of that name.
+struct Watching {
+    watcher: RecommendedWatcher,
+    folders: BTreeMap<PathBuf, Mark>,
+}
+
+/// When it was made, and its number on its disk, as far as the system tells.
+type Mark = (Option<SystemTime>, Option<(u64, u64)>);
+
+impl Watching {
+    fn new(call: Sender<Told>) -> Result<Self, String> {
+        // The library needs a thread as well, and does not tell when there is none.
+        let probe = thread::Builder::new().spawn(|| ()).map_err(|error| error.to_string())?;
+        let _ = probe.join();
+        let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
+            // An error may hide a change: looking costs little.
+            let told = match event {
+                Ok(event) if !may_change(&event) => return,
+                Ok(Event { kind: EventKind::Remove(_) | EventKind::Modify(ModifyKind::Name(_)), .. }) => {
+                    Told::Loss
+                }
+                _ => Told::Change,
+            };
             // Nobody listens any more only when the watch ends.
-            let _ = tell.send(());
+            let _ = call.send(told);
         })
         .map_err(|error| error.to_string())?;
-        for folder in folders(&paths) {
-            watcher.watch(&folder, RecursiveMode::NonRecursive).map_err(|error| error.to_string())?;
-        }
-        let mut seen = look(&paths);
-        thread::Builder::new()
-            .name("files".to_owned())
-            .spawn(move || {
-                while burst(&told) {
-                    let now = look(&paths);
-                    if now != seen {
-                        seen = now;
-                        changed();
-                    }
-                }
-            })
-            .map_err(|error| error.to_string())?;
-        Ok(Self { _watcher: watcher })
+        Ok(Self { watcher, folders: BTreeMap::new() })
     }
+
+    /// Watches those folders of the paths that are there now; whether any is watched that was not before. The error
+    /// is in the system's words.
+    fn follow(&mut self, paths: &[PathBuf]) -> Result<bool, String> {
+        let now = places(paths);
+        let Self { watcher, folders } = self;
+        folders.retain(|folder, _| {
+            let there = now.contains(folder);
+            if !there {
+                // The system may have forgotten it by itself.
+                let _ = watcher.unwatch(folder);
+            }
+            there
+        });
+        let (mut anew, mut failed) = (false, None);
+        for folder in now {
+            let mark = mark(&folder);
+            if folders.get(&folder) == Some(&mark) {
+                continue;
+            }
+            let _ = watcher.unwatch(&folder);
+            match watcher.watch(&folder, RecursiveMode::NonRecursive) {
+                Ok(()) => {
+                    folders.insert(folder, mark);
+                    anew = true;
+                }
+                Err(error) => {
+                    folders.remove(&folder);
+                    failed = Some(error.to_string());
+                }
+            }
+        }
+        failed.map_or(Ok(anew), Err)
+    }
+}
+
+fn mark(folder: &Path) -> Mark {
+    let about = folder.metadata().ok();
+    #[cfg(unix)]
+    let number = {
+        use std::os::unix::fs::MetadataExt;
+        about.as_ref().map(|about| (about.dev(), about.ino()))
+    };
+    #[cfg(not(unix))]
+    let number = None;
+    (about.and_then(|about| about.created().ok()), number)
 }
 
 /// Reading alone tells of itself, too: heeding that would go round for ever.
@@ -71,24 +179,28 @@ fn may_change(event: &Event) -> bool {
     }
 }
 
-/// Waits for a change, then until it is quiet; false when the watch has ended.
-fn burst(told: &Receiver<()>) -> bool {
-    if told.recv().is_err() {
-        return false;
-    }
+/// Waits for news, then until it is quiet: the gravest of what was told, and nothing where nothing was told for a
+/// while. None when the watch has ended.
+fn burst(told: &Receiver<Told>) -> Option<Option<Told>> {
+    let mut gravest = match told.recv_timeout(LOOK) {
+        Ok(first) => first,
+        Err(RecvTimeoutError::Timeout) => return Some(None),
+        Err(RecvTimeoutError::Disconnected) => return None,
+    };
     let end = Instant::now() + BURST;
     while Instant::now() < end {
         match told.recv_timeout(QUIET) {
-            Ok(()) => {}
+            Ok(Told::Loss) => gravest = Told::Loss,
+            Ok(Told::Change) => {}
             Err(RecvTimeoutError::Timeout) => break,
-            Err(RecvTimeoutError::Disconnected) => return false,
+            Err(RecvTimeoutError::Disconnected) => return None,
         }
     }
-    true
+    Some(Some(gravest))
 }
 
 /// Folders to watch: a file's own, so that one which is replaced or comes back is seen; and where a link leads.
-fn folders(paths: &[PathBuf]) -> BTreeSet<PathBuf> {
+fn places(paths: &[PathBuf]) -> BTreeSet<PathBuf> {
     let mut folders = BTreeSet::new();
     for path in paths {
         if path.is_dir() {
@@ -196,6 +308,59 @@ mod tests {
         fs::remove_file(&path).unwrap();
         wait(5000).expect("told");
         drop(watch);
+    }
+
+    #[test]
+    fn a_folder_that_goes_and_comes_again_is_watched_again() {
+        let place = tempfile::tempdir().unwrap();
+        let (folder, aside) = (place.path().join("above/filters"), place.path().join("aside"));
+        let make = |text: &str| {
+            fs::create_dir_all(&folder).unwrap();
+            fs::write(folder.join("a.ron"), text).unwrap();
+        };
+        make("one");
+        let (tell, told) = channel();
+        let _watch = Watch::start(std::slice::from_ref(&folder), move || tell.send(()).unwrap()).unwrap();
+        // Until nothing more comes: how often it is told while things go and come does not matter.
+        let settled = |what: &str| {
+            told.recv_timeout(Duration::from_secs(10)).expect(what);
+            while told.recv_timeout(Duration::from_millis(1500)).is_ok() {}
+            fs::write(folder.join("a.ron"), format!("a change after: {what}")).unwrap();
+            told.recv_timeout(Duration::from_secs(10)).expect(what);
+        };
+        // At once, and so that it is seen to be missing; the folder, and the one above it.
+        for wait in [0, 2500] {
+            for gone in [&folder, &place.path().join("above")] {
+                fs::remove_dir_all(gone).unwrap();
+                thread::sleep(Duration::from_millis(wait));
+                make(&format!("made again {wait}"));
+                settled(&format!("removed {gone:?} {wait}"));
+                fs::rename(gone, &aside).unwrap();
+                thread::sleep(Duration::from_millis(wait));
+                make(&format!("made anew {wait}"));
+                settled(&format!("renamed {gone:?} {wait}"));
+                fs::remove_dir_all(&aside).unwrap();
+            }
+        }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_that_leads_elsewhere_is_followed() {
+        let place = tempfile::tempdir().unwrap();
+        let at = |name: &str| place.path().join(name);
+        for name in ["one", "two"] {
+            fs::create_dir(at(name)).unwrap();
+            fs::write(at(name).join("a.ron"), name).unwrap();
+        }
+        std::os::unix::fs::symlink(at("one"), at("link")).unwrap();
+        let (tell, told) = channel();
+        let _watch = Watch::start(&[at("link")], move || tell.send(()).unwrap()).unwrap();
+        fs::remove_file(at("link")).unwrap();
+        std::os::unix::fs::symlink(at("two"), at("link")).unwrap();
+        told.recv_timeout(Duration::from_secs(10)).expect("another folder");
+        fs::write(at("two/a.ron"), "changed").unwrap();
+        told.recv_timeout(Duration::from_secs(10)).expect("a change in it");
     }
 
     #[test]

@@ -14,8 +14,6 @@ pub mod shopping;
 
 use std::sync::atomic::AtomicBool;
 
-use rayon::prelude::*;
-
 pub use allowed::Allowed;
 pub use candidates::{MOST_LAYERS, SLACK_MM, TRADE};
 pub use shopping::Shopping;
@@ -31,6 +29,7 @@ use crate::measures::{Measure, Outcome};
 use crate::model::filter::{Build, Filter};
 use crate::model::medium::Role;
 use crate::model::tank::Tank;
+use crate::parallel::{map, processors};
 use crate::uncertainty::sampling::Draws;
 use crate::uncertainty::uncertain::Nominal;
 use candidates::{SearchSpace, Stack};
@@ -64,6 +63,7 @@ pub struct Options {
     pub beam: usize,
     /// Stacks judged at most, before only the best is worked on further.
     pub most: usize,
+    pub threads: usize,
 }
 
 impl Options {
@@ -78,6 +78,7 @@ impl Options {
             samples: 64,
             beam: 12,
             most: 60_000,
+            threads: processors(),
         }
     }
 }
@@ -180,6 +181,7 @@ pub fn propose(
         beam: options.beam.max(1),
         most: options.most,
         stop,
+        threads: options.threads,
     };
     let Some(mut found) = search(&task(scale), keep, &[], &mut |x| progress(x * 0.5)) else {
         return Vec::new();
@@ -266,7 +268,7 @@ fn again(task: &Task<'_>, options: &Options, stacks: &[Stack]) -> Option<Vec<Ran
             stack: stack.clone(),
         })
     };
-    let mut ranked: Vec<Ranked> = stacks.par_iter().map(one).collect::<Option<_>>()?;
+    let mut ranked: Vec<Ranked> = map(task.threads, stacks, one).into_iter().collect::<Option<_>>()?;
     let by = |r: &Ranked| r.doubt.map_or(r.value, |(mean, _)| mean - score::LAYER * r.stack.len() as f64);
     // Stable: equals stay in the order of their nominal values.
     ranked.sort_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(by(b).total_cmp(&by(a))));

@@ -3,14 +3,13 @@
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use rayon::prelude::*;
-
 use super::candidates::{SearchSpace, Stack};
 use super::score::Scale;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
+use crate::parallel::map;
 use crate::uncertainty::uncertain::Nominal;
 
 /// Up to so many stacks each one is judged.
@@ -38,6 +37,7 @@ pub struct Task<'a> {
     /// Stacks judged at most; the best one is still improved to the end.
     pub most: usize,
     pub stop: &'a AtomicBool,
+    pub threads: usize,
 }
 
 /// The best stacks first, at most `keep` kinds, looked for from plain stacks and from `more`. None when it was
@@ -131,6 +131,6 @@ fn judged(task: &Task<'_>, stacks: &[Stack], bar: f64) -> Option<Vec<Found>> {
         let value = task.scale.value(&figures(&case, &Nominal, Effort::FULL), layers);
         Some(Some(Found { value, stack: stack.clone() }))
     };
-    let all: Option<Vec<Option<Found>>> = stacks.par_iter().map(one).collect();
+    let all: Option<Vec<Option<Found>>> = map(task.threads, stacks, one).into_iter().collect();
     all.map(|all| all.into_iter().flatten().collect())
 }

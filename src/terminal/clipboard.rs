@@ -88,7 +88,15 @@ fn feed(mut child: Child, text: &str) -> Result<(), String> {
     let bytes = text.as_bytes().to_vec();
     let stdin = child.stdin.take();
     // On a thread of its own: a helper that reads nothing would hold the screens up.
-    let writer = thread::spawn(move || stdin.is_some_and(|mut pipe| pipe.write_all(&bytes).is_ok()));
+    let feed = move || stdin.is_some_and(|mut pipe| pipe.write_all(&bytes).is_ok());
+    let writer = match thread::Builder::new().spawn(feed) {
+        Ok(writer) => writer,
+        Err(error) => {
+            let _ = child.kill();
+            let _ = child.wait();
+            return Err(format!("could not be given it: {error}"));
+        }
+    };
     loop {
         match child.try_wait() {
             Ok(Some(status)) if status.success() => {

@@ -64,16 +64,50 @@ pub fn mouse(on: bool) -> io::Result<()> {
 }
 
 /// Gives the terminal back, once. Each step is tried whatever became of the one before; there is nobody left
-/// to tell of a failure.
+/// to tell of a failure. The settings go first: what is written may wait for a terminal that takes nothing.
 pub fn give_back() {
-    if !OURS.swap(false, Ordering::AcqRel) {
-        return;
+    if OURS.swap(false, Ordering::AcqRel) {
+        let _ = disable_raw_mode();
+        let mut out = io::stdout();
+        let _ = out.write_all(&farewell());
+        let _ = out.flush();
     }
-    let mut out = io::stdout();
-    let _ = queue!(out, DisableMouseCapture);
-    let _ = queue!(out, DisableBracketedPaste);
-    let _ = queue!(out, LeaveAlternateScreen);
-    let _ = queue!(out, Show);
-    let _ = out.flush();
+}
+
+/// Drops what the terminal has not taken yet, so that a write that waits for it goes on.
+pub fn make_room() {
+    #[cfg(unix)]
+    {
+        use rustix::process::{Signal, getpid, kill_process};
+        use rustix::termios::{QueueSelector, tcflush};
+
+        let _ = tcflush(rustix::stdio::stdout(), QueueSelector::OFlush);
+        // The kernel does not tell a write that there is room now; a signal that means nothing has it look.
+        let _ = kill_process(getpid(), Signal::WINCH);
+    }
+}
+
+/// Gives the terminal back as far as that goes without waiting, for a thread that ends the program while another
+/// hangs in a write.
+pub fn give_back_at_once() {
+    OURS.store(false, Ordering::Release);
     let _ = disable_raw_mode();
+    make_room();
+    #[cfg(unix)]
+    {
+        use rustix::fs::{Mode, OFlags, open};
+
+        // Opened anew, so that not to wait is no setting of those who share the terminal.
+        let flags = OFlags::WRONLY | OFlags::NONBLOCK | OFlags::NOCTTY;
+        if let Ok(tty) = open("/dev/tty", flags, Mode::empty()) {
+            let _ = rustix::io::write(tty, &farewell());
+        }
+    }
+}
+
+/// What undoes all that was asked of the terminal.
+fn farewell() -> Vec<u8> {
+    let mut out = Vec::new();
+    let _ = queue!(out, DisableMouseCapture, DisableBracketedPaste, LeaveAlternateScreen, Show);
+    out
 }

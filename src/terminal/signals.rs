@@ -2,11 +2,14 @@
 
 use std::io;
 
+/// Number of the signal for Ctrl-C.
+pub const INTERRUPT: i32 = 2;
+
 #[cfg(unix)]
-pub use unix::{Signals, stop_here};
+pub use unix::{Signals, heed_size_limits, stop_here};
 
 #[cfg(not(unix))]
-pub use other::{Signals, stop_here};
+pub use other::{Signals, heed_size_limits, stop_here};
 
 #[cfg(unix)]
 mod unix {
@@ -14,7 +17,7 @@ mod unix {
     use std::sync::Arc;
     use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGXFSZ};
 
     /// What came in.
     pub struct Signals {
@@ -65,6 +68,12 @@ mod unix {
         }
     }
 
+    /// From now on a limit on the size of files is an error of whoever writes, and does not end the program.
+    pub fn heed_size_limits() {
+        // Where it cannot be listened for, it ends the program as ever.
+        let _ = signal_hook::flag::register(SIGXFSZ, Arc::default());
+    }
+
     /// Stops this program as the shell's own key would; returns when it is continued.
     pub fn stop_here() -> io::Result<()> {
         signal_hook::low_level::emulate_default_handler(SIGTSTP)
@@ -96,6 +105,9 @@ mod other {
             false
         }
     }
+
+    /// No such signal here.
+    pub fn heed_size_limits() {}
 
     /// Cannot be done here.
     pub fn stop_here() -> io::Result<()> {

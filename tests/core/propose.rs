@@ -119,10 +119,7 @@ fn musts_come_before_the_score() {
 fn same_seed_same_answer_on_any_number_of_threads() {
     let (filter, tank) = (tamsin(), tank("cafe-window"));
     let options = quick(media(&["foam-10", "foam-20", "foam-30", "floss", "pumice-12"]));
-    let on = |threads: usize| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| run(&filter, &tank, &options))
-    };
+    let on = |threads: usize| run(&filter, &tank, &Options { threads, ..options.clone() });
     let one = on(1);
     assert!(!one.is_empty());
     assert_eq!(one, on(3));

@@ -15,9 +15,11 @@ mod skip;
 mod things;
 
 mod every_action;
+mod flood;
 mod given_back;
 mod hang_up;
 mod idle;
+mod limits;
 mod plain;
 mod program;
 mod restack_program;

@@ -3,7 +3,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::Sender;
 use std::thread;
 
@@ -17,10 +17,6 @@ use crate::model::tank::Tank;
 pub struct Round {
     /// Its number.
     pub number: u64,
-    /// Stops what is in hand.
-    pub stop: Arc<AtomicBool>,
-    /// The number of the newest round.
-    pub current: Arc<AtomicU64>,
     /// What judges.
     pub hooks: Hooks,
     /// Where results go.
@@ -45,46 +41,36 @@ pub struct Done {
 }
 
 impl Round {
-    fn is_current(&self) -> bool {
-        self.current.load(Ordering::Acquire) == self.number
-    }
-
     fn next(&self, of: &AtomicUsize) -> Option<&(usize, Arc<Filter>, usize)> {
-        self.builds.get(of.fetch_add(1, Ordering::Relaxed)).filter(|_| self.is_current())
+        self.builds.get(of.fetch_add(1, Ordering::Relaxed))
     }
 
-    /// Works until nothing is left or a newer round began.
-    pub fn go(&self) {
+    /// Does one piece; whether there may be more.
+    pub fn step(&self, stop: &AtomicBool) -> bool {
         let tank = self.tank.as_deref();
-        while let Some((entry, filter, build)) = self.next(&self.done.nominal) {
+        if let Some((entry, filter, build)) = self.next(&self.done.nominal) {
             let judged = catch_unwind(AssertUnwindSafe(|| (self.hooks.judge)(filter, *build, tank)));
-            if !self.tell(*entry, judged) {
-                return;
-            }
+            return self.tell(*entry, judged);
         }
-        while let Some((entry, filter, build)) = self.next(&self.done.doubted) {
-            let advised = catch_unwind(AssertUnwindSafe(|| {
-                let mut judged = (self.hooks.judge)(filter, *build, tank);
-                (self.hooks.advise)(filter, *build, tank, &mut judged);
-                judged
-            }));
-            if !self.tell(*entry, advised) {
-                return;
-            }
-            let Some(doubt) = &self.hooks.doubt else { continue };
-            let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, &self.stop)));
-            let done = match many {
-                Ok(Some(many)) => vec![(*entry, Arc::new(many))],
-                Ok(None) => return,
-                // Its nominal figures stand; only the doubt is missing, and the bar goes on.
-                Err(_) => Vec::new(),
-            };
-            let share =
-                (self.done.told.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
-            if self.out.send(Message::Doubted { round: self.number, done, share }).is_err() {
-                return;
-            }
+        let Some((entry, filter, build)) = self.next(&self.done.doubted) else { return false };
+        let advised = catch_unwind(AssertUnwindSafe(|| {
+            let mut judged = (self.hooks.judge)(filter, *build, tank);
+            (self.hooks.advise)(filter, *build, tank, &mut judged);
+            judged
+        }));
+        if !self.tell(*entry, advised) {
+            return false;
         }
+        let Some(doubt) = &self.hooks.doubt else { return true };
+        let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, stop)));
+        let done = match many {
+            Ok(Some(many)) => vec![(*entry, Arc::new(many))],
+            Ok(None) => return false,
+            // Its nominal figures stand; only the doubt is missing, and the bar goes on.
+            Err(_) => Vec::new(),
+        };
+        let share = (self.done.told.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
+        self.out.send(Message::Doubted { round: self.number, done, share }).is_ok()
     }
 
     /// Tells of a judgement; whether there is still anybody to tell.

@@ -74,6 +74,8 @@ impl Screen for Diff {
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         match pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair)) {
             Some(pair) => {
+                // Only the newest question is answered: one that was not may be asked again.
+                state.whys.retain(|_, line| line.is_some());
                 state.whys.insert(pair, None);
                 vec![Effect::Why(pair)]
             }

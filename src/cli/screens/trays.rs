@@ -30,9 +30,9 @@ impl Written {
 
 /// The hooks.
 pub fn hooks(written: Written, run: &Run) -> RestackHooks {
-    let (samples, seed) = (run.samples() as usize, run.seed());
+    let run = run.clone();
     RestackHooks {
-        search: Arc::new(move |ask, stop, progress| search(ask, samples, seed, stop, progress)),
+        search: Arc::new(move |ask, stop, progress| search(ask, &run, stop, progress)),
         write: Arc::new(move |path, text| {
             store::save_new(path, text).map_err(|why| why.to_string())?;
             written.add(path);
@@ -41,13 +41,7 @@ pub fn hooks(written: Written, run: &Run) -> RestackHooks {
     }
 }
 
-fn search(
-    ask: &Propose,
-    samples: usize,
-    seed: u64,
-    stop: &AtomicBool,
-    progress: &mut dyn FnMut(f64),
-) -> Vec<Proposal> {
+fn search(ask: &Propose, run: &Run, stop: &AtomicBool, progress: &mut dyn FnMut(f64)) -> Vec<Proposal> {
     let find = |id: &str| ask.media.iter().find(|m| m.id == id).map(Arc::clone);
     let media = if ask.on_hand {
         allowed::on_hand(find, &ask.filter, &ask.build, &ask.tank)
@@ -56,8 +50,9 @@ fn search(
     };
     let mut options = Options::new(media).as_fine_as(&ask.build);
     options.top = LISTED;
-    options.seed = seed;
+    options.seed = run.seed();
+    options.threads = run.threads();
     // The order of twenty stacks needs fewer draws than a published figure.
-    options.samples = samples.min(options.samples);
+    options.samples = (run.samples() as usize).min(options.samples);
     propose(&Case::new(&ask.filter, &ask.build, Some(&ask.tank)), &options, stop, progress)
 }

@@ -1,16 +1,16 @@
-//! The screen's work in the background: one thread for figures, one for the search. A newer question stops the
-//! one that is being worked on.
+//! The screen's work in the background: figures and the search. A newer question stops the one that is being worked
+//! on.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
-use std::sync::{Arc, Mutex};
-use std::thread;
 
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
 use crate::app::effect::Message;
-use crate::app::jobs::{Hooks, lock, words};
+use crate::app::jobs::queue::{Kind, Queue};
+use crate::app::jobs::{Hooks, words};
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how far it is.
@@ -28,80 +28,17 @@ pub struct RestackHooks {
 /// Least progress worth telling.
 const NEWS: f64 = 0.01;
 
-/// One kind of question: the newest waits, the one in hand can be stopped.
-struct Real<T> {
-    next: Option<T>,
-    busy: bool,
-    stop: Arc<AtomicBool>,
-}
-
-impl<T> Default for Real<T> {
-    fn default() -> Self {
-        Self { next: None, busy: false, stop: Arc::default() }
-    }
-}
-
-/// Puts a question in line, stopping what is in hand; starts a thread for it unless one is at work.
-fn ask<T: Send + 'static>(
-    lane: &Arc<Mutex<Real<T>>>,
-    question: T,
-    work: impl Fn(&T, &AtomicBool) + Send + 'static,
-) {
-    let mut now = lock(lane);
-    now.stop.store(true, Ordering::Release);
-    now.next = Some(question);
-    if std::mem::replace(&mut now.busy, true) {
-        return;
-    }
-    let lane = Arc::clone(lane);
-    thread::spawn(move || {
-        let next = || {
-            let mut lane = lock(&lane);
-            let question = lane.next.take();
-            lane.busy = question.is_some();
-            lane.stop = Arc::default();
-            question.map(|question| (question, Arc::clone(&lane.stop)))
-        };
-        while let Some((question, stop)) = next() {
-            work(&question, &stop);
-        }
-    });
-}
-
-/// The background.
-#[derive(Default)]
-pub struct Background {
-    figures: Arc<Mutex<Real<Judge>>>,
-    search: Arc<Mutex<Real<Propose>>>,
-}
-
-impl Background {
-    /// Takes a question; what comes of it is sent.
-    pub fn ask(&self, question: Ask, hooks: &Hooks, out: &Sender<Message>) {
-        let (hooks, out) = (hooks.clone(), out.clone());
-        match question {
-            Ask::Judge(question) => ask(&self.figures, *question, move |q, stop| {
-                told(&out, |tell| figures(q, &hooks, stop, tell));
-            }),
-            Ask::Propose(question) => ask(&self.search, *question, move |q, stop| {
-                told(&out, |tell| look(q, &hooks, stop, tell));
-            }),
-            Ask::Stop => self.stop(),
-            Ask::Save(save) => {
-                thread::spawn(move || told(&out, |tell| write(&save, &hooks, tell)));
-            }
-            Ask::Explain(question) => {
-                thread::spawn(move || told(&out, |tell| explain(&question, &hooks, tell)));
-            }
-        }
-    }
-
-    /// Stops the search.
-    pub fn stop(&self) {
-        let mut lane = lock(&self.search);
-        lane.next = None;
-        lane.stop.store(true, Ordering::Release);
-    }
+/// Takes a question; what comes of it is sent.
+pub fn ask(question: Ask, hooks: &Hooks, queue: &Queue, out: &Sender<Message>) {
+    let kind = match &question {
+        Ask::Judge(_) => Kind::Figures,
+        Ask::Propose(_) => Kind::Search,
+        Ask::Save(_) => Kind::Files,
+        Ask::Explain(_) => Kind::Explain,
+        Ask::Stop => return queue.stop(Kind::Search),
+    };
+    let (hooks, out) = (hooks.clone(), out.clone());
+    queue.once(kind, move |stop| told(&out, |tell| answer(&question, &hooks, stop, tell)));
 }
 
 /// Answers a question where it is asked, without a thread of its own.

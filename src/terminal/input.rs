@@ -1,0 +1,179 @@
+//! What comes in, between the thread that reads it and the loop that acts on it. So many keys may wait; of a flood
+//! the rest is dropped, told, and never fires with later keys. Ctrl-C goes before everything that waits.
+
+use std::collections::VecDeque;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
+
+use super::bytes::PAUSE;
+
+/// Most events that wait to be acted on.
+const MOST: usize = 256;
+/// So many at once may be a hand's; a flood ends with them once all that waited is done.
+const FEW: usize = 16;
+
+/// Input that waits.
+#[derive(Debug, Default)]
+pub struct Input {
+    waiting: Mutex<Waiting>,
+    news: Condvar,
+    /// Ctrl-C was pressed.
+    way_out: AtomicBool,
+}
+
+#[derive(Debug, Default)]
+struct Waiting {
+    events: VecDeque<Event>,
+    /// There were too many, and it goes on.
+    flood: bool,
+    dropped: usize,
+    /// When something came last.
+    last: Option<Instant>,
+    resized: bool,
+    gone: bool,
+}
+
+impl Input {
+    /// Puts in line what came at that time, and how many besides were dropped before they became events.
+    pub fn put(&self, events: Vec<Event>, dropped: usize, now: Instant) {
+        let mut waiting = self.lock();
+        let quiet = waiting.last.is_none_or(|last| now.duration_since(last) >= PAUSE);
+        if quiet || (waiting.events.is_empty() && events.len() <= FEW) {
+            waiting.flood = false;
+        }
+        waiting.last = Some(now);
+        waiting.dropped += dropped;
+        for event in events {
+            if is_way_out(&event) {
+                self.way_out.store(true, Ordering::Release);
+                waiting.events.clear();
+                waiting.events.push_back(event);
+                continue;
+            }
+            waiting.flood |= waiting.events.len() >= MOST;
+            if waiting.flood {
+                waiting.dropped += 1;
+            } else {
+                waiting.events.push_back(event);
+            }
+        }
+        self.news.notify_all();
+    }
+
+    /// The terminal has another size.
+    pub fn resize(&self) {
+        self.lock().resized = true;
+        self.news.notify_all();
+    }
+
+    /// Nothing will come any more.
+    pub fn end(&self) {
+        self.lock().gone = true;
+        self.news.notify_all();
+    }
+
+    /// Waits until there is news, but no longer than that.
+    pub fn wait(&self, most: Duration) {
+        let waiting = self.lock();
+        let idle = |w: &mut Waiting| w.events.is_empty() && !w.resized && !w.gone;
+        drop(self.news.wait_timeout_while(waiting, most, idle));
+    }
+
+    /// The next to act on.
+    pub fn next(&self) -> Option<Event> {
+        self.lock().events.pop_front()
+    }
+
+    /// Whether the size changed since it was last asked.
+    pub fn resized(&self) -> bool {
+        std::mem::take(&mut self.lock().resized)
+    }
+
+    /// How many were dropped since it was last asked; none as long as a flood goes on.
+    pub fn dropped(&self) -> Option<usize> {
+        let mut waiting = self.lock();
+        let over = waiting.last.is_none_or(|last| last.elapsed() >= PAUSE);
+        Some(waiting.dropped).filter(|n| *n > 0 && over).inspect(|_| waiting.dropped = 0)
+    }
+
+    /// Whether the terminal is gone.
+    pub fn gone(&self) -> bool {
+        self.lock().gone
+    }
+
+    /// Whether Ctrl-C was pressed.
+    pub fn way_out(&self) -> bool {
+        self.way_out.load(Ordering::Acquire)
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Waiting> {
+        // What it holds is whole even when a thread that had it fell over.
+        self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+fn is_way_out(event: &Event) -> bool {
+    matches!(event, Event::Key(KeyEvent { code: KeyCode::Char('c'), modifiers, .. })
+        if modifiers.contains(KeyModifiers::CONTROL))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn keys(text: &str) -> Vec<Event> {
+        text.chars().map(|c| Event::Key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE))).collect()
+    }
+
+    fn waiting(input: &Input) -> usize {
+        std::iter::from_fn(|| input.next()).count()
+    }
+
+    #[test]
+    fn of_a_flood_the_rest_is_dropped_and_told_once_it_is_over() {
+        let (input, begun) = (Input::default(), Instant::now());
+        let at = |ms| begun + Duration::from_millis(ms);
+        for ms in 0..100 {
+            input.put(keys(&"x".repeat(1000)), 0, at(ms));
+            // The loop takes what there is, but the flood goes on.
+            assert_eq!(waiting(&input), if ms == 0 { MOST } else { 0 });
+        }
+        input.put(keys("j"), 0, at(100));
+        assert_eq!(waiting(&input), 1, "a single key, and nothing waits: it is a hand's");
+        input.put(keys(&"x".repeat(1000)), 5, at(101));
+        assert_eq!(waiting(&input), MOST);
+        assert_eq!(input.dropped(), None, "it may go on");
+        std::thread::sleep(PAUSE + Duration::from_millis(110));
+        assert_eq!((input.dropped(), input.dropped()), (Some(101 * 1000 - 2 * MOST + 5), None));
+        input.put(keys("j"), 0, at(400));
+        assert_eq!(waiting(&input), 1);
+    }
+
+    #[test]
+    fn ctrl_c_goes_before_all_that_waits() {
+        let input = Input::default();
+        let mut flood = keys(&"x".repeat(1000));
+        flood.push(Event::Key(KeyEvent::new(KeyCode::Char('c'), KeyModifiers::CONTROL)));
+        input.put(flood, 0, Instant::now());
+        assert!(input.next().as_ref().is_some_and(is_way_out) && input.way_out());
+        assert_eq!(input.next(), None);
+    }
+
+    #[test]
+    fn one_who_waits_is_called() {
+        let input = Input::default();
+        let calls: [fn(&Input); 2] = [Input::resize, |input| input.put(keys("j"), 0, Instant::now())];
+        for call in calls {
+            std::thread::scope(|scope| {
+                let begun = Instant::now();
+                scope.spawn(|| call(&input));
+                input.wait(Duration::from_secs(20));
+                assert!(begun.elapsed() < Duration::from_secs(10));
+                assert!(input.resized() || input.next().is_some());
+            });
+        }
+    }
+}
