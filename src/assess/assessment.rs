@@ -21,7 +21,6 @@ pub struct Assessment {
     pub file: String,
     /// Its filter.
     pub filter: String,
-    /// Its name.
     pub build: String,
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
@@ -38,7 +37,6 @@ pub struct Assessment {
     pub leaks: Vec<Leak>,
     /// The vessel cut open.
     pub section: Section,
-    /// Pump and system curves.
     pub curve: Option<CurvePicture>,
     /// Flow and bypass over the weeks.
     pub timeline: Option<Timeline>,
@@ -93,7 +91,6 @@ impl Assessment {
     pub fn with(self, simulated: Option<Arc<Simulated>>) -> Self {
         Self { simulated, ..self }
     }
-    /// Sets a measure.
     pub fn set(&mut self, measure: Measure, outcome: Outcome) {
         if let Some(slot) = self.measures.get_mut(measure as usize) {
             *slot = outcome;
@@ -133,11 +130,9 @@ pub struct Section {
     pub tube_mm: Option<f64>,
     /// Settlement space.
     pub floor: Option<Space>,
-    /// Trays from the bottom up.
     pub trays: Vec<Space>,
     /// Height of the water above the top tray, mm.
     pub head_mm: Option<f64>,
-    /// Has a UV chamber.
     pub uv: bool,
 }
 
@@ -161,9 +156,7 @@ pub struct Space {
     pub box_mm: Option<(f64, f64)>,
     /// Share of its box that it fills.
     pub fills_box: Option<f64>,
-    /// Layers from the bottom up.
     pub layers: Vec<Slab>,
-    /// Seal, if it has one.
     pub seal: Option<(SealCondition, f64)>,
     /// mm by which the layers stand too high; 0 when they fit.
     pub excess_mm: f64,
@@ -172,11 +165,8 @@ pub struct Space {
 /// A layer, cut open.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Slab {
-    /// Media id.
     pub id: String,
-    /// Media name.
     pub name: String,
-    /// Role.
     pub role: Role,
     /// Height it stands, mm.
     pub height_mm: f64,
@@ -221,7 +211,6 @@ pub struct Timeline {
 /// One day of the timeline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TimePoint {
-    /// Day.
     pub day: f64,
     /// Delivered flow, l/h.
     pub flow: f64,

@@ -11,11 +11,9 @@ use crate::uncertainty::uncertain::Draw;
 /// A build at a tank, with the plan of its vessel.
 #[derive(Clone, Debug)]
 pub struct Case<'a> {
-    /// The filter.
     pub filter: &'a Filter,
     /// One of its builds, or one made from it.
     pub build: &'a Build,
-    /// The tank, if one is given.
     pub tank: Option<&'a Tank>,
     /// Its vessel.
     pub plan: Plan,
@@ -24,7 +22,6 @@ pub struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    /// Lays out the plan.
     pub fn new(filter: &'a Filter, build: &'a Build, tank: Option<&'a Tank>) -> Self {
         Self { filter, build, tank, plan: Plan::new(filter, build), start: None }
     }

@@ -82,7 +82,6 @@ impl Effort {
     pub const FULL: Self = Self { ageing: true, step: 1.0 };
 }
 
-/// Judges a case.
 pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -> Figures<L> {
     let mut way = water_way(case, draw);
     let living = living(case, &way, draw);

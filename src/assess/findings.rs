@@ -7,7 +7,6 @@ use crate::model::tank::Stock;
 /// A rule of staging order broken at one place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
-    /// Which rule.
     pub rule: Rule,
     /// Where: `tray 1, layer 2`, counted from the bottom.
     pub at: String,
@@ -34,22 +33,17 @@ pub struct Leak {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
     /// A tray's seal.
-    Seal {
-        /// Which tray.
-        tray: usize,
-    },
+    Seal { tray: usize },
     /// Round the edge of a layer.
     Slack {
         /// Which tray; none is the floor.
         tray: Option<usize>,
-        /// Which layer.
         layer: usize,
     },
     /// Through a hole in a layer.
     Hole {
         /// Which tray; none is the floor.
         tray: Option<usize>,
-        /// Which layer.
         layer: usize,
     },
     /// From the down-tube between two trays.
@@ -67,10 +61,7 @@ pub enum Note {
     /// Sea water is computed as fresh water.
     SaltAsFresh,
     /// A medium that harms or fails in sea water.
-    FreshwaterOnly {
-        /// Its name.
-        medium: String,
-    },
+    FreshwaterOnly { medium: String },
     /// Mains here are not those of the pump's figures.
     MainsDiffer {
         /// Hz of the figures.
@@ -80,7 +71,6 @@ pub enum Note {
     },
     /// Food is taken from how the tank is stocked.
     FeedFromStock {
-        /// How it is stocked.
         stock: Stock,
         /// g a day.
         grams: f64,
@@ -98,19 +88,14 @@ pub enum Note {
     LittleTurnover {
         /// Volumes an hour.
         turnover: f64,
-        /// The aim.
         aim: f64,
     },
     /// Most water passes the finest stage from the first day.
-    MostPasses {
-        /// Share.
-        bypass: f64,
-    },
+    MostPasses { bypass: f64 },
     /// Nothing says open it in 26 weeks.
     ByTheCalendar,
     /// A medium wears out before the filter needs opening.
     SpentBeforeService {
-        /// Its name.
         medium: String,
         /// Days it lasts.
         lasts: f64,
@@ -119,7 +104,6 @@ pub enum Note {
     },
     /// A medium that may float.
     Floats {
-        /// Its name.
         medium: String,
         /// Where it lies.
         at: String,
@@ -130,10 +114,7 @@ pub enum Note {
         holds: bool,
     },
     /// The media take less ammonia than feeding makes.
-    ThinMargin {
-        /// The margin.
-        margin: f64,
-    },
+    ThinMargin { margin: f64 },
     /// Biological media must never be cleaned all at once.
     NeverAllAtOnce {
         /// Litres of them.

@@ -1,8 +1,5 @@
 //! What would help most: the model run again with each single repair a person can make.
 
-use std::sync::Arc;
-
-use super::case::Case;
 use super::findings::Help;
 use super::repairs::{Candidate, candidates};
 use super::rerun::{Run, case_of, gain};
@@ -24,32 +21,19 @@ const ENOUGH: f64 = 0.9;
 pub struct Repair {
     /// What it is and what it gains.
     pub help: Help,
-    /// The edit.
     pub edit: Edit,
     /// By what they are ranked: the relative gain in filtered flow (in flow where nothing catches dirt by design)
     /// plus that in service, each cut off at 1.
     pub score: f64,
 }
 
-/// What would help a case most, best first, at most [`MOST`].
+/// What would help a build most, with the edits that make it, best first, at most [`MOST`].
 ///
 /// The rule: relative gain in filtered flow plus relative gain in service, each cut off at ±1 so that neither
 /// dominates; half the relative gain in dose for a lamp. Dropped: what gains less than 2 % in both, and what
 /// loses as much in one as it gains in the other. The service of a build that most water passes counts as
 /// nothing. Of several alike (seals, slack, equal fittings) all of them together are told, and the best of
 /// them alone if it gains half of that; the one alone if it gains nine tenths.
-pub fn helps(case: &Case<'_>) -> Vec<Help> {
-    repairs(&Workpiece::new(
-        Arc::new(case.filter.clone()),
-        case.build.clone(),
-        case.tank.map(|tank| Arc::new(tank.clone())),
-    ))
-    .into_iter()
-    .map(|repair| repair.help)
-    .collect()
-}
-
-/// The same with the edits that make them.
 pub fn repairs(piece: &Workpiece) -> Vec<Repair> {
     repairs_from(piece, &Run::of(&case_of(piece)))
 }
@@ -109,7 +93,7 @@ fn tried(piece: &Workpiece, now: &Run, candidate: &Candidate) -> Option<Repair> 
     Some(Repair { help, edit: candidate.edit.clone(), score })
 }
 
-/// By the rule of [`helps`]; none for what is dropped.
+/// By the rule of [`repairs`]; none for what is dropped.
 fn score(now: &Run, then: &Run, candidate: &Candidate) -> Option<f64> {
     if candidate.kind.is_lamp() {
         let dose = if now.dose.is_none() && then.dose.is_some() { 1.0 } else { gain(now.dose, then.dose) };

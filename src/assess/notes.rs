@@ -12,7 +12,6 @@ use crate::model::filter::{Lamp, Way};
 use crate::model::medium::Role;
 use crate::model::pump::Curve;
 use crate::model::tank::Feed;
-use crate::uncertainty::uncertain::Nominal;
 use crate::units::DAY;
 
 /// From this wet mass on a back should think first, kg. Ours.
@@ -136,9 +135,4 @@ fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg > HEAVY) {
         out.push(Note::Heavy { mass });
     }
-}
-
-/// The notes of a case that is not judged yet.
-pub fn notes_of(case: &Case<'_>) -> Vec<Note> {
-    notes(case, &super::figures::figures(case, &Nominal, super::figures::Effort::FULL))
 }

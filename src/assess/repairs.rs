@@ -27,30 +27,33 @@ const SAME_BORE: f64 = 0.05e-3;
 /// One repair, not yet tried.
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
-    /// What it is.
     pub kind: Kind,
     /// The edit that makes it.
     pub edit: Edit,
 }
 
-/// What is repaired.
 #[derive(Clone, Debug)]
 pub(super) enum Kind {
     /// New seals on these trays.
     Seals(Vec<usize>),
     /// Pads cut to fit.
     Slack(Vec<Place>),
-    /// A hole mended.
     Hole(Place),
     /// Fittings of that name and bore as wide as the hose.
-    Fittings { name: &'static str, bore: f64, at: Vec<(Side, usize)> },
+    Fittings {
+        name: &'static str,
+        bore: f64,
+        at: Vec<(Side, usize)>,
+    },
     /// The next wider hose, with the fittings as they are.
-    Hose { to: f64 },
+    Hose {
+        to: f64,
+    },
     /// The same layers put in order, with what is then left over in words.
-    Order { left: Message },
-    /// A new lamp.
+    Order {
+        left: Message,
+    },
     Lamp,
-    /// A new impeller.
     Impeller,
     /// The outlet under the surface.
     Outlet,

@@ -15,7 +15,6 @@ use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
 /// A run of the model at nominal values.
 pub(super) struct Run {
-    /// Everything it gave.
     pub told: Figures<f64>,
     /// Filtered flow, l/h.
     pub worked: Option<f64>,
@@ -34,7 +33,6 @@ pub(super) struct Run {
 }
 
 impl Run {
-    /// Runs a case.
     pub fn of(case: &Case<'_>) -> Self {
         let told = figures(case, &Nominal, Effort::FULL);
         let number = |measure| told.outcome(measure).number();

@@ -81,9 +81,8 @@ macro_rules! equations {
     ($($eq:ident),+ $(,)?) => {
         /// An equation, or a fact beside one. Its words stand in `report::wording::steps`.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-        pub enum Eq { $(#[allow(missing_docs, reason = "worded in `report::wording::steps`")] $eq),+ }
+        pub enum Eq { $($eq),+ }
         impl Eq {
-            /// All of them.
             pub const ALL: &[Self] = &[$(Self::$eq),+];
         }
     };
@@ -115,7 +114,6 @@ equations! {
 /// One step: an equation with its quantities in the order its words name them, what comes out last.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// Which.
     pub eq: Eq,
     /// What is in it.
     pub parts: Vec<Value>,
@@ -152,7 +150,6 @@ pub struct Trace {
 }
 
 impl Trace {
-    /// One step.
     pub fn step(&mut self, eq: Eq, parts: impl Into<Vec<Value>>) {
         self.steps.push(Step { eq, parts: parts.into() });
     }
@@ -183,7 +180,6 @@ impl Trace {
         self.figure(name.into(), figure, |si| Value::In(unit.map_or(si, |u| u.from_si(si)), sign));
     }
 
-    /// A share.
     pub fn share(&mut self, name: impl Into<String>, figure: &Uncertain<Plain>) {
         self.figure(name.into(), figure, |share| Value::In(share * 100.0, "%"));
     }
@@ -193,7 +189,6 @@ impl Trace {
         self.figure(name.into(), figure, Value::PerLitre);
     }
 
-    /// Money.
     pub fn price(&mut self, name: impl Into<String>, figure: &Uncertain<Plain>) {
         self.figure(name.into(), figure, Value::Money);
     }

@@ -35,7 +35,6 @@ pub struct WaterWay<L: Real> {
     pub solved: L::Mask,
 }
 
-/// Lays and solves.
 pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> {
     let plan = &case.plan;
     let mut vessel = Vessel::new(plan, case.filter, case.build, case.tank, draw);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::filters::{self, foam, layer, three_trays};
 use cansift::assess::case::Case;
 use cansift::assess::costs::{NOTHING, costs};
-use cansift::assess::improvements::{MOST, helps, repairs};
+use cansift::assess::improvements::{MOST, repairs};
 use cansift::assess::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
@@ -138,7 +138,8 @@ fn advice_fills_the_judgement() {
     assert!(judgement.helps.is_empty() && judgement.faults.iter().all(|f| f.costs.is_empty()));
     advise(filter, build, Some(&tank), &mut judgement);
     let case = Case::new(filter, build, Some(&tank));
-    assert_eq!(judgement.helps, helps(&case));
+    let piece = piece(filter, build, Some(&tank));
+    assert_eq!(judgement.helps, repairs(&piece).into_iter().map(|r| r.help).collect::<Vec<_>>());
     assert!(!judgement.helps.is_empty());
     let told: Vec<Message> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
     assert_eq!(told, costs(&case, &media_order::faults(filter, build)));

@@ -4,10 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use cansift::assess::case::Case;
 use cansift::assess::findings::Note;
 use cansift::assess::judge;
-use cansift::assess::notes::notes_of;
 use cansift::library::Library;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
@@ -43,7 +41,7 @@ fn all(notes: &[Note]) -> Vec<String> {
 }
 
 fn notes(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Note> {
-    notes_of(&Case::new(filter, &filter.builds[build], tank))
+    judge(filter, build, tank).notes
 }
 
 /// Puts a medium of the library on top of the last tray of a build.
@@ -62,8 +60,6 @@ fn with(mut filter: Filter, build: usize, medium: &str, litres: f64) -> Filter {
 fn a_build_as_bought_tells_what_matters() {
     let (tamsin, tank) = (filter("tamsin-1100.ron"), room());
     let told = all(&notes(&tamsin, 0, Some(&tank)));
-    let judged = judge(&tamsin, 0, Some(&tank)).notes;
-    assert_eq!(all(&judged), told);
     insta::assert_snapshot!("as_bought", told.join("\n"));
     let told = all(&notes(&tamsin, 1, Some(&tank)));
     insta::assert_snapshot!("restacked", told.join("\n"));

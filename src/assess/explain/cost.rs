@@ -38,7 +38,6 @@ fn watts(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
     Some(pump + lamp)
 }
 
-/// Pump and lamp.
 pub fn power(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(watts) = watts(seen, out) else { return };
     out.answer(Eq::Power, [Value::Number(watts)], watts);
@@ -90,7 +89,6 @@ fn repair_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<(Value, f64)> {
     known.then_some((terms, total))
 }
 
-/// Repairs and missing media.
 pub fn repair_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::laid(out, &seen.case);
     let Some((terms, total)) = repair_steps(seen, out) else { return };

@@ -72,7 +72,6 @@ fn impeller(out: &mut Trace, filter: &Filter) {
     }
 }
 
-/// Mains frequencies, where both are told.
 pub fn mains(out: &mut Trace, filter: &Filter, tank: Option<&Tank>) {
     if let (Some(printed), Some(here)) = (&filter.pump.hz, tank.and_then(|t| t.hz.as_ref())) {
         out.input("mains of the pump's figures", printed, "Hz");
@@ -121,7 +120,6 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
     temperature(out, case);
 }
 
-/// Water temperature.
 pub fn temperature(out: &mut Trace, case: &Case<'_>) {
     if let Some(tank) = case.tank {
         out.input("water", &tank.water.temperature, "°C");
@@ -298,7 +296,6 @@ pub fn feed(out: &mut Trace, case: &Case<'_>) {
     }
 }
 
-/// Protein of the food.
 pub fn protein(out: &mut Trace, case: &Case<'_>) {
     if let Some(tank) = case.tank {
         out.share("protein of the food", &tank.food.protein);
@@ -308,14 +305,12 @@ pub fn protein(out: &mut Trace, case: &Case<'_>) {
     }
 }
 
-/// Water in the tank.
 pub fn volume(out: &mut Trace, case: &Case<'_>) {
     if let Some(volume) = case.tank.and_then(|t| t.volume.as_ref()) {
         out.input("water in the tank", volume, "l");
     }
 }
 
-/// A box.
 pub fn cuboid(out: &mut Trace, name: &str, at: &Outside) {
     out.input(format!("{name} width"), &at.width, "mm");
     out.input(format!("{name} depth"), &at.depth, "mm");

@@ -66,13 +66,11 @@ fn media_steps(seen: &Seen<'_>, out: &mut Trace, counts: impl Fn(Role) -> bool) 
     terms
 }
 
-/// All media.
 pub fn media(seen: &mut Seen<'_>, out: &mut Trace) {
     let terms = media_steps(seen, out, |_| true);
     sum(out, Eq::Media, terms);
 }
 
-/// Biological media.
 pub fn bio_media(seen: &mut Seen<'_>, out: &mut Trace) {
     let terms = media_steps(seen, out, |role| role == Role::Biological);
     sum(out, Eq::BioMedia, terms);

@@ -33,7 +33,6 @@ pub fn steps(trace: &Trace, units: Units) -> Vec<Worded> {
     untold.into_iter().flatten().chain(trace.steps.iter().map(|s| step(s, &trace.currency, units))).collect()
 }
 
-/// One step.
 pub fn step(step: &Step, currency: &str, units: Units) -> Worded {
     let mut parts = step.parts.iter();
     let mut fill = |template: &str| {

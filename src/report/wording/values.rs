@@ -42,7 +42,6 @@ pub fn percent(x: f64) -> String {
     }
 }
 
-/// Days.
 pub fn days(x: f64) -> String {
     format!("{} days", if x < 10.0 { significant(x, 2) } else { format!("{x:.0}") })
 }
