@@ -8,76 +8,12 @@ use std::sync::LazyLock;
 
 use crate::uncertainty::field;
 use crate::uncertainty::key::{Key, Source};
-use crate::uncertainty::uncertain::Spread;
 
+mod row;
 mod table;
 
+pub use row::{Assumption, Checked, Kind};
 pub use table::{A, TABLE};
-
-/// Who stands behind a figure.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A published formula or figure.
-    Published,
-    /// Common practice, no source.
-    Practice,
-    /// The program's own choice.
-    Ours,
-}
-
-impl Kind {
-    /// One or two words for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Published => "published",
-            Self::Practice => "common practice",
-            Self::Ours => "ours",
-        }
-    }
-}
-
-/// How far the source was checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Checked {
-    /// Against a reference library or a readable source.
-    Read,
-    /// Written from memory of the named source.
-    Memory,
-    /// Nothing to check: our own.
-    Own,
-}
-
-impl Checked {
-    /// A few words for it.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Read => "checked",
-            Self::Memory => "from memory",
-            Self::Own => "our own",
-        }
-    }
-}
-
-/// One constant or assumption.
-#[derive(Clone, Debug)]
-pub struct Assumption {
-    /// Name of its doubt, and its place in lists.
-    pub key: &'static str,
-    /// Nominal value in `unit`.
-    pub value: f64,
-    /// Unit, empty for a plain ratio.
-    pub unit: &'static str,
-    /// How it spreads over the draws.
-    pub spread: Spread,
-    /// Who stands behind it.
-    pub kind: Kind,
-    /// How far that was checked.
-    pub checked: Checked,
-    /// What it is.
-    pub what: &'static str,
-    /// Where it comes from.
-    pub source: &'static str,
-}
 
 impl A {
     /// Its row of the table.
@@ -112,6 +48,7 @@ static KEYS: LazyLock<Vec<Key>> = LazyLock::new(|| A::ALL.into_iter().map(Key::a
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::uncertainty::spread::Spread;
 
     #[test]
     fn rows_and_variants_stand_in_the_same_order() {

@@ -1,8 +1,8 @@
 //! The rows of the table: name, key, value, unit, spread; kind, how far checked; what it is; its source.
 
-use super::Kind::{Ours, Practice, Published};
-use super::{Assumption, Checked};
-use crate::uncertainty::uncertain::Spread::{Exact, Factor, Normal, TriangularLog, Uniform};
+use super::row::Kind::{Ours, Practice, Published};
+use super::row::{Assumption, Checked};
+use crate::uncertainty::spread::Spread::{Exact, Factor, Normal, TriangularLog, Uniform};
 
 macro_rules! table {
     ($($name:ident $key:literal = $value:literal $unit:literal, $spread:expr; $kind:ident $checked:ident

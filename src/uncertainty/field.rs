@@ -1,7 +1,7 @@
 //! A field that a figure is written in: what it may plausibly be, how doubtful it is when nobody says, and how it
 //! is measured at home. The rows stand in `model::ranges`.
 
-use super::uncertain::{Provenance, Spread};
+use super::spread::{Provenance, Spread};
 
 /// How doubtful a kind of figure is, two standard deviations unless said.
 #[derive(Clone, Copy, Debug, PartialEq)]

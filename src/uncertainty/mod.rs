@@ -8,5 +8,6 @@ pub mod normal;
 pub mod pinned;
 pub mod recorder;
 pub mod sampling;
+pub mod spread;
 pub mod summary;
 pub mod uncertain;

@@ -3,94 +3,10 @@
 use std::f64::consts::FRAC_1_SQRT_2;
 
 use super::key::Key;
+pub use super::spread::{GUESSED, MEASURED, Provenance, Spread};
 use crate::assumptions::A;
 use crate::simd::Real;
 use crate::units::Quantity;
-
-/// How a figure is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Provenance {
-    /// Read off a bucket, a ruler, a meter.
-    Measured,
-    /// Printed on the box or a data sheet; also what is written without a word.
-    Stated,
-    /// Eyeballed, remembered, from a photo.
-    Guessed,
-    /// Anywhere between two bounds.
-    Between,
-    /// Nobody said it: a value of the program's own.
-    Assumed,
-}
-
-/// Of a measured figure: two standard deviations are 3 %.
-pub const MEASURED: Spread = Spread::Normal { sd: 0.015 };
-/// Of a guessed one: two standard deviations are 40 %.
-pub const GUESSED: Spread = Spread::Normal { sd: 0.2 };
-
-impl Provenance {
-    /// Returns the spread that this word gives to a figure above 0; `None` where the figure's field or its bounds
-    /// tell.
-    pub fn spread(self) -> Option<Spread> {
-        match self {
-            Self::Measured => Some(MEASURED),
-            Self::Guessed => Some(GUESSED),
-            Self::Stated | Self::Between | Self::Assumed => None,
-        }
-    }
-    /// One word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Measured => "measured",
-            Self::Stated => "stated",
-            Self::Guessed => "guessed",
-            Self::Between => "between",
-            Self::Assumed => "assumed",
-        }
-    }
-}
-
-/// How a value spreads over the draws. All in the value's own unit (SI) or relative to it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Spread {
-    /// No doubt.
-    Exact,
-    /// Normal, with this relative standard deviation.
-    Normal {
-        /// Standard deviation over value.
-        sd: f64,
-    },
-    /// Lognormal: two standard deviations are a factor up or down. The median is the value.
-    Factor {
-        /// The factor at two standard deviations, above 1.
-        factor: f64,
-    },
-    /// Evenly anywhere from `low` to `high`.
-    Uniform {
-        /// Lower bound.
-        low: f64,
-        /// Upper bound.
-        high: f64,
-    },
-    /// A normal about the value, cut off at 0: a gap, which may be shut but not narrower than that.
-    CutNormal {
-        /// Standard deviation before the cut, in the value's own unit.
-        sd: f64,
-    },
-    /// Triangular from `low` to `high` with its mode at the value: where `low` is 0.
-    Triangular {
-        /// Lower bound.
-        low: f64,
-        /// Upper bound.
-        high: f64,
-    },
-    /// Triangular in the logarithm from `low` to `high` with its mode at the value.
-    TriangularLog {
-        /// Lower bound, above 0.
-        low: f64,
-        /// Upper bound.
-        high: f64,
-    },
-}
 
 /// A doubtful quantity.
 #[derive(Clone, Debug, PartialEq)]
