@@ -24,8 +24,8 @@ use crate::model::filter::{Build, Filter, Way};
 use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
 
-/// Longest time looked at, days: 26 weeks, then open it by the calendar.
-pub const LONGEST: f64 = 182.0;
+/// Longest time looked at, days.
+pub const LONGEST: f64 = A::Horizon.value();
 /// First step, over the time in which the first layer would fill to the mark.
 const FIRST_STEP: f64 = 0.06;
 /// Most that the middle of a step may lie off the straight line between its ends, of clean flow and clearing. What

@@ -10,10 +10,9 @@ use crate::simd::Real;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
 use crate::units::{DAY, Plain, YEAR_DAYS};
 
-/// Kilowatt hours a year of one watt: 8766 h.
-pub const KWH_A_WATT: f64 = 8.766;
-/// Hours in a year.
-const YEAR_HOURS: f64 = 8766.0;
+const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;
+/// Kilowatt hours a year of one watt.
+pub const KWH_A_WATT: f64 = YEAR_HOURS / 1e3;
 /// Litres in a m3; prices are per litre of bed.
 const LITRES: f64 = 1e3;
 /// A lack below a cubic millimetre is rounding, not a purchase.

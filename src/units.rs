@@ -76,8 +76,8 @@ const POUND: f64 = 0.453_592_37;
 const HOUR: f64 = 3600.0;
 /// Seconds in a day.
 pub const DAY: f64 = 86_400.0;
-/// Days in a mean Gregorian year.
-pub const YEAR_DAYS: f64 = 365.2425;
+/// Days in a year: 8766 hours.
+pub const YEAR_DAYS: f64 = 365.25;
 
 quantities! {
     /// A length or a head of water, m.

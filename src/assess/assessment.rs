@@ -4,14 +4,12 @@ use std::sync::Arc;
 
 pub use super::findings::{Fault, Help, Leak, Note, Opens, Place, Rule};
 use super::monte_carlo::Simulated;
+use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::filter::Way;
 use crate::model::medium::Role;
 use crate::model::tray::SealCondition;
 use crate::uncertainty::summary::Band;
-
-/// Clean bypass above which `service` says little: most water passes from the first day.
-pub const MOST_PASSES: f64 = 0.5;
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
 /// found, and what would help.
@@ -106,7 +104,7 @@ impl Assessment {
     }
     /// Does most of the water pass the finest stage from the first day? A leak must not earn a longer interval.
     pub fn most_passes(&self) -> bool {
-        self.outcome(Measure::Bypass).number().is_some_and(|share| share > MOST_PASSES)
+        self.outcome(Measure::Bypass).number().is_some_and(|share| share > A::MostPasses.value())
     }
 }
 

@@ -4,15 +4,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
+use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
 use crate::uncertainty::sampling::{Batch, Draws};
 use crate::uncertainty::summary::{Band, Sample};
-
-/// Bypass from which a build counts as leaking, share.
-pub const RISKY: f64 = 0.25;
 
 /// What the simulated cases of a build came to.
 #[derive(Clone, Debug, PartialEq)]
@@ -109,7 +107,7 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             out.unsolved.push(!solved);
             if let (Ok(worst), true) = (figures.get(Measure::BypassDirty), solved) {
                 told += 1;
-                risky += usize::from(worst.draw(draw) > RISKY);
+                risky += usize::from(worst.draw(draw) > A::RiskyBypass.value());
             }
         }
         risk_told &= figures.get(Measure::BypassDirty).is_ok() || !F64x8::any(figures.solved);

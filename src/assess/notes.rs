@@ -5,6 +5,7 @@ use super::figures::Figures;
 use super::findings::Note;
 use super::pictures::leaky;
 use super::stage::words_of_layer;
+use crate::assumptions::A;
 use crate::biology::oxygen;
 use crate::clogging::LONGEST;
 use crate::measures::Measure;
@@ -14,8 +15,6 @@ use crate::model::pump::Curve;
 use crate::model::tank::Feed;
 use crate::units::DAY;
 
-/// From this wet mass on a back should think first, kg. Ours.
-const HEAVY: f64 = 15.0;
 /// A box that prints so many times what arrives is worth a word. Ours.
 const OVERSTATED: f64 = 1.25;
 /// Mains within a thousandth are the same.
@@ -132,7 +131,7 @@ fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     if dead && case.filter.uv.is_some() {
         out.push(Note::DeadLamp);
     }
-    if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg > HEAVY) {
+    if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg > A::LiftForTwo.value()) {
         out.push(Note::Heavy { mass });
     }
 }

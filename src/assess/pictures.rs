@@ -4,6 +4,7 @@ use super::assessment::{CurvePicture, Opens, TimePoint, Timeline};
 use super::case::Case;
 use super::figures::Figures;
 use super::stage::words_of_layer;
+use crate::assumptions::A;
 use crate::clogging::{Aged, Opened};
 use crate::hydraulics::vessel::Vessel;
 use crate::units::litres_an_hour;
@@ -66,15 +67,17 @@ pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
 
 /// What says "open it", named by what really happened.
 pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
+    let percent = |share: f64| format!("{:.0} %", share * 100.0);
+    let down = percent(1.0 - A::OpenAtFall.value());
     let why = match aged.opened.first() {
         None | Some(Opened::Calendar) => return Opens::Calendar,
-        Some(Opened::SlipsPast) => "clearing 30 % down: water slips past the media".to_owned(),
-        Some(Opened::LessFlow) => "clearing 30 % down: less flow".to_owned(),
-        Some(Opened::Slime) => "flow 30 % down: slime in the hoses".to_owned(),
-        Some(Opened::Dirt) => "flow 30 % down: dirt in the media".to_owned(),
+        Some(Opened::SlipsPast) => format!("clearing {down} down: water slips past the media"),
+        Some(Opened::LessFlow) => format!("clearing {down} down: less flow"),
+        Some(Opened::Slime) => format!("flow {down} down: slime in the hoses"),
+        Some(Opened::Dirt) => format!("flow {down} down: dirt in the media"),
         Some(Opened::Voids(layer)) => {
             let at = case.plan.layers.get(*layer).map(|l| words_of_layer(l.tray, l.index));
-            format!("voids of {} 40 % full", at.unwrap_or_default())
+            format!("voids of {} {} full", at.unwrap_or_default(), percent(A::OpenAtVoids.value()))
         }
     };
     Opens::On { day: aged.interval, why }
@@ -82,5 +85,5 @@ pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
 
 /// Does so much of the water pass the stage from the first day that its service says little?
 pub fn leaky(figures: &Figures<f64>) -> bool {
-    figures.way.bypass.is_ok_and(|b| b > 0.5)
+    figures.way.bypass.is_ok_and(|b| b > A::MostPasses.value())
 }

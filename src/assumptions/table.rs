@@ -17,6 +17,13 @@ macro_rules! table {
         impl A {
             /// Every assumption, in the table's order.
             pub const ALL: [Self; [$($key),+].len()] = [$(Self::$name),+];
+
+            /// Its nominal value.
+            pub const fn value(self) -> f64 {
+                match self {
+                    $(Self::$name => $value,)+
+                }
+            }
         }
 
         /// The table, one row an assumption.
@@ -166,6 +173,18 @@ table! {
     OpenAtVoids "model/open-at-voids" = 0.4 "share", Exact; Ours Own
         "share of a layer's voids full at which to open";
         "ours";
+    Horizon "model/horizon" = 182.0 "day", Exact; Ours Own
+        "longest time looked at: then open it by the calendar";
+        "ours: 26 weeks";
+    RiskyBypass "model/risky-bypass" = 0.25 "share", Exact; Ours Own
+        "bypass above which a build counts as leaking";
+        "ours";
+    MostPasses "model/most-passes" = 0.5 "share", Exact; Ours Own
+        "clean bypass above which the opening interval says little: most water passes from the first day";
+        "ours: half of the water";
+    LiftForTwo "model/lift-for-two" = 20.0 "kg", Exact; Practice Read
+        "full weight from which a filter is lifted by two";
+        "common practice, no source";
     TanPerProtein "model/tan" = 0.092 "g N/g", Exact; Published Read
         "ammonia nitrogen per gram of protein fed";
         "Timmons & Ebeling, Recirculating Aquaculture: 0.16 x 0.80 x 0.80 x 0.90";

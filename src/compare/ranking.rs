@@ -15,7 +15,8 @@ use super::value_of_information::{self, Gain, MeasureFirst};
 use crate::assess::Assessment;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
-use crate::assess::monte_carlo::{RISKY, Simulated};
+use crate::assess::monte_carlo::Simulated;
+use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
@@ -108,7 +109,7 @@ fn earned(ends: Option<&Ends>, days: f64, clearing: f64, bypass: f64) -> f64 {
 
 /// Did so much of the water pass by, before it is opened?
 fn leaks(bypass: f64) -> f64 {
-    if bypass.is_nan() { f64::NAN } else { f64::from(u8::from(bypass > RISKY)) }
+    if bypass.is_nan() { f64::NAN } else { f64::from(u8::from(bypass > A::RiskyBypass.value())) }
 }
 
 /// Draws of a measure as they are scored; one NaN where it cannot be told by the nature of the build, one

@@ -1,7 +1,8 @@
 //! What a stack is worth to a tank: one number to search by, on nominal figures or over draws of the doubt.
 
 use crate::assess::figures::Figures;
-use crate::assess::monte_carlo::{RISKY, Simulated};
+use crate::assess::monte_carlo::Simulated;
+use crate::assumptions::A;
 use crate::compare::requirements::{Bound, Limit};
 use crate::compare::utility::{Criterion, Ends, criteria};
 use crate::measures::{Better, Measure};
@@ -141,7 +142,7 @@ fn nominal(figures: &Figures<f64>, measure: Measure) -> f64 {
 }
 
 fn stand_in(bypass: f64) -> f64 {
-    (bypass / (2.0 * RISKY)).clamp(0.0, 1.0)
+    (bypass / (2.0 * A::RiskyBypass.value())).clamp(0.0, 1.0)
 }
 
 /// What a must costs: nothing when met, else 10 and up to 1 more by how far off it is.

@@ -1,6 +1,7 @@
 //! How a figure is written for people: rounding, units, the dash, the doubt beside it. Screens, tables and
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
+use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome, Unit};
 use crate::message::{Amount, Message};
 use crate::uncertainty::summary::Band;
@@ -44,8 +45,6 @@ impl Units {
 
 /// Stands for a figure that cannot be told.
 pub const DASH: &str = "–";
-/// Days after which the model no longer looks: open it by the calendar.
-const HORIZON_DAYS: f64 = 182.0;
 
 /// A measure's figure without its unit's sign where the column's head carries it; shares, days and yes or no
 /// carry their own. A dash where it cannot be told.
@@ -173,12 +172,24 @@ pub fn share(x: f64) -> String {
     }
 }
 
+/// A share in words where there are some: `three quarters`, `40 %`.
+pub fn part(x: f64) -> String {
+    let words = [(0.25, "a quarter"), (1.0 / 3.0, "a third"), (0.5, "half"), (0.75, "three quarters")];
+    let near = words.iter().find(|(part, _)| (x - part).abs() < 0.004);
+    near.map_or_else(|| share(x), |(_, word)| (*word).to_owned())
+}
+
+/// The longest time the model looks at: `26 weeks`.
+pub fn horizon() -> String {
+    format!("{} weeks", rounded(A::Horizon.value() / 7.0, 0))
+}
+
 /// A time in days: `<1 d`, `5 d`, `19 wk`; at the model's horizon `>26 wk`.
 pub fn days(x: f64) -> String {
     if !x.is_finite() {
         DASH.to_owned()
-    } else if x >= HORIZON_DAYS {
-        ">26 wk".to_owned()
+    } else if x >= A::Horizon.value() {
+        format!(">{} wk", rounded(A::Horizon.value() / 7.0, 0))
     } else if x < 1.0 {
         "<1 d".to_owned()
     } else if x.round() < 14.0 {

@@ -5,6 +5,7 @@ use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::wording::{self, requirement};
 use crate::assess::Assessment;
+use crate::assumptions::A;
 use crate::compare::align::{self, Step};
 use crate::compare::requirements::Limit;
 use crate::measures::Measure;
@@ -28,8 +29,6 @@ const SHOWN: [Measure; 11] = [
     Measure::FirstYearCost,
     Measure::FullWeight,
 ];
-/// A vessel from this mass on is a lift for two, kg. Our own choice.
-const HEAVY: f64 = 20.0;
 
 /// What is told beside the proposals themselves.
 #[derive(Clone, Copy, Debug)]
@@ -273,7 +272,7 @@ fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
     let any = |of: &dyn Fn(&Proposal) -> bool| proposals.iter().any(of);
     let heaviest = proposals.iter().filter_map(|p| p.shopping.full_weight).fold(f64::NAN, f64::max);
     let mass = figures::mass(heaviest, told.units);
-    let two = if heaviest >= HEAVY { " It is a lift for two." } else { "" };
+    let two = if heaviest >= A::LiftForTwo.value() { " It is a lift for two." } else { "" };
     let weight = format!("Full it weighs up to {mass}: carry it level.{two}");
     let all = [
         (

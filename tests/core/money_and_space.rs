@@ -21,7 +21,7 @@ fn near(x: f64, y: f64) {
 fn priced(id: &str, price: Option<f64>, years: Option<f64>) -> Arc<Medium> {
     Arc::new(Medium {
         price: price.map(exact::<Plain>),
-        life: years.map(|y| exact::<Time>(y * 365.2425 * 86400.0)),
+        life: years.map(|y| exact::<Time>(y * 365.25 * 86400.0)),
         ..pad(id, Role::Medium)
     })
 }

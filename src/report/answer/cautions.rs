@@ -5,11 +5,9 @@ use super::super::figures;
 use super::to_do::buys_biological;
 use super::words;
 use super::{Case, One};
+use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::filter::Lamp;
-
-/// From this wet mass on it is a lift for two, kg. Our own choice.
-const HEAVY: f64 = 15.0;
 
 pub fn cautions(case: &Case<'_>) -> String {
     let mut said = Vec::new();
@@ -64,7 +62,7 @@ fn weight(case: &Case<'_>) -> Option<String> {
         .collect();
     let heaviest = listed.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
     let mass = figures::mass(heaviest.0, case.answer.units);
-    let two = if heaviest.0 >= HEAVY { ": get help to lift it" } else { "" };
+    let two = if heaviest.0 >= A::LiftForTwo.value() { ": get help to lift it" } else { "" };
     Some(format!("Full, {} weighs {mass}{two}.", heaviest.1))
 }
 

@@ -3,6 +3,7 @@
 use super::super::wording::told_apart;
 use super::words::{self, in_cases};
 use super::{Case, One};
+use crate::assumptions::A;
 use crate::compare::ranking::Met;
 use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome, Unit};
@@ -12,8 +13,6 @@ const MAY_FAIL: f64 = 0.05;
 /// Turnover beyond and short of these parts of the aim is worth a word. Our own choice.
 const TOO_MUCH: f64 = 2.0;
 const SHORT: f64 = 0.9;
-/// Share slipping past that is told before anything else.
-const LEAKS: f64 = 0.25;
 
 /// The answer in one line.
 pub fn headline(case: &Case<'_>) -> String {
@@ -114,7 +113,7 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
         );
     };
     let worked = case.with_doubt(row, Measure::FilteredFlow);
-    let mut text = if bypass > LEAKS {
+    let mut text = if bypass > A::RiskyBypass.value() {
         format!(
             "{} of the water slips past its media, so of {} only {worked} really go through them",
             case.value(row, Measure::Bypass),
@@ -123,8 +122,11 @@ fn works(case: &Case<'_>, one: &One<'_>) -> String {
     } else {
         format!("{worked} really go through its finest media")
     };
-    if flow > 0.0 && bypass <= LEAKS {
-        match one.number(Measure::BypassDirty).filter(|late| *late > LEAKS * 0.5 && *late > 2.0 * bypass) {
+    if flow > 0.0 && bypass <= A::RiskyBypass.value() {
+        match one
+            .number(Measure::BypassDirty)
+            .filter(|late| *late > A::RiskyBypass.value() * 0.5 && *late > 2.0 * bypass)
+        {
             Some(_) => text.push_str(&format!(
                 ", and {} slips past, {} by the time it is dirty",
                 case.value(row, Measure::Bypass),

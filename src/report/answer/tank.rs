@@ -31,7 +31,11 @@ pub fn restated(tank: &Tank, units: Units) -> String {
         facts.push(format!("plants that take {} mg/l of nitrate a day", sources::plain(tank.plants.si())));
     }
     if let Some(change) = &tank.water_change {
-        facts.push(format!("{} changed {}", share(change.share.si()), every(change.every.si() / DAY)));
+        facts.push(format!(
+            "{} changed {}",
+            figures::part(change.share.si()),
+            every(change.every.si() / DAY)
+        ));
     }
     if told(&tank.hoses.suction) {
         facts.push(hoses(tank, units));
@@ -88,16 +92,6 @@ fn fed(tank: &Tank) -> Option<String> {
         ),
         Feed::Unknown => None,
     }
-}
-
-/// `a quarter`, `40 %`.
-fn share(x: f64) -> String {
-    for (part, word) in [(0.25, "a quarter"), (1.0 / 3.0, "a third"), (0.5, "half")] {
-        if (x - part).abs() < 0.004 {
-            return word.to_owned();
-        }
-    }
-    figures::share(x)
 }
 
 /// `every week`, `every 10 days`.

@@ -3,10 +3,8 @@
 use super::super::figures::{self, Units};
 pub use super::super::wording::sentence;
 use crate::assess::Assessment;
+use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome, Unit};
-
-/// Days from which the model no longer looks.
-const HORIZON: f64 = 182.0;
 
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(parts: &[String]) -> String {
@@ -126,7 +124,7 @@ pub fn with_doubt(row: &Assessment, measure: Measure, currency: &str, units: Uni
                     }
                     _ => low.clone(),
                 };
-                if high == days(HORIZON) && told == high {
+                if high == days(A::Horizon.value()) && told == high {
                     format!("{low} at the low end")
                 } else {
                     format!("{short} to {high}")
@@ -142,7 +140,7 @@ pub fn with_doubt(row: &Assessment, measure: Measure, currency: &str, units: Uni
 
 /// `less than a day`, `5 days`, `8 weeks`, `half a year or more`.
 pub fn days(x: f64) -> String {
-    if x >= HORIZON {
+    if x >= A::Horizon.value() {
         "half a year or more".to_owned()
     } else if x < 1.0 {
         "less than a day".to_owned()

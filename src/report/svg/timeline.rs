@@ -5,6 +5,7 @@ use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::Assessment;
 use crate::assess::assessment::TimePoint;
+use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
@@ -13,8 +14,6 @@ const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
 /// Longer times are counted in weeks.
 const IN_WEEKS: f64 = 27.0;
-/// The share above which bypass counts as a risk.
-const RISK: f64 = 0.25;
 
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(line) = row.timeline.as_ref().filter(|t| !t.points.is_empty()) else {
@@ -70,7 +69,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         whisker(&mut c, (from, to), upper.y.1 + 13.0, band.high > end);
     }
     lower.ground(&mut c, "f-slips", &of(|p| p.bypass, 1.0));
-    lower.line(&mut c, "hair dash c-quiet", &[(0.0, RISK), (end, RISK)]);
+    lower.line(&mut c, "hair dash c-quiet", &[(0.0, A::RiskyBypass.value()), (end, A::RiskyBypass.value())]);
     lower.line(&mut c, "curve c-slips", &of(|p| p.bypass, 1.0));
     if let Some(day) = line.opens.day().filter(|d| d.is_finite()) {
         for panel in [&upper, &lower] {
@@ -102,8 +101,13 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         y = key(&mut c, "curve c-ink", (x, y), KEY, &lines);
     }
     let y = key(&mut c, "curve c-slips", (x, (y + 6.0).max(lower.y.0 + 4.0)), KEY, &["bypass".to_owned()]);
-    let y =
-        key(&mut c, "hair dash c-quiet", (x, y + 4.0), KEY, &["25 %, from where it is a risk".to_owned()]);
+    let y = key(
+        &mut c,
+        "hair dash c-quiet",
+        (x, y + 4.0),
+        KEY,
+        &[format!("{}, from where it is a risk", figures::share(A::RiskyBypass.value()))],
+    );
     let title = format!("{}: flow and bypass over time", row.title());
     Ok(c.finish(
         (WIDTH, (lower.y.1 + 52.0).max(y + 8.0)),

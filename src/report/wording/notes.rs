@@ -77,7 +77,9 @@ pub fn note(note: &Note) -> Message {
             "Most water passes the finest stage from the first day ({}), so its service says little.",
             values::percent(*bypass)
         ),
-        Note::ByTheCalendar => "Nothing says open it in 26 weeks: open it by the calendar.".to_owned(),
+        Note::ByTheCalendar => {
+            format!("Nothing says open it in {}: open it by the calendar.", figures::horizon())
+        }
         Note::SpentBeforeService { medium, lasts, service } => format!(
             "{medium}: spent after {}, before it needs opening ({}).",
             values::days(*lasts),

@@ -95,6 +95,6 @@ pub fn weeks(line: &Timeline, units: Units) -> Vec<String> {
 pub fn opens(opens: &Opens) -> String {
     match opens {
         Opens::On { day, why } => format!("open it after {}: {why}", figures::days(*day)),
-        Opens::Calendar => "nothing says so in 26 weeks: open it by the calendar".to_owned(),
+        Opens::Calendar => format!("nothing says so in {}: open it by the calendar", figures::horizon()),
     }
 }

@@ -396,4 +396,23 @@ mod tests {
             assert!(!templates(eq).0.is_empty(), "{eq:?}");
         }
     }
+
+    /// Numbers that stand inside the words of an equation are those of the rows.
+    #[test]
+    fn prose_agrees_with_the_assumptions() {
+        use crate::assumptions::A;
+        use crate::report::figures;
+        use crate::units::YEAR_DAYS;
+        let says = |eq, words: &str| {
+            let (formula, numbers, _) = templates(eq);
+            assert!(format!("{formula} {numbers}").contains(words), "{eq:?} should say {words}");
+        };
+        says(Eq::ByCalendar, &figures::horizon());
+        says(
+            Eq::LateHorizon,
+            &format!("day {}: nothing says open it in {}", A::Horizon.value(), figures::horizon()),
+        );
+        says(Eq::Chance, &format!("passes {} /", figures::share(A::RiskyBypass.value())));
+        says(Eq::LampWear, &format!("{} h / rated hours", YEAR_DAYS * 24.0));
+    }
 }
