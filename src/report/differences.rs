@@ -162,7 +162,8 @@ mod tests {
         assert_eq!(to_first(&sheet, Measure::Flow), [Some(299.0), None]);
         let out = text::page(
             &page(&sheet, &[Measure::Flow, Measure::Bypass], &Reasoned::default(), Units::Metric),
-            Look::default(),
+            // So wide that no layer is broken.
+            Look { width: 200, ..Look::default() },
         );
         let flow = out.lines().find(|l| l.starts_with("flow")).unwrap();
         assert_eq!(
