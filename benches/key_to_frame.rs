@@ -35,6 +35,7 @@ fn judged() -> State {
         filters.push(Sound {
             path: PathBuf::from(format!("unit-{rows}.ron")),
             filter: Arc::clone(&sound.filter),
+            hints: Vec::new(),
         });
     }
     update(&mut state, Message::Loaded(Loaded { filters, broken: Vec::new(), media: Vec::new() }));

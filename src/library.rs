@@ -4,25 +4,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
-use crate::assumptions::Kind;
-pub use crate::model::hoses::Part;
+use crate::model::hoses::NamedFitting;
 use crate::model::medium::Medium;
 use crate::profile::{self, Loaded, Problem, SoundTank};
-
-/// A fitting that files may call by its id.
-#[derive(Clone, Debug, PartialEq)]
-pub struct NamedFitting {
-    /// Short name in files.
-    pub id: String,
-    /// Name for people.
-    pub name: String,
-    /// What it is.
-    pub part: Part,
-    /// Where its figures come from.
-    pub source: String,
-    /// Who stands behind them.
-    pub kind: Kind,
-}
 
 /// Media and fittings by id.
 #[derive(Clone, Debug, Default, PartialEq)]

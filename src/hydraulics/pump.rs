@@ -70,7 +70,7 @@ impl<L: Real> PumpCurve<L> {
                 let exponent = draw.spread(row.value, row.spread, &own);
                 Some(Self::Ends { flow: draw.of(flow), head: draw.of(head), exponent })
             }
-            Curve::Points(points) if points.len() >= 2 => {
+            Curve::Points { points } if points.len() >= 2 => {
                 let mut drawn: Vec<_> = points.iter().map(|p| (draw.of(&p.flow), draw.of(&p.head))).collect();
                 let mut before: Option<(&CurvePoint, (L, L))> = None;
                 for (point, at) in points.iter().zip(&mut drawn) {
@@ -83,7 +83,7 @@ impl<L: Real> PumpCurve<L> {
                 }
                 Some(Self::through(&drawn))
             }
-            Curve::Points(_) => None,
+            Curve::Points { .. } => None,
         }
     }
     /// A monotone cubic through two points or more.
@@ -338,11 +338,12 @@ mod tests {
         assert_eq!(ends, PumpCurve::Ends { flow: 3e-4, head: 1.7, exponent: 1.5 });
         let point = |flow, head| CurvePoint { flow: figure(flow), head: figure(head) };
         let points =
-            made(Some(Curve::Points(vec![point(0.0, 1.7), point(2e-4, 0.9), point(3e-4, 0.1)]))).unwrap();
+            made(Some(Curve::Points { points: vec![point(0.0, 1.7), point(2e-4, 0.9), point(3e-4, 0.1)] }))
+                .unwrap();
         assert_eq!(points, PumpCurve::through(&[(0.0, 1.7), (2e-4, 0.9), (3e-4, 0.1)]));
-        assert_eq!(made(Some(Curve::Points(vec![point(0.0, 1.7)]))), None);
+        assert_eq!(made(Some(Curve::Points { points: vec![point(0.0, 1.7)] })), None);
         // Two points are a straight line, and it goes on to no flow and to no head.
-        let line = made(Some(Curve::Points(vec![point(1e-4, 1.0), point(2e-4, 0.5)]))).unwrap();
+        let line = made(Some(Curve::Points { points: vec![point(1e-4, 1.0), point(2e-4, 0.5)] })).unwrap();
         assert!((line.shut_off() - 1.5).abs() < 1e-12 && (line.largest_flow() - 3e-4).abs() < 1e-15);
     }
 

@@ -9,10 +9,11 @@ use std::any::Any;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::hoses::Part;
+use super::hoses::{Outlet, Part};
 use super::medium::Medium;
 use crate::assumptions::A;
-use crate::uncertainty::field::{self, Printed};
+use crate::uncertainty::field;
+pub use crate::uncertainty::field::Printed;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Plain, Quantity, UnitOf};
@@ -111,6 +112,9 @@ impl Dimension {
 pub struct Row {
     /// Its name in files.
     pub name: &'static str,
+    /// What it adds to the keys of figures; empty where the form round it says enough.
+    pub key: &'static str,
+    keyless: bool,
     /// What files called it before; still read, with a hint.
     pub was: &'static str,
     /// Its name in messages.
@@ -151,6 +155,8 @@ pub struct Row {
 pub const fn row(words: &'static str) -> Row {
     Row {
         name: "",
+        key: "",
+        keyless: false,
         was: "",
         words,
         label: "",
@@ -188,6 +194,7 @@ macro_rules! sayings {
 impl Row {
     sayings! {
         was: &'static str;
+        key: &'static str;
         label: &'static str;
         says: &'static str;
         measure: &'static str;
@@ -205,6 +212,11 @@ impl Row {
     pub const fn file(self, name: &'static str) -> Self {
         Self { name, ..self }
     }
+    /// The same row as a whole file.
+    #[must_use]
+    pub const fn list(self, words: &'static str) -> Self {
+        Self { words, ..self }
+    }
     /// Least and greatest plausible value, in that unit.
     #[must_use]
     pub const fn range(self, low: f64, high: f64, unit: &'static str) -> Self {
@@ -219,6 +231,16 @@ impl Row {
     #[must_use]
     pub const fn length(self) -> Self {
         Self { printed: Printed::Length, ..self }
+    }
+    /// What water runs through.
+    #[must_use]
+    pub const fn bore(self) -> Self {
+        Self { printed: Printed::Bore, ..self }
+    }
+    /// Adds nothing to keys.
+    #[must_use]
+    pub const fn keyless(self) -> Self {
+        Self { keyless: true, ..self }
     }
     #[must_use]
     pub const fn aside(self) -> Self {
@@ -253,8 +275,15 @@ impl Row {
     #[must_use]
     pub const fn of<T: Field>(self, name: &'static str) -> Self {
         let name = if self.name.is_empty() { name } else { self.name };
+        let key = if self.keyless {
+            ""
+        } else if self.key.is_empty() {
+            name
+        } else {
+            self.key
+        };
         let label = if self.label.is_empty() { self.words } else { self.label };
-        Self { name, label, kind: T::KIND, solid: T::SOLID, ..self }
+        Self { name, key, label, kind: T::KIND, solid: T::SOLID, ..self }
     }
     /// It has to be there.
     pub const fn is_needed(&self) -> bool {
@@ -309,9 +338,11 @@ pub struct Choice {
     pub what: &'static str,
     pub like: &'static str,
     pub variants: &'static [Variant],
+    /// Fields that every word may have besides its own.
+    pub common: &'static [Row],
 }
 
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Variant {
     pub word: &'static str,
     /// How people read it.
@@ -392,9 +423,12 @@ fn fields_alike(a: &Given, b: &Given) -> bool {
 /// One step on the way from a file's form to a field.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Step {
-    Field(&'static str),
+    /// By its name, and by what it adds to a key: nothing where that is empty.
+    Field(&'static str, &'static str),
     /// From 0.
     Item(usize),
+    /// An item by its id or name.
+    Id(String),
 }
 
 /// Where what is read comes from: it notes what is wrong at its place, and goes on.
@@ -427,15 +461,18 @@ pub trait Door {
     fn medium(&mut self, at: &Place) -> Option<Arc<Medium>>;
     /// What a fitting called by its id is.
     fn part(&mut self, at: &Place) -> Option<Part>;
-    /// Notes a problem.
-    fn fault(&mut self, at: &Place, message: String, help: &str);
+    /// Notes a problem; without a place, at the head of the open form.
+    fn fault(&mut self, at: Option<&Place>, message: String, help: &str);
     /// Enough problems: whoever walks a list may stop.
     fn full(&self) -> bool;
     /// The key of the field that was entered.
-    fn key(&self) -> Key;
+    fn key(&self, row: &'static Row) -> Key;
     /// A form, choice or list was read, and is still open: rules across its fields have their say. `at` are the
     /// places of a list's items, else that of the whole.
     fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool;
+    /// Remembers an outlet that stands among fittings, and gives it back.
+    fn keep_outlet(&mut self, outlet: Outlet);
+    fn kept_outlet(&mut self) -> Option<Outlet>;
     /// What counts in the ranking when nobody says.
     fn usual_priorities(&self) -> Vec<(String, f64)>;
 }
@@ -455,7 +492,7 @@ pub trait Field: Sized + 'static {
     /// A field of the open form.
     fn take(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
         let at = door.given(row);
-        door.enter(Step::Field(row.name));
+        door.enter(Step::Field(row.name, row.key));
         let read = match at {
             Some(at) => Self::read(door, &at, row),
             None => Self::silent(door, row),
@@ -578,12 +615,12 @@ impl<Q: Quantity> Field for Uncertain<Q> {
     const KIND: Kind = Kind::Figure(Dimension::of::<Q>());
     fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self> {
         let Known { si, known, spread, .. } = door.figure(at, row, Dimension::of::<Q>())?;
-        Some(Self { value: Q::new(si)?, known, spread, key: door.key() })
+        Some(Self { value: Q::new(si)?, known, spread, key: door.key(row) })
     }
     fn silent(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
         match row.silence {
-            Silence::Figure(si) => Some(Self::exact(Q::new(si)?, door.key())),
-            Silence::Assumed(which) => Some(Self::exact(Q::new(which.entry().value)?, door.key())),
+            Silence::Figure(si) => Some(Self::exact(Q::new(si)?, door.key(row))),
+            Silence::Assumed(which) => Some(Self::exact(Q::new(which.entry().value)?, door.key(row))),
             _ => {
                 door.missing(row);
                 None
@@ -623,12 +660,56 @@ pub fn exact_of(row: &Row) -> Dimension {
         .unwrap_or(Dimension::of::<Plain>())
 }
 
+/// A corner of a traced outline, mm.
+impl Field for (f64, f64) {
+    const KIND: Kind = Kind::Form(|| CORNER);
+    fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {
+        if !door.open(Some(at), CORNER) {
+            return None;
+        }
+        let mut rows = CORNER.rows.iter();
+        let (x, y) = (f64::take(door, next(&mut rows)), f64::take(door, next(&mut rows)));
+        door.close();
+        x.zip(y)
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        let numbers = [self.0, self.1].map(Value::Number);
+        Some(Value::Form(CORNER, CORNER.rows.iter().zip(numbers).collect()))
+    }
+}
+
+const CORNER: &Table = &Table {
+    name: "",
+    what: "a point of an outline",
+    like: "(120, 35.5)",
+    rows: &[
+        row("traced coordinate (mm)").range(-5_000.0, 5_000.0, "").exact().like("120").of::<f64>("x"),
+        row("traced coordinate (mm)").range(-5_000.0, 5_000.0, "").exact().like("35.5").of::<f64>("y"),
+    ],
+    by_place: true,
+};
+
+/// The medium of an id.
+impl Field for Arc<Medium> {
+    const KIND: Kind = Kind::Text;
+    fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {
+        door.medium(at)
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        Some(Value::Text(self.id.clone()))
+    }
+}
+
 impl Field for u32 {
     const KIND: Kind = Kind::Count;
     fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self> {
         let number = door.exact(at, row, Dimension::of::<Plain>())?;
         if number.fract() != 0.0 {
-            door.fault(at, format!("{} of {number}: expected a whole number", row.words), "count again");
+            door.fault(
+                Some(at),
+                format!("{} of {number}: expected a whole number", row.words),
+                "count again",
+            );
             return None;
         }
         // The row's bounds keep it small and positive.
@@ -676,14 +757,16 @@ pub fn next(rows: &mut std::slice::Iter<'static, Row>) -> &'static Row {
     rows.next().unwrap_or(&NONE)
 }
 
-/// A form: a structure, and the table of its fields. `$name` in files is the structure's unless `as` says another.
+/// A form: a structure, its name in files, what it is, an example, and the table of its fields. `given` are fields
+/// that no file holds, `also` rows that files hold and the structure does not.
 macro_rules! form {
-    ($(#[$meta:meta])* $name:ident $file:literal $what:literal $like:literal $(by $place:ident)? {
+    ($(#[$meta:meta])* $name:ident $file:literal $what:literal $like:literal $(by $place:ident)?
+        $(given { $($(#[$gdoc:meta])* $given:ident: $gtype:ty,)+ })? $(also $extra:ident)? {
         $($(#[$doc:meta])* $field:ident: $type:ty = $row:expr;)+
     }) => {
         $(#[$meta])*
         #[derive(Clone, Debug, PartialEq)]
-        pub struct $name { $($(#[$doc])* pub $field: $type,)+ }
+        pub struct $name { $($(#[$doc])* pub $field: $type,)+ $($($(#[$gdoc])* pub $given: $gtype,)+)? }
         #[allow(non_upper_case_globals, reason = "a row goes by the name of its field")]
         impl $name {
             $(pub const $field: $crate::model::fields::Row =
@@ -692,13 +775,13 @@ macro_rules! form {
                 name: $file,
                 what: $what,
                 like: $like,
-                rows: &[$(Self::$field),+],
+                rows: &[$(Self::$field),+ $(, $extra)?],
                 by_place: $crate::model::fields::by_place!($($place)?),
             };
             fn from_open(door: &mut dyn $crate::model::fields::Door, at: &$crate::model::fields::Place) -> Option<Self> {
                 let mut rows = Self::TABLE.rows.iter();
                 $(let $field = <$type as $crate::model::fields::Field>::take(door, $crate::model::fields::next(&mut rows));)+
-                let built = Self { $($field: $field?),+ };
+                let built = Self { $($field: $field?),+ $(, $($given: Default::default()),+)? };
                 door.built(&built, std::slice::from_ref(at)).then_some(built)
             }
         }
@@ -762,7 +845,7 @@ macro_rules! brackets {
 
 /// A choice: an enumeration whose variants are words of the file, each perhaps with fields.
 macro_rules! choice {
-    ($(#[$meta:meta])* $name:ident $what:literal $like:literal {
+    ($(#[$meta:meta])* $name:ident $what:literal $like:literal $(with $common:expr)? , {
         $($(#[$doc:meta])* $variant:ident $word:literal $says:literal $(($by:ident) {
             $($(#[$fdoc:meta])* $field:ident: $type:ty = $row:expr;)*
         })?,)+
@@ -780,6 +863,7 @@ macro_rules! choice {
                     rows: &[$($($row.of::<$type>(stringify!($field))),*)?],
                     brackets: $crate::model::fields::brackets!($($by)?),
                 }),+],
+                common: &[$($common)?],
             };
             /// Reads the fields of a word that was chosen and is open.
             #[allow(unused_variables, reason = "a word without fields asks the door for none")]

@@ -1,202 +1,210 @@
 //! One physical filter with the ways it has been packed.
 
-use super::fields::{form, row};
+use super::fields::{Door, Field, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row};
 use super::hoses::{Fitting, Hose, Outlet};
+use super::medium::Medium;
 use super::pump::Pump;
 use super::shape::Shape;
 use super::tray::{Layer, Tray};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Mass, Plain, Power, Time, Volume};
 
-/// One physical unit.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Filter {
-    /// File name without its ending: the first part of its keys.
-    pub id: String,
-    /// Name for people.
-    pub name: String,
-    /// Free text.
-    pub notes: String,
-    /// What the box prints.
-    pub label: Option<Label>,
-    /// The pump; its curve may be unknown.
-    pub pump: Pump,
+/// Media that a profile brings along; layers hold them.
+pub const OWN_MEDIA: Row = row("`media`")
+    .most(1000)
+    .or_nothing()
+    .like("[Medium(…)]")
+    .says("media that nobody else has, so that the profile loads anywhere")
+    .without("none")
+    .of::<Vec<Medium>>("media");
+
+form! {
+    /// One physical unit.
+    Filter "Filter" "a filter" "Filter(format: 1, name: \"…\", …)"
+        given {
+            /// File name without its ending: the first part of its keys.
+            id: String,
+        }
+        also OWN_MEDIA {
+        name: String = row("the filter's name").wording(Wording::Name).label("name").like("\"Tamsin 1100\"").aside()
+            .says("a name to know the filter by");
+        notes: String = row("the notes").label("notes").or_nothing().like("\"three D-shaped trays\"").aside()
+            .says("free text").without("nothing");
+        label: Option<Label> = row("what the box prints").label("label").aside().without("not told");
+        pump: Pump = row("the pump").label("pump").or_fields().without("no flow can be told: a curve or a printed flow is needed");
+        way: Way = row("the way of the water").label("way of the water").like("rising")
+            .says("`rising`: upward through the trays; `falling`: it enters under the lid");
+        hose: Hose = row("the hose").label("hose").says("the same on both sides");
+        /// In the order the water meets them.
+        suction: Vec<Fitting> = row("`intake`").label("intake").file("intake").was("suction").most(40).or_nothing()
+            .like("[strainer(), tap(bore: mm(12.5))]").without("bare hose")
+            .says("fittings from the tank to the filter, in the order the water meets them");
+        delivery: Vec<Fitting> = row("`return`").label("return").file("return").was("delivery").most(40).or_nothing()
+            .like("[tap(bore: mm(12.5)), outlet(jet(bore: mm(13)))]").without("bare hose, open at its end")
+            .says("fittings from the filter to the tank, in the order the water meets them; an outlet comes last");
+        /// Where the water leaves; it stands at the end of `return`.
+        outlet: Outlet = row("outlet");
+        body: Body = row("the vessel").label("body").keyless().or_fields();
+        /// From the bottom up.
+        trays: Vec<Tray> = row("`trays`").label("tray").most(20).or_nothing().like("[Tray(…), Tray(…)]")
+            .says("from the bottom up, as they stand").without("the vessel holds one heap");
+        uv: Option<Uv> = row("the UV chamber").label("UV").without("there is none");
+        handling: Option<Handling> = row("how it is handled").label("handling").aside().without("not told");
+        unit: Option<Unit> = row("this very unit").label("unit").without("a new filter without prices");
+        builds: Vec<Build> = row("`builds`").label("builds").most(1000)
+            .like("[Build(name: \"as bought\", trays: […])]").says("the ways it has been packed");
+    }
+}
+
+form! {
+    Label "Label" "a label" "Label(flow: l_h(1100), tank: l(300))" {
+        flow: Option<Uncertain<Flow>> = row("printed flow").label("flow").range(10.0, 20_000.0, "l_h")
+            .printed(super::fields::Printed::PumpFlow).like("l_h(1100)").says("the flow on the box")
+            .without("not told").measure("read it off the box or the rating plate");
+        tank: Option<Uncertain<Volume>> = row("printed tank volume").label("tank").range(5.0, 20_000.0, "l")
+            .like("l(300)").says("the tank it is sold for; shown, never used").without("not told")
+            .measure("read it off the box");
+    }
+}
+
+choice! {
     /// Which way the water crosses the trays.
-    pub way: Way,
-    /// The hose, the same on both sides.
-    pub hose: Hose,
-    /// Fittings of the suction side, in the order the water meets them.
-    pub suction: Vec<Fitting>,
-    /// Fittings of the delivery side, in the order the water meets them.
-    pub delivery: Vec<Fitting>,
-    /// Where the water leaves.
-    pub outlet: Outlet,
+    #[derive(Copy, Eq)]
+    Way "the way of the water" "rising", {
+        Rising "rising" "rising",
+        Falling "falling" "falling",
+    }
+}
+
+form! {
     /// The vessel.
-    pub body: Body,
-    /// Trays from the bottom up.
-    pub trays: Vec<Tray>,
-    /// UV chamber, if there is one.
-    pub uv: Option<Uv>,
-    /// How it is handled; compared, not computed.
-    pub handling: Option<Handling>,
-    /// This very unit, for a second-hand choice.
-    pub unit: Option<Unit>,
-    /// The ways it has been packed; each has at most as many trays as the filter.
-    pub builds: Vec<Build>,
-}
-
-/// What the box prints.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Label {
-    /// Printed flow.
-    pub flow: Option<Uncertain<Flow>>,
-    /// Printed tank volume.
-    pub tank: Option<Uncertain<Volume>>,
-}
-
-/// Which way the water crosses the trays.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// From the floor up.
-    Rising,
-    /// From the lid down.
-    Falling,
-}
-
-/// The vessel.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Body {
-    /// Outside box.
-    pub outside: Option<Outside>,
-    /// Empty and dry.
-    pub dry_mass: Option<Uncertain<Mass>>,
-    /// Space under the lowest tray.
-    pub floor: Option<Floor>,
-    /// Passage that takes the water past the trays.
-    pub down_tube: Option<DownTube>,
-    /// Water above the top tray.
-    pub head_space: Option<Uncertain<Volume>>,
+    #[derive(Default)]
+    Body "Body" "a body" "Body(outside: (width: mm(235), depth: mm(200), height: mm(410)), …)" {
+        outside: Option<Outside> = row("outside of the vessel").label("outside").key("body").without("whether it fits is a dash");
+        dry_mass: Option<Uncertain<Mass>> = row("dry mass").key("body/dry_mass").range(0.1, 100.0, "kg").like("kg(4.2)")
+            .says("empty, without media and hoses").without("its full weight is a dash").measure("bathroom scales");
+        floor: Option<Floor> = row("settling space under the trays").label("floor").without("there is none");
+        down_tube: Option<DownTube> = row("the pipe through the trays").label("down-tube").without("there is none");
+        head_space: Option<Uncertain<Volume>> = row("head space").key("body/head_space").range(0.0, 50.0, "l").like("l(1.2)")
+            .says("water above the top tray").without("nothing").measure("measuring jug");
+    }
 }
 
 form! {
     /// A box: the vessel's outside, or the inside of a cabinet.
     Outside "Outside" "a box" "(width: mm(235), depth: mm(200), height: mm(410))" {
-        width: Uncertain<Length> = row("outside of a box").label("width").range(20.0, 3_000.0, "mm").step(10.0)
+        width: Uncertain<Length> = row("outside of a box").label("width").range(20.0, 3_000.0, "mm").length().step(10.0)
             .like("mm(400)").says("clear inside").measure("tape");
-        depth: Uncertain<Length> = row("outside of a box").label("depth").range(20.0, 3_000.0, "mm").step(10.0)
+        depth: Uncertain<Length> = row("outside of a box").label("depth").range(20.0, 3_000.0, "mm").length().step(10.0)
             .like("mm(350)").says("clear inside").measure("tape");
-        height: Uncertain<Length> = row("outside of a box").label("height").range(20.0, 3_000.0, "mm").step(10.0)
+        height: Uncertain<Length> = row("outside of a box").label("height").range(20.0, 3_000.0, "mm").length().step(10.0)
             .like("mm(600)").says("clear inside").measure("tape");
     }
 }
 
-/// Settlement space under the lowest tray.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Floor {
-    /// Outline.
-    pub shape: Shape,
-    /// Clear height, above 0.
-    pub height: Uncertain<Length>,
+form! {
+    /// Settling space under the lowest tray.
+    Floor "Floor" "a floor" "Floor(shape: dee(width: mm(190), depth: mm(165)), height: mm(25))" {
+        shape: Shape = row("outline of the floor").label("outline");
+        height: Uncertain<Length> = row("height of the floor").label("height").range(1.0, 600.0, "mm").length().like("mm(25)")
+            .says("from the bottom to the lowest tray").measure("ruler");
+    }
 }
 
-/// The down-tube.
-#[derive(Clone, Debug, PartialEq)]
-pub struct DownTube {
-    /// Bore, above 0.
-    pub bore: Uncertain<Length>,
-    /// Length, above 0.
-    pub length: Uncertain<Length>,
-    /// Gap between trays where they form the tube themselves.
-    pub joint: Option<Uncertain<Length>>,
+form! {
+    /// The pipe down through the trays.
+    DownTube "DownTube" "a down-tube" "(bore: mm(22), length: mm(300))" {
+        bore: Uncertain<Length> = row("bore of the down-tube").label("bore").range(5.0, 150.0, "mm").bore().like("mm(22)")
+            .says("its inside").measure("drill shank that just fits");
+        length: Uncertain<Length> = row("length of the down-tube").label("length").range(10.0, 2_000.0, "mm").length()
+            .like("mm(300)").says("from top to bottom").measure("ruler");
+        joint: Option<Uncertain<Length>> = row("gap").label("joint").range(0.0, 20.0, "mm").printed(super::fields::Printed::LipGap).aside().like("mm(0.05)")
+            .says("gap at each joint where the trays themselves form the pipe").without("it is one piece")
+            .measure("feeler gauge at four places, lid off, unplugged");
+    }
 }
 
-/// UV chamber.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Uv {
-    /// Electrical power of the lamp.
-    pub lamp: Uncertain<Power>,
-    /// Hours it has burnt.
-    pub hours: Option<Uncertain<Time>>,
-    /// Outside diameter of the sleeve.
-    pub sleeve: Uncertain<Length>,
-    /// Inside diameter of the chamber, above the sleeve's.
-    pub shell: Uncertain<Length>,
-    /// Lit length.
-    pub length: Option<Uncertain<Length>>,
-    /// Price of a new lamp.
-    pub price: Option<Uncertain<Plain>>,
+form! {
+    /// UV chamber.
+    Uv "Uv" "a UV chamber" "Uv(lamp: w(7), sleeve: mm(24), shell: mm(44))" {
+        lamp: Uncertain<Power> = row("lamp power").label("lamp").range(0.5, 300.0, "w").like("w(7)")
+            .says("electrical power of the lamp").measure("printed on the lamp, unplugged");
+        hours: Option<Uncertain<Time>> = row("hours of a lamp").label("hours burnt").range(0.0, 200_000.0, "h")
+            .like("h(6000)").says("how long it has burnt").without("taken as new").measure("days in use × hours a day");
+        sleeve: Uncertain<Length> = row("diameter of the sleeve").label("sleeve").range(5.0, 150.0, "mm").length()
+            .like("mm(24)").says("outside of the quartz").measure("calliper, unplugged and cold");
+        shell: Uncertain<Length> = row("diameter of the UV chamber").label("shell").range(8.0, 300.0, "mm").length()
+            .like("mm(44)").says("inside of the chamber round the sleeve").measure("calliper");
+        length: Option<Uncertain<Length>> = row("lit length").range(10.0, 2_000.0, "mm").length().like("mm(150)")
+            .says("of the lamp's glow").without("worked out from its power").measure("ruler along the lamp, unplugged");
+        price: Option<Uncertain<Plain>> = row("price").label("price of a lamp").range(0.0, 1_000_000.0, "").exact()
+            .like("18.0").says("of a new lamp").without("its cost is a dash").measure("look up what it costs today");
+    }
 }
 
-/// How the filter is primed and opened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Handling {
-    /// How it is primed.
-    pub priming: Priming,
-    /// How its hoses come off.
-    pub release: Release,
-    /// How many clasps hold the lid.
-    pub clasps: Option<u32>,
+form! {
+    /// How it is handled; compared, not computed.
+    #[derive(Copy, Eq)]
+    Handling "Handling" "handling" "Handling(priming: electric, release: block, clasps: 4)" {
+        priming: Priming = row("a way of priming").label("priming").like("electric").says("how it is filled at the start");
+        release: Release = row("a release of the hoses").label("hose release").like("block").says("how the hoses come off");
+        clasps: Option<u32> = row("number of clasps").label("clasps").range(0.0, 20.0, "").exact().like("4")
+            .says("of the lid").without("not told").measure("count them");
+    }
 }
 
-/// How a filter is primed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Priming {
-    /// By a motor.
-    Electric,
-    /// By a push button or plunger.
-    Push,
-    /// By filling or sucking.
-    ByHand,
+choice! {
+    #[derive(Copy, Eq)]
+    Priming "a way of priming" "electric", {
+        Electric "electric" "by a motor",
+        Push "push" "by a push button",
+        ByHand "by_hand" "by hand",
+    }
 }
 
-/// How the hoses come off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Release {
-    /// One block with both hoses.
-    Block,
-    /// A union on each hose.
-    Unions,
-    /// Not without a bucket.
-    None,
+choice! {
+    #[derive(Copy, Eq)]
+    Release "a release of the hoses" "block", {
+        Block "block" "both hoses in one block",
+        Unions "unions" "a union on each hose",
+        None "none" "none",
+    }
 }
 
-/// This very unit.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Unit {
-    /// What is asked for it.
-    pub asking: Option<Uncertain<Plain>>,
-    /// Whether spare parts still exist.
-    pub spares: Option<Spares>,
-    /// How old it is.
-    pub age: Option<Uncertain<Time>>,
-    /// What is known of its impeller.
-    pub impeller: Impeller,
-    /// State of the UV lamp.
-    pub lamp: Lamp,
-    /// Parts to replace, with prices where known.
-    pub to_fix: Vec<Repair>,
-    /// Media ids that come with it.
-    pub includes: Vec<String>,
+form! {
+    /// This very unit, as offered or owned.
+    Unit "Unit" "a unit" "Unit(asking: 45.0, age: year(6), …)" {
+        asking: Option<Uncertain<Plain>> = row("price").label("asking price").range(0.0, 1_000_000.0, "").exact()
+            .like("45.0").says("what is asked for it").without("it costs nothing").measure("ask the seller");
+        spares: Option<Spares> = row("how spares are to be had").label("spares").aside().like("scarce")
+            .says("how spares are to be had").without("not told");
+        age: Option<Uncertain<Time>> = row("age").range(0.0, 80.0, "year").aside().like("year(6)").says("since it was new")
+            .without("not told").measure("ask the seller");
+        impeller: Impeller = row("impeller").aside();
+        lamp: Lamp = row("the state of a lamp").label("lamp").or_word("working").like("burnt_out")
+            .says("whether the lamp burns").without("working");
+        to_fix: Vec<Repair> = row("`to_fix`").label("to fix").most(100).or_nothing().like("[(\"tray seal set\", 9.0)]")
+            .says("parts to put right, each with its price").without("nothing");
+        includes: Vec<String> = row("`includes`").label("media included").most(100).or_nothing()
+            .wording(Wording::Medium).like("[\"foam-20\", \"floss\"]").says("media that come with it").without("none");
+    }
 }
 
-/// One part to replace.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Repair {
-    /// What.
-    pub part: String,
-    /// For how much.
-    pub price: Uncertain<Plain>,
+form! {
+    Repair "Repair" "a part to fix" "(\"tray seal set\", 9.0)" by place {
+        part: String = row("the part's name").label("part").wording(Wording::Name).aside().like("\"tray seal set\"");
+        price: Uncertain<Plain> = row("price").keyless().range(0.0, 1_000_000.0, "").exact().like("9.0")
+            .measure("look up what it costs today");
+    }
 }
 
-/// Whether spares exist.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Spares {
-    /// Easily had.
-    Plenty,
-    /// With luck.
-    Scarce,
-    /// No more.
-    None,
+choice! {
+    #[derive(Copy, Eq)]
+    Spares "how spares are to be had" "scarce", {
+        Plenty "plenty" "plenty",
+        Scarce "scarce" "scarce",
+        None "none" "none",
+    }
 }
 
 /// What is known of the impeller.
@@ -204,48 +212,102 @@ pub enum Spares {
 #[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug, PartialEq)]
 pub enum Impeller {
-    /// As new.
     New,
-    /// Share of a new one's flow, above 0 to 1.
+    /// Share of new speed.
     Share(Uncertain<Plain>),
-    /// A bucket test to work it out from.
     Bucket(Bucket),
 }
 
-/// Litres and seconds, with no media in the vessel and both ends level.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Bucket {
-    /// Volume that ran.
-    pub volume: Uncertain<Volume>,
-    /// In this time.
-    pub time: Uncertain<Time>,
-    /// Suction hose used.
-    pub suction: Uncertain<Length>,
-    /// Delivery hose used.
-    pub delivery: Uncertain<Length>,
-    /// Bends in each of them.
-    pub bends: Uncertain<Plain>,
+impl Impeller {
+    /// One of the two is given, or none.
+    pub const ROWS: &'static [Row] = &[
+        row("impeller share")
+            .label("impeller")
+            .range(0.05, 1.0, "")
+            .aside()
+            .like("0.93")
+            .says("share of new speed")
+            .without("as new")
+            .measure("bucket and watch, no media in the vessel, both hose ends level")
+            .of::<Option<Uncertain<Plain>>>("impeller"),
+        row("bucket test").aside().without("the impeller's share says it").of::<Option<Bucket>>("bucket"),
+    ];
 }
 
-/// State of the UV lamp.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Lamp {
-    /// Lights.
-    #[default]
-    Working,
-    /// Does not.
-    BurntOut,
-    /// Is not there.
-    Absent,
+impl Field for Impeller {
+    const KIND: Kind = Kind::Flat(|| Self::ROWS);
+    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
+        None
+    }
+    fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
+        let [share, bucket] = Self::ROWS else { return None };
+        let (one, other) = (door.given(share), door.given(bucket));
+        if let (Some(_), Some(at)) = (one, other) {
+            door.fault(
+                Some(&at),
+                "both `impeller` and `bucket` are given".into(),
+                "keep one of them: the bucket test works the impeller's share out",
+            );
+            return None;
+        }
+        let share: Option<Uncertain<Plain>> = Field::take(door, share)?;
+        let test: Option<Bucket> = Field::take(door, bucket)?;
+        Some(share.map(Self::Share).or(test.map(Self::Bucket)).unwrap_or(Self::New))
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        None
+    }
+    fn put(&self, _: &'static Row, given: &mut Given) {
+        let [share, bucket] = Self::ROWS else { return };
+        match self {
+            Self::New => {}
+            Self::Share(of_new) => of_new.put(share, given),
+            Self::Bucket(test) => test.put(bucket, given),
+        }
+    }
 }
 
-/// One way of packing the filter.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Build {
-    /// Name for people, unique in its file.
-    pub name: String,
-    /// Layers on the floor, bottom to top.
-    pub floor: Vec<Layer>,
-    /// Layers of each tray, trays and layers from the bottom up. As many as the filter has trays.
-    pub trays: Vec<Vec<Layer>>,
+form! {
+    /// A bucket test: flow through empty trays at both hose ends level.
+    Bucket "Bucket" "a bucket test" "Bucket(volume: l(10), time: s(62), intake: m(1.0), return: m(1.0))" {
+        volume: Uncertain<Volume> = row("volume of a bucket test").label("volume").range(0.2, 500.0, "l").like("l(10)")
+            .says("caught in the bucket").measure("measuring jug, or scales");
+        time: Uncertain<Time> = row("time of a bucket test").label("time").range(1.0, 7_200.0, "s").like("s(62)")
+            .says("that it took").measure("stop watch");
+        suction: Uncertain<Length> = row("length of a hose").label("intake hose").file("intake").was("suction")
+            .range(0.1, 20.0, "m").length().like("m(1.0)").says("hose on the intake during the test").measure("tape along the hose");
+        delivery: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
+            .range(0.1, 20.0, "m").length().like("m(1.0)").says("hose on the return during the test").measure("tape along the hose");
+        bends: Uncertain<Plain> = row("number of bends").label("bends in each").range(0.0, 20.0, "").exact().or(0.0)
+            .like("2").says("of each hose").without("none").measure("count them");
+    }
 }
+
+choice! {
+    /// Lamp of this very unit.
+    #[derive(Copy, Eq, Default)]
+    Lamp "the state of a lamp" "working", {
+        #[default]
+        Working "working" "working",
+        BurntOut "burnt_out" "burnt out",
+        Absent "absent" "absent",
+    }
+}
+
+form! {
+    /// One way the filter is packed.
+    Build "Build" "a build" "Build(name: \"…\", floor: [], trays: [[Layer(…)], []])" {
+        name: String = row("the build's name").label("name").wording(Wording::Name).aside().like("\"as bought\"")
+            .says("a name that no other build of the file has");
+        /// Bottom to top.
+        floor: Vec<Layer> = row("what lies on the floor").label("floor").most(20).or_nothing()
+            .like("[Layer(media: \"ceramic-ring-12\", depth: mm(25))]").says("layers under the trays, bottom to top")
+            .without("nothing");
+        /// From the bottom up, layers bottom to top.
+        trays: Vec<Vec<Layer>> = row("a build's `trays`").label("trays").or_nothing()
+            .like("[[Layer(media: \"foam-20\", depth: mm(40))], []]")
+            .says("a list of layers for each tray, from the bottom up").without("empty trays");
+    }
+}
+
+choice_field!(Way, Priming, Release, Spares, Lamp);

@@ -1,40 +1,41 @@
 //! Media: what water, dirt and bacteria see of them.
 
+use super::fields::{
+    Brackets, Choice, Door, Field, Kind as Holds, Place, Printed, Row, Value, Variant, Wording, choice,
+    choice_field, form, row, variant_of,
+};
 use crate::assumptions::{A, Kind};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time};
 
-/// A filter medium.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Medium {
-    /// Short name in files.
-    pub id: String,
-    /// Name for people.
-    pub name: String,
-    /// What it is for.
-    pub role: Role,
-    /// What water sees.
-    pub bed: Bed,
-    /// Dry mass per volume of bed.
-    pub dry: Uncertain<BulkDensity>,
-    /// Surface accessible to a biofilm per volume of bed; none for chemical media.
-    pub surface: Option<Uncertain<AreaPerVolume>>,
-    /// Open pore share of the grain itself, 0 to below 1.
-    pub inner: Uncertain<Plain>,
-    /// Capture coefficient, 1/m.
-    pub capture: Uncertain<Plain>,
-    /// How long it lasts in use.
-    pub life: Option<Uncertain<Time>>,
-    /// Price per litre of bed.
-    pub price: Option<Uncertain<Plain>>,
-    /// Harmful or useless in salt water.
-    pub freshwater_only: bool,
-    /// May float.
-    pub floats: bool,
-    /// Where its figures come from.
-    pub source: String,
-    /// Who stands behind them.
-    pub kind: Kind,
+form! {
+    /// A filter medium.
+    Medium "Medium" "a medium" "Medium(id: \"…\", name: \"…\", role: medium, bed: foam(ppi: 20, void: 0.97), …)" {
+        id: String = row("the id of a medium").label("id").wording(Wording::Id).like("\"foam-20\"")
+            .says("what layers call it by");
+        name: String = row("the medium's name").label("name").wording(Wording::Name).aside()
+            .like("\"medium foam, 20 PPI\"").says("a name for people");
+        role: Role = row("a role").label("role").like("medium").says("what it is for");
+        bed: Bed = row("a bed").label("bed").keyless().like("foam(ppi: 20, void: 0.97)").says("what water sees");
+        dry: Uncertain<BulkDensity> = row("dry mass per litre").range(0.005, 5.0, "kg_l").like("kg_l(0.03)")
+            .says("per litre of bed, dry").measure("kitchen scales: a dry litre of it");
+        surface: Option<Uncertain<AreaPerVolume>> = row("surface per litre").range(0.0, 20.0, "m2_l").printed(Printed::Surface).like("m2_l(0.85)")
+            .says("accessible to a biofilm, per litre of bed").without("chemical media have none");
+        inner: Uncertain<Plain> = row("open pore share").range(0.0, 0.95, "").or(0.0).like("0.0")
+            .says("of the grain itself; 0.3 and more counts as porous").without("0")
+            .measure("kitchen scales: dry, then soaked and shaken off");
+        capture: Uncertain<Plain> = row("capture coefficient (1/m)").range(0.0, 500.0, "").printed(Printed::Capture)
+            .like("5.1").says("1/m at 5 mm/s");
+        life: Option<Uncertain<Time>> = row("life of a medium").label("life").range(0.1, 360.0, "month").like("month(36)")
+            .says("how long it lasts in use").without("it lasts");
+        price: Option<Uncertain<Plain>> = row("price").range(0.0, 1_000_000.0, "").exact().like("4.0")
+            .says("per litre of bed").without("its cost is a dash").measure("look up what it costs today");
+        freshwater_only: bool = row("freshwater only").like("false").says("harmful or useless in salt water").without("false");
+        floats: bool = row("floats").like("false").says("rides up while dry").without("false");
+        source: String = row("the source").label("source").aside().like("\"handbook, page 12\"")
+            .says("where its figures come from");
+        kind: Kind = row("who stands behind it").label("kind").aside().like("published").says("who stands behind them");
+    }
 }
 
 impl Medium {
@@ -48,23 +49,18 @@ impl Medium {
     }
 }
 
-/// What a medium is for, in the order of a good stack (polishing last).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
-    /// Lets dirt settle.
-    Settlement,
-    /// Coarse mechanical.
-    Coarse,
-    /// Medium mechanical.
-    Medium,
-    /// Fine mechanical.
-    Fine,
-    /// Houses bacteria.
-    Biological,
-    /// Binds or releases substances.
-    Chemical,
-    /// Finest mechanical.
-    Polishing,
+choice! {
+    /// What a medium is for, in the order of a good stack (polishing last).
+    #[derive(Copy, Eq, PartialOrd, Ord, Hash)]
+    Role "a role" "biological", {
+        Settlement "settlement" "settling",
+        Coarse "coarse" "coarse",
+        Medium "medium" "medium",
+        Fine "fine" "fine",
+        Biological "biological" "biological",
+        Chemical "chemical" "chemical",
+        Polishing "polishing" "polishing",
+    }
 }
 
 impl Role {
@@ -78,18 +74,6 @@ impl Role {
         Self::Chemical,
         Self::Polishing,
     ];
-    /// The word in files and on screen.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Settlement => "settlement",
-            Self::Coarse => "coarse",
-            Self::Medium => "medium",
-            Self::Fine => "fine",
-            Self::Polishing => "polishing",
-            Self::Biological => "biological",
-            Self::Chemical => "chemical",
-        }
-    }
     /// The letter in drawings.
     pub fn letter(self) -> char {
         match self {
@@ -114,41 +98,83 @@ impl Role {
     }
 }
 
-/// What water sees of a medium.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Bed {
-    /// Open-cell foam.
-    Foam {
-        /// Pores per inch, above 0.
-        ppi: Uncertain<Plain>,
-        /// Void share, above 0 to below 1.
-        void: Uncertain<Plain>,
-    },
-    /// Floss and mats.
-    Fibre {
-        /// Fibre diameter, above 0.
-        diameter: Uncertain<Length>,
-        /// Solid share, above 0 to below 1.
-        solidity: Uncertain<Plain>,
-    },
-    /// Grains and lumps.
-    Pieces {
-        /// Diameter of the sphere of equal volume, above 0.
-        size: Uncertain<Length>,
-        /// Void share between pieces, above 0 to below 1.
-        void: Uncertain<Plain>,
-        /// Sphericity, above 0 to 1.
-        sphericity: Uncertain<Plain>,
-    },
-    /// Hollow rings.
-    Rings {
-        /// Outside diameter.
-        outer: Uncertain<Length>,
-        /// Bore, below the outside diameter.
-        inner: Uncertain<Length>,
-        /// Length.
-        length: Uncertain<Length>,
-        /// Void share, bores counted.
-        void: Uncertain<Plain>,
-    },
+const fn void() -> Row {
+    row("void share")
+        .label("void")
+        .range(0.05, 0.995, "")
+        .like("0.44")
+        .says("of the bed, water between")
+        .measure("fill a litre jug with it, measure the water that still goes in")
+}
+
+const fn ring(label: &'static str) -> Row {
+    row("measure of a ring")
+        .label(label)
+        .range(0.5, 100.0, "mm")
+        .like("mm(12)")
+        .measure("lay twenty in a row along a ruler")
+}
+
+choice! {
+    /// What water sees of a medium.
+    Bed "a bed" "foam(ppi: 20, void: 0.97)", {
+        Foam "foam" "foam" (named) {
+            ppi: Uncertain<Plain> = row("pores per inch").label("ppi").range(5.0, 100.0, "").like("20")
+                .says("pores along an inch").measure("count the pores along an inch, at three places");
+            void: Uncertain<Plain> = void();
+        },
+        /// Floss and mats.
+        Fibre "fibre" "fibre" (named) {
+            diameter: Uncertain<Length> = row("fibre diameter").label("diameter").range(1.0, 2_000.0, "um").like("um(30)");
+            solidity: Uncertain<Plain> = row("solid share").label("solidity").range(0.001, 0.5, "").like("0.02");
+        },
+        /// Grains and lumps.
+        Pieces "pieces" "pieces" (named) {
+            /// Of the sphere of equal volume.
+            size: Uncertain<Length> = row("size of a piece").label("size").range(0.2, 150.0, "mm").like("mm(12)")
+                .says("diameter of the sphere of equal volume").measure("lay twenty in a row along a ruler");
+            void: Uncertain<Plain> = void();
+            sphericity: Uncertain<Plain> = row("sphericity").range(0.1, 1.0, "").like("0.65")
+                .says("surface of that sphere over that of the piece");
+        },
+        Rings "rings" "rings" (named) {
+            outer: Uncertain<Length> = ring("outer").says("outside diameter");
+            inner: Uncertain<Length> = ring("inner").key("bore").like("mm(7)").says("bore, below the outside diameter");
+            length: Uncertain<Length> = ring("length").says("length");
+            void: Uncertain<Plain> = void().says("of the bed, bores counted");
+        },
+    }
+}
+choice_field!(Role, Bed);
+
+const KINDS: &Choice = &Choice {
+    what: "who stands behind it",
+    like: "published",
+    variants: &[kind("published"), kind("practice"), kind("ours")],
+    common: &[],
+};
+
+const fn kind(word: &'static str) -> Variant {
+    Variant { word, says: word, rows: &[], brackets: Brackets::None }
+}
+
+impl Field for Kind {
+    const KIND: Holds = Holds::Choice(|| KINDS);
+    fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {
+        let variant = door.choose(Some(at), KINDS, "")?;
+        door.close();
+        Some(match variant.word {
+            "published" => Self::Published,
+            "practice" => Self::Practice,
+            _ => Self::Ours,
+        })
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        let word = match self {
+            Self::Published => "published",
+            Self::Practice => "practice",
+            Self::Ours => "ours",
+        };
+        Some(Value::Word(variant_of(KINDS, word), Vec::new()))
+    }
 }

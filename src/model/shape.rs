@@ -1,75 +1,152 @@
 //! Outlines of trays seen from above, as a profile gives them. What they measure stands in `outline`.
 
+use super::fields::{Choice, Door, Field, Kind, Place, Row, Value, choice, row};
 pub use super::outline::Plan;
+use super::tangle::first_crossing;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain, Volume};
 
 /// An outline, less whatever stands in it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shape {
-    /// The outline.
     pub outline: Outline,
     /// What stands in it: down-tube, posts. Takes area, not perimeter.
     pub less: Vec<Shape>,
 }
 
-/// An outline.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Outline {
-    /// A rectangle with rounded corners.
-    Rect {
-        /// Left to right.
-        width: Uncertain<Length>,
-        /// Front to back.
-        depth: Uncertain<Length>,
-        /// Radius of the corners, 0 and up, at most half the shorter side.
-        corner: Option<Uncertain<Length>>,
-    },
-    /// A circle.
-    Round {
-        /// Diameter.
-        diameter: Uncertain<Length>,
-    },
-    /// An ellipse.
-    Oval {
-        /// One axis.
-        width: Uncertain<Length>,
-        /// The other.
-        depth: Uncertain<Length>,
-    },
-    /// A half circle on a rectangle; half an ellipse when it is shallower than the half circle.
-    Dee {
-        /// Along the flat side.
-        width: Uncertain<Length>,
-        /// Across it.
-        depth: Uncertain<Length>,
-    },
-    /// A slice of a circle.
-    Sector {
-        /// Radius.
-        radius: Uncertain<Length>,
-        /// Angle, degrees, above 0 to 360.
-        angle: Uncertain<Plain>,
-    },
-    /// Points traced from a photo, mm; does not cross itself.
-    Points {
-        /// Corners in order.
-        points: Vec<(f64, f64)>,
-    },
-    /// Nobody told: a rectangle with a share of it taken off by rounded corners and what stands in it.
-    Unseen {
-        /// Left to right.
-        width: Uncertain<Length>,
-        /// Front to back.
-        depth: Uncertain<Length>,
-        /// Share of the rectangle that it fills.
-        fill: Uncertain<Plain>,
-    },
-    /// Filled with water and measured.
-    MeasuredFill {
-        /// Water it took, to the tray's height.
-        volume: Uncertain<Volume>,
-        /// Length round it.
-        perimeter: Uncertain<Length>,
-    },
+impl Shape {
+    pub const LESS: Row = row("`less`")
+        .label("less")
+        .most(20)
+        .or_nothing()
+        .like("[round(diameter: mm(30))]")
+        .says("what stands in it: down-tube, posts")
+        .without("nothing")
+        .of::<Vec<Self>>("less");
+}
+
+pub const fn side(label: &'static str) -> Row {
+    row("width of an outline")
+        .label(label)
+        .range(1.0, 1_000.0, "mm")
+        .length()
+        .like("mm(180)")
+        .measure("ruler")
+}
+
+choice! {
+    Outline "an outline" "rect(width: mm(180), depth: mm(160))" with Shape::LESS, {
+        Rect "rect" "rectangle" (named) {
+            /// Left to right.
+            width: Uncertain<Length> = side("width").says("left to right");
+            /// Front to back.
+            depth: Uncertain<Length> = side("depth").says("front to back");
+            /// At most half the shorter side.
+            corner: Option<Uncertain<Length>> = row("radius of a corner").label("corner").range(0.0, 500.0, "mm").length()
+                .like("mm(10)").says("radius of the corners").without("sharp").measure("against a coin or a drill");
+        },
+        Round "round" "round" (named) {
+            diameter: Uncertain<Length> = side("diameter").says("across");
+        },
+        /// An ellipse.
+        Oval "oval" "oval" (named) {
+            width: Uncertain<Length> = side("width").says("one axis");
+            depth: Uncertain<Length> = side("depth").says("the other axis");
+        },
+        /// A half circle on a rectangle; half an ellipse when it is shallower than the half circle.
+        Dee "dee" "dee" (named) {
+            width: Uncertain<Length> = side("width").says("along the flat side");
+            depth: Uncertain<Length> = side("depth").says("across it");
+        },
+        /// A slice of a circle.
+        Sector "sector" "sector" (named) {
+            radius: Uncertain<Length> = side("radius").says("from the corner to the round side");
+            /// Degrees.
+            angle: Uncertain<Plain> = row("angle of a sector (degrees)").label("angle").range(1.0, 360.0, "").like("90")
+                .says("degrees").measure("protractor");
+        },
+        /// Traced from a photo, mm; does not cross itself.
+        Points "outline" "outline" (named) {
+            points: Vec<(f64, f64)> = row("an outline's `points`").label("points").most(1000)
+                .like("[(0, 0), (180, 0), (180, 160), (0, 160)]").says("corners in order, mm, traced from a photo");
+        },
+        /// Nobody told: a rectangle with a share of it taken off by rounded corners and what stands in it.
+        Unseen "" "outline not told" (named) {
+            width: Uncertain<Length> = side("width");
+            depth: Uncertain<Length> = side("depth");
+            /// Share of the rectangle that it fills.
+            fill: Uncertain<Plain> = row("share filled").range(0.0, 1.0, "");
+        },
+        /// Filled with water and measured.
+        MeasuredFill "measured_fill" "measured fill" (named) {
+            volume: Uncertain<Volume> = row("volume of a measured fill").label("volume").range(0.005, 200.0, "l")
+                .like("l(2.1)").says("water it took, to the tray's height")
+                .measure("fill it with water from a measuring jug");
+            perimeter: Uncertain<Length> = row("perimeter").range(5.0, 5_000.0, "mm").length().like("mm(560)")
+                .says("length round it").measure("string round it, then a ruler");
+        },
+    }
+}
+
+impl Outline {
+    /// The outline as a choice of the file.
+    pub const fn choice() -> &'static Choice {
+        Self::CHOICE
+    }
+}
+
+impl Field for Shape {
+    const KIND: Kind = Kind::Choice(Outline::choice);
+    fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {
+        let variant = door.choose(Some(at), Outline::CHOICE, "")?;
+        let outline = Outline::of_variant(door, variant).and_then(|outline| outline.traced(door));
+        let less: Option<Vec<Self>> = Outline::CHOICE.common.first().and_then(|row| Field::take(door, row));
+        let shape = outline.zip(less).map(|(outline, less)| Self { outline, less });
+        let shape = shape.filter(|shape| door.built(shape, std::slice::from_ref(at)));
+        door.close();
+        shape
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        let (variant, mut given) = match &self.outline {
+            // What is assumed is never written: the shape is the nearest that can be.
+            Outline::Unseen { width, depth, .. } => {
+                Outline::Rect { width: width.clone(), depth: depth.clone(), corner: None }.variant()
+            }
+            told => told.variant(),
+        };
+        for row in Outline::CHOICE.common.iter().filter(|_| !self.less.is_empty()) {
+            self.less.put(row, &mut given);
+        }
+        Some(Value::Word(variant, given))
+    }
+}
+
+impl Outline {
+    /// A traced outline closes by itself, has corners enough and does not cross itself.
+    fn traced(self, door: &mut dyn Door) -> Option<Self> {
+        let Self::Points { mut points } = self else { return Some(self) };
+        let at = Self::CHOICE
+            .variants
+            .iter()
+            .find(|variant| variant.word == "outline")
+            .and_then(|variant| variant.rows.first())
+            .and_then(|row| door.given(row));
+        if points.len() < 3 {
+            let message = format!("an outline needs three points or more, found {}", points.len());
+            door.fault(at.as_ref(), message, "trace more of its corners");
+            return None;
+        }
+        if points.first() == points.last() {
+            points.pop();
+        }
+        if let Some((first, second)) = first_crossing(&points) {
+            door.fault(
+                at.as_ref(),
+                format!("this outline crosses itself: side {first} meets side {second}"),
+                "list the points in order round the edge; side 1 runs from the first point to the second",
+            );
+            return None;
+        }
+        Some(Self::Points { points })
+    }
 }

@@ -13,8 +13,8 @@ form! {
         volume: Option<Uncertain<Volume>> = row("tank volume").label("volume").range(2.0, 50_000.0, "l").step(10.0)
             .like("l(180)").says("water in the tank").without("turnover, nitrate and food by stocking are dashes")
             .measure("inner length × width × height of the water, stones and sand taken off; or count jugs when filling");
-        water: Water = row("the tank's water").label("water").or_fields();
-        food: Food = row("what is fed").label("feed").file("feed").or_fields();
+        water: Water = row("the tank's water").label("water").keyless().or_fields();
+        food: Food = row("what is fed").label("feed").file("feed").keyless().or_fields();
         stock: Option<Stock> = row("stocking").like("normal")
             .says("where nobody weighs the food: 0.25, 0.55 or 1.2 g of it a day for each 100 l (common practice)")
             .without("without food a day above, ammonia and nitrate are dashes");
@@ -81,7 +81,7 @@ form! {
 form! {
     /// What is fed, where the food is weighed.
     Food "Feed" "a feed" "Feed(daily: g_day(3.5), protein: 0.42)" {
-        daily: Option<Uncertain<DailyMass>> = row("daily feed").label("food a day").range(0.0, 2_000.0, "g_day").step(0.5)
+        daily: Option<Uncertain<DailyMass>> = row("daily feed").label("food a day").key("feed").range(0.0, 2_000.0, "g_day").step(0.5)
             .head("Feeding").like("g_day(3.5)").says("dry food, weighed; it wins over the stocking below")
             .without("the stocking below tells it").measure("kitchen scales: the tin over a week, divided by seven");
         protein: Uncertain<Plain> = row("protein share").label("protein of the food").range(0.02, 0.95, "").step(0.01)
@@ -102,7 +102,7 @@ pub enum Feed {
 
 choice! {
     #[derive(Copy, Eq)]
-    Stock "a stocking" "normal" {
+    Stock "a stocking" "normal", {
         Light "light" "light",
         Normal "normal" "normal",
         Heavy "heavy" "heavy",
@@ -163,14 +163,14 @@ form! {
     OnHand "OnHand" "a medium on hand" "(\"foam-20\", l(2))" by place {
         medium: String = row("the id of a medium").label("medium").wording(Wording::Medium).like("\"foam-20\"")
             .says("which medium");
-        volume: Uncertain<Volume> = row("volume on hand").label("volume").range(0.0, 1_000.0, "l").like("l(2)")
+        volume: Uncertain<Volume> = row("volume on hand").label("volume").keyless().range(0.0, 1_000.0, "l").like("l(2)")
             .says("how much of it").measure("a measuring jug");
     }
 }
 
 choice! {
     /// What rules a build out. The measure is a key of the catalogue.
-    Requirement "a requirement" "at_least(\"turnover\", 3)" {
+    Requirement "a requirement" "at_least(\"turnover\", 3)", {
         FitsCabinet "fits_cabinet" "fits the cabinet" (named) { },
         AtLeast "at_least" "at least" (place) {
             measure: String = row("the key of a measure").wording(Wording::Measure).like("\"turnover\"");

@@ -2,60 +2,100 @@
 
 use std::sync::Arc;
 
+use super::fields::{
+    Door, Field, Given, Kind, Place, Printed, Row, Value, Wording, choice, choice_field, form, row,
+};
 use super::filter::Way;
 use super::medium::Medium;
 use super::shape::Shape;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Mass, Plain, Volume};
 
-/// One tray.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Tray {
-    /// Outline seen from above.
-    pub shape: Shape,
-    /// Usable height, above 0.
-    pub height: Uncertain<Length>,
-    /// Open share of its floor grid, above 0 to below 1; none where it is left out.
-    pub grid: Option<Uncertain<Plain>>,
-    /// Seal to the wall of the vessel; none where it is left out.
-    pub seal: Option<Seal>,
+form! {
+    Tray "Tray" "a tray" "Tray(shape: round(diameter: mm(180)), height: mm(80), …)" {
+        shape: Shape = row("outline of a tray").label("outline");
+        height: Uncertain<Length> = row("tray height").label("height").range(5.0, 600.0, "mm").length().like("mm(80)")
+            .says("usable height inside").measure("ruler");
+        grid: Option<Uncertain<Plain>> = row("open share of a grid").label("grid").range(0.02, 0.99, "").like("0.45")
+            .says("open share of its floor").without("it takes no head")
+            .measure("count the openings and measure one");
+        seal: Option<Seal> = row("a seal").label("seal").aside().like("lip(gap: mm(0.05))")
+            .says("how it closes on the vessel's wall").without("nothing passes it");
+    }
 }
 
 /// A tray's seal.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seal {
-    /// What stands there.
     pub condition: SealCondition,
-    /// Clear width of the gap, 0 and up.
+    /// Clear width, 0 and up.
     pub gap: Uncertain<Length>,
 }
 
-/// Condition of a seal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SealCondition {
     /// A lip in good order.
     Lip,
-    /// A worn one.
     Worn,
-    /// None.
     Missing,
 }
 
-/// One layer of media.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Layer {
-    /// What it is made of.
-    pub medium: Arc<Medium>,
-    /// How much of it.
-    pub amount: Amount,
-    /// Clear width between its edge and the tray's wall, as it sits; 0 and up.
-    pub slack: Option<Uncertain<Length>>,
-    /// Diameter of a round hole through it.
-    pub hole: Option<Uncertain<Length>>,
-    /// Share it is pressed by: 0.1 stands at 90 % of its free height. 0 to 0.9.
-    pub squeezed: Option<Uncertain<Plain>>,
-    /// Egg-crate side.
-    pub dimples: Option<Dimples>,
+pub const fn gap() -> Row {
+    row("gap")
+        .keyless()
+        .range(0.0, 20.0, "mm")
+        .printed(Printed::LipGap)
+        .like("mm(0.4)")
+        .says("clear width to the wall of the vessel")
+        .measure("feeler gauge at four places, lid off, unplugged")
+}
+
+choice! {
+    /// A seal as files have it.
+    SealForm "a seal" "lip(gap: mm(0.05))", {
+        Lip "lip" "lip" (named) { gap: Uncertain<Length> = gap(); },
+        Worn "worn" "worn" (named) { gap: Uncertain<Length> = gap(); },
+        Missing "missing" "missing" (named) { gap: Uncertain<Length> = gap().printed(Printed::EdgeGap); },
+    }
+}
+
+impl Field for Seal {
+    const KIND: Kind = SealForm::KIND;
+    fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self> {
+        Some(match SealForm::read(door, at, row)? {
+            SealForm::Lip { gap } => Self { condition: SealCondition::Lip, gap },
+            SealForm::Worn { gap } => Self { condition: SealCondition::Worn, gap },
+            SealForm::Missing { gap } => Self { condition: SealCondition::Missing, gap },
+        })
+    }
+    fn value(&self, row: &'static Row) -> Option<Value> {
+        let gap = self.gap.clone();
+        match self.condition {
+            SealCondition::Lip => SealForm::Lip { gap },
+            SealCondition::Worn => SealForm::Worn { gap },
+            SealCondition::Missing => SealForm::Missing { gap },
+        }
+        .value(row)
+    }
+}
+
+form! {
+    /// One layer of media.
+    Layer "Layer" "a layer" "Layer(media: \"foam-20\", depth: mm(40))" {
+        medium: Arc<Medium> = row("the medium").label("medium").file("media").wording(Wording::Medium)
+            .like("\"foam-20\"").says("what it is made of: the id of a medium");
+        amount: Amount = row("amount");
+        slack: Option<Uncertain<Length>> = row("slack").range(0.0, 50.0, "mm").printed(Printed::EdgeGap).like("mm(1)")
+            .says("clear width between its edge and the tray's wall, as it sits; loose media leave none")
+            .without("none").measure("feeler gauge or ruler, at four places");
+        hole: Option<Uncertain<Length>> = row("hole").range(0.5, 1_000.0, "mm").length().like("mm(25)")
+            .says("diameter of a round hole through it").without("none").measure("ruler");
+        squeezed: Option<Uncertain<Plain>> = row("share squeezed").label("squeezed").range(0.0, 0.9, "").like("0.1")
+            .says("share a pad is pressed by: 0.1 stands at 90 % of its free height").without("not at all")
+            .measure("ruler: free and pressed height");
+        dimples: Option<Dimples> = row("the dimpled side").label("dimples").like("down").says("egg-crate side of a pad")
+            .without("none");
+    }
 }
 
 impl Layer {
@@ -75,23 +115,114 @@ impl Layer {
 /// How much of a medium a layer holds; figures are those of the free, unpressed pad.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Amount {
-    /// So deep.
     Depth(Uncertain<Length>),
-    /// So much volume.
     Volume(Uncertain<Volume>),
-    /// So much dry mass.
+    /// Dry.
     Mass(Uncertain<Mass>),
     /// To the top of the tray.
     Rest,
 }
 
-/// Which side of a pad is an egg-crate.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dimples {
-    /// The upper.
-    Up,
-    /// The lower.
-    Down,
-    /// Both.
-    Both,
+choice! {
+    #[derive(Copy, Eq)]
+    Fill "a fill" "rest", {
+        Rest "rest" "to the top",
+    }
 }
+
+impl Amount {
+    pub const DEPTH: Row = row("depth of a layer")
+        .label("depth")
+        .range(1.0, 600.0, "mm")
+        .length()
+        .like("mm(40)")
+        .says("so deep")
+        .without("one of `depth`, `volume`, `mass` and `fill` says it")
+        .measure("ruler, not pressed")
+        .of::<Option<Uncertain<Length>>>("depth");
+    pub const VOLUME: Row = row("volume of a layer")
+        .label("volume")
+        .range(0.005, 100.0, "l")
+        .like("l(2)")
+        .says("so much of it, heaped")
+        .without("one of `depth`, `volume`, `mass` and `fill` says it")
+        .measure("measuring jug")
+        .of::<Option<Uncertain<Volume>>>("volume");
+    pub const MASS: Row = row("mass of a layer")
+        .label("mass")
+        .range(0.0005, 100.0, "kg")
+        .like("kg(0.9)")
+        .says("dry mass")
+        .without("one of `depth`, `volume`, `mass` and `fill` says it")
+        .measure("kitchen scales, dry")
+        .of::<Option<Uncertain<Mass>>>("mass");
+    /// Exactly one of them is given.
+    pub const ROWS: &'static [Row] = &[
+        Self::DEPTH,
+        Self::VOLUME,
+        Self::MASS,
+        row("a fill")
+            .label("fill")
+            .like("rest")
+            .says("`rest`: to the top of the tray")
+            .without("one of `depth`, `volume`, `mass` and `fill` says it")
+            .of::<Option<Fill>>("fill"),
+    ];
+}
+
+impl Field for Amount {
+    const KIND: Kind = Kind::Flat(|| Self::ROWS);
+    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
+        None
+    }
+    fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
+        let [depth, volume, mass, fill] = Self::ROWS else { return None };
+        let given: Vec<String> = Self::ROWS
+            .iter()
+            .filter(|row| door.given(row).is_some())
+            .map(|row| format!("`{}`", row.name))
+            .collect();
+        let depth: Option<Option<Uncertain<Length>>> = Field::take(door, depth);
+        let volume: Option<Option<Uncertain<Volume>>> = Field::take(door, volume);
+        let mass: Option<Option<Uncertain<Mass>>> = Field::take(door, mass);
+        let fill: Option<Option<Fill>> = Field::take(door, fill);
+        if given.len() != 1 {
+            let found = match given.len() {
+                0 => "none is given".to_owned(),
+                _ => format!("{} are given", given.join(", ")),
+            };
+            door.fault(
+                None,
+                format!("how much of this layer there is: {found}"),
+                "give exactly one of `depth`, `volume`, `mass`, or `fill: rest` (to the top)",
+            );
+            return None;
+        }
+        let (depth, volume, mass) =
+            (depth?.map(Self::Depth), volume?.map(Self::Volume), mass?.map(Self::Mass));
+        depth.or(volume).or(mass).or(fill?.map(|Fill::Rest| Self::Rest))
+    }
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        None
+    }
+    fn put(&self, _: &'static Row, given: &mut Given) {
+        let [depth, volume, mass, fill] = Self::ROWS else { return };
+        match self {
+            Self::Depth(of) => of.put(depth, given),
+            Self::Volume(of) => of.put(volume, given),
+            Self::Mass(of) => of.put(mass, given),
+            Self::Rest => Fill::Rest.put(fill, given),
+        }
+    }
+}
+
+choice! {
+    /// Which side of a pad is an egg-crate.
+    #[derive(Copy, Eq)]
+    Dimples "the dimpled side" "down", {
+        Up "up" "up",
+        Down "down" "down",
+        Both "both" "on both sides",
+    }
+}
+choice_field!(SealForm, Fill, Dimples);

@@ -5,8 +5,8 @@ use std::ops::Range;
 use ron::error::Error;
 
 use super::message::Fault;
+use super::reader::MAX_DEPTH;
 use super::scan::{self, Unclosed};
-use super::spanned::{Form, MAX_DEPTH};
 use crate::hidden::visible;
 use crate::units::kind_of_unit;
 
@@ -58,51 +58,6 @@ pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>)
     Fault { place, message, help: Some(help) }
 }
 
-/// A well-formed value that is not what stands here.
-pub fn shape<T: Form>(error: &Error, source: &str, place: &Range<usize>, spot: &Range<usize>) -> Fault {
-    let text = source.get(place.clone()).unwrap_or("");
-    let like = || Some(format!("write it like this: `{}`", T::LIKE));
-    let head = scan::head(source, place);
-    match error {
-        Error::NoSuchEnumVariant { expected, found, .. } => Fault {
-            place: place.start..place.start + scan::word(source, place.start).len(),
-            message: format!("expected {}, found `{}`", T::WHAT, visible(found)),
-            help: Some(suggest(found, expected.iter().copied(), "use one of")),
-        },
-        Error::ExpectedDifferentStructName { expected, found } => Fault {
-            place: place.start..place.start + found.len().min(place.len()),
-            message: format!("expected {}, found `{}(…)`", T::WHAT, visible(found)),
-            help: Some(format!("write `{expected}(…)`, or leave the name out: `(…)`")),
-        },
-        Error::InvalidEscape(_) => Fault {
-            place: spot.clone(),
-            message: "this text holds a backslash that starts no known escape".into(),
-            help: Some("write a backslash as `\\\\`".into()),
-        },
-        Error::ExpectedString | Error::ExpectedBoolean | Error::ExpectedIdentifier | Error::ExpectedArray => {
-            Fault {
-                place: head,
-                message: format!("expected {}, found {}", T::WHAT, describe(text)),
-                help: like(),
-            }
-        }
-        Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) if !text.contains('(') => {
-            let word = visible(scan::word(text, 0));
-            let brackets = format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say");
-            Fault {
-                place: head,
-                message: format!("expected {}, found {}", T::WHAT, describe(text)),
-                help: if word.is_empty() { like() } else { Some(brackets) },
-            }
-        }
-        _ => Fault {
-            place: head,
-            message: format!("this does not have the form of {}", T::WHAT),
-            help: like(),
-        },
-    }
-}
-
 /// Fields that people look for in the wrong place, and where they stand.
 const ELSEWHERE: [(&str, &str); 14] = [
     ("stock", "`stock` stands in the tank itself: `Tank(stock: normal, …)`"),
@@ -118,7 +73,7 @@ const ELSEWHERE: [(&str, &str); 14] = [
     ("squeezed", "`squeezed` stands in `Layer(…)`"),
     ("impeller", "`impeller` stands in `Unit(…)`"),
     ("asking", "`asking` stands in `Unit(…)`"),
-    ("outlet", "the outlet is the last entry of `delivery`: `outlet(open)`"),
+    ("outlet", "the outlet is the last entry of `return`: `outlet(open)`"),
 ];
 
 /// A bracket, text or comment that does not close as it should.

@@ -1,11 +1,5 @@
 //! The door: files come in here, checked, with every problem told at its place.
 
-mod check;
-mod check_build;
-mod check_filter;
-mod check_hoses;
-mod check_medium;
-mod check_room;
 mod explain;
 mod message;
 pub mod own_keys;
@@ -13,8 +7,6 @@ mod quantity;
 mod reader;
 mod rules;
 mod scan;
-mod schema;
-mod spanned;
 pub mod state_file;
 pub mod store;
 mod tank;
@@ -27,12 +19,16 @@ use std::sync::Arc;
 
 use crate::hidden::visible;
 use crate::library::Library;
-use crate::model::filter::Filter;
+use crate::model::fields::{Row, row};
+use crate::model::filter::{Filter, OWN_MEDIA};
+use crate::model::hoses::NamedFitting;
 use crate::model::medium::Medium;
+use crate::model::pump::{Curve, CurvePoint};
+use crate::model::ranges;
 use crate::model::tank::Tank;
-use crate::uncertainty::key::Source;
+use crate::uncertainty::key::{Key, Source};
+use crate::uncertainty::uncertain::Provenance;
 use message::Fault;
-use spanned::{List, Reader};
 
 pub use tank::{DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 pub use tank_form::{FieldProblem, read_tank_texts};
@@ -62,6 +58,8 @@ pub struct Sound {
     pub path: PathBuf,
     /// Its filter.
     pub filter: Arc<Filter>,
+    /// What reads otherwise now; nothing is refused for it.
+    pub hints: Vec<Problem>,
 }
 
 /// A file that cannot be used, with its problems.
@@ -164,9 +162,28 @@ pub fn read_filter(path: &Path, text: &str, library: &Library) -> Result<Sound, 
 }
 
 fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Result<Sound, Broken> {
+    static FILTER: Row = row("a filter");
     let text = without_mark(text);
-    let (filter, faults) = Reader::run(text, |reader| check_filter::filter(reader, library, id));
-    finish(path, text, filter, faults).map(|filter| Sound { path: path.to_owned(), filter: Arc::new(filter) })
+    let read = reader::read::<Filter>(text, library, Source::Filter(id.into()), &FILTER);
+    let hints = message::problems(path, text, &read.hints);
+    let mut filter = finish(path, text, read.thing, read.faults)?;
+    id.clone_into(&mut filter.id);
+    // What is printed of a curve's points is one curve: it is right or wrong as a whole.
+    if let Some(Curve::Points { points }) = &mut filter.pump.curve {
+        let source = || Source::Filter(id.into());
+        for CurvePoint { flow, head } in points {
+            if flow.known == Provenance::Stated {
+                flow.key = Key::new(source(), "pump/flow", &ranges::PUMP_FLOW);
+            }
+            if head.known == Provenance::Stated {
+                head.key = Key::new(source(), "pump/head", &ranges::PUMP_HEAD);
+            }
+        }
+    }
+    for build in &mut filter.builds {
+        build.trays.resize_with(filter.trays.len(), Vec::new);
+    }
+    Ok(Sound { path: path.to_owned(), filter: Arc::new(filter), hints })
 }
 
 /// Reads a tank from its text.
@@ -180,26 +197,22 @@ pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank
 
 /// Reads a list of media or fittings from its text.
 pub fn read_list(path: &Path, text: &str) -> Result<Library, Broken> {
+    static MEDIA: Row = OWN_MEDIA.list("a list of media");
+    static FITTINGS: Row = row("a list of fittings").key("fittings").most(1000);
     let text = without_mark(text);
-    let nothing = Library::default();
-    let (library, faults) = Reader::run(text, |reader| {
-        let mut library = Library::default();
-        if What::of(text) == What::Fittings {
-            let whole = reader.whole::<List<schema::Fitting>>();
-            let list = reader.list(&whole, "a list of fittings", check_medium::MAX_ENTRIES)?;
-            for fitting in check::Check::new(reader, &nothing, Source::Library).fittings(&list) {
-                library.add_fitting(fitting);
-            }
-        } else {
-            let whole = reader.whole::<List<schema::Medium>>();
-            let list = reader.list(&whole, "a list of media", check_medium::MAX_ENTRIES)?;
-            for medium in check::Check::new(reader, &nothing, Source::Library).media(&list) {
-                library.add_medium(medium);
-            }
+    let (nothing, mut library) = (Library::default(), Library::default());
+    if What::of(text) == What::Fittings {
+        let read = reader::read::<Vec<NamedFitting>>(text, &nothing, Source::Library, &FITTINGS);
+        for fitting in finish(path, text, read.thing, read.faults)? {
+            library.add_fitting(fitting);
         }
-        reader.is_sound().then_some(library)
-    });
-    finish(path, text, library, faults)
+    } else {
+        let read = reader::read::<Vec<Medium>>(text, &nothing, Source::Library, &MEDIA);
+        for medium in finish(path, text, read.thing, read.faults)? {
+            library.add_medium(medium);
+        }
+    }
+    Ok(library)
 }
 
 /// The value if nothing was wrong with it; else every problem, rendered.

@@ -5,10 +5,13 @@ use std::path::Path;
 
 use super::explain;
 use super::message;
+use super::reader::{self, Read, Reader};
 use super::scan;
-use super::spanned::{At, List, Pair, Reader};
 use super::{Problem, without_mark};
 use crate::hidden::visible;
+use crate::library::Library;
+use crate::model::fields::{Door, Place, Row, form, row};
+use crate::uncertainty::key::Source;
 
 /// Most lines of the file, and most keys of a line.
 const MAX_LINES: usize = 500;
@@ -43,16 +46,24 @@ pub fn read_own_keys(path: &Path, text: &str, known: &dyn Known) -> OwnKeys {
     if scan::skip_trivia(text, 0) >= text.len() {
         return OwnKeys::default();
     }
-    let (lines, faults) = Reader::run(text, |reader| {
-        let whole = reader.whole::<List<Pair<String, List<String>>>>();
-        let list = reader.list(&whole, "own keys", MAX_LINES)?;
+    let nothing = Library::default();
+    let Read { thing, faults, .. } = reader::run(text, &nothing, Source::Library, |reader, whole| {
         let mut lines = Lines { known, taken: Vec::new(), out: Vec::new() };
-        for item in &list {
-            lines.add(reader, item);
+        for item in reader.items(whole, &OWN_KEYS)? {
+            lines.add(reader, &item);
         }
         Some(lines.out)
     });
-    OwnKeys { lines: lines.unwrap_or_default(), problems: message::problems(path, text, &faults) }
+    OwnKeys { lines: thing.unwrap_or_default(), problems: message::problems(path, text, &faults) }
+}
+
+static OWN_KEYS: Row = row("own keys").most(MAX_LINES);
+
+form! {
+    Line "" "an action with its keys" "(\"sort\", [\"s\", \"ctrl-s\"])" by place {
+        action: String = row("the name of an action");
+        keys: Vec<String> = row("the keys of an action").most(MAX_LINES);
+    }
 }
 
 struct Lines<'k> {
@@ -63,14 +74,18 @@ struct Lines<'k> {
 }
 
 impl Lines<'_> {
-    fn add(&mut self, reader: &mut Reader<'_>, item: &At<Pair<String, List<String>>>) {
-        let like = "(\"sort\", [\"s\", \"ctrl-s\"])";
-        let Some((name_at, keys_at)) = reader.pair(item, "an action with its keys", like) else { return };
-        let name = reader.get(&name_at).and_then(|name| self.action(reader, &name_at, name));
-        let Some(list) = reader.list(&keys_at, "the keys of an action", MAX_LINES) else { return };
+    fn add(&mut self, reader: &mut Reader<'_>, item: &Place) {
+        if !reader.open(Some(item), Line::TABLE) {
+            return;
+        }
+        let places = reader.given(&Line::action).zip(reader.given(&Line::keys));
+        reader.close();
+        let Some((name_at, keys_at)) = places else { return };
+        let name = reader.quoted(&name_at).and_then(|name| self.action(reader, &name_at, name));
+        let Some(list) = reader.items(&keys_at, &Line::keys) else { return };
         let mut keys = Vec::new();
         for at in list {
-            let Some(written) = reader.get(&at) else { continue };
+            let Some(written) = reader.quoted(&at) else { continue };
             if let Some(key) = self.key(reader, &at, &written, name.as_deref())
                 && !keys.contains(&key)
             {
@@ -79,24 +94,24 @@ impl Lines<'_> {
         }
         let Some(name) = name else { return };
         // Of a line whose every key is wrong nothing is left: the action keeps the keys that ship.
-        if keys.is_empty() && !reader.text(&reader.place(&keys_at)).trim_matches(['[', ']', ' ']).is_empty() {
+        if keys.is_empty() && !reader.at(&keys_at).trim_matches(['[', ']', ' ']).is_empty() {
             return;
         }
         self.taken.extend(keys.iter().map(|key| (key.clone(), name.clone())));
         self.out.push((name, keys));
     }
 
-    fn action(&self, reader: &mut Reader<'_>, at: &At<String>, name: String) -> Option<String> {
+    fn action(&self, reader: &mut Reader<'_>, at: &Place, name: String) -> Option<String> {
         let names = self.known.names();
-        let place = reader.place(at);
+        let place = at.clone();
         if !names.contains(&name.as_str()) {
             let help = explain::suggest(&name, names.iter().copied(), "the actions are");
-            reader.fault(place, format!("there is no action `{}`", visible(&name)), Some(help));
+            reader.refuse(place, format!("there is no action `{}`", visible(&name)), Some(help));
             return None;
         }
         if self.out.iter().any(|(other, _)| *other == name) {
             let help = "give all its keys in one line".to_owned();
-            reader.fault(place, format!("`{name}` has its keys already"), Some(help));
+            reader.refuse(place, format!("`{name}` has its keys already"), Some(help));
             return None;
         }
         Some(name)
@@ -105,11 +120,11 @@ impl Lines<'_> {
     fn key(
         &self,
         reader: &mut Reader<'_>,
-        at: &At<String>,
+        at: &Place,
         written: &str,
         action: Option<&str>,
     ) -> Option<String> {
-        let place = reader.place(at);
+        let place = at.clone();
         let Some(key) = self.known.key(written) else {
             let bare = written.trim_start_matches("ctrl-").trim_start_matches("shift-");
             let near = explain::nearest(bare, self.known.key_names());
@@ -120,19 +135,19 @@ impl Lines<'_> {
                 },
                 |near| format!("did you mean `{near}`?"),
             );
-            reader.fault(place, format!("there is no key `{}`", visible(written)), Some(help));
+            reader.refuse(place, format!("there is no key `{}`", visible(written)), Some(help));
             return None;
         };
         let action = action?;
         if let Some(owner) = self.known.fixed(&key).filter(|owner| *owner != action) {
             let help = "choose another: it is the way out that always works".to_owned();
-            reader.fault(place, format!("`{key}` is always for `{owner}`"), Some(help));
+            reader.refuse(place, format!("`{key}` is always for `{owner}`"), Some(help));
             return None;
         }
         let other = self.taken.iter().find(|(k, other)| *k == key && self.known.meet(other, action));
         if let Some((_, other)) = other {
             let message = format!("`{key}` is for `{other}` already, and both work in one place");
-            reader.fault(place, message, Some("give one of the two another key".to_owned()));
+            reader.refuse(place, message, Some("give one of the two another key".to_owned()));
             return None;
         }
         Some(key)

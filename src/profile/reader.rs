@@ -2,22 +2,26 @@
 
 use std::any::Any;
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
+
+use ron::error::Position;
+use ron::extensions::Extensions;
 
 use super::explain::{self, describe, nearest, suggest};
 use super::message::Fault;
 use super::quantity::{self, Written};
+use super::rules::room::Rooms;
 use super::scan;
-use super::spanned::OPTIONS;
 use crate::hidden::{is_hidden, is_joiner, visible};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{
     Brackets, Choice, Dimension, Door, Field, Known, Place, Row, Step, Table, Variant, Wording, variant_of,
 };
-use crate::model::hoses::Part;
+use crate::model::filter::OWN_MEDIA;
+use crate::model::hoses::{Outlet, Part};
 use crate::model::medium::Medium;
-use crate::uncertainty::field;
+use crate::place::Space;
 use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::Spread;
 use crate::units::{Plain, trimmed};
@@ -28,8 +32,20 @@ const FORMAT: f64 = 1.0;
 const MAX_NAME: usize = 120;
 /// Longest free text, in characters.
 const MAX_NOTES: usize = 4000;
+/// Most layers of a tray or floor.
+const MAX_LAYERS: usize = 20;
 /// Words of a choice that were others before, with those they are now.
 const OLD_WORDS: [(&str, &str); 1] = [("fits", "fits_cabinet")];
+
+/// Deepest nesting of brackets.
+pub const MAX_DEPTH: usize = 48;
+
+static OPTIONS: LazyLock<ron::Options> = LazyLock::new(|| {
+    ron::Options::default()
+        .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_NEWTYPES)
+        // One bracket costs two of the limit.
+        .with_recursion_limit(2 * MAX_DEPTH)
+});
 
 /// A form that is being read.
 struct Open {
@@ -61,10 +77,29 @@ pub struct Reader<'s> {
     pub path: Vec<Step>,
     faults: Vec<Fault>,
     hints: Vec<Fault>,
+    outlet: Option<Outlet>,
+    /// What rules remember.
+    pub rooms: Rooms,
 }
 
 /// Reads the one thing of a file, with keys of that source.
 pub fn read<T: Field>(source: &str, library: &Library, keys_of: Source, row: &'static Row) -> Read<T> {
+    run(source, library, keys_of, |reader, whole| {
+        // A list of media or fittings is known by its name, as one within a profile is.
+        if !row.key.is_empty() {
+            reader.enter(Step::Field(row.name, row.key));
+        }
+        T::read(reader, whole, row)
+    })
+}
+
+/// Reads a file's one value with `read`.
+pub fn run<T>(
+    source: &str,
+    library: &Library,
+    keys_of: Source,
+    read: impl FnOnce(&mut Reader<'_>, &Place) -> Option<T>,
+) -> Read<T> {
     let mut reader = Reader {
         source,
         library,
@@ -74,19 +109,21 @@ pub fn read<T: Field>(source: &str, library: &Library, keys_of: Source, row: &'s
         path: Vec::new(),
         faults: Vec::new(),
         hints: Vec::new(),
+        outlet: None,
+        rooms: Rooms::default(),
     };
     let mut thing = None;
     if let Some(found) = scan::unclosed(source) {
         reader.faults.push(explain::unclosed(source, &found));
     } else if let Some(whole) = reader.whole() {
-        thing = T::read(&mut reader, &whole, row);
+        thing = read(&mut reader, &whole);
     }
     let Reader { mut faults, mut hints, .. } = reader;
     for told in [&mut faults, &mut hints] {
         told.sort_by_key(|fault| (fault.place.start, fault.place.end));
         told.dedup();
     }
-    Read { thing: thing.filter(|_| faults.is_empty()), faults, hints }
+    Read { thing, faults, hints }
 }
 
 impl Reader<'_> {
@@ -101,8 +138,8 @@ impl Reader<'_> {
         }
         let place = at..scan::value_end(text, at);
         if let Err(broken) = OPTIONS.from_str::<serde::de::IgnoredAny>(self.at(&(0..place.end))) {
-            let from = super::spanned::offset(text, &broken.span.start);
-            let to = super::spanned::offset(text, &broken.span.end);
+            let from = offset(text, &broken.span.start);
+            let to = offset(text, &broken.span.end);
             self.faults.push(explain::syntax(&broken.code, text, from..to.max(from)));
             return None;
         }
@@ -127,10 +164,45 @@ impl Reader<'_> {
         }
     }
 
+    /// Nothing wrong so far.
+    pub fn is_sound(&self) -> bool {
+        self.faults.is_empty()
+    }
+
     /// Where a field of the open form stands.
     pub fn place_of(&self, name: &str) -> Option<Place> {
         let open = self.open.last()?;
         open.entries.iter().find(|(field, _)| *field == name).map(|(_, place)| place.clone())
+    }
+
+    /// Where a field of the form at that place stands.
+    pub fn inside(&self, at: &Place, name: &str) -> Option<Place> {
+        let entry = scan::entries(self.source, at).into_iter().find(|e| self.at(&e.key) == name)?;
+        let colon = scan::skip_trivia(self.source, entry.key.end);
+        let start = scan::skip_trivia(self.source, colon + 1);
+        Some(start..scan::value_end(self.source, start))
+    }
+
+    /// A thing of a list that has an id or a name is known by it from now on.
+    fn name_step(&mut self, place: &Place, table: &Table) {
+        let field = match table.name {
+            "Medium" | "Fitting" => "id",
+            "Build" => "name",
+            _ => return,
+        };
+        let named = self.inside(place, field).and_then(|at| OPTIONS.from_str::<String>(self.at(&at)).ok());
+        if let (Some(last), Some(name)) = (self.path.last_mut(), named) {
+            *last = Step::Id(name);
+        }
+    }
+
+    /// What a list is called in messages.
+    fn list_name(&self, row: &Row) -> String {
+        match (row.words, self.path.last()) {
+            ("a build's `trays`", Some(Step::Item(i))) => format!("what lies in tray {}", i + 1),
+            ("what lies on the floor", _) => "what lies in the floor".to_owned(),
+            _ => row.words.to_owned(),
+        }
     }
 
     /// The name and bracket of the open form.
@@ -254,12 +326,24 @@ impl Reader<'_> {
             Ok(_) => {
                 let found = self.at(&place).to_owned();
                 self.fault(
-                    &place,
+                    Some(&place),
                     format!("format {found} is not known here"),
                     "this program reads format 1; a newer program may be needed for this file",
                 );
             }
             Err(fault) => self.refuse(fault.place, fault.message, fault.help),
+        }
+    }
+
+    /// Media that the open form brings along.
+    fn own_media(&mut self) {
+        static MEDIA: Row = OWN_MEDIA;
+        if !self.open.last().is_some_and(|open| open.rows.iter().any(|row| row.name == MEDIA.name)) {
+            return;
+        }
+        let media: Option<Vec<Medium>> = Field::take(self, &MEDIA);
+        for medium in media.into_iter().flatten() {
+            self.own.insert(medium.id.clone(), Arc::new(medium));
         }
     }
 
@@ -288,11 +372,11 @@ impl Reader<'_> {
 
     /// A text without what could drive a terminal; line ends and tabs become spaces.
     fn clean(&mut self, at: &Place, what: &str, most: usize) -> Option<String> {
-        let text = self.literal::<String>(at, "a text in quotes", "\"…\"")?;
+        let text = self.quoted(at)?;
         let long = text.chars().count();
         if long > most {
             self.fault(
-                at,
+                Some(at),
                 format!("{what} is {long} characters long: expected at most {most}"),
                 "shorten it",
             );
@@ -302,7 +386,7 @@ impl Reader<'_> {
             text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
         if let Some(c) = text.chars().find(|c| is_hidden(*c) && !is_joiner(*c)) {
             self.fault(
-                at,
+                Some(at),
                 format!("{what} holds the invisible character {}", c.escape_unicode()),
                 "take it out: control and direction characters could disturb a terminal",
             );
@@ -311,12 +395,16 @@ impl Reader<'_> {
         Some(text)
     }
 
+    /// A text in quotes.
+    pub fn quoted(&mut self, at: &Place) -> Option<String> {
+        self.literal(at, "a text in quotes", "\"…\"")
+    }
+
     fn literal<T: serde::de::DeserializeOwned>(&mut self, at: &Place, what: &str, like: &str) -> Option<T> {
         match OPTIONS.from_str::<T>(self.at(at)) {
             Ok(value) => Some(value),
             Err(ron::error::SpannedError { code: ron::error::Error::InvalidEscape(_), span }) => {
-                let [from, to] =
-                    [span.start, span.end].map(|p| at.start + super::spanned::offset(self.at(at), &p));
+                let [from, to] = [span.start, span.end].map(|p| at.start + offset(self.at(at), &p));
                 let help = "write a backslash as `\\\\`".to_owned();
                 self.refuse(from..to, "this text holds a backslash that starts no known escape", Some(help));
                 None
@@ -335,7 +423,7 @@ impl Reader<'_> {
 
     /// The key of a measure.
     fn measure(&mut self, at: &Place) -> Option<String> {
-        let key = self.literal::<String>(at, "a text in quotes", "\"…\"")?;
+        let key = self.quoted(at)?;
         if Measure::from_key(&key).is_some() {
             return Some(key);
         }
@@ -348,7 +436,7 @@ impl Reader<'_> {
             return Some(measure.key().to_owned());
         }
         let help = suggest(&key, Measure::ALL.map(Measure::key), "measures are");
-        self.fault(at, format!("no measure is called `{key}`"), &help);
+        self.fault(Some(at), format!("no measure is called `{key}`"), &help);
         None
     }
 }
@@ -415,9 +503,12 @@ impl Door for Reader<'_> {
         let is_file = self.open.is_empty() && matches!(table.name, "Filter" | "Tank");
         static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");
         let rows = if is_file { std::iter::once(&FORMAT_ROW).chain(rows).collect() } else { rows };
+        self.name_step(place, table);
+        self.rooms.opened(table);
         let opened = self.brackets(place, table.what, table.like, rows, false);
         if opened && is_file {
             self.format();
+            self.own_media();
         }
         opened
     }
@@ -457,7 +548,8 @@ impl Door for Reader<'_> {
             (*new).clone_into(&mut word);
         }
         let Some(variant) = choice.variants.iter().find(|variant| variant.word == word) else {
-            let words: Vec<&str> = choice.variants.iter().map(|variant| variant.word).collect();
+            let words: Vec<&str> =
+                choice.variants.iter().map(|variant| variant.word).filter(|word| !word.is_empty()).collect();
             let old = OLD_WORDS.iter().filter(|(_, new)| words.contains(new));
             let help = match nearest(&word, words.iter().copied())
                 .or(old.filter(|(old, _)| nearest(&word, [*old]).is_some()).map(|(_, new)| *new).next())
@@ -472,7 +564,7 @@ impl Door for Reader<'_> {
             );
             return None;
         };
-        let rows: Vec<&Row> = variant.rows.iter().collect();
+        let rows: Vec<&Row> = variant.rows.iter().chain(choice.common).collect();
         let opened = match variant.brackets {
             Brackets::None if called => {
                 self.form_of(place, choice.what, choice.like);
@@ -527,20 +619,23 @@ impl Door for Reader<'_> {
             let like = if inside.is_empty() { "…".to_owned() } else { format!("{inside}(…)") };
             self.refuse(
                 scan::head(self.source, at),
-                format!("{} is a list: expected `[…]`, found {found}", row.words),
+                format!("{} is a list: expected `[…]`, found {found}", self.list_name(row)),
                 Some(format!("put it in square brackets, even where it is one: `[{like}]`")),
             );
             return None;
         }
         let items = scan::items(self.source, at);
-        if items.len() > row.most {
+        // A list within a list holds layers.
+        let most = if matches!(self.path.last(), Some(Step::Item(_))) { MAX_LAYERS } else { row.most };
+        if items.len() > most {
             self.refuse(
                 scan::head(self.source, at),
-                format!("{} holds {} entries: expected at most {}", row.words, items.len(), row.most),
+                format!("{} holds {} entries: expected at most {most}", self.list_name(row), items.len()),
                 Some("leave some out".into()),
             );
             return None;
         }
+        self.rooms.counted(row, items.len());
         Some(items)
     }
 
@@ -577,7 +672,11 @@ impl Door for Reader<'_> {
     fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64> {
         let written = self.written(at, row, of)?;
         if written.said {
-            self.fault(at, format!("{}: no word of doubt belongs here", row.words), "write the plain value");
+            self.fault(
+                Some(at),
+                format!("{}: no word of doubt belongs here", row.words),
+                "write the plain value",
+            );
             return None;
         }
         Some(in_unit(written.si, row, of).0)
@@ -592,7 +691,7 @@ impl Door for Reader<'_> {
                 let text = self.clean(at, row.words, MAX_NOTES)?;
                 if text.chars().count() > most {
                     let message = format!("{} is longer than {most} characters", row.words);
-                    self.fault(at, message, "write its short name, such as \"EUR\"");
+                    self.fault(Some(at), message, "write its short name, such as \"EUR\"");
                     return None;
                 }
                 return Some(text);
@@ -602,13 +701,13 @@ impl Door for Reader<'_> {
         let text = self.clean(at, row.words, MAX_NAME)?;
         if text.trim().is_empty() {
             let message = format!("{} is empty", row.words);
-            self.fault(at, message, "give it a name that people can tell from others");
+            self.fault(Some(at), message, "give it a name that people can tell from others");
             return None;
         }
         let odd = |c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
         if row.wording == Wording::Id && text.contains(odd) {
             let message = format!("{} may hold letters, digits, `-`, `_` and `.` only", row.words);
-            self.fault(at, message, "such as \"foam-20\"");
+            self.fault(Some(at), message, "such as \"foam-20\"");
             return None;
         }
         Some(text)
@@ -619,7 +718,7 @@ impl Door for Reader<'_> {
     }
 
     fn medium(&mut self, at: &Place) -> Option<Arc<Medium>> {
-        let id = self.literal::<String>(at, "a text in quotes", "\"…\"")?;
+        let id = self.quoted(at)?;
         if let Some(medium) = self.own.get(&id).or_else(|| self.library.medium(&id)) {
             return Some(Arc::clone(medium));
         }
@@ -632,12 +731,12 @@ impl Door for Reader<'_> {
             },
             |near| format!("did you mean `{near}`?"),
         );
-        self.fault(at, format!("no medium is called `{id}`"), &help);
+        self.fault(Some(at), format!("no medium is called `{id}`"), &help);
         None
     }
 
     fn part(&mut self, at: &Place) -> Option<Part> {
-        let id = self.literal::<String>(at, "a text in quotes", "\"…\"")?;
+        let id = self.quoted(at)?;
         if let Some(named) = self.library.fitting(&id) {
             return Some(named.part.clone());
         }
@@ -648,30 +747,53 @@ impl Door for Reader<'_> {
             },
             |near| format!("did you mean `{near}`?"),
         );
-        self.fault(at, format!("no fitting is called `{id}`"), &help);
+        self.fault(Some(at), format!("no fitting is called `{id}`"), &help);
         None
     }
 
-    fn fault(&mut self, at: &Place, message: String, help: &str) {
-        self.refuse(at.clone(), message, (!help.is_empty()).then(|| help.to_owned()));
+    fn fault(&mut self, at: Option<&Place>, message: String, help: &str) {
+        let place = at.cloned().unwrap_or_else(|| self.head());
+        self.refuse(place, message, (!help.is_empty()).then(|| help.to_owned()));
     }
 
     fn full(&self) -> bool {
         self.faults.len() > super::MAX_PROBLEMS
     }
 
-    fn key(&self) -> Key {
-        let at = self.path.iter().fold(Spot::default(), |at, step| match step {
-            Step::Field(field) => at.part(field),
-            Step::Item(i) => at.item(*i),
-        });
-        let named = |row: &&&Row| self.path.iter().rev().any(|step| *step == Step::Field(row.name));
-        let row = self.open.last().and_then(|open| open.rows.iter().find(named));
-        Key::new(self.keys_of.clone(), at, &row.map_or(field::NONE, |row| row.of_key()))
+    fn key(&self, row: &'static Row) -> Key {
+        let (mut at, mut list, mut packed) = (Spot::default(), "", false);
+        for step in &self.path {
+            at = match step {
+                Step::Field("floor", _) if packed => at.space(Space::Floor),
+                Step::Field(name @ ("trays" | "builds"), _) => {
+                    list = name;
+                    continue;
+                }
+                Step::Field(_, "") => continue,
+                Step::Field(_, key) => at.part(key),
+                Step::Item(i) if list == "trays" => at.space(Space::Tray(*i)),
+                Step::Item(i) => at.item(*i),
+                Step::Id(id) if list == "builds" => {
+                    packed = true;
+                    Spot::build(id)
+                }
+                Step::Id(id) => at.id(id),
+            };
+            list = "";
+        }
+        Key::new(self.keys_of.clone(), at, &row.of_key())
     }
 
     fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool {
         super::rules::check(self, what, at)
+    }
+
+    fn keep_outlet(&mut self, outlet: Outlet) {
+        self.outlet = Some(outlet);
+    }
+
+    fn kept_outlet(&mut self) -> Option<Outlet> {
+        self.outlet.take()
     }
 
     fn usual_priorities(&self) -> Vec<(String, f64)> {
@@ -720,4 +842,14 @@ pub fn digits(number: f64) -> String {
     }
     let places = (5.0 - number.abs().log10().floor()).clamp(0.0, 12.0) as usize;
     trimmed(&format!("{number:.places$}")).to_owned()
+}
+
+/// The byte offset of one of ron's positions: lines and columns from 1, columns in characters.
+fn offset(text: &str, position: &Position) -> usize {
+    let start = match position.line {
+        0 | 1 => 0,
+        line => text.match_indices('\n').nth(line - 2).map_or(text.len(), |(i, _)| i + 1),
+    };
+    let line = text.get(start..).unwrap_or("");
+    line.char_indices().nth(position.col.saturating_sub(1)).map_or(text.len(), |(i, _)| start + i)
 }

@@ -1,33 +1,67 @@
 //! Rules across fields: what no single row can say.
 
+pub mod room;
+
 use std::any::Any;
 
 use super::reader::Reader;
-use crate::model::fields::{Door, Place};
+use crate::model::fields::{Door, Place, Step};
+use crate::model::filter::{Build, Floor, Uv};
+use crate::model::hoses::NamedFitting;
+use crate::model::medium::{Bed, Medium};
+use crate::model::pump::CurvePoint;
+use crate::model::shape::{Outline, Shape};
 use crate::model::tank::OnHand;
+use crate::model::tray::{Layer, Tray};
+
+/// Narrowest outline of a tray, m; what stands in it may be narrower.
+const LEAST_WIDTH: f64 = 0.020;
 
 /// Whether what was built may stand; what may not is told.
 pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
-    if let Some(items) = what.downcast_ref::<Vec<OnHand>>() {
-        let ids = items.iter().map(|item| item.medium.as_str());
-        return once(reader, ids, at, |id| {
+    macro_rules! rules {
+        ($($type:ty => $rule:expr;)+) => { $(
+            if let Some(thing) = what.downcast_ref::<$type>() {
+                let rule: fn(&mut Reader<'_>, &$type, &[Place]) -> bool = $rule;
+                return rule(reader, thing, at);
+            }
+        )+ };
+    }
+    rules! {
+        Vec<OnHand> => |r, items, at| once(r, items.iter().map(|i| i.medium.as_str()), at, "", |id| {
             (format!("`{id}` is listed twice"), "add the two volumes up in one entry".to_owned())
         });
-    }
-    if let Some(pairs) = what.downcast_ref::<Vec<(String, f64)>>() {
-        let keys = pairs.iter().map(|(key, _)| key.as_str());
-        return once(reader, keys, at, |key| {
+        Vec<(String, f64)> => |r, pairs, at| once(r, pairs.iter().map(|(key, _)| key.as_str()), at, "", |key| {
             (format!("`{key}` is weighted twice"), "keep one of the two".to_owned())
         });
+        Vec<Medium> => |r, all, at| once(r, all.iter().map(|m| m.id.as_str()), at, "id", |id| second("medium", id));
+        Vec<NamedFitting> => |r, all, at| {
+            once(r, all.iter().map(|f| f.id.as_str()), at, "id", |id| second("fitting", id))
+        };
+        Vec<Build> => builds;
+        Vec<CurvePoint> => points;
+        Uv => uv;
+        Bed => bed;
+        Shape => shape;
+        Tray => |r, tray, at| room::is_hollow(r, &tray.shape, tray.height.si(), at) && room::tray(r, tray);
+        Floor => |r, floor, at| room::is_hollow(r, &floor.shape, floor.height.si(), at) && room::floor(r, floor);
+        Layer => room::layer;
+        Vec<Layer> => room::stack;
+        Vec<Vec<Layer>> => room::trays;
     }
     true
 }
 
-/// Each name stands once in a list; a second is told at its item.
+fn second(noun: &str, id: &str) -> (String, String) {
+    (format!("a second {noun} is called `{id}`"), format!("give each {noun} an id of its own"))
+}
+
+/// Each name stands once in a list; a second is told at its item, or at the field of it that names it.
 fn once<'a>(
     reader: &mut Reader<'_>,
     names: impl Iterator<Item = &'a str>,
     at: &[Place],
+    field: &str,
     said: impl Fn(&str) -> (String, String),
 ) -> bool {
     let mut seen: Vec<&str> = Vec::new();
@@ -35,10 +69,128 @@ fn once<'a>(
     for (name, place) in names.zip(at) {
         if seen.contains(&name) {
             let (message, help) = said(name);
-            reader.fault(place, message, &help);
+            let place = reader.inside(place, field).unwrap_or_else(|| place.clone());
+            reader.fault(Some(&place), message, &help);
             sound = false;
         }
         seen.push(name);
+    }
+    sound
+}
+
+fn builds(reader: &mut Reader<'_>, builds: &Vec<Build>, at: &[Place]) -> bool {
+    if let (true, Some(place)) = (at.is_empty(), reader.place_of("builds"))
+        && builds.is_empty()
+        && reader.at(&place).trim_matches(['[', ']', ' ', '\n']).is_empty()
+    {
+        reader.fault(
+            Some(&place),
+            "a profile needs one build or more, found none".into(),
+            "add `Build(name: \"as bought\", trays: […])`",
+        );
+        return false;
+    }
+    once(reader, builds.iter().map(|build| build.name.as_str()), at, "name", |name| {
+        (
+            format!("a second build is called `{name}`"),
+            "give each build of a file a name of its own".to_owned(),
+        )
+    })
+}
+
+/// A pump's head falls as its flow rises.
+fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bool {
+    let mut sound = true;
+    for (pair, place) in points.windows(2).zip(at.iter().skip(1)) {
+        let [before, point] = pair else { continue };
+        let mut items = super::scan::items(reader.source, place).into_iter();
+        if point.flow.si() <= before.flow.si() {
+            reader.fault(
+                items.next().as_ref(),
+                "the flow of this point is not above that of the point before".into(),
+                "list the points from no flow to the most, each flow once",
+            );
+            sound = false;
+        } else if point.head.si() >= before.head.si() {
+            reader.fault(
+                items.nth(1).as_ref(),
+                "the head of this point is not below that of the point before".into(),
+                "a pump's head falls as its flow rises: check the two figures",
+            );
+            sound = false;
+        }
+    }
+    if points.len() < 2 && reader.is_sound() {
+        let place = reader.place_of("points");
+        reader.fault(
+            place.as_ref(),
+            format!("a pump curve needs two points or more, found {}", points.len()),
+            "add the point without flow and the point without head, or write `ends(flow: …, head: …)`",
+        );
+        sound = false;
+    }
+    sound
+}
+
+fn uv(reader: &mut Reader<'_>, uv: &Uv, _: &[Place]) -> bool {
+    let wide = uv.shell.si() > uv.sleeve.si();
+    if !wide {
+        let place = reader.place_of("shell");
+        reader.fault(
+            place.as_ref(),
+            "the UV chamber is not wider than the sleeve in it".into(),
+            "`sleeve` is the outside of the quartz, `shell` the inside of the chamber round it",
+        );
+    }
+    wide
+}
+
+fn bed(reader: &mut Reader<'_>, bed: &Bed, _: &[Place]) -> bool {
+    let Bed::Rings { outer, inner, .. } = bed else { return true };
+    let hollow = inner.si() < outer.si();
+    if !hollow {
+        let place = reader.place_of("inner");
+        reader.fault(
+            place.as_ref(),
+            "the bore of this ring is not smaller than its outside".into(),
+            "swap `outer` and `inner`?",
+        );
+    }
+    hollow
+}
+
+fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
+    let mut sound = true;
+    if let Outline::Rect { width, depth, corner: Some(radius) } = &shape.outline
+        && radius.si() > width.si().min(depth.si()) / 2.0
+    {
+        let place = reader.place_of("corner");
+        reader.fault(
+            place.as_ref(),
+            "the radius of the corners is more than half the shorter side".into(),
+            "`corner` is a radius: a round tray is `round(diameter: …)`",
+        );
+        sound = false;
+    }
+    if reader.path.iter().any(|step| matches!(step, Step::Field("less", _))) {
+        return sound;
+    }
+    let sides: Vec<(&str, f64)> = match &shape.outline {
+        Outline::Rect { width, depth, .. }
+        | Outline::Oval { width, depth }
+        | Outline::Dee { width, depth } => {
+            vec![("width", width.si()), ("depth", depth.si())]
+        }
+        Outline::Round { diameter } => vec![("diameter", diameter.si())],
+        Outline::Sector { radius, .. } => vec![("radius", radius.si())],
+        Outline::Points { .. } | Outline::MeasuredFill { .. } | Outline::Unseen { .. } => Vec::new(),
+    };
+    for (name, side) in sides.into_iter().filter(|(_, side)| *side < LEAST_WIDTH - 1e-12) {
+        let place = reader.place_of(name);
+        let found = super::reader::digits(side * 1e3);
+        let message = format!("width of an outline of {found} mm: expected 20 to 1000 mm");
+        reader.fault(place.as_ref(), message, "check the digits and the unit");
+        sound = false;
     }
     sound
 }

@@ -4,8 +4,8 @@
 use super::figures::{self, Units};
 use super::sources::{plain, spread};
 use crate::assumptions::{A, Kind};
-use crate::library::{NamedFitting, Part};
 use crate::model::hoses::{Fitting, Outlet};
+use crate::model::hoses::{NamedFitting, Part};
 use crate::model::medium::{Bed, Medium};
 use crate::uncertainty::field::Printed;
 use crate::uncertainty::uncertain::{GUESSED, MEASURED, Provenance, Spread, Uncertain};

@@ -348,7 +348,11 @@ pub fn broken() -> Broken {
 pub fn loaded() -> Loaded {
     let floss = medium("floss", "floss", Role::Polishing);
     let foam = medium("foam-20", "medium foam, 20 PPI", Role::Medium);
-    let sound = |f: Filter| Sound { path: PathBuf::from(format!("demo/{}.ron", f.id)), filter: Arc::new(f) };
+    let sound = |f: Filter| Sound {
+        path: PathBuf::from(format!("demo/{}.ron", f.id)),
+        filter: Arc::new(f),
+        hints: Vec::new(),
+    };
     let one = |name: &str, trays| Build { name: name.to_owned(), floor: Vec::new(), trays };
     let mut orrin = filter(
         "orrin-900",

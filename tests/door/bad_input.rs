@@ -156,7 +156,7 @@ fn what_is_no_plain_file_is_refused_at_once() {
 #[test]
 fn problems_of_a_file_are_capped() {
     let many = format!("hose: [{}],", "5,".repeat(200_000));
-    let text = good("tamsin-1100.ron").replace("suction: [", &format!("{many} suction: ["));
+    let text = good("tamsin-1100.ron").replace("intake: [", &format!("{many} intake: ["));
     assert!(read_filter(Path::new("x.ron"), &text, Library::shipped()).is_err());
     let layers = "Layer(x: 1), ".repeat(20);
     let builds = format!("Build(name: \"b\", trays: [[{layers}]]), ").repeat(50);

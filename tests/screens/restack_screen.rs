@@ -403,7 +403,11 @@ fn foreign_names_cannot_drive_the_terminal() {
     let medium = std::sync::Arc::make_mut(&mut foul.builds[0].trays[0][0].medium);
     medium.name = "foam\u{1b}[31m\u{202e}".to_owned();
     medium.id = "foul\u{1b}".to_owned();
-    loaded.filters = vec![cansift::profile::Sound { path: "\u{1b}[31m.ron".into(), filter: foul.into() }];
+    loaded.filters = vec![cansift::profile::Sound {
+        path: "\u{1b}[31m.ron".into(),
+        filter: foul.into(),
+        hints: Vec::new(),
+    }];
     bench.take(Message::Loaded(loaded));
     for keys in ["4", "p", "p", "p<down>a", "<esc><down>+S", "<esc>b", "<esc>q"] {
         bench.press(keys);

@@ -208,8 +208,11 @@ fn foreign_names_cannot_drive_the_terminal() {
     let mut foul = things::tamsin();
     foul.name = "Ev\u{1b}]52;c;AAAA\u{7}il\u{202e}\n濾過器".to_owned();
     foul.builds[0].name = "\u{9b}2J".to_owned();
-    loaded.filters =
-        vec![cansift::profile::Sound { path: "\u{1b}[31m.ron".into(), filter: std::sync::Arc::new(foul) }];
+    loaded.filters = vec![cansift::profile::Sound {
+        path: "\u{1b}[31m.ron".into(),
+        filter: std::sync::Arc::new(foul),
+        hints: Vec::new(),
+    }];
     update(&mut state, Message::Loaded(loaded));
     for keys in ["", "p", "<left><left>", "d", "?"] {
         press(&mut state, keys);

@@ -40,7 +40,7 @@ pub fn pump(out: &mut Trace, case: &Case<'_>) {
             out.input("pump, head at no flow", head, "m");
             out.uses(&[A::PumpExponent]);
         }
-        Some(Curve::Points(points)) => {
+        Some(Curve::Points { points }) => {
             for (i, point) in points.iter().enumerate() {
                 out.input(format!("pump, point {}, flow", i + 1), &point.flow, "l/h");
                 out.input(format!("pump, point {}, head", i + 1), &point.head, "m");

@@ -69,7 +69,7 @@ fn pump_steps(seen: &mut Seen<'_>, out: &mut Trace, q: f64) -> f64 {
                 [Value::Head(shut.si()), Value::Flow(q), speed, Value::Flow(flow.si()), exponent, head];
             out.step(Eq::PrintedEnds, parts);
         }
-        Some(Curve::Points(points)) => {
+        Some(Curve::Points { points }) => {
             let points = Value::Given(points.len() as f64);
             out.step(Eq::PrintedPoints, [points, Value::Flow(q), speed, head]);
         }

@@ -89,7 +89,7 @@ fn pump(out: &mut List, pump: &Pump) {
             put(out, "pump, flow without head", said(flow));
             put(out, "pump, head without flow", in_unit(head, "m"));
         }
-        Some(Curve::Points(points)) => {
+        Some(Curve::Points { points }) => {
             for (i, p) in points.iter().enumerate() {
                 let says = format!("{} at {}", in_unit(&p.head, "m"), said(&p.flow));
                 put(out, &format!("pump, point {}", i + 1), says);

@@ -1,31 +1,13 @@
 //! One figure as text: the unit and the digits it was most likely written with, and how it is known.
 
-use crate::model::fields::{Brackets, Dimension, Given, Known, Row, Silence, Value, exact_of};
-use crate::uncertainty::field::{Field, Printed};
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
-use crate::units::{Quantity, UnitOf};
+use crate::model::fields::{Brackets, Dimension, Given, Known, Printed, Row, Silence, Value, exact_of};
+use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::units::UnitOf;
 
 /// Digits up to which a number in the field's own unit is not exchanged for a shorter one in another.
 const SHORT: usize = 4;
 /// Digits that tell any two numbers apart.
 const ALL_DIGITS: usize = 17;
-
-/// `name: mm(16)`; none where it is not given.
-pub fn figure<Q: Quantity>(name: &str, figure: Option<&Uncertain<Q>>, field: &Field) -> Option<String> {
-    figure.map(|figure| format!("{name}: {}", plain(figure, field)))
-}
-
-/// The same, but nothing for a value of the program's own, which is read the same where it is left out.
-pub fn kept<Q: Quantity>(name: &str, figure: &Uncertain<Q>, field: &Field) -> Option<String> {
-    (figure.known != Provenance::Assumed).then(|| format!("{name}: {}", plain(figure, field)))
-}
-
-/// `mm(16)`, `measured(l_h(540))`, `between(mm(0.5), mm(2))`.
-pub fn plain<Q: Quantity>(figure: &Uncertain<Q>, field: &Field) -> String {
-    let of = Dimension::of::<Q>();
-    let known = Known { si: figure.si(), known: figure.known, spread: figure.spread, of };
-    known_text(&known, field.unit, field.printed)
-}
 
 fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
     let quantity = |si| quantity(si, unit, figure.of);
@@ -154,30 +136,36 @@ pub fn text(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::ranges as r;
-    use crate::uncertainty::key::Key;
-    use crate::units::{Flow, Length, Plain, Time, Volume};
+    use crate::model::filter::{Body, Label, Repair};
+    use crate::model::hoses::Hose;
+    use crate::model::medium::Medium;
+    use crate::units::{Flow, Length, Plain, Quantity, Time, Volume};
 
-    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread) -> Uncertain<Q> {
-        let si = Q::UNITS.iter().find(|u| u.name == unit).map_or(number, |u| u.to_si(number));
-        Uncertain { value: Q::new(si).unwrap(), known: Provenance::Stated, spread, key: Key::named("t") }
+    fn written<Q: Quantity>(unit: &str, number: f64, spread: Spread, known: Provenance, row: &Row) -> String {
+        let of = Dimension::of::<Q>();
+        let si = of.unit(unit).map_or(number, |u| u.to_si(number));
+        known_text(&Known { si, known, spread, of }, row.unit, row.printed)
+    }
+
+    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread, row: &Row) -> String {
+        written::<Q>(unit, number, spread, Provenance::Stated, row)
     }
 
     #[test]
     fn figures_are_written_as_a_person_would() {
         let usual = Spread::Normal { sd: 0.025 };
-        let mm = |x| plain(&stated::<Length>("mm", x, usual), &r::HOSE_BORE);
+        let mm = |x| stated::<Length>("mm", x, usual, &Hose::bore);
         assert_eq!((mm(16.0), mm(12.5), mm(0.05)), ("mm(16)".into(), "mm(12.5)".into(), "mm(0.05)".into()));
-        assert_eq!(plain(&stated::<Length>("inch", 0.63, usual), &r::HOSE_BORE), "inch(0.63)");
-        assert_eq!(plain(&stated::<Flow>("l_h", 1100.0, usual), &r::PUMP_FLOW), "l_h(1100)");
-        assert_eq!(plain(&stated::<Flow>("gal_us_h", 290.0, usual), &r::PUMP_FLOW), "gal_us_h(290)");
-        assert_eq!(plain(&stated::<Volume>("ml", 900.0, usual), &r::HEAD_SPACE), "ml(900)");
-        assert_eq!(plain(&stated::<Time>("week", 6.0, usual), &r::LIFE), "week(6)");
-        assert_eq!(plain(&stated::<Plain>("", 9.0, Spread::Exact), &r::PRICE), "9");
-        assert_eq!(plain(&stated::<Plain>("", 9.0, usual), &r::PRICE), "stated(9)");
-        let mut gap = stated::<Length>("mm", 0.4, Spread::Normal { sd: 0.2 });
-        gap.known = Provenance::Guessed;
-        assert_eq!(plain(&gap, &r::GAP), "guessed(mm(0.4))");
+        assert_eq!(stated::<Length>("inch", 0.63, usual, &Hose::bore), "inch(0.63)");
+        let flow = Spread::Normal { sd: 0.05 };
+        assert_eq!(stated::<Flow>("l_h", 1100.0, flow, &Label::flow), "l_h(1100)");
+        assert_eq!(stated::<Flow>("gal_us_h", 290.0, flow, &Label::flow), "gal_us_h(290)");
+        assert_eq!(stated::<Volume>("ml", 900.0, usual, &Body::head_space), "ml(900)");
+        assert_eq!(stated::<Time>("week", 6.0, usual, &Medium::life), "week(6)");
+        assert_eq!(stated::<Plain>("", 9.0, Spread::Exact, &Repair::price), "9");
+        assert_eq!(stated::<Plain>("", 9.0, usual, &Repair::price), "stated(9)");
+        let guess = Spread::Normal { sd: 0.2 };
+        assert_eq!(written::<Length>("mm", 0.4, guess, Provenance::Guessed, &Hose::bore), "guessed(mm(0.4))");
         assert_eq!(text("a \"b\" \\"), "\"a \\\"b\\\" \\\\\"");
     }
 }

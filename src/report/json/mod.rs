@@ -49,7 +49,7 @@ struct Build<'a> {
     build: &'a str,
     measures: Measures,
     /// What the water meets, in its order.
-    #[schemars(extend("items" = json_schema!({"enum": Role::ALL.map(Role::word)})))]
+    #[schemars(extend("items" = json_schema!({"enum": Role::ALL.map(|role| role.word())})))]
     stages: Vec<&'static str>,
     order_faults: Vec<Fault<'a>>,
     /// What uses up the pump's lift, in the order of the water.
