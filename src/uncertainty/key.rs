@@ -116,7 +116,7 @@ impl fmt::Display for Step {
 }
 
 /// A doubtful figure's identity.
-#[derive(Clone, Debug)]
+#[derive(Clone)]
 pub struct Key(Arc<Parts>);
 
 #[derive(Debug)]
@@ -199,6 +199,11 @@ impl PartialOrd for Key {
 impl Ord for Key {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
         self.0.name.cmp(&other.0.name)
+    }
+}
+impl fmt::Debug for Key {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Key").field("name", &self.name()).finish()
     }
 }
 impl fmt::Display for Key {
