@@ -11,7 +11,7 @@ mod capture;
 mod deposit;
 mod steps;
 
-pub use capture::{Capture, one_pass};
+pub use capture::{Capture, TOLD_AT, one_pass};
 pub use deposit::{Deposit, Grown, resistance};
 pub use steps::{Moment, Step};
 

@@ -21,6 +21,8 @@ pub enum Value {
     Area(f64),
     /// A volume, m3.
     Volume(f64),
+    /// A speed of water, m/s.
+    Speed(f64),
     /// A mass, kg.
     Mass(f64),
     /// A share of 1.
@@ -57,6 +59,7 @@ impl Value {
             | Self::Area(x)
             | Self::Volume(x)
             | Self::Mass(x)
+            | Self::Speed(x)
             | Self::Share(x)
             | Self::Number(x)
             | Self::Given(x)

@@ -12,7 +12,7 @@ use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
 
 /// Speed of the water at which capture coefficients are told, m/s.
-const TOLD_AT: f64 = 5e-3;
+pub const TOLD_AT: f64 = 5e-3;
 /// Speeds that the law is held to, m/s.
 const SPEEDS: (f64, f64) = (1e-3, 50e-3);
 

@@ -128,11 +128,11 @@ fn food_from_stocking_is_said_to_be_a_guess() {
     tank.stock = Some(Stock::Normal);
     tank.food.daily = None;
     let found = notes(&tamsin, 0, Some(&tank));
-    // 1 g per 100 l a day in 180 l.
-    let note = Note::FeedFromStock { stock: Stock::Normal, grams: 1.8 };
+    // 0.55 g per 100 l a day in 180 l.
+    let note = Note::FeedFromStock { stock: Stock::Normal, grams: 0.99 };
     let words = metric(&note);
     assert!(found.iter().any(|n| metric(n) == words), "{found:?}");
-    assert!(words.contains("common practice") && words.contains("1.8 g"), "{words}");
+    assert!(words.contains("common practice") && words.contains("0.99 g"), "{words}");
 }
 
 #[test]

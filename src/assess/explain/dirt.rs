@@ -9,7 +9,7 @@ use crate::assess::pictures::{leaky, opens};
 use crate::assess::stage;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
-use crate::clogging::{Aged, LONGEST, Moment, one_pass};
+use crate::clogging::{Aged, LONGEST, Moment, TOLD_AT, one_pass};
 use crate::hydraulics::transport::Carried;
 use crate::measures::Measure;
 use crate::uncertainty::uncertain::Nominal;
@@ -96,7 +96,8 @@ pub fn capture_steps(seen: &Seen<'_>, out: &mut Trace) {
         let parts = [
             Value::Number(lambda),
             Value::Length(lain.free_depth),
-            Value::Number(speed * 1e3),
+            Value::Speed(speed),
+            Value::Speed(TOLD_AT),
             Value::Share(pass),
         ];
         out.step(Eq::Caught, [[inputs::layer_words(at, layer).into()].as_slice(), &parts].concat());

@@ -139,8 +139,8 @@ fn dirt(eq: Eq) -> Option<Templates> {
         ),
         Eq::Settled => ("settling space takes its share of what enters", "", "{} a pass"),
         Eq::Caught => (
-            "caught by {}: 1 − e^(−λ L (u/5 mm/s)^−m) a pass",
-            "λ {} 1/m, L {}, u {} mm/s",
+            "caught by {}: 1 − e^(−λ L (u/u0)^−m) a pass",
+            "λ {} 1/m, L {}, u {}, u0 {}",
             "{} of what crosses it",
         ),
         Eq::Deposit => (

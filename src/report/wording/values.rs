@@ -162,6 +162,7 @@ pub fn value(value: &Value, currency: &str, units: Units) -> String {
         Value::Flow(x) => flow(*x, units),
         Value::Head(x) => head(*x, units),
         Value::Length(x) => length(*x, units, number),
+        Value::Speed(x) => format!("{}/s", length(*x, units, number)),
         Value::Area(x) => area(*x, units),
         Value::Volume(x) => volume(*x, units, number),
         Value::Mass(x) => mass(*x, units, number),
