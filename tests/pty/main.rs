@@ -14,11 +14,11 @@ mod skip;
 #[allow(dead_code, reason = "others use more of it")]
 mod things;
 
-mod every_action;
 mod flood;
 mod given_back;
 mod hang_up;
 mod idle;
+mod keys;
 mod limits;
 mod plain;
 mod program;

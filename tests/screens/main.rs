@@ -7,11 +7,13 @@ mod bench;
 #[allow(dead_code, reason = "others use more of it")]
 mod chance;
 mod demo;
+mod program;
 #[path = "../common/said.rs"]
 mod said;
 #[path = "../common/things.rs"]
 mod things;
 
+mod every_action;
 mod forms;
 mod fuzz_screens;
 mod keys;
