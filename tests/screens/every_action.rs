@@ -2,6 +2,7 @@
 //! key is pressed, and either the screen changes or a reason is told.
 
 use std::path::Path;
+use std::time::Duration;
 
 use cansift::app::actions;
 use cansift::app::effect::{Effect, Message};
@@ -28,6 +29,18 @@ fn way(place: Place) -> (&'static str, &'static str) {
     }
 }
 
+/// Keys from there to where up and down both lead somewhere.
+fn below(place: Place) -> &'static str {
+    match place {
+        Place::Proposals => "j]",
+        Place::Explain => "j",
+        _ => "",
+    }
+}
+
+/// Longest wait for what a key does.
+const ANSWER: Duration = Duration::from_secs(20);
+
 /// Presses it in a program of its own that has come to the place; what went wrong.
 fn tried(at: &Program, place: Place, row: &actions::Action) -> Result<(), String> {
     let mut program = at.again();
@@ -40,7 +53,7 @@ fn tried(at: &Program, place: Place, row: &actions::Action) -> Result<(), String
         Some(Effect::CopyPane) => plain::pane(&program.state),
         Some(Effect::CopyHere) => plain::here(&program.state),
         Some(Effect::Mouse(_)) | None => {
-            if !program.comes(|text| text != before) {
+            if !program.comes(ANSWER, |text| text != before) {
                 return Err(format!("{place:?}: {} ({}) did nothing:\n{before}", row.name, key.label()));
             }
             program.draw()
@@ -67,6 +80,7 @@ fn each_action_of_each_place_does_something_or_says_why_not() {
         let mut program = start.again();
         program.press(keys);
         program.until(shows);
+        program.press(below(*place));
         program.still();
         for row in actions::of_place(*place) {
             tries += 1;

@@ -79,9 +79,9 @@ impl Program {
         text
     }
 
-    /// Waits until the screen is as wanted; whether it came to that.
-    pub fn comes(&mut self, wanted: impl Fn(&str) -> bool) -> bool {
-        let end = Instant::now() + LIMIT;
+    /// Waits so long until the screen is as wanted; whether it came to that.
+    pub fn comes(&mut self, longest: Duration, wanted: impl Fn(&str) -> bool) -> bool {
+        let end = Instant::now() + longest;
         while !wanted(&self.draw()) {
             if Instant::now() > end {
                 return false;
@@ -92,7 +92,7 @@ impl Program {
     }
 
     pub fn until(&mut self, what: &str) {
-        assert!(self.comes(|text| text.contains(what)), "no {what:?} in\n{}", self.draw());
+        assert!(self.comes(LIMIT, |text| text.contains(what)), "no {what:?} in\n{}", self.draw());
     }
 
     /// Waits until nothing is under way.
