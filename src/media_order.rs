@@ -6,6 +6,7 @@ pub mod in_order;
 use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::Role;
 use crate::model::tray::Layer;
+use crate::place::Space;
 
 /// A rule of staging order. Common practice, no source.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,7 +71,7 @@ pub struct Found {
 impl Found {
     /// The place in words, counted from 1 at the bottom: `tray 1, layer 2`.
     pub fn at(&self) -> String {
-        let tray = self.tray.map_or_else(|| "floor".to_owned(), |tray| format!("tray {}", tray + 1));
+        let tray = Space::of(self.tray).to_string();
         self.layer.map_or_else(|| tray.clone(), |layer| format!("{tray}, layer {}", layer + 1))
     }
 }

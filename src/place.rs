@@ -12,12 +12,9 @@ pub enum Space {
 }
 
 impl Space {
-    /// Returns the index of the tray; `None` for the floor.
-    pub fn tray(self) -> Option<usize> {
-        match self {
-            Self::Floor => None,
-            Self::Tray(tray) => Some(tray),
-        }
+    /// Returns the space of the tray of that index; the floor for `None`.
+    pub fn of(tray: Option<usize>) -> Self {
+        tray.map_or(Self::Floor, Self::Tray)
     }
 
     /// Returns `the floor` or `tray 3`, for running text.

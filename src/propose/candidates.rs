@@ -194,7 +194,7 @@ impl<'a> SearchSpace<'a> {
                 if let Some(volume) = there {
                     *volume -= area * mm * 1e-3;
                 }
-                let space = room.tray.map_or(Space::Floor, Space::Tray);
+                let space = Space::of(room.tray);
                 let key = |part, field| {
                     let at = Spot::build(name).space(space).item(i).part(part);
                     Key::new(Source::Filter((&*self.filter.id).into()), at, field)

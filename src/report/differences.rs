@@ -107,7 +107,7 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
     let trays = sheet.rows.iter().map(|row| row.section.trays.len()).max().unwrap_or(0);
     let mut rows = Vec::new();
     for place in std::iter::once(None).chain((0..trays).map(Some)) {
-        let name = place.map_or_else(|| "floor".to_owned(), |tray| format!("tray {}", tray + 1));
+        let name = crate::place::Space::of(place).to_string();
         let sections = sheet.rows.iter().map(|row| &row.section);
         let spaces: Vec<Option<&Space>> = sections
             .map(|section| place.map_or(section.floor.as_ref(), |tray| section.trays.get(tray)))

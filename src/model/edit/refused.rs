@@ -1,5 +1,6 @@
 //! Why an edit is refused, in words.
 
+use crate::place::Space;
 use std::fmt;
 
 use super::{MOST_LAYERS, Place, Side};
@@ -46,7 +47,7 @@ pub enum EditError {
 
 /// A tray or the floor in words, counted from 1.
 fn space_words(tray: Option<usize>) -> String {
-    tray.map_or_else(|| "the floor".to_owned(), |tray| format!("tray {}", tray + 1))
+    Space::of(tray).in_a_sentence()
 }
 
 impl fmt::Display for EditError {

@@ -13,6 +13,7 @@ use super::labels::{Wish, apart};
 use crate::assess::assessment::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
+use crate::place::Space;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
 use frame::{Frame, LEFT, TOP, WALL};
@@ -148,7 +149,7 @@ fn heights(c: &mut Canvas, f: &Frame<'_>, section: &Section, units: Units) {
     let mut marks: Vec<(String, Option<f64>, (f64, f64))> =
         vec![("head space".to_owned(), section.head_mm, f.head)];
     for slot in &f.slots {
-        let name = slot.tray.map_or_else(|| "floor".to_owned(), |t| format!("tray {}", t + 1));
+        let name = Space::of(slot.tray).to_string();
         marks.push((name, Some(slot.space.height_mm), slot.y));
     }
     let x = LEFT - 12.0;

@@ -13,6 +13,7 @@ use crate::app::state::work::Work;
 use crate::app::unsaved::Loss;
 use crate::model::edit::{EditError, Place, Workpiece};
 use crate::model::tray::Amount;
+use crate::place::Space;
 use crate::report::figures::{self, Units};
 use crate::units::trimmed;
 
@@ -251,7 +252,7 @@ pub fn too_high(work: &Work, units: Units) -> Option<String> {
 fn words(why: &EditError, units: Units) -> String {
     match why {
         EditError::Overfull(tray, over) => {
-            let place = tray.map_or_else(|| "the floor".to_owned(), |t| format!("tray {}", t + 1));
+            let place = Space::of(*tray).in_a_sentence();
             format!(
                 "{place} is overfull by {}",
                 figures::cut_length((over * 1e4 - 1e-6).ceil() / 10.0, units)

@@ -39,7 +39,7 @@ pub fn plain<Q: Quantity>(
 ) -> Option<Uncertain<Q>> {
     let unit = Q::UNITS.iter().find(|u| u.name == field.unit);
     let si = unit.map_or(number, |u| u.to_si(number));
-    let space = at.0.map_or(Space::Floor, Space::Tray);
+    let space = Space::of(at.0);
     let mut made: Uncertain<Q> =
         piece.figure(Spot::from(space).item(at.1).part(field.name), field, si, Provenance::Stated)?;
     made.spread = field.printed.spread(made.known, false, made.si());

@@ -87,7 +87,7 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 fn name_of(space: &Space) -> String {
-    space.tray.map_or_else(|| "floor".to_owned(), |t| format!("tray {}", t + 1))
+    crate::place::Space::of(space.tray).to_string()
 }
 
 fn seal(space: &Space, units: Units) -> Option<String> {

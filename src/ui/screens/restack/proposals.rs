@@ -1,5 +1,6 @@
 //! Proposals: how far the search is, and what each stack gains, gives up and asks to be bought.
 
+use crate::place::Space;
 use ratatui::text::Line;
 
 use super::super::super::paint::{Row, bit, row};
@@ -76,7 +77,7 @@ fn stack(state: &State, work: &Work, proposal: &Proposal) -> Vec<String> {
         .iter()
         .filter(|space| !space.layers.is_empty())
         .map(|space| {
-            let place = space.tray.map_or_else(|| "floor".to_owned(), |t| format!("tray {}", t + 1));
+            let place = Space::of(space.tray).to_string();
             let layers: Vec<String> = space
                 .layers
                 .iter()
