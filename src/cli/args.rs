@@ -14,7 +14,8 @@ use crate::report::figures::Units;
 pub use choices::{Format, When};
 use choices::{UNITS, WHEN, one_of};
 pub use commands::{
-    Answer, Check, Compare, Completions, Draw, Explain, Media, New, Rank, Report, Restack, Table, Wear,
+    Answer, Check, Compare, Completions, Draw, Explain, Fields, Media, New, Rank, Report, Restack, Table,
+    Wear,
 };
 
 /// Compare aquarium canister filter builds side by side, with the doubt in every figure.
@@ -164,6 +165,9 @@ pub enum Command {
     /// Write a commented profile to fill in.
     #[command(after_help = help::NEW)]
     New(New),
+    /// Print every field of the files: meaning, unit, range, what stands for it when left out, how to measure it.
+    #[command(after_help = help::FIELDS)]
+    Fields(Fields),
     /// List the media library, or show one medium.
     #[command(after_help = help::MEDIA)]
     Media(Media),

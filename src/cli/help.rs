@@ -125,6 +125,14 @@ Examples:
 
 Unplug the filter before you open it to measure. A file that is there already is never written over.";
 
+pub const FIELDS: &str = "\
+Examples:
+  cansift fields          every field of every form
+  cansift fields tank     those of a tank
+  cansift fields layer    those of a layer
+
+`docs/fields.md` and `docs/schema/forms.schema.json` are written from the same table.";
+
 pub const MEDIA: &str = "\
 Examples:
   cansift media           the whole library

@@ -13,6 +13,7 @@ pub mod console;
 pub mod context;
 mod draw;
 mod explain;
+mod fields;
 mod help;
 pub mod keys;
 mod man;
@@ -72,6 +73,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Report(args)) => report::run(&mut context, &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
+        Some(Command::Fields(args)) => fields::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),
         Some(Command::Sources) => sources::run(&mut context),
         Some(Command::Completions(args)) => completions::run(&mut context, &args),

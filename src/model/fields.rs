@@ -300,6 +300,10 @@ impl Row {
             measured_by: if self.measure.is_empty() { None } else { Some(self.measure) },
         }
     }
+    /// A form of its own stands there, whose rows say what is left out.
+    pub const fn is_composite(&self) -> bool {
+        matches!(self.kind, Kind::Form(_))
+    }
     /// The unit it is read in.
     pub fn read_in(&self) -> Option<&'static UnitOf> {
         match self.kind {

@@ -14,6 +14,7 @@ pub mod csv;
 pub mod differences;
 pub mod escape;
 pub mod explained;
+pub mod fields;
 pub mod figures;
 pub mod helps;
 pub mod html;

@@ -17,6 +17,7 @@ mod cli;
 mod cli_choice;
 mod draw_and_report;
 mod explain;
+mod fields;
 mod formats;
 mod hostile;
 mod html;

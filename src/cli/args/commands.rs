@@ -183,6 +183,13 @@ pub struct New {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Fields {
+    /// Only this form, such as `tank`, `hose` or `layer`.
+    #[arg(value_name = "THING")]
+    pub thing: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Media {
     /// Show this one with its source.
     #[arg(value_name = "ID")]
