@@ -14,6 +14,7 @@ mod ageing_laws;
 mod biology_properties;
 mod bracketed_oracle;
 mod choice;
+mod clearing_laws;
 mod dirt_laws;
 mod doubt_laws;
 mod edits;
