@@ -93,8 +93,10 @@ impl<L: Real> ClosingGap<L> {
         let law = gap(h, self.perimeter, self.length, water);
         let q = law.flow(p);
         let along = L::one() / law.at(q).gradient;
-        // Of a and b over the width: the third and the second power (the edge's shape counts as fixed).
-        let wider = (law.a * 3.0 + law.b * q.abs() * 2.0) * q.abs() / h;
+        // How a and b fall with the width, times it: the edge's shape counts as fixed.
+        let ends = h * SLIT_ENDS;
+        let of_a = law.a * (L::splat(3.0) - ends / (self.length + ends));
+        let wider = (of_a + law.b * q.abs() * 2.0) * q.abs() / h;
         (q, along * (L::one() + wider * opens))
     }
 }
