@@ -20,6 +20,7 @@ use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
+use crate::uncertainty::generator::Generator;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::pinned::PinnedDraw;
 use crate::uncertainty::sampling::Draws;
@@ -121,7 +122,12 @@ fn column<'a>(criterion: &Criterion, build: &Assessment, many: &'a Simulated) ->
     if measure == Measure::BypassChance {
         return bypass.map_or(Cow::Owned(vec![f64::NAN]), |all| all.iter().map(|b| leaks(*b)).collect());
     }
-    let Some(values) = drawn(measure) else { return Cow::Owned(vec![untold(build, measure)]) };
+    let Some(values) = drawn(measure) else {
+        return match (untold(build, measure), &criterion.ends) {
+            (UNKNOWN, Some(ends)) => Cow::Owned(anything(build, measure, ends, many.unsolved.len())),
+            (untold, _) => Cow::Owned(vec![untold]),
+        };
+    };
     let at = |column: Option<&[f64]>, i: usize| column.and_then(|c| c.get(i)).copied();
     if measure == Measure::OpeningInterval {
         let clearing = drawn(Measure::ClearingDirty);
@@ -146,6 +152,13 @@ fn nominal(criterion: &Criterion, build: &Assessment) -> f64 {
         }
         (measure, value) => value.unwrap_or_else(|| untold(build, measure)),
     }
+}
+
+/// What a silent file may hide, worth anything from nothing to all, evenly: the same for all builds of the file.
+fn anything(build: &Assessment, measure: Measure, ends: &Ends, samples: usize) -> Vec<f64> {
+    let key = Key::named(&format!("{}/unknown/{}", build.file, measure.key()));
+    let mut any = Generator::new(0, key.hash());
+    (0..samples).map(|_| ends.less(ends.good(), any.unit())).collect()
 }
 
 /// What stands for a figure that cannot be told.

@@ -161,15 +161,14 @@ impl Worth {
                 .collect(),
             draws: draws
                 .iter()
-                .zip(0_u64..)
-                .map(|(build, number)| {
+                .map(|build| {
                     let columns = ends.iter().zip(build);
                     columns
                         .zip(criteria)
                         .map(|((ends, column), criterion)| {
                             if column.first() == Some(&UNKNOWN) {
                                 let key = Key::named(criterion.measure.key());
-                                let mut any = Generator::new(number, key.hash());
+                                let mut any = Generator::new(0, key.hash());
                                 return (0..samples).map(|_| any.unit()).collect();
                             }
                             (0..samples).map(|i| worth(ends, of_draw(column, i))).collect()

@@ -35,15 +35,17 @@ fn clearing(filter: &Filter, build: &Build, tank: &Tank) -> f64 {
 fn what_is_taken_adds_to_what_the_water_loses() {
     let mut chance = Chance(41);
     let mut told = 0;
-    for i in 0..500 {
-        let filter = any_filter(&mut chance);
+    let demo: Vec<(Filter, f64)> = demo().filters.iter().map(|s| ((*s.filter).clone(), 1e-12)).collect();
+    // In boxes by chance a gap of nothing beside one of centimetres costs the network some digits.
+    let boxes = demo.into_iter().chain((0..500).map(|_| (any_filter(&mut chance), 1e-10)));
+    for (i, (filter, most)) in boxes.enumerate() {
         let case = Case::new(&filter, &filter.builds[0], None);
         let way = water_way(&case, &Nominal);
         let (Ok(flow), true) = (way.flow, way.solved) else { continue };
         let mut capture = Capture::new(&case.plan, case.build, &way.vessel, way.carry_over, &Nominal);
         let efficiency: f64 = capture.pass(&case.plan, &way.flows);
         let off = capture.all() / flow - efficiency;
-        assert!(off.abs() < 1e-12, "{i}: {off}");
+        assert!(off.abs() < most, "{i}: {off}");
         told += 1;
     }
     assert!(told > 200, "{told}");
@@ -142,7 +144,7 @@ fn a_printed_curve_of_many_points_loses_no_case() {
     // Measured points have keys of their own; they keep their order all the same.
     for own in [false, true] {
         let mut pump = three_trays().pump;
-        pump.curve = Some(Curve::Points((0..39).map(|i| point(i, own)).collect()));
+        pump.curve = Some(Curve::Points { points: (0..39).map(|i| point(i, own)).collect() });
         for first in draws.firsts() {
             let curve: PumpCurve<F64x8> = PumpCurve::new(&pump, "p", &Batch::new(&draws, first)).unwrap();
             assert!(F64x8::all(curve.sound()), "{own} {first}");
