@@ -128,7 +128,7 @@ impl Tolerance {
     /// To the last digits that matter.
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
-    pub const FOLLOWING: Self = Self { step: 1e-3, refit: 2e-2, misfit: 0.0, most: 40 };
+    pub const FOLLOWING: Self = Self { step: 1e-4, refit: 5e-3, misfit: 0.0, most: 40 };
 }
 
 /// How a solve ended.
