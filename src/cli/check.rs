@@ -1,10 +1,10 @@
 //! `cansift check`: reads files, says what each is, and tells every problem.
 
-use super::args::Check;
+use super::args::{Check, Format};
 use super::console::{Failure, Status};
 use super::context::Context;
 use crate::profile::{Checked, What, store};
-use crate::report::escape;
+use crate::report::{escape, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status, Failure> {
     let checked = store::check(&args.paths);
@@ -13,12 +13,24 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     }
     let mut text = String::new();
     let mut status = Status::Fine;
+    if checked.iter().any(|file| !file.problems.is_empty()) {
+        status = Status::SomeBroken;
+    }
+    if args.format == Format::Json {
+        context.data(json::checked::check(&checked))?;
+        return Ok(status);
+    }
     for file in &checked {
         let path = file.path.display().to_string();
         match file.problems.as_slice() {
-            [] => text.push_str(&format!("{}: {}\n", escape::one_line(&path), holds(file))),
+            [] => {
+                for hint in &file.hints {
+                    text.push_str(escape::lines(&hint.rendered).trim_end_matches('\n'));
+                    text.push('\n');
+                }
+                text.push_str(&format!("{}: {}\n", escape::one_line(&path), holds(file)));
+            }
             problems => {
-                status = Status::SomeBroken;
                 for problem in problems {
                     text.push_str(escape::lines(&problem.rendered).trim_end_matches('\n'));
                     text.push('\n');

@@ -118,6 +118,9 @@ impl<'a, 'b> Context<'a, 'b> {
     pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
         let mut loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
         self.tell(&loaded.broken);
+        for sound in &loaded.filters {
+            self.old_words(&sound.path, sound.hints.len());
+        }
         // Name order, in whatever order they were asked for.
         loaded.filters.sort_by(|a, b| a.path.cmp(&b.path));
         loaded
@@ -155,10 +158,22 @@ impl<'a, 'b> Context<'a, 'b> {
         {
             return Ok(Some(tank));
         }
-        store::load_tank(path, self.library).map(Some).map_err(|broken| {
+        let tank = store::load_tank(path, self.library).map_err(|broken| {
             self.tell(&[broken]);
             Failure::Nothing(format!("the tank `{}` cannot be used", path.display()))
-        })
+        })?;
+        self.old_words(path, tank.hints.len());
+        Ok(Some(tank))
+    }
+
+    /// Remarks that a file says things as they were called before.
+    fn old_words(&mut self, path: &Path, count: usize) {
+        let words = if count == 1 { "one old word".to_owned() } else { format!("{count} old words") };
+        if count > 0 {
+            let path = path.display();
+            self.console
+                .remark(&format!("cansift: {path} has {words}: `cansift check {path}` tells the new"));
+        }
     }
 
     /// Judges builds on as many threads as asked for; rows come in the order of the cases.
@@ -288,19 +303,7 @@ fn nothing_in(paths: &[PathBuf]) -> Failure {
 }
 
 fn bad_file(file: &Broken, named: &Names) -> BadFile {
-    BadFile {
-        file: named.of(&file.path),
-        problems: file
-            .problems
-            .iter()
-            .map(|p| BadSpot {
-                line: p.line,
-                column: p.column,
-                message: p.message.clone(),
-                help: p.help.clone(),
-            })
-            .collect(),
-    }
+    BadFile { file: named.of(&file.path), problems: file.problems.iter().map(BadSpot::from).collect() }
 }
 
 /// What files are called in results: the bare name, or the path as given where two share a name. So a

@@ -28,11 +28,20 @@ const MAX_MESSAGE: usize = 600;
 
 /// The problems of a file, rendered. `source` is the text that the faults' places refer to.
 pub fn problems(path: &Path, source: &str, faults: &[Fault]) -> Vec<Problem> {
+    rendered(path, source, faults, &Level::ERROR)
+}
+
+/// What of a file reads otherwise now, rendered.
+pub fn hints(path: &Path, source: &str, hints: &[Fault]) -> Vec<Problem> {
+    rendered(path, source, hints, &Level::WARNING)
+}
+
+fn rendered(path: &Path, source: &str, faults: &[Fault], level: &Level<'_>) -> Vec<Problem> {
     let starts: Vec<usize> =
         std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1)).collect();
     let name = short_name(path);
     let mut told: Vec<_> =
-        faults.iter().take(MAX_PROBLEMS).map(|fault| problem(&name, source, &starts, fault)).collect();
+        faults.iter().take(MAX_PROBLEMS).map(|fault| problem(&name, source, &starts, fault, level)).collect();
     if faults.len() > MAX_PROBLEMS
         && let Some(last) = faults.get(MAX_PROBLEMS - 1)
     {
@@ -42,7 +51,7 @@ pub fn problems(path: &Path, source: &str, faults: &[Fault]) -> Vec<Problem> {
             help: Some(format!("only the first {} are listed: put these right first", MAX_PROBLEMS - 1)),
         };
         told.truncate(MAX_PROBLEMS - 1);
-        told.push(problem(&name, source, &starts, &rest));
+        told.push(problem(&name, source, &starts, &rest, level));
     }
     told
 }
@@ -66,7 +75,7 @@ fn short_name(path: &Path) -> String {
     visible(&tail.to_string_lossy()).replace('\\', "/")
 }
 
-fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault) -> Problem {
+fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault, level: &Level<'_>) -> Problem {
     let at = floor_char(source, fault.place.start);
     let line = starts.partition_point(|start| *start <= at).max(1);
     let start = starts.get(line - 1).copied().unwrap_or(0);
@@ -77,7 +86,8 @@ fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault) -> Problem
     let (shown, mark) = window(text, at - start, fault.place.end.saturating_sub(start));
     let message = shortened(&visible(&fault.message));
     let help = fault.help.as_deref().map(|help| shortened(&visible(help)));
-    let mut group = Level::ERROR
+    let mut group = level
+        .clone()
         .primary_title(message.as_str())
         .element(Origin::path(name).line(line).char_column(column))
         .element(

@@ -104,6 +104,8 @@ pub struct Checked {
     pub parts: usize,
     /// What is wrong with it; empty when nothing is.
     pub problems: Vec<Problem>,
+    /// What reads otherwise now; nothing is refused for it.
+    pub hints: Vec<Problem>,
 }
 
 /// What a file holds, by its first word.
@@ -165,7 +167,7 @@ fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Resul
     static FILTER: Row = row("a filter");
     let text = without_mark(text);
     let read = reader::read::<Filter>(text, library, Source::Filter(id.into()), &FILTER);
-    let hints = message::problems(path, text, &read.hints);
+    let hints = message::hints(path, text, &read.hints);
     let mut filter = finish(path, text, read.thing, read.faults)?;
     id.clone_into(&mut filter.id);
     // What is printed of a curve's points is one curve: it is right or wrong as a whole.
@@ -190,7 +192,7 @@ fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Resul
 pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank, Broken> {
     let text = without_mark(text);
     let read = tank::read(text, library);
-    let hints = message::problems(path, text, &read.hints);
+    let hints = message::hints(path, text, &read.hints);
     let tank = finish(path, text, read.thing, read.faults)?;
     Ok(SoundTank { path: path.to_owned(), tank: Arc::new(tank), hints })
 }

@@ -128,7 +128,13 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
     }
     let mut checked: Vec<Checked> = broken
         .into_iter()
-        .map(|Broken { path, problems }| Checked { path, what: What::Unknown, parts: 0, problems })
+        .map(|Broken { path, problems }| Checked {
+            path,
+            what: What::Unknown,
+            parts: 0,
+            problems,
+            hints: Vec::new(),
+        })
         .collect();
     let mut told = 0;
     for lot in opened.chunks(LOT) {
@@ -149,17 +155,20 @@ fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> 
         Ok(text) => {
             let what = What::of(text);
             let result = match what {
-                What::Filter => read_filter(path, text, library).map(|s| s.filter.builds.len()),
-                What::Tank => read_tank(path, text, library).map(|_| 1),
-                What::Media => read_list(path, text).map(|list| list.media().count()),
-                What::Fittings => read_list(path, text).map(|list| list.fittings().count()),
+                What::Filter => read_filter(path, text, library).map(|s| (s.filter.builds.len(), s.hints)),
+                What::Tank => read_tank(path, text, library).map(|tank| (1, tank.hints)),
+                What::Media => read_list(path, text).map(|list| (list.media().count(), Vec::new())),
+                What::Fittings => read_list(path, text).map(|list| (list.fittings().count(), Vec::new())),
                 What::Unknown => Err(unknown(path, text)),
             };
             (what, result.map_err(|broken| broken.problems))
         }
     };
-    let parts = *result.as_ref().unwrap_or(&0);
-    Checked { path: path.to_owned(), what, parts, problems: result.err().unwrap_or_default() }
+    let path = path.to_owned();
+    match result {
+        Ok((parts, hints)) => Checked { path, what, parts, problems: Vec::new(), hints },
+        Err(problems) => Checked { path, what, parts: 0, problems, hints: Vec::new() },
+    }
 }
 
 /// Reads a tank.

@@ -38,6 +38,7 @@ use serde::Serialize;
 
 use crate::assess::Assessment;
 use crate::measures::Measure;
+use crate::profile::Problem;
 
 /// What a set of builds came to, ready to be written in any format.
 #[derive(Clone, Debug, Default)]
@@ -69,6 +70,13 @@ pub struct BadSpot {
     pub message: String,
     /// What to do.
     pub help: Option<String>,
+}
+
+impl From<&Problem> for BadSpot {
+    fn from(problem: &Problem) -> Self {
+        let Problem { line, column, message, help, .. } = problem;
+        Self { line: *line, column: *column, message: message.clone(), help: help.clone() }
+    }
 }
 
 impl Sheet {

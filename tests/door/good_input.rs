@@ -196,3 +196,45 @@ fn what_no_tool_at_home_tells_is_short_and_known() {
     }
     assert!(seen > 100, "{seen}");
 }
+
+/// Words as they were before: every one is read, told with the new one, and means the same.
+#[test]
+fn old_words_are_read_and_hint_at_the_new() {
+    let path = Path::new("reading-room.ron");
+    let new = text("reading-room.ron");
+    for (was, is) in [
+        ("musts:", "requirements:"),
+        ("weights:", "priorities:"),
+        ("suction:", "intake:"),
+        ("delivery:", "return:"),
+        ("fits()", "fits_cabinet()"),
+        ("\"worked_flow\"", "\"filtered_flow\""),
+    ] {
+        let old = new.replace(is, was);
+        let before = read_tank(path, &old, Library::shipped()).map_err(told).unwrap();
+        let now = read_tank(path, &new.replace(was, is), Library::shipped()).map_err(told).unwrap();
+        assert_eq!(before.tank, now.tank, "{was}");
+        if old.contains(was) {
+            let word = was.trim_matches([':', '(', ')', '"']);
+            let hint = before.hints.iter().find(|hint| hint.message.contains(word)).expect(word);
+            let new = is.trim_matches([':', '(', ')', '"']);
+            assert!(hint.message.contains(new) && hint.help.as_ref().unwrap().contains(new), "{hint:?}");
+        }
+        assert!(now.hints.iter().all(|hint| !hint.message.contains(&format!("`{was}`"))));
+    }
+    let filter = text("tamsin-1100.ron");
+    let old = filter.replace("intake:", "suction:").replace("return:", "delivery:");
+    let path = Path::new("tamsin-1100.ron");
+    let (was, is) =
+        (read_filter(path, &old, Library::shipped()), read_filter(path, &filter, Library::shipped()));
+    let (was, is) = (was.map_err(told).unwrap(), is.map_err(told).unwrap());
+    assert_eq!(was.filter, is.filter);
+    assert!(was.hints.len() >= 2 && is.hints.is_empty(), "{:?}", is.hints);
+    // The new word and the old one of the same field: which is meant?
+    let both = filter.replace("intake: [", "suction: [], intake: [");
+    let broken = read_filter(path, &both, Library::shipped()).unwrap_err();
+    assert!(broken.problems[0].message.contains("same field"), "{:?}", broken.problems);
+    // The program writes new words only.
+    let written = cansift::profile::write::write(&was.filter, &was.filter.builds, "");
+    assert!(!written.contains("suction") && !written.contains("delivery"), "{written}");
+}

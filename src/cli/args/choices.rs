@@ -32,8 +32,9 @@ pub const WHEN: &[Choice<When>] = &[
     (When::Always, "always", "Whatever they ask"),
     (When::Never, "never", "Not at all"),
 ];
+pub const TEXT: Choice<Format> = (Format::Text, "text", "Aligned columns and plain paragraphs");
 pub const PAGES: &[Choice<Format>] = &[
-    (Format::Text, "text", "Aligned columns and plain paragraphs"),
+    TEXT,
     (Format::Markdown, "markdown", "For a page that reads Markdown"),
     (Format::Bbcode, "bbcode", "For a forum post; tables are code blocks"),
 ];

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
-use super::choices::{CSV, JSON, PICTURES, WAYS, formats, one_of};
+use super::choices::{CSV, JSON, PICTURES, TEXT, WAYS, formats, one_of};
 use super::{Format, Run};
 use crate::measures::Measure;
 use crate::model::filter::Way;
@@ -167,6 +167,9 @@ pub struct Check {
     /// Files, or folders of them: filters, tanks and media.
     #[arg(value_name = "PATH", required = true)]
     pub paths: Vec<PathBuf>,
+    /// How to write it.
+    #[arg(long, value_name = "FORMAT", value_parser = one_of(&[TEXT, JSON]), default_value = "text")]
+    pub format: Format,
 }
 
 #[derive(Debug, clap::Args)]

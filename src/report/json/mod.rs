@@ -1,6 +1,7 @@
 //! JSON for programs, schema 2: base units, six digits. The types here are the schema, and `docs/schema` is written
 //! from them; the form of files and the domain have types of their own.
 
+pub mod checked;
 pub mod rank;
 
 use schemars::generate::SchemaSettings;
@@ -227,8 +228,12 @@ pub fn compare(
 }
 
 /// The JSON Schemas of what is written here, each with its name in `docs/schema`.
-pub fn schemas() -> [(&'static str, String); 2] {
-    [("table", schema::<Table<'_>>()), ("rank", schema::<rank::Ranking<'_>>())]
+pub fn schemas() -> [(&'static str, String); 3] {
+    [
+        ("table", schema::<Table<'_>>()),
+        ("rank", schema::<rank::Ranking<'_>>()),
+        ("check", schema::<checked::Check>()),
+    ]
 }
 
 fn schema<T: JsonSchema>() -> String {
