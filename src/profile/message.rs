@@ -10,7 +10,7 @@ use crate::hidden::visible;
 
 /// Something wrong at a place of the text.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
+pub struct Diagnostic {
     /// Where, in bytes.
     pub place: Range<usize>,
     /// What is wrong.
@@ -27,16 +27,16 @@ const SHOWN_AFTER: usize = 200;
 const MAX_MESSAGE: usize = 600;
 
 /// The problems of a file, rendered. `source` is the text that the faults' places refer to.
-pub fn problems(path: &Path, source: &str, faults: &[Fault]) -> Vec<Problem> {
+pub fn problems(path: &Path, source: &str, faults: &[Diagnostic]) -> Vec<Problem> {
     rendered(path, source, faults, &Level::ERROR)
 }
 
 /// What of a file reads otherwise now, rendered.
-pub fn hints(path: &Path, source: &str, hints: &[Fault]) -> Vec<Problem> {
+pub fn hints(path: &Path, source: &str, hints: &[Diagnostic]) -> Vec<Problem> {
     rendered(path, source, hints, &Level::WARNING)
 }
 
-fn rendered(path: &Path, source: &str, faults: &[Fault], level: &Level<'_>) -> Vec<Problem> {
+fn rendered(path: &Path, source: &str, faults: &[Diagnostic], level: &Level<'_>) -> Vec<Problem> {
     let starts: Vec<usize> =
         std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1)).collect();
     let name = short_name(path);
@@ -45,7 +45,7 @@ fn rendered(path: &Path, source: &str, faults: &[Fault], level: &Level<'_>) -> V
     if faults.len() > MAX_PROBLEMS
         && let Some(last) = faults.get(MAX_PROBLEMS - 1)
     {
-        let rest = Fault {
+        let rest = Diagnostic {
             place: last.place.clone(),
             message: "there are more problems from here on".into(),
             help: Some(format!("only the first {} are listed: put these right first", MAX_PROBLEMS - 1)),
@@ -75,7 +75,7 @@ fn short_name(path: &Path) -> String {
     visible(&tail.to_string_lossy()).replace('\\', "/")
 }
 
-fn problem(name: &str, source: &str, starts: &[usize], fault: &Fault, level: &Level<'_>) -> Problem {
+fn problem(name: &str, source: &str, starts: &[usize], fault: &Diagnostic, level: &Level<'_>) -> Problem {
     let at = floor_char(source, fault.place.start);
     let line = starts.partition_point(|start| *start <= at).max(1);
     let start = starts.get(line - 1).copied().unwrap_or(0);
@@ -160,7 +160,7 @@ mod tests {
     use super::*;
 
     fn one(source: &str, place: Range<usize>) -> Problem {
-        let fault = Fault { place, message: "it is wrong".into(), help: Some("put it right".into()) };
+        let fault = Diagnostic { place, message: "it is wrong".into(), help: Some("put it right".into()) };
         problems(Path::new("a/b/c.ron"), source, &[fault]).remove(0)
     }
 

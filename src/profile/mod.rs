@@ -1,12 +1,12 @@
 //! The door: files come in here, checked, with every problem told at its place.
 
-mod explain;
+mod diagnostics;
+mod lexer;
 mod message;
 pub mod own_keys;
 mod quantity;
 mod reader;
 mod rules;
-mod scan;
 pub mod state_file;
 pub mod store;
 mod tank;
@@ -28,7 +28,7 @@ use crate::model::ranges;
 use crate::model::tank::Tank;
 use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Provenance;
-use message::Fault;
+use message::Diagnostic;
 
 pub use tank::{DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
 pub use tank_form::{FieldProblem, read_tank_texts};
@@ -138,19 +138,19 @@ impl What {
     /// What the text of a file holds.
     pub fn of(text: &str) -> Self {
         let text = without_mark(text);
-        let mut at = scan::skip_trivia(text, 0);
+        let mut at = lexer::skip_trivia(text, 0);
         // A header such as `#![enable(implicit_some)]` is not needed, but allowed.
         while text.get(at..).is_some_and(|rest| rest.starts_with("#!")) {
             let end = text.get(at..).and_then(|rest| rest.find(']')).map_or(text.len(), |i| at + i + 1);
-            at = scan::skip_trivia(text, end);
+            at = lexer::skip_trivia(text, end);
         }
-        match scan::word(text, at) {
+        match lexer::word(text, at) {
             "Filter" => return Self::Filter,
             "Tank" => return Self::Tank,
             "" if text.as_bytes().get(at) == Some(&b'[') => {}
             _ => return Self::Unknown,
         }
-        match scan::word(text, scan::skip_trivia(text, at + 1)) {
+        match lexer::word(text, lexer::skip_trivia(text, at + 1)) {
             "Medium" => Self::Media,
             "Fitting" => Self::Fittings,
             _ => Self::Unknown,
@@ -218,12 +218,12 @@ pub fn read_list(path: &Path, text: &str) -> Result<Library, Broken> {
 }
 
 /// The value if nothing was wrong with it; else every problem, rendered.
-fn finish<T>(path: &Path, text: &str, value: Option<T>, mut faults: Vec<Fault>) -> Result<T, Broken> {
+fn finish<T>(path: &Path, text: &str, value: Option<T>, mut faults: Vec<Diagnostic>) -> Result<T, Broken> {
     if faults.is_empty() {
         if let Some(value) = value {
             return Ok(value);
         }
-        faults.push(Fault { place: 0..0, message: "this file cannot be used".into(), help: None });
+        faults.push(Diagnostic { place: 0..0, message: "this file cannot be used".into(), help: None });
     }
     Err(Broken { path: path.to_owned(), problems: message::problems(path, text, &faults) })
 }

@@ -3,10 +3,10 @@
 
 use std::path::Path;
 
-use super::explain;
+use super::diagnostics;
+use super::lexer;
 use super::message;
 use super::reader::{self, Read, Reader};
-use super::scan;
 use super::{Problem, without_mark};
 use crate::hidden::visible;
 use crate::library::Library;
@@ -43,7 +43,7 @@ pub struct OwnKeys {
 pub fn read_own_keys(path: &Path, text: &str, known: &dyn Known) -> OwnKeys {
     let text = without_mark(text);
     // An empty file says nothing, as when a shell has just made it for what is to be printed into it.
-    if scan::skip_trivia(text, 0) >= text.len() {
+    if lexer::skip_trivia(text, 0) >= text.len() {
         return OwnKeys::default();
     }
     let nothing = Library::default();
@@ -105,7 +105,7 @@ impl Lines<'_> {
         let names = self.known.names();
         let place = at.clone();
         if !names.contains(&name.as_str()) {
-            let help = explain::suggest(&name, names.iter().copied(), "the actions are");
+            let help = diagnostics::suggest(&name, names.iter().copied(), "the actions are");
             reader.refuse(place, format!("there is no action `{}`", visible(&name)), Some(help));
             return None;
         }
@@ -127,10 +127,10 @@ impl Lines<'_> {
         let place = at.clone();
         let Some(key) = self.known.key(written) else {
             let bare = written.trim_start_matches("ctrl-").trim_start_matches("shift-");
-            let near = explain::nearest(bare, self.known.key_names());
+            let near = diagnostics::nearest(bare, self.known.key_names());
             let help = near.map_or_else(
                 || {
-                    let names = explain::ticked(self.known.key_names());
+                    let names = diagnostics::ticked(self.known.key_names());
                     format!("a key is one letter or sign, or one of {names}; before it `ctrl-` or `shift-`")
                 },
                 |near| format!("did you mean `{near}`?"),

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
-use super::explain::{describe, suggest, ticked};
-use super::message::Fault;
-use super::scan;
+use super::diagnostics::{describe, suggest, ticked};
+use super::lexer;
+use super::message::Diagnostic;
 use crate::hidden::visible;
 use crate::model::fields::Dimension;
 use crate::uncertainty::uncertain::Provenance;
@@ -27,7 +27,7 @@ pub struct Written {
 const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
 
 /// Reads the figure at `place`.
-pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written, Fault> {
+pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written, Diagnostic> {
     let call = Call::of(source, place);
     let known = match call.name {
         "measured" => Provenance::Measured,
@@ -45,10 +45,15 @@ pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written
     Ok(Written { si: inside(source, inner, of)?, known, said: true, bounds: None })
 }
 
-fn between(source: &str, place: &Range<usize>, call: &Call<'_>, of: Dimension) -> Result<Written, Fault> {
+fn between(
+    source: &str,
+    place: &Range<usize>,
+    call: &Call<'_>,
+    of: Dimension,
+) -> Result<Written, Diagnostic> {
     let [low, high] = call.arguments.as_slice() else {
         let (low, high) = (unit_example("1", of), unit_example("2", of));
-        return Err(Fault {
+        return Err(Diagnostic {
             place: place.clone(),
             message: format!("`between` takes two values, found {}", call.arguments.len()),
             help: Some(format!("write the low and the high end: `between({low}, {high})`")),
@@ -56,7 +61,7 @@ fn between(source: &str, place: &Range<usize>, call: &Call<'_>, of: Dimension) -
     };
     let (low, high) = (inside(source, low, of)?, inside(source, high, of)?);
     if low > high {
-        return Err(Fault {
+        return Err(Diagnostic {
             place: place.clone(),
             message: "the low end of `between` is above its high end".into(),
             help: Some("write the smaller value first".into()),
@@ -71,10 +76,10 @@ fn between(source: &str, place: &Range<usize>, call: &Call<'_>, of: Dimension) -
 }
 
 /// A plain value inside one of the words.
-fn inside(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Fault> {
+fn inside(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Diagnostic> {
     let call = Call::of(source, place);
     if WRAPPERS.contains(&call.name) && !call.arguments.is_empty() {
-        return Err(Fault {
+        return Err(Diagnostic {
             place: place.clone(),
             message: format!("`{}` stands inside another word of its kind", call.name),
             help: Some(format!("use one of {} only, round a plain value", ticked(WRAPPERS))),
@@ -84,7 +89,7 @@ fn inside(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Faul
 }
 
 /// `mm(16)`, or `0.45` where a bare number stands.
-fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Fault> {
+fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Diagnostic> {
     let text = source.get(place.clone()).unwrap_or("");
     let call = Call::of(source, place);
     let bare = of.units.is_empty();
@@ -103,7 +108,7 @@ fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Fault
     };
     let inner_text = source.get(inner.clone()).unwrap_or("");
     let value = number(inner_text, inner).unwrap_or_else(|| {
-        Err(Fault {
+        Err(Diagnostic {
             place: inner.clone(),
             message: format!("expected a number of {}, found {}", unit.sign, describe(inner_text)),
             help: Some(format!("write for example `{}(16)`", unit.name)),
@@ -121,18 +126,22 @@ struct Call<'s> {
 
 impl<'s> Call<'s> {
     fn of(source: &'s str, place: &Range<usize>) -> Self {
-        let name = scan::word(source, place.start);
-        let open = scan::skip_trivia(source, place.start + name.len());
+        let name = lexer::word(source, place.start);
+        let open = lexer::skip_trivia(source, place.start + name.len());
         let called = source.as_bytes().get(open) == Some(&b'(') && open < place.end;
-        let arguments = if called { scan::items(source, place) } else { Vec::new() };
+        let arguments = if called { lexer::items(source, place) } else { Vec::new() };
         Self { name, called, arguments }
     }
 }
 
 /// The number that `text` is: `None` when it is none, an error when it is one that is no figure.
-fn number(text: &str, place: &Range<usize>) -> Option<Result<f64, Fault>> {
+fn number(text: &str, place: &Range<usize>) -> Option<Result<f64, Diagnostic>> {
     let wrong = |message: &str, help: &str| {
-        Some(Err(Fault { place: place.clone(), message: message.to_owned(), help: Some(help.to_owned()) }))
+        Some(Err(Diagnostic {
+            place: place.clone(),
+            message: message.to_owned(),
+            help: Some(help.to_owned()),
+        }))
     };
     let unsigned = text.trim_start_matches(['-', '+']);
     if ["nan", "inf", "infinity"].contains(&unsigned.to_ascii_lowercase().as_str()) {
@@ -171,9 +180,9 @@ fn names(units: &[UnitOf]) -> String {
     ticked(units.iter().map(|unit| unit.name))
 }
 
-fn no_unit(text: &str, place: &Range<usize>, of: Dimension) -> Fault {
+fn no_unit(text: &str, place: &Range<usize>, of: Dimension) -> Diagnostic {
     let short: String = text.chars().take(24).collect();
-    Fault {
+    Diagnostic {
         place: place.clone(),
         message: format!("a bare number has no unit, and a {} is needed here", of.name),
         help: Some(format!(
@@ -184,7 +193,7 @@ fn no_unit(text: &str, place: &Range<usize>, of: Dimension) -> Fault {
     }
 }
 
-fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Fault {
+fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Diagnostic {
     let name = visible(call.name);
     let spot = place.start..place.start + call.name.len();
     if of.units.is_empty() {
@@ -193,7 +202,7 @@ fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Fault {
             None => format!("expected a number, found `{name}(…)`"),
         };
         let help = "write it without a unit, such as `0.45`, or wrapped: `guessed(0.45)`".into();
-        return Fault { place: spot, message: what, help: Some(help) };
+        return Diagnostic { place: spot, message: what, help: Some(help) };
     }
     let (message, help) = match kind_of_unit(call.name) {
         Some(kind) => (
@@ -209,30 +218,30 @@ fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Fault {
             ),
         ),
     };
-    Fault { place: spot, message, help: Some(help) }
+    Diagnostic { place: spot, message, help: Some(help) }
 }
 
-fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) -> Fault {
+fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) -> Diagnostic {
     let digits = |range: &Range<usize>| {
         source.get(range.clone()).is_some_and(|text| text.chars().all(|c| c.is_ascii_digit()))
     };
     if call.arguments.len() == 2 && call.arguments.iter().all(digits) {
         let parts: Vec<_> =
             call.arguments.iter().filter_map(|range| source.get(range.clone())).map(str::to_owned).collect();
-        return Fault {
+        return Diagnostic {
             place: place.clone(),
             message: "a comma stands inside this number".into(),
             help: Some(format!("write a decimal point: `{}({})`", call.name, parts.join("."))),
         };
     }
-    Fault {
+    Diagnostic {
         place: place.clone(),
         message: format!("`{}` takes one value, found {}", visible(call.name), call.arguments.len()),
         help: Some(format!("write for example `{like}`")),
     }
 }
 
-fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Fault {
+fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Diagnostic {
     let text = source.get(place.clone()).unwrap_or("");
     let article = if of.name.starts_with('a') { "an" } else { "a" };
     let help = if text.starts_with('"') {
@@ -240,8 +249,8 @@ fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Fault {
     } else {
         format!("write for example `{}`", unit_example("16", of))
     };
-    Fault {
-        place: scan::head(source, place),
+    Diagnostic {
+        place: lexer::head(source, place),
         message: format!("expected {article} {}, found {}", of.name, describe(text)),
         help: Some(help),
     }

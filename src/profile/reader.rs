@@ -1,37 +1,30 @@
 //! Reads a file's text by the tables of fields: each value at its place, every problem noted, and on.
 
-use std::any::Any;
+mod door;
+mod texts;
+
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
 use ron::error::Position;
 use ron::extensions::Extensions;
 
-use super::explain::{self, describe, nearest, suggest};
-use super::message::Fault;
+use super::diagnostics::{self, describe, nearest};
+use super::lexer;
+use super::message::Diagnostic;
 use super::quantity::{self, Written};
 use super::rules::room::Rooms;
-use super::scan;
-use crate::hidden::{is_hidden, is_joiner, visible};
+use crate::hidden::visible;
 use crate::library::Library;
-use crate::measures::Measure;
-use crate::model::fields::{
-    Brackets, Choice, Dimension, Door, Field, Known, Place, Row, Step, Table, Variant, Wording, variant_of,
-};
+use crate::model::fields::{Dimension, Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
-use crate::model::hoses::{Outlet, Part};
+use crate::model::hoses::Outlet;
 use crate::model::medium::Medium;
-use crate::place::Space;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::Spread;
+use crate::uncertainty::key::Source;
 use crate::units::{Plain, trimmed};
 
 /// The one format there is.
 const FORMAT: f64 = 1.0;
-/// Longest name, in characters.
-const MAX_NAME: usize = 120;
-/// Longest free text, in characters.
-const MAX_NOTES: usize = 4000;
 /// Most layers of a tray or floor.
 const MAX_LAYERS: usize = 20;
 /// Words of a choice that were others before, with those they are now.
@@ -62,8 +55,8 @@ struct Open {
 /// What was read of a file: the thing, its problems, and hints that refuse nothing, in the order of the text.
 pub struct Read<T> {
     pub thing: Option<T>,
-    pub faults: Vec<Fault>,
-    pub hints: Vec<Fault>,
+    pub faults: Vec<Diagnostic>,
+    pub hints: Vec<Diagnostic>,
 }
 
 /// A text that is being read.
@@ -75,8 +68,8 @@ pub struct Reader<'s> {
     keys_of: Source,
     open: Vec<Open>,
     pub path: Vec<Step>,
-    faults: Vec<Fault>,
-    hints: Vec<Fault>,
+    faults: Vec<Diagnostic>,
+    hints: Vec<Diagnostic>,
     outlet: Option<Outlet>,
     /// What rules remember.
     pub rooms: Rooms,
@@ -113,8 +106,8 @@ pub fn run<T>(
         rooms: Rooms::default(),
     };
     let mut thing = None;
-    if let Some(found) = scan::unclosed(source) {
-        reader.faults.push(explain::unclosed(source, &found));
+    if let Some(found) = lexer::unclosed(source) {
+        reader.faults.push(diagnostics::unclosed(source, &found));
     } else if let Some(whole) = reader.whole() {
         thing = read(&mut reader, &whole);
     }
@@ -130,23 +123,23 @@ impl Reader<'_> {
     /// Where the file's one value stands; `None` where that is not well formed or not alone.
     fn whole(&mut self) -> Option<Place> {
         let text = self.source;
-        let mut at = scan::skip_trivia(text, 0);
+        let mut at = lexer::skip_trivia(text, 0);
         // A header such as `#![enable(implicit_some)]` is not needed, but allowed.
         while text.get(at..).is_some_and(|rest| rest.starts_with("#!")) {
             let end = text.get(at..).and_then(|rest| rest.find(']')).map_or(text.len(), |i| at + i + 1);
-            at = scan::skip_trivia(text, end);
+            at = lexer::skip_trivia(text, end);
         }
-        let place = at..scan::value_end(text, at);
+        let place = at..lexer::value_end(text, at);
         if let Err(broken) = OPTIONS.from_str::<serde::de::IgnoredAny>(self.at(&(0..place.end))) {
             let from = offset(text, &broken.span.start);
             let to = offset(text, &broken.span.end);
-            self.faults.push(explain::syntax(&broken.code, text, from..to.max(from)));
+            self.faults.push(diagnostics::syntax(&broken.code, text, from..to.max(from)));
             return None;
         }
-        let start = scan::skip_trivia(text, place.end);
+        let start = lexer::skip_trivia(text, place.end);
         if start < text.len() {
-            let word = scan::word(text, start).len().max(1);
-            self.faults.push(explain::left_over(start..(start + word).min(text.len())));
+            let word = lexer::word(text, start).len().max(1);
+            self.faults.push(diagnostics::left_over(start..(start + word).min(text.len())));
             return None;
         }
         Some(place)
@@ -160,7 +153,7 @@ impl Reader<'_> {
     /// Notes a problem.
     pub fn refuse(&mut self, place: Place, message: impl Into<String>, help: Option<String>) {
         if !self.full() {
-            self.faults.push(Fault { place, message: message.into(), help });
+            self.faults.push(Diagnostic { place, message: message.into(), help });
         }
     }
 
@@ -177,10 +170,10 @@ impl Reader<'_> {
 
     /// Where a field of the form at that place stands.
     pub fn inside(&self, at: &Place, name: &str) -> Option<Place> {
-        let entry = scan::entries(self.source, at).into_iter().find(|e| self.at(&e.key) == name)?;
-        let colon = scan::skip_trivia(self.source, entry.key.end);
-        let start = scan::skip_trivia(self.source, colon + 1);
-        Some(start..scan::value_end(self.source, start))
+        let entry = lexer::entries(self.source, at).into_iter().find(|e| self.at(&e.key) == name)?;
+        let colon = lexer::skip_trivia(self.source, entry.key.end);
+        let start = lexer::skip_trivia(self.source, colon + 1);
+        Some(start..lexer::value_end(self.source, start))
     }
 
     /// A thing of a list that has an id or a name is known by it from now on.
@@ -212,7 +205,7 @@ impl Reader<'_> {
 
     fn form_of(&mut self, place: &Place, what: &str, like: &str) {
         self.refuse(
-            scan::head(self.source, place),
+            lexer::head(self.source, place),
             format!("this does not have the form of {what}"),
             Some(format!("write it like this: `{like}`")),
         );
@@ -220,7 +213,7 @@ impl Reader<'_> {
 
     fn expected(&mut self, place: &Place, what: &str, like: &str) {
         let text = self.at(place);
-        let word = visible(scan::word(text, 0));
+        let word = visible(lexer::word(text, 0));
         // A word that stands without its brackets.
         let bare = !word.is_empty() && !text.contains('(');
         let help = if bare && like.contains('(') {
@@ -229,7 +222,7 @@ impl Reader<'_> {
             format!("write it like this: `{like}`")
         };
         let message = format!("expected {what}, found {}", describe(text));
-        self.refuse(scan::head(self.source, place), message, Some(help));
+        self.refuse(lexer::head(self.source, place), message, Some(help));
     }
 
     /// Opens what stands in the brackets at `place`.
@@ -241,10 +234,10 @@ impl Reader<'_> {
         rows: Vec<&'static Row>,
         by_place: bool,
     ) -> bool {
-        let head = scan::head(self.source, place);
+        let head = lexer::head(self.source, place);
         let mut open = Open { head, what, rows, entries: Vec::new(), misspelt: Vec::new() };
         if by_place {
-            let items = scan::items(self.source, place);
+            let items = lexer::items(self.source, place);
             if items.len() != open.rows.len() {
                 return false;
             }
@@ -252,11 +245,11 @@ impl Reader<'_> {
             self.open.push(open);
             return true;
         }
-        let entries = scan::entries(self.source, place);
+        let entries = lexer::entries(self.source, place);
         let end = entries.last().map_or(open.head.end, |entry| entry.whole.end);
-        let rest = scan::skip_trivia(self.source, end);
+        let rest = lexer::skip_trivia(self.source, end);
         if rest + 1 < place.end {
-            if scan::word(self.source, rest).is_empty() {
+            if lexer::word(self.source, rest).is_empty() {
                 self.expected(place, what, like);
             } else {
                 self.form_of(place, what, like);
@@ -271,7 +264,7 @@ impl Reader<'_> {
                 let names: Vec<&str> = open.rows.iter().map(|row| row.name).collect();
                 let meant = nearest(&key, names.iter().copied());
                 open.misspelt.extend(open.rows.iter().map(|row| row.name).find(|name| Some(*name) == meant));
-                let fault = explain::unknown_field(&key, &names, what, entry.key.clone());
+                let fault = diagnostics::unknown_field(&key, &names, what, entry.key.clone());
                 self.refuse(fault.place, fault.message, fault.help);
                 continue;
             };
@@ -285,21 +278,21 @@ impl Reader<'_> {
                 continue;
             }
             if row.name != key {
-                self.hints.push(Fault {
+                self.hints.push(Diagnostic {
                     place: entry.key.clone(),
                     message: format!("`{key}` is called `{}` now", row.name),
                     help: Some(format!("write `{}`: the next version no longer reads `{key}`", row.name)),
                 });
             }
-            let colon = scan::skip_trivia(self.source, entry.key.end);
-            let start = scan::skip_trivia(self.source, colon + 1);
-            let value = start..scan::value_end(self.source, start);
+            let colon = lexer::skip_trivia(self.source, entry.key.end);
+            let start = lexer::skip_trivia(self.source, colon + 1);
+            let value = start..lexer::value_end(self.source, start);
             // What other programs write for a value that is there, or is not.
             match self.at(&value) {
                 "None" => {}
                 text if text.starts_with("Some(") => {
                     open.entries.extend(
-                        scan::items(self.source, &value).first().map(|inner| (row.name, inner.clone())),
+                        lexer::items(self.source, &value).first().map(|inner| (row.name, inner.clone())),
                     );
                 }
                 _ => open.entries.push((row.name, value)),
@@ -310,7 +303,7 @@ impl Reader<'_> {
     }
 
     fn says_both(&self, place: &Place, row: &Row) -> bool {
-        let keys = scan::entries(self.source, place);
+        let keys = lexer::entries(self.source, place);
         [row.name, row.was].iter().all(|name| keys.iter().any(|entry| self.at(&entry.key) == *name))
     }
 
@@ -369,439 +362,6 @@ impl Reader<'_> {
         }
         Some(written)
     }
-
-    /// A text without what could drive a terminal; line ends and tabs become spaces.
-    fn clean(&mut self, at: &Place, what: &str, most: usize) -> Option<String> {
-        let text = self.quoted(at)?;
-        let long = text.chars().count();
-        if long > most {
-            self.fault(
-                Some(at),
-                format!("{what} is {long} characters long: expected at most {most}"),
-                "shorten it",
-            );
-            return None;
-        }
-        let text: String =
-            text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
-        if let Some(c) = text.chars().find(|c| is_hidden(*c) && !is_joiner(*c)) {
-            self.fault(
-                Some(at),
-                format!("{what} holds the invisible character {}", c.escape_unicode()),
-                "take it out: control and direction characters could disturb a terminal",
-            );
-            return None;
-        }
-        Some(text)
-    }
-
-    /// A text in quotes.
-    pub fn quoted(&mut self, at: &Place) -> Option<String> {
-        self.literal(at, "a text in quotes", "\"…\"")
-    }
-
-    fn literal<T: serde::de::DeserializeOwned>(&mut self, at: &Place, what: &str, like: &str) -> Option<T> {
-        match OPTIONS.from_str::<T>(self.at(at)) {
-            Ok(value) => Some(value),
-            Err(ron::error::SpannedError { code: ron::error::Error::InvalidEscape(_), span }) => {
-                let [from, to] = [span.start, span.end].map(|p| at.start + offset(self.at(at), &p));
-                let help = "write a backslash as `\\\\`".to_owned();
-                self.refuse(from..to, "this text holds a backslash that starts no known escape", Some(help));
-                None
-            }
-            Err(_) => {
-                let message = format!("expected {what}, found {}", describe(self.at(at)));
-                self.refuse(
-                    scan::head(self.source, at),
-                    message,
-                    Some(format!("write it like this: `{like}`")),
-                );
-                None
-            }
-        }
-    }
-
-    /// The key of a measure.
-    fn measure(&mut self, at: &Place) -> Option<String> {
-        let key = self.quoted(at)?;
-        if Measure::from_key(&key).is_some() {
-            return Some(key);
-        }
-        if let Some(measure) = Measure::from_old_key(&key) {
-            self.hints.push(Fault {
-                place: at.clone(),
-                message: format!("the measure `{key}` is called `{}` now", measure.key()),
-                help: Some(format!("write \"{}\": the next version no longer reads `{key}`", measure.key())),
-            });
-            return Some(measure.key().to_owned());
-        }
-        let help = suggest(&key, Measure::ALL.map(Measure::key), "measures are");
-        self.fault(Some(at), format!("no measure is called `{key}`"), &help);
-        None
-    }
-}
-
-impl Door for Reader<'_> {
-    fn given(&mut self, row: &'static Row) -> Option<Place> {
-        self.place_of(row.name)
-    }
-
-    fn missing(&mut self, row: &'static Row) {
-        let Some(open) = self.open.last() else { return };
-        if open.misspelt.contains(&row.name) {
-            return;
-        }
-        let (head, what) = (open.head.clone(), open.what);
-        let like =
-            if row.like.is_empty() || row.wording == Wording::Name { like(row) } else { row.like.to_owned() };
-        self.refuse(
-            head,
-            format!("field `{}` is missing from {what}", row.name),
-            Some(format!("add it, for example `{}: {like}`", row.name)),
-        );
-    }
-
-    fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool {
-        let rows: Vec<&Row> = table.rows().collect();
-        let Some(place) = at else {
-            let head = self.head();
-            self.open.push(Open { head, what: table.what, rows, entries: Vec::new(), misspelt: Vec::new() });
-            return true;
-        };
-        if table.by_place {
-            let found = describe(self.at(place));
-            let opened =
-                self.at(place).starts_with('(') && self.brackets(place, table.what, table.like, rows, true);
-            if !opened {
-                self.refuse(
-                    place.clone(),
-                    format!("{} is a pair, found {found}", table.what),
-                    Some(format!("write it like this: `{}`", table.like)),
-                );
-            }
-            return opened;
-        }
-        let text = self.at(place);
-        let name = scan::word(text, 0).to_owned();
-        let bracket = scan::skip_trivia(text, name.len());
-        if text.as_bytes().get(bracket) != Some(&b'(') {
-            if text.contains('(') && name.is_empty() {
-                self.form_of(place, table.what, table.like);
-            } else {
-                self.expected(place, table.what, table.like);
-            }
-            return false;
-        }
-        if !name.is_empty() && name != table.name {
-            self.refuse(
-                place.start..place.start + name.len(),
-                format!("expected {}, found `{}(…)`", table.what, visible(&name)),
-                Some(format!("write `{}(…)`, or leave the name out: `(…)`", table.name)),
-            );
-            return false;
-        }
-        let is_file = self.open.is_empty() && matches!(table.name, "Filter" | "Tank");
-        static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");
-        let rows = if is_file { std::iter::once(&FORMAT_ROW).chain(rows).collect() } else { rows };
-        self.name_step(place, table);
-        self.rooms.opened(table);
-        let opened = self.brackets(place, table.what, table.like, rows, false);
-        if opened && is_file {
-            self.format();
-            self.own_media();
-        }
-        opened
-    }
-
-    fn choose(
-        &mut self,
-        at: Option<&Place>,
-        choice: &'static Choice,
-        word: &'static str,
-    ) -> Option<&'static Variant> {
-        let Some(place) = at else {
-            let head = self.head();
-            self.open.push(Open {
-                head,
-                what: choice.what,
-                rows: Vec::new(),
-                entries: Vec::new(),
-                misspelt: Vec::new(),
-            });
-            return Some(variant_of(choice, word));
-        };
-        let text = self.at(place);
-        let mut word = scan::word(text, 0).to_owned();
-        let called = text.len() > word.len();
-        if word.is_empty() {
-            self.expected(place, choice.what, choice.like);
-            return None;
-        }
-        if let Some((old, new)) =
-            OLD_WORDS.iter().find(|(old, new)| *old == word && choice.variants.iter().any(|v| v.word == *new))
-        {
-            self.hints.push(Fault {
-                place: place.start..place.start + word.len(),
-                message: format!("`{old}` is called `{new}` now"),
-                help: Some(format!("write `{new}`: the next version no longer reads `{old}`")),
-            });
-            (*new).clone_into(&mut word);
-        }
-        let Some(variant) = choice.variants.iter().find(|variant| variant.word == word) else {
-            let words: Vec<&str> =
-                choice.variants.iter().map(|variant| variant.word).filter(|word| !word.is_empty()).collect();
-            let old = OLD_WORDS.iter().filter(|(_, new)| words.contains(new));
-            let help = match nearest(&word, words.iter().copied())
-                .or(old.filter(|(old, _)| nearest(&word, [*old]).is_some()).map(|(_, new)| *new).next())
-            {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("use one of {}", explain::ticked(words.iter().copied())),
-            };
-            self.refuse(
-                place.start..place.start + word.len(),
-                format!("expected {}, found `{}`", choice.what, visible(&word)),
-                Some(help),
-            );
-            return None;
-        };
-        let rows: Vec<&Row> = variant.rows.iter().chain(choice.common).collect();
-        let opened = match variant.brackets {
-            Brackets::None if called => {
-                self.form_of(place, choice.what, choice.like);
-                false
-            }
-            Brackets::None => {
-                let head = place.clone();
-                self.open.push(Open {
-                    head,
-                    what: choice.what,
-                    rows,
-                    entries: Vec::new(),
-                    misspelt: Vec::new(),
-                });
-                true
-            }
-            _ if !called => {
-                let help = format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say");
-                let message = format!("expected {}, found `{}`", choice.what, visible(&word));
-                self.refuse(place.clone(), message, Some(help));
-                false
-            }
-            Brackets::Named => self.brackets(place, choice.what, choice.like, rows, false),
-            Brackets::ByPlace => {
-                let opened = self.brackets(place, choice.what, choice.like, rows, true);
-                if !opened {
-                    self.form_of(place, choice.what, choice.like);
-                }
-                opened
-            }
-        };
-        opened.then_some(variant)
-    }
-
-    fn close(&mut self) {
-        self.open.pop();
-    }
-
-    fn enter(&mut self, step: Step) {
-        self.path.push(step);
-    }
-
-    fn leave(&mut self) {
-        self.path.pop();
-    }
-
-    fn items(&mut self, at: &Place, row: &'static Row) -> Option<Vec<Place>> {
-        let text = self.at(at);
-        if !text.starts_with('[') {
-            let found = describe(text);
-            let inside = scan::word(text, 0);
-            let like = if inside.is_empty() { "…".to_owned() } else { format!("{inside}(…)") };
-            self.refuse(
-                scan::head(self.source, at),
-                format!("{} is a list: expected `[…]`, found {found}", self.list_name(row)),
-                Some(format!("put it in square brackets, even where it is one: `[{like}]`")),
-            );
-            return None;
-        }
-        let items = scan::items(self.source, at);
-        // A list within a list holds layers.
-        let most = if matches!(self.path.last(), Some(Step::Item(_))) { MAX_LAYERS } else { row.most };
-        if items.len() > most {
-            self.refuse(
-                scan::head(self.source, at),
-                format!("{} holds {} entries: expected at most {most}", self.list_name(row), items.len()),
-                Some("leave some out".into()),
-            );
-            return None;
-        }
-        self.rooms.counted(row, items.len());
-        Some(items)
-    }
-
-    fn pairs(&mut self, at: &Place, row: &'static Row) -> Option<Vec<(Place, Place)>> {
-        if !self.at(at).starts_with('{') {
-            self.form_of(at, &format!("{} by measure", row.name), row.like);
-            return None;
-        }
-        let (mut found, mut from) = (Vec::new(), at.start + 1);
-        loop {
-            let start = scan::skip_trivia(self.source, from);
-            if start + 1 >= at.end {
-                return Some(found);
-            }
-            let key = start..scan::value_end(self.source, start);
-            let colon = scan::skip_trivia(self.source, key.end);
-            let start = scan::skip_trivia(self.source, colon + 1);
-            let value = start..scan::value_end(self.source, start);
-            from = scan::skip_trivia(self.source, value.end) + 1;
-            found.push((key, value));
-        }
-    }
-
-    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known> {
-        let Written { si, known, said, bounds } = self.written(at, row, of)?;
-        let spread = match bounds {
-            Some((low, high)) if low < high => Spread::Uniform { low, high },
-            Some(_) => Spread::Exact,
-            None => row.printed.spread(known, said, si),
-        };
-        Some(Known { si, known, spread, of })
-    }
-
-    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64> {
-        let written = self.written(at, row, of)?;
-        if written.said {
-            self.fault(
-                Some(at),
-                format!("{}: no word of doubt belongs here", row.words),
-                "write the plain value",
-            );
-            return None;
-        }
-        Some(in_unit(written.si, row, of).0)
-    }
-
-    fn text(&mut self, at: &Place, row: &'static Row) -> Option<String> {
-        match row.wording {
-            Wording::Medium => return self.medium(at).map(|medium| medium.id.clone()),
-            Wording::Measure => return self.measure(at),
-            Wording::Notes => return self.clean(at, row.words, MAX_NOTES),
-            Wording::Short(most) => {
-                let text = self.clean(at, row.words, MAX_NOTES)?;
-                if text.chars().count() > most {
-                    let message = format!("{} is longer than {most} characters", row.words);
-                    self.fault(Some(at), message, "write its short name, such as \"EUR\"");
-                    return None;
-                }
-                return Some(text);
-            }
-            Wording::Name | Wording::Id => {}
-        }
-        let text = self.clean(at, row.words, MAX_NAME)?;
-        if text.trim().is_empty() {
-            let message = format!("{} is empty", row.words);
-            self.fault(Some(at), message, "give it a name that people can tell from others");
-            return None;
-        }
-        let odd = |c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
-        if row.wording == Wording::Id && text.contains(odd) {
-            let message = format!("{} may hold letters, digits, `-`, `_` and `.` only", row.words);
-            self.fault(Some(at), message, "such as \"foam-20\"");
-            return None;
-        }
-        Some(text)
-    }
-
-    fn flag(&mut self, at: &Place) -> Option<bool> {
-        self.literal(at, "`true` or `false`", "true")
-    }
-
-    fn medium(&mut self, at: &Place) -> Option<Arc<Medium>> {
-        let id = self.quoted(at)?;
-        if let Some(medium) = self.own.get(&id).or_else(|| self.library.medium(&id)) {
-            return Some(Arc::clone(medium));
-        }
-        let known: Vec<&str> =
-            self.own.keys().map(String::as_str).chain(self.library.media().map(|m| m.id.as_str())).collect();
-        let help = nearest(&id, known).map_or_else(
-            || {
-                "`cansift media` lists those that ship; a profile may bring its own in `media: [Medium(…)]`"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
-        );
-        self.fault(Some(at), format!("no medium is called `{id}`"), &help);
-        None
-    }
-
-    fn part(&mut self, at: &Place) -> Option<Part> {
-        let id = self.quoted(at)?;
-        if let Some(named) = self.library.fitting(&id) {
-            return Some(named.part.clone());
-        }
-        let help = nearest(&id, self.library.fittings().map(|named| named.id.as_str())).map_or_else(
-            || {
-                "write the fitting itself, such as `tap(bore: mm(12.5))`, or add it to a list of fittings"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
-        );
-        self.fault(Some(at), format!("no fitting is called `{id}`"), &help);
-        None
-    }
-
-    fn fault(&mut self, at: Option<&Place>, message: String, help: &str) {
-        let place = at.cloned().unwrap_or_else(|| self.head());
-        self.refuse(place, message, (!help.is_empty()).then(|| help.to_owned()));
-    }
-
-    fn full(&self) -> bool {
-        self.faults.len() > super::MAX_PROBLEMS
-    }
-
-    fn key(&self, row: &'static Row) -> Key {
-        let (mut at, mut list, mut packed) = (Spot::default(), "", false);
-        for step in &self.path {
-            at = match step {
-                Step::Field("floor", _) if packed => at.space(Space::Floor),
-                Step::Field(name @ ("trays" | "builds"), _) => {
-                    list = name;
-                    continue;
-                }
-                Step::Field(_, "") => continue,
-                Step::Field(_, key) => at.part(key),
-                Step::Item(i) if list == "trays" => at.space(Space::Tray(*i)),
-                Step::Item(i) => at.item(*i),
-                Step::Id(id) if list == "builds" => {
-                    packed = true;
-                    Spot::build(id)
-                }
-                Step::Id(id) => at.id(id),
-            };
-            list = "";
-        }
-        Key::new(self.keys_of.clone(), at, &row.of_key())
-    }
-
-    fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool {
-        super::rules::check(self, what, at)
-    }
-
-    fn keep_outlet(&mut self, outlet: Outlet) {
-        self.outlet = Some(outlet);
-    }
-
-    fn kept_outlet(&mut self) -> Option<Outlet> {
-        self.outlet.take()
-    }
-
-    fn usual_priorities(&self) -> Vec<(String, f64)> {
-        super::DEFAULT_PRIORITIES
-            .iter()
-            .map(|(measure, weight)| (measure.key().to_owned(), *weight))
-            .collect()
-    }
 }
 
 /// An SI value in the row's unit, and that unit's sign.
@@ -817,22 +377,6 @@ fn range_help(number: f64, row: &Row) -> String {
         return format!("a share is written from 0 to 1: `{written}` for {said} %");
     }
     if row.unit.is_empty() { "check the digits".into() } else { "check the digits and the unit".into() }
-}
-
-/// How a row's value is written: its example, or one from the middle of its range.
-fn like(row: &Row) -> String {
-    if row.high.is_infinite() {
-        return match row.kind {
-            crate::model::fields::Kind::Text => "\"…\"".to_owned(),
-            crate::model::fields::Kind::Form(table) => table().like.to_owned(),
-            crate::model::fields::Kind::Choice(choice) => choice().like.to_owned(),
-            _ => row.like.to_owned(),
-        };
-    }
-    let middle = (row.low.max(row.high / 1e3) * row.high).sqrt();
-    let step = 10_f64.powf(middle.log10().floor());
-    let value = digits((middle / step).round() * step);
-    if row.unit.is_empty() { value } else { format!("{}({value})", row.unit) }
 }
 
 /// A number with at most six significant digits and no zeros at its end.

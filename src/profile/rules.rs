@@ -103,7 +103,7 @@ fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bo
     let mut sound = true;
     for (pair, place) in points.windows(2).zip(at.iter().skip(1)) {
         let [before, point] = pair else { continue };
-        let mut items = super::scan::items(reader.source, place).into_iter();
+        let mut items = super::lexer::items(reader.source, place).into_iter();
         if point.flow.si() <= before.flow.si() {
             reader.fault(
                 items.next().as_ref(),

@@ -15,7 +15,7 @@ pub use caps::MAX_BYTES;
 pub use save::{NotSaved, save_folder, save_new};
 
 use self::caps::Caps;
-use super::message::{Fault, problems, whole_file};
+use super::message::{Diagnostic, problems, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
 use crate::hidden::visible;
@@ -387,14 +387,14 @@ fn unique(id: String, taken: &mut HashMap<String, usize>) -> String {
 /// A file that starts like nothing we know.
 fn unknown(path: &Path, text: &str) -> Broken {
     let text = super::without_mark(text);
-    let start = super::scan::skip_trivia(text, 0);
-    let word = super::scan::word(text, start);
+    let start = super::lexer::skip_trivia(text, 0);
+    let word = super::lexer::word(text, start);
     let (message, help) = if text.get(start..).unwrap_or("").is_empty() {
         ("this file is empty".into(), "`cansift new FILE` writes a profile to fill in".to_owned())
     } else {
         let names = ["Filter", "Tank"];
-        let found = super::explain::describe(text.get(start..).unwrap_or(""));
-        let help = match super::explain::nearest(word, names) {
+        let found = super::diagnostics::describe(text.get(start..).unwrap_or(""));
+        let help = match super::diagnostics::nearest(word, names) {
             Some(near) => format!("did you mean `{near}(…)`?"),
             None => "`cansift new FILE` writes a profile to fill in".to_owned(),
         };
@@ -407,7 +407,7 @@ fn unknown(path: &Path, text: &str) -> Broken {
         )
     };
     let place = start..start + word.len();
-    let faults = [Fault { place, message, help: Some(help) }];
+    let faults = [Diagnostic { place, message, help: Some(help) }];
     Broken { path: path.to_owned(), problems: problems(path, text, &faults) }
 }
 

@@ -5,9 +5,9 @@ use std::fmt::Write as _;
 use std::ops::Range;
 use std::path::Path;
 
-use super::message::{Fault, problems};
+use super::message::{Diagnostic, problems};
 use super::tank::{self, TANK_FIELDS, TankField};
-use super::{Problem, explain, scan};
+use super::{Problem, diagnostics, lexer};
 use crate::library::Library;
 use crate::model::tank::Tank;
 
@@ -82,7 +82,7 @@ pub fn read_tank_texts(texts: &[String], library: &Library) -> Result<Tank, Vec<
         }
         if let Some(field) = TANK_FIELDS.get(i) {
             let help = Some(format!("write for example `{}`", field.row.like));
-            found.push(told(i, field, "", Fault { place: 0..0, message: missing_words(field), help }));
+            found.push(told(i, field, "", Diagnostic { place: 0..0, message: missing_words(field), help }));
         }
     }
     match read.thing {
@@ -102,27 +102,27 @@ fn missing_words(field: &TankField) -> String {
 }
 
 /// Holds that a text is one value and nothing else, so that it cannot reach into the fields after it.
-fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
+fn one_value(field: &TankField, typed: &str) -> Result<(), Diagnostic> {
     if let Some(at) = typed.find(['\n', '\r']) {
         let (message, help) =
             ("a field holds one line".to_owned(), Some("take the line break out".to_owned()));
-        return Err(Fault { place: at..at + 1, message, help });
+        return Err(Diagnostic { place: at..at + 1, message, help });
     }
     if field.is_quoted() {
         return Ok(());
     }
-    if let Some(open) = scan::unclosed(typed) {
-        let fault = explain::unclosed(typed, &open);
-        return Err(Fault { help: Some("look for the missing bracket or quote".into()), ..fault });
+    if let Some(open) = lexer::unclosed(typed) {
+        let fault = diagnostics::unclosed(typed, &open);
+        return Err(Diagnostic { help: Some("look for the missing bracket or quote".into()), ..fault });
     }
     let start = typed.len() - typed.trim_start().len();
-    let end = scan::value_end(typed, start);
+    let end = lexer::value_end(typed, start);
     let over = end + typed.get(end..).map_or(0, |rest| rest.len() - rest.trim_start().len());
-    if start == scan::skip_trivia(typed, start) && end > start && over >= typed.len() {
+    if start == lexer::skip_trivia(typed, start) && end > start && over >= typed.len() {
         return Ok(());
     }
     let at = if end > start { over } else { start };
-    Err(Fault {
+    Err(Diagnostic {
         place: at..typed.len().max(at),
         message: "one value stands in a field, and something is behind it".into(),
         help: Some(format!("write for example `{}`", field.row.like)),
@@ -130,14 +130,14 @@ fn one_value(field: &TankField, typed: &str) -> Result<(), Fault> {
 }
 
 /// A fault of the composed source as one of the field's own text.
-fn moved(fault: Fault, start: usize, field: &TankField, typed: &str) -> Fault {
+fn moved(fault: Diagnostic, start: usize, field: &TankField, typed: &str) -> Diagnostic {
     let lead = typed.len() - typed.trim_start().len();
     let shift =
         |at: usize| (at.saturating_sub(start + usize::from(field.is_quoted())) + lead).min(typed.len());
-    Fault { place: shift(fault.place.start)..shift(fault.place.end), ..fault }
+    Diagnostic { place: shift(fault.place.start)..shift(fault.place.end), ..fault }
 }
 
-fn told(i: usize, field: &TankField, typed: &str, fault: Fault) -> FieldProblem {
+fn told(i: usize, field: &TankField, typed: &str, fault: Diagnostic) -> FieldProblem {
     let mut told = problems(Path::new(&field.path()), typed, &[fault]);
     let problem = told
         .pop()

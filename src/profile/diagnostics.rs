@@ -4,9 +4,9 @@ use std::ops::Range;
 
 use ron::error::Error;
 
-use super::message::Fault;
+use super::lexer::{self, Unclosed};
+use super::message::Diagnostic;
 use super::reader::MAX_DEPTH;
-use super::scan::{self, Unclosed};
 use crate::hidden::visible;
 use crate::units::kind_of_unit;
 
@@ -35,7 +35,7 @@ pub fn ticked<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
 
 /// What a piece of text is, in a few words: `the text "16 mm"`, `a list`, `the number 16`.
 pub fn describe(text: &str) -> String {
-    let name = scan::word(text, 0);
+    let name = lexer::word(text, 0);
     let short: String = text.chars().take_while(|c| *c != '\n').take(24).collect();
     let short = visible(&short);
     match text.chars().next() {
@@ -51,11 +51,11 @@ pub fn describe(text: &str) -> String {
 }
 
 /// A field that the structure does not have.
-pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>) -> Fault {
+pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>) -> Diagnostic {
     let message = format!("unknown field `{}` in {what}", visible(key));
     let elsewhere = ELSEWHERE.iter().find(|(field, _)| *field == key).map(|(_, home)| (*home).to_owned());
     let help = elsewhere.unwrap_or_else(|| suggest(key, known.iter().copied(), "its fields are"));
-    Fault { place, message, help: Some(help) }
+    Diagnostic { place, message, help: Some(help) }
 }
 
 /// Fields that people look for in the wrong place, and where they stand.
@@ -77,7 +77,7 @@ const ELSEWHERE: [(&str, &str); 14] = [
 ];
 
 /// A bracket, text or comment that does not close as it should.
-pub fn unclosed(source: &str, found: &Unclosed) -> Fault {
+pub fn unclosed(source: &str, found: &Unclosed) -> Diagnostic {
     if let Unclosed::Text(at) = *found
         && let Some(fault) = text_over_lines(source, at)
     {
@@ -123,14 +123,14 @@ pub fn unclosed(source: &str, found: &Unclosed) -> Fault {
         ),
     };
     let width = if matches!(found, Unclosed::Comment(_)) { 2 } else { 1 };
-    Fault { place: at..(at + width).min(source.len()), message, help: Some(help) }
+    Diagnostic { place: at..(at + width).min(source.len()), message, help: Some(help) }
 }
 
 /// A text before `until` that runs over the end of its line: most likely its quote was forgotten.
-fn text_over_lines(source: &str, until: usize) -> Option<Fault> {
-    let place = scan::text_over_lines(source, until)?;
+fn text_over_lines(source: &str, until: usize) -> Option<Diagnostic> {
+    let place = lexer::text_over_lines(source, until)?;
     let lines = source.get(place.clone()).unwrap_or("").matches('\n').count() + 1;
-    Some(Fault {
+    Some(Diagnostic {
         place,
         message: format!("this text runs over {lines} lines, and what follows it cannot be read"),
         help: Some("is its closing quote missing?".into()),
@@ -138,8 +138,8 @@ fn text_over_lines(source: &str, until: usize) -> Option<Fault> {
 }
 
 /// Something behind the end of the one value.
-pub fn left_over(place: Range<usize>) -> Fault {
-    Fault {
+pub fn left_over(place: Range<usize>) -> Diagnostic {
+    Diagnostic {
         place,
         message: "something stands behind the end of the file's one value".into(),
         help: Some("keep one `Filter(…)` or `Tank(…)` a file".into()),
@@ -147,7 +147,7 @@ pub fn left_over(place: Range<usize>) -> Fault {
 }
 
 /// Text that is not RON, though its brackets match. The rest of the file cannot be read past it.
-pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Fault {
+pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
     let before = source.get(..spot.start).unwrap_or("");
     let after = source.get(spot.start..).unwrap_or("");
     if let Some(fault) = unit_behind(before, after) {
@@ -156,13 +156,17 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Fault {
     // `5,3` where a number and then a field were expected.
     if decimal_comma(before, after) {
         let message = "a comma stands inside this number".into();
-        return Fault { place: spot, message, help: Some("write a decimal point: `5.3`, not `5,3`".into()) };
+        return Diagnostic {
+            place: spot,
+            message,
+            help: Some("write a decimal point: `5.3`, not `5,3`".into()),
+        };
     }
     let told =
         matches!(error, Error::ExceededRecursionLimit | Error::InvalidEscape(_) | Error::NoSuchExtension(_));
     if matches!(error, Error::TrailingCharacters) {
-        let start = scan::skip_trivia(source, spot.start);
-        let width = scan::word(source, start).len();
+        let start = lexer::skip_trivia(source, spot.start);
+        let width = lexer::word(source, start).len();
         return left_over(start..start + width);
     }
     if let Some(fault) = text_over_lines(source, spot.start).filter(|_| !told) {
@@ -188,7 +192,7 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Fault {
         }
         _ => ("this cannot be read".into(), "expected `field: value` pairs, separated by commas"),
     };
-    Fault { place: spot, message, help: Some(help.into()) }
+    Diagnostic { place: spot, message, help: Some(help.into()) }
 }
 
 /// Does a decimal comma stand right here: `5` `,` `3`?
@@ -200,15 +204,15 @@ fn decimal_comma(before: &str, after: &str) -> bool {
 }
 
 /// `16` and `mm` where the unit was written behind its number.
-fn unit_behind(before: &str, after: &str) -> Option<Fault> {
-    let unit = scan::word(after, 0);
+fn unit_behind(before: &str, after: &str) -> Option<Diagnostic> {
+    let unit = lexer::word(after, 0);
     kind_of_unit(unit)?;
     let number = before.trim_end();
     let start = number.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
     let shown = number.get(start..).filter(|text| !text.is_empty())?;
     let place = start..before.len() + unit.len();
     let gap = before.get(number.len()..).unwrap_or("");
-    Some(Fault {
+    Some(Diagnostic {
         place,
         message: format!("`{shown}{}{unit}` is no quantity", if gap.is_empty() { "" } else { " " }),
         help: Some(format!("the unit stands in front, the number in brackets: `{unit}({shown})`")),

@@ -1,0 +1,115 @@
+//! Where what is read comes from, and what can stand in a field.
+
+use std::any::Any;
+use std::sync::Arc;
+
+use super::{Choice, Dimension, Given, Kind, Known, Place, Row, Table, Value, Variant};
+use crate::model::hoses::{Outlet, Part};
+use crate::model::medium::Medium;
+use crate::uncertainty::key::Key;
+
+/// One step on the way from a file's form to a field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// By its name, and by what it adds to a key: nothing where that is empty.
+    Field(&'static str, &'static str),
+    /// From 0.
+    Item(usize),
+    /// An item by its id or name.
+    Id(String),
+}
+
+/// Where what is read comes from: it notes what is wrong at its place, and goes on.
+pub trait Door {
+    /// Where a field of the open form stands, if it is given.
+    fn given(&mut self, row: &'static Row) -> Option<Place>;
+    /// Notes that a field of the open form is missing.
+    fn missing(&mut self, row: &'static Row);
+    /// Opens a form; without a place, one in which nothing is given.
+    fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool;
+    /// Reads the word of a choice and opens what stands behind it.
+    fn choose(
+        &mut self,
+        at: Option<&Place>,
+        choice: &'static Choice,
+        word: &'static str,
+    ) -> Option<&'static Variant>;
+    fn close(&mut self);
+    fn enter(&mut self, step: Step);
+    fn leave(&mut self);
+    /// The items of a list.
+    fn items(&mut self, at: &Place, row: &'static Row) -> Option<Vec<Place>>;
+    /// The pairs of a map.
+    fn pairs(&mut self, at: &Place, row: &'static Row) -> Option<Vec<(Place, Place)>>;
+    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known>;
+    /// A plain number in the row's unit.
+    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64>;
+    fn text(&mut self, at: &Place, row: &'static Row) -> Option<String>;
+    fn flag(&mut self, at: &Place) -> Option<bool>;
+    fn medium(&mut self, at: &Place) -> Option<Arc<Medium>>;
+    /// What a fitting called by its id is.
+    fn part(&mut self, at: &Place) -> Option<Part>;
+    /// Notes a problem; without a place, at the head of the open form.
+    fn fault(&mut self, at: Option<&Place>, message: String, help: &str);
+    /// Enough problems: whoever walks a list may stop.
+    fn full(&self) -> bool;
+    /// The key of the field that was entered.
+    fn key(&self, row: &'static Row) -> Key;
+    /// A form, choice or list was read, and is still open: rules across its fields have their say. `at` are the
+    /// places of a list's items, else that of the whole.
+    fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool;
+    /// Remembers an outlet that stands among fittings, and gives it back.
+    fn keep_outlet(&mut self, outlet: Outlet);
+    fn kept_outlet(&mut self) -> Option<Outlet>;
+    /// What counts in the ranking when nobody says.
+    fn usual_priorities(&self) -> Vec<(String, f64)>;
+}
+
+/// What can stand in a field.
+pub trait Field: Sized + 'static {
+    const KIND: Kind;
+    /// It has no way to be absent.
+    const SOLID: bool = true;
+    /// Reads what stands there; `None` where a problem was noted.
+    fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self>;
+    /// What stands for it where it is left out.
+    fn silent(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
+        door.missing(row);
+        None
+    }
+    /// A field of the open form.
+    fn take(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
+        let at = door.given(row);
+        door.enter(Step::Field(row.name, row.key));
+        let read = match at {
+            Some(at) => Self::read(door, &at, row),
+            None => Self::silent(door, row),
+        };
+        door.leave();
+        read
+    }
+    /// A list of it; what is sound of it is shown to the rules.
+    fn read_list(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Vec<Self>> {
+        let places = door.items(at, row)?;
+        let (mut items, mut found) = (Vec::with_capacity(places.len()), Vec::new());
+        for (i, place) in places.iter().enumerate() {
+            if door.full() {
+                break;
+            }
+            door.enter(Step::Item(i));
+            if let Some(item) = Self::read(door, place, row) {
+                items.push(item);
+                found.push(place.clone());
+            }
+            door.leave();
+        }
+        let sound = door.built(&items, &found);
+        (sound && items.len() == places.len()).then_some(items)
+    }
+    /// What it holds; none where it is absent.
+    fn value(&self, row: &'static Row) -> Option<Value>;
+    /// Adds what it holds to the fields of its form.
+    fn put(&self, row: &'static Row, given: &mut Given) {
+        given.extend(self.value(row).map(|value| (row, value)));
+    }
+}

@@ -1,0 +1,74 @@
+//! What a field holds, as a value to be written, compared and read.
+
+use super::{Dimension, Field, Row, Table, Variant, row};
+use crate::uncertainty::uncertain::{Provenance, Spread};
+
+/// A figure without its type.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Known {
+    pub si: f64,
+    pub known: Provenance,
+    pub spread: Spread,
+    pub of: Dimension,
+}
+
+/// What a field holds, as a value to be written, compared and read.
+#[derive(Clone, Debug)]
+pub enum Value {
+    Figure(Known),
+    /// In the row's unit.
+    Number(f64),
+    Flag(bool),
+    Text(String),
+    Form(&'static Table, Given),
+    Word(&'static Variant, Given),
+    List(Vec<Value>),
+    Map(Vec<(String, f64)>),
+}
+
+/// Fields that are given, each with its row.
+pub type Given = Vec<(&'static Row, Value)>;
+
+impl Value {
+    /// The same to whoever computes with it: names, keys and doubt do not count.
+    pub fn alike(&self, other: &Self) -> bool {
+        // A gap of nothing is a passage when it is in doubt, and none when it is not.
+        let passage = |f: &Known| f.si != 0.0 || f.spread != Spread::Exact;
+        match (self, other) {
+            (Self::Figure(a), Self::Figure(b)) => {
+                a.si.to_bits() == b.si.to_bits() && passage(a) == passage(b)
+            }
+            (Self::Number(a), Self::Number(b)) => a.to_bits() == b.to_bits(),
+            (Self::Flag(a), Self::Flag(b)) => a == b,
+            (Self::Text(a), Self::Text(b)) => a == b,
+            (Self::Map(a), Self::Map(b)) => a == b,
+            (Self::Form(_, a), Self::Form(_, b)) => fields_alike(a, b),
+            (Self::Word(v, a), Self::Word(w, b)) => v.word == w.word && fields_alike(a, b),
+            (Self::List(a), Self::List(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.alike(b)),
+            _ => false,
+        }
+    }
+}
+
+fn fields_alike(a: &Given, b: &Given) -> bool {
+    let counted = |given: &Given| {
+        given
+            .iter()
+            .filter(|(row, _)| !row.aside)
+            .map(|(row, value)| (row.name, value.clone()))
+            .collect::<Vec<_>>()
+    };
+    let (a, b) = (counted(a), counted(b));
+    a.len() == b.len() && a.iter().zip(&b).all(|((n, v), (m, w))| n == m && v.alike(w))
+}
+
+/// Are two things the same to the nominal model?
+pub fn alike<T: Field>(a: &T, b: &T) -> bool {
+    /// Whatever it is called.
+    static ANY: Row = row("");
+    match (a.value(&ANY), b.value(&ANY)) {
+        (Some(a), Some(b)) => a.alike(&b),
+        (None, None) => true,
+        _ => false,
+    }
+}

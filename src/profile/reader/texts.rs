@@ -1,0 +1,124 @@
+//! Texts of a file: names, ids, measures, literals.
+
+use super::{OPTIONS, Reader, offset};
+
+use crate::hidden::{is_hidden, is_joiner};
+use crate::measures::Measure;
+use crate::model::fields::{Door, Place, Row, Wording};
+use crate::profile::diagnostics::{describe, suggest};
+use crate::profile::lexer;
+use crate::profile::message::Diagnostic;
+
+/// Longest name, in characters.
+const MAX_NAME: usize = 120;
+/// Longest free text, in characters.
+const MAX_NOTES: usize = 4000;
+
+impl Reader<'_> {
+    /// A text without what could drive a terminal; line ends and tabs become spaces.
+    fn clean(&mut self, at: &Place, what: &str, most: usize) -> Option<String> {
+        let text = self.quoted(at)?;
+        let long = text.chars().count();
+        if long > most {
+            self.fault(
+                Some(at),
+                format!("{what} is {long} characters long: expected at most {most}"),
+                "shorten it",
+            );
+            return None;
+        }
+        let text: String =
+            text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c }).collect();
+        if let Some(c) = text.chars().find(|c| is_hidden(*c) && !is_joiner(*c)) {
+            self.fault(
+                Some(at),
+                format!("{what} holds the invisible character {}", c.escape_unicode()),
+                "take it out: control and direction characters could disturb a terminal",
+            );
+            return None;
+        }
+        Some(text)
+    }
+
+    /// A text in quotes.
+    pub fn quoted(&mut self, at: &Place) -> Option<String> {
+        self.literal(at, "a text in quotes", "\"…\"")
+    }
+
+    pub(super) fn literal<T: serde::de::DeserializeOwned>(
+        &mut self,
+        at: &Place,
+        what: &str,
+        like: &str,
+    ) -> Option<T> {
+        match OPTIONS.from_str::<T>(self.at(at)) {
+            Ok(value) => Some(value),
+            Err(ron::error::SpannedError { code: ron::error::Error::InvalidEscape(_), span }) => {
+                let [from, to] = [span.start, span.end].map(|p| at.start + offset(self.at(at), &p));
+                let help = "write a backslash as `\\\\`".to_owned();
+                self.refuse(from..to, "this text holds a backslash that starts no known escape", Some(help));
+                None
+            }
+            Err(_) => {
+                let message = format!("expected {what}, found {}", describe(self.at(at)));
+                self.refuse(
+                    lexer::head(self.source, at),
+                    message,
+                    Some(format!("write it like this: `{like}`")),
+                );
+                None
+            }
+        }
+    }
+
+    /// The key of a measure.
+    fn measure(&mut self, at: &Place) -> Option<String> {
+        let key = self.quoted(at)?;
+        if Measure::from_key(&key).is_some() {
+            return Some(key);
+        }
+        if let Some(measure) = Measure::from_old_key(&key) {
+            self.hints.push(Diagnostic {
+                place: at.clone(),
+                message: format!("the measure `{key}` is called `{}` now", measure.key()),
+                help: Some(format!("write \"{}\": the next version no longer reads `{key}`", measure.key())),
+            });
+            return Some(measure.key().to_owned());
+        }
+        let help = suggest(&key, Measure::ALL.map(Measure::key), "measures are");
+        self.fault(Some(at), format!("no measure is called `{key}`"), &help);
+        None
+    }
+
+    /// A text as its row wants it.
+    pub(super) fn worded(&mut self, at: &Place, row: &'static Row) -> Option<String> {
+        match row.wording {
+            Wording::Medium => return self.medium(at).map(|medium| medium.id.clone()),
+            Wording::Measure => return self.measure(at),
+            Wording::Notes => return self.clean(at, row.words, MAX_NOTES),
+            Wording::Short(most) => {
+                let text = self.clean(at, row.words, MAX_NOTES)?;
+                if text.chars().count() > most {
+                    let message = format!("{} is longer than {most} characters", row.words);
+                    self.fault(Some(at), message, "write its short name, such as \"EUR\"");
+                    return None;
+                }
+                return Some(text);
+            }
+            Wording::Name | Wording::Id => {}
+        }
+        let text = self.clean(at, row.words, MAX_NAME)?;
+        if text.trim().is_empty() {
+            let message = format!("{} is empty", row.words);
+            self.fault(Some(at), message, "give it a name that people can tell from others");
+            return None;
+        }
+        let odd = |c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
+        if row.wording == Wording::Id && text.contains(odd) {
+            let message = format!("{} may hold letters, digits, `-`, `_` and `.` only", row.words);
+            self.fault(Some(at), message, "such as \"foam-20\"");
+            return None;
+        }
+        Some(text)
+    }
+}
