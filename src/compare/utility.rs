@@ -215,7 +215,7 @@ pub fn dominated(criteria: &[Criterion], nominal: &[Vec<f64>]) -> Vec<Option<usi
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::tank::{Aims, Food, Run, Water};
+    use crate::model::tank::{Food, Run, Water};
     use crate::uncertainty::uncertain::Uncertain;
     use crate::units::{Length, Plain, Temperature, Volume};
 
@@ -223,6 +223,13 @@ mod tests {
         let key = || Key::named("tank/x");
         let plain = |x: f64| Uncertain::exact(Plain::of(x), key());
         let metres = |x: f64| Uncertain::exact(Length::of(x), key());
+        let text = "Tank(format: 1, name: \"bare\")";
+        let read = crate::profile::read_tank(
+            std::path::Path::new("bare.ron"),
+            text,
+            crate::library::Library::shipped(),
+        );
+        let bare = (*read.unwrap().tank).clone();
         Tank {
             name: "reading-room tank".into(),
             volume: litres.map(|l| Uncertain::exact(Volume::of(l / 1000.0), key())),
@@ -233,25 +240,17 @@ mod tests {
                 salt: false,
             },
             food: Food { daily: None, protein: plain(0.42) },
-            stock: None,
             plants: plain(0.0),
-            own_area: None,
             hoses: Run {
                 suction: metres(1.5),
                 delivery: metres(1.5),
                 bends: plain(2.0),
                 outlet_above_water: metres(0.0),
             },
-            water_change: None,
-            aims: Aims::default(),
             budget: Some(100.0),
             currency: "EUR".into(),
-            power_price: None,
-            hz: None,
-            cabinet: None,
-            on_hand: Vec::new(),
-            requirements: Vec::new(),
             priorities: weights.iter().map(|(key, w)| ((*key).to_owned(), *w)).collect(),
+            ..bare
         }
     }
 

@@ -8,7 +8,7 @@ use cansift::model::hoses::{Fitting, Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};
-use cansift::model::tank::{Aims, Feed, Food, Run, Tank, Water, WaterChange};
+use cansift::model::tank::{Feed, Food, Run, Tank, Water, WaterChange};
 use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
@@ -185,6 +185,13 @@ pub fn three_trays() -> Filter {
 
 /// A tank of 180 l with everything that the water side asks for.
 pub fn tank() -> Tank {
+    let text = "Tank(format: 1, name: \"bare\")";
+    let read = cansift::profile::read_tank(
+        std::path::Path::new("bare.ron"),
+        text,
+        cansift::library::Library::shipped(),
+    );
+    let bare = (*read.unwrap().tank).clone();
     Tank {
         name: "by hand".into(),
         volume: Some(fig(0.18, "tank/volume")),
@@ -195,9 +202,7 @@ pub fn tank() -> Tank {
             salt: false,
         },
         food: Food { daily: Some(fig(3.5, "tank/feed")), protein: fig(0.42, "tank/protein") },
-        stock: None,
         plants: fig(0.0, "tank/plants"),
-        own_area: None,
         hoses: Run {
             suction: fig(1.3, "tank/suction"),
             delivery: fig(1.5, "tank/delivery"),
@@ -208,15 +213,9 @@ pub fn tank() -> Tank {
             share: fig(0.25, "tank/share"),
             every: fig(7.0 * 86400.0, "tank/every"),
         }),
-        aims: Aims::default(),
-        budget: None,
         currency: "EUR".into(),
-        power_price: None,
-        hz: None,
-        cabinet: None,
-        on_hand: Vec::new(),
-        requirements: Vec::new(),
         priorities: Vec::new(),
+        ..bare
     }
 }
 

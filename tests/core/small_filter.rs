@@ -8,7 +8,7 @@ use cansift::model::hoses::{Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};
-use cansift::model::tank::{Aims, Food, OnHand, Run, Tank, Water};
+use cansift::model::tank::{Food, OnHand, Run, Tank, Water};
 use cansift::model::tray::{Amount, Layer, Tray};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::uncertain::Uncertain;
@@ -134,6 +134,13 @@ pub fn unit(lamp: Lamp, includes: &[&str]) -> Unit {
 
 /// A tank of 180 l where power costs 0.30.
 pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
+    let text = "Tank(format: 1, name: \"bare\")";
+    let read = cansift::profile::read_tank(
+        std::path::Path::new("bare.ron"),
+        text,
+        cansift::library::Library::shipped(),
+    );
+    let bare = (*read.unwrap().tank).clone();
     Tank {
         name: "test".into(),
         volume: Some(exact::<Volume>(0.18)),
@@ -144,27 +151,20 @@ pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
             salt: false,
         },
         food: Food { daily: None, protein: exact::<Plain>(0.42) },
-        stock: None,
         plants: exact::<Plain>(0.0),
-        own_area: None,
         hoses: Run {
             suction: exact::<Length>(1.5),
             delivery: exact::<Length>(1.5),
             bends: exact::<Plain>(2.0),
             outlet_above_water: exact::<Length>(0.0),
         },
-        water_change: None,
-        aims: Aims::default(),
-        budget: None,
         currency: "EUR".into(),
         power_price: Some(exact::<Plain>(0.3)),
-        hz: None,
-        cabinet: None,
         on_hand: on_hand
             .iter()
             .map(|(id, litres)| OnHand { medium: (*id).into(), volume: exact::<Volume>(litres * 1e-3) })
             .collect(),
-        requirements: Vec::new(),
         priorities: Vec::new(),
+        ..bare
     }
 }
