@@ -279,12 +279,9 @@ impl Standing {
                     .map_or_else(Vec::new, |many| many.keys.clone())
             })
             .collect();
-        // Not those of the columns: a tank may weigh nothing but risks, each one figure over all draws.
-        let drawn = |many: &Simulated| {
-            Measure::ALL.into_iter().filter_map(|m| many.sample(m)).map(|s| s.values.len()).max()
-        };
+        // Not those of the columns: where nothing weighed can be told each column is one figure for all draws.
         let samples = if all_drawn {
-            builds.iter().filter_map(|b| drawn(b.simulated.as_ref()?)).max().unwrap_or(worth.samples)
+            builds.iter().filter_map(|b| Some(b.simulated.as_ref()?.count)).max().unwrap_or(worth.samples)
         } else {
             0
         };

@@ -278,6 +278,7 @@ pub fn key_words(key: &Key, names: &[(String, String)]) -> String {
     let mut words = Vec::new();
     for step in steps {
         let word = match step {
+            Step::Part("unit") => continue,
             Step::Build(name) => format!("{name},"),
             Step::Space(space) => space.to_string(),
             Step::Item(i) if in_space => format!("layer {}", i + 1),

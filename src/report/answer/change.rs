@@ -23,8 +23,8 @@ pub fn change(case: &Case<'_>) -> String {
 }
 
 fn measure(case: &Case<'_>) -> String {
-    let names: Vec<(String, String)> =
-        case.answer.builds.iter().map(|(f, _)| (f.id.clone(), f.name.clone())).collect();
+    let ones = case.listed.iter().chain(&case.further).chain(&case.silent);
+    let names: Vec<(String, String)> = ones.map(|one| (one.filter.id.clone(), case.called(one))).collect();
     let top: Vec<String> = case
         .answer
         .first

@@ -125,18 +125,19 @@ impl<'a> Case<'a> {
 
     /// `the Tamsin 1100`; with its file where another candidate is called the same.
     fn name(&self, one: &One<'_>) -> String {
+        let article = if one.filter.name.to_lowercase().starts_with("the ") { "" } else { "the " };
+        format!("{article}{}", self.called(one))
+    }
+
+    /// The same without an article.
+    fn called(&self, one: &One<'_>) -> String {
         let name = &one.filter.name;
-        let article = if name.to_lowercase().starts_with("the ") { "" } else { "the " };
         let namesakes = self
             .answer
             .candidates
             .iter()
             .filter(|c| self.answer.builds.get(c.best).is_some_and(|(filter, _)| filter.name == *name));
-        if namesakes.count() > 1 {
-            format!("{article}{name} ({})", one.row.file)
-        } else {
-            format!("{article}{name}")
-        }
+        if namesakes.count() > 1 { format!("{name} ({})", one.row.file) } else { name.clone() }
     }
 
     fn value(&self, row: &Assessment, measure: Measure) -> String {
