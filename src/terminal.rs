@@ -23,7 +23,7 @@ use ratatui::{Terminal, TerminalOptions, Viewport};
 
 use self::guard::Guard;
 use self::input::Input;
-use self::signals::Signals;
+use self::signals::{HANG_UP, Signals};
 use self::source::Reader;
 use self::watch::Heart;
 use crate::app::effect::{Effect, Message, Mouse};
@@ -44,8 +44,6 @@ const REST: Duration = Duration::from_secs(1);
 const BATCH: Duration = Duration::from_millis(50);
 /// Most columns and rows that are drawn; what a terminal has beyond them stays empty.
 const MOST_CELLS: (u16, u16) = (1000, 500);
-/// The number of the signal for a terminal that hung up.
-const HANG_UP: i32 = 1;
 
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

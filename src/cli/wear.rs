@@ -15,7 +15,7 @@ use crate::simd::{F64x8, Real};
 use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::sampling::{Batch, Draws};
 use crate::uncertainty::summary::Sample;
-use crate::uncertainty::uncertain::{Draw, MEASURED, Nominal, Provenance, Spread, Uncertain};
+use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time, Volume};
 
 /// Hoses of a test when nobody says which: as where no tank is given, m and bends.
@@ -93,7 +93,7 @@ fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
 }
 
 fn measured<Q: Quantity>(value: Q, key: Key) -> Uncertain<Q> {
-    let spread = if value.si() == 0.0 { Spread::Exact } else { MEASURED };
+    let spread = key.field().printed.spread(Provenance::Measured, true, value.si());
     Uncertain { value, known: Provenance::Measured, spread, key }
 }
 

@@ -182,7 +182,7 @@ pub enum Edit {
 }
 
 /// Returns a figure that an edit gives, with a key of its own; `None` unless the value is finite. Measured and
-/// guessed ones spread as such, any other not at all.
+/// guessed ones spread as their field does, any other not at all.
 pub fn figure<Q: Quantity>(
     file: &str,
     at: impl Into<Spot>,
@@ -190,7 +190,10 @@ pub fn figure<Q: Quantity>(
     si: f64,
     known: Provenance,
 ) -> Option<Uncertain<Q>> {
-    let spread = known.spread().unwrap_or(Spread::Exact);
+    let spread = match known {
+        Provenance::Measured | Provenance::Guessed => field.printed.spread(known, true, si),
+        Provenance::Stated | Provenance::Between | Provenance::Assumed => Spread::Exact,
+    };
     let key = Key::new(Source::Filter(file.into()), at.into().edited(), field);
     Some(Uncertain { value: Q::new(si)?, known, spread, key })
 }

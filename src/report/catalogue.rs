@@ -8,7 +8,7 @@ use crate::model::hoses::{Fitting, Outlet};
 use crate::model::hoses::{NamedFitting, Part};
 use crate::model::medium::{Bed, Medium};
 use crate::uncertainty::field::Printed;
-use crate::uncertainty::uncertain::{GUESSED, MEASURED, Provenance, Spread, Uncertain};
+use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::Length;
 
 /// One thing behind the figures.
@@ -69,12 +69,17 @@ pub fn words() -> Vec<Entry> {
         checked: "our own",
         source: "ours: what a bucket, a box or an eye is good for".to_owned(),
     };
+    let usual = |known| Printed::Usual.spread(known, true, 1.0);
     let mut out = vec![
-        word("measured", "a figure in measured(…): read off a bucket, a ruler, a meter", MEASURED),
+        word(
+            "measured",
+            "a figure in measured(…): read off a bucket, a ruler, a meter",
+            usual(Provenance::Measured),
+        ),
         word(
             "stated",
             "a figure without a word, or in stated(…): printed on the box",
-            Printed::Usual.spread(Provenance::Stated, false, 1.0),
+            usual(Provenance::Stated),
         ),
         word(
             "stated flow",
@@ -86,7 +91,11 @@ pub fn words() -> Vec<Entry> {
             "a pump's head, printed",
             Printed::PumpHead.spread(Provenance::Stated, false, 1.0),
         ),
-        word("guessed", "a figure in guessed(…): eyeballed, remembered, from a photo", GUESSED),
+        word(
+            "guessed",
+            "a figure in guessed(…): eyeballed, remembered, from a photo",
+            usual(Provenance::Guessed),
+        ),
     ];
     for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {
         "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand"

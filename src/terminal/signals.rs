@@ -2,6 +2,9 @@
 
 use std::io;
 
+/// The number of the signal for a terminal that hung up.
+pub const HANG_UP: i32 = 1;
+
 /// Number of the signal for Ctrl-C.
 pub const INTERRUPT: i32 = 2;
 

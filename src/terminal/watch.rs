@@ -8,7 +8,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::thread;
 use std::time::Duration;
 
-use super::{HANG_UP, guard};
+use super::guard;
+use super::signals::HANG_UP;
 
 /// How often it looks.
 const LOOK: Duration = Duration::from_millis(250);

@@ -15,21 +15,7 @@ pub enum Provenance {
     Assumed,
 }
 
-/// Of a measured figure: two standard deviations are 3 %.
-pub const MEASURED: Spread = Spread::Normal { sd: 0.015 };
-/// Of a guessed one: two standard deviations are 40 %.
-pub const GUESSED: Spread = Spread::Normal { sd: 0.2 };
-
 impl Provenance {
-    /// Returns the spread that this word gives to a figure above 0; `None` where the figure's field or its bounds
-    /// tell.
-    pub fn spread(self) -> Option<Spread> {
-        match self {
-            Self::Measured => Some(MEASURED),
-            Self::Guessed => Some(GUESSED),
-            Self::Stated | Self::Between | Self::Assumed => None,
-        }
-    }
     /// One word for it.
     pub fn word(self) -> &'static str {
         match self {

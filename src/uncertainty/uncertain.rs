@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_1_SQRT_2;
 
 use super::key::Key;
-pub use super::spread::{GUESSED, MEASURED, Provenance, Spread};
+pub use super::spread::{Provenance, Spread};
 use crate::assumptions::A;
 use crate::simd::Real;
 use crate::units::Quantity;

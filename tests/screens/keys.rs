@@ -348,10 +348,16 @@ fn diff_asks_once_why_two_builds_differ() {
     let asked = press(&mut s, " <down> d");
     let [Effect::Why(pair)] = asked.as_slice() else { panic!("{asked:?}") };
     assert!(press(&mut s, "<down>").iter().all(|e| matches!(e, Effect::Why(p) if p != pair)));
-    assert!(press(&mut s, "<up>").is_empty(), "it is known or under way");
+    let again = press(&mut s, "<up>");
+    assert!(
+        matches!(again.as_slice(), [Effect::Why(p)] if p == pair),
+        "the newest took its place: {again:?}"
+    );
     let round = s.round;
     update(&mut s, Message::Whied { pair: *pair, round, line: "why worked differs: stack +1".into() });
     assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+    press(&mut s, "<down>");
+    assert!(press(&mut s, "<up>").is_empty(), "it is known");
     update(&mut s, Message::Whied { pair: *pair, round: round + 1, line: "of another round".into() });
     assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
 }
