@@ -63,7 +63,7 @@ pub fn page(worn: &Worn, units: Units) -> Page {
     );
     let plain = |x: f64| if x.fract() == 0.0 { format!("{x:.1}") } else { format!("{x}") };
     let mut lines = vec![format!(
-        "bucket: Bucket(volume: measured(l({})), time: measured(s({})), suction: measured(m({})), delivery: measured(m({})), bends: {}),",
+        "bucket: Bucket(volume: measured(l({})), time: measured(s({})), intake: measured(m({})), return: measured(m({})), bends: {}),",
         plain(worn.litres),
         plain(worn.seconds),
         plain(suction),

@@ -16,7 +16,7 @@ pub use other::{Signals, heed_size_limits, stop_here};
 
 #[cfg(unix)]
 mod unix {
-    use super::io;
+    use std::io;
     use std::sync::Arc;
     use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
@@ -85,7 +85,7 @@ mod unix {
 
 #[cfg(not(unix))]
 mod other {
-    use super::io;
+    use std::io;
 
     /// None here: the console's own events come as keys.
     pub struct Signals;

@@ -141,7 +141,7 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
             all.push(with(with(w(&["answer", "--format", format]), &[dot]), &tank));
         }
         if format != "csv" {
-            all.push(with(with(w(&["diff", "--format", format]), &[&build, &other]), &tank));
+            all.push(with(with(w(&["compare", "--format", format]), &[&build, &other]), &tank));
         }
     }
     for picture in ["section", "curve", "timeline", "budget"] {
@@ -162,7 +162,7 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
     let mut to = OsString::from("page");
     to.push(&none);
     all.push(with(with(w(&["report", "--to"]), &[&to, dot]), &tank));
-    for alone in [&["media"][..], &["sources"], &["man"], &["completions", "bash"]] {
+    for alone in [&["media"][..], &["fields"], &["sources"], &["man"], &["completions", "bash"]] {
         all.push(w(alone));
     }
     let mut new = OsString::from("new");

@@ -73,7 +73,7 @@ fn pictures_come_in_words() {
         "tray 1 from the bottom, ",
         "water slips past at ",
         "it works at ",
-        "day 0: worked ",
+        "day 0: filtered ",
         "suction hose: ",
         "what would help most:",
     ] {

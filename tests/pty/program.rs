@@ -33,7 +33,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
     s.until("16 draws");
     s.until("±");
     s.press(" jj d");
-    s.until("why worked differs");
+    s.until("why clearing differs");
     s.until("worse 100 %");
     s.press("3");
     s.until("first 100 %");
@@ -160,13 +160,13 @@ fn what_was_set_up_is_there_next_time() {
     let s = place.start(&["filters", "--samples", "0", "--units", "metric"]);
     s.until("cannot be used now");
     // `gal/h` holds `l/h`, but not behind a space.
-    s.until(" l/h: what really crosses");
+    s.until(" l/h: filtered flow: water through");
     assert_eq!(leave(s), 0);
 
     fs::write(place.state(), "(units: ").unwrap();
     let s = place.start(&["filters", "--samples", "0"]);
     s.until("is damaged");
-    s.until("by worked");
+    s.until("by clearing");
     assert_eq!(leave(s), 0);
     let aside = place.state().with_file_name("state.ron.bad");
     assert_eq!(fs::read_to_string(aside).unwrap(), "(units: ");
@@ -184,10 +184,10 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.until("has no unit");
     s.press("\u{1b}");
     s.until_gone("has no unit");
-    // Twice the water: turnover falls, and the line of figures says so.
+    // Twice the water: clearing falls, and the line of figures says so.
     s.press("\r\u{15}l(360)\r");
     s.until("unsaved changes");
-    until_line(&s, &["restacked: turnover", "↓"]);
+    until_line(&s, &["restacked: clearing", "↓"]);
     s.press("q");
     s.until("q again leaves");
     s.press("S");
@@ -248,7 +248,7 @@ fn sources_are_searched_and_shown_whole() {
     s.press("e");
     // The pane below the list holds the same words: the whole page has no list.
     s.until_gone("Sources · holding");
-    s.until("used by: worked");
+    s.until("used by: clearing");
     s.until("key: model/seal-length");
     s.press("\u{1b}");
     s.until("Sources · holding");

@@ -45,7 +45,7 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.press("4");
     s.until("water rises");
     s.until("nothing in this tray");
-    let was = figure(&s, "worked l/h", 0, |_| true);
+    let was = figure(&s, "filtered l/h", 0, |_| true);
 
     // By hand: lumps into the empty tray, to the top; the pads cut to size; the hole closed; a seal that seals.
     s.press("jjj");
@@ -106,7 +106,7 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.press("\u{1b}[H ");
     s.press("d");
     s.until("Diff what differs");
-    s.until("why worked differs");
+    s.until("why clearing differs");
     s.until("better 100 %");
     s.press("q");
     assert_eq!(s.child.wait().unwrap().exit_code(), 0);
@@ -125,7 +125,7 @@ fn comes_above(session: &Session, bound: f64) {
 /// Filtered flow of the working copy: the second figure of its line among the measures.
 fn now(session: &Session) -> f64 {
     let text = session.text();
-    let line = text.lines().find(|l| l.contains("worked l/h")).unwrap();
-    let (_, after) = line.split_once("worked l/h").unwrap();
+    let line = text.lines().find(|l| l.contains("filtered l/h")).unwrap();
+    let (_, after) = line.split_once("filtered l/h").unwrap();
     after.split_whitespace().nth(1).unwrap().parse().unwrap()
 }

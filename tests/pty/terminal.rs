@@ -296,7 +296,7 @@ fn what_is_said_of_a_copy_is_what_became_of_it() {
     s.press("Y");
     s.until("1 line put on the system's clipboard by xclip");
     let taken = std::fs::read_to_string(folder.path().join("taken")).unwrap();
-    assert!(taken.contains(" · ") && taken.contains(": worked ") && taken.ends_with(" l/h\n"), "{taken}");
+    assert!(taken.contains(" · ") && taken.contains(": filtered ") && taken.ends_with(" l/h\n"), "{taken}");
     assert!(!s.sent("\u{1b}]52;c;"));
     s.press("q");
 
