@@ -1,6 +1,7 @@
 //! The real terminal: taken at the start, given back whatever happens; events in, drawing out, only when
 //! something changed. The only place that writes escapes.
 
+#[cfg(unix)]
 mod bytes;
 mod clipboard;
 mod guard;

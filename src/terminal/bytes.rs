@@ -4,14 +4,10 @@
 //! The sequences are those of ECMA-48 (control sequences, 5.4) and of xterm's control sequences (keys with
 //! modifiers, mouse reports 1000, 1006 and 1015, bracketed paste 2004), from memory.
 
-use std::time::Duration;
-
 use crossterm::event::{
     Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind,
 };
 
-/// Silence after which nothing more of a sequence is awaited.
-pub const PAUSE: Duration = Duration::from_millis(50);
 /// Most bytes kept of one sequence; of a longer one only the end is looked for.
 const LONGEST: usize = 64;
 /// Most bytes kept of one paste.

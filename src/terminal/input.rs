@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
 
-use super::bytes::PAUSE;
-
+/// Silence after which nothing more of a sequence, or of a flood, is awaited.
+pub const PAUSE: Duration = Duration::from_millis(50);
 /// Most events that wait to be acted on.
 const MOST: usize = 256;
 /// So many at once may be a hand's; a flood ends with them once all that waited is done.

@@ -58,8 +58,8 @@ mod sys {
     use signal_hook::iterator::backend::SignalDelivery;
     use signal_hook::iterator::exfiltrator::SignalOnly;
 
-    use super::super::bytes::{Bytes, PAUSE};
-    use super::super::input::Input;
+    use super::super::bytes::Bytes;
+    use super::super::input::{Input, PAUSE};
 
     /// The terminal's bytes, and word of another size.
     pub struct Source {
