@@ -12,6 +12,7 @@ mod watch;
 
 pub use self::signals::heed_size_limits;
 
+use std::collections::VecDeque;
 use std::io::{self, BufWriter, Stdout};
 use std::sync::Arc;
 use std::sync::mpsc::Sender;
@@ -41,7 +42,7 @@ const IDLE: Duration = Duration::from_millis(100);
 const BUSY: Duration = Duration::from_millis(20);
 /// What a person has set up is kept so long after it changed.
 const REST: Duration = Duration::from_secs(1);
-/// Longest that events are taken in before what they did is drawn.
+/// Longest that events, or what came of work, are taken in before it is drawn.
 const BATCH: Duration = Duration::from_millis(50);
 /// Most columns and rows that are drawn; what a terminal has beyond them stays empty.
 const MOST_CELLS: (u16, u16) = (1000, 500);
@@ -70,7 +71,7 @@ pub fn run(
     let (heart, input) = (Heart::default(), Arc::<Input>::default());
     let (asked, pressed) = (signals.asked(), Arc::clone(&input));
     heart.watch(move || asked().or_else(|| pressed.way_out().then_some(signals::INTERRUPT)));
-    let _guard = Guard::take(state.mouse)?;
+    let guard = Guard::take(state.mouse)?;
     // From here on another size is told of; a change before is in the size asked for next.
     let reader = Reader::start(&input)?;
     let area = size()?;
@@ -83,10 +84,14 @@ pub fn run(
     jobs.load();
 
     let kept = state.settings();
-    let mut shell = Shell { state, jobs, terminal, input, reader, heart, kept, changed: None, keep };
+    let news = VecDeque::new();
+    let mut shell = Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
-    Ok((ended?, shell.state.settings()))
+    let settings = shell.state.settings();
+    // Before all that is known goes: with thousands of builds that takes a while.
+    drop(guard);
+    Ok((ended?, settings))
 }
 
 /// What of the terminal is drawn on.
@@ -100,6 +105,8 @@ type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 struct Shell<'k> {
     state: App,
     jobs: Jobs,
+    /// What came of them and is not taken in yet.
+    news: VecDeque<Message>,
     terminal: Screen,
     input: Arc<Input>,
     reader: Reader,
@@ -141,13 +148,18 @@ impl Shell<'_> {
                 self.state.update(Message::Tell(told));
                 changed = true;
             }
-            for message in self.jobs.drain() {
+            self.news.extend(self.jobs.drain());
+            let begun = Instant::now();
+            while begun.elapsed() < BATCH
+                && !self.input.way_out()
+                && let Some(message) = self.news.pop_front()
+            {
                 changed = true;
                 if let Next::Leave = self.take(message)? {
                     return Ok(Ended::Left);
                 }
             }
-            if changed {
+            if changed && !self.input.way_out() {
                 self.draw()?;
                 changed = false;
                 if self.changed.is_none() && self.state.settings() != self.kept {
@@ -158,7 +170,11 @@ impl Shell<'_> {
                 self.keep_now();
             }
             let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
-            self.reader.wait(if busy { BUSY } else { IDLE });
+            self.reader.wait(match (self.news.is_empty(), busy) {
+                (false, _) => Duration::ZERO,
+                (_, true) => BUSY,
+                _ => IDLE,
+            });
             let begun = Instant::now();
             while let Some(event) = self.input.next() {
                 for message in messages(&event) {
