@@ -89,6 +89,7 @@ pub fn run(
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     let settings = shell.state.settings();
+    drop(shell.reader);
     // Before all that is known goes: with thousands of builds that takes a while.
     drop(guard);
     Ok((ended?, settings))

@@ -3,36 +3,43 @@
 
 use std::io;
 use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel, sync_channel};
 use std::thread;
 use std::time::Duration;
 
 use super::input::Input;
 use sys::Source;
 
+/// Longest wait for the reading to end: it ends at once, unless a read waits for what another program took.
+const END: Duration = Duration::from_millis(100);
+
 /// The reading of the terminal; it ends when this is dropped.
 pub struct Reader {
     input: Arc<Input>,
     /// Where the loop has to read by itself.
     own: Option<Source>,
-    _stop: sys::Stop,
+    stop: Option<sys::Stop>,
+    /// Nothing ever comes; it is shut when the thread has ended.
+    ended: Receiver<()>,
 }
 
 impl Reader {
     /// Reads from now on into `input`.
     pub fn start(input: &Arc<Input>) -> io::Result<Self> {
         let (source, stop) = Source::new()?;
-        let (give, taken) = std::sync::mpsc::sync_channel(1);
+        let (give, taken) = sync_channel(1);
+        let (end, ended) = channel();
         let to = Arc::clone(input);
         // The source is handed over once the thread is there: a refused one would take it along.
         let thread = thread::Builder::new().name("keys".to_owned()).spawn(move || {
-            let Ok(mut source): Result<Source, _> = taken.recv() else { return };
+            let (_end, Ok(mut source)): (Sender<()>, Result<Source, _>) = (end, taken.recv()) else { return };
             while source.turn(None, &to) {}
         });
         let own = match thread {
             Ok(_) => give.send(source).err().map(|unsent| unsent.0),
             Err(_) => Some(source),
         };
-        Ok(Self { input: Arc::clone(input), own, _stop: stop })
+        Ok(Self { input: Arc::clone(input), own, stop: Some(stop), ended })
     }
 
     /// Waits for input, but no longer than that.
@@ -41,6 +48,14 @@ impl Reader {
             Some(source) => drop(source.turn(Some(most), &self.input)),
             None => self.input.wait(most),
         }
+    }
+}
+
+impl Drop for Reader {
+    /// What is typed from now on is the next program's.
+    fn drop(&mut self) {
+        self.stop = None;
+        let _ = self.ended.recv_timeout(END);
     }
 }
 
