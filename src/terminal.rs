@@ -144,8 +144,7 @@ impl Shell<'_> {
                 self.fit()?;
                 changed = true;
             }
-            if let Some(dropped) = self.input.dropped() {
-                let told = format!("{dropped} keys came at once: too many, so they were not heeded");
+            if let Some(told) = self.input.lost().told() {
                 self.state.update(Message::Tell(told));
                 changed = true;
             }

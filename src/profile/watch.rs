@@ -35,6 +35,8 @@ pub struct Watch {
 /// What the system told of.
 #[derive(Debug, PartialEq, Eq)]
 enum Told {
+    /// Nothing for a while.
+    Quiet,
     /// Something in a folder may have changed.
     Change,
     /// Something is gone or has another name: perhaps a folder that is watched, and its watch with it.
@@ -64,12 +66,12 @@ impl Watch {
                 if over.load(Ordering::Acquire) {
                     return;
                 }
-                if news == Some(Told::Loss) {
+                if news == Told::Loss {
                     watching.folders.clear();
                 }
                 // A folder that cannot be watched is looked into again and again.
                 let anew = watching.follow(&paths).unwrap_or(true);
-                if news.is_none() && !anew {
+                if news == Told::Quiet && !anew {
                     continue;
                 }
                 let now = look(&paths);
@@ -80,7 +82,7 @@ impl Watch {
             }
         };
         thread::Builder::new().name("files".to_owned()).spawn(work).map_err(|error| error.to_string())?;
-        begun.recv().map_err(|_| "its thread fell over".to_owned())??;
+        begun.recv().map_err(|_ended| "its thread fell over".to_owned())??;
         Ok(watch)
     }
 }
@@ -179,24 +181,23 @@ fn may_change(event: &Event) -> bool {
     }
 }
 
-/// Waits for news, then until it is quiet: the gravest of what was told, and nothing where nothing was told for a
-/// while. None when the watch has ended.
-fn burst(told: &Receiver<Told>) -> Option<Option<Told>> {
+/// Waits for news, then until it is quiet: the gravest of what was told. None when the watch has ended.
+fn burst(told: &Receiver<Told>) -> Option<Told> {
     let mut gravest = match told.recv_timeout(LOOK) {
         Ok(first) => first,
-        Err(RecvTimeoutError::Timeout) => return Some(None),
+        Err(RecvTimeoutError::Timeout) => return Some(Told::Quiet),
         Err(RecvTimeoutError::Disconnected) => return None,
     };
     let end = Instant::now() + BURST;
     while Instant::now() < end {
         match told.recv_timeout(QUIET) {
             Ok(Told::Loss) => gravest = Told::Loss,
-            Ok(Told::Change) => {}
+            Ok(_) => {}
             Err(RecvTimeoutError::Timeout) => break,
             Err(RecvTimeoutError::Disconnected) => return None,
         }
     }
-    Some(Some(gravest))
+    Some(gravest)
 }
 
 /// Folders to watch: a file's own, so that one which is replaced or comes back is seen; and where a link leads.

@@ -4,6 +4,7 @@
 //! The sequences are those of ECMA-48 (control sequences, 5.4) and of xterm's control sequences (keys with
 //! modifiers, mouse reports 1000, 1006 and 1015, bracketed paste 2004), from memory.
 
+use super::input::Lost;
 use crossterm::event::{
     Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind,
 };
@@ -25,8 +26,7 @@ pub struct Bytes {
     /// A sequence that is not whole yet.
     held: Vec<u8>,
     paste: Option<Paste>,
-    /// Bytes of pastes that were dropped, since it was last asked.
-    dropped: usize,
+    lost: Lost,
 }
 
 #[derive(Debug, Default)]
@@ -55,7 +55,7 @@ impl Bytes {
         if let Some(paste) = &mut self.paste {
             let ends = bytes.windows(PASTE_ENDS.len()).any(|w| w == PASTE_ENDS);
             if paste.paused && bytes.len() < BY_HAND && !ends {
-                self.dropped += paste.text.len();
+                self.lost.broken_off = true;
                 self.paste = None;
             } else {
                 paste.paused = false;
@@ -100,9 +100,9 @@ impl Bytes {
         !self.held.is_empty() || self.paste.as_ref().is_some_and(|paste| !paste.paused)
     }
 
-    /// How many bytes of pastes were dropped since it was last asked.
-    pub fn dropped(&mut self) -> usize {
-        std::mem::take(&mut self.dropped)
+    /// What was lost of pastes since it was last asked.
+    pub fn lost(&mut self) -> Lost {
+        std::mem::take(&mut self.lost)
     }
 
     fn pasted(&mut self, byte: u8, out: &mut Vec<Event>) {
@@ -110,7 +110,7 @@ impl Bytes {
         if paste.text.len() >= LONGEST_PASTE + PASTE_ENDS.len() {
             // The end is still looked for in the last bytes.
             paste.text.remove(LONGEST_PASTE);
-            self.dropped += 1;
+            self.lost.cut = true;
         }
         paste.text.push(byte);
         if let Some(text) = paste.text.strip_suffix(PASTE_ENDS) {

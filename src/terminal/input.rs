@@ -24,12 +24,33 @@ pub struct Input {
     way_out: AtomicBool,
 }
 
+/// What came and was not heeded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Lost {
+    pub keys: usize,
+    /// A paste was too long.
+    pub cut: bool,
+    /// A paste did not end.
+    pub broken_off: bool,
+}
+
+impl Lost {
+    /// What to tell of it.
+    pub fn told(self) -> Option<String> {
+        let keys = (self.keys > 0)
+            .then(|| format!("{} keys came at once: too many, so they were not heeded", self.keys));
+        let cut = self.cut.then(|| "what was pasted is too long and was cut".to_owned());
+        let broken = self.broken_off.then(|| "a paste broke off and was left out".to_owned());
+        keys.or(cut).or(broken)
+    }
+}
+
 #[derive(Debug, Default)]
 struct Waiting {
     events: VecDeque<Event>,
     /// There were too many, and it goes on.
     flood: bool,
-    dropped: usize,
+    lost: Lost,
     /// When something came last.
     last: Option<Instant>,
     resized: bool,
@@ -37,15 +58,16 @@ struct Waiting {
 }
 
 impl Input {
-    /// Puts in line what came at that time, and how many besides were dropped before they became events.
-    pub fn put(&self, events: Vec<Event>, dropped: usize, now: Instant) {
+    /// Puts in line what came at that time, with what was lost of it before.
+    pub fn put(&self, events: Vec<Event>, lost: Lost, now: Instant) {
         let mut waiting = self.lock();
         let quiet = waiting.last.is_none_or(|last| now.duration_since(last) >= PAUSE);
         if quiet || (waiting.events.is_empty() && events.len() <= FEW) {
             waiting.flood = false;
         }
         waiting.last = Some(now);
-        waiting.dropped += dropped;
+        waiting.lost.cut |= lost.cut;
+        waiting.lost.broken_off |= lost.broken_off;
         for event in events {
             if is_way_out(&event) {
                 self.way_out.store(true, Ordering::Release);
@@ -55,7 +77,7 @@ impl Input {
             }
             waiting.flood |= waiting.events.len() >= MOST;
             if waiting.flood {
-                waiting.dropped += 1;
+                waiting.lost.keys += 1;
             } else {
                 waiting.events.push_back(event);
             }
@@ -92,11 +114,11 @@ impl Input {
         std::mem::take(&mut self.lock().resized)
     }
 
-    /// How many were dropped since it was last asked; none as long as a flood goes on.
-    pub fn dropped(&self) -> Option<usize> {
+    /// What was lost since it was last asked, nothing as long as a flood goes on.
+    pub fn lost(&self) -> Lost {
         let mut waiting = self.lock();
         let over = waiting.last.is_none_or(|last| last.elapsed() >= PAUSE);
-        Some(waiting.dropped).filter(|n| *n > 0 && over).inspect(|_| waiting.dropped = 0)
+        if over { std::mem::take(&mut waiting.lost) } else { Lost::default() }
     }
 
     /// Whether the terminal is gone.
@@ -137,18 +159,20 @@ mod tests {
         let (input, begun) = (Input::default(), Instant::now());
         let at = |ms| begun + Duration::from_millis(ms);
         for ms in 0..100 {
-            input.put(keys(&"x".repeat(1000)), 0, at(ms));
+            input.put(keys(&"x".repeat(1000)), Lost::default(), at(ms));
             // The loop takes what there is, but the flood goes on.
             assert_eq!(waiting(&input), if ms == 0 { MOST } else { 0 });
         }
-        input.put(keys("j"), 0, at(100));
+        input.put(keys("j"), Lost::default(), at(100));
         assert_eq!(waiting(&input), 1, "a single key, and nothing waits: it is a hand's");
-        input.put(keys(&"x".repeat(1000)), 5, at(101));
+        input.put(keys(&"x".repeat(1000)), Lost { cut: true, ..Lost::default() }, at(101));
         assert_eq!(waiting(&input), MOST);
-        assert_eq!(input.dropped(), None, "it may go on");
+        assert_eq!(input.lost(), Lost::default(), "it may go on");
         std::thread::sleep(PAUSE + Duration::from_millis(110));
-        assert_eq!((input.dropped(), input.dropped()), (Some(101 * 1000 - 2 * MOST + 5), None));
-        input.put(keys("j"), 0, at(400));
+        let lost = Lost { keys: 101 * 1000 - 2 * MOST, cut: true, broken_off: false };
+        assert_eq!((input.lost(), input.lost()), (lost, Lost::default()));
+        assert!(lost.told().unwrap().starts_with("100488 keys") && Lost::default().told().is_none());
+        input.put(keys("j"), Lost::default(), at(400));
         assert_eq!(waiting(&input), 1);
     }
 
@@ -157,7 +181,7 @@ mod tests {
         let input = Input::default();
         let mut flood = keys(&"x".repeat(1000));
         flood.push(Event::Key(KeyEvent::new(KeyCode::Char('c'), KeyModifiers::CONTROL)));
-        input.put(flood, 0, Instant::now());
+        input.put(flood, Lost::default(), Instant::now());
         assert!(input.next().as_ref().is_some_and(is_way_out) && input.way_out());
         assert_eq!(input.next(), None);
     }
@@ -165,7 +189,8 @@ mod tests {
     #[test]
     fn one_who_waits_is_called() {
         let input = Input::default();
-        let calls: [fn(&Input); 2] = [Input::resize, |input| input.put(keys("j"), 0, Instant::now())];
+        let calls: [fn(&Input); 2] =
+            [Input::resize, |input| input.put(keys("j"), Lost::default(), Instant::now())];
         for call in calls {
             std::thread::scope(|scope| {
                 let begun = Instant::now();

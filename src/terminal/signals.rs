@@ -1,7 +1,5 @@
 //! Signals: those that ask to end, and the one that asks to stop.
 
-use std::io;
-
 /// The number of the signal for a terminal that hung up.
 pub const HANG_UP: i32 = 1;
 

@@ -91,7 +91,7 @@ mod sys {
         pub fn new() -> io::Result<(Self, Stop)> {
             let (read, write) = UnixStream::pair()?;
             let (stop, stopped) = io::pipe()?;
-            let sizes = SignalDelivery::with_pipe(read, write, SignalOnly::default(), [SIGWINCH])?;
+            let sizes = SignalDelivery::with_pipe(read, write, SignalOnly, [SIGWINCH])?;
             Ok((Self { bytes: Bytes::default(), last: Instant::now(), sizes, stop }, Stop(stopped)))
         }
 
@@ -127,7 +127,7 @@ mod sys {
             if self.bytes.waits() && self.last.elapsed() >= PAUSE {
                 let mut events = Vec::new();
                 self.bytes.pause(&mut events);
-                input.put(events, 0, Instant::now());
+                input.put(events, self.bytes.lost(), Instant::now());
             }
             true
         }
@@ -141,7 +141,7 @@ mod sys {
                     let mut events = Vec::new();
                     self.bytes.feed(bytes.get(..length).unwrap_or_default(), &mut events);
                     self.last = Instant::now();
-                    input.put(events, self.bytes.dropped(), self.last);
+                    input.put(events, self.bytes.lost(), self.last);
                     return true;
                 }
                 Err(Errno::INTR | Errno::AGAIN) => return true,
@@ -162,7 +162,7 @@ mod sys {
 
     use crossterm::event::{self, Event};
 
-    use super::super::input::Input;
+    use super::super::input::{Input, Lost};
 
     /// How often it is seen whether the reading ends.
     const LOOK: Duration = Duration::from_millis(100);
@@ -190,7 +190,7 @@ mod sys {
             let some = event::poll(most.unwrap_or(LOOK).min(LOOK));
             match some.and_then(|some| if some { event::read().map(Some) } else { Ok(None) }) {
                 Ok(Some(Event::Resize(..))) => input.resize(),
-                Ok(Some(event)) => input.put(vec![event], 0, Instant::now()),
+                Ok(Some(event)) => input.put(vec![event], Lost::default(), Instant::now()),
                 Ok(None) => {}
                 Err(_) => {
                     input.end();

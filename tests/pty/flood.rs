@@ -109,13 +109,14 @@ fn what_is_cut_off_holds_up_neither_keys_nor_picture() {
     ];
     for (turn, piece) in pieces.into_iter().enumerate() {
         s.press(piece);
-        std::thread::sleep(Duration::from_millis(80));
+        // Well past the pause after which it is given up: the machine may be busy.
+        std::thread::sleep(Duration::from_millis(400));
         // The picture goes on without a key.
         let rows = 25 + turn as u16;
         resize(&s, 90, rows);
         let end = Instant::now() + LIMIT;
         let last = |s: &Session| {
-            s.text().lines().nth(usize::from(rows) - 1).is_some_and(|line| line.contains("leave"))
+            s.text().lines().nth(usize::from(rows) - 1).is_some_and(|line| !line.trim().is_empty())
         };
         while !last(&s) {
             assert!(Instant::now() < end, "after {piece:?} nothing is drawn:\n{}", s.text());
@@ -123,6 +124,9 @@ fn what_is_cut_off_holds_up_neither_keys_nor_picture() {
         }
         s.press("/orr");
         s.until("holding /orr");
+        if piece.ends_with("abc") {
+            s.until("a paste broke off and was left out");
+        }
         s.press("\u{1b}");
         s.until_gone("holding");
     }

@@ -142,8 +142,8 @@ fn with_few_threads_the_screens_work() {
 #[test]
 fn where_no_file_may_grow_that_is_told() {
     let place = Home::new();
-    let script =
-        "stty -g > before; (ulimit -f 0; exec \"$@\"); echo \"status $?\"; stty -g > after; read rest";
+    let script = "stty -g > before; (ulimit -f 0; exec \"$@\"); echo \"status $?\"; stty -g > after; \
+                  echo all done; read rest";
     let mut s = Session::start(wrapped(&place, script, &["filters", "--tank", "tank.ron", "--samples", "0"]));
     s.until("Tamsin 1100 · restacked");
     // Something to keep; it is tried a second later.
@@ -153,6 +153,7 @@ fn where_no_file_may_grow_that_is_told() {
     s.until("could not be");
     s.press("q");
     s.until("status 0");
+    s.until("all done");
     s.given_back();
     assert!(s.text().contains("could not be kept for next time"), "{}", s.text());
     let read = |name: &str| fs::read_to_string(place.path(name)).unwrap();
