@@ -166,7 +166,7 @@ fn what_was_set_up_is_there_next_time() {
     fs::write(place.state(), "(units: ").unwrap();
     let s = place.start(&["filters", "--samples", "0"]);
     s.until("is damaged");
-    s.until("by clearing");
+    s.until("by filtered");
     assert_eq!(leave(s), 0);
     let aside = place.state().with_file_name("state.ron.bad");
     assert_eq!(fs::read_to_string(aside).unwrap(), "(units: ");
