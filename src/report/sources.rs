@@ -77,6 +77,10 @@ pub fn spread(spread: Spread) -> String {
         Spread::Exact => "none".to_owned(),
         Spread::Normal { sd } => format!("±{} %", plain(sd * 200.0)),
         Spread::Factor { factor } => format!("×/÷ {}", plain(factor)),
+        // As far up as down about 1: a factor.
+        Spread::TriangularLog { low, high } if (low * high - 1.0).abs() < 1e-12 => {
+            format!("×/÷ {}", plain(high))
+        }
         Spread::Uniform { low, high } => format!("anywhere from {} to {}", plain(low), plain(high)),
         // Gaps alone are drawn so: their unit is a metre.
         Spread::CutNormal { sd } => format!("sd {} mm, cut off at 0", plain(sd * 1e3)),

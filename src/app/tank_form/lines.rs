@@ -6,6 +6,7 @@ use crate::app::line::Goal;
 use crate::app::list::keep_row_in_window;
 use crate::app::state::State;
 use crate::app::state::tank::CHOICES;
+use crate::assumptions::A;
 use crate::biology::load::stocking;
 use crate::library::Library;
 use crate::model::tank::{Feed, Tank};
@@ -76,7 +77,8 @@ pub fn reads_as(state: &State, field: usize) -> Option<String> {
         Feed::Unknown => return None,
         Feed::Stock(stock) => {
             let row = stocking(*stock).entry();
-            let spread = sources::spread(row.spread);
+            // What one eats is as doubtful as another: one factor for all stocking.
+            let spread = sources::spread(A::StockFactor.entry().spread);
             let volume = tank.volume.as_ref().map(|v| v.value.get());
             match crate::biology::load::fed(&tank.feed(), volume, &Nominal) {
                 Ok(grams) => {

@@ -55,7 +55,7 @@ fn what_is_said_of_a_field_left_out_is_what_the_reader_takes() {
         (without("aims/open_no_more_than_every").as_str(), tank.aims.open_no_more_than_every),
         ("6 weeks", 42.0)
     );
-    assert_eq!((without("priorities").as_str(), tank.priorities.len()), ("the usual six", 6));
+    assert_eq!((without("priorities").as_str(), tank.priorities.len()), ("the usual seven", 7));
     assert!(tank.water_change.is_none() && tank.on_hand.is_empty() && tank.requirements.is_empty());
 }
 
@@ -67,7 +67,7 @@ fn stocking_says_what_food_it_stands_for() {
     assert_eq!(reads_as(&state, at("stock")).unwrap(), "not used: food a day wins");
     state.tank_form.cursor = at("feed/daily");
     clear(&mut state);
-    // 1 g a day for each 100 l of its 180 l.
+    // 0.55 g a day for each 100 l of its 180 l.
     let said = reads_as(&state, at("stock")).unwrap();
     assert_eq!(said, "= 1.8 g a day, ×/÷ 2: assumed (common practice)");
     state.tank_form.cursor = at("volume");
