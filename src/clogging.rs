@@ -292,7 +292,7 @@ pub fn age<L: Real, D: Draw<L>>(
             }
         }
         // What bends is of the second order.
-        days = days * (L::one() / error.sqrt() * 0.9).clamp(0.3, 2.0);
+        days *= (L::one() / error.sqrt() * 0.9).clamp(0.3, 2.0);
         let step = step.only(goes, now);
         let crossing = marks.crossing(&step);
         let opens = L::and(L::and(goes, fed), crossing.at.le(L::one()));

@@ -114,6 +114,7 @@ impl Dimension {
 
 /// One field of a form.
 #[derive(Clone, Copy, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a yes or no of one field, set by name")]
 pub struct Row {
     /// Its name in files.
     pub name: &'static str,
@@ -225,7 +226,7 @@ impl Row {
     /// Least and greatest plausible value, in that unit.
     #[must_use]
     pub const fn range(self, low: f64, high: f64, unit: &'static str) -> Self {
-        Self { low, high, unit, ..self }
+        Self { unit, low, high, ..self }
     }
     /// Without doubt unless a word says so.
     #[must_use]

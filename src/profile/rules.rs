@@ -78,6 +78,7 @@ fn once<'a>(
     sound
 }
 
+#[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 fn builds(reader: &mut Reader<'_>, builds: &Vec<Build>, at: &[Place]) -> bool {
     if let (true, Some(place)) = (at.is_empty(), reader.place_of("builds"))
         && builds.is_empty()
@@ -99,6 +100,7 @@ fn builds(reader: &mut Reader<'_>, builds: &Vec<Build>, at: &[Place]) -> bool {
 }
 
 /// A pump's head falls as its flow rises.
+#[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bool {
     let mut sound = true;
     for (pair, place) in points.windows(2).zip(at.iter().skip(1)) {

@@ -192,7 +192,7 @@ pub fn write_tank_texts(texts: &[String]) -> String {
             None => inside,
             Some(opening) => format!("{opening}{inside})"),
         };
-        out.push_str(&format!("    {line},\n"));
+        out.extend(["    ", &line, ",\n"]);
     }
     out.push_str(")\n");
     out

@@ -65,7 +65,7 @@ fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
     let margin = " ".repeat(indent);
     let within = |items: &[Value]| -> String {
         let item = |item: &Value| laid(item, row, indent + 4).unwrap_or_else(|| "[]".to_owned());
-        items.iter().map(|value| format!("{margin}    {},\n", item(value))).collect()
+        items.iter().map(|value| [&margin, "    ", &item(value), ",\n"].concat()).collect::<Vec<_>>().concat()
     };
     let listed = LISTS.iter().find(|(words, _)| *words == row.words);
     match (value, listed) {

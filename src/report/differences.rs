@@ -117,12 +117,12 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
         }
         let deep = spaces.iter().flatten().map(|s| s.layers.len()).max().unwrap_or(0).max(1);
         for layer in 0..deep {
-            let cell = |space: &Option<&Space>| match space {
+            let cell = |space: Option<&Space>| match space {
                 None => "none".to_owned(),
                 Some(s) if s.layers.is_empty() && layer == 0 => "empty".to_owned(),
                 Some(s) => s.layers.get(layer).map(|l| slab(l, units)).unwrap_or_default(),
             };
-            let cells: Vec<String> = spaces.iter().map(cell).collect();
+            let cells: Vec<String> = spaces.iter().copied().map(cell).collect();
             let same = cells.windows(2).all(|pair| pair.first() == pair.last());
             let at = if deep > 1 { format!("{name}, layer {}", layer + 1) } else { name.clone() };
             let mark = if same { "" } else { "≠" };

@@ -43,7 +43,9 @@ fn add_form(all: &mut Vec<Thing>, form: &'static Form) {
     }
     let rows: Vec<&Row> = form.rows().collect();
     all.push(Thing { name: form.name.to_owned(), what: form.what, like: form.like, rows: rows.clone() });
-    rows.into_iter().for_each(|row| add_kind(all, row.kind));
+    for row in rows {
+        add_kind(all, row.kind);
+    }
 }
 
 fn add_kind(all: &mut Vec<Thing>, kind: Kind) {
@@ -60,7 +62,9 @@ fn add_kind(all: &mut Vec<Thing>, kind: Kind) {
                 let rows: Vec<&Row> = variant.rows.iter().chain(choice.common).collect();
                 let like = choice.like;
                 all.push(Thing { name: variant.word.to_owned(), what, like, rows: rows.clone() });
-                rows.into_iter().for_each(|row| add_kind(all, row.kind));
+                for row in rows {
+                    add_kind(all, row.kind);
+                }
             }
         }
         _ => {}

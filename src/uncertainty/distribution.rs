@@ -27,7 +27,6 @@ impl Distribution {
     /// The law of that value and spread.
     pub(super) fn new(value: f64, spread: Spread) -> Self {
         match spread {
-            Spread::Exact => Self::Fixed(value),
             Spread::Normal { sd } => Self::Normal { value, sd: value * sd },
             Spread::Factor { factor } => Self::Factor { value, half: ln(factor) / 2.0 },
             Spread::Uniform { low, high } => Self::Uniform { low, width: high - low },
@@ -36,7 +35,7 @@ impl Distribution {
             }
             Spread::Triangular { low, high } => Self::triangular(value, low, value, high, false),
             Spread::CutNormal { sd } if sd > 0.0 => Self::CutNormal { value, sd, shut: below(-value / sd) },
-            Spread::CutNormal { .. } => Self::Fixed(value),
+            Spread::Exact | Spread::CutNormal { .. } => Self::Fixed(value),
         }
     }
 

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::filters::{Chance, any_filter, mm, three_trays};
+use Provenance::{Guessed, Measured, Stated};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::water_way::water_way;
@@ -159,11 +160,10 @@ fn how_doubtful_figures_are_by_their_kind() {
     let near = |a: Spread, b: Spread| match (a, b) {
         (Spread::Normal { sd: a }, Spread::Normal { sd: b })
         | (Spread::CutNormal { sd: a }, Spread::CutNormal { sd: b }) => {
-            assert!((a - b).abs() < 1e-12, "{a} {b}")
+            assert!((a - b).abs() < 1e-12, "{a} {b}");
         }
         other => panic!("{other:?}"),
     };
-    use Provenance::{Guessed, Measured, Stated};
     // Two deviations: 2 mm and 2 % of 100 mm are 4 mm; 0.5 mm and 1 % of 16 mm are 0.66 mm.
     near(of(Printed::Length, Stated, 0.1), sd(0.02));
     near(of(Printed::Length, Measured, 0.1), sd(0.01));

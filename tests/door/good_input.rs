@@ -180,7 +180,7 @@ fn what_no_tool_at_home_tells_is_short_and_known() {
     ];
     let tank = &library::demo_tanks()[0].tank;
     let mut seen = 0;
-    for sound in library::demo().filters.iter() {
+    for sound in &library::demo().filters {
         for build in &sound.filter.builds {
             let case = Case::new(&sound.filter, build, Some(tank));
             for key in keys(&case) {

@@ -206,7 +206,8 @@ mod on_its_own {
                 out.push((what.to_owned(), from.trim().to_owned()));
             } else if let Some((last, all)) = out.last_mut() {
                 for (cell, more) in [(last, what), (all, from.trim())] {
-                    cell.push_str(&if more.is_empty() { String::new() } else { format!(" {more}") });
+                    cell.push_str(if more.is_empty() { "" } else { " " });
+                    cell.push_str(more);
                 }
             }
         }

@@ -159,8 +159,7 @@ fn recomputed(trace: &Trace, answer: &Step) -> f64 {
         }
         Eq::WithTank => x[0] + x[1],
         Eq::NitrateOff => x[0] - x[1],
-        Eq::Asking => x[0],
-        Eq::ByCalendar | Eq::Power => x[0],
+        Eq::Asking | Eq::ByCalendar | Eq::Power => x[0],
         Eq::Capacity => all(Eq::Takes).iter().map(|layer| layer[3]).sum::<f64>() / one(Eq::Tan)[3],
         Eq::OxygenOut => (x[0] - x[1]).max(0.0),
         Eq::NitratePeak => (x[0] + x[1] * x[2] / x[3]).max(0.0),

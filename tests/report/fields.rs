@@ -59,7 +59,7 @@ fn json_of(value: &Value, of: &Row) -> Option<Json> {
 
 fn by_name(given: &Given) -> Json {
     let field = |(row, value): &(&Row, Value)| Some((row.name.to_owned(), json_of(value, row)?));
-    Json::Object(given.iter().filter_map(|pair| field(pair)).collect())
+    Json::Object(given.iter().filter_map(field).collect())
 }
 
 fn by_place(given: &Given) -> Json {

@@ -97,12 +97,12 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
         let (mut area, mut factors) = (volume * per_litre.si(), String::new());
         if medium.is_porous() && !medium.is_pad() {
             area *= value(A::ShellFactor);
-            factors += &format!(" × {} for its open shell", value(A::ShellFactor));
+            factors.push_str(&[" × ", &value(A::ShellFactor).to_string(), " for its open shell"].concat());
             out.uses(&[A::ShellFactor, A::PorousFrom]);
         }
         if fouled {
             area *= value(A::FoulingFactor);
-            factors += &format!(" × {} for the dirt on it", value(A::FoulingFactor));
+            factors.push_str(&[" × ", &value(A::FoulingFactor).to_string(), " for the dirt on it"].concat());
             out.uses(&[A::FoulingFactor]);
         }
         let parts = [name.into(), Value::Volume(volume), Value::In(per_litre.si() * 1e-3, "m2/l")];

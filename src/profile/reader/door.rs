@@ -18,6 +18,9 @@ use crate::profile::quantity::Written;
 use crate::uncertainty::key::{Key, Spot};
 use crate::uncertainty::uncertain::Spread;
 
+/// What a file that stands alone begins with.
+static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");
+
 impl Door for Reader<'_> {
     fn given(&mut self, row: &'static Row) -> Option<Place> {
         self.place_of(row.name)
@@ -78,7 +81,6 @@ impl Door for Reader<'_> {
             return false;
         }
         let is_file = self.open.is_empty() && matches!(table.name, "Filter" | "Tank");
-        static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");
         let rows = if is_file { std::iter::once(&FORMAT_ROW).chain(rows).collect() } else { rows };
         self.name_step(place, table);
         self.rooms.opened(table);

@@ -19,6 +19,7 @@ type Room = (Plan<f64>, f64);
 
 /// What is known of the rooms of a file while it is read.
 #[derive(Default)]
+#[expect(clippy::option_option, reason = "no floor and a broken one are two things")]
 pub struct Rooms {
     /// Trays of the filter, broken ones too.
     trays: usize,
@@ -150,6 +151,7 @@ fn height(reader: &mut Reader<'_>, layer: &Layer, plan: Plan<f64>, place: &str, 
 }
 
 /// Do the layers of a tray or of the floor fit?
+#[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool {
     let heights = std::mem::take(&mut reader.rooms.heights);
     let (place, room) = reader.rooms.of(&reader.path);
@@ -209,6 +211,7 @@ pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool
 }
 
 /// A build packs no more trays than the filter has.
+#[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 pub fn trays(reader: &mut Reader<'_>, trays: &Vec<Vec<Layer>>, at: &[Place]) -> bool {
     let has = reader.rooms.trays;
     let fits = trays.len() <= has;

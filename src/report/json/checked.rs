@@ -16,6 +16,7 @@ pub(super) struct Check {
 }
 
 #[derive(Serialize, JsonSchema)]
+#[expect(clippy::struct_field_names, reason = "the names are those of the JSON")]
 struct File {
     file: String,
     /// What it is, by its first word.

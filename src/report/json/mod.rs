@@ -308,7 +308,7 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
         filter: &row.filter,
         build: &row.build,
         measures: Measures(measures.iter().map(|&m| (m, told(row, m))).collect()),
-        stages: row.stages.iter().map(|role| role.word()).collect(),
+        stages: row.stages.iter().map(super::super::model::medium::Role::word).collect(),
         order_faults: row.faults.iter().map(fault).collect(),
         head_budget: row.head_budget.iter().map(part).collect(),
         leaks: row.leaks.iter().map(|l| Leak { at: &l.at, share: six_digits(l.share) }).collect(),
