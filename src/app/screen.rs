@@ -1,4 +1,4 @@
-//! What every screen can do with keys and mouse. Each is one row of [`super::screens::of`]; how it looks is
+//! What every screen can do with keys and mouse. Each is one row of `app::screens::of`; how it looks is
 //! told above, where there is something to draw on.
 
 use super::effect::Effect;

@@ -2,7 +2,7 @@
 //! for it when nobody says, how it is measured. Reading, checking, writing, comparing, the forms on screen, the
 //! aligned diff, the page of fields and the JSON Schema all follow from the row.
 //!
-//! A form is declared with [`form!`], a choice with [`choice!`]; what is read comes through a [`Door`], what is told
+//! A form is declared with `form!`, a choice with `choice!`; what is read comes through a [`Door`], what is told
 //! leaves as a [`Value`].
 
 mod declare;

@@ -44,7 +44,7 @@ pub struct Choice {
 
 #[derive(Clone, Debug, Default)]
 pub struct TankForm {
-    /// The text of each field, in the order of [`TANK_FIELDS`]. All empty: no tank.
+    /// The text of each field, in the order of the table of its fields. All empty: no tank.
     pub texts: Vec<String>,
     pub problems: Vec<FieldProblem>,
     pub cursor: usize,

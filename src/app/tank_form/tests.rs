@@ -69,7 +69,7 @@ fn stocking_says_what_food_it_stands_for() {
     clear(&mut state);
     // 0.55 g a day for each 100 l of its 180 l.
     let said = reads_as(&state, at("stock")).unwrap();
-    assert_eq!(said, "= 1.8 g a day, ×/÷ 2: assumed (common practice)");
+    assert_eq!(said, "= 0.99 g a day, ×/÷ 2: assumed (common practice)");
     state.tank_form.cursor = at("volume");
     clear(&mut state);
     assert!(reads_as(&state, at("stock")).unwrap().contains("the volume is missing"));
