@@ -183,15 +183,20 @@ pub fn three_trays() -> Filter {
     }
 }
 
-/// A tank of 180 l with everything that the water side asks for.
-pub fn tank() -> Tank {
+/// A tank of which nothing is told but its name.
+pub fn bare_tank() -> Tank {
     let text = "Tank(format: 1, name: \"bare\")";
     let read = cansift::profile::read_tank(
         std::path::Path::new("bare.ron"),
         text,
         cansift::library::Library::shipped(),
     );
-    let bare = (*read.unwrap().tank).clone();
+    (*read.unwrap().tank).clone()
+}
+
+/// A tank of 180 l with everything that the water side asks for.
+pub fn tank() -> Tank {
+    let bare = bare_tank();
     Tank {
         name: "by hand".into(),
         volume: Some(fig(0.18, "tank/volume")),

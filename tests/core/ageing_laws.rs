@@ -83,7 +83,7 @@ fn steps_eight_times_finer_hardly_move_the_day_of_opening() {
 }
 
 /// Nominal, but hoses stay clean and no gap closes: the media alone feel the dirt.
-struct MediaAlone;
+pub struct MediaAlone;
 
 impl Draw<f64> for MediaAlone {
     fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {

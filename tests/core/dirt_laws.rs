@@ -1,14 +1,13 @@
 //! Laws of dirt and of nitrate over random boxes: the ones that need many of them.
 
+use crate::ageing_laws::MediaAlone;
 use crate::filters::{self, Chance, any_filter, fig};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
-use cansift::assumptions::A;
 use cansift::library::{demo, demo_tanks};
 use cansift::model::filter::{Build, Filter};
 use cansift::model::tank::{Feed, Tank, WaterChange};
-use cansift::uncertainty::key::Key;
-use cansift::uncertainty::uncertain::{Draw, Nominal, Spread};
+use cansift::uncertainty::uncertain::Nominal;
 
 fn tank(feed: Feed) -> Tank {
     let tank = Tank { power_price: Some(fig(0.3, "t/price")), ..filters::tank() };
@@ -34,22 +33,6 @@ fn what_layers_and_floor_take_adds_to_all_that_reaches_them() {
         told += 1;
     }
     assert!(told > 800, "{told}");
-}
-
-/// Nominal, but hoses stay clean and no gap closes: the media alone feel the dirt.
-struct MediaAlone;
-
-impl Draw<f64> for MediaAlone {
-    fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {
-        value
-    }
-    fn constant(&self, which: A) -> f64 {
-        if [A::Slime, A::SlimeRibbed, A::SlimeDepth, A::GapShut].contains(&which) {
-            0.0
-        } else {
-            which.entry().value
-        }
-    }
 }
 
 /// How far bypass fell below clean at most, and by how much filtered flow rose above clean, relative.

@@ -134,13 +134,7 @@ pub fn unit(lamp: Lamp, includes: &[&str]) -> Unit {
 
 /// A tank of 180 l where power costs 0.30.
 pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
-    let text = "Tank(format: 1, name: \"bare\")";
-    let read = cansift::profile::read_tank(
-        std::path::Path::new("bare.ron"),
-        text,
-        cansift::library::Library::shipped(),
-    );
-    let bare = (*read.unwrap().tank).clone();
+    let bare = crate::filters::bare_tank();
     Tank {
         name: "test".into(),
         volume: Some(exact::<Volume>(0.18)),
