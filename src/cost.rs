@@ -8,9 +8,10 @@ use crate::model::medium::Medium;
 use crate::model::tank::Tank;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
-use crate::units::{DAY, Plain, YEAR_DAYS};
+use crate::units::{Plain, YEAR, YEAR_DAYS};
 
-const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;
+/// Hours in a year.
+pub const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;
 /// Kilowatt hours a year of one watt.
 pub const KWH_A_WATT: f64 = YEAR_HOURS / 1e3;
 /// Litres in a m3; prices are per litre of bed.
@@ -134,7 +135,7 @@ fn media_wear<L: Real>(media: &Volumes<L>, draw: &impl Draw<L>) -> Result<L, Unt
     let mut cost = L::zero();
     for (medium, volume) in media {
         if let Some(life) = &medium.life {
-            let years = draw.of(life) / (YEAR_DAYS * DAY);
+            let years = draw.of(life) / YEAR;
             cost += *volume * LITRES * price(medium.price.as_ref(), draw)? / years;
         }
     }

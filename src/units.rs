@@ -78,6 +78,8 @@ const HOUR: f64 = 3600.0;
 pub const DAY: f64 = 86_400.0;
 /// Days in a year: 8766 hours.
 pub const YEAR_DAYS: f64 = 365.25;
+/// A year, s.
+pub const YEAR: f64 = YEAR_DAYS * DAY;
 
 quantities! {
     /// A length or a head of water, m.
@@ -93,7 +95,7 @@ quantities! {
     /// A temperature, degrees Celsius.
     Temperature "temperature" [degc "°C" 1.0; degf "°F" 5.0 / 9.0, -160.0 / 9.0]
     /// A time, s.
-    Time "time" [day "d" DAY; s "s" 1.0; h "h" HOUR; week "wk" 7.0 * DAY; month "months" YEAR_DAYS / 12.0 * DAY; year "years" YEAR_DAYS * DAY]
+    Time "time" [day "d" DAY; s "s" 1.0; h "h" HOUR; week "wk" 7.0 * DAY; month "months" YEAR_DAYS / 12.0 * DAY; year "years" YEAR]
     /// A mass a day, g/day.
     DailyMass "daily mass" [g_day "g/day" 1.0; oz_day "oz/day" 1000.0 * POUND / 16.0]
     /// Surface per volume of bed, m2/m3.

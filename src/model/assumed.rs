@@ -13,12 +13,10 @@ use crate::place::Space;
 use crate::uncertainty::field::Field;
 use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
-use crate::units::{Flow, Length, Mass, Plain, Power, Quantity, Volume};
+use crate::units::{Flow, Length, Mass, Plain, Power, Quantity, Volume, YEAR};
 
 /// Litres an hour in a m3/s.
 const LITRES_AN_HOUR: f64 = 3.6e6;
-/// Days and hours of a year are no matter here: ages are told in seconds.
-const YEAR: f64 = 365.25 * 86_400.0;
 
 /// Makes the figures of one filter, by the first part of its keys.
 #[derive(Clone, Copy, Debug)]

@@ -5,12 +5,10 @@ use super::seen::Seen;
 use crate::assess::figures::bought;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
-use crate::cost::{KWH_A_WATT, working_lamp};
+use crate::cost::{KWH_A_WATT, YEAR_HOURS, working_lamp};
 use crate::uncertainty::uncertain::Provenance;
-use crate::units::{DAY, YEAR_DAYS};
+use crate::units::YEAR;
 
-/// Hours in a year.
-const YEAR_HOURS: f64 = KWH_A_WATT * 1e3;
 /// Litres in a m3.
 const LITRES: f64 = 1e3;
 /// A lack below a cubic millimetre is rounding.
@@ -144,7 +142,7 @@ fn wear_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
             continue;
         };
         out.per_litre(format!("{}, price", medium.name), price);
-        let years = life.si() / (YEAR_DAYS * DAY);
+        let years = life.si() / YEAR;
         let cost = volume * LITRES * price.si() / years;
         total += cost;
         let parts =
