@@ -136,7 +136,6 @@ impl Tolerance {
 pub struct Status<M> {
     /// Which draws are solved.
     pub solved: M,
-    /// Newton steps taken.
     pub steps: usize,
 }
 
@@ -227,7 +226,6 @@ impl<L: Real> Network<L> {
     pub fn flow(&self, passage: usize) -> L {
         self.flows[passage]
     }
-    /// All flows.
     pub fn flows(&self) -> &[L] {
         &self.flows
     }
