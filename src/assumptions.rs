@@ -9,8 +9,8 @@ use std::sync::LazyLock;
 use crate::uncertainty::field;
 use crate::uncertainty::key::{Key, Source};
 
-mod row;
-mod table;
+pub mod row;
+pub mod table;
 
 pub use row::{Assumption, Checked, Kind};
 pub use table::{A, TABLE};
@@ -44,40 +44,3 @@ impl A {
 }
 
 static KEYS: LazyLock<Vec<Key>> = LazyLock::new(|| A::ALL.into_iter().map(Key::assumption).collect());
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::uncertainty::spread::Spread;
-
-    #[test]
-    fn rows_and_variants_stand_in_the_same_order() {
-        for (i, a) in A::ALL.into_iter().enumerate() {
-            assert_eq!(a as usize, i);
-            let shared = matches!(a, A::FoamB | A::SlimeRibbed);
-            assert_eq!(a.key().name() == a.entry().key, !shared);
-        }
-        let mut keys: Vec<_> = TABLE.iter().map(|row| row.key).collect();
-        keys.sort_unstable();
-        keys.dedup();
-        assert_eq!(keys.len(), TABLE.len(), "a key stands twice");
-    }
-
-    #[test]
-    fn every_spread_holds_its_value() {
-        for row in &TABLE {
-            match row.spread {
-                Spread::Uniform { low, high }
-                | Spread::TriangularLog { low, high }
-                | Spread::Triangular { low, high } => {
-                    assert!(low <= row.value && row.value <= high && low < high, "{}", row.key);
-                }
-                Spread::Factor { factor } => assert!(factor > 1.0, "{}", row.key),
-                Spread::Normal { sd } => assert!(sd > 0.0 && sd < 0.3, "{}", row.key),
-                Spread::CutNormal { sd } => assert!(sd > 0.0, "{}", row.key),
-                Spread::Exact => {}
-            }
-            assert!(!row.source.is_empty() && !row.what.is_empty());
-        }
-    }
-}

@@ -194,7 +194,7 @@ impl Measure {
     }
 }
 
-const OLD_KEYS: [(&str, Measure); 14] = [
+pub const OLD_KEYS: [(&str, Measure); 14] = [
     ("worked_flow", Measure::FilteredFlow),
     ("worked_at_service", Measure::FilteredFlowDirty),
     ("bypass_at_service", Measure::BypassDirty),
@@ -319,27 +319,5 @@ impl Missing {
             Self::NotSolved => "the flow could not be solved",
             Self::NoVessel => "the profile gives neither trays nor floor",
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn keys_are_unique_and_found() {
-        for m in Measure::ALL {
-            assert_eq!(Measure::from_key(m.key()), Some(m));
-        }
-        assert_eq!(Measure::from_key("nonsense"), None);
-    }
-
-    #[test]
-    fn an_old_key_names_the_measure_and_is_no_key_of_today() {
-        for (old, measure) in OLD_KEYS {
-            assert_eq!(Measure::from_old_key(old), Some(measure));
-            assert_eq!(Measure::from_key(old), None);
-        }
-        assert_eq!(Measure::from_old_key("flow"), None);
     }
 }

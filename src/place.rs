@@ -35,15 +35,3 @@ impl fmt::Display for Space {
         }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::Space;
-
-    #[test]
-    fn people_count_trays_from_one_and_the_floor_lies_lowest() {
-        assert_eq!([Space::Floor, Space::Tray(2)].map(|s| s.to_string()), ["floor", "tray 3"]);
-        assert_eq!([Space::Floor, Space::Tray(2)].map(Space::in_a_sentence), ["the floor", "tray 3"]);
-        assert!(Space::Floor < Space::Tray(0) && Space::Tray(0) < Space::Tray(1));
-    }
-}

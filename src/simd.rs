@@ -325,27 +325,3 @@ impl Real for F64x8 {
         EightMask(self.0.is_finite())
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lanes_agree_with_plain_numbers() {
-        let xs = [0.1, 0.5, 1.0, 2.0, 3.7, 9.0, 100.0, 1e4];
-        let v = F64x8::gather(|i| xs[i]);
-        let near = |a: f64, b: f64| (a - b).abs() <= 1e-13 * b.abs().max(1.0);
-        for (i, x) in xs.into_iter().enumerate() {
-            assert!(near(v.sqrt().draw(i), x.sqrt()));
-            assert!(near(v.ln().draw(i), x.ln()));
-            assert!((v.powf(F64x8::splat(1.5)).draw(i) / x.powf(1.5) - 1.0).abs() < 1e-12);
-            assert!((v.powi(12).draw(i) / x.powi(12) - 1.0).abs() < 1e-12);
-            assert!(near((v * 2.0 + 1.0 - v / 3.0).draw(i), x * 2.0 + 1.0 - x / 3.0));
-            assert_eq!(F64x8::holds(v.lt(F64x8::splat(1.0)), i), x < 1.0);
-            assert_eq!(F64x8::holds(v.ge(F64x8::splat(1.0)), i), x >= 1.0);
-        }
-        assert!(F64x8::any(v.gt(F64x8::splat(50.0))) && !F64x8::all(v.gt(F64x8::splat(50.0))));
-        assert!(F64x8::all(F64x8::mask(true)) && !F64x8::any(F64x8::mask(false)));
-        assert!(!F64x8::all((F64x8::one() / 0.0).finite()));
-    }
-}

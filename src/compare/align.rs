@@ -1,7 +1,7 @@
 //! What differs between builds before any water runs: their inputs field by field, and their layers down the
 //! stack, aligned along the water as a text diff aligns lines.
 
-mod words;
+pub mod words;
 
 use crate::model::filter::{Filter, Way};
 use crate::model::tray::Layer;
@@ -110,7 +110,7 @@ pub fn stacks(builds: &[(&Filter, usize)]) -> Vec<Row> {
 }
 
 /// Adds the `n`th build's steps to rows that hold `n` builds.
-fn merge(rows: Vec<Row>, steps: Vec<Step>, n: usize) -> Vec<Row> {
+pub fn merge(rows: Vec<Row>, steps: Vec<Step>, n: usize) -> Vec<Row> {
     let pairs = best_pairs(&rows, &steps);
     let mut out = Vec::with_capacity(rows.len() + steps.len());
     let mut steps = steps.into_iter().enumerate().peekable();
@@ -176,81 +176,4 @@ fn best_pairs(rows: &[Row], steps: &[Step]) -> Vec<(usize, usize)> {
         }
     }
     out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn stack(names: &[(&str, &str)]) -> Vec<Step> {
-        names
-            .iter()
-            .map(|(place, medium)| Step {
-                place: (*place).to_owned(),
-                medium: (*medium).to_owned(),
-                says: (*medium).to_owned(),
-            })
-            .collect()
-    }
-
-    fn aligned(stacks: &[&[(&str, &str)]]) -> Vec<String> {
-        let mut rows = Vec::new();
-        for (n, names) in stacks.iter().enumerate() {
-            rows = merge(rows, stack(names), n);
-        }
-        rows.iter()
-            .map(|row| {
-                assert_eq!(row.steps.len(), stacks.len());
-                let cells: Vec<&str> =
-                    row.steps.iter().map(|s| s.as_ref().map_or("-", |s| s.medium.as_str())).collect();
-                cells.join(" ")
-            })
-            .collect()
-    }
-
-    #[test]
-    fn the_same_media_stand_side_by_side() {
-        let bought = [("tray 1", "foam-20"), ("tray 2", ""), ("tray 3", "floss")];
-        let restacked =
-            [("floor", "rings"), ("tray 1", "foam-10"), ("tray 1", "foam-20"), ("tray 2", "sintered")];
-        assert_eq!(
-            aligned(&[&bought, &restacked]),
-            ["- rings", "- foam-10", "foam-20 foam-20", " sintered", "floss -"]
-        );
-    }
-
-    #[test]
-    fn like_stacks_have_no_differing_row() {
-        let one = [("floor", "rings"), ("tray 1", "foam-20")];
-        let rows = merge(merge(Vec::new(), stack(&one), 0), stack(&one), 1);
-        assert!(rows.iter().all(|r| !r.differs()));
-        let moved = [("floor", "rings"), ("tray 2", "foam-20")];
-        let rows = merge(merge(Vec::new(), stack(&one), 0), stack(&moved), 1);
-        assert_eq!(rows.iter().filter(|r| r.differs()).count(), 1);
-    }
-
-    #[test]
-    fn every_step_of_every_build_appears_once_and_in_order() {
-        // Whatever the stacks, reading down one column gives that build's own stack.
-        let media = ["a", "b", "c", ""];
-        let mut seed = 7_u32;
-        let mut next = || {
-            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (seed >> 16) as usize
-        };
-        for _ in 0..200 {
-            let stacks: Vec<Vec<Step>> = (0..4)
-                .map(|_| {
-                    let names: Vec<(&str, &str)> =
-                        (0..next() % 6).map(|_| ("tray 1", media[next() % media.len()])).collect();
-                    stack(&names)
-                })
-                .collect();
-            let rows = stacks.iter().enumerate().fold(Vec::new(), |rows, (n, s)| merge(rows, s.clone(), n));
-            for (n, s) in stacks.iter().enumerate() {
-                let column: Vec<Step> = rows.iter().filter_map(|r| r.steps[n].clone()).collect();
-                assert_eq!(&column, s);
-            }
-        }
-    }
 }

@@ -182,7 +182,7 @@ fn score(worth: impl Iterator<Item = f64>, weights: &[f64]) -> f64 {
 }
 
 /// Share of the draws in which each build takes each rank, one a build. Builds that tie share their ranks evenly.
-fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f64>>) -> Vec<Chances> {
+pub fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f64>>) -> Vec<Chances> {
     let mut shares = vec![Chances { of: builds, ..Chances::default() }; builds];
     let n = draws.len() as f64;
     for scores in draws {
@@ -203,43 +203,4 @@ fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f
         *chance /= n;
     }
     shares
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// The whole square of builds and ranks, counted one by one: a build's rank is the number of better ones, and
-    /// those that tie share theirs.
-    fn square(draws: &[Vec<f64>]) -> Vec<Vec<f64>> {
-        let n = draws[0].len();
-        let mut out = vec![vec![0.0; n]; n];
-        for scores in draws {
-            for b in 0..n {
-                let better = scores.iter().filter(|s| **s > scores[b]).count();
-                let tied = scores.iter().filter(|s| **s == scores[b]).count();
-                for chance in &mut out[b][better..better + tied] {
-                    *chance += 1.0 / (tied * draws.len()) as f64;
-                }
-            }
-        }
-        out
-    }
-
-    #[test]
-    fn what_is_held_is_the_whole_square_of_builds_and_ranks() {
-        let mut generator = Generator::new(7, 1);
-        let draws: Vec<Vec<f64>> = (0..40)
-            // A few steps only, so that some tie.
-            .map(|_| {
-                (0..9).map(|b| ((generator.simplex(2)[0] * 4.0).floor() + f64::from(b / 3)) / 8.0).collect()
-            })
-            .collect();
-        let held = rank_shares(9, draws.iter());
-        for (chances, plain) in held.iter().zip(square(&draws)) {
-            let all: Vec<f64> = chances.all().collect();
-            assert_eq!(all.len(), 9);
-            assert!(all.iter().zip(&plain).all(|(a, b)| (a - b).abs() < 1e-12), "{all:?} {plain:?}");
-        }
-    }
 }

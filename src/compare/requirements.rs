@@ -110,39 +110,3 @@ pub fn passed(limits: &[Limit], columns: &[&[f64]]) -> Option<Passed> {
     }))?;
     Some(Passed { each, all })
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn each_and_all_by_hand() {
-        let limits: Vec<Limit> = [
-            Requirement::FitsCabinet {},
-            Requirement::AtLeast { measure: "turnover".into(), limit: 3.0 },
-            Requirement::AtMost { measure: "bypass_dirty".into(), limit: 0.25 },
-            Requirement::AtMost { measure: "nonsense".into(), limit: 1.0 },
-        ]
-        .iter()
-        .filter_map(Limit::of)
-        .collect();
-        assert_eq!(limits.len(), 3);
-        let turnover = [2.0, 3.0, 4.0, f64::NAN];
-        let bypass = [0.1, 0.25, 0.3, 0.1];
-        let told = passed(&limits, &[&[1.0], &turnover, &bypass]).unwrap();
-        assert_eq!(told.each[0], Passing { passes: 1.0, untold: 0.0 });
-        assert_eq!(told.each[1], Passing { passes: 0.5, untold: 0.25 });
-        assert_eq!(told.each[2], Passing { passes: 0.75, untold: 0.0 });
-        assert_eq!(told.all, Passing { passes: 0.25, untold: 0.25 });
-        assert_eq!(told.all.fails(), 0.5);
-        // A failed must outweighs one that cannot be told.
-        let told = passed(&limits, &[&[0.0], &[f64::NAN], &[0.0]]).unwrap();
-        assert_eq!(told.all, Passing { passes: 0.0, untold: 0.0 });
-    }
-
-    #[test]
-    fn no_musts_and_no_draws() {
-        assert_eq!(passed(&[], &[]).unwrap().all.passes, 1.0);
-        assert_eq!(passed(&[Limit { measure: Measure::FitsCabinet, bound: Bound::Yes }], &[&[]]), None);
-    }
-}

@@ -29,7 +29,7 @@ pub struct OverLaminar<L> {
 }
 
 /// Below this Reynolds number Churchill's ratio differs from 1 by less than the last binary digit.
-const LAMINAR_BELOW: f64 = 700.0;
+pub const LAMINAR_BELOW: f64 = 700.0;
 
 /// Churchill's Darcy factor at a Reynolds number from 0 up and a roughness over the bore.
 ///
@@ -184,88 +184,5 @@ impl<L: Real> Pipe<L> {
     }
     fn filled(&self, water: &Water<L>) -> Bore<L> {
         Bore::new(self.bore, self.relative_roughness, self.rib, water)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::hydraulics::water::water;
-    use crate::simd::F64x8;
-    use proptest::prelude::*;
-
-    /// The formula as printed, without care for speed.
-    fn as_printed(re: f64, e: f64) -> f64 {
-        let a = (2.457 * (1.0 / ((7.0 / re).powf(0.9) + 0.27 * e)).ln()).powi(16);
-        let b = (37_530.0 / re).powi(16);
-        8.0 * ((8.0 / re).powi(12) + (a + b).powf(-1.5)).powf(1.0 / 12.0)
-    }
-
-    #[test]
-    fn a_hose_loses_more_with_every_drop() {
-        let water = water(25.0);
-        for (bore, rib) in
-            [(0.016, None), (0.009, None), (0.025, None), (0.016, Some(0.14)), (0.016, Some(0.05))]
-        {
-            let hose = Pipe { bore, length: 1.5, relative_roughness: 1.5e-6 / bore, rib };
-            let mut before = 0.0;
-            for i in 0..=20_000 {
-                let q = 1e-9 + (4e-4 - 1e-9) * f64::from(i) / 20_000.0;
-                let here = hose.at(q, &water);
-                assert!(here.loss > before && here.gradient > 0.0, "{bore} at {q}");
-                assert_eq!(hose.at(-q, &water).loss, -here.loss);
-                before = here.loss;
-            }
-        }
-    }
-
-    #[test]
-    fn the_short_ways_join_without_a_step() {
-        // Where laminar flow is taken as such, and where its share becomes a series.
-        for near in [LAMINAR_BELOW, 3_300.0, 3_500.0, 3_700.0, 4_000.0] {
-            for re in [near * (1.0 - 1e-12), near, near * (1.0 + 1e-12)] {
-                let law = churchill(re, 1e-4);
-                assert!((law.factor / as_printed(re, 1e-4) - 1.0).abs() < 1e-12, "{re}");
-            }
-            let (below, above) = (churchill(near - 1e-6, 1e-4), churchill(near + 1e-6, 1e-4));
-            assert!((below.gradient / above.gradient - 1.0).abs() < 1e-6, "gradient at {near}");
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn it_is_the_printed_formula_and_its_slope(log in 0.0..8.0_f64, e in 0.0..0.05_f64) {
-            let re = 10_f64.powf(log);
-            let law = churchill(re, e);
-            prop_assert!((law.factor / as_printed(re, e) - 1.0).abs() < 1e-11);
-            let step = re * 1e-5;
-            let gradient = (churchill(re + step, e).factor - churchill(re - step, e).factor) / (2.0 * step);
-            prop_assert!((gradient - law.gradient).abs() < 1e-6 * law.factor / re, "{gradient} {}", law.gradient);
-        }
-
-        #[test]
-        fn the_loss_knows_its_slope(log in -9.0..-3.4_f64, bore in 0.006..0.03_f64, rib in prop::option::of(0.05..0.3_f64)) {
-            let water = water(25.0);
-            let hose = Pipe { bore, length: 1.5, relative_roughness: 1.5e-6 / bore, rib };
-            let q = 10_f64.powf(log);
-            let gradient = (hose.at(q * (1.0 + 1e-6), &water).loss - hose.at(q * (1.0 - 1e-6), &water).loss) / (2e-6 * q);
-            let here = hose.at(q, &water).gradient;
-            // A ribbed bore has a kink where its ribs begin to be felt; 1e-6 of it is told by neither side.
-            let kink = rib.is_some_and(|f| {
-                let plain = Pipe { rib: None, ..hose }.factor(q, &water);
-                (f / plain - 1.0).abs() < 1e-4
-            });
-            prop_assert!(kink || (gradient / here - 1.0).abs() < 1e-5, "{gradient} {here}");
-        }
-
-        #[test]
-        fn eight_draws_give_what_one_gives(logs in prop::array::uniform8(-2.0..7.0_f64), e in 0.0..0.05_f64) {
-            let all = churchill(F64x8::gather(|i| 10_f64.powf(logs[i])), F64x8::splat(e));
-            for (i, log) in logs.into_iter().enumerate() {
-                let one = churchill(10_f64.powf(log), e);
-                prop_assert!((all.factor.draw(i) / one.factor - 1.0).abs() < 1e-12);
-                prop_assert!((all.gradient.draw(i) - one.gradient).abs() < 1e-11 * one.factor / 10_f64.powf(log));
-            }
-        }
     }
 }

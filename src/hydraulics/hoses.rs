@@ -53,7 +53,7 @@ struct Term<L> {
 
 /// A bore and how many bores of length of each friction all its losses together amount to.
 #[derive(Clone, Copy, Debug)]
-struct Walls<L> {
+pub struct Walls<L> {
     bore: Bore<L>,
     wall: L,
     smooth: L,
@@ -94,9 +94,9 @@ pub struct Hoses<L> {
     pub rise: L,
     terms: Vec<Term<L>>,
     /// The hose first, then every smaller bore once.
-    bores: Vec<Bore<L>>,
+    pub bores: Vec<Bore<L>>,
     /// Those of them whose friction is felt.
-    walls: Vec<Walls<L>>,
+    pub walls: Vec<Walls<L>>,
     /// All that needs no friction factor.
     rest: QuadraticLoss<L>,
     bar: Option<SprayBar<L>>,
@@ -295,6 +295,3 @@ impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
         }
     }
 }
-
-#[cfg(test)]
-mod tests;

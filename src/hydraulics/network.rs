@@ -495,6 +495,3 @@ impl<L: Real> Network<L> {
 const FIT_STEP: f64 = 2e-3;
 /// Linear-theory steps of a first solve.
 const FIRST_STEPS: usize = 3;
-
-#[cfg(test)]
-mod tests;

@@ -37,9 +37,9 @@ pub struct Marched<L> {
     /// Flow of the hole at the inlet, m3/s.
     pub near: L,
     /// `d ln flow / d ln end pressure`.
-    flow_exponent: L,
+    pub flow_exponent: L,
     /// `d ln loss / d ln end pressure`.
-    loss_exponent: L,
+    pub loss_exponent: L,
 }
 
 impl<L: Real> Bar<L> {
@@ -162,9 +162,9 @@ impl<L: Real> Bar<L> {
 /// Knots of the interpolant, less one.
 const STEPS: u32 = 96;
 /// First knot over the largest flow.
-const FROM: f64 = 1e-3;
+pub const FROM: f64 = 1e-3;
 /// Last knot over the largest flow.
-const TO: f64 = 1.5;
+pub const TO: f64 = 1.5;
 
 /// The knot whose march the guesses for all others start from: half the largest flow, near where pumps work.
 const ANCHOR: u32 = 82;
@@ -256,113 +256,5 @@ impl<L: Real> SprayBar<L> {
         let exponent = ((c3 * t * 3.0 + c2 * 2.0) * t + m0) * per_step;
         let per = (inside + exponent * (x - kept) / per_step).exp() / size;
         Loss { loss: per * q, gradient: per * exponent }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::hydraulics::water::water;
-    use crate::simd::F64x8;
-
-    const L_H: f64 = 1e-3 / 3600.0;
-
-    fn bar<L: Real>(holes: u32, hole: L, pitch: f64) -> Bar<L> {
-        let water = water(L::splat(25.0));
-        let tube = Bore::new(L::splat(0.013), L::splat(1e-4), None, &water);
-        Bar::new(tube, holes, hole, L::splat(pitch), L::splat(0.61), L::splat(0.9), &water)
-    }
-
-    /// Plain bars and absurd ones: very long, hardly any hole, holes as wide as the tube.
-    const BARS: [(u32, f64, f64); 9] = [
-        (10, 0.004, 0.020),
-        (20, 0.004, 0.020),
-        (20, 0.003, 0.020),
-        (60, 0.006, 0.004),
-        (200, 0.001, 0.020),
-        (200, 0.003, 0.020),
-        (1, 0.010, 0.020),
-        (1, 0.0005, 0.020),
-        (30, 0.013, 0.020),
-    ];
-
-    #[test]
-    fn the_curve_keeps_to_the_march() {
-        let largest = 1100.0 * L_H;
-        for (holes, hole, pitch) in BARS {
-            let bar = bar(holes, hole, pitch);
-            let ready = SprayBar::new(&bar, largest);
-            for i in 0..400 {
-                let q = largest * FROM * (TO / FROM).powf((f64::from(i) + 0.37) / 400.0);
-                let (exact, got) = (bar.exact(q), ready.at(q));
-                let off = (got.loss / exact.loss - 1.0).abs();
-                assert!(off < 1e-4, "{holes} holes of {hole} at {q}: {off}");
-                assert!((got.gradient / exact.gradient - 1.0).abs() < 3e-3, "gradient at {q}");
-            }
-        }
-    }
-
-    #[test]
-    fn it_rises_from_no_flow_on_and_is_smooth() {
-        for (holes, hole, pitch) in BARS {
-            let ready = SprayBar::new(&bar(holes, hole, pitch), 1100.0 * L_H);
-            assert_eq!(ready.at(0.0).loss, 0.0);
-            assert!(ready.at(0.0).gradient >= 0.0 && ready.at(0.0).gradient.is_finite());
-            let mut before = 0.0;
-            for i in 0..20_001 {
-                let q = 1e-9 * 4e5_f64.powf(f64::from(i) / 20_000.0);
-                let here = ready.at(q);
-                assert!(here.loss > before && here.gradient > 0.0, "{holes} holes of {hole} at {q}");
-                let step = q * 1e-6;
-                let gradient = (ready.at(q + step).loss - ready.at(q - step).loss) / (2.0 * step);
-                assert!(
-                    (gradient / here.gradient - 1.0).abs() < 1e-4,
-                    "gradient at {q}: {gradient} {}",
-                    here.gradient
-                );
-                assert_eq!(ready.at(-q).loss, -here.loss);
-                before = here.loss;
-            }
-        }
-    }
-
-    #[test]
-    fn eight_draws_give_what_one_gives() {
-        let hole = |i: usize| 0.003 + 0.0002 * i as f64;
-        let largest = |i: usize| (700.0 + 100.0 * i as f64) * L_H;
-        let many = SprayBar::new(&bar(20, F64x8::gather(hole), 0.02), F64x8::gather(largest));
-        let ones: Vec<_> = (0..8).map(|i| SprayBar::new(&bar(20, hole(i), 0.02), largest(i))).collect();
-        for q in [0.0, 1e-9, 1e-6, -3e-5, 2e-4, 9e-4] {
-            let all = many.at(F64x8::splat(q));
-            for (i, one) in ones.iter().enumerate() {
-                let (got, want) = (all.loss.draw(i), one.at(q).loss);
-                assert!((got - want).abs() <= 1e-12 * want.abs(), "{got} {want}");
-            }
-        }
-    }
-
-    #[test]
-    fn a_draw_without_a_number_spoils_no_other() {
-        let largest = |i: usize| if i == 2 { f64::NAN } else { 3e-4 };
-        let hole = |i: usize| if i == 5 { f64::NAN } else { 0.003 };
-        let many = SprayBar::new(&bar(20, F64x8::gather(hole), 0.02), F64x8::gather(largest));
-        let one = SprayBar::new(&bar(20, 0.003, 0.02), 3e-4).at(1e-4).loss;
-        let all = many.at(F64x8::splat(1e-4)).loss;
-        for i in [0, 1, 3, 4, 6, 7] {
-            assert!((all.draw(i) / one - 1.0).abs() < 1e-12);
-        }
-        assert!(all.draw(5).is_nan());
-    }
-
-    #[test]
-    fn the_march_knows_its_own_slopes() {
-        let bar = bar(20, 0.004, 0.02);
-        for end in [1e-3, 1.0, 50.0, 1e3] {
-            let (less, here, more) =
-                (bar.march(end * (1.0 - 1e-6)), bar.march(end), bar.march(end * (1.0 + 1e-6)));
-            let exponent = |a: f64, b: f64| (b / a).ln() / 2e-6;
-            assert!((exponent(less.flow, more.flow) - here.flow_exponent).abs() < 1e-4);
-            assert!((exponent(less.loss, more.loss) - here.loss_exponent).abs() < 1e-4);
-        }
     }
 }

@@ -62,33 +62,3 @@ fn meet(one: ((f64, f64), (f64, f64)), two: ((f64, f64), (f64, f64))) -> bool {
         || (a_side == 0.0 && within(c, d, a))
         || (b_side == 0.0 && within(c, d, b))
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn crossing_outlines_are_told_from_sound_ones() {
-        let square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
-        assert!(!crosses_itself(&square));
-        assert!(!crosses_itself(&[square[0], square[0], square[1], square[2], square[3], square[0]]));
-        assert!(!crosses_itself(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 3.0)]), "a point on a side");
-        let bow = [(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)];
-        assert_eq!(first_crossing(&bow), Some((1, 3)));
-        let folded = [(0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)];
-        assert!(crosses_itself(&folded));
-        let pinched = [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0), (0.0, 2.0)];
-        assert!(crosses_itself(&pinched), "a corner on a side");
-        let flat = [(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)];
-        assert!(crosses_itself(&flat), "no area at all");
-        assert!(!crosses_itself(&[]) && !crosses_itself(&[(0.0, 0.0)]) && !crosses_itself(&square[..3]));
-        // A scalloped tray: a wavy rim round a circle does not cross.
-        let wavy: Vec<_> = (0..120)
-            .map(|i| {
-                let (s, c) = (f64::from(i) * std::f64::consts::PI / 60.0).sin_cos();
-                (c * (90.0 + 32.0 * c * s), s * 90.0)
-            })
-            .collect();
-        assert!(!crosses_itself(&wavy));
-    }
-}

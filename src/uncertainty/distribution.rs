@@ -12,7 +12,7 @@ const LEAST_SHARE: f64 = 0.05;
 
 /// How a spread turns a column into values, with what is common to all draws worked out once.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Distribution {
+pub enum Distribution {
     Fixed(f64),
     // Value and standard deviation, both in the value's unit.
     Normal { value: f64, sd: f64 },
@@ -25,7 +25,7 @@ pub(super) enum Distribution {
 
 impl Distribution {
     /// The law of that value and spread.
-    pub(super) fn new(value: f64, spread: Spread) -> Self {
+    pub fn new(value: f64, spread: Spread) -> Self {
         match spread {
             Spread::Normal { sd } => Self::Normal { value, sd: value * sd },
             Spread::Factor { factor } => Self::Factor { value, half: ln(factor) / 2.0 },
@@ -49,7 +49,7 @@ impl Distribution {
     }
 
     /// The value in the draw of that uniform and that normal number.
-    pub(super) fn at(self, (u, z): (f64, f64)) -> f64 {
+    pub fn at(self, (u, z): (f64, f64)) -> f64 {
         match self {
             Self::Fixed(value) => value,
             Self::Normal { value, sd } => {
@@ -71,61 +71,5 @@ impl Distribution {
                 (value + sd * quantile(shut + u * (1.0 - shut)).clamp(-CUT, CUT)).max(0.0)
             }
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_figure_above_zero_stays_above_zero() {
-        let guessed = Distribution::new(1.0, Spread::Normal { sd: 0.2 });
-        assert!((guessed.at((1e-12, -7.03)) - 0.2).abs() < 1e-12);
-    }
-
-    #[test]
-    fn a_gap_is_cut_off_at_nothing() {
-        // Worked outside this program: quantiles of a normal of mean h0 and deviation 0.3 mm, cut off at 0.
-        let rows = [(0.5, [0.10754, 0.51798, 1.00054]), (0.0, [0.01881, 0.20235, 0.58799])];
-        for (value, drawn) in rows {
-            let gap = Distribution::new(value, Spread::CutNormal { sd: 0.3 });
-            for (u, wanted) in [0.05, 0.5, 0.95].into_iter().zip(drawn) {
-                let found = gap.at((u, quantile(u)));
-                assert!((found - wanted).abs() < 1e-5, "{value} {u}: {found}");
-            }
-        }
-        // A guess so wide that its normal would pass 0 stays above a twentieth.
-        let guess = Distribution::new(1.0, Spread::Normal { sd: 0.5 });
-        assert_eq!(guess.at((1e-4, -3.7)), 0.05);
-    }
-
-    #[test]
-    fn a_triangle_from_nothing() {
-        // Mode at 0.7 of 0 to 3: 0.7/3 of the chance lies below it.
-        let slack = Distribution::new(0.7, Spread::Triangular { low: 0.0, high: 3.0 });
-        assert!((slack.at((0.7 / 3.0, 0.0)) - 0.7).abs() < 1e-12);
-        assert!(slack.at((0.0, 0.0)).abs() < 1e-12 && (slack.at((1.0, 0.0)) - 3.0).abs() < 1e-12);
-    }
-
-    #[test]
-    fn ends_and_middles_by_hand() {
-        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-14 * b.abs(), "{a} {b}");
-        let factor = Distribution::new(3.0, Spread::Factor { factor: 2.0 });
-        near(factor.at((0.5, 0.0)), 3.0);
-        near(factor.at((0.0, 2.0)), 6.0);
-        near(factor.at((0.0, -2.0)), 1.5);
-        let uniform = Distribution::new(2.0, Spread::Uniform { low: 1.0, high: 5.0 });
-        near(uniform.at((0.25, 0.0)), 2.0);
-        // Mode at 2 of 1 to 16 in powers of two: a quarter of the chance lies below it.
-        let triangular = Distribution::new(2.0, Spread::TriangularLog { low: 1.0, high: 16.0 });
-        near(triangular.at((0.0, 0.0)), 1.0);
-        near(triangular.at((0.25, 0.0)), 2.0);
-        near(triangular.at((1.0, 0.0)), 16.0);
-        // Mode at an end, and a range of no width.
-        near(Distribution::new(1.0, Spread::TriangularLog { low: 1.0, high: 16.0 }).at((0.75, 0.0)), 4.0);
-        near(Distribution::new(2.0, Spread::TriangularLog { low: 2.0, high: 2.0 }).at((0.3, 0.0)), 2.0);
-        near(Distribution::new(2.0, Spread::TriangularLog { low: 0.0, high: 3.0 }).at((0.3, 0.0)), 2.0);
-        near(Distribution::new(2.0, Spread::TriangularLog { low: -1.0, high: 3.0 }).at((0.3, 0.0)), 2.0);
     }
 }

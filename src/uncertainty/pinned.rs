@@ -39,24 +39,3 @@ impl Draw<F64x8> for PinnedDraw<'_> {
         }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn one_figure_stands_still_and_the_others_move() {
-        let draws = Draws::new(64, 3);
-        let (held, free) = (Key::named("held"), Key::named("free"));
-        let draw = PinnedDraw::new(&draws, 8, &held, 0.95);
-        let spread = Spread::Uniform { low: 1.0, high: 3.0 };
-        let still = draw.spread(2.0, spread, &held);
-        for lane in 0..8 {
-            assert!((still.draw(lane) - 2.9).abs() < 1e-12);
-        }
-        assert_eq!(draw.spread(2.0, spread, &free), Batch::new(&draws, 8).spread(2.0, spread, &free));
-        assert_eq!(draw.constant(A::FoamA), Batch::new(&draws, 8).constant(A::FoamA));
-        let foam = PinnedDraw::new(&draws, 8, A::FoamA.key(), 0.5).constant(A::FoamA);
-        assert_eq!(foam.draw(0), foam.draw(7));
-    }
-}

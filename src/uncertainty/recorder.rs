@@ -40,21 +40,3 @@ impl Draw<f64> for KeyRecorder {
         self.spread(row.value, row.spread, which.key())
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_doubtful_keys_are_noted_and_once() {
-        let asked = KeyRecorder::new();
-        let (b, a) = (Key::named("b"), Key::named("a"));
-        assert_eq!(asked.spread(2.0, Spread::Normal { sd: 0.1 }, &b), 2.0);
-        assert_eq!(asked.spread(2.0, Spread::Factor { factor: 2.0 }, &b), 2.0);
-        assert_eq!(asked.spread(3.0, Spread::Uniform { low: 1.0, high: 5.0 }, &a), 3.0);
-        assert_eq!(asked.spread(3.0, Spread::Exact, &Key::named("exact")), 3.0);
-        assert_eq!(asked.constant(A::Gravity), A::Gravity.entry().value);
-        assert_eq!(asked.constant(A::FoamA), A::FoamA.entry().value);
-        assert_eq!(asked.keys(), [a, b, A::FoamA.key().clone()]);
-    }
-}

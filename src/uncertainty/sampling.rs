@@ -20,7 +20,7 @@ use crate::simd::{F64x8, Real};
 
 /// The draws of one key.
 #[derive(Debug)]
-struct Column {
+pub struct Column {
     /// Strictly between 0 and 1, one in each stratum.
     uniform: Arc<[f64]>,
     /// The same as normal quantiles.
@@ -68,7 +68,7 @@ impl Column {
     }
 
     /// Uniform and normal of draw `i`; past the end the last, without draws the median.
-    fn at(&self, i: usize) -> (f64, f64) {
+    pub fn at(&self, i: usize) -> (f64, f64) {
         let i = i.min(self.uniform.len().saturating_sub(1));
         match (self.uniform.get(i), self.normal.get(i)) {
             (Some(u), Some(z)) => (*u, *z),
@@ -122,7 +122,7 @@ impl AtHand {
 }
 
 /// Numbers kept in columns at hand, in all: 32 MiB.
-const AT_HAND: usize = 1 << 22;
+pub const AT_HAND: usize = 1 << 22;
 
 /// All draws of a run, shared by all builds and threads. A column is made when it is first asked for.
 #[derive(Debug)]
@@ -163,13 +163,18 @@ impl Draws {
     pub fn normals(&self, key: &Key) -> Arc<[f64]> {
         Arc::clone(&self.column(key).normal)
     }
+    /// How many numbers the columns at hand hold: never more than [`AT_HAND`].
+    pub fn numbers_at_hand(&self) -> usize {
+        let kept = self.columns.read().unwrap_or_else(PoisonError::into_inner);
+        (kept.new.len() + kept.old.len()) * 3 * self.samples
+    }
     /// The columns of these keys, for lookups without a lock: once a build, from a nominal run over
     /// [`super::recorder::KeyRecorder`].
     pub fn prefetch<'k>(&self, keys: impl IntoIterator<Item = &'k Key>) -> Columns {
         Columns(keys.into_iter().map(|key| (key.hash(), self.column(key))).collect())
     }
 
-    fn column(&self, key: &Key) -> Arc<Column> {
+    pub fn column(&self, key: &Key) -> Arc<Column> {
         let hash = key.hash();
         let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(hash).cloned();
         // Half of what is kept, in columns of three numbers a draw.
@@ -271,72 +276,5 @@ impl Draw<f64> for One<'_> {
         }
         self.draws
             .with_constant(which, |column| Distribution::new(row.value, row.spread).at(column.at(self.i)))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_batch_and_its_draws_alone_agree_to_the_bit() {
-        let draws = Draws::new(21, 7);
-        let key = Key::named("tamsin-1100/trays/3/seal");
-        let columns = draws.prefetch([&key]);
-        let spreads = [
-            Spread::Exact,
-            Spread::Normal { sd: 0.1 },
-            Spread::Factor { factor: 2.0 },
-            Spread::Uniform { low: 1.0, high: 4.0 },
-            Spread::TriangularLog { low: 0.5, high: 9.0 },
-            Spread::Triangular { low: 0.0, high: 9.0 },
-            Spread::CutNormal { sd: 1.5 },
-        ];
-        assert_eq!(draws.firsts().collect::<Vec<_>>(), [0, 8, 16]);
-        for first in draws.firsts() {
-            for spread in spreads {
-                let plain = Batch::new(&draws, first).spread(2.0, spread, &key);
-                let law = Distribution::new(2.0, spread);
-                let drawn = F64x8::gather(|lane| law.at(draws.column(&key).at(first + lane)));
-                assert_eq!(plain, drawn, "also after the key was asked for with another spread");
-                assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
-                for lane in 0..8 {
-                    let alone = One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
-                    assert_eq!(plain.draw(lane).to_bits(), alone.to_bits());
-                }
-            }
-            for a in A::ALL {
-                let own = Batch::new(&draws, first).spread(a.entry().value, a.entry().spread, a.key());
-                assert_eq!(Batch::new(&draws, first).constant(a), own);
-                assert_eq!(One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
-            }
-        }
-    }
-
-    #[test]
-    fn few_columns_are_kept_and_those_let_go_come_back_the_same() {
-        let draws = Draws::new(4096, 3);
-        let key = |i: usize| Key::named(&format!("filter-{i}/hose/bore"));
-        let (first, shared) = (draws.normals(&key(0)), draws.normals(&Key::named("media/foam/ppi")));
-        for i in 0..2000 {
-            draws.normals(&key(i));
-            assert!(
-                Arc::ptr_eq(&shared, &draws.normals(&Key::named("media/foam/ppi"))),
-                "asked for all along"
-            );
-        }
-        let kept = draws.columns.read().unwrap();
-        assert!((kept.new.len() + kept.old.len()) * 3 * 4096 <= AT_HAND);
-        drop(kept);
-        let again = draws.normals(&key(0));
-        assert!(!Arc::ptr_eq(&first, &again) && first == again);
-    }
-
-    #[test]
-    fn without_draws_the_median_stands() {
-        let draws = Draws::new(0, 1);
-        let key = Key::named("k");
-        assert_eq!(One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
-        assert_eq!(draws.firsts().count(), 0);
     }
 }

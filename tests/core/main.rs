@@ -1,7 +1,7 @@
 //! The laws of the model, what is compared and proposed, and who may see whom.
 #![cfg(test)]
 #![allow(clippy::string_slice, reason = "a test may fail where a text is not as it expects")]
-#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
+#![allow(clippy::float_cmp, clippy::unreadable_literal, reason = "what is to be exact is checked to the bit")]
 
 #[path = "../common/chance.rs"]
 mod chance;
@@ -15,14 +15,25 @@ mod biology_properties;
 mod bracketed_oracle;
 mod choice;
 mod clearing_laws;
+mod compared;
+mod decay;
 mod dirt_laws;
+mod distributions;
 mod doubt_laws;
+mod draws;
 mod edits;
+mod ground;
 mod helps;
+mod hose_laws;
 mod layers;
+mod loss_laws;
 mod money_and_space;
+mod network;
+mod outlet_and_pump;
+mod outlines;
 mod propose;
 mod propose_rivals;
+mod ranked;
 mod rings;
 mod staging;
 mod unreal_numbers;

@@ -324,11 +324,11 @@ pub fn amount(amount: &Amount) -> String {
 }
 
 /// A figure in its kind's usual unit.
-fn said<Q: Quantity>(f: &Uncertain<Q>) -> String {
+pub fn said<Q: Quantity>(f: &Uncertain<Q>) -> String {
     in_unit(f, Q::UNITS.first().map_or("", |u| u.name))
 }
 
-fn in_unit<Q: Quantity>(f: &Uncertain<Q>, name: &str) -> String {
+pub fn in_unit<Q: Quantity>(f: &Uncertain<Q>, name: &str) -> String {
     match Q::UNITS.iter().find(|u| u.name == name) {
         Some(u) => worded(f, |si| number(u.from_si(si)), &format!(" {}", u.sign)),
         None => worded(f, number, ""),
@@ -339,7 +339,7 @@ fn plain(f: &Uncertain<Plain>, after: &str) -> String {
     worded(f, number, after)
 }
 
-fn share(f: &Uncertain<Plain>) -> String {
+pub fn share(f: &Uncertain<Plain>) -> String {
     worded(f, |x| number(x * 100.0), " %")
 }
 
@@ -356,7 +356,7 @@ fn worded<Q: Quantity>(f: &Uncertain<Q>, write: impl Fn(f64) -> String, after: &
 }
 
 /// A number with at most four places that matter and no needless zeros.
-fn number(x: f64) -> String {
+pub fn number(x: f64) -> String {
     if !x.is_finite() {
         return "–".to_owned();
     }
@@ -375,28 +375,4 @@ fn number(x: f64) -> String {
     let shown = format!("{x:.decimals$}");
     let shown = if shown.contains('.') { shown.trim_end_matches('0').trim_end_matches('.') } else { &shown };
     if shown == "-0" { "0".to_owned() } else { shown.to_owned() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::uncertainty::key::Key;
-    use crate::units::{Flow, Length, Time};
-
-    fn of<Q: Quantity>(si: f64, known: Provenance, spread: Spread) -> Uncertain<Q> {
-        Uncertain { value: Q::new(si).unwrap(), known, spread, key: Key::named("k") }
-    }
-
-    #[test]
-    fn figures_read_as_a_person_writes_them() {
-        assert_eq!(said::<Length>(&of(0.016, Provenance::Stated, Spread::Exact)), "16 mm");
-        assert_eq!(said::<Length>(&of(0.0125, Provenance::Measured, Spread::Exact)), "12.5 mm (measured)");
-        assert_eq!(said::<Length>(&of(0.00005, Provenance::Stated, Spread::Exact)), "0.05 mm");
-        let between = Spread::Uniform { low: 0.0005, high: 0.002 };
-        assert_eq!(said::<Length>(&of(0.00125, Provenance::Between, between)), "0.5 to 2 mm");
-        assert_eq!(said::<Flow>(&of(1100.0 / 3.6e6, Provenance::Stated, Spread::Exact)), "1100 l/h");
-        assert_eq!(in_unit::<Time>(&of(62.0, Provenance::Guessed, Spread::Exact), "s"), "62 s (guessed)");
-        assert_eq!(share(&of(0.45, Provenance::Stated, Spread::Exact)), "45 %");
-        assert_eq!(number(-0.000_001), "0");
-    }
 }

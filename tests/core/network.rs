@@ -1,7 +1,11 @@
 //! The method on networks whose answer is known.
 
-use super::*;
-use crate::simd::F64x8;
+// The method on networks whose answer is known.
+
+use cansift::hydraulics::network::*;
+use cansift::hydraulics::{Loss, QuadraticLoss};
+use cansift::simd::F64x8;
+use cansift::simd::Real;
 
 /// Three quadratic passages side by side from a driven node: flows must equal the closed form.
 #[test]

@@ -1,15 +1,24 @@
-//! Tests of the hoses as a whole.
+//! The hoses as a whole.
 
-use super::*;
-use crate::hydraulics::friction::Pipe;
-use crate::hydraulics::water::water;
-use crate::model::filter::{Body, Way};
-use crate::model::hoses::Hose;
-use crate::model::pump::{Pump, Taken};
-use crate::simd::F64x8;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Nominal, Spread, Uncertain};
-use crate::units::{Length, Plain, Quantity};
+// Tests of the hoses as a whole.
+
+use cansift::assumptions::A;
+use cansift::hydraulics::fittings::{Heads, ball, bend, reduced};
+use cansift::hydraulics::friction::Pipe;
+use cansift::hydraulics::hoses::*;
+use cansift::hydraulics::water::water;
+use cansift::model::filter::Filter;
+use cansift::model::filter::{Body, Way};
+use cansift::model::hoses::Hose;
+use cansift::model::hoses::{Fitting, Outlet, Wall};
+use cansift::model::pump::{Pump, Taken};
+use cansift::model::tank::Run;
+use cansift::simd::F64x8;
+use cansift::simd::Real;
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::uncertain::Draw;
+use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
+use cansift::units::{Length, Plain, Quantity};
 
 const L_H: f64 = 1e-3 / 3600.0;
 
