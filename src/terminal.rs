@@ -28,7 +28,7 @@ use self::input::Input;
 use self::signals::{HANG_UP, Signals};
 use self::source::Reader;
 use self::watch::Heart;
-use crate::app::effect::{Effect, Message, Mouse};
+use crate::app::effect::{Choice, Effect, Message, Mouse};
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::key::{Code, Key};
 use crate::app::settings::Settings;
@@ -40,6 +40,8 @@ use crate::ui::{plain, view};
 const IDLE: Duration = Duration::from_millis(100);
 /// The same while something is being worked out in the background.
 const BUSY: Duration = Duration::from_millis(20);
+/// What was told stands so long, unless a key is pressed before.
+const TOLD: Duration = Duration::from_secs(5);
 /// What a person has set up is kept so long after it changed.
 const REST: Duration = Duration::from_secs(1);
 /// Longest that events, or what came of work, are taken in before it is drawn.
@@ -85,7 +87,7 @@ pub fn run(
 
     let kept = state.settings();
     let news = VecDeque::new();
-    let mut shell = Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, keep };
+    let mut shell = Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, told: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     let settings = shell.state.settings();
@@ -116,6 +118,8 @@ struct Shell<'k> {
     kept: Settings,
     /// When it became another.
     changed: Option<Instant>,
+    /// What is told, and since when.
+    told: Option<(String, Instant)>,
     keep: &'k mut dyn FnMut(&Settings),
 }
 
@@ -165,6 +169,12 @@ impl Shell<'_> {
                 if self.changed.is_none() && self.state.settings() != self.kept {
                     self.changed = Some(Instant::now());
                 }
+            }
+            if self.told.as_ref().map(|(said, _)| said) != self.state.status.as_ref() {
+                self.told = self.state.status.clone().map(|said| (said, Instant::now()));
+            } else if self.told.as_ref().is_some_and(|(_, since)| since.elapsed() >= TOLD) {
+                self.state.update(Message::Choose(Choice::Heard));
+                changed = true;
             }
             if self.changed.is_some_and(|since| since.elapsed() >= REST) {
                 self.keep_now();

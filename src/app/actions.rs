@@ -8,7 +8,7 @@ use super::overlay::Overlay;
 use super::report;
 use super::screen::May;
 use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
-use super::screens::{self, builds, columns, diff, explained, ranking, sources, tank};
+use super::screens::{self, builds, columns, compare, explained, ranking, sources, tank};
 use super::seek;
 use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
@@ -60,12 +60,12 @@ fn always(_: &State) -> May {
     Ok(())
 }
 
-use Place::{Builds, Columns, Diff, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
+use Place::{Builds, Columns, Compare, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
 /// The screens that list figures.
-const FIGURES: &[Place] = &[Builds, Diff];
-const SCREENS: &[Place] = &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
+const FIGURES: &[Place] = &[Builds, Compare];
+const SCREENS: &[Place] = &[Builds, Compare, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
-const SOUGHT: &[Place] = &[Diff, Ranking, Tank, Tanks, Columns];
+const SOUGHT: &[Place] = &[Compare, Ranking, Tank, Tanks, Columns];
 /// Lists of the screens Tank and Sources.
 const LISTS: &[Place] = &[Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
@@ -143,20 +143,21 @@ table! {
     "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down", LISTS, always;
     "first", moves::first, "home", "", "to the first line", LISTS, always;
     "last", moves::last, "end", "", "to the last line", LISTS, always;
-    "up", |s| moves::step(s, -1), "up k", "", "one line up", &[Builds, Diff, Columns], moves::listed;
-    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Builds, Diff, Columns], moves::listed;
-    "next_pane", |s| builds::turn(s, 1), "p", "pane", "turn to the next pane: table, section, staging, head budget, curve, open by, notes", &[Builds], always;
+    "up", |s| moves::step(s, -1), "up k", "", "one line up", &[Builds, Compare, Columns], moves::listed;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Builds, Compare, Columns], moves::listed;
+    "next_pane", |s| builds::turn(s, 1), "p", "pane", "turn to the next pane: table, inside, what slows the flow, media order, pump curve, when to open, suits up to, notes", &[Builds], always;
+    "view", builds::view, "v", "view", "the list alone, the list and panes where there is room for both, or a pane alone", &[Builds], always;
     "pane_before", |s| builds::turn(s, -1), "P", "", "turn back to the pane before", &[Builds], always;
     "scroll_down", |s| builds::scroll(s, 1), "] shift-down", "scroll", "scroll the pane in focus down", &[Builds], builds::in_pane;
     "scroll_up", |s| builds::scroll(s, -1), "[ shift-up", "", "scroll the pane in focus up", &[Builds], builds::in_pane;
     "page_up", |s| moves::page(s, -1), "pageup", "", "one page up; in a pane, scroll it up", FIGURES, moves::listed;
     "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down; in a pane, scroll it down", FIGURES, moves::listed;
-    "first", moves::first, "home", "", "to the first line", &[Builds, Diff, Columns], moves::listed;
-    "last", moves::last, "end", "", "to the last line", &[Builds, Diff, Columns], moves::listed;
+    "first", moves::first, "home", "", "to the first line", &[Builds, Compare, Columns], moves::listed;
+    "last", moves::last, "end", "", "to the last line", &[Builds, Compare, Columns], moves::listed;
     "mark", builds::mark_here, "space", "mark", "mark the build under the cursor for comparing, or unmark it", &[Builds], builds::on_build;
     "sort", builds::sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], moves::listed;
     "narrow", builds::narrow, "/", "narrow", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
-    "diff", |s| moves::to_tab(s, Tab::Diff), "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], diff::allowed;
+    "diff", |s| moves::to_tab(s, Tab::Compare), "d", "diff", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], compare::allowed;
     "explain", moves::explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, moves::on_figure;
     "left", |s| moves::column(s, -1), "left < h", "", "to the column on the left", FIGURES, moves::listed;
     "right", |s| moves::column(s, 1), "right > l", "column", "to the column on the right", FIGURES, moves::listed;
@@ -176,17 +177,17 @@ table! {
     "toggle", columns::toggle, "space enter", "show or hide", "show or hide the measure as a column", &[Columns], always;
     "left", |s| columns::shift(s, -1), "left < h", "", "move the column one place to the left", &[Columns], columns::shown;
     "right", |s| columns::shift(s, 1), "right > l", "move it", "move the column one place to the right", &[Columns], columns::shown;
-    "all", diff::all, "a", "all or differing", "show also what is the same, or only what differs", &[Diff], diff::allowed;
+    "all", compare::all, "a", "all or differing", "show also what is the same, or only what differs", &[Compare], compare::allowed;
     "columns", columns::open, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     "unmark", moves::unmark, "x", "unmark all", "unmark every build", FIGURES, builds::marked;
-    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Diff, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
-    "report", report::begin, "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Diff, Ranking], report::allowed;
+    "report", report::begin, "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;
     "units", moves::next_units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", SCREENS, |s| moves::not_on(s, Tab::Builds);
-    "diff_screen", |s| moves::to_tab(s, Tab::Diff), "2", "", "to the screen Diff", SCREENS, |s| moves::not_on(s, Tab::Diff);
+    "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", SCREENS, |s| moves::not_on(s, Tab::Compare);
     "ranking", |s| moves::to_tab(s, Tab::Ranking), "3", "", "to the screen Ranking", SCREENS, |s| moves::not_on(s, Tab::Ranking);
     "restack", |s| moves::to_tab(s, Tab::Restack), "4", "", "to the screen Restack", SCREENS, |s| moves::not_on(s, Tab::Restack);
     "tank", |s| moves::to_tab(s, Tab::Tank), "5", "", "to the screen Tank", SCREENS, |s| moves::not_on(s, Tab::Tank);

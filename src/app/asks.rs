@@ -1,4 +1,4 @@
-//! What Diff, Ranking and the report ask of the background.
+//! What Compare, Ranking and the report ask of the background.
 
 use std::path::PathBuf;
 use std::sync::Arc;

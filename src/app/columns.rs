@@ -1,24 +1,15 @@
 //! The table's columns: which are shown, how wide each is, and which part of them the window holds.
 
 use super::state::State;
-use crate::measures::{Measure, Unit};
+use crate::measures::Measure;
 
 /// Signs before a name: cursor, mark, and the space after them.
 pub const LEAD: usize = 3;
 /// Cells between columns.
-pub const GAP: usize = 2;
-
-/// Cells a measure's column takes, without the gap before it.
-pub fn width(measure: Measure, doubt: bool) -> usize {
-    let figure = match (measure.row().unit, doubt) {
-        (Unit::YesNo | Unit::Faults, _) => 3,
-        (_, false) => 6,
-        (Unit::LitresAnHour | Unit::Litres | Unit::Kilograms | Unit::Money | Unit::Days, true) => 9,
-        (_, true) => 8,
-    };
-    // One more for the arrow of the sorted column.
-    figure.max(measure.row().head.chars().count() + 1)
-}
+pub const GAP: usize = 1;
+/// Cells of `12–31`, `2–20 wk`, and of `2.3 1.7–2.8`.
+const NARROW: usize = 8;
+const WHOLE: usize = 11;
 
 /// One column in the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,39 +19,58 @@ pub struct Shown {
     pub measure: Measure,
     pub x: usize,
     pub w: usize,
+    /// The middle of the figure stands before its low and high.
+    pub middle: bool,
 }
 
-/// The pinned name column's width in a table that wide.
+/// Fewest cells of a name in a table that wide.
+fn least_name(table: usize) -> usize {
+    match table {
+        0..=55 => 13,
+        56..=75 => 24,
+        _ => 28,
+    }
+}
+
+/// Whether all columns have room with their middles.
+fn all_whole(state: &State, table: usize) -> bool {
+    LEAD + least_name(table) + state.columns.len() * (GAP + WHOLE) <= table
+}
+
+/// The pinned name column's width in a table that wide: what the columns in view leave.
 pub fn name_width(state: &State, table: usize) -> usize {
-    let wanted = LEAD + state.longest_name.max(8);
-    let most = if table >= 70 { table * 2 / 5 } else { (table / 2).max(16) };
-    wanted.min(most).min(table)
+    let taken: usize = fitting(state, table, state.left).iter().map(|(.., w)| w + GAP).sum();
+    table.saturating_sub(taken)
+}
+
+/// The columns that fit from one on: place, measure, whether whole, width.
+fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Measure, bool, usize)> {
+    let all = all_whole(state, table);
+    let mut room = table.saturating_sub(LEAD + least_name(table));
+    let columns = state.columns.iter().copied().enumerate().skip(left);
+    let sized = columns.map(|(i, m)| {
+        let middle = all || i == left;
+        (i, m, middle, if middle { WHOLE } else { NARROW })
+    });
+    sized
+        .take_while(|(.., w)| {
+            let fits = w + GAP <= room;
+            room = room.saturating_sub(w + GAP);
+            fits
+        })
+        .collect()
 }
 
 /// The columns that the window holds, from the first one scrolled to.
 pub fn shown(state: &State, table: usize, left: usize) -> Vec<Shown> {
-    let measures = state.columns.iter().copied().enumerate().skip(left);
-    in_room(measures, name_width(state, table), table, state.has_doubt())
-}
-
-/// As many of those measures as have room from a column on.
-pub fn in_room(
-    measures: impl Iterator<Item = (usize, Measure)>,
-    from: usize,
-    table: usize,
-    doubt: bool,
-) -> Vec<Shown> {
-    let mut x = from;
-    let mut out = Vec::new();
-    for (index, measure) in measures {
-        let w = width(measure, doubt);
-        if x + GAP + w > table {
-            break;
-        }
-        out.push(Shown { index, measure, x: x + GAP, w });
+    let shown = fitting(state, table, left);
+    let mut x = name_width(state, table);
+    let out = shown.into_iter().map(|(index, measure, middle, w)| {
+        let column = Shown { index, measure, x: x + GAP, w, middle };
         x += GAP + w;
-    }
-    out
+        column
+    });
+    out.collect()
 }
 
 /// The first column to show so that the one under the cursor is in the window.
@@ -68,7 +78,7 @@ pub fn keep_in_window(state: &State, table: usize) -> usize {
     // Column 0 is the name, which is always there.
     let Some(index) = state.column.checked_sub(1) else { return state.left };
     let mut left = state.left.min(index);
-    while left < index && !shown(state, table, left).iter().any(|s| s.index == index) {
+    while left < index && !fitting(state, table, left).iter().any(|(i, ..)| *i == index) {
         left += 1;
     }
     left

@@ -141,7 +141,7 @@ pub enum Choice {
     Weight(Measure, f64),
     /// How a figure of one of the entries came about.
     Explain(usize, Measure),
-    /// Why the builds of Diff differ: the cursor goes to that line.
+    /// Why the builds of Compare differ: the cursor goes to that line.
     Why(usize),
 }
 

@@ -1,7 +1,7 @@
 //! Where everything stands for a terminal of some size. Plain arithmetic on cells, so that keys (pages), mouse
 //! (what was hit) and drawing agree.
 
-use super::panes::Pane;
+use super::panes::{Pane, View};
 use super::tabs::Tab;
 
 /// A rectangle of cells.
@@ -17,13 +17,27 @@ impl Area {
     pub const fn new(x: u16, y: u16, w: u16, h: u16) -> Self {
         Self { x, y, w, h }
     }
-    /// Whether it is large enough to be worth a frame.
-    pub fn framed(self) -> bool {
-        self.w >= 16 && self.h >= 5
-    }
-    /// What is left within the frame, if it has one.
+    /// What is left of a pane below its title, and beside the rule that parts it from the pane on its left.
     pub fn inner(self) -> Self {
-        if self.framed() { Self::new(self.x + 1, self.y + 1, self.w - 2, self.h - 2) } else { self }
+        let (side, title) = (u16::from(self.x > 0 && self.w > 1), u16::from(self.h > 1));
+        Self::new(self.x + side, self.y + title, self.w - side, self.h - title)
+    }
+    /// What is left within the frame of what lies over a screen.
+    pub fn framed(self) -> Self {
+        if self.w < 4 || self.h < 3 {
+            return self;
+        }
+        Self::new(self.x + 1, self.y + 1, self.w - 2, self.h - 2)
+    }
+    /// The same with a blank column at its left.
+    pub fn inset(self) -> Self {
+        let by = u16::from(self.w > 1);
+        Self { x: self.x + by, w: self.w - by, ..self }
+    }
+    /// Left part and right part, which has so many columns and begins with the rule between them.
+    pub fn split(self, right: u16) -> (Self, Self) {
+        let left = self.w.saturating_sub(right);
+        (Self { w: left, ..self }, Self { x: self.x + left, w: self.w - left, ..self })
     }
     /// Whether a cell lies in it.
     pub fn holds(self, x: u16, y: u16) -> bool {
@@ -52,40 +66,45 @@ pub struct Parts {
     pub side: Vec<(Pane, Area)>,
 }
 
-/// The parts for a size (columns, rows), a screen and the pane in focus.
-pub fn parts(size: (u16, u16), tab: Tab, pane: Pane) -> Parts {
+/// Columns from which panes stand beside the table.
+pub const WIDE: u16 = 120;
+
+/// The parts for a size (columns, rows), a screen, what is wanted of Builds, and the pane in focus.
+pub fn parts(size: (u16, u16), tab: Tab, view: View, pane: Pane) -> Parts {
     let (w, h) = size;
-    let header = (h >= 6).then(|| Area::new(0, 0, w, 1));
+    let head = match h {
+        0..=5 => 0,
+        6..=9 => 1,
+        _ => 2,
+    };
+    let header = (head > 0).then(|| Area::new(0, 0, w, head));
     let footer = (h >= 3).then(|| Area::new(0, h - 1, w, 1));
-    let top = u16::from(header.is_some());
-    let body = Area::new(0, top, w, h - top - u16::from(footer.is_some()));
+    let body = Area::new(0, head, w, h - head - u16::from(footer.is_some()));
     let mut parts = Parts { header, body, footer, main: Some(body), side: Vec::new() };
     if tab != Tab::Builds {
         return parts;
     }
-    if w < 100 || body.h < 16 {
+    if w < WIDE || body.h < 16 || view != View::Both {
         if pane != Pane::Table {
             parts.main = None;
             parts.side.push((pane, body));
         }
         return parts;
     }
-    let side = (w * 5 / 12).clamp(46, 110);
-    parts.main = Some(Area::new(0, body.y, w - side, body.h));
-    let count = if body.h < 24 {
-        1
-    } else if body.h < 52 {
-        2
-    } else {
-        3
+    let (main, side) = body.split((41 + (w - WIDE) / 8).min(81));
+    parts.main = Some(main);
+    let count = match body.h {
+        0..=23 => 1,
+        24..=51 => 2,
+        _ => 3,
     };
     let group = pane.group(count);
     let whole: u16 = group.iter().map(|p| weight(*p)).sum();
-    let (mut y, mut left, mut weights) = (body.y, body.h, whole.max(1));
+    let (mut from, mut left, mut weights) = (0, side.h, whole.max(1));
     for p in group {
         let rows = if weights == weight(p) { left } else { left * weight(p) / weights };
-        parts.side.push((p, Area::new(w - side, y, side, rows)));
-        y += rows;
+        parts.side.push((p, side.rows(from, rows)));
+        from += rows;
         left -= rows;
         weights -= weight(p);
     }
@@ -95,32 +114,31 @@ pub fn parts(size: (u16, u16), tab: Tab, pane: Pane) -> Parts {
 /// How much of the height a pane is worth beside others.
 fn weight(pane: Pane) -> u16 {
     match pane {
-        Pane::Table | Pane::Section => 14,
-        Pane::Curve => 10,
-        Pane::Head | Pane::Timeline => 8,
-        Pane::Staging | Pane::Notes => 6,
+        Pane::Table | Pane::Inside => 20,
+        Pane::Curve | Pane::Opening => 12,
+        Pane::Slows => 17,
+        Pane::Order | Pane::Suits | Pane::Notes => 10,
     }
 }
 
-/// Rows of the table proper in an area: without its head and the line that explains the cell.
-pub fn table_rows(area: Area) -> usize {
-    let inner = area.inner();
-    usize::from(inner.h.saturating_sub(1 + told_rows(area)))
+/// Rows of a table's head: names have two lines where there is room.
+pub fn head_rows(area: Area) -> u16 {
+    if area.inner().h >= 8 { 2 } else { 1 }
 }
 
-/// Rows of the Diff window in an area: without the builds' names, which take two lines, and the line below
-/// that shows the chosen cell whole.
-pub fn diff_rows(area: Area) -> usize {
-    usize::from(area.inner().h.saturating_sub(2 + told_rows(area)))
-}
-
-/// Rows kept below a table for the line that explains the cell under the cursor.
-pub fn told_rows(area: Area) -> u16 {
+/// Rows kept below a table for the figure under the cursor: its title and what is said of it.
+pub fn strip_rows(area: Area) -> u16 {
     match area.inner().h {
-        0..=3 => 0,
-        4..=9 => 1,
-        _ => 2,
+        0..=4 => 0,
+        5..=11 => 1,
+        12..=28 => 2,
+        _ => 6,
     }
+}
+
+/// Rows of the table proper in an area.
+pub fn table_rows(area: Area) -> usize {
+    usize::from(area.inner().h.saturating_sub(head_rows(area) + strip_rows(area)))
 }
 
 #[cfg(test)]
@@ -131,8 +149,8 @@ mod tests {
     fn parts_tile_the_window_at_every_size() {
         for w in 1..=250 {
             for h in 1..=80 {
-                for pane in Pane::ALL {
-                    let p = parts((w, h), Tab::Builds, pane);
+                for (pane, view) in Pane::ALL.into_iter().flat_map(|p| View::ALL.map(|v| (p, v))) {
+                    let p = parts((w, h), Tab::Builds, view, pane);
                     let areas: Vec<Area> = p
                         .header
                         .iter()
@@ -142,7 +160,7 @@ mod tests {
                         .copied()
                         .collect();
                     let cells: u32 = areas.iter().map(|a| u32::from(a.w) * u32::from(a.h)).sum();
-                    assert_eq!(cells, u32::from(w) * u32::from(h), "{w}x{h} {pane:?}");
+                    assert_eq!(cells, u32::from(w) * u32::from(h), "{w}x{h} {pane:?} {view:?}");
                     assert!(areas.iter().all(|a| a.x + a.w <= w && a.y + a.h <= h));
                 }
             }

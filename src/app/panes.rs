@@ -1,36 +1,65 @@
 //! The panes beside the table: their order, names, and which stand together.
 
+/// What of Builds is in view where there is room for both: `v` turns it.
+#[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    List,
+    #[default]
+    Both,
+    Pane,
+}
+
+impl View {
+    pub const ALL: [Self; 3] = [Self::List, Self::Both, Self::Pane];
+}
+
 #[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pane {
     #[default]
     Table,
-    Section,
-    /// Order of the media and rules broken.
-    Staging,
-    /// Where the pump's head goes.
-    Head,
+    Inside,
+    Order,
+    /// Where the pump's lift goes.
+    Slows,
     Curve,
     /// Flow and bypass over the weeks.
-    Timeline,
+    Opening,
+    Suits,
     Notes,
 }
 
 impl Pane {
     /// All, in the order in which `p` turns them; the table first.
-    pub const ALL: [Self; 7] =
-        [Self::Table, Self::Section, Self::Staging, Self::Head, Self::Curve, Self::Timeline, Self::Notes];
+    pub const ALL: [Self; 8] = [
+        Self::Table,
+        Self::Inside,
+        Self::Slows,
+        Self::Order,
+        Self::Curve,
+        Self::Opening,
+        Self::Suits,
+        Self::Notes,
+    ];
     /// Those beside the table.
-    pub const SIDE: [Self; 6] =
-        [Self::Section, Self::Staging, Self::Head, Self::Curve, Self::Timeline, Self::Notes];
+    pub const SIDE: [Self; 7] = [
+        Self::Inside,
+        Self::Slows,
+        Self::Order,
+        Self::Curve,
+        Self::Opening,
+        Self::Suits,
+        Self::Notes,
+    ];
 
     pub fn name(self) -> &'static str {
         match self {
             Self::Table => "Builds",
-            Self::Section => "Section",
-            Self::Staging => "Staging",
-            Self::Head => "Head budget",
-            Self::Curve => "Curve",
-            Self::Timeline => "Open by",
+            Self::Inside => "Inside",
+            Self::Order => "Media order",
+            Self::Slows => "What slows the flow",
+            Self::Curve => "Pump curve",
+            Self::Opening => "When to open",
+            Self::Suits => "Suits up to",
             Self::Notes => "Notes",
         }
     }
@@ -38,32 +67,38 @@ impl Pane {
     pub fn says(self) -> &'static str {
         match self {
             Self::Table => {
-                "One row a build; broken files stay at the end with `!`. A dash is a figure that cannot be told: \
-                 the line below the table says why for the one under the cursor."
+                "One row a build; broken files stay at the end with `!`. A cell is middle low–high: 9 of 10 \
+                 simulated cases lie between. A dash is a figure that cannot be told: below the table stands why, \
+                 for the one under the cursor."
             }
-            Self::Section => {
-                "The vessel cut open, heights to scale. Each role of media has a letter and a hatch. A mark at the \
-                 side is a place where water slips past the finest mechanical stage, with its share of the water, \
-                 now and (after the arrow) on the day before it should be opened."
+            Self::Inside => {
+                "The vessel cut open, heights to scale. Each role of media has a letter and a hatch. ◄ is a place \
+                 where water slips past the finest layer, with its share of the water, now and (after the arrow) \
+                 on the day before it should be opened."
             }
-            Self::Staging => {
+            Self::Order => {
                 "Roles in the order in which the water meets them, and every rule of order that is broken, with \
                  what it costs by the model."
             }
-            Self::Head => {
-                "What the pump gives at this flow, and which part takes how much of it, in the order of the water. \
-                 The height of the cabinet does not load the pump: both hose ends are under the same water. Below \
-                 it, what would help most."
+            Self::Slows => {
+                "What the pump could lift, and which part uses up how much of it at this flow, in the order of the \
+                 water. The height of the cabinet does not load the pump: both hose ends are under the same water. \
+                 Below it, what would gain most."
             }
             Self::Curve => {
                 "What the pump gives over flow, and what hoses and vessel take, clean and on the day before it \
                  should be opened. It works where they cross."
             }
-            Self::Timeline => {
-                "Filtered flow and flow over the weeks, bypass below. The upright line is the day on which it says: \
+            Self::Opening => {
+                "Flow and filtered flow over the weeks, bypass below. The upright line is the day on which it says: \
                  open it, and why."
             }
-            Self::Notes => "What to know about this build, and how it is handled.",
+            Self::Suits => {
+                "The largest tank it suits, by stocking and by what limits it: ammonia, and clearing often enough."
+            }
+            Self::Notes => {
+                "What to know about this build, how it is handled, and what was told here lately."
+            }
         }
     }
     /// Its place in [`Self::ALL`].
@@ -90,14 +125,14 @@ mod tests {
 
     #[test]
     fn every_side_pane_is_in_its_own_group() {
-        for count in 1..=6 {
+        for count in 1..=7 {
             for pane in Pane::SIDE {
                 let group = pane.group(count);
                 assert!(group.contains(&pane) && group.len() == count, "{pane:?} {count}");
             }
         }
-        assert_eq!(Pane::Table.group(2), [Pane::Section, Pane::Staging]);
-        assert_eq!(Pane::Staging.group(2), [Pane::Section, Pane::Staging]);
+        assert_eq!(Pane::Table.group(2), [Pane::Inside, Pane::Slows]);
+        assert_eq!(Pane::Slows.group(2), [Pane::Inside, Pane::Slows]);
         assert_eq!(Pane::Notes.step(1), Pane::Table);
     }
 }

@@ -27,7 +27,7 @@ pub trait Screen: Sync {
     }
     /// The figure under the cursor: which of the entries, and which measure.
     fn figure(&self, _: &State) -> Result<(usize, Measure), &'static str> {
-        Err("figures are explained on Builds, Diff and Restack")
+        Err("figures are explained on Builds, Compare and Restack")
     }
     /// There is a line under the cursor.
     fn on_line(&self, _: &State) -> May {

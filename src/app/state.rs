@@ -16,7 +16,7 @@ use super::line::{Goal, Line, Typing};
 use super::list::{List, Seek};
 use super::order::{By, SortKey};
 use super::overlay::{Of, Overlay};
-use super::panes::Pane;
+use super::panes::{Pane, View};
 use super::tabs::Tab;
 use super::unsaved::{Asked, Loss};
 use crate::measures::Measure;
@@ -37,7 +37,7 @@ pub struct Look {
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Diff {
+pub struct Compare {
     pub list: List,
     /// Which of its builds is chosen.
     pub column: usize,
@@ -68,18 +68,23 @@ pub struct Drawn {
     pub overlay: usize,
 }
 
-/// Columns shown until a person chooses others.
+/// How much of what was told is kept.
+pub const TOLD: usize = 50;
+
+/// Columns shown until a person chooses others, what matters most first.
 pub const DEFAULT_COLUMNS: &[Measure] = &[
+    Measure::Clearing,
+    Measure::BypassDirty,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
+    Measure::FirstYearCost,
+    Measure::SuitsUpTo,
     Measure::FilteredFlow,
     Measure::Flow,
-    Measure::Bypass,
-    Measure::OpeningInterval,
-    Measure::Media,
-    Measure::OrderFaults,
-    Measure::Nitrate,
-    Measure::AmmoniaCapacity,
     Measure::Turnover,
-    Measure::FirstYearCost,
+    Measure::RepairCost,
+    Measure::FullWeight,
+    Measure::FitsCabinet,
 ];
 
 /// The state.
@@ -106,6 +111,8 @@ pub struct State {
     pub screen: Tab,
     /// The pane in focus on Builds.
     pub pane: Pane,
+    /// What of Builds is in view.
+    pub view: View,
     /// How far that pane is scrolled.
     pub scroll: usize,
     pub overlay: Option<Overlay>,
@@ -113,8 +120,10 @@ pub struct State {
     pub overlay_scroll: usize,
     /// What drawing found out.
     pub drawn: Drawn,
-    /// Something to tell until the next key.
+    /// Something to tell for a while, or until the next key.
     pub status: Option<String>,
+    /// What was told, the last [`TOLD`] of it, the newest last.
+    pub told: Vec<String>,
     /// The same with names of actions in braces, till [`super::update`] has put their keys there.
     pub hint: Option<String>,
     /// What would be lost and was asked about.
@@ -143,7 +152,7 @@ pub struct State {
     pub typing: bool,
     /// Marked builds, in the order they were marked.
     pub marks: Vec<Id>,
-    pub diff: Diff,
+    pub compare: Compare,
     /// Which round of judging the figures belong to.
     pub round: u64,
     pub loading: bool,
@@ -179,8 +188,8 @@ impl State {
             columns: DEFAULT_COLUMNS.to_vec(),
             column: 1,
             sort: vec![
-                SortKey::best_first(By::Measure(Measure::FilteredFlow)),
-                SortKey::best_first(By::Measure(Measure::OpeningInterval)),
+                SortKey::best_first(By::Measure(Measure::Clearing)),
+                SortKey::best_first(By::Measure(Measure::FirstYearCost)),
             ],
             loading: true,
             restack: Restack::new(),
@@ -189,7 +198,7 @@ impl State {
     }
 
     pub fn parts(&self) -> Parts {
-        layout::parts(self.size, self.screen, self.pane)
+        layout::parts(self.size, self.screen, self.view, self.pane)
     }
     /// The build a figure is explained of, with its figures.
     pub fn explained(&self, of: Of) -> Option<&Entry> {

@@ -7,7 +7,7 @@ pub enum Tab {
     /// The sortable table with the pictures of the build under the cursor.
     #[default]
     Builds,
-    Diff,
+    Compare,
     /// How builds stand for the tank.
     Ranking,
     /// The trays of one build as a list to work in.
@@ -29,7 +29,7 @@ pub struct TabRow {
 /// The screens in the order of their keys.
 pub const TABS: &[TabRow] = &[
     TabRow { tab: Tab::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
-    TabRow { tab: Tab::Diff, name: "Diff", says: "two to four builds side by side" },
+    TabRow { tab: Tab::Compare, name: "Compare", says: "is one better than another: two to four builds side by side" },
     TabRow {
         tab: Tab::Ranking,
         name: "Ranking",
@@ -61,20 +61,14 @@ impl Tab {
     }
 }
 
-/// Cells that the header keeps for what it says beside the screens.
-const BESIDE: usize = 44;
+/// Below this width only the screen in view keeps its name.
+const NAMED: usize = 80;
 
-/// Below this width the numbers of screens stand close together.
-const TIGHT: usize = 80;
-
-/// The screens' labels in the header: where room is short only the one in view keeps its name.
+/// The screens' labels in the header.
 pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
-    let long = |i: usize, row: &TabRow| format!(" {} {} ", i + 1, row.name);
-    let all: usize = TABS.iter().enumerate().map(|(i, row)| long(i, row).chars().count()).sum();
     let label = |(i, row): (usize, &TabRow)| {
-        let whole = row.tab == now || all + BESIDE <= w;
-        let short = if w < TIGHT { format!(" {}", i + 1) } else { format!(" {} ", i + 1) };
-        (row.tab, if whole { long(i, row) } else { short })
+        let whole = row.tab == now || w >= NAMED;
+        (row.tab, if whole { format!(" {} {} ", i + 1, row.name) } else { format!(" {}", i + 1) })
     };
     TABS.iter().enumerate().map(label).collect()
 }
@@ -84,7 +78,7 @@ pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
 pub enum Place {
     /// Builds, with the table or a pane in focus.
     Builds,
-    Diff,
+    Compare,
     Ranking,
     Restack,
     /// The picker of media on Restack.
@@ -102,7 +96,7 @@ pub enum Place {
 
 pub const ALL_PLACES: &[Place] = &[
     Place::Builds,
-    Place::Diff,
+    Place::Compare,
     Place::Ranking,
     Place::Restack,
     Place::Picker,

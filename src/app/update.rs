@@ -14,7 +14,7 @@ use super::moves;
 use super::order::SortKey;
 use super::overlay::{Of, Overlay};
 use super::screens::{self, builds, ranking, restack, sources};
-use super::state::{DEFAULT_COLUMNS, State};
+use super::state::{DEFAULT_COLUMNS, State, TOLD};
 use super::tank_form;
 
 /// The state while the program runs: everybody reads it, only messages change it.
@@ -41,12 +41,17 @@ impl Deref for App {
 /// Takes in what happened.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let drawn = matches!(message, Message::Drawn(_));
+    let was = state.status.clone();
     let mut effects = take_in(state, message);
     if !drawn {
         effects.extend(screens::behind(state).sync(state));
     }
     if let Some(hint) = state.hint.take() {
         state.status = Some(state.keys.fill(&hint));
+    }
+    if let Some(said) = state.status.as_ref().filter(|said| was.as_ref() != Some(said)) {
+        state.told.drain(..(state.told.len() + 1).saturating_sub(TOLD));
+        state.told.push(said.clone());
     }
     effects
 }
@@ -187,7 +192,7 @@ fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
             state.ranking.lines.clear();
         }
         Choice::Explain(entry, measure) => return moves::explain_of(state, entry, measure),
-        Choice::Why(line) => state.diff.list.cursor = line,
+        Choice::Why(line) => state.compare.list.cursor = line,
     }
     Vec::new()
 }

@@ -220,7 +220,7 @@ impl Dialogue<'_, '_> {
     fn say(&mut self, line: Option<&str>) -> Result<(), Failure> {
         let Some(line) = line else { return Ok(()) };
         let line = text::clean(line);
-        let line = if self.console.ascii { line.chars().map(theme::ascii).collect() } else { line };
+        let line = if self.console.ascii { theme::to_ascii(&line) } else { line };
         self.console.result(&format!("{line}\n"))
     }
 }

@@ -283,7 +283,7 @@ fn value(unit: Unit, x: f64, units: Units) -> String {
 }
 
 /// A number in the shown unit, rounded as fits a figure of the size of `like`.
-fn plain(unit: Unit, x: f64, like: f64, units: Units) -> String {
+pub(super) fn plain(unit: Unit, x: f64, like: f64, units: Units) -> String {
     let scale = scale(unit, units);
     let size = (like * scale).abs();
     let decimals = match unit {

@@ -26,6 +26,7 @@ pub mod ranking;
 pub mod reasons;
 pub mod restack;
 pub mod sources;
+pub mod spans;
 pub mod standing_lines;
 pub mod svg;
 pub mod tank;

@@ -1,5 +1,5 @@
-//! The line at the top: screens, what is loaded, what is broken, the tank, how far the work is. Where room is
-//! short the least needed words go first.
+//! The two lines at the top: the screens and the units; then what the figures rest on, or what was told last. Where
+//! room is short the least needed words go first.
 
 use ratatui::style::Style;
 use ratatui::text::Line;
@@ -13,89 +13,91 @@ use crate::report::figures;
 use crate::units::Quantity;
 
 /// How many ways of saying it there are, each shorter than the one before.
-const WAYS: usize = 4;
+const WAYS: usize = 5;
 /// Fewest cells left to a tank's name.
 const NAME: usize = 8;
 
-/// The line, in so many cells.
-pub fn row(state: &State, w: usize, theme: Theme) -> Row {
-    let mut spans = Vec::new();
-    let mut used = 1;
-    for (screen, label) in tabs::tabs(state.screen, w) {
-        let style = if screen == state.screen { theme.cursor() } else { theme.text() };
-        used += text::width(&label);
-        spans.push(bit(label, style));
-    }
-    spans.push(bit(" ", theme.text()));
-    let room = w.saturating_sub(used);
-    let width =
-        |pieces: &[(String, Style)]| pieces.iter().map(|(said, _)| text::width(said) + 3).sum::<usize>();
-    let fits = |way: &usize| width(&pieces(state, *way, theme)) <= room + 3;
-    let way = (0..WAYS).find(fits).unwrap_or(WAYS);
-    let mut pieces = pieces(state, way, theme);
-    if way == WAYS
-        && let Some(tank) = &state.tank
-    {
-        let name = text::clean(&tank.name);
-        let left = (room + 3).saturating_sub(width(&pieces) + 3);
-        if left >= NAME {
-            pieces.push((text::fit(&name, left), theme.text()));
-        }
-    }
-    for (i, (said, style)) in pieces.into_iter().enumerate() {
-        if i > 0 {
-            spans.push(bit(" · ", theme.quiet()));
-        }
-        spans.push(bit(said, style));
+/// The screens, the present one reversed, and at the right edge the units.
+pub fn screens(state: &State, w: usize, theme: Theme) -> Row {
+    let mut spans: Vec<_> = tabs::tabs(state.screen, w)
+        .into_iter()
+        .map(|(tab, label)| bit(label, if tab == state.screen { theme.cursor() } else { theme.text() }))
+        .collect();
+    let used: usize = spans.iter().map(|s| text::width(&s.content)).sum();
+    let units = state.units.word();
+    if used + units.len() < w {
+        spans.push(bit(text::right(units, w - used), theme.quiet()));
     }
     paint::cut(&Line::from(spans), w)
 }
 
-/// What to say, in one of the ways; in the last the tank's name is left to be cut to the room there is.
-fn pieces(state: &State, way: usize, theme: Theme) -> Vec<(String, Style)> {
-    let mut out = Vec::new();
+/// What the figures rest on; what was told stands in its place until the next key, or for a while.
+pub fn basis(state: &State, w: usize, theme: Theme) -> Row {
+    if let Some(said) = &state.status {
+        return paint::row(text::fit(&format!(" {}", text::clean(said)), w), theme.key());
+    }
+    let width = |pieces: &[Piece]| pieces.iter().map(|(said, _)| text::width(said)).sum::<usize>() + 1;
+    let way = (0..WAYS).find(|way| width(&pieces(state, *way, usize::MAX, theme)) <= w).unwrap_or(WAYS);
+    let over = if way == WAYS { width(&pieces(state, way, 0, theme)) } else { 0 };
+    let mut spans = vec![bit(" ", theme.text())];
+    let name = if way == WAYS { w.saturating_sub(over) } else { usize::MAX };
+    spans.extend(pieces(state, way, name, theme).into_iter().map(|(said, style)| bit(said, style)));
+    paint::cut(&Line::from(spans), w)
+}
+
+type Piece = (String, Style);
+
+/// What to say, in one of the ways; in the last the tank's name has so many cells.
+fn pieces(state: &State, way: usize, name: usize, theme: Theme) -> Vec<Piece> {
+    let plain = theme.text();
+    let mut out: Vec<Piece> = Vec::new();
+    let mut say = |said: String, style| {
+        if !out.is_empty() {
+            out.push((" · ".to_owned(), theme.quiet()));
+        }
+        out.push((said, style));
+    };
     let source = text::clean(&state.source);
-    let last = source.trim_end_matches(['/', '\\']).rsplit(['/', '\\']).next().unwrap_or(&source);
+    let last = source.trim_end_matches(['/', '\\']).rsplit(['/', '\\']).next().unwrap_or(&source).to_owned();
     match way {
-        0 => out.push((source, theme.text())),
-        1 => out.push((last.to_owned(), theme.text())),
+        0 => say(source, plain),
+        1 => say(last, plain),
         _ => {}
     }
-    out.push((counted(state.entries.len(), "build", "builds"), theme.text()));
-    match (state.broken.len(), way < 3) {
-        (0, _) => {}
-        (n, true) => {
-            out.push((format!("! {} broken", counted(n, "file", "files")), theme.warn()));
-        }
-        (n, false) if way < WAYS => out.push((format!("! {n} broken"), theme.warn())),
-        (n, false) => out.push((format!("! {n}"), theme.warn())),
+    if way < WAYS || name >= NAME {
+        say(text::fit(&tank(state, way), name), plain);
     }
-    if way < WAYS {
-        out.push((tank(state, way), theme.text()));
+    say(counted(state.entries.len(), "build", "builds"), plain);
+    match state.broken.len() {
+        0 => {}
+        n if way < 4 => say(format!("! {n} broken"), theme.warn()),
+        n => say(format!("! {n}"), theme.warn()),
+    }
+    match state.marks.len() {
+        0 => {}
+        n if way < 3 => say(format!("{n} marked"), plain),
+        n => say(format!("•{n}"), plain),
     }
     if let Some(said) = progress(state, way) {
-        out.push((said, theme.strong()));
-    }
-    if state.units != figures::Units::Metric && way < 3 {
-        out.push((format!("{} units", state.units.word()), theme.text()));
+        say(said, plain);
     }
     out
 }
 
-fn counted(n: usize, one: &str, many: &str) -> String {
+pub fn counted(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }
 
 fn tank(state: &State, way: usize) -> String {
     let Some(tank) = &state.tank else { return "no tank".to_owned() };
     let name = text::clean(&tank.name);
-    let volume = tank.volume.as_ref().filter(|_| way < 2);
+    let volume = tank.volume.as_ref().filter(|_| way < 3);
     let volume =
-        volume.map_or(String::new(), |v| format!(" {}", figures::volume(v.value.si() * 1e3, state.units)));
-    if way < 3 { format!("tank: {name}{volume}") } else { name }
+        volume.map_or(String::new(), |v| format!(", {}", figures::volume(v.value.si() * 1e3, state.units)));
+    if way < 4 { format!("for {name}{volume}") } else { name }
 }
 
-/// How far reading, judging and doubt are; none when all is done and there is nothing to say.
+/// How far reading, judging and simulating are; none when there is nothing to say.
 fn progress(state: &State, way: usize) -> Option<String> {
     let cells = if way < 3 { 8 } else { 4 };
     let bar = |share: f64| {
@@ -108,14 +110,13 @@ fn progress(state: &State, way: usize) -> Option<String> {
     let left = state.unjudged();
     if left > 0 {
         let all = state.entries.len().max(1);
-        return Some(format!("judging {} {left} to go", bar(1.0 - left as f64 / all as f64)));
+        return Some(format!("{left} to go {}", bar(1.0 - left as f64 / all as f64)));
     }
     match (state.doubted, state.samples) {
         (Some(share), Some(n)) if share < 1.0 => {
-            Some(format!("doubt {n} {} {}", bar(share), figures::share(share)))
+            Some(format!("{n} cases {} {}", bar(share), figures::share(share)))
         }
-        (Some(_), Some(n)) if way < 3 => Some(format!("doubt from {n} draws")),
-        (Some(_), Some(n)) => Some(format!("{n} draws")),
+        (Some(_), Some(n)) => Some(format!("{n} cases")),
         _ => None,
     }
 }

@@ -45,48 +45,68 @@ pub fn lines(buffer: &mut Buffer, area: Area, lines: &[Row], from: usize) -> usi
     most
 }
 
-/// Draws a frame with a title, doubled when in focus; returns what is within. Small areas have no frame.
+/// Draws a pane's title on a thin rule, and the rule that parts it from the pane on its left; returns what is left.
 pub fn frame(buffer: &mut Buffer, area: Area, title: &[Span<'static>], focus: bool, theme: Theme) -> Area {
-    if !area.framed() {
+    let inner = area.inner();
+    if inner.x > area.x {
+        for y in 0..area.h {
+            line(buffer, area, y, &row("│", theme.quiet()));
+        }
+    }
+    if inner.y > area.y {
+        let w = usize::from(inner.w);
+        let mut said = vec![bit(if focus { "►" } else { " " }, theme.text())];
+        said.extend(title.iter().cloned());
+        said.push(bit(format!(" {}", "─".repeat(w)), theme.quiet()));
+        line(buffer, Area { y: area.y, ..inner }, 0, &clip(&Line::from(said), w));
+    }
+    inner
+}
+
+/// Draws a thin frame with a title round what lies over a screen; returns what is within.
+pub fn boxed(buffer: &mut Buffer, area: Area, title: &[Span<'static>], theme: Theme) -> Area {
+    let inner = area.framed();
+    if inner == area {
         return area;
     }
-    let (across, down, corners) = if focus {
-        ("═", "║", ["╔", "╗", "╚", "╝"])
-    } else {
-        ("─", "│", ["┌", "┐", "└", "┘"])
-    };
-    let style = if focus { theme.strong() } else { theme.quiet() };
-    let [tl, tr, bl, br] = corners;
-    let inside = usize::from(area.w) - 2;
-    line(buffer, area, 0, &row(format!("{tl}{}{tr}", across.repeat(inside)), style));
-    line(buffer, area, area.h - 1, &row(format!("{bl}{}{br}", across.repeat(inside)), style));
+    let (w, style) = (usize::from(inner.w), theme.quiet());
+    line(buffer, area, 0, &row(format!("┌{}┐", "─".repeat(w)), style));
+    line(buffer, area, area.h - 1, &row(format!("└{}┘", "─".repeat(w)), style));
     for y in 1..area.h - 1 {
-        line(buffer, area, y, &row(down, style));
-        line(buffer, Area::new(area.x + area.w - 1, area.y, 1, area.h), y, &row(down, style));
+        line(buffer, area, y, &row(format!("│{}│", " ".repeat(w)), style));
     }
     let mut said = vec![bit(" ", style)];
     said.extend(title.iter().cloned());
     said.push(bit(" ", style));
-    let said = cut(&Line::from(said), inside.saturating_sub(1));
-    line(buffer, Area::new(area.x + 1, area.y, area.w - 2, 1), 0, &said);
-    area.inner()
+    line(buffer, Area { x: inner.x, w: inner.w, ..area }, 0, &cut(&Line::from(said), w.saturating_sub(1)));
+    inner
 }
 
-/// Says on the frame's lower edge that there is more to scroll to.
+/// Says at the right end of a pane's title that there is more to scroll to.
 pub fn more(buffer: &mut Buffer, area: Area, from: usize, most: usize, theme: Theme) {
-    if most == 0 || !area.framed() {
-        return;
-    }
     let from = from.min(most);
     let said = match (from > 0, from < most) {
+        _ if most == 0 || area.w < 24 || area.h < 3 => return,
         (true, true) => " ↑ more ↓ ",
         (true, false) => " ↑ more ",
         _ => " more ↓ ",
     };
     let w = text::width(said) as u16;
-    if let Some(x) = (area.x + area.w).checked_sub(w + 2) {
-        line(buffer, Area::new(x, area.y + area.h - 1, w, 1), 0, &row(said, theme.strong()));
+    if let Some(x) = (area.x + area.w).checked_sub(w + 1) {
+        line(buffer, Area::new(x, area.y, w, 1), 0, &row(said, theme.text()));
     }
+}
+
+/// A line broken off after so many cells: what a rule needs, of which nothing is missed.
+fn clip(line: &Line<'static>, cells: usize) -> Row {
+    let rule = |span: &Span<'static>| span.content.starts_with(" ─");
+    let words: usize = line.spans.iter().filter(|s| !rule(s)).map(|s| text::width(&s.content)).sum();
+    let spans = line.spans.iter().map(|span| {
+        let left = cells.saturating_sub(words);
+        let kept = || span.content.chars().take(left).collect::<String>();
+        if rule(span) { bit(kept(), span.style) } else { span.clone() }
+    });
+    cut(&Line::from(spans.collect::<Vec<_>>()), cells)
 }
 
 /// A line cut to so many cells, styles kept.
@@ -118,18 +138,47 @@ pub fn wipe(buffer: &mut Buffer, area: Area) {
     }
 }
 
-/// Turns every sign into ASCII, cell by cell, so that nothing moves.
+/// Turns every sign into ASCII, cell by cell, so that nothing moves: what takes two signs takes the blank behind it,
+/// or the sign before it.
 pub fn to_ascii(buffer: &mut Buffer) {
-    for cell in &mut buffer.content {
-        let symbol = cell.symbol();
-        if !symbol.is_ascii() {
-            let sign = symbol.chars().next().map_or(' ', theme::ascii);
-            // A wide letter covers two cells; what stands in for it fills them both.
-            if text::width(symbol) > 1 {
-                cell.set_symbol("??")
-            } else {
-                cell.set_char(sign)
+    let w = usize::from(buffer.area.width.max(1));
+    for row in buffer.content.chunks_mut(w) {
+        let signs: Vec<String> = row.iter().map(|cell| cell.symbol().to_owned()).collect();
+        let at = |i: Option<usize>| i.and_then(|i| signs.get(i)).map_or(" ", String::as_str);
+        let mut taken = false;
+        for (i, symbol) in signs.iter().enumerate() {
+            if std::mem::take(&mut taken) || symbol.is_ascii() {
+                continue;
+            }
+            let (before, after) = (at(i.checked_sub(1)), at(i.checked_add(1)));
+            let mut put = |i: Option<usize>, sign: &str| {
+                if let Some(cell) = i.and_then(|i| row.get_mut(i)) {
+                    cell.set_symbol(sign);
+                }
             };
+            let two = match symbol.as_str() {
+                "→" => Some(["-", ">"]),
+                "…" => Some([".", "."]),
+                _ => None,
+            };
+            match two {
+                Some([first, second]) if after == " " && i + 1 < w => {
+                    put(Some(i), first);
+                    put(i.checked_add(1), second);
+                    taken = true;
+                }
+                Some([first, second]) => {
+                    put(i.checked_sub(1), first);
+                    put(Some(i), second);
+                }
+                // A wide letter covers two cells; what stands in for it fills them both.
+                None if text::width(symbol) > 1 => put(Some(i), "??"),
+                None => {
+                    let twin = symbol == before || symbol == after;
+                    let sign = symbol.chars().next().map_or(' ', |c| theme::ascii(c, twin));
+                    put(Some(i), sign.encode_utf8(&mut [0; 4]));
+                }
+            }
         }
     }
 }

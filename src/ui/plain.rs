@@ -3,7 +3,7 @@
 use crate::app::overlay::Overlay;
 use crate::app::state::State;
 use crate::app::tabs::Tab;
-use crate::ui::screens::{self, diff};
+use crate::ui::screens::{self, compare};
 use crate::ui::spoken;
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
@@ -15,13 +15,13 @@ const PAPER: usize = 100;
 /// The figure under the cursor whole, with whose it is; on a name the whole row.
 pub fn here(state: &State) -> String {
     let said = match (state.screen, state.here(), state.measure_here()) {
-        (Tab::Diff, ..) => diff::sentence_here(state),
+        (Tab::Compare, ..) => compare::sentence_here(state),
         (_, Some(entry), Some(measure)) => {
             format!("{}: {}", text::clean(&entry.name), spoken::figure(state, entry, measure))
         }
         _ => state.cursor.map_or(String::new(), |id| spoken::line(state, None, id)),
     };
-    let said = if state.look.ascii { said.chars().map(theme::ascii).collect() } else { said };
+    let said = if state.look.ascii { theme::to_ascii(&said) } else { said };
     format!("{said}\n")
 }
 
@@ -38,7 +38,7 @@ pub fn pane(state: &State) -> String {
     let mut out = String::new();
     for row in explained.unwrap_or_else(text) {
         let text: String = row.spans.iter().map(|s| s.content.as_ref()).collect();
-        let text = if state.look.ascii { text.chars().map(theme::ascii).collect() } else { text };
+        let text = if state.look.ascii { theme::to_ascii(&text) } else { text };
         out.push_str(text.trim_end());
         out.push('\n');
     }

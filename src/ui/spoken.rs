@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::plain;
-use super::screens::{builds, diff};
+use super::screens::{builds, compare};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{budget, table};
@@ -12,7 +12,8 @@ use crate::app::panes::Pane;
 use crate::app::state::State;
 use crate::assess::assessment::Assessment;
 use crate::measures::Measure;
-use crate::report::figures::{self, Units};
+use crate::report::figures::Units;
+use crate::report::spans;
 use crate::report::wording::pictures;
 
 /// Columns of a line that is never broken.
@@ -42,13 +43,10 @@ pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
     }
 }
 
-/// `worked 638 ±48 l/h`.
+/// `filtered 638 l/h (590–686)`.
 pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
-    let sign = figures::sign(measure, state.units);
-    let shown = table::figure(state, entry, measure);
-    let gap = if sign.is_empty() || shown == figures::DASH { "" } else { " " };
-    let sign = if shown == figures::DASH { "" } else { sign };
-    format!("{} {shown}{gap}{sign}", measure.row().head)
+    let unit = spans::unit(measure, state.units, state.currency());
+    format!("{} {}", measure.row().head, table::figure(state, entry, measure).said(unit))
 }
 
 /// Every figure of a build, or the problems of a broken file.
@@ -63,10 +61,10 @@ pub fn all_of(state: &State) -> Vec<String> {
 pub fn pane(state: &State, pane: Pane) -> Vec<String> {
     let judged = state.here().and_then(|e| e.judged.as_deref());
     match (pane, judged) {
-        (Pane::Section, Some(judged)) => pictures::section(judged, state.units),
-        (Pane::Head, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
+        (Pane::Inside, Some(judged)) => pictures::section(judged, state.units),
+        (Pane::Slows, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
         (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => pictures::curve(picture, state.units),
-        (Pane::Timeline, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
+        (Pane::Opening, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
         _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
     }
 }
@@ -76,9 +74,9 @@ pub fn screen(state: &State) -> Vec<String> {
     plain::pane(state).lines().map(words).filter(|l| !l.is_empty()).collect()
 }
 
-/// Diff: each measure, layer and input a sentence.
+/// Compare: each measure, layer and input a sentence.
 pub fn compared(state: &State) -> Vec<String> {
-    diff::sentences(state)
+    compare::sentences(state)
 }
 
 /// A line without the signs that only draw, and without the blanks that only align.

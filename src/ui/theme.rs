@@ -1,7 +1,6 @@
-//! Styles and signs. The terminal's own colours for text and ground, weight and reverse for what matters, and
-//! few named colours besides, each with a sign that says the same without colour. Of the terminal's 16 only
-//! those are taken that can be read on white and on black alike; blue and red stay apart for eyes that do not tell
-//! red from green.
+//! Styles and signs. Colour means four things: better, worse, dim for what is secondary, and what calls for attention;
+//! each has a sign or a word beside it that says the same without colour. Better and worse bring their own ground, so
+//! that they read on any; text and ground are the terminal's own.
 
 use ratatui::style::{Color, Modifier, Style};
 
@@ -17,43 +16,37 @@ impl Theme {
     pub fn new(look: Look) -> Self {
         Self { mono: look.mono }
     }
-    fn colour(self, colour: Color) -> Style {
-        if self.mono { Style::new() } else { Style::new().fg(colour) }
+    fn coloured(self, style: Style) -> Style {
+        if self.mono { Style::new() } else { style }
     }
     pub fn text(self) -> Style {
         Style::new()
     }
-    /// Heads and names that matter.
-    pub fn strong(self) -> Style {
-        Style::new().add_modifier(Modifier::BOLD)
-    }
-    /// Beside the point.
+    /// Secondary or unknown: low–high, units, rules.
     pub fn quiet(self) -> Style {
         Style::new().add_modifier(Modifier::DIM)
     }
-    /// Broken, leaking, against the rules; a sign stands beside it.
-    pub fn warn(self) -> Style {
-        self.colour(Color::LightRed).add_modifier(Modifier::BOLD)
+    /// The one figure that answers.
+    pub fn answer(self) -> Style {
+        Style::new().add_modifier(Modifier::BOLD)
     }
-    pub fn water(self) -> Style {
-        self.colour(Color::LightBlue).add_modifier(Modifier::BOLD)
+    pub fn better(self) -> Style {
+        self.coloured(Style::new().fg(Color::White).bg(Color::Blue))
+    }
+    pub fn worse(self) -> Style {
+        self.coloured(Style::new().fg(Color::Black).bg(Color::Yellow))
+    }
+    /// Attention: a broken file, a requirement missed, safety. A `!` stands beside it.
+    pub fn warn(self) -> Style {
+        self.coloured(Style::new().fg(Color::LightRed))
     }
     /// Under the cursor.
     pub fn cursor(self) -> Style {
-        Style::new().add_modifier(Modifier::REVERSED | Modifier::BOLD)
+        Style::new().add_modifier(Modifier::REVERSED)
     }
     /// A key in footer and help.
     pub fn key(self) -> Style {
-        self.colour(Color::Magenta).add_modifier(Modifier::BOLD)
-    }
-    /// A role of media, beside its letter and hatch.
-    pub fn role(self, role: Role) -> Style {
-        match role {
-            Role::Settlement => self.text(),
-            Role::Coarse | Role::Medium | Role::Fine | Role::Polishing => self.colour(Color::LightBlue),
-            Role::Biological => self.colour(Color::Magenta),
-            Role::Chemical => self.colour(Color::LightRed),
-        }
+        Style::new().add_modifier(Modifier::BOLD)
     }
 }
 
@@ -76,29 +69,29 @@ pub fn sample(role: Role) -> String {
     format!("{sign}{sign} {} {}", role.letter(), role.word())
 }
 
-/// The ASCII sign for one of ours; a foreign letter that has none becomes a question mark. Each hatch and
-/// each sign that stands beside another keeps a sign of its own.
-pub fn ascii(c: char) -> char {
+/// The ASCII sign for one of ours; a foreign letter that has none becomes a question mark. `twin` tells that the same
+/// sign stands beside it: a hatch, and no sign between words. What takes two signs, `->` and `..`, is [`to_ascii`]'s.
+pub fn ascii(c: char, twin: bool) -> char {
     match c {
         ' '..='~' => c,
-        '·' | '…' => '.',
+        '·' => if twin { '.' } else { '/' },
+        '…' => '.',
         '•' => '*',
         '░' => ':',
         '▒' => '%',
         '▓' | '█' => '#',
-        '≈' | '≡' | '═' => '=',
-        // `612 ~48`: give or take.
-        '±' => '~',
+        '≈' => if twin { '~' } else { '=' },
+        '≡' => '=',
         '–' | '−' | '—' | '─' | '┄' | '▁' => '-',
-        '│' | '┆' | '║' | '▏' | '▎' | '▍' | '▌' | '▋' | '▊' | '▉' | '├' | '┤' | '╟' | '╢' => {
-            '|'
-        }
+        '│' | '┆' => '|',
+        '▏' | '▎' | '▍' | '▌' | '▋' | '▊' | '▉' => '#',
         '↑' | '▲' => '^',
         '↓' | '▼' => 'v',
         '←' | '◄' => '<',
         '→' | '►' => '>',
         '×' => 'x',
         '÷' => '/',
+        '²' => '2',
         '°' => 'o',
         '’' | '‘' => '\'',
         '“' | '”' => '"',
@@ -114,6 +107,22 @@ pub fn ascii(c: char) -> char {
     }
 }
 
+/// Text in ASCII.
+pub fn to_ascii(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
+    let mut signs = text.chars().peekable();
+    while let Some(c) = signs.next() {
+        match c {
+            '→' => out.push_str("->"),
+            '…' => out.push_str(".."),
+            c => out.push(ascii(c, before == c || signs.peek() == Some(&c))),
+        }
+        before = c;
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -127,54 +136,59 @@ mod tests {
         0.2126 * r + 0.7152 * g + 0.0722 * b
     }
 
-    /// xterm's own colours, as its resource file has them; values from memory.
-    fn xterm(colour: Color) -> Option<[u8; 3]> {
-        Some(match colour {
-            Color::Red => [205, 0, 0],
-            Color::Green => [0, 205, 0],
-            Color::Yellow => [205, 205, 0],
-            Color::Blue => [0, 0, 238],
-            Color::Magenta => [205, 0, 205],
-            Color::Cyan => [0, 205, 205],
-            Color::LightRed => [255, 0, 0],
-            Color::LightBlue => [92, 92, 255],
-            _ => return None,
-        })
+    /// Black, yellow, blue, bright red and bright white of the sixteen as four terminals ship them: the console of
+    /// Windows (Campbell, docs of Windows Terminal), Terminal of macOS (Basic), the Tango colours of the terminals of
+    /// Linux desktops (Tango Desktop Project's palette), and xterm (XTerm-col.ad). Values from memory.
+    const PALETTES: [(&str, [[u8; 3]; 5]); 4] = [
+        ("Campbell", [[12, 12, 12], [193, 156, 0], [0, 55, 218], [231, 72, 86], [242, 242, 242]]),
+        ("Basic", [[0, 0, 0], [153, 153, 0], [0, 0, 178], [230, 0, 0], [230, 230, 230]]),
+        ("Tango", [[46, 52, 54], [196, 160, 0], [52, 101, 164], [239, 41, 41], [238, 238, 236]]),
+        ("xterm", [[0, 0, 0], [205, 205, 0], [0, 0, 238], [255, 0, 0], [255, 255, 255]]),
+    ];
+
+    fn of(palette: &[[u8; 3]; 5], colour: Color) -> [u8; 3] {
+        let at = match colour {
+            Color::Black => 0,
+            Color::Yellow => 1,
+            Color::Blue => 2,
+            Color::LightRed => 3,
+            Color::White => 4,
+            other => panic!("{other:?} is in no palette here"),
+        };
+        palette[at]
     }
 
-    /// 3 to 1 is what WCAG 2.1 asks of large text and of graphical objects (1.4.3, 1.4.11).
-    fn reads(colour: Color) -> bool {
-        let Some(rgb) = xterm(colour) else { return false };
-        let l = luminance(rgb);
-        (l + 0.05) / 0.05 >= 3.0 && 1.05 / (l + 0.05) >= 3.0
+    fn contrast(a: [u8; 3], b: [u8; 3]) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
     }
 
     #[test]
-    fn every_colour_can_be_read_on_white_and_on_black_and_none_paints_the_ground() {
-        // The measure tells good from bad: blue vanishes on black, yellow, green and cyan on white.
-        for poor in [Color::Blue, Color::Yellow, Color::Green, Color::Cyan] {
-            assert!(!reads(poor), "{poor:?}");
-        }
+    fn every_pair_of_colours_can_be_read_on_four_palettes_and_on_either_ground() {
         let theme = Theme::new(Look::default());
-        let plain = [theme.text(), theme.strong(), theme.quiet(), theme.cursor()];
-        let coloured = [theme.warn(), theme.water(), theme.key()];
-        let roles = Role::ALL.map(|role| theme.role(role));
-        for style in plain.iter().chain(&coloured).chain(&roles) {
-            assert_eq!(style.bg, None);
-            assert!(style.fg.is_none_or(reads), "{style:?}");
+        let plain = [theme.text(), theme.quiet(), theme.answer(), theme.cursor(), theme.key()];
+        assert!(plain.iter().all(|style| (style.fg, style.bg) == (None, None)));
+        for (name, palette) in PALETTES {
+            for style in [theme.better(), theme.worse(), theme.warn()] {
+                let ink = of(&palette, style.fg.unwrap());
+                let grounds = style.bg.map_or(vec![[0; 3], [255; 3]], |bg| vec![of(&palette, bg)]);
+                for ground in grounds {
+                    // 3 to 1 is what WCAG 2.1 asks of large text and of graphical objects (1.4.3, 1.4.11).
+                    assert!(contrast(ink, ground) >= 3.0, "{name}: {style:?} {}", contrast(ink, ground));
+                }
+            }
         }
-        assert!(plain.iter().all(|style| style.fg.is_none()));
+        // The measure tells good from bad: yellow alone vanishes on white, blue on black.
+        assert!(contrast(PALETTES[3].1[1], [255; 3]) < 3.0 && contrast(PALETTES[3].1[2], [0; 3]) < 3.0);
         let mono = Theme::new(Look { mono: true, ..Look::default() });
-        for style in
-            [mono.warn(), mono.water(), mono.key()].into_iter().chain(Role::ALL.map(|r| mono.role(r)))
-        {
+        for style in [mono.better(), mono.worse(), mono.warn()] {
             assert_eq!((style.fg, style.bg), (None, None));
         }
     }
 
     #[test]
     fn hatches_differ_in_ascii_too() {
-        let signs: Vec<char> = Role::ALL.iter().map(|r| ascii(hatch(*r))).collect();
+        let signs: Vec<char> = Role::ALL.iter().map(|r| ascii(hatch(*r), true)).collect();
         for (i, a) in signs.iter().enumerate() {
             assert!(a.is_ascii() && !signs.iter().skip(i + 1).any(|b| a == b), "{signs:?}");
         }

@@ -32,7 +32,10 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
     let pane = (screens::of(state.screen).draw)(state, buffer, theme);
     let mut drawn = Drawn { pane, overlay: 0 };
     if let Some(area) = parts.header {
-        paint::line(buffer, area, 0, &header::row(state, usize::from(area.w), theme));
+        paint::line(buffer, area, 0, &header::screens(state, usize::from(area.w), theme));
+        // Where one line is all there is, what was told takes it.
+        let y = if state.status.is_some() { area.h - 1 } else { 1 };
+        paint::line(buffer, area, y, &header::basis(state, usize::from(area.w), theme));
     }
     if let Some(overlay) = &state.overlay {
         drawn.overlay = over(state, overlay, buffer, parts.body, theme);
@@ -46,16 +49,13 @@ pub fn paint_all(state: &State, buffer: &mut Buffer) -> Drawn {
     drawn
 }
 
-/// What was told last, or the keys that work right now.
+/// The keys that work right now, or a line that is typed.
 fn footer(state: &State, w: usize, theme: Theme) -> Row {
-    if let Some(said) = &state.status {
-        return row(text::fit(&format!(" {}", text::clean(said)), w), theme.strong());
-    }
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return keys(&[("type", "search"), ("↑↓", "choose"), ("Enter", "do it"), ("Esc", "back")], w, theme);
     }
     if state.typing && state.overlay.is_none() {
-        return keys(&[("type", "narrow"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
+        return keys(&[("type", "search"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
     }
     // A line that has no place on its screen is typed here.
     let asks = |line: &Typed| match line.goal {
@@ -70,7 +70,7 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
         && let Some((what, after, then)) = asks(line)
     {
         let typed = format!("{}▏{}", text::clean(&line.before), text::clean(&line.after));
-        return row(text::fit(&format!(" {what}: {typed}{after}   {then}"), w), theme.strong());
+        return row(text::fit(&format!(" {what}: {typed}{after}   {then}"), w), theme.text());
     }
     if state.line.is_some() && state.overlay.is_none() {
         return keys(&[("type", "text"), ("Enter", "take"), ("Esc", "drop")], w, theme);
@@ -92,9 +92,9 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
             }
         }
     }
-    // Where room is short the ways out stay: the rest is in help.
+    // Where room is short help stays, which has the rest.
     let cells = |s: &(String, &str)| text::width(&s.0) + text::width(s.1) + 3;
-    let kept = |s: &(String, &str)| matches!(s.1, "help" | "leave" | "back");
+    let kept = |s: &(String, &str)| s.1 == "help";
     let reserved: usize = shown.iter().filter(|s| kept(s)).map(cells).sum();
     let mut room = w.saturating_sub(reserved);
     shown.retain(|s| {
@@ -121,7 +121,7 @@ fn keys(shown: &[(&str, &str)], w: usize, theme: Theme) -> Row {
 /// What lies over the screen; returns how far it can scroll.
 fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme: Theme) -> usize {
     let w = if body.w <= 104 { body.w } else { 96 };
-    let inside = |area: Area| usize::from(area.inner().w);
+    let inside = |area: Area| usize::from(area.framed().w);
     let area = body.centred(w, body.h);
     let (title, rows, from): (&str, Vec<Row>, Option<usize>) = match overlay {
         Overlay::Help { wanted, cursor } => {
@@ -137,7 +137,7 @@ fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme
     };
     let area = body.centred(w, (rows.len() as u16).saturating_add(2).max(5));
     paint::wipe(buffer, area);
-    let inner = paint::frame(buffer, area, &[bit(title.to_owned(), theme.strong())], true, theme);
+    let inner = paint::boxed(buffer, area, &[bit(title.to_owned(), theme.text())], theme);
     // A list keeps its chosen line in view; anything else is scrolled by hand.
     let from = from.map_or(0, |at| at.saturating_sub(usize::from(inner.h) / 2)) + state.overlay_scroll;
     let most = paint::lines(buffer, inner, &rows, from);

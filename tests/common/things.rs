@@ -199,6 +199,8 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
     let flow = worked / (1.0 - bypass);
     let mut j = Assessment::empty(section(filter, build), Missing::NoTank);
     for (m, x) in [
+        (Measure::Clearing, worked / 300.0),
+        (Measure::ClearingDirty, worked / 400.0),
         (Measure::FilteredFlow, worked),
         (Measure::Flow, flow),
         (Measure::FilteredFlowDirty, worked * 0.75),

@@ -16,9 +16,9 @@ fn way(place: Place) -> (&'static str, &'static str) {
     match place {
         Place::Builds => ("j", "restacked"),
         // Three columns, the cursor on the middle one, and what comes late is there.
-        Place::Diff => ("   djjl", "differs:"),
+        Place::Compare => ("   djjl", "differs:"),
         Place::Ranking => ("3lk", "rank 1"),
-        Place::Restack => ("4jj", "water rises"),
+        Place::Restack => ("4jj", "first met on top"),
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
         Place::Tank => ("5j", "l(180)"),
@@ -72,7 +72,7 @@ fn each_action_of_each_place_does_something_or_says_why_not() {
     let profiles = ["tamsin-1100.ron", "orrin-900.ron"].map(|name| demo.join(name));
     let mut start = Program::new(profiles.to_vec(), 16);
     start.until("Tamsin 1100 · restacked");
-    start.until("16 draws");
+    start.until("16 cases");
     start.still();
     let (mut tries, mut failed) = (0, Vec::new());
     for place in ALL_PLACES {

@@ -298,26 +298,26 @@ fn a_file_that_changes_is_followed_unless_there_are_changes_of_ones_own() {
 fn the_mouse_selects_edits_and_takes() {
     let mut s = form((80, 24));
     let at = |x, y, what| Message::Mouse { what, x, y };
-    // Header, frame, a heading, the name, the volume.
-    update(&mut s, at(10, 4, Mouse::Press));
+    // Two lines of header, the title, a heading, the name, the volume.
+    update(&mut s, at(10, 5, Mouse::Press));
     assert_eq!((s.tank_form.cursor, s.line.is_some()), (1, false));
-    update(&mut s, at(10, 4, Mouse::Press));
+    update(&mut s, at(10, 5, Mouse::Press));
     assert_eq!(s.line.as_ref().map(|l| l.goal), Some(Goal::Field(1)));
     press(&mut s, "<ctrl-u>l(99)");
     // Pressing elsewhere takes it.
-    let effects = update(&mut s, at(10, 6, Mouse::Press));
+    let effects = update(&mut s, at(10, 7, Mouse::Press));
     assert_eq!((s.tank_form.texts[1].as_str(), s.tank_form.cursor), ("l(99)", 2));
     assert!(effects.contains(&Effect::Judge) && s.line.is_none());
-    update(&mut s, at(10, 6, Mouse::WheelDown));
+    update(&mut s, at(10, 7, Mouse::WheelDown));
     assert_eq!(s.tank_form.cursor, 3);
     press(&mut s, "o");
-    update(&mut s, at(5, 3, Mouse::Press));
-    update(&mut s, at(5, 3, Mouse::Press));
+    update(&mut s, at(5, 4, Mouse::Press));
+    update(&mut s, at(5, 4, Mouse::Press));
     assert!(s.tank.is_none());
     press(&mut s, "6");
-    update(&mut s, at(5, 5, Mouse::Press));
+    update(&mut s, at(5, 6, Mouse::Press));
     assert_eq!(s.sources.list.cursor, 2);
-    update(&mut s, at(5, 5, Mouse::Press));
+    update(&mut s, at(5, 6, Mouse::Press));
     assert!(s.sources.whole);
     for x in 0..90 {
         for y in 0..26 {

@@ -11,14 +11,14 @@ use cansift::app::layout;
 use cansift::app::order::By;
 use cansift::app::overlay::Overlay;
 use cansift::app::panes::Pane;
-use cansift::app::screens::{builds, diff};
+use cansift::app::screens::{builds, compare};
 use cansift::app::tabs::Tab;
 use cansift::app::update::update;
 use cansift::measures::Measure;
 use cansift::model::tank::Tank;
 
 #[test]
-fn the_best_worked_flow_stands_first_and_broken_files_last() {
+fn the_best_clearing_stands_first_and_broken_files_last() {
     let s = state((120, 40));
     assert_eq!(
         listed(&s),
@@ -36,15 +36,15 @@ fn the_best_worked_flow_stands_first_and_broken_files_last() {
 #[test]
 fn sorting_by_the_column_and_again_turns_it_round() {
     let mut s = state((120, 40));
-    press(&mut s, "<right><right>s");
-    assert_eq!(s.sort[0].by, By::Measure(Measure::Bypass));
-    assert_eq!(s.sort[1].by, By::Measure(Measure::FilteredFlow));
+    press(&mut s, "<right>s");
+    assert_eq!(s.sort[0].by, By::Measure(Measure::BypassDirty));
+    assert_eq!(s.sort[1].by, By::Measure(Measure::Clearing));
     assert_eq!(listed(&s)[0], "Orrin 900 · as sold");
     assert!(listed(&s)[4].ends_with("wherry.ron"));
     press(&mut s, "s");
     assert_eq!(listed(&s)[0], "Dunlow 300 · floss only");
     assert!(listed(&s)[4].ends_with("wherry.ron"));
-    press(&mut s, "<left><left><left>s");
+    press(&mut s, "<left><left>s");
     assert_eq!(s.sort[0].by, By::Name);
     assert_eq!(listed(&s)[0], "Dunlow 300 · floss only");
 }
@@ -94,8 +94,8 @@ fn marks_and_diff() {
     assert!(s.status.as_ref().unwrap().contains("mark two builds"));
     // One marked, the cursor goes on by itself: that one and the one under the cursor.
     press(&mut s, " d");
-    assert_eq!(s.screen, Tab::Diff);
-    let names: Vec<_> = diff::builds(&s).into_iter().map(|id| s.entry(id).unwrap().name.clone()).collect();
+    assert_eq!(s.screen, Tab::Compare);
+    let names: Vec<_> = compare::builds(&s).into_iter().map(|id| s.entry(id).unwrap().name.clone()).collect();
     assert_eq!(names, ["Tamsin 1100 · restacked", "Orrin 900 · as sold"]);
     press(&mut s, "<esc><up> ");
     assert!(s.marks.is_empty(), "space on a marked build unmarks it");
@@ -110,22 +110,22 @@ fn marks_and_diff() {
 fn diff_shows_what_differs_and_all_on_request() {
     let mut s = state((120, 40));
     press(&mut s, " <down> d");
-    let few = diff::lines(&s);
-    assert!(few.iter().any(|l| matches!(l, diff::Compared::Measure(Measure::FilteredFlow))));
-    assert!(!few.iter().any(|l| matches!(l, diff::Compared::Measure(Measure::Power))));
+    let few = compare::lines(&s);
+    assert!(few.iter().any(|l| matches!(l, compare::Compared::Measure(Measure::FilteredFlow))));
+    assert!(!few.iter().any(|l| matches!(l, compare::Compared::Measure(Measure::Power))));
     press(&mut s, "a");
     assert_eq!(
-        diff::lines(&s).iter().filter(|l| matches!(l, diff::Compared::Measure(_))).count(),
+        compare::lines(&s).iter().filter(|l| matches!(l, compare::Compared::Measure(_))).count(),
         Measure::ALL.len()
     );
     // The two builds of one file: the same inputs, other stacks.
     press(&mut s, "a<esc>x/tamsin<enter><home> <down> d");
-    let lines = diff::lines(&s);
-    assert!(lines.iter().any(|l| matches!(l, diff::Compared::Step(_))));
+    let lines = compare::lines(&s);
+    assert!(lines.iter().any(|l| matches!(l, compare::Compared::Step(_))));
     let fields: Vec<_> = lines
         .iter()
         .filter_map(|l| match l {
-            diff::Compared::Field(f) => Some(f.path.as_str()),
+            compare::Compared::Field(f) => Some(f.path.as_str()),
             _ => None,
         })
         .collect();
@@ -137,7 +137,7 @@ fn explaining_asks_outside_and_only_its_own_answer_counts() {
     let mut s = state((120, 40));
     let asked = press(&mut s, "e");
     let [Effect::Explain { entry, measure }] = asked[..] else { panic!("{asked:?}") };
-    assert_eq!((entry, measure), (1, Measure::FilteredFlow));
+    assert_eq!((entry, measure), (1, Measure::Clearing));
     update(&mut s, Message::Explained { entry: 0, measure, lines: vec!["another".to_owned()] });
     assert!(matches!(&s.overlay, Some(Overlay::Explain { lines: None, .. })));
     update(&mut s, Message::Explained { entry, measure, lines: vec!["so".to_owned()] });
@@ -150,7 +150,7 @@ fn explaining_asks_outside_and_only_its_own_answer_counts() {
 fn help_finds_and_does_and_says_why_not() {
     let mut s = state((120, 40));
     press(&mut s, "<right>?sort by<enter>");
-    assert_eq!(s.sort[0].by, By::Measure(Measure::Flow));
+    assert_eq!(s.sort[0].by, By::Measure(Measure::BypassDirty));
     assert!(s.overlay.is_none());
     press(&mut s, "?side by side<enter>");
     assert!(s.status.as_ref().unwrap().contains("mark two builds"));
@@ -160,15 +160,15 @@ fn help_finds_and_does_and_says_why_not() {
 fn columns_are_chosen_and_moved_and_the_cursor_keeps_its_column() {
     let mut s = state((120, 40));
     press(&mut s, "<right>");
-    assert_eq!(s.measure_here(), Some(Measure::Flow));
+    assert_eq!(s.measure_here(), Some(Measure::BypassDirty));
     press(&mut s, "c ");
-    assert_eq!(s.columns[0], Measure::Flow);
-    assert_eq!(s.measure_here(), Some(Measure::Flow));
+    assert_eq!(s.columns[0], Measure::BypassDirty);
+    assert_eq!(s.measure_here(), Some(Measure::BypassDirty));
     press(&mut s, "<home><right>");
-    assert_eq!(s.columns[1], Measure::Flow);
-    assert_eq!(s.measure_here(), Some(Measure::Flow));
+    assert_eq!(s.columns[1], Measure::BypassDirty);
+    assert_eq!(s.measure_here(), Some(Measure::BypassDirty));
     press(&mut s, "<end> ");
-    assert_eq!(s.columns.len(), 10);
+    assert_eq!(s.columns.len(), 12);
     for _ in 0..30 {
         press(&mut s, "<home> ");
     }
@@ -235,17 +235,17 @@ fn pasted_text_is_text() {
 fn the_mouse_selects_sorts_and_scrolls() {
     let mut s = state((120, 40));
     let at = |x, y, what| Message::Mouse { what, x, y };
-    // Header, frame, head of the table, then the rows.
-    update(&mut s, at(8, 4, Mouse::Press));
+    // Two lines of header, the title, two lines of head, then the rows.
+    update(&mut s, at(8, 6, Mouse::Press));
     assert_eq!(here(&s), "Orrin 900 · as sold");
-    update(&mut s, at(8, 5, Mouse::WheelDown));
+    update(&mut s, at(8, 7, Mouse::WheelDown));
     assert_eq!(here(&s), "Tamsin 1100 · as bought");
-    update(&mut s, at(8, 2, Mouse::Press));
+    update(&mut s, at(8, 3, Mouse::Press));
     assert_eq!(s.sort[0].by, By::Name);
     update(&mut s, at(100, 6, Mouse::Press));
-    assert_eq!(s.pane, Pane::Section);
+    assert_eq!(s.pane, Pane::Inside);
     update(&mut s, at(12, 0, Mouse::Press));
-    assert_eq!(s.screen, Tab::Diff);
+    assert_eq!(s.screen, Tab::Compare);
     update(&mut s, at(2, 0, Mouse::Press));
     assert_eq!(s.screen, Tab::Builds);
     for x in 0..130 {
@@ -275,9 +275,10 @@ fn ten_thousand_rows_are_walked_and_only_those_in_view_are_drawn() {
         80,
         s.top,
         layout::table_rows(main),
+        2,
         cansift::ui::theme::Theme::new(s.look),
     );
-    assert_eq!(rows.len(), 1 + layout::table_rows(main));
+    assert_eq!(rows.len(), 2 + layout::table_rows(main));
     assert!(s.top > 9_000 && s.row_here() == 9_998);
     press(&mut s, "<pageup>");
     assert_eq!(s.row_here(), 9_998 - (layout::table_rows(main) - 1));

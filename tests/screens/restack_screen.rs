@@ -342,7 +342,7 @@ fn keys_that_do_nothing_say_why() {
     // Without a tank the trays can be worked in, but nothing is proposed.
     let mut bench = Bench::new((80, 24), Vec::new());
     bench.state.tank = None;
-    bench.press("4b");
+    bench.press("/tamsin<enter>4b");
     assert!(bench.told().contains("Tank screen"), "{}", bench.told());
     bench.press("<end>x");
     assert_eq!(bench.work().changes(), 1);
@@ -352,18 +352,18 @@ fn keys_that_do_nothing_say_why() {
 fn the_mouse_chooses_scrolls_and_turns_panes() {
     let mut bench = Bench::at_tamsin((120, 40));
     bench.draw();
-    // Frame, head, then the lines.
-    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 5 });
+    // Two lines of header, the title, the head, then the lines.
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 6 });
     assert_eq!(bench.state.restack.list.cursor, 2);
-    bench.take(Message::Mouse { what: Mouse::WheelDown, x: 5, y: 5 });
+    bench.take(Message::Mouse { what: Mouse::WheelDown, x: 5, y: 6 });
     assert_eq!(bench.state.restack.list.cursor, 3);
-    bench.take(Message::Mouse { what: Mouse::Press, x: 100, y: 5 });
+    bench.take(Message::Mouse { what: Mouse::Press, x: 100, y: 6 });
     assert_eq!(bench.state.restack.pane, Pane::Measures);
-    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 30 });
-    assert_eq!(bench.state.restack.pane, Pane::Section);
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 31 });
+    assert_eq!(bench.state.restack.pane, Pane::Inside);
     bench.press("Pp");
     bench.press("pa");
-    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 8 });
+    bench.take(Message::Mouse { what: Mouse::Press, x: 5, y: 9 });
     assert_eq!(bench.state.restack.picker.as_ref().unwrap().list.cursor, 5);
     for (x, y) in [(0, 0), (119, 39), (60, 20), (5, 1)] {
         for what in [Mouse::Press, Mouse::WheelUp, Mouse::WheelDown] {

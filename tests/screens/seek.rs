@@ -3,7 +3,7 @@
 use crate::things::{press, state};
 use cansift::app::effect::Message;
 use cansift::app::overlay::Overlay;
-use cansift::app::screens::{columns, diff};
+use cansift::app::screens::{columns, compare};
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::measures::Measure;
@@ -15,8 +15,8 @@ fn compared() -> State {
 }
 
 fn measure(state: &State) -> Option<Measure> {
-    match diff::lines(state).get(state.diff.list.cursor) {
-        Some(diff::Compared::Measure(m)) => Some(*m),
+    match compare::lines(state).get(state.compare.list.cursor) {
+        Some(compare::Compared::Measure(m)) => Some(*m),
         _ => None,
     }
 }
@@ -24,11 +24,11 @@ fn measure(state: &State) -> Option<Measure> {
 #[test]
 fn letters_lead_on_enter_stays_escape_goes_back() {
     let mut state = compared();
-    let start = state.diff.list.cursor;
+    let start = state.compare.list.cursor;
     press(&mut state, "/full w");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
     press(&mut state, "<esc>");
-    assert_eq!((state.diff.list.cursor, state.line.is_none()), (start, true));
+    assert_eq!((state.compare.list.cursor, state.line.is_none()), (start, true));
     press(&mut state, "/full w<enter>");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
     // A word that nothing holds leads nowhere, and is said to.
@@ -44,14 +44,14 @@ fn letters_lead_on_enter_stays_escape_goes_back() {
 fn the_next_one_goes_round_the_end() {
     let mut state = compared();
     press(&mut state, "/bypass<enter>");
-    let first = state.diff.list.cursor;
+    let first = state.compare.list.cursor;
     let mut seen = vec![first];
     loop {
         press(&mut state, "n");
-        if state.diff.list.cursor == first || seen.len() > 20 {
+        if state.compare.list.cursor == first || seen.len() > 20 {
             break;
         }
-        seen.push(state.diff.list.cursor);
+        seen.push(state.compare.list.cursor);
     }
     assert!((2..=20).contains(&seen.len()) && seen.is_sorted(), "{seen:?}");
 }
@@ -60,7 +60,7 @@ fn the_next_one_goes_round_the_end() {
 fn it_works_over_the_screen_and_in_forms_and_pasted() {
     let mut state = state((80, 24));
     press(&mut state, "c/");
-    update(&mut state, Message::Paste("nitrate\n".to_owned()));
+    update(&mut state, Message::Paste("peak just\n".to_owned()));
     press(&mut state, "<enter>");
     let Some(Overlay::Columns { cursor }) = state.overlay else { panic!("{:?}", state.overlay) };
     assert_eq!(columns::lines(&state)[cursor..].first(), Some(&Measure::Nitrate));

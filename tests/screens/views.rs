@@ -16,7 +16,7 @@ use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
 use cansift::report::figures::Units;
 use cansift::ui::theme::Theme;
-use cansift::ui::widgets::section;
+use cansift::ui::widgets::{section, table};
 use cansift::ui::{plain, view};
 use cansift::uncertainty::summary::Band;
 use ratatui::Terminal;
@@ -61,21 +61,25 @@ macro_rules! pictures {
 pictures! {
     builds "";
     as_bought "<down><down>";
-    section "<down><down>p";
-    section_falling "<down>p";
-    staging "<down><down>pp";
-    head_budget "ppp";
+    inside "<down><down>p";
+    inside_falling "<down>p";
+    slows "pp";
+    media_order "<down><down>ppp";
     curve "pppp";
-    open_by "ppppp";
-    notes "pppppp";
+    when_to_open "ppppp";
+    suits "pppppp";
+    notes "ppppppp";
+    list_alone "vv";
+    pane_alone "v";
     broken_file "<end>p";
-    narrowed "/tam";
-    narrowed_and_marked "  /tam";
+    searched "/tam";
+    no_match "/zz<enter>";
+    searched_and_marked "  /tam";
     help "?";
     help_searched "?sort";
     columns "c";
-    diff " <down> d";
-    diff_all " <down> da";
+    compare " <down> d";
+    compare_all " <down> da";
     ranking_without_a_tank "3";
     dash "<right><right><right><right><right><right>e";
 }
@@ -120,7 +124,7 @@ fn doubt_stands_beside_each_figure() {
         let mut state = doubted((w, h));
         insta::assert_snapshot!(format!("doubt-{w}x{h}"), draw(&mut state));
         press(&mut state, " <down> d");
-        insta::assert_snapshot!(format!("doubt-diff-{w}x{h}"), draw(&mut state));
+        insta::assert_snapshot!(format!("doubt-compare-{w}x{h}"), draw(&mut state));
     }
 }
 
@@ -168,6 +172,9 @@ fn every_size_draws_every_view() {
         "pppp",
         "ppppp",
         "pppppp",
+        "ppppppp",
+        "v",
+        "vv",
         "?",
         "c",
         "e",
@@ -263,10 +270,11 @@ fn the_copy_of_a_pane_holds_what_it_shows() {
         assert!(name.contains("wherry") || table.contains(&name), "{name} in\n{table}");
     }
     for measure in &state.columns {
-        assert!(table.contains(measure.row().head), "{} in\n{table}", measure.row().head);
+        let (above, below) = table::heads(&state, *measure);
+        assert!(table.contains(&above) && table.contains(&below), "{above} {below} in\n{table}");
     }
     press(&mut state, "<down><down>p");
-    assert_eq!(state.pane, Pane::Section);
+    assert_eq!(state.pane, Pane::Inside);
     insta::assert_snapshot!(plain::pane(&state));
 }
 
@@ -336,7 +344,7 @@ fn ranking_and_reasons_of_the_demo() {
         state.overlay = None;
         let effects = press(&mut state, "1/tamsin<enter> <down>d");
         answer(&mut state, &hooks, effects);
-        insta::assert_snapshot!(format!("diff-reasons-{w}x{h}"), draw(&mut state));
+        insta::assert_snapshot!(format!("compare-reasons-{w}x{h}"), draw(&mut state));
     }
 }
 
@@ -346,8 +354,8 @@ fn the_header_tells_the_progress_at_every_width() {
     for w in 60..=130 {
         let mut state = doubted((w, 24));
         state.source = "/a/long/way/to/the/folder/of/filters".to_owned();
-        let header = draw(&mut state).lines().next().unwrap().to_owned();
-        assert!(header.contains("doubt 512") && header.contains("88 %"), "{w}: {header}");
+        let header = draw(&mut state).lines().nth(1).unwrap().to_owned();
+        assert!(header.contains("512 cases") && header.contains("88 %"), "{w}: {header}");
         assert!(header.contains("! 1 "), "{w}: {header}");
     }
 }

@@ -12,7 +12,7 @@ use crate::app::entry::{Entry, Id};
 use crate::app::layout::{self, Area};
 use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::order::{self, By};
-use crate::app::panes::Pane;
+use crate::app::panes::{Pane, View};
 use crate::app::screen::{May, Screen};
 use crate::app::state::{Ranking, State};
 use crate::app::tabs::{Place, Tab};
@@ -90,7 +90,7 @@ pub fn listed(state: &State) -> May {
     } else if state.narrow.is_empty() {
         Err("nothing is listed")
     } else {
-        Err("nothing is left after narrowing ({back} clears it)")
+        Err("nothing is left of the search ({back} shows all)")
     }
 }
 
@@ -136,6 +136,29 @@ pub fn to(state: &mut State, id: Id) {
 pub fn turn(state: &mut State, by: isize) {
     state.pane = state.pane.step(by);
     state.scroll = 0;
+    place(state);
+}
+
+/// The list, both, or a pane: what of them is in view.
+pub fn view(state: &mut State) {
+    let narrow = state.size.0 < layout::WIDE;
+    state.view = match state.view {
+        View::List => View::Both,
+        View::Both => View::Pane,
+        View::Pane => View::List,
+    };
+    state.pane = match (state.view, state.pane) {
+        (View::Pane, Pane::Table) => Pane::Inside,
+        (View::Pane, pane) => pane,
+        _ => Pane::Table,
+    };
+    let what = match state.view {
+        View::List => "the list, as many figures as fit",
+        View::Both if narrow => "the list with long names; panes stand beside it from 120 columns on",
+        View::Both => "the list and panes",
+        View::Pane => "a pane",
+    };
+    state.status = Some(format!("in view: {what}"));
     place(state);
 }
 
@@ -204,12 +227,13 @@ fn press_table(state: &mut State, area: Area, x: u16, y: u16) {
     if let Some(column) = column {
         state.column = column;
     }
-    if y == 0 {
+    let heads = usize::from(layout::head_rows(area));
+    if y < heads {
         if column.is_some() {
             sort(state);
         }
-    } else if y <= layout::table_rows(area) {
-        to_row(state, state.top + y - 1);
+    } else if y < heads + layout::table_rows(area) {
+        to_row(state, state.top + y - heads);
     }
 }
 

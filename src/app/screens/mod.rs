@@ -2,7 +2,7 @@
 
 pub mod builds;
 pub mod columns;
-pub mod diff;
+pub mod compare;
 pub mod explained;
 pub mod ranking;
 pub mod restack;
@@ -18,7 +18,7 @@ use super::tabs::Tab;
 pub fn behind(state: &State) -> &'static dyn Screen {
     match state.screen {
         Tab::Builds => &builds::Builds,
-        Tab::Diff => &diff::Diff,
+        Tab::Compare => &compare::Compare,
         Tab::Ranking => &ranking::Ranking,
         Tab::Restack => &restack::Restack,
         Tab::Tank => &tank::Tank,

@@ -16,12 +16,12 @@ pub enum Pane {
     List,
     /// Every measure, beside the build as it was.
     Measures,
-    Section,
+    Inside,
 }
 
 impl Pane {
     /// All of them, in the order in which `p` turns them.
-    pub const ALL: [Self; 3] = [Self::List, Self::Measures, Self::Section];
+    pub const ALL: [Self; 3] = [Self::List, Self::Measures, Self::Inside];
 
     /// The one so many places on.
     pub fn step(self, by: isize) -> Self {

@@ -38,18 +38,18 @@ table! {
     ["previous", "before"] "" "the build before" |d, _| step(d, "up");
     ["show"] "[N]" "every figure of build N of the list, with doubt and reasons" show;
     ["explain"] "[N] MEASURE" "how a figure came about, or why it cannot be told" explain;
-    ["section"] "[N]" "trays and layers from the bottom up, and where water slips past" |d, n| pane(d, n, Pane::Section);
-    ["staging"] "[N]" "the order of the media and the rules it breaks" |d, n| pane(d, n, Pane::Staging);
-    ["head"] "[N]" "where the pump's head goes, and what would help most" |d, n| pane(d, n, Pane::Head);
+    ["section"] "[N]" "trays and layers from the bottom up, and where water slips past" |d, n| pane(d, n, Pane::Inside);
+    ["staging"] "[N]" "the order of the media and the rules it breaks" |d, n| pane(d, n, Pane::Order);
+    ["head"] "[N]" "where the pump's head goes, and what would help most" |d, n| pane(d, n, Pane::Slows);
     ["curve"] "[N]" "where pump and hoses meet, clean and at service" |d, n| pane(d, n, Pane::Curve);
-    ["weeks"] "[N]" "flow and bypass over the weeks, and what says: open it" |d, n| pane(d, n, Pane::Timeline);
+    ["weeks"] "[N]" "flow and bypass over the weeks, and what says: open it" |d, n| pane(d, n, Pane::Opening);
     ["notes"] "[N]" "what to know about a build; the problems of a broken file" |d, n| pane(d, n, Pane::Notes);
     ["sort"] "[-]MEASURE" "sort the list; with a dash the greatest first; `name` sorts by name" sort;
     ["narrow"] "[TEXT]" "keep only builds that hold the text; without one keep all" narrow;
     ["columns"] "MEASURE,…" "the figures of the list" figures;
     ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
     ["diff"] "[N N…]" "two to four builds side by side, what differs; without numbers the marked ones" diff;
-    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Tab::Diff); act(d, "all"); compared(d) };
+    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Tab::Compare); act(d, "all"); compared(d) };
     ["why"] "MEASURE" "why the first two of diff differ in a measure" why;
     ["rank"] "" "how the builds stand for the tank, and what to measure first" rank;
     ["weigh"] "MEASURE NUMBER" "another weight for a measure, and the ranks with it" weigh;
@@ -109,7 +109,7 @@ fn to(d: &mut Dialogue<'_, '_>, screen: Tab) {
     choose(d, Choice::Close);
     let name = match screen {
         Tab::Builds => "builds",
-        Tab::Diff => "diff_screen",
+        Tab::Compare => "compare_screen",
         Tab::Ranking => "ranking",
         Tab::Restack => "restack",
         Tab::Tank => "tank",
@@ -254,7 +254,7 @@ fn diff(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
         }
         choose(d, Choice::Marks(marks));
     }
-    screen(d, Tab::Diff);
+    screen(d, Tab::Compare);
     compared(d)
 }
 
@@ -265,14 +265,14 @@ fn compared(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 
 fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let Some(wanted) = measure(d, word)? else { return Ok(()) };
-    screen(d, Tab::Diff);
-    let lines = crate::app::screens::diff::lines(&d.state);
+    screen(d, Tab::Compare);
+    let lines = crate::app::screens::compare::lines(&d.state);
     let at = lines
         .iter()
-        .position(|l| matches!(l, crate::app::screens::diff::Compared::Measure(m) if *m == wanted));
+        .position(|l| matches!(l, crate::app::screens::compare::Compared::Measure(m) if *m == wanted));
     let Some(at) = at else { return d.say(Some("they do not differ in it, or nothing is compared")) };
     d.ask(Message::Choose(Choice::Why(at)));
-    let pair = crate::app::screens::diff::pair_here(&d.state);
+    let pair = crate::app::screens::compare::pair_here(&d.state);
     let said = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
     d.say(said.as_deref().or(Some("why it differs is not known yet")))
 }

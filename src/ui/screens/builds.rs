@@ -11,11 +11,9 @@ use crate::app::layout::{self, Area};
 use crate::app::order::By;
 use crate::app::panes::Pane;
 use crate::app::state::State;
-use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
-use crate::report::figures::Units;
 use crate::report::wording;
 
 /// Rows of a picture on paper.
@@ -31,98 +29,102 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     // A broken file has one thing to show: its problems, over all of the side.
     if let (Some(file), Some((first, top))) = (state.broken_here(), parts.side.first()) {
         let h = parts.side.iter().map(|(_, a)| a.h).sum();
-        let area = Area::new(top.x, top.y, top.w, h);
-        let focus = state.pane != Pane::Table || parts.main.is_some();
-        let title =
-            vec![bit("Problems", theme.strong()), bit(format!(" · {}", file_name(file)), theme.text())];
-        let inner = paint::frame(buffer, area, &title, focus && *first == state.pane, theme);
-        let rows = problems(file, usize::from(inner.w), theme);
-        scroll = paint::lines(buffer, inner, &rows, state.scroll);
-        paint::more(buffer, area, state.scroll, scroll, theme);
-        return scroll;
+        let title = vec![bit(format!("Problems · {}", file_name(file)), theme.text())];
+        return draw_pane(state, buffer, *first, Area { h, ..*top }, &title, theme);
     }
     for (pane, area) in &parts.side {
-        let focus = *pane == state.pane;
-        let title = title(state, *pane, theme);
-        let inner = paint::frame(buffer, *area, &title, focus, theme);
-        let rows = pane_rows(state, *pane, usize::from(inner.w), usize::from(inner.h), theme);
-        let from = if focus { state.scroll } else { 0 };
-        let most = paint::lines(buffer, inner, &rows, from);
-        paint::more(buffer, *area, from, most, theme);
-        if focus {
+        let most = draw_pane(state, buffer, *pane, *area, &title(state, *pane, theme), theme);
+        if *pane == state.pane {
             scroll = most;
         }
     }
     scroll
 }
 
+/// Draws one pane; returns how far it can scroll.
+fn draw_pane(
+    state: &State,
+    buffer: &mut Buffer,
+    pane: Pane,
+    area: Area,
+    title: &[ratatui::text::Span<'static>],
+    theme: Theme,
+) -> usize {
+    let focus = pane == state.pane;
+    let inner = paint::frame(buffer, area, title, focus, theme).inset();
+    let rows = pane_rows(state, pane, usize::from(inner.w), usize::from(inner.h), theme);
+    let from = if focus || state.broken_here().is_some() { state.scroll } else { 0 };
+    let most = paint::lines(buffer, inner, &rows, from);
+    paint::more(buffer, area, from, most, theme);
+    most
+}
+
 fn title(state: &State, pane: Pane, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     let name = state.here().map_or(String::new(), |e| format!(" · {}", text::clean(&e.name)));
-    vec![bit(pane.name(), theme.strong()), bit(name, theme.text())]
+    vec![bit(format!("{}{name}", pane.name()), theme.text())]
 }
 
 fn draw_table(state: &State, buffer: &mut Buffer, area: Area, theme: Theme) {
     let focus = state.pane == Pane::Table;
-    let inner = paint::frame(buffer, area, &table_title(state, theme), focus, theme);
-    let w = usize::from(inner.w);
     let count = layout::table_rows(area);
-    let rows = table::rows(state, w, state.top, count, theme);
+    let inner = paint::frame(buffer, area, &table_title(state, count, theme), focus, theme);
+    let w = usize::from(inner.w);
+    let heads = layout::head_rows(area);
+    let rows = table::rows(state, w, state.top, count, heads, theme);
     paint::lines(buffer, inner, &rows, 0);
     if state.rows.is_empty() && count > 0 {
         let said = match (state.loading, state.narrow.is_empty()) {
-            (true, _) => "  reading the files …",
-            (false, true) => "  no builds were found",
-            (false, false) => "  nothing holds that ({back} clears it)",
+            (true, _) => "reading the files …".to_owned(),
+            (false, true) => "nothing is loaded: start with a folder of profiles, as `cansift FOLDER`".to_owned(),
+            (false, false) => {
+                let all = state.entries.len() + state.broken.len();
+                let wanted = text::clean(&state.narrow);
+                format!("nothing holds '{wanted}'; {} shows all {all}", state.keys.fill("{back}"))
+            }
         };
-        paint::line(buffer, inner, 1, &row(state.keys.fill(said), theme.text()));
+        paint::line(buffer, inner, heads, &row(format!("   {said}"), theme.text()));
     }
-    let told_rows = layout::told_rows(area);
-    let told = text::wrap(&table::told(state), w);
-    for (i, l) in (0..told_rows).zip(told.iter()) {
-        let last = i + 1 == told_rows;
-        let said = if last && told.len() > usize::from(told_rows) {
-            text::fit(&format!("{l} …"), w)
-        } else {
-            l.clone()
-        };
-        paint::line(buffer, inner, inner.h - told_rows + i, &row(said, theme.quiet()));
+    let strip = layout::strip_rows(area);
+    let (of, told) = table::strip(state);
+    let below = inner.rows(inner.h - strip, strip);
+    let titled = u16::from(strip > 1);
+    if titled > 0 && !of.is_empty() {
+        let title = Area { x: 0, w: area.x + area.w, ..below.rows(0, strip) };
+        paint::frame(buffer, title, &[bit(of, theme.text())], false, theme);
     }
-    let most = state.rows.len().saturating_sub(count);
-    paint::more(buffer, area, state.top, most, theme);
+    let said = below.rows(titled, strip - titled).inset();
+    let lines: Vec<String> = told.iter().flat_map(|t| text::wrap(t, usize::from(said.w))).collect();
+    for (y, l) in (0..said.h).zip(&lines) {
+        let cut = y + 1 == said.h && lines.len() > usize::from(said.h);
+        let l = if cut { text::fit(&format!("{l} …"), usize::from(said.w)) } else { l.clone() };
+        paint::line(buffer, said, y, &row(l, theme.text()));
+    }
 }
 
-/// The table's title: order, narrowing, how many.
-fn table_title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
-    let mut out = vec![bit("Builds", theme.strong())];
+/// The table's title: what is searched, the order, which rows are in view.
+fn table_title(state: &State, count: usize, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
+    let mut said = "Builds".to_owned();
     if state.typing || !state.narrow.is_empty() {
         let caret = if state.typing { "▏" } else { "" };
-        out.push(bit(format!(" holding /{}{caret}", text::clean(&state.narrow)), theme.key()));
-        out.push(bit(
-            format!(" {} of {}", state.rows.len(), state.entries.len() + state.broken.len()),
-            theme.text(),
-        ));
-        if !state.marks.is_empty() {
-            out.push(bit(" ·", theme.text()));
-        }
-    }
-    // Before the order: where the title is cut, the arrow over a column still tells that.
-    let marked = !state.marks.is_empty();
-    if marked {
-        out.push(bit(format!(" {} marked", state.marks.len()), theme.text()));
+        let all = state.entries.len() + state.broken.len();
+        let wanted = text::clean(&state.narrow);
+        said.push_str(&format!(" · holding /{wanted}{caret} · {} of {all}", state.rows.len()));
     }
     let named = |by: By| match by {
         By::Name => "name",
         By::Measure(m) => m.row().head,
     };
     if let Some(first) = state.sort.first() {
-        let arrow = if first.falling { "▼" } else { "▲" };
-        let gap = if marked { " ·" } else { "" };
-        out.push(bit(format!("{gap} by {} {arrow}", named(first.by)), theme.text()));
+        said.push_str(&format!(" · by {} {}", named(first.by), if first.falling { "▼" } else { "▲" }));
     }
     if let Some(second) = state.sort.get(1) {
-        out.push(bit(format!(", then {}", named(second.by)), theme.text()));
+        said.push_str(&format!(", then {}", named(second.by)));
     }
-    out
+    let all = state.rows.len();
+    if all > count {
+        said.push_str(&format!(" · {}–{} of {all}", state.top + 1, (state.top + count).min(all)));
+    }
+    vec![bit(said, theme.text())]
 }
 
 /// What a pane holds for the build under the cursor.
@@ -140,28 +142,29 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
     };
     let (size, units) = ((w, h), state.units);
     match pane {
-        Pane::Table => table::rows(state, w, state.top, h, theme),
-        Pane::Section => section::rows(judged, size, units, theme),
-        Pane::Staging => stages::rows(judged, w, units, theme),
-        Pane::Head => budget::rows(judged, w, state.currency(), units, theme),
+        Pane::Table => table::rows(state, w, state.top, h, 2, theme),
+        Pane::Inside => section::rows(judged, size, units, theme),
+        Pane::Order => stages::rows(judged, w, units, theme),
+        Pane::Slows => budget::rows(judged, w, state.currency(), units, theme),
         Pane::Curve => curve::rows(judged, size, units, theme),
-        Pane::Timeline => timeline::rows(judged, size, units, theme),
-        Pane::Notes => notes(entry, w, units, theme),
+        Pane::Opening => timeline::rows(judged, size, units, theme),
+        Pane::Suits => suits(state, entry, w, theme),
+        Pane::Notes => notes(state, entry, w, theme),
     }
 }
 
 /// The whole table, for copying: every chosen column and every row.
 pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
     let mut all = state.clone();
-    all.size = (u16::MAX, u16::MAX);
-    all.screen = Tab::Builds;
     all.left = 0;
-    let w = crate::app::columns::LEAD
-        + all.longest_name.max(12)
-        + all.columns.iter().map(|m| crate::app::columns::width(*m, all.has_doubt()) + 2).sum::<usize>();
-    // Wide enough that the name column, at most two fifths of it, holds the longest name.
-    let w = w.max((all.longest_name + 4) * 5 / 2 + 5);
-    table::rows(&all, w, 0, all.rows.len(), theme)
+    let w = crate::app::columns::LEAD + all.longest_name.max(28) + all.columns.len() * 12;
+    table::rows(&all, w, 0, all.rows.len(), 2, theme)
+}
+
+/// The largest tank that it suits.
+fn suits(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
+    let said = [Measure::SuitsUpTo, Measure::RuleOfThumbTank].map(|m| table::told_of(state, entry, m));
+    said.iter().flat_map(|said| paint::prose(said, w, theme.text())).collect()
 }
 
 fn file_name(file: &Broken) -> String {
@@ -174,7 +177,7 @@ pub fn text(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         return whole_table(state, theme);
     }
     let titled = state.here().map(|entry| format!("{} · {}", state.pane.name(), text::clean(&entry.name)));
-    let mut out: Vec<Row> = titled.map(|title| row(title, theme.strong())).into_iter().collect();
+    let mut out: Vec<Row> = titled.map(|title| row(title, theme.text())).into_iter().collect();
     out.extend(pane_rows(state, state.pane, w, TALL, theme));
     out
 }
@@ -197,7 +200,7 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
             if source {
                 out.push(row(text::fit(&l, w), theme.text()));
             } else {
-                out.extend(paint::prose(&l, w, theme.strong()));
+                out.extend(paint::prose(&l, w, theme.text()));
             }
         }
     }
@@ -205,7 +208,8 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 /// Things to know, and how it is handled.
-fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
+fn notes(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
+    let units = state.units;
     let mut said: Vec<String> = Vec::new();
     if let Some(judged) = &entry.judged {
         said.extend(wording::notes::lines(&judged.notes, units).iter().map(|n| text::clean(n)));
@@ -247,6 +251,7 @@ fn notes(entry: &Entry, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     }
     said.push("unplug before opening".to_owned());
     said.push(format!("file: {}", text::clean(&entry.path.to_string_lossy())));
+    said.extend(state.told.iter().rev().map(|told| format!("told here: {}", text::clean(told))));
     let mut out = Vec::new();
     for s in said {
         for (i, l) in text::wrap(&s, w.saturating_sub(2)).into_iter().enumerate() {

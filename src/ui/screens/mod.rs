@@ -1,7 +1,7 @@
 //! How the screens look, one file or folder each.
 
 pub mod builds;
-pub mod diff;
+pub mod compare;
 pub mod ranking;
 pub mod restack;
 pub mod sources;
@@ -25,7 +25,7 @@ pub struct View {
 pub fn of(tab: Tab) -> View {
     match tab {
         Tab::Builds => View { draw: builds::draw, text: builds::text, says: builds::says },
-        Tab::Diff => View { draw: diff::draw, text: diff::whole, says: diff::says },
+        Tab::Compare => View { draw: compare::draw, text: compare::whole, says: compare::says },
         Tab::Ranking => View { draw: ranking::draw, text: ranking::rows, says: ranking::says },
         Tab::Restack => View { draw: restack::draw, text: restack::rows, says: restack::says },
         Tab::Tank => View { draw: tank::draw, text: tank::rows, says: tank::says },

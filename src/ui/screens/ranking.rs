@@ -11,7 +11,7 @@ use crate::app::state::State;
 /// Draws the screen; how many lines lie below comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let Some(area) = state.parts().main else { return 0 };
-    let title = vec![bit("Ranking", theme.strong()), bit(" chance, not position", theme.text())];
+    let title = vec![bit("Ranking", theme.text()), bit(" chance, not position", theme.text())];
     let inner = paint::frame(buffer, area, &title, true, theme);
     let w = usize::from(inner.w);
     let rows = rows(state, w, theme);

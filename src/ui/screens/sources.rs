@@ -61,7 +61,7 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![Line::from(title(state, theme))];
     for what in sources::lines(state).0 {
         match what {
-            What::Head(part) => out.push(row(part.name(), theme.strong())),
+            What::Head(part) => out.push(row(part.name(), theme.text())),
             What::Item(item) => {
                 let said = match &item.entry {
                     None => item.text.clone(),
@@ -80,7 +80,7 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
-    let mut out = vec![bit("Sources", theme.strong())];
+    let mut out = vec![bit("Sources", theme.text())];
     if let Some(kind) = state.sources.kind {
         out.push(bit(format!(" · only {}", kind.word()), theme.text()));
     }
@@ -88,7 +88,7 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     let typing = state.line.as_ref().is_some_and(|l: &Typed| l.goal == Goal::Sources);
     if typing || !wanted.is_empty() {
         let caret = if typing { "▏" } else { "" };
-        out.push(bit(format!(" · holding /{wanted}{caret}"), theme.strong()));
+        out.push(bit(format!(" · holding /{wanted}{caret}"), theme.text()));
     }
     out.push(bit(
         format!(" · {} of {}", sources::items(state).len(), state.sources.items.len()),
@@ -99,7 +99,7 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
 
 fn line(what: &What<'_>, here: bool, w: usize, theme: Theme) -> Row {
     let item = match what {
-        What::Head(part) => return row(format!(" {}", part.name()), theme.strong()),
+        What::Head(part) => return row(format!(" {}", part.name()), theme.text()),
         What::Item(item) => item,
     };
     let sign = if here { "► " } else { "  " };
@@ -132,7 +132,7 @@ fn whole(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) -> usize 
         return 0;
     };
     let focus = state.sources.whole;
-    let inner = paint::frame(buffer, area, &[bit(item.part.name(), theme.strong())], focus, theme);
+    let inner = paint::frame(buffer, area, &[bit(item.part.name(), theme.text())], focus, theme);
     let rows = entry(state, item, usize::from(inner.w), theme);
     let most = paint::lines(buffer, inner, &rows, 0);
     paint::more(buffer, area, 0, most, theme);
@@ -159,7 +159,7 @@ fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
         say(&item.text, theme.text());
         return out;
     };
-    say(&e.what, theme.strong());
+    say(&e.what, theme.text());
     let spread = match item.part {
         Part::Constants => format!("; spread: {}", e.spread),
         Part::Media => format!("; {}", e.spread),

@@ -19,6 +19,8 @@ use crate::report::figures;
 
 /// Cells of a field's name, with the sign before it.
 const LABEL: usize = 22;
+/// Cells of a figure beside the form, with the arrow that says it moved.
+const CELL: usize = 12;
 /// Columns of the paper that long texts are copied on.
 const PAPER: usize = 400;
 
@@ -54,7 +56,7 @@ pub fn rows(state: &State, _w: usize, theme: Theme) -> Vec<Row> {
 
 fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     let form = &state.tank_form;
-    let mut out = vec![bit("Tank", theme.strong())];
+    let mut out = vec![bit("Tank", theme.text())];
     let file = state.tank_file.as_deref().map(|f| f.rsplit(['/', '\\']).next().unwrap_or(f));
     if let Some(file) = file {
         out.push(bit(format!(" · {}", text::clean(file)), theme.text()));
@@ -74,7 +76,7 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
 /// The list of tanks to start from.
 fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let form = &state.tank_form;
-    let mut out = vec![row(" Start from:", theme.strong())];
+    let mut out = vec![row(" Start from:", theme.text())];
     let mut add = |i: usize, name: &str, says: &str, sound: bool| {
         let here = i == form.chosen;
         let sign = if here { "► " } else { "  " };
@@ -112,7 +114,7 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 fn fields(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let label = LABEL.min(w * 2 / 5);
     let line = |what: &What| match what {
-        What::Head(said) => row(format!(" {said}"), theme.strong()),
+        What::Head(said) => row(format!(" {said}"), theme.text()),
         What::Problem(said) => row(text::fit(&format!("   ! {}", text::clean(said)), w), theme.warn()),
         What::Field(i) => field(state, *i, label, w, theme),
     };
@@ -124,7 +126,7 @@ fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
     let typed = state.line.as_ref().filter(|l| l.goal == Goal::Field(i));
     let here = state.tank_form.cursor == i || typed.is_some();
     let sign = if here { "►" } else { " " };
-    let style = if here { theme.strong() } else { theme.text() };
+    let style = if here { theme.text() } else { theme.text() };
     let mut out = vec![bit(text::left(&format!("{sign} {}", row.label()), label), style), bit(" ", style)];
     let room = w.saturating_sub(label + 1);
     if let Some(line) = typed {
@@ -167,7 +169,7 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
     };
     if let Some(line) = state.line.as_ref().filter(|l| l.goal == Goal::SaveTank) {
         out.push(Line::from(vec![
-            bit("save in: ", theme.strong()),
+            bit("save in: ", theme.text()),
             bit(caret(line, w.saturating_sub(9)), theme.cursor()),
         ]));
         say(
@@ -211,7 +213,7 @@ fn here(state: &State, w: usize, theme: Theme) -> Option<Row> {
     let Some(Id::Build(i)) = state.cursor else { return None };
     let entry = state.entries.get(i)?;
     let name = text::fit(&text::clean(&entry.name), (w / 3).max(8));
-    let mut out = vec![bit(name.clone(), theme.strong()), bit(":", theme.strong())];
+    let mut out = vec![bit(name.clone(), theme.text()), bit(":", theme.text())];
     let mut used = text::width(&name) + 1;
     for measure in tank_form::to_show(state, &[i]) {
         let said = format!(" {} {}", measure.row().head, cell(state, i, entry, measure));
@@ -236,9 +238,9 @@ fn cell(state: &State, i: usize, entry: &Entry, measure: Measure) -> String {
                 Some(false) => "↓",
                 None => "*",
             };
-            format!("{}{arrow}", table::figure(state, entry, measure))
+            format!("{}{arrow}", table::figure(state, entry, measure).narrow())
         }
-        None => table::figure(state, entry, measure),
+        None => table::figure(state, entry, measure).narrow(),
     }
 }
 
@@ -249,7 +251,7 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         Some(tank) => format!(" for {} as it was", text::clean(&tank.name)),
         None => " for no tank".to_owned(),
     };
-    let title = vec![bit("Builds", theme.strong()), bit(said, theme.text())];
+    let title = vec![bit("Builds", theme.text()), bit(said, theme.text())];
     let inner = paint::frame(buffer, area, &title, false, theme);
     let w = usize::from(inner.w);
     let room = usize::from(inner.h).saturating_sub(3);
@@ -262,26 +264,25 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         .filter_map(|id| if let Id::Build(i) = *id { Some(i) } else { None })
         .collect();
     let name = columns::name_width(state, w).min(w * 9 / 20);
-    let measures = tank_form::to_show(state, &window).into_iter().enumerate();
-    // Room for the doubt is kept while it is being worked out, so that columns stay where they are.
-    let shown = columns::in_room(measures, name, w, state.samples.is_some());
-    let mut head = vec![bit(text::left("   build", name), theme.strong())];
+    let room = w.saturating_sub(name) / (CELL + columns::GAP);
+    let shown: Vec<Measure> = tank_form::to_show(state, &window).into_iter().take(room).collect();
+    let mut head = vec![bit(text::left("   build", name), theme.text())];
     for s in &shown {
         head.push(bit(" ".repeat(columns::GAP), theme.text()));
-        head.push(bit(text::right(s.measure.row().head, s.w), theme.strong()));
+        head.push(bit(text::right(s.row().head, CELL), theme.text()));
     }
     let mut lines = vec![Line::from(head)];
     for i in window {
         let Some(entry) = state.entries.get(i) else { continue };
         let here = state.cursor == Some(Id::Build(i));
-        let style = if here { theme.strong() } else { theme.text() };
+        let style = if here { theme.text() } else { theme.text() };
         let sign = if here { "►  " } else { "   " };
         let mut cells = vec![bit(text::left(&format!("{sign}{}", text::clean(&entry.name)), name), style)];
         for s in &shown {
-            let moved = tank_form::moved(state, i, s.measure).is_some();
-            let style = if moved { theme.strong() } else { theme.text() };
+            let moved = tank_form::moved(state, i, *s).is_some();
+            let style = if moved { theme.text() } else { theme.text() };
             cells.push(bit(" ".repeat(columns::GAP), theme.text()));
-            cells.push(bit(text::right(&cell(state, i, entry, s.measure), s.w), style));
+            cells.push(bit(text::right(&cell(state, i, entry, *s), CELL), style));
         }
         lines.push(Line::from(cells));
     }

@@ -26,7 +26,7 @@ pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: 
     }
     if let (Some(head), Outcome::Value(flow)) = (judged.pump_head, judged.outcome(Measure::Flow)) {
         let said = format!("pump gives {} at {}", figures::head(head, units), figures::flow(flow, units));
-        out.push(row(said, theme.strong()));
+        out.push(row(said, theme.text()));
     }
     out.push(bar(judged, w, theme));
     let name = judged.head_budget.iter().map(|p| text::width(&p.part)).max().unwrap_or(0).min(w / 2);
@@ -35,7 +35,7 @@ pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: 
     for (i, part) in judged.head_budget.iter().enumerate() {
         let length = if most > 0.0 { part.share.max(0.0) / most * room as f64 } else { 0.0 };
         out.push(Line::from(vec![
-            bit(format!("{} ", letter(i)), theme.strong()),
+            bit(format!("{} ", letter(i)), theme.text()),
             bit(text::left(&text::clean(&part.part), name), theme.text()),
             bit(text::right(&figures::head(part.m, units), 9), theme.text()),
             bit(text::right(&figures::share(part.share), 6), theme.text()),
@@ -68,7 +68,7 @@ fn bar(judged: &Assessment, w: usize, theme: Theme) -> Row {
             let tail: String = std::iter::repeat_n(fill, cells - 1 - side).collect();
             said = format!("{lead}{}{tail}", letter(i));
         }
-        spans.push(bit(said, if i % 2 == 0 { theme.text() } else { theme.strong() }));
+        spans.push(bit(said, if i % 2 == 0 { theme.text() } else { theme.text() }));
     }
     Line::from(spans)
 }
@@ -86,8 +86,8 @@ pub fn helps(judged: &Assessment, w: usize, currency: &str, units: Units, theme:
             .enumerate()
         {
             let lead = if n == 0 { format!("{} ", i + 1) } else { "  ".to_owned() };
-            let style = if i == 0 { theme.strong() } else { theme.text() };
-            out.push(Line::from(vec![bit(lead, theme.strong()), bit(l, style)]));
+            let style = if i == 0 { theme.text() } else { theme.text() };
+            out.push(Line::from(vec![bit(lead, theme.text()), bit(l, style)]));
         }
     }
     if out.is_empty() {

@@ -7,6 +7,7 @@ use super::table;
 use crate::app::overlay::Of;
 use crate::app::state::State;
 use crate::measures::Measure;
+use crate::report::spans;
 
 /// The lines for a width: the figure, what it says, why it is a dash if it is one, then its derivation.
 pub fn rows(
@@ -24,10 +25,10 @@ pub fn rows(
             out.push(row(l, style));
         }
     };
-    add(&mut out, &format!("{}{}", text::clean(&entry.name), packed(state, of)), theme.strong());
-    let sign = crate::report::figures::sign(measure, state.units);
-    let said = format!("{}  {} {sign}", measure.row().head, table::figure(state, entry, measure));
-    add(&mut out, &said, theme.strong());
+    add(&mut out, &format!("{}{}", text::clean(&entry.name), packed(state, of)), theme.text());
+    let unit = spans::unit(measure, state.units, state.currency());
+    let said = format!("{}  {}", measure.row().head, table::figure(state, entry, measure).said(unit));
+    add(&mut out, &said, theme.text());
     add(&mut out, measure.row().says, theme.text());
     if let Some(why) = entry.missing(measure) {
         add(&mut out, &format!("It cannot be told: {}.", why.words()), theme.warn());

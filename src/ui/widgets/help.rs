@@ -20,7 +20,7 @@ use crate::report::figures::{self, Units};
 /// The lines, and at which of them the chosen action stands.
 pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) -> (Vec<Row>, usize) {
     let mut out = vec![Line::from(vec![
-        bit("search: ", theme.strong()),
+        bit("search: ", theme.text()),
         bit(format!("{}▏", text::clean(wanted)), theme.text()),
     ])];
     if wanted.is_empty() {
@@ -52,7 +52,7 @@ pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) 
             let lead = if n == 0 { state.keys.labels(action) } else { String::new() };
             let sign = if here && n == 0 { "► " } else { "  " };
             out.push(Line::from(vec![
-                bit(sign, theme.strong()),
+                bit(sign, theme.text()),
                 bit(text::left(&lead, keys), theme.key()),
                 bit("  ", theme.text()),
                 bit(l, style),
@@ -81,19 +81,19 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     let mut say = |said: &str, style| {
         out.extend(paint::prose(said, w, style));
     };
-    if state.screen == Tab::Builds && state.pane == Pane::Section {
+    if state.screen == Tab::Builds && state.pane == Pane::Inside {
         for role in Role::ALL {
             let hatch: String = std::iter::repeat_n(theme::hatch(role), 3).collect();
-            say(&format!("  {} {hatch} {}", role.letter(), role.word()), theme.role(role));
+            say(&format!("  {} {hatch} {}", role.letter(), role.word()), theme.text());
         }
         say("  seals: ≡ lip, - worn, none drawn: missing. Arrows beside a pad: slack.", theme.text());
     } else {
         if let (Tab::Ranking, Some(tank)) = (state.screen, &state.tank) {
-            say("What counts nothing, and what counts in full:", theme.strong());
+            say("What counts nothing, and what counts in full:", theme.text());
             for (measure, _) in &state.ranking.weights {
                 say(&format!("  {}", ends(*measure, tank, state.units)), theme.text());
             }
-            say("What the words mean:", theme.strong());
+            say("What the words mean:", theme.text());
         }
         for measure in Measure::ALL {
             let row = measure.row();
@@ -110,6 +110,6 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     say(
         "Unplug before opening. Estimates are no licence to overstock. The maker's instructions and local \
          electrical rules come first.",
-        theme.strong(),
+        theme.text(),
     );
 }

@@ -83,7 +83,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
             Way::Rising => "in from below ↑",
             Way::Falling => "out below ↓",
         };
-        out.push(row(format!("  {said}"), theme.water()));
+        out.push(row(format!("  {said}"), theme.text()));
     }
     let beside = across.margin > 0;
     for said in marks.left_over(!beside) {
@@ -119,10 +119,10 @@ impl Draw<'_> {
             Way::Falling => (format!("↑ {}", out.trim_end_matches([' ', '↑'])), "in ↓".to_owned()),
         };
         if self.across.tube.is_none() {
-            return row(text::right(&at_lid, body), self.theme.water());
+            return row(text::right(&at_lid, body), self.theme.text());
         }
         let room = body.saturating_sub(text::width(&at_tube) + 1);
-        row(format!(" {at_tube}{}", text::right(&at_lid, room)), self.theme.water())
+        row(format!(" {at_tube}{}", text::right(&at_lid, room)), self.theme.text())
     }
 
     /// Lid or bottom.
@@ -131,12 +131,12 @@ impl Draw<'_> {
         let said = text::fit(said, self.across.inner);
         let room = self.across.inner.saturating_sub(text::width(&said));
         let middle = format!("{}{said}{}", "═".repeat(room / 2), "═".repeat(room - room / 2));
-        row(format!("{left}{tube}{middle}{right}"), self.theme.strong())
+        row(format!("{left}{tube}{middle}{right}"), self.theme.text())
     }
 
     /// One row of one item.
     fn item(&self, item: &Item, r: usize) -> Row {
-        let mut spans = vec![bit("║", self.theme.strong())];
+        let mut spans = vec![bit("║", self.theme.text())];
         if let Some(t) = self.across.tube {
             let arrow = match self.section.way {
                 Way::Rising => "↓",
@@ -146,10 +146,10 @@ impl Draw<'_> {
             let side = (t - 1) / 2;
             let inside = format!("{}{}", " ".repeat(side), text::left(said, t - side));
             let joint = item.place.is_some_and(|(tray, _)| r == 0 && item.first && self.marks.joint(tray));
-            spans.push(bit(inside, self.theme.water()));
+            spans.push(bit(inside, self.theme.text()));
             spans.push(bit(
                 if joint { "►" } else { "│" },
-                if joint { self.theme.warn() } else { self.theme.strong() },
+                if joint { self.theme.warn() } else { self.theme.text() },
             ));
         }
         let inner = self.across.inner;
@@ -169,7 +169,7 @@ impl Draw<'_> {
             }
             (what, Some(tray)) => self.in_tray(&mut spans, what, tray, item, r),
         }
-        spans.push(bit("║", self.theme.strong()));
+        spans.push(bit("║", self.theme.text()));
         Line::from(spans)
     }
 
@@ -217,7 +217,7 @@ impl Draw<'_> {
     /// A row of a layer: slack at its edges, hatch, its name in the middle, a hole.
     fn slab(&self, slab: &Slab, room: usize, r: usize, rows: usize) -> Vec<Span<'static>> {
         let sign = theme::hatch(slab.role);
-        let style = self.theme.role(slab.role);
+        let style = self.theme.text();
         let slack = slab.slack_mm > 0.0 && room >= 8;
         let pad = room - if slack { 2 } else { 0 };
         let hole = slab.hole_mm.filter(|mm| *mm > 0.0).filter(|_| pad >= 14).map(|_| 4 + pad / 24);
@@ -246,7 +246,7 @@ impl Draw<'_> {
         let lead = before.saturating_sub(text::width(&said)) / 2;
         spans.push(bit(repeat(sign, lead), style));
         let tail = before.saturating_sub(lead + text::width(&said));
-        spans.push(bit(said, self.theme.strong()));
+        spans.push(bit(said, self.theme.text()));
         spans.push(bit(repeat(sign, tail), style));
         if let Some(hole) = hole {
             let said = if r == (rows - 1) / 2 && hole >= 6 { "hole" } else { self.arrow() };
@@ -283,7 +283,7 @@ impl Draw<'_> {
         let side = room.saturating_sub(text::width(&said)) / 2;
         let lead: String = arrows.chars().take(side).collect();
         let tail: String = arrows.chars().skip(side + text::width(&said)).collect();
-        bit(format!("{lead}{said}{tail}"), self.theme.water())
+        bit(format!("{lead}{said}{tail}"), self.theme.text())
     }
 
     /// Which way water crosses the trays.
@@ -321,14 +321,14 @@ fn excess(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
 /// The layers as a list, top first, where there is no room to draw.
 fn listed(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let one = |space: &Space, place: String| -> Vec<Row> {
-        let mut out = vec![row(text::fit(&place, w), theme.strong())];
+        let mut out = vec![row(text::fit(&place, w), theme.text())];
         if space.layers.is_empty() {
             out.push(row(text::fit(" nothing in it", w), theme.text()));
         }
         for slab in space.layers.iter().rev() {
             let height = figures::length(slab.height_mm, units);
             let said = format!(" {} {height} {}", slab.role.letter(), text::clean(&slab.name));
-            out.push(row(text::fit(&said, w), theme.role(slab.role)));
+            out.push(row(text::fit(&said, w), theme.text()));
         }
         out
     };

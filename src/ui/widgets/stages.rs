@@ -25,8 +25,8 @@ pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Ro
             out.push(Line::from(std::mem::take(&mut spans)));
             used = 0;
         }
-        spans.push(bit(arrow, theme.water()));
-        spans.push(bit(said, theme.role(*role)));
+        spans.push(bit(arrow, theme.text()));
+        spans.push(bit(said, theme.text()));
         used += cells;
     }
     if !spans.is_empty() {
@@ -37,7 +37,7 @@ pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Ro
         1 => "1 fault".to_owned(),
         n => format!("{n} faults"),
     };
-    out.push(row(said, theme.strong()));
+    out.push(row(said, theme.text()));
     for fault in &judged.faults {
         let mut said = format!("{}: {}", text::clean(&fault.at), text::clean(&fault.says));
         if !fault.costs.is_empty() {

@@ -9,14 +9,18 @@ use crate::app::columns::{self, GAP, LEAD, Shown};
 use crate::app::entry::{Entry, Id};
 use crate::app::order::By;
 use crate::app::state::State;
-use crate::measures::Measure;
+use crate::measures::{Measure, Outcome};
 use crate::report::figures;
+use crate::report::spans::{self, Figure};
 
-/// Head and rows for a table `w` wide, from row `top`, `count` rows.
-pub fn rows(state: &State, w: usize, top: usize, count: usize, theme: Theme) -> Vec<Row> {
+/// Head and rows for a table `w` wide, from row `top`, `count` rows, the head in so many lines.
+pub fn rows(state: &State, w: usize, top: usize, count: usize, heads: u16, theme: Theme) -> Vec<Row> {
     let name = columns::name_width(state, w);
     let shown = columns::shown(state, w, state.left);
-    let mut out = vec![head(state, name, &shown, w, theme)];
+    let mut out = head(state, name, &shown, theme);
+    if heads < 2 {
+        out.truncate(1);
+    }
     for id in state.rows.iter().skip(top).take(count) {
         out.push(match *id {
             Id::Build(i) => match state.entries.get(i) {
@@ -29,40 +33,50 @@ pub fn rows(state: &State, w: usize, top: usize, count: usize, theme: Theme) -> 
     out
 }
 
-/// The head: names of the columns, the sorted ones with their arrow, and signs for columns out of view.
-pub fn head(state: &State, name: usize, shown: &[Shown], w: usize, theme: Theme) -> Row {
-    let cell = |by: By, here: bool| {
-        let style = if here { theme.cursor() } else { theme.strong() };
-        (arrow(state, by), style)
+/// The two lines of a measure's head: its words, the last of them below with the unit.
+pub fn heads(state: &State, measure: Measure) -> (String, String) {
+    let head = measure.row().head;
+    let below = ["dirty", "every", "out", "cabinet", "to", "cost"];
+    let (above, below) = match head.rsplit_once(' ') {
+        Some((above, last)) if below.contains(&last) => (above, last),
+        _ => (head, ""),
     };
-    let (sign, style) = cell(By::Name, state.column == 0);
-    let lead = if state.left > 0 { "◄" } else { "" };
-    let mut spans = vec![
-        bit(text::left(lead, LEAD.min(name)), theme.strong()),
-        bit(text::left(&format!("build{sign}"), name.saturating_sub(LEAD)), style),
-    ];
-    let mut used = name;
-    for s in shown {
-        let (sign, style) = cell(By::Measure(s.measure), state.column == s.index + 1);
-        spans.push(bit(" ".repeat(GAP), theme.text()));
-        spans.push(bit(text::right(&format!("{}{sign}", s.measure.row().head), s.w), style));
-        used = s.x + s.w;
-    }
-    let last = shown.last().map_or(state.left, |s| s.index + 1);
-    if last < state.columns.len() && used < w {
-        spans.push(bit("►", theme.strong()));
-    }
-    Line::from(spans)
+    let unit = spans::unit(measure, state.units, state.currency());
+    (above.to_owned(), format!("{below} {unit}").trim().to_owned())
 }
 
-/// The arrow of a sorted column: filled for the first key, a sign and a 2 for none but the first.
+/// The head: names of the columns, the sorted one with its arrow, and a sign for columns out of view at the left.
+fn head(state: &State, name: usize, shown: &[Shown], theme: Theme) -> Vec<Row> {
+    let style = |here: bool| if here { theme.cursor() } else { theme.text() };
+    let lead = if state.left > 0 { "◄" } else { "" };
+    let build = format!("build{}", arrow(state, By::Name));
+    let mut above = vec![
+        bit(text::left(lead, LEAD.min(name)), theme.text()),
+        bit(text::left(&build, name.saturating_sub(LEAD)), style(state.column == 0)),
+    ];
+    let mut below = vec![bit(" ".repeat(name), theme.text())];
+    for s in shown {
+        let (first, second) = heads(state, s.measure);
+        let sign = arrow(state, By::Measure(s.measure));
+        for (line, said, style) in [
+            (&mut above, format!("{first}{sign}"), style(state.column == s.index + 1)),
+            (&mut below, second, theme.quiet()),
+        ] {
+            line.push(bit(" ".repeat(GAP), theme.text()));
+            line.push(bit(text::right(&said, s.w), style));
+        }
+    }
+    vec![Line::from(above), Line::from(below)]
+}
+
+/// The arrow of the sorted column.
 fn arrow(state: &State, by: By) -> &'static str {
     match state.sort.first() {
         Some(key) if key.by == by => {
             if key.falling {
-                "▼"
+                " ▼"
             } else {
-                "▲"
+                " ▲"
             }
         }
         _ => "",
@@ -83,26 +97,40 @@ fn lead(state: &State, id: Id, broken: bool) -> String {
 
 fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], theme: Theme) -> Row {
     let here = state.cursor == Some(id);
-    let style = if here { theme.strong() } else { theme.text() };
-    let name_style = if here && state.column == 0 { theme.cursor() } else { style };
+    let name_style = if here && state.column == 0 { theme.cursor() } else { theme.text() };
     let mut spans = vec![
-        bit(text::left(&lead(state, id, false), LEAD.min(name)), style),
+        bit(text::left(&lead(state, id, false), LEAD.min(name)), theme.text()),
         bit(text::left(&text::clean(&entry.name), name.saturating_sub(LEAD)), name_style),
     ];
     for s in shown {
-        let cell = if here && state.column == s.index + 1 { theme.cursor() } else { style };
+        let under = here && state.column == s.index + 1;
         spans.push(bit(" ".repeat(GAP), theme.text()));
-        spans.push(bit(text::right(&figure(state, entry, s.measure), s.w), cell));
+        let figure = figure(state, entry, s.measure);
+        // A middle and its low–high, where both have room; where not, low–high says more.
+        let both = figure.both();
+        let whole = s.middle && text::width(&both) <= s.w;
+        let said = if whole { both } else { figure.narrow() };
+        let said = if text::width(&said) <= s.w { said } else { figure.middle_alone() };
+        let said = text::right(&said, s.w);
+        if under {
+            spans.push(bit(said, theme.cursor()));
+        } else if let (true, Some((middle, span))) = (whole, said.trim_start().split_once(' ')) {
+            let blank = text::width(&said).saturating_sub(text::width(middle) + text::width(span) + 1);
+            spans.push(bit(format!("{}{middle}", " ".repeat(blank)), theme.text()));
+            spans.push(bit(format!(" {span}"), theme.quiet()));
+        } else {
+            spans.push(bit(said, theme.text()));
+        }
     }
     Line::from(spans)
 }
 
 /// A figure as the table shows it; dots while it is being worked out.
-pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
+pub fn figure(state: &State, entry: &Entry, measure: Measure) -> Figure {
     match entry.outcome(measure) {
-        Some(outcome) => figures::show_with_doubt(measure, outcome, entry.band(measure), state.units),
-        None if entry.failed.is_some() => figures::DASH.to_owned(),
-        None => "…".to_owned(),
+        Some(outcome) => spans::figure(measure, outcome, entry.band(measure), state.units),
+        None if entry.failed.is_some() => Figure { middle: figures::DASH.to_owned(), ..Figure::default() },
+        None => Figure { middle: "…".to_owned(), ..Figure::default() },
     }
 }
 
@@ -113,42 +141,61 @@ fn broken(state: &State, id: Id, i: usize, w: usize, theme: Theme) -> Row {
         1 => "1 problem".to_owned(),
         n => format!("{n} problems"),
     };
-    let said = format!("{}{}: {count}", lead(state, id, true), text::clean(&name));
+    let said = format!("{}{}   {count}", lead(state, id, true), text::clean(&name));
     let style = if state.cursor == Some(id) { theme.cursor() } else { theme.warn() };
     row(text::left(&said, w), style)
 }
 
-/// What the cell under the cursor is, and why it is a dash if it is one.
-pub fn told(state: &State) -> String {
+/// What the strip below the table is of, and what it says, first things first.
+pub fn strip(state: &State) -> (String, Vec<String>) {
     if let Some(file) = state.broken_here() {
         let first = file.problems.first().map_or(String::new(), |p| {
-            format!(" line {}, column {}: {}", p.line, p.column, text::clean(&p.message))
+            format!("line {}, column {}: {}", p.line, p.column, text::clean(&p.message))
         });
-        return format!("broken:{first}");
+        let name = file.path.file_name().map_or_else(|| file.path.to_string_lossy(), |n| n.to_string_lossy());
+        return (text::clean(&name), vec![first]);
     }
-    let Some(entry) = state.here() else { return String::new() };
+    let Some(entry) = state.here() else { return (String::new(), Vec::new()) };
+    let name = text::clean(&entry.name);
     let Some(measure) = state.measure_here() else {
-        return format!("{} in {}", text::clean(&entry.name), text::clean(&entry.path.to_string_lossy()));
+        return (name, vec![format!("file {}", text::clean(&entry.path.to_string_lossy()))]);
     };
-    told_of(state, entry, measure)
+    (format!("{name} · {}", measure.row().head), told(state, entry, measure))
 }
 
-/// The same for any measure of any build.
-pub fn told_of(state: &State, entry: &Entry, measure: Measure) -> String {
-    let head = measure.row().head;
+/// A figure of a build and what it means, or why it is a dash.
+fn told(state: &State, entry: &Entry, measure: Measure) -> Vec<String> {
+    let says = measure.row().says;
     if let Some(why) = &entry.failed {
-        return format!("{head} –: a fault of this program: {}", text::clean(why));
+        return vec![format!("–: a fault of this program: {}", text::clean(why))];
     }
     match (entry.outcome(measure), entry.missing(measure)) {
-        (None, _) => format!("{head}: being worked out"),
-        (_, Some(why)) => format!("{head} –: {}", why.words()),
+        (None, _) => vec!["being worked out".to_owned(), says.to_owned()],
+        (_, Some(why)) => vec![format!("–: {}", why.words()), says.to_owned()],
         (Some(outcome), None) => {
-            let sign = figures::sign(measure, state.units);
-            let shown = figures::show_with_doubt(measure, outcome, entry.band(measure), state.units);
-            let gap = if sign.is_empty() { "" } else { " " };
-            let range = figures::range(measure, entry.band(measure), state.units)
-                .map_or(String::new(), |r| format!(" ({r} in 9 of 10 draws)"));
-            format!("{head} {shown}{gap}{sign}{range}: {}", measure.row().says)
+            let figure = spans::figure(measure, outcome, entry.band(measure), state.units);
+            let unit = spans::unit(measure, state.units, state.currency());
+            let cloud = match (measure, outcome) {
+                (Measure::Clearing | Measure::ClearingDirty, Outcome::Value(x)) if x > 0.0 => Some(cloud(x)),
+                _ => None,
+            };
+            let first = cloud.clone().unwrap_or_else(|| says.to_owned());
+            let more = cloud.map(|_| says.to_owned());
+            std::iter::once(format!("{}: {first}", figure.said(unit))).chain(more).collect()
         }
     }
+}
+
+/// How long half of a cloud of dirt takes to go: ln 2 of an hour over clearing.
+fn cloud(clearing: f64) -> String {
+    let minutes = 60.0 * std::f64::consts::LN_2 / clearing;
+    format!("half of a cloud of dirt is gone in about {} min", figures::rounded(minutes, 0))
+}
+
+/// A figure of a build in one line, with its name.
+pub fn told_of(state: &State, entry: &Entry, measure: Measure) -> String {
+    let told = told(state, entry, measure);
+    let first = told.first().map_or("", String::as_str);
+    let gap = if first.starts_with('–') { "" } else { ":" };
+    format!("{}{gap} {first}", measure.row().head)
 }

@@ -28,12 +28,12 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     };
     if main.h < wanted + SECTION {
         // A list that leaves no room for the section gives way to it when that is in focus.
-        let pane = if state.restack.pane == Pane::Section { Pane::Section } else { Pane::List };
+        let pane = if state.restack.pane == Pane::Inside { Pane::Inside } else { Pane::List };
         return vec![(pane, Area::new(main.x, main.y, left, main.h)), measures];
     }
     let list = Area::new(main.x, main.y, left, wanted);
     let section = Area::new(main.x, main.y + wanted, left, main.h - wanted);
-    vec![(Pane::List, list), (Pane::Section, section), measures]
+    vec![(Pane::List, list), (Pane::Inside, section), measures]
 }
 
 pub fn at(state: &State, x: u16, y: u16) -> Option<(Pane, Area)> {

@@ -25,7 +25,7 @@ pub fn step(state: &mut State, by: isize) {
         }
         (Over::Nothing, Pane::List) => restack.list.step(by, lines),
         (Over::Nothing, Pane::Measures) => measures::step(state, by),
-        (Over::Nothing, Pane::Section) => areas::scroll(state, by),
+        (Over::Nothing, Pane::Inside) => areas::scroll(state, by),
     }
     keep(state);
 }

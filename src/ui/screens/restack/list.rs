@@ -126,7 +126,7 @@ fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row
         ),
     };
     let sign = if here { "►" } else { " " };
-    let style = if here { theme.cursor() } else { theme.strong() };
+    let style = if here { theme.cursor() } else { theme.text() };
     let right = text::width(&filled);
     let lead = text::left(&format!("{sign}{} {height}{seal}", name_of(space)), w.saturating_sub(right + 1));
     let end = if over { theme.warn() } else { theme.text() };
@@ -138,8 +138,8 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
     let hatch = theme::hatch(layer.role);
     let style = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
-        bit(format!("{sign} "), theme.strong()),
-        bit(format!("{}{hatch}{hatch} ", layer.role.letter()), theme.role(layer.role)),
+        bit(format!("{sign} "), theme.text()),
+        bit(format!("{}{hatch}{hatch} ", layer.role.letter()), theme.text()),
         bit(format!(" {}", text::left(&text::clean(&layer.name), across.name.saturating_sub(1))), style),
         bit(text::right(&figures::cut_length(layer.mm, units), HEIGHT), theme.text()),
     ];
@@ -226,9 +226,9 @@ pub(super) fn typed(what: Typing, before: &str, after: &str, w: usize, theme: Th
     }
     let after = text::fit(&text::clean(after), room.saturating_sub(text::width(&before)));
     Spans::from(vec![
-        bit(asks, theme.strong()),
+        bit(asks, theme.text()),
         bit(before, theme.text()),
-        bit("▏", theme.strong()),
+        bit("▏", theme.text()),
         bit(after, theme.text()),
     ])
 }

@@ -39,13 +39,13 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             || differs.contains("longer");
         let said = verdict::verdict(state, &work.before, &work.now, measure).filter(|_| shows);
         let style = match said.and_then(|v| v.better) {
-            Some(Side::Second) => theme.strong(),
+            Some(Side::Second) => theme.text(),
             Some(Side::First) => theme.warn(),
             None => theme.text(),
         };
         let sign = figures::sign(measure, state.units);
         let before = if across.doubt || !known {
-            table::figure(state, &work.before, measure)
+            table::figure(state, &work.before, measure).both()
         } else {
             figures::show(measure, was, state.units)
         };
@@ -53,7 +53,7 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         let mark = if chosen == Some(measure) { "►" } else { " " };
         let line = across.row([
             &before,
-            &table::figure(state, &work.now, measure),
+            &table::figure(state, &work.now, measure).both(),
             if shows { &differs } else { "" },
             &said.map_or_else(String::new, reasons::against_first),
         ]);

@@ -43,7 +43,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
                 paint::more(buffer, area, from, most, theme);
                 most
             }
-            Pane::Section => {
+            Pane::Inside => {
                 let from = if focus { state.restack.scroll } else { 0 };
                 let size = (usize::from(inner.w), usize::from(inner.h));
                 let most = paint::lines(buffer, inner, &cut_open(state, work, size, theme), from);
@@ -108,19 +108,19 @@ fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
         (Pane::List, Over::Proposals) => "Proposals",
         (Pane::List, Over::Nothing) => "Restack",
         (Pane::Measures, _) => "Measures",
-        (Pane::Section, _) => "Section",
+        (Pane::Inside, _) => "Inside",
     };
-    let mut out = vec![bit(name, theme.strong())];
+    let mut out = vec![bit(name, theme.text())];
     let Some(work) = &state.restack.work else { return out };
     match pane {
         Pane::List => {
             out.push(bit(format!(" {}", text::clean(&work.title())), theme.text()));
             if work.unsaved() {
-                out.push(bit(" · unsaved", theme.strong()));
+                out.push(bit(" · unsaved", theme.text()));
             }
         }
         // With one pane in view at a time the layer that keys work on is named here.
-        Pane::Measures | Pane::Section => {
+        Pane::Measures | Pane::Inside => {
             let unfit = !work.piece.unfit().is_empty();
             let said = if unfit { " of the last stack that fitted" } else { " as packed now" };
             out.push(bit(said, theme.text()));
@@ -169,11 +169,11 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(work) = &state.restack.work else {
         return vec![row(state.keys.fill(allowed::work(state).err().unwrap_or_default()), theme.text())];
     };
-    let title = row(text::clean(&work.title()), theme.strong());
+    let title = row(text::clean(&work.title()), theme.text());
     let mut out = vec![title];
     match (state.restack.pane, state.restack.over()) {
         (Pane::Measures, _) => out.extend(measures::rows(state, work, w, theme)),
-        (Pane::Section, _) => out.extend(cut_open(state, work, (w, TALL), theme)),
+        (Pane::Inside, _) => out.extend(cut_open(state, work, (w, TALL), theme)),
         (Pane::List, Over::Proposals) => out.extend(proposals::rows(state, work, w, theme).0),
         (Pane::List, Over::Picker) => {
             out.push(picker::head(state, w, theme));

@@ -62,8 +62,8 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
         text::right(&x.map_or_else(|| figures::DASH.to_owned(), |x| figures::rounded(x, decimals)), FIGURE)
     };
     let mut spans = vec![
-        bit(if here { "► " } else { "  " }, theme.strong()),
-        bit(format!("{}{hatch}{hatch} ", medium.role.letter()), theme.role(medium.role)),
+        bit(if here { "► " } else { "  " }, theme.text()),
+        bit(format!("{}{hatch}{hatch} ", medium.role.letter()), theme.text()),
         bit(text::left(&text::clean(&medium.name), across.name), style),
     ];
     if across.role > 0 {
@@ -103,7 +103,7 @@ pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     } else if !picker.wanted.is_empty() {
         let all = state.keys.fill("({back} shows all)");
         let said = format!("only media with /{} {all}", text::clean(&picker.wanted));
-        out.push(row(text::fit(&said, w), theme.strong()));
+        out.push(row(text::fit(&said, w), theme.text()));
     }
     if let Some(choice) = picker::choices(state).into_iter().nth(picker.list.cursor) {
         let m = &choice.medium;

@@ -51,9 +51,9 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, us
             at = out.len().saturating_sub(1);
         }
         let sign = if here { "► " } else { "  " };
-        let style = if here { theme.cursor() } else { theme.strong() };
+        let style = if here { theme.cursor() } else { theme.text() };
         let head = text::fit(&text::clean(&restack::head(told, proposal, i + 1)), w.saturating_sub(2));
-        out.push(Line::from(vec![bit(sign, theme.strong()), bit(head, style)]));
+        out.push(Line::from(vec![bit(sign, theme.text()), bit(head, style)]));
         for line in stack(state, work, proposal) {
             say(&mut out, &line, "    ", theme.text());
         }
