@@ -87,7 +87,8 @@ pub fn run(
 
     let kept = state.settings();
     let news = VecDeque::new();
-    let mut shell = Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, told: None, keep };
+    let mut shell =
+        Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, told: None, keep };
     let ended = shell.go(&signals);
     shell.jobs.cancel();
     let settings = shell.state.settings();

@@ -41,15 +41,8 @@ impl Pane {
         Self::Notes,
     ];
     /// Those beside the table.
-    pub const SIDE: [Self; 7] = [
-        Self::Inside,
-        Self::Slows,
-        Self::Order,
-        Self::Curve,
-        Self::Opening,
-        Self::Suits,
-        Self::Notes,
-    ];
+    pub const SIDE: [Self; 7] =
+        [Self::Inside, Self::Slows, Self::Order, Self::Curve, Self::Opening, Self::Suits, Self::Notes];
 
     pub fn name(self) -> &'static str {
         match self {
@@ -96,9 +89,7 @@ impl Pane {
             Self::Suits => {
                 "The largest tank it suits, by stocking and by what limits it: ammonia, and clearing often enough."
             }
-            Self::Notes => {
-                "What to know about this build, how it is handled, and what was told here lately."
-            }
+            Self::Notes => "What to know about this build, how it is handled, and what was told here lately.",
         }
     }
     /// Its place in [`Self::ALL`].

@@ -29,7 +29,11 @@ pub struct TabRow {
 /// The screens in the order of their keys.
 pub const TABS: &[TabRow] = &[
     TabRow { tab: Tab::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
-    TabRow { tab: Tab::Compare, name: "Compare", says: "is one better than another: two to four builds side by side" },
+    TabRow {
+        tab: Tab::Compare,
+        name: "Compare",
+        says: "is one better than another: two to four builds side by side",
+    },
     TabRow {
         tab: Tab::Ranking,
         name: "Ranking",

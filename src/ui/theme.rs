@@ -74,13 +74,25 @@ pub fn sample(role: Role) -> String {
 pub fn ascii(c: char, twin: bool) -> char {
     match c {
         ' '..='~' => c,
-        '·' => if twin { '.' } else { '/' },
+        '·' => {
+            if twin {
+                '.'
+            } else {
+                '/'
+            }
+        }
         '…' => '.',
         '•' => '*',
         '░' => ':',
         '▒' => '%',
         '▓' | '█' => '#',
-        '≈' => if twin { '~' } else { '=' },
+        '≈' => {
+            if twin {
+                '~'
+            } else {
+                '='
+            }
+        }
         '≡' => '=',
         '–' | '−' | '—' | '─' | '┄' | '▁' => '-',
         '│' | '┆' => '|',

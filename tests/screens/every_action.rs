@@ -24,7 +24,7 @@ fn way(place: Place) -> (&'static str, &'static str) {
         Place::Tank => ("5j", "l(180)"),
         Place::Tanks => ("5o", "no tank"),
         Place::Sources => ("6j", "wall roughness"),
-        Place::Explain => ("je", "filtered flow = "),
+        Place::Explain => ("je", "clearing = "),
         Place::Columns => ("cjj", "show or hide"),
     }
 }

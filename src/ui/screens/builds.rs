@@ -75,7 +75,9 @@ fn draw_table(state: &State, buffer: &mut Buffer, area: Area, theme: Theme) {
     if state.rows.is_empty() && count > 0 {
         let said = match (state.loading, state.narrow.is_empty()) {
             (true, _) => "reading the files …".to_owned(),
-            (false, true) => "nothing is loaded: start with a folder of profiles, as `cansift FOLDER`".to_owned(),
+            (false, true) => {
+                "nothing is loaded: start with a folder of profiles, as `cansift FOLDER`".to_owned()
+            }
             (false, false) => {
                 let all = state.entries.len() + state.broken.len();
                 let wanted = text::clean(&state.narrow);

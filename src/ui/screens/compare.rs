@@ -84,7 +84,9 @@ pub fn sentence_here(state: &State) -> String {
     let entries = entries(state);
     let called: Vec<String> = entries.iter().map(|e| format!("{}:", text::clean(&e.name))).collect();
     let lines = compare::lines(state);
-    lines.get(state.compare.list.cursor).map_or(String::new(), |what| sentence(state, &entries, what, &called))
+    lines
+        .get(state.compare.list.cursor)
+        .map_or(String::new(), |what| sentence(state, &entries, what, &called))
 }
 
 fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -> String {
