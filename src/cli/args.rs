@@ -18,10 +18,16 @@ pub use commands::{
     Wear,
 };
 
+/// The version, with the commit where a release was built from a checkout (`.ci/stamp.rs`).
+const VERSION: &str = match option_env!("CANSIFT_VERSION") {
+    Some(stamped) => stamped,
+    None => env!("CARGO_PKG_VERSION"),
+};
+
 /// Compare aquarium canister filter builds side by side, with the doubt in every figure.
 #[derive(Debug, Parser)]
 #[command(
-    name = "cansift", bin_name = "cansift", version, max_term_width = 100,
+    name = "cansift", bin_name = "cansift", version = VERSION, max_term_width = 100,
     subcommand_precedence_over_arg = true,
     override_usage = "cansift [PATH]... [--tank FILE]\n       cansift <COMMAND>",
     after_help = help::BARE, after_long_help = help::overview(),

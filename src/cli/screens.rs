@@ -52,7 +52,7 @@ impl Context<'_, '_> {
         let mut memory = Memory::of_user();
         let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
         self.from_demo = paths.is_empty();
-        let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &memory)?;
+        let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &paths, &memory)?;
         let mut state = State::new(&source, tank.map(|t| t.tank));
         if let Some(kept) = &memory.kept {
             state.restore(kept);
@@ -119,9 +119,9 @@ impl Context<'_, '_> {
         }
     }
 
-    /// The tank asked for, else last time's, else the demo's where the demo is shown; with the file to find it by
-    /// next time, and what to tell.
-    fn tank_on_screen(&mut self, run: &Run, memory: &Memory) -> Result<OnScreen, Failure> {
+    /// The tank asked for, else last time's, else the demo's where the demo is shown, else that of a folder `tanks`
+    /// beside the builds; with the file to find it by next time, and what to tell.
+    fn tank_on_screen(&mut self, run: &Run, paths: &[PathBuf], memory: &Memory) -> Result<OnScreen, Failure> {
         let last = memory.kept.as_ref().and_then(|kept| kept.tank.clone());
         if run.tank.is_none() && memory.kept.as_ref().is_some_and(|kept| kept.no_tank) {
             return Ok((None, None, None));
@@ -137,9 +137,23 @@ impl Context<'_, '_> {
             return Ok((self.tank(run)?, Some(last), Some(told)));
         }
         let tank = self.tank(run)?;
+        if let (None, None, Some(beside)) = (&run.tank, &tank, tank_beside(paths, self.library)) {
+            let told = format!("tank: {}, from {}", beside.tank.name, beside.path.display());
+            let file = whole(&beside.path);
+            return Ok((Some(beside), file, Some(told)));
+        }
         // A tank of the demo's has no folder.
         Ok((tank, run.tank.as_deref().and_then(whole), None))
     }
+}
+
+/// The tank to begin with, where nobody named one: of those in a folder `tanks` within the first of the paths the one
+/// marked `default`, else the first by name.
+fn tank_beside(paths: &[PathBuf], library: &Library) -> Option<SoundTank> {
+    let folder = paths.first()?.join("tanks");
+    let (mut tanks, _) = store::load_tanks(&[folder.is_dir().then_some(folder)?], library);
+    let marked = tanks.iter().position(|sound| sound.tank.default).unwrap_or(0);
+    (marked < tanks.len()).then(|| tanks.swap_remove(marked))
 }
 
 /// What is shown, and how it is called: the paths given, else the user's own folder, else what was shown last

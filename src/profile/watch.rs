@@ -1,17 +1,19 @@
 //! Tells when profiles change on disk, and reads them so that a file caught half written is not called broken.
 
-use std::collections::{BTreeMap, BTreeSet};
+#[cfg_attr(not(feature = "watch"), path = "watch/looked.rs")]
+#[cfg_attr(feature = "watch", path = "watch/told.rs")]
+mod eyes;
+
+use std::collections::BTreeSet;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
-use std::time::{Duration, Instant, SystemTime};
+use std::time::{Duration, Instant};
 
-use notify::event::{AccessKind, AccessMode, EventKind, ModifyKind};
-use notify::{Event, RecommendedWatcher, RecursiveMode, Watcher};
-
+use self::eyes::Watching;
 use super::Loaded;
 use super::store::{gather, read_text};
 
@@ -53,8 +55,8 @@ impl Watch {
         let (paths, over) = (paths.to_vec(), Arc::clone(&watch.over));
         let (begin, begun) = channel();
         let work = move || {
-            let watching =
-                Watching::new(call).and_then(|mut watching| watching.follow(&paths).map(|_| watching));
+            let watching = Watching::new(call)
+                .and_then(|mut watching| watching.follow(places(&paths)).map(|_| watching));
             let mut watching = match watching {
                 Ok(watching) => watching,
                 // Whoever started it waits.
@@ -67,10 +69,10 @@ impl Watch {
                     return;
                 }
                 if news == Told::Loss {
-                    watching.folders.clear();
+                    watching.forget();
                 }
                 // A folder that cannot be watched is looked into again and again.
-                let anew = watching.follow(&paths).unwrap_or(true);
+                let anew = watching.follow(places(&paths)).unwrap_or(true);
                 if news == Told::Quiet && !anew {
                     continue;
                 }
@@ -92,92 +94,6 @@ impl Drop for Watch {
         self.over.store(true, Ordering::Release);
         // Nobody is there to be called where the thread has ended.
         let _ = self.call.send(Told::Change);
-    }
-}
-
-/// Folders that are watched, each with what tells it from another one of that name.
-struct Watching {
-    watcher: RecommendedWatcher,
-    folders: BTreeMap<PathBuf, Mark>,
-}
-
-/// When it was made, and its number on its disk, as far as the system tells.
-type Mark = (Option<SystemTime>, Option<(u64, u64)>);
-
-impl Watching {
-    fn new(call: Sender<Told>) -> Result<Self, String> {
-        // The library needs a thread as well, and does not tell when there is none.
-        let probe = thread::Builder::new().spawn(|| ()).map_err(|error| error.to_string())?;
-        let _ = probe.join();
-        let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
-            // An error may hide a change: looking costs little.
-            let told = match event {
-                Ok(event) if !may_change(&event) => return,
-                Ok(Event { kind: EventKind::Remove(_) | EventKind::Modify(ModifyKind::Name(_)), .. }) => {
-                    Told::Loss
-                }
-                _ => Told::Change,
-            };
-            // Nobody listens any more only when the watch ends.
-            let _ = call.send(told);
-        })
-        .map_err(|error| error.to_string())?;
-        Ok(Self { watcher, folders: BTreeMap::new() })
-    }
-
-    /// Watches those folders of the paths that are there now; whether any is watched that was not before. The error
-    /// is in the system's words.
-    fn follow(&mut self, paths: &[PathBuf]) -> Result<bool, String> {
-        let now = places(paths);
-        let Self { watcher, folders } = self;
-        folders.retain(|folder, _| {
-            let there = now.contains(folder);
-            if !there {
-                // The system may have forgotten it by itself.
-                let _ = watcher.unwatch(folder);
-            }
-            there
-        });
-        let (mut anew, mut failed) = (false, None);
-        for folder in now {
-            let mark = mark(&folder);
-            if folders.get(&folder) == Some(&mark) {
-                continue;
-            }
-            let _ = watcher.unwatch(&folder);
-            match watcher.watch(&folder, RecursiveMode::NonRecursive) {
-                Ok(()) => {
-                    folders.insert(folder, mark);
-                    anew = true;
-                }
-                Err(error) => {
-                    folders.remove(&folder);
-                    failed = Some(error.to_string());
-                }
-            }
-        }
-        failed.map_or(Ok(anew), Err)
-    }
-}
-
-fn mark(folder: &Path) -> Mark {
-    let about = folder.metadata().ok();
-    #[cfg(unix)]
-    let number = {
-        use std::os::unix::fs::MetadataExt;
-        about.as_ref().map(|about| (about.dev(), about.ino()))
-    };
-    #[cfg(not(unix))]
-    let number = None;
-    (about.and_then(|about| about.created().ok()), number)
-}
-
-/// Reading alone tells of itself, too: heeding that would go round for ever.
-fn may_change(event: &Event) -> bool {
-    match event.kind {
-        EventKind::Access(AccessKind::Close(AccessMode::Write)) => true,
-        EventKind::Access(_) => event.need_rescan(),
-        _ => true,
     }
 }
 

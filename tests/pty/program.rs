@@ -54,6 +54,27 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
 }
 
 #[test]
+fn a_tank_beside_the_filters_is_the_first_the_marked_one_before_others() {
+    let place = Home::new();
+    fs::create_dir(place.path("filters/tanks")).unwrap();
+    fs::rename(place.path("tank.ron"), place.path("filters/tanks/z.ron")).unwrap();
+    place.change("filters/tanks/z.ron", "reading-room tank", "tank of the second file");
+    fs::write(place.path("filters/tanks/a.ron"), "Tank(format: 1, name: \"tank of the first file\")")
+        .unwrap();
+    let s = place.start(&["filters", "--samples", "0"]);
+    s.until("tank: tank of the second file, from filters/tanks/z.ron");
+    s.until("Tamsin 1100");
+    assert_eq!(leave(s), 0);
+
+    fs::remove_file(place.state()).unwrap();
+    place.change("filters/tanks/z.ron", "default: true", "default: false");
+    let s = place.start(&["filters", "--samples", "0"]);
+    s.until("tank: tank of the first file, from filters/tanks/a.ron");
+    s.until("Tamsin 1100");
+    assert_eq!(leave(s), 0);
+}
+
+#[test]
 fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
     let place = Home::new();
     let keys = place.path("home/.config/cansift");
