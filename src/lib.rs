@@ -16,8 +16,6 @@
 //! `terminal` and `main` see all. From `units` to `propose` there is no serde,
 //! no terminal, file, clock, environment, printing or global randomness.
 
-#![cfg_attr(test, allow(clippy::float_cmp, clippy::unreadable_literal))]
-
 pub mod app;
 pub mod assess;
 pub mod assumptions;

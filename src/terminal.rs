@@ -2,10 +2,10 @@
 //! something changed. The only place that writes escapes.
 
 #[cfg(unix)]
-mod bytes;
+pub mod bytes;
 mod clipboard;
 mod guard;
-mod input;
+pub mod input;
 mod signals;
 mod source;
 mod watch;
@@ -264,7 +264,7 @@ impl Shell<'_> {
 }
 
 /// An event of the terminal as messages; none for what means nothing here.
-fn messages(event: &Event) -> Vec<Message> {
+pub fn messages(event: &Event) -> Vec<Message> {
     // Escape and a key that arrive in one read look like the key held with alt. No key here has alt, and a hand
     // that steps back and goes on is common.
     if let Event::Key(key) = event
@@ -320,38 +320,5 @@ fn message(event: &Event) -> Option<Message> {
             Some(Message::Mouse { what, x: mouse.column, y: mouse.row })
         }
         _ => None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn keys(code: KeyCode, modifiers: KeyModifiers) -> Vec<String> {
-        let messages = messages(&Event::Key(KeyEvent::new(code, modifiers)));
-        let label = |message| if let Message::Key(k) = message { Some(k.label()) } else { None };
-        messages.into_iter().filter_map(label).collect()
-    }
-
-    fn key(code: KeyCode, modifiers: KeyModifiers) -> Option<String> {
-        keys(code, modifiers).pop()
-    }
-
-    #[test]
-    fn escape_and_a_key_in_one_read_are_two_keys() {
-        assert_eq!(keys(KeyCode::Char('d'), KeyModifiers::ALT), ["Esc", "d"]);
-        assert_eq!(keys(KeyCode::Up, KeyModifiers::ALT | KeyModifiers::SHIFT), ["Esc", "Shift-↑"]);
-        assert_eq!(keys(KeyCode::Char('d'), KeyModifiers::NONE), ["d"]);
-    }
-
-    #[test]
-    fn keys_of_the_terminal_are_those_of_the_table() {
-        assert_eq!(key(KeyCode::Char('P'), KeyModifiers::SHIFT).as_deref(), Some("P"));
-        assert_eq!(key(KeyCode::Char('c'), KeyModifiers::CONTROL).as_deref(), Some("Ctrl-C"));
-        assert_eq!(key(KeyCode::BackTab, KeyModifiers::SHIFT).as_deref(), Some("Shift-Tab"));
-        assert_eq!(key(KeyCode::Up, KeyModifiers::SHIFT).as_deref(), Some("Shift-↑"));
-        let mut release = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::NONE);
-        release.kind = KeyEventKind::Release;
-        assert!(messages(&Event::Key(release)).is_empty(), "one press is one action");
     }
 }

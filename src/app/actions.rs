@@ -232,27 +232,3 @@ pub fn named(name: &str) -> Option<&'static Action> {
 pub fn for_key(state: &State, key: Key) -> Option<&'static Action> {
     of_place(place(state)?).find(|row| state.keys.of(row).contains(&key))
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_key_reads_and_means_one_thing_in_a_place() {
-        for place in ALL_PLACES {
-            let mut seen: Vec<Key> = Vec::new();
-            let mut names: Vec<&str> = Vec::new();
-            for row in of_place(*place) {
-                assert!(row.name.chars().all(|c| c.is_ascii_lowercase() || c == '_') && !row.name.is_empty());
-                assert!(!names.contains(&row.name), "{} twice in {place:?}", row.name);
-                names.push(row.name);
-                assert_eq!(row.keys.split(' ').count(), row.key_list().count(), "{}", row.keys);
-                assert!(!row.says.is_empty());
-                for key in row.key_list() {
-                    assert!(!seen.contains(&key), "{} twice in {place:?}", key.label());
-                    seen.push(key);
-                }
-            }
-        }
-    }
-}

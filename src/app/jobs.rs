@@ -1,7 +1,7 @@
 //! Work in the background: files are read and builds judged on threads of their own, and what comes out
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
-pub(super) mod queue;
+pub mod queue;
 mod round;
 
 use std::any::Any;
@@ -321,7 +321,7 @@ impl Jobs {
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
-pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 

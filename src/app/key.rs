@@ -155,23 +155,3 @@ impl Keys {
         Self { own }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_string_of_keys_reads_back() {
-        let keys = Key::list("/t<enter> <ctrl-c><<shift-up>");
-        let labels: Vec<String> = keys.into_iter().map(Key::label).collect();
-        for key in Key::list("/ <enter><ctrl-c><shift-up><space>ä") {
-            assert_eq!(Key::named(&key.name()), Some(key));
-        }
-        let sent = |name: &str| Key::named(name).map(Key::name);
-        assert_eq!(sent("shift-s").as_deref(), Some("S"));
-        assert_eq!(sent("ctrl-S").as_deref(), Some("ctrl-s"));
-        assert_eq!(sent("shift-tab").as_deref(), Some("backtab"));
-        assert_eq!(sent("ctrl-m").as_deref(), Some("enter"));
-        assert_eq!(labels, ["/", "t", "Enter", "space", "Ctrl-C", "<", "Shift-↑"]);
-    }
-}

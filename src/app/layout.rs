@@ -140,30 +140,3 @@ pub fn strip_rows(area: Area) -> u16 {
 pub fn table_rows(area: Area) -> usize {
     usize::from(area.inner().h.saturating_sub(head_rows(area) + strip_rows(area)))
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn parts_tile_the_window_at_every_size() {
-        for w in 1..=250 {
-            for h in 1..=80 {
-                for (pane, view) in Pane::ALL.into_iter().flat_map(|p| View::ALL.map(|v| (p, v))) {
-                    let p = parts((w, h), Tab::Builds, view, pane);
-                    let areas: Vec<Area> = p
-                        .header
-                        .iter()
-                        .chain(p.footer.iter())
-                        .chain(p.main.iter())
-                        .chain(p.side.iter().map(|(_, a)| a))
-                        .copied()
-                        .collect();
-                    let cells: u32 = areas.iter().map(|a| u32::from(a.w) * u32::from(a.h)).sum();
-                    assert_eq!(cells, u32::from(w) * u32::from(h), "{w}x{h} {pane:?} {view:?}");
-                    assert!(areas.iter().all(|a| a.x + a.w <= w && a.y + a.h <= h));
-                }
-            }
-        }
-    }
-}

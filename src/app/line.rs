@@ -6,7 +6,7 @@ use super::key::{Code, Key};
 use crate::model::edit::Place;
 
 /// Longest line, in characters.
-const MOST: usize = 4000;
+pub const MOST: usize = 4000;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Goal {
@@ -148,52 +148,5 @@ impl Line {
         let letter = self.after.graphemes(true).next().unwrap_or_default().to_owned();
         self.after.drain(..letter.len());
         letter
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn typed(text: &str, keys: &str) -> String {
-        let mut line = Line::new(Goal::Sources, text);
-        for key in Key::list(keys) {
-            assert_eq!(line.key(key), Done::No);
-        }
-        format!("{}|{}", line.before, line.after)
-    }
-
-    #[test]
-    fn letters_go_where_the_caret_is() {
-        assert_eq!(typed("l(180)", "<left><backspace>5"), "l(185|)");
-        assert_eq!(typed("l(180)", "<home><delete>ml<end>!"), "ml(180)!|");
-        assert_eq!(typed("abc", "<ctrl-u>x"), "x|");
-        assert_eq!(typed("", "<left><right><backspace><delete>"), "|");
-    }
-
-    #[test]
-    fn words_are_stepped_over_and_taken_away_whole() {
-        assert_eq!(typed("on hand 40 gal", "<ctrl-w>"), "on hand 40 |");
-        assert_eq!(typed("on hand 40 gal", "<ctrl-left><ctrl-w>x"), "on hand x|gal");
-        assert_eq!(typed("on hand", "<ctrl-a>x<ctrl-e>y"), "xon handy|");
-        assert_eq!(typed("on hand", "<home><ctrl-right>,"), "on,| hand");
-        assert_eq!(typed("", "<ctrl-w><ctrl-left><ctrl-right>"), "|");
-    }
-
-    #[test]
-    fn a_letter_of_several_characters_is_one() {
-        // An e with a combining accent, and a family.
-        assert_eq!(typed("e\u{301}", "<backspace>"), "|");
-        assert_eq!(typed("a👨‍👩‍👧", "<left>"), "a|👨‍👩‍👧");
-        assert_eq!(typed("濾過", "<left><backspace>"), "|過");
-    }
-
-    #[test]
-    fn pasted_text_stays_one_harmless_line() {
-        let mut line = Line::new(Goal::Sources, "");
-        line.insert("l(1\u{1b}80)\nq");
-        assert_eq!(line.text(), "l(180)");
-        line.insert(&"x".repeat(MOST * 2));
-        assert!(line.text().chars().count() <= MOST);
     }
 }

@@ -57,17 +57,3 @@ pub fn keep_row_in_window(top: usize, cursor: usize, rows: usize, len: usize) ->
     };
     top.min(len.saturating_sub(rows))
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_window_moves_as_little_as_may_be() {
-        assert_eq!(keep_row_in_window(0, 4, 5, 100), 0);
-        assert_eq!(keep_row_in_window(0, 5, 5, 100), 1);
-        assert_eq!(keep_row_in_window(10, 3, 5, 100), 3);
-        assert_eq!(keep_row_in_window(98, 99, 5, 100), 95);
-        assert_eq!(keep_row_in_window(3, 0, 0, 0), 0);
-    }
-}

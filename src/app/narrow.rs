@@ -13,17 +13,3 @@ pub fn holds(text: &str, wanted: &str) -> bool {
 pub fn one_line(text: &str) -> String {
     text.lines().next().unwrap_or_default().chars().filter(|c| !c.is_control()).take(200).collect()
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn words_are_looked_for_anywhere() {
-        assert!(holds("Tamsin 1100 · restacked", "tam"));
-        assert!(holds("Tamsin 1100 · restacked", "rest TAM"));
-        assert!(!holds("Tamsin 1100 · restacked", "tam orrin"));
-        assert!(holds("anything", "  "));
-        assert_eq!(one_line("a\u{1b}[31mb\nc"), "a[31mb");
-    }
-}

@@ -88,20 +88,3 @@ fn compare(a: &Entry, b: &Entry, key: SortKey) -> Ordering {
         }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn sorting_again_turns_it_round_and_the_old_key_stays_second() {
-        let worked = By::Measure(Measure::FilteredFlow);
-        let service = By::Measure(Measure::OpeningInterval);
-        let keys = sort_by(&[SortKey::best_first(service)], worked);
-        assert_eq!(keys, [SortKey::best_first(worked), SortKey::best_first(service)]);
-        let turned = sort_by(&keys, worked);
-        assert_eq!(turned.first(), Some(&SortKey { by: worked, falling: false }));
-        assert_eq!(turned.get(1), keys.get(1));
-        assert!(!SortKey::best_first(By::Measure(Measure::Bypass)).falling);
-    }
-}

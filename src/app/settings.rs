@@ -85,35 +85,3 @@ impl State {
         builds::settle(self);
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_kept_comes_back_and_nonsense_is_left_out() {
-        let mut state = State::new("demo", None);
-        state.columns = vec![Measure::Power, Measure::Flow];
-        state.units = Units::Us;
-        let kept = state.settings();
-        let mut other = State::new("demo", None);
-        other.restore(&kept);
-        assert_eq!(other.settings(), kept);
-        let odd = Settings {
-            columns: vec!["nonsense".to_owned()],
-            sort: vec![("more nonsense".to_owned(), true), ("flow".to_owned(), false)],
-            units: "cubits".to_owned(),
-            mouse: false,
-            tank: None,
-            no_tank: false,
-            paths: Vec::new(),
-        };
-        other.restore(&odd);
-        assert_eq!(
-            other.columns,
-            kept.columns.iter().filter_map(|k| Measure::from_key(k)).collect::<Vec<_>>()
-        );
-        assert_eq!(other.sort, [SortKey { by: By::Measure(Measure::Flow), falling: false }]);
-        assert_eq!((other.units, other.mouse), (Units::Us, false));
-    }
-}

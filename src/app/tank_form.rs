@@ -6,9 +6,7 @@ pub mod keys;
 pub mod lines;
 pub mod lists;
 mod moved;
-mod nudge;
-#[cfg(test)]
-mod tests;
+pub mod nudge;
 
 pub use super::state::tank::{Answer, Ask, CHOICES, Choice, TankForm};
 pub use change::{passes_over, problems, sync};

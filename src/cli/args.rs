@@ -1,7 +1,7 @@
 //! The command line: what may be written, and the help that teaches it.
 
-mod choices;
-mod commands;
+pub mod choices;
+pub mod commands;
 
 use std::path::PathBuf;
 
@@ -188,46 +188,4 @@ pub enum Command {
     /// Print the manual page.
     #[command(after_help = help::MAN)]
     Man,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::suggest::SortBy;
-    use super::*;
-    use crate::measures::Measure;
-    use clap::CommandFactory;
-
-    fn parse(line: &str) -> Result<Args, String> {
-        Args::try_parse_from(line.split(' ')).map_err(|e| e.render().to_string())
-    }
-
-    #[test]
-    fn the_declaration_holds_together() {
-        Args::command().debug_assert();
-    }
-
-    #[test]
-    fn paths_and_commands_are_told_apart() {
-        let bare = parse("cansift a.ron folder --tank t.ron --units us").unwrap();
-        assert!(bare.command.is_none());
-        assert_eq!(bare.bare.paths.len(), 2);
-        assert_eq!(bare.look.units, Some(Units::Us));
-        let table = parse("cansift table a.ron --sort -flow --columns flow,bypass --units uk").unwrap();
-        let Some(Command::Table(args)) = table.command else { panic!("not a table") };
-        assert_eq!(args.sort, Some(SortBy { measure: Measure::Flow, down: true }));
-        assert_eq!(args.columns, [Measure::Flow, Measure::Bypass]);
-        assert_eq!(table.look.units, Some(Units::Uk));
-        let before = parse("cansift --ascii --units uk table a.ron").unwrap();
-        assert!(matches!(before.command, Some(Command::Table(_))) && before.bare.is_empty());
-        assert!(before.look.ascii && before.look.units == Some(Units::Uk));
-        assert!(!parse("cansift a.ron table").unwrap().bare.is_empty());
-    }
-
-    #[test]
-    fn a_wrong_key_gets_the_right_one() {
-        let told = parse("cansift table --sort filtered_flo").unwrap_err();
-        assert!(told.contains("did you mean `filtered_flow`?"), "{told}");
-        let told = parse("cansift table --columns flow,bypas").unwrap_err();
-        assert!(told.contains("did you mean `bypass`?"), "{told}");
-    }
 }

@@ -90,39 +90,3 @@ impl<'a> Console<'a> {
         status
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    struct Closed(io::ErrorKind);
-    impl Write for Closed {
-        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
-            Err(self.0.into())
-        }
-        fn flush(&mut self) -> io::Result<()> {
-            Ok(())
-        }
-    }
-
-    #[test]
-    fn a_closed_pipe_is_quiet_and_a_full_disk_is_not() {
-        for (kind, status, says) in [
-            (io::ErrorKind::BrokenPipe, Status::Fine, false),
-            (io::ErrorKind::StorageFull, Status::NothingUsable, true),
-        ] {
-            let (mut out, mut err) = (Closed(kind), Vec::new());
-            let mut console = Console::new(&mut out, &mut err, false);
-            let failure = console.result("x").unwrap_err();
-            assert_eq!(console.fail(&failure), status);
-            assert_eq!(!err.is_empty(), says);
-        }
-    }
-
-    #[test]
-    fn remarks_are_escaped() {
-        let (mut out, mut err) = (Vec::new(), Vec::new());
-        Console::new(&mut out, &mut err, false).remark("no file `\u{1b}]52;c;x\u{7}`\nhelp");
-        assert_eq!(String::from_utf8(err).unwrap(), "no file `\\u{1b}]52;c;x\\u{7}`\nhelp\n");
-    }
-}

@@ -283,7 +283,7 @@ pub fn status(loaded: &Loaded, paths: &[PathBuf]) -> Result<Status, Failure> {
 }
 
 /// The user's own folder of profiles, if there is one.
-pub(super) fn own_folder() -> Option<PathBuf> {
+pub fn own_folder() -> Option<PathBuf> {
     use etcetera::BaseStrategy;
     let folder = etcetera::choose_base_strategy().ok()?.data_dir().join("cansift");
     folder.is_dir().then_some(folder)
@@ -308,58 +308,22 @@ fn bad_file(file: &Broken, named: &Names) -> BadFile {
 
 /// What files are called in results: the bare name, or the path as given where two share a name. So a
 /// published table does not show where the folder lies.
-struct Names(BTreeMap<OsString, usize>);
+pub struct Names(BTreeMap<OsString, usize>);
 
 impl Names {
-    fn new<'p>(paths: impl Iterator<Item = &'p Path>) -> Self {
+    pub fn new<'p>(paths: impl Iterator<Item = &'p Path>) -> Self {
         let mut counts = BTreeMap::new();
         for name in paths.collect::<BTreeSet<_>>().into_iter().filter_map(Path::file_name) {
             *counts.entry(name.to_owned()).or_default() += 1;
         }
         Self(counts)
     }
-    fn of(&self, path: &Path) -> String {
+    pub fn of(&self, path: &Path) -> String {
         match path.file_name() {
             Some(name) if self.0.get(name).is_none_or(|count| *count < 2) => {
                 name.to_string_lossy().into_owned()
             }
             _ => path.to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"),
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::measures::Measure;
-
-    #[test]
-    fn what_is_known_is_not_judged_again() {
-        let loaded = library::demo();
-        let cases: Vec<Case> = cases(&loaded).into_iter().take(2).collect();
-        let (mut out, mut err) = (std::io::sink(), std::io::sink());
-        let mut console = Console::new(&mut out, &mut err, false);
-        let context = Context::new(&mut console, Look { units: None, ascii: false });
-        let run = Run { tank: None, samples: Some(8), seed: None, threads: None };
-        let wanted = (Depth::Whole, Kept::All);
-        let anew = context.judge(&cases, &[], None, &run, wanted);
-        // The second build's figures given as the first's: they are taken as they are.
-        let known = |i: usize| (i == 0).then(|| anew.sheet.rows[1].clone());
-        let judged = context.judge_rest(&cases, &[], None, &run, wanted, &known);
-        let flow = |judged: &Judged, i: usize| {
-            let row = &judged.sheet.rows[i];
-            (row.outcome(Measure::Flow), row.band(Measure::Flow).unwrap())
-        };
-        assert_ne!(flow(&anew, 0), flow(&anew, 1));
-        assert_eq!([flow(&judged, 0), flow(&judged, 1)], [flow(&anew, 1), flow(&anew, 1)]);
-        assert_ne!(judged.sheet.rows[0].build, judged.sheet.rows[1].build);
-    }
-
-    #[test]
-    fn a_file_is_called_by_its_bare_name_unless_two_share_it() {
-        let paths = [Path::new("x/a.ron"), Path::new("y/a.ron"), Path::new("y/b.ron"), Path::new("y/b.ron")];
-        let named = Names::new(paths.into_iter());
-        assert_eq!(named.of(paths[0]), "x/a.ron");
-        assert_eq!(named.of(paths[2]), "b.ron");
     }
 }

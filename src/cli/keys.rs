@@ -107,7 +107,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &KeysFile) -> Result<Stat
 }
 
 /// The keys in force, as a file of keys that can be saved and changed.
-fn page(found: &InForce) -> String {
+pub fn page(found: &InForce) -> String {
     let place = found.file.as_ref().map_or("nowhere: there is no home folder".to_owned(), |file| {
         crate::hidden::visible(&file.display().to_string())
     });
@@ -163,76 +163,4 @@ pub(super) fn shipped() -> String {
         out.push('\n');
     }
     out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn told(text: &str) -> (Keys, Vec<String>) {
-        let folder = tempfile::tempdir().unwrap();
-        let file = folder.path().join("keys.ron");
-        std::fs::write(&file, text).unwrap();
-        let found = in_force(Some(&file));
-        let lines = found.problems.iter().map(|p| format!("{}:{} {}", p.line, p.column, p.message)).collect();
-        (found.keys, lines)
-    }
-
-    fn labels(keys: &Keys, name: &str) -> String {
-        keys.labels(actions::named(name).unwrap())
-    }
-
-    #[test]
-    fn what_is_printed_reads_back_as_the_same_keys() {
-        let (keys, problems) = told(&page(&InForce::default()));
-        assert!(problems.is_empty(), "{problems:?}");
-        // A name that means the same in several places has all its keys everywhere now; nothing is lost.
-        for row in ACTIONS {
-            for key in row.key_list() {
-                assert!(keys.of(row).contains(&key), "{} {}", row.name, key.name());
-            }
-        }
-    }
-
-    #[test]
-    fn what_is_wrong_is_told_at_its_place_and_the_rest_holds() {
-        let text = "[\n  (\"sotr\", [\"z\"]),\n  (\"mark\", [\"v\", \"spce\"]),\n  (\"narrow\", [\"v\"]),\n  \
-                    (\"units\", [\"ctrl-c\"]),\n  (\"mark\", [\"b\"]),\n  (\"copy\", \"w\"),\n  (\"help\", [\"f\"]),\n]";
-        let (keys, problems) = told(text);
-        let wanted = [
-            "2:4 there is no action `sotr`",
-            "3:18 there is no key `spce`",
-            "4:15 `v` is for `mark` already, and both work in one place",
-            "5:14 `ctrl-c` is always for `leave`",
-            "6:4 `mark` has its keys already",
-            "7:12 the keys of an action is a list",
-        ];
-        assert_eq!(problems.len(), wanted.len(), "{problems:?}");
-        for (problem, wanted) in problems.iter().zip(wanted) {
-            assert!(problem.starts_with(wanted), "{problem}\n{wanted}");
-        }
-        assert_eq!(labels(&keys, "mark"), "v");
-        assert_eq!(labels(&keys, "help"), "f");
-        // Of what is wrong the keys that ship stay.
-        assert_eq!((labels(&keys, "narrow"), labels(&keys, "units")), ("/".to_owned(), "u".to_owned()));
-    }
-
-    #[test]
-    fn a_file_cut_off_leaves_all_as_it_ships() {
-        for text in ["[(\"sort\", [\"z\"]", "sort = z", "[(\"sort\", [\"z\"])] more", "\u{0}"] {
-            let (keys, problems) = told(text);
-            assert!(!problems.is_empty(), "{text:?}");
-            assert_eq!(keys, Keys::default(), "{text:?}");
-        }
-        for text in ["", " \n", "// nothing yet\n"] {
-            assert_eq!(told(text), (Keys::default(), Vec::new()), "{text:?}");
-        }
-    }
-
-    #[test]
-    fn a_file_asked_for_that_is_not_there_is_told() {
-        let found = in_force(Some(Path::new("/no/such/keys.ron")));
-        assert_eq!(found.keys, Keys::default());
-        assert!(found.told().unwrap().contains("keys.ron"));
-    }
 }

@@ -24,7 +24,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
 }
 
 /// A whole profile with invented figures and a note beside each.
-fn template(trays: usize, way: Way) -> String {
+pub fn template(trays: usize, way: Way) -> String {
     let (word, says) = match way {
         Way::Rising => ("rising", "up through the trays; `falling` for downward"),
         Way::Falling => ("falling", "down through the trays; `rising` for upward"),
@@ -124,27 +124,3 @@ const MIDDLE: &str = r#"    ],
 "#;
 
 const TAIL: &str = "            ],\n        ),\n    ],\n)\n";
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn as_many_trays_as_asked_for_and_every_bracket_closed() {
-        for way in [Way::Rising, Way::Falling] {
-            for trays in 1..=12 {
-                let text = template(trays, way);
-                assert_eq!(text.matches("        Tray(shape").count(), trays);
-                assert!(!text.contains('@'));
-                let code: String =
-                    text.lines().filter_map(|l| l.split("//").next()).flat_map(|l| [l, "\n"]).collect();
-                for (open, close) in [('(', ')'), ('[', ']')] {
-                    assert_eq!(code.matches(open).count(), code.matches(close).count());
-                }
-            }
-        }
-        let falling = template(3, Way::Falling);
-        let (coarse, lump) = (falling.rfind("foam-10").unwrap(), falling.find("sintered").unwrap());
-        assert!(lump < coarse, "falling water meets the top tray first, so the pads lie there");
-    }
-}

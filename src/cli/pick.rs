@@ -99,7 +99,7 @@ fn which(filter: &Arc<Filter>, path: &Path, name: Option<&str>) -> Result<usize,
 
 /// The file and, after a `#`, the build. A name may hold a `#` itself: the first place at which the front
 /// is a file wins, and the whole as a file before that.
-fn split(arg: &OsStr, exists: &dyn Fn(&Path) -> bool) -> (PathBuf, Option<String>) {
+pub fn split(arg: &OsStr, exists: &dyn Fn(&Path) -> bool) -> (PathBuf, Option<String>) {
     let whole = PathBuf::from(arg);
     let Some(text) = arg.to_str() else { return (whole, None) };
     if exists(&whole) {
@@ -112,26 +112,4 @@ fn split(arg: &OsStr, exists: &dyn Fn(&Path) -> bool) -> (PathBuf, Option<String
         .map_or((whole, None), |(front, back)| {
             (PathBuf::from(front), Some(back.strip_prefix('#').unwrap_or(back).to_owned()))
         })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_hash_parts_file_and_build_unless_the_file_has_it() {
-        let files = ["a.ron", "b#2.ron"];
-        let exists = |path: &Path| files.iter().any(|f| Path::new(f) == path);
-        let cut = |arg: &str| {
-            let (path, name) = split(OsStr::new(arg), &exists);
-            (path.display().to_string(), name)
-        };
-        assert_eq!(cut("a.ron"), ("a.ron".to_owned(), None));
-        assert_eq!(cut("a.ron#as bought"), ("a.ron".to_owned(), Some("as bought".to_owned())));
-        assert_eq!(cut("a.ron#no. #2"), ("a.ron".to_owned(), Some("no. #2".to_owned())));
-        assert_eq!(cut("b#2.ron"), ("b#2.ron".to_owned(), None));
-        assert_eq!(cut("b#2.ron#x"), ("b#2.ron".to_owned(), Some("x".to_owned())));
-        assert_eq!(cut("none.ron#x"), ("none.ron".to_owned(), Some("x".to_owned())));
-        assert_eq!(cut("none.ron"), ("none.ron".to_owned(), None));
-    }
 }

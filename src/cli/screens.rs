@@ -1,6 +1,6 @@
 //! The screens, put together: what they show first, what they ask of the rest of the program, and what is kept.
 
-mod remember;
+pub mod remember;
 pub mod tanks;
 mod trays;
 

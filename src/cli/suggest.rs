@@ -62,36 +62,3 @@ fn number(text: &str) -> Result<f64, String> {
         Err(_) => Err("a number is wanted, such as 62 or 1.5".to_owned()),
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn near_words_are_found_and_far_ones_are_not() {
-        let builds = ["as bought", "restacked"];
-        assert_eq!(nearest("restaked", builds), Some("restacked"));
-        assert_eq!(nearest("As Bought", builds), Some("as bought"));
-        assert_eq!(nearest("something else", builds), None);
-        assert_eq!(nearest(&"x".repeat(10_000), builds), None);
-        assert_eq!(nearest("", []), None);
-    }
-
-    #[test]
-    fn an_old_key_gets_the_new_one() {
-        assert_eq!(measure("worked_flow"), Err("`worked_flow` is called `filtered_flow` now".to_owned()));
-    }
-
-    #[test]
-    fn a_dash_turns_the_order_round() {
-        assert_eq!(
-            sort_by("-opening_interval"),
-            Ok(SortBy { measure: Measure::OpeningInterval, down: true })
-        );
-        assert_eq!(
-            sort_by("opening_interval"),
-            Ok(SortBy { measure: Measure::OpeningInterval, down: false })
-        );
-        assert!(sort_by("--service").is_err());
-    }
-}

@@ -218,24 +218,3 @@ fn unit_behind(before: &str, after: &str) -> Option<Diagnostic> {
         help: Some(format!("the unit stands in front, the number in brackets: `{unit}({shown})`")),
     })
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn near_words_are_suggested_and_far_ones_not() {
-        let fields = ["bore", "wall", "pitch"];
-        assert_eq!(nearest("boer", fields), Some("bore"));
-        assert_eq!(nearest("Wall", fields), Some("wall"));
-        assert_eq!(nearest("colour", fields), None);
-    }
-
-    #[test]
-    fn text_is_described_as_what_it_is() {
-        assert_eq!(describe("\"16 mm\""), "the text \"16 mm\"");
-        assert_eq!(describe("[1, 2]"), "a list");
-        assert_eq!(describe("mm(3)"), "`mm(…)`");
-        assert_eq!(describe("-4"), "the number -4");
-    }
-}

@@ -1,16 +1,16 @@
 //! The door: files come in here, checked, with every problem told at its place.
 
-mod diagnostics;
-mod lexer;
-mod message;
+pub mod diagnostics;
+pub mod lexer;
+pub mod message;
 pub mod own_keys;
-mod quantity;
+pub mod quantity;
 mod reader;
 mod rules;
 pub mod state_file;
 pub mod store;
-mod tank;
-mod tank_form;
+pub mod tank;
+pub mod tank_form;
 pub mod watch;
 pub mod write;
 
@@ -163,7 +163,7 @@ pub fn read_filter(path: &Path, text: &str, library: &Library) -> Result<Sound, 
     read_filter_as(path, &id_of(path), text, library)
 }
 
-fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Result<Sound, Broken> {
+pub fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> Result<Sound, Broken> {
     static FILTER: Row = row("a filter");
     let text = without_mark(text);
     let read = reader::read::<Filter>(text, library, Source::Filter(id.into()), &FILTER);
@@ -234,6 +234,6 @@ fn without_mark(text: &str) -> &str {
 }
 
 /// The id of a file: its name without its ending, fit for a screen.
-fn id_of(path: &Path) -> String {
+pub fn id_of(path: &Path) -> String {
     visible(&path.file_stem().unwrap_or_default().to_string_lossy())
 }

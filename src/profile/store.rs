@@ -1,8 +1,8 @@
 //! The only place that opens files: finds profiles and reads them; `save` writes new ones.
 
-mod beside;
-mod caps;
-mod save;
+pub mod beside;
+pub mod caps;
+pub mod save;
 
 use std::collections::{HashMap, HashSet};
 use std::fs::{self, File};
@@ -10,7 +10,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-pub(super) use beside::{May, Step, sync_folder, written};
+pub use beside::{May, Step, sync_folder, written};
 pub use caps::MAX_BYTES;
 pub use save::{NotSaved, save_folder, save_new};
 
@@ -27,7 +27,7 @@ use crate::parallel::{map, processors};
 const LOT: usize = 256;
 
 /// A file to be read.
-pub(super) struct Found {
+pub struct Found {
     pub(super) path: PathBuf,
     /// Asked for by name, not only met in a folder.
     asked: bool,
@@ -43,7 +43,7 @@ pub fn load(paths: &[PathBuf], media: &Library) -> Loaded {
     load_within(paths, media, &Caps::USUAL)
 }
 
-fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
+pub fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
     let (opened, mut broken) = open_all(paths, caps);
     let mut library = media.clone();
     let mut listed = Vec::new();
@@ -282,7 +282,7 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
 }
 
 /// The system's words for an error, without its number.
-pub(super) fn plain(error: &io::Error) -> String {
+pub fn plain(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "access is denied".into(),
@@ -312,7 +312,7 @@ fn open_all(paths: &[PathBuf], caps: &Caps) -> (Vec<Opened>, Vec<Broken>) {
 }
 
 /// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.
-pub(super) fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
+pub fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
     gather_within(paths, &Caps::USUAL)
 }
 
@@ -409,75 +409,4 @@ fn unknown(path: &Path, text: &str) -> Broken {
     let place = start..start + word.len();
     let faults = [Diagnostic { place, message, help: Some(help) }];
     Broken { path: path.to_owned(), problems: problems(path, text, &faults) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn tanks_are_found_beside_builds_and_in_a_folder_of_their_own() {
-        let folder = tempfile::tempdir().unwrap();
-        fs::create_dir(folder.path().join("tanks")).unwrap();
-        let tank = |name: &str| format!("Tank(format: 1, name: \"{name}\")");
-        fs::write(folder.path().join("b.ron"), tank("beside")).unwrap();
-        fs::write(folder.path().join("a.ron"), "Filter()").unwrap();
-        fs::write(folder.path().join("tanks/c.ron"), tank("within")).unwrap();
-        fs::write(folder.path().join("tanks/d.ron"), "Tank(format: 1, nam: \"x\")").unwrap();
-        for path in [folder.path().to_owned(), folder.path().join("a.ron")] {
-            let (tanks, broken) = load_tanks(&[path], Library::shipped());
-            let names: Vec<&str> = tanks.iter().map(|t| t.tank.name.as_str()).collect();
-            assert_eq!(names, ["beside", "within"]);
-            assert_eq!(broken.len(), 1);
-        }
-    }
-
-    #[test]
-    fn what_has_no_room_is_left_out_and_said() {
-        let folder = tempfile::tempdir().unwrap();
-        let text = fs::read_to_string("demo-data/tamsin-1100.ron").unwrap();
-        for i in 0..9 {
-            fs::write(folder.path().join(format!("{i}.ron")), &text).unwrap();
-        }
-        fs::write(folder.path().join("3.ron"), "Filter(").unwrap();
-        let load = |caps: Caps| {
-            let loaded = load_within(&[folder.path().to_owned()], Library::shipped(), &caps);
-            let ids: String = loaded.filters.iter().map(|sound| sound.filter.id.as_str()).collect();
-            let told: Vec<String> = loaded.broken.iter().map(|b| b.problems[0].message.clone()).collect();
-            (ids, told.into_iter().filter(|m| m.contains("left out")).collect::<Vec<_>>())
-        };
-        let size = text.len() as u64;
-        assert_eq!(load(Caps::USUAL), ("01245678".to_owned(), Vec::new()));
-        // Names come from the disk in any order; the first ones are taken.
-        let (ids, told) = load(Caps { files: 2, ..Caps::USUAL });
-        assert_eq!(ids, "01");
-        assert_eq!(told, ["this folder holds more than 2 profiles: the rest is left out"]);
-        assert!(load(Caps { files: 9, ..Caps::USUAL }).1.is_empty());
-        // Two builds a file.
-        let (ids, told) = load(Caps { builds: 9, ..Caps::USUAL });
-        assert_eq!(ids, "0124");
-        assert_eq!(told, ["9 builds are taken at once: this file and 3 more behind it are left out"]);
-        let (ids, told) = load(Caps { text: size * 2 + size / 2, ..Caps::USUAL });
-        assert_eq!((ids.as_str(), told.len()), ("01", 1));
-        assert!(told[0].ends_with("this file and 6 more behind it are left out"), "{told:?}");
-    }
-
-    #[test]
-    fn of_very_many_problems_the_first_of_each_file_stays() {
-        let caps = Caps { problems: 5, ..Caps::USUAL };
-        let wrong = "Filter(a: 1, b: 2, c: 3, d: 4)";
-        let mut told = 0;
-        let lengths = ["1", "2", "3"].map(|name| {
-            let path = Path::new(name);
-            let mut problems = read_filter(path, wrong, Library::shipped()).unwrap_err().problems;
-            let all = problems.len();
-            caps.shorten(&mut told, path, &mut problems);
-            assert!(all > 5);
-            (problems.len(), problems.last().unwrap().message.clone(), all)
-        });
-        assert_eq!(lengths[0].0, lengths[0].2);
-        for (now, message, all) in &lengths[1..] {
-            assert_eq!((*now, message), (2, &format!("there are {} more problems in this file", all - 1)));
-        }
-    }
 }

@@ -197,28 +197,3 @@ pub fn write_tank_texts(texts: &[String]) -> String {
     out.push_str(")\n");
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn times_are_written_in_whole_weeks_where_they_are() {
-        let days = |days: f64| {
-            crate::profile::write::figures::number_text(
-                days,
-                &crate::model::tank::Aims::open_no_more_than_every,
-            )
-        };
-        assert_eq!((days(42.0), days(10.0)), ("week(6)".to_owned(), "day(10)".to_owned()));
-        assert_eq!(days(30.5), "day(30.5)");
-    }
-
-    #[test]
-    fn fields_of_a_group_stand_together_and_paths_differ() {
-        let paths: Vec<String> = TANK_FIELDS.iter().map(TankField::path).collect();
-        for (i, path) in paths.iter().enumerate() {
-            assert!(!paths.iter().skip(i + 1).any(|other| other == path), "{path}");
-        }
-    }
-}

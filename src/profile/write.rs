@@ -1,7 +1,7 @@
 //! Writes a profile as a person would: each figure in the unit and with the digits it was written with, how it
 //! is known kept, one layer a line, nothing that would be read the same if it were left out.
 
-pub(super) mod figures;
+pub mod figures;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

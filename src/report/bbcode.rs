@@ -33,20 +33,3 @@ pub fn page(page: &Page, look: Look) -> String {
 fn round(text: &str) -> String {
     text.replace('[', "(").replace(']', ")")
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::{Column, Table};
-    use super::*;
-
-    #[test]
-    fn a_name_cannot_close_the_block_or_open_a_tag() {
-        let mut post = Page::default();
-        post.heading("x[/b][url=http://x]y");
-        post.table(Table::new(vec![Column::words("build")], [vec!["a[/code][img]b\u{202e}".to_owned()]]));
-        assert_eq!(
-            page(&post, Look::default()),
-            "[b]x(/b)(url=http://x)y[/b]\n\n[code]\nbuild\na(/code)(img)b\\u{202e}\n[/code]\n"
-        );
-    }
-}

@@ -64,7 +64,7 @@ pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
 }
 
 /// A leak must not earn praise for its long service: builds that most water passes are named below it.
-fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
+pub fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
     let passes = sheet.rows.iter().filter(|row| row.most_passes());
     let titles: Vec<String> = passes.map(Assessment::title).collect();
     if titles.is_empty() || !measures.contains(&Measure::OpeningInterval) {
@@ -115,40 +115,4 @@ pub fn dashes(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
         }
     }
     lines
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::Look;
-    use super::super::{samples, text};
-    use super::*;
-
-    #[test]
-    fn a_long_service_by_leaking_is_called_that() {
-        let mut sheet = Sheet::default();
-        sheet.rows.push(samples::row("Tight", "a", Some(1.0)));
-        sheet.rows.push(samples::row("Leaky", "b", Some(1.0)));
-        sheet.rows[1].set(Measure::Bypass, Outcome::Value(0.6));
-        let said = "! service: most water passes it from the first day (Leaky · b)";
-        assert_eq!(leaky(&sheet, &USUAL), [said]);
-        assert!(leaky(&sheet, &[Measure::Flow]).is_empty());
-    }
-
-    #[test]
-    fn every_dash_has_its_reason() {
-        let mut sheet = Sheet::default();
-        sheet.rows.push(samples::row("Tamsin", "a", Some(612.4)));
-        sheet.rows.push(samples::row("Orrin", "b", None));
-        let out = text::page(
-            &page(&sheet, &[Measure::Flow, Measure::Bypass, Measure::Nitrate], Units::Metric),
-            Look::default(),
-        );
-        assert_eq!(
-            out,
-            "build       flow  bypass  nitrate\n             l/h             mg/l\n\
-             Tamsin · a   612     5 %        –\nOrrin · b      –     5 %        –\n\n\
-             No tank given: 25 °C, 1.5 m of hose and 2 bends each way. Nominal figures; their doubt was not\nworked out.\n  \
-             – flow: the profile gives no pump curve (Orrin · b)\n  – nitrate: no tank is given\n"
-        );
-    }
 }

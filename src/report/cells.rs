@@ -99,34 +99,3 @@ pub fn pack(items: &[String], cells: usize) -> Vec<String> {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn widths_are_cells_not_letters() {
-        assert_eq!(fit("濾過器の箱", 7), "濾過器…");
-        assert_eq!(width(&left("濾過器", 4)), 4);
-        assert_eq!(right("612 ±48", 9), "  612 ±48");
-        assert_eq!(fit("abc", 0), "");
-        assert_eq!(
-            (end("abcdef", 4), end("濾過器", 4), end("abc", 0)),
-            ("…def".into(), "…器".into(), String::new())
-        );
-    }
-
-    #[test]
-    fn wrapping_loses_no_letter_and_keeps_to_the_width() {
-        let text = "nothing catches coarse dirt before the floss, and averyveryverylongword ends it";
-        for cells in 1..40 {
-            let lines = wrap(text, cells);
-            assert!(lines.iter().all(|l| width(l) <= cells), "{cells}: {lines:?}");
-            let letters = |s: &str| s.chars().filter(|c| !c.is_whitespace()).collect::<String>();
-            assert_eq!(letters(&lines.concat()), letters(text));
-        }
-        assert_eq!(wrap("one two", 3), ["one", "two"]);
-        assert_eq!(wrap("ab cd e", 5), ["ab cd", "e"]);
-        assert_eq!(pack(&["C coarse".to_owned(), "M medium".to_owned()], 12), ["C coarse", "M medium"]);
-    }
-}

@@ -93,32 +93,3 @@ fn name(text: &str) -> String {
 fn number(x: Option<impl ToString>) -> String {
     x.map(|x| x.to_string()).unwrap_or_default()
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::samples;
-    use super::*;
-
-    #[test]
-    fn a_name_is_never_a_formula_and_a_figure_stays_one() {
-        let mut sheet = Sheet::default();
-        sheet.rows.push(samples::row("=HYPERLINK(\"x\")", "@a,b\u{1b}", Some(-1.5)));
-        sheet.rows.push(samples::row("plain", "b", None));
-        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]).unwrap();
-        assert_eq!(
-            text,
-            "file,filter,build,flow,fits_cabinet\n\
-             \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a,b\\u{1b}\",-1.5,true\n\
-             plain.ron,plain,b,,true\n"
-        );
-    }
-
-    #[test]
-    fn bands_get_columns_only_when_there_are_some() {
-        let mut sheet = Sheet::default();
-        sheet.rows.push(samples::row("a", "b", Some(612.4)));
-        sheet.rows[0].simulated = Some(samples::simulated(&[(Measure::Flow, 563.0, 660.9)]).into());
-        let text = table(&sheet, &[Measure::Flow]).unwrap();
-        assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
-    }
-}

@@ -146,33 +146,3 @@ fn slab(slab: &Slab, units: Units) -> String {
     }
     text
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::Look;
-    use super::super::{samples, text};
-    use super::*;
-
-    #[test]
-    fn differences_are_to_the_first_and_signed() {
-        let mut sheet = Sheet::default();
-        sheet.rows.push(samples::row("Tamsin", "as bought", Some(339.0)));
-        sheet.rows.push(samples::row("Tamsin", "restacked", Some(638.0)));
-        sheet.rows.push(samples::row("Orrin", "new", None));
-        assert_eq!(to_first(&sheet, Measure::Flow), [Some(299.0), None]);
-        let out = text::page(
-            &page(&sheet, &[Measure::Flow, Measure::Bypass], &Reasoned::default(), Units::Metric),
-            // So wide that no layer is broken.
-            Look { width: 200, ..Look::default() },
-        );
-        let flow = out.lines().find(|l| l.starts_with("flow")).unwrap();
-        assert_eq!(
-            flow.split_whitespace().collect::<Vec<_>>(),
-            ["flow", "l/h", "339", "638", "+299", "–", "–"]
-        );
-        let bypass = out.lines().find(|l| l.starts_with("bypass")).unwrap();
-        assert!(bypass.contains(" 0 "), "{bypass}");
-        assert!(out.contains("A: tray 2: water mixes there"), "{out}");
-        assert!(out.contains("tray 1  M medium foam, 20 PPI 40 mm, slack 3 mm"), "{out}");
-    }
-}

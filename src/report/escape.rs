@@ -104,33 +104,3 @@ fn rewrite(text: &str, odd: impl Fn(char) -> bool, write: impl Fn(char, &mut Str
     }
     Cow::Owned(out)
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    #[test]
-    fn what_drives_a_terminal_is_written_out() {
-        assert_eq!(one_line("a\u{1b}[2Jb\r\n\u{7}"), "a\\u{1b}[2Jb\\u{d}\\u{a}\\u{7}");
-        assert_eq!(one_line("\u{9b}31m \u{7f} \u{202e}evil"), "\\u{9b}31m \\u{7f} \\u{202e}evil");
-        assert_eq!(lines("one\n\ttwo\r"), "one\n    two\\u{d}");
-        assert!(matches!(one_line("Räv · 水槽 é"), Cow::Borrowed(_)), "plain letters of any script stay");
-        assert_eq!(json("{\"a\": \"\u{9d}\u{e0041}\"}\n"), "{\"a\": \"\\u009d\\udb40\\udc41\"}\n");
-        assert_eq!(markup("<a b='c'>&\u{202e}\u{ffff}"), "&lt;a b=&#39;c&#39;&gt;&amp;\\u{202e}\\u{ffff}");
-        assert_eq!(ascii("612 ±48 – ×/÷ 2 水"), "612 +-48 - x or / 2 \\u{6c34}");
-    }
-
-    proptest! {
-        #[test]
-        fn nothing_hidden_ever_leaves(text in any::<String>()) {
-            prop_assert!(!one_line(&text).chars().any(is_hidden));
-            prop_assert!(!lines(&text).chars().any(|c| c != '\n' && is_hidden(c)));
-            prop_assert!(ascii(&one_line(&text)).chars().all(|c| (' '..='~').contains(&c)));
-            let written = serde_json::to_string(&text).unwrap();
-            let safe = json(&written);
-            prop_assert!(!safe.chars().any(is_hidden));
-            prop_assert_eq!(serde_json::from_str::<String>(&safe).unwrap(), text);
-        }
-    }
-}

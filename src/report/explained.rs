@@ -76,26 +76,3 @@ pub fn page(row: &Assessment, measure: Measure, trace: &Trace, currency: &str, u
     page.listed("What would help most", List::Lines, row.helps.iter().map(help).collect());
     page
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::Look;
-    use super::super::{samples, text};
-    use super::*;
-    use crate::assess::trace::{Eq, Value};
-    use crate::assumptions::A;
-    use crate::uncertainty::uncertain::Provenance;
-
-    #[test]
-    fn steps_inputs_and_sources_stand_there_and_a_constant_only_once() {
-        let mut trace = Trace { constants: vec![A::Gravity, A::Roughness, A::Gravity], ..Trace::default() };
-        let (flow, water) = (Value::Flow(670.0 / 3.6e6), Value::Volume(0.18));
-        trace.step(Eq::Turnover, [flow, water.clone(), Value::Number(3.72)]);
-        trace.said("water in the tank", water, Provenance::Measured);
-        let row = samples::row("Tamsin", "a", Some(670.0));
-        let out = text::page(&page(&row, Measure::Nitrate, &trace, "EUR", Units::Metric), Look::default());
-        assert!(out.contains("turnover = flow / water in the tank: 670 l/h / 180 l = 3.72 1/h"), "{out}");
-        assert!(out.contains("measured") && out.contains("It cannot be told: no tank is given."), "{out}");
-        assert_eq!(out.matches(A::Gravity.entry().source).count(), 1);
-    }
-}

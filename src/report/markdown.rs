@@ -60,31 +60,3 @@ fn safe(text: &str, ascii: bool) -> String {
     }
     out.replace("://", "\\://").replace("www.", "www\\.")
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::{Column, List};
-    use super::*;
-
-    #[test]
-    fn a_line_cannot_open_a_list() {
-        let lines = ["- dash", "+ plus", "12. twelve", "1) one", "    code", "12 l", "= line"];
-        let list = Block::List(List::Lines, lines.map(str::to_owned).to_vec());
-        assert_eq!(
-            page(&Page { blocks: vec![list] }, Look::default()),
-            "- \\- dash\n- \\+ plus\n- 12\\. twelve\n- 1\\) one\n- code\n- 12 l\n- \\= line\n"
-        );
-    }
-
-    #[test]
-    fn a_name_cannot_mark_anything_up() {
-        let hostile = "a|b <img src=x> [x](http://x) \u{1b}[2J `c`\n# head";
-        let columns = vec![Column::words("build"), Column::figures("flow", "l/h")];
-        let mut post = Page::default();
-        post.table(Table::new(columns, [vec![hostile.to_owned(), "1".to_owned()]]));
-        assert_eq!(
-            page(&post, Look::default()),
-            "| build | flow, l/h |\n| :-- | --: |\n| a\\|b \\<img src=x\\> \\[x\\](http\\://x) \\\\u{1b}\\[2J \\`c\\`\\\\u{a}\\# head | 1 |\n"
-        );
-    }
-}

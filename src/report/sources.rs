@@ -107,34 +107,3 @@ pub fn plain(x: f64) -> String {
     let x = super::six_digits(x).unwrap_or(x);
     if x != 0.0 && x.abs() < 1e-3 { format!("{x:e}") } else { x.to_string() }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::Look;
-    use super::super::text;
-    use super::*;
-
-    #[test]
-    fn every_assumption_and_caution_is_there() {
-        // So wide that nothing is broken.
-        let out = text::page(&page(), Look { width: 10_000, ..Look::default() });
-        for row in &TABLE {
-            assert!(out.contains(row.what) && out.contains(row.source), "{}", row.key);
-        }
-        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
-        for line in CAUTIONS.iter().chain(&LEFT_OUT) {
-            assert!(flat.contains(line), "{line}");
-        }
-        for medium in Library::shipped().media() {
-            assert!(out.contains(&medium.id) && out.contains(&medium.source), "{}", medium.id);
-        }
-        for fitting in Library::shipped().fittings() {
-            assert!(out.contains(&fitting.id), "{}", fitting.id);
-        }
-        for word in catalogue::words() {
-            assert!(out.contains(&word.what) && out.contains(&word.value), "{}", word.key);
-        }
-        assert_eq!(spread(Spread::Normal { sd: 0.015 }), "±3 %");
-        assert_eq!(plain(1.5e-6), "1.5e-6");
-    }
-}

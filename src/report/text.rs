@@ -83,37 +83,3 @@ fn safe(text: &str, look: Look) -> String {
     let text = escape::one_line(text);
     if look.ascii { escape::ascii(&text).into_owned() } else { text.into_owned() }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::super::page::Column;
-    use super::*;
-
-    #[test]
-    fn columns_line_up_whatever_the_letters() {
-        let columns = vec![Column::words("build"), Column::figures("flow", "l/h")];
-        let row = |name: &str, flow: &str| vec![name.to_owned(), flow.to_owned()];
-        let rows = [row("水槽 A", "638"), row("Tamsin\u{1b}[2J", "–"), vec!["short".to_owned()]];
-        let table = Table::new(columns, rows);
-        let look = Look::default();
-        assert_eq!(
-            self::table(&table, look).join("\n"),
-            "build            flow\n                  l/h\n水槽 A            638\nTamsin\\u{1b}[2J     –\nshort"
-        );
-        assert!(self::table(&table, Look { ascii: true, ..look }).concat().is_ascii());
-    }
-
-    #[test]
-    fn prose_is_broken_between_words_to_the_width_asked_for() {
-        let mut long = Page::default();
-        long.paragraph("word ".repeat(50));
-        long.list(vec!["word ".repeat(50)]);
-        let columns = vec![Column::words("name"), Column::figures("value", ""), Column::prose("source")];
-        long.table(Table::new(columns, [vec!["a".to_owned(), "1".to_owned(), "word ".repeat(50)]]));
-        for width in [40, 80, 100, 200] {
-            let lines = lines(&long, Look { width, ..Look::default() });
-            assert!(lines.len() > 6 && lines.iter().all(|l| super::width(l) <= width), "{lines:?}");
-            assert_eq!(lines.join(" ").matches("word").count(), 150);
-        }
-    }
-}

@@ -10,9 +10,9 @@ use crossterm::event::{
 };
 
 /// Most bytes kept of one sequence; of a longer one only the end is looked for.
-const LONGEST: usize = 64;
+pub const LONGEST: usize = 64;
 /// Most bytes kept of one paste.
-const LONGEST_PASTE: usize = 65_536;
+pub const LONGEST_PASTE: usize = 65_536;
 /// After a pause inside a paste, fewer bytes than this at once are a hand's, not the rest of the paste.
 const BY_HAND: usize = 24;
 
@@ -24,14 +24,14 @@ const PASTE_ENDS: &[u8] = b"\x1b[201~";
 #[derive(Debug, Default)]
 pub struct Bytes {
     /// A sequence that is not whole yet.
-    held: Vec<u8>,
-    paste: Option<Paste>,
+    pub held: Vec<u8>,
+    pub paste: Option<Paste>,
     lost: Lost,
 }
 
 #[derive(Debug, Default)]
-struct Paste {
-    text: Vec<u8>,
+pub struct Paste {
+    pub text: Vec<u8>,
     paused: bool,
 }
 
@@ -310,6 +310,3 @@ fn plain(code: KeyCode) -> Event {
 fn key(code: KeyCode, held: KeyModifiers) -> Event {
     Event::Key(KeyEvent::new_with_kind(code, held, KeyEventKind::Press))
 }
-
-#[cfg(test)]
-mod tests;

@@ -11,7 +11,7 @@ use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
 /// Silence after which nothing more of a sequence, or of a flood, is awaited.
 pub const PAUSE: Duration = Duration::from_millis(50);
 /// Most events that wait to be acted on.
-const MOST: usize = 256;
+pub const MOST: usize = 256;
 /// So many at once may be a hand's; a flood ends with them once all that waited is done.
 const FEW: usize = 16;
 
@@ -137,68 +137,7 @@ impl Input {
     }
 }
 
-fn is_way_out(event: &Event) -> bool {
+pub fn is_way_out(event: &Event) -> bool {
     matches!(event, Event::Key(KeyEvent { code: KeyCode::Char('c'), modifiers, .. })
         if modifiers.contains(KeyModifiers::CONTROL))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn keys(text: &str) -> Vec<Event> {
-        text.chars().map(|c| Event::Key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE))).collect()
-    }
-
-    fn waiting(input: &Input) -> usize {
-        std::iter::from_fn(|| input.next()).count()
-    }
-
-    #[test]
-    fn of_a_flood_the_rest_is_dropped_and_told_once_it_is_over() {
-        let (input, begun) = (Input::default(), Instant::now());
-        let at = |ms| begun + Duration::from_millis(ms);
-        for ms in 0..100 {
-            input.put(keys(&"x".repeat(1000)), Lost::default(), at(ms));
-            // The loop takes what there is, but the flood goes on.
-            assert_eq!(waiting(&input), if ms == 0 { MOST } else { 0 });
-        }
-        input.put(keys("j"), Lost::default(), at(100));
-        assert_eq!(waiting(&input), 1, "a single key, and nothing waits: it is a hand's");
-        input.put(keys(&"x".repeat(1000)), Lost { cut: true, ..Lost::default() }, at(101));
-        assert_eq!(waiting(&input), MOST);
-        assert_eq!(input.lost(), Lost::default(), "it may go on");
-        std::thread::sleep(PAUSE + Duration::from_millis(110));
-        let lost = Lost { keys: 101 * 1000 - 2 * MOST, cut: true, broken_off: false };
-        assert_eq!((input.lost(), input.lost()), (lost, Lost::default()));
-        assert!(lost.told().unwrap().starts_with("100488 keys") && Lost::default().told().is_none());
-        input.put(keys("j"), Lost::default(), at(400));
-        assert_eq!(waiting(&input), 1);
-    }
-
-    #[test]
-    fn ctrl_c_goes_before_all_that_waits() {
-        let input = Input::default();
-        let mut flood = keys(&"x".repeat(1000));
-        flood.push(Event::Key(KeyEvent::new(KeyCode::Char('c'), KeyModifiers::CONTROL)));
-        input.put(flood, Lost::default(), Instant::now());
-        assert!(input.next().as_ref().is_some_and(is_way_out) && input.way_out());
-        assert_eq!(input.next(), None);
-    }
-
-    #[test]
-    fn one_who_waits_is_called() {
-        let input = Input::default();
-        let calls: [fn(&Input); 2] =
-            [Input::resize, |input| input.put(keys("j"), Lost::default(), Instant::now())];
-        for call in calls {
-            std::thread::scope(|scope| {
-                let begun = Instant::now();
-                scope.spawn(|| call(&input));
-                input.wait(Duration::from_secs(20));
-                assert!(begun.elapsed() < Duration::from_secs(10));
-                assert!(input.resized() || input.next().is_some());
-            });
-        }
-    }
 }

@@ -97,15 +97,3 @@ fn head(judged: &Assessment, currency: &str, units: Units, theme: Theme) -> Vec<
     out.extend(rows(&budget::helps(judged, WIDE, currency, units, theme)));
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_only_draws_is_left_out() {
-        assert_eq!(words("  1 Tamsin  ████▁▁  94 % ►"), "1 Tamsin 94 %");
-        assert_eq!(words("║░▒▓║ ⠉⠑ "), "");
-        assert_eq!(words("612 ±48 l/h → 3 · 5 – x"), "612 ±48 l/h → 3 · 5 – x");
-    }
-}

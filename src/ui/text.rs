@@ -25,16 +25,3 @@ pub fn clean(text: &str) -> String {
 pub fn clean_lines(text: &str) -> Vec<String> {
     text.lines().map(|l| clean(&l.replace('\t', "    "))).collect()
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn nothing_that_drives_a_terminal_passes() {
-        let foul = "a\u{1b}[31m\u{7}\u{9b}2J\u{202e}b\u{200b}\u{7f}\r\n\tc\u{feff}";
-        let clean = clean(foul);
-        assert!(clean.chars().all(|c| !c.is_control() && !is_hidden(c)), "{clean:?}");
-        assert!(clean.contains("<1B>[31m") && clean.contains("<202E>b"));
-    }
-}

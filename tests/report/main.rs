@@ -1,12 +1,13 @@
 //! What the program says: commands, formats, pages, pictures, and the README's examples.
 #![cfg(test)]
 #![allow(clippy::string_slice, reason = "a test may fail where a text is not as it expects")]
-#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
+#![allow(clippy::float_cmp, clippy::unreadable_literal, reason = "what is to be exact is checked to the bit")]
 
 #[path = "../common/binary.rs"]
 mod binary;
 mod chromium;
 mod pictures;
+mod samples;
 mod schema;
 #[path = "../common/skip.rs"]
 mod skip;
@@ -16,13 +17,17 @@ mod browser;
 mod cli;
 mod cli_choice;
 mod draw_and_report;
+mod drawing;
 mod explain;
 mod fields;
 mod formats;
 mod hostile;
 mod html;
 mod notes;
+mod pages;
 mod readme;
 mod renderers;
+mod said;
 mod svg;
 mod walks;
+mod writers;

@@ -1,6 +1,6 @@
 //! The screens, without a terminal.
 #![cfg(test)]
-#![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
+#![allow(clippy::float_cmp, clippy::unreadable_literal, reason = "what is to be exact is checked to the bit")]
 
 mod bench;
 #[path = "../common/chance.rs"]
@@ -13,13 +13,18 @@ mod said;
 #[path = "../common/things.rs"]
 mod things;
 
+mod bytes;
 mod every_action;
 mod forms;
 mod fuzz_screens;
 mod keys;
+mod looks;
+mod queue;
 mod restack_measures;
 mod restack_saving;
 mod restack_screen;
 mod seek;
 mod sources_screen;
+mod state;
+mod tank_form;
 mod views;

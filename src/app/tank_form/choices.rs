@@ -107,7 +107,7 @@ pub fn answer(state: &mut State, answer: Answer) {
 }
 
 /// A file name for a tank's name: letters and digits of any script, the rest as dashes.
-pub(super) fn file_name(name: &str) -> String {
+pub fn file_name(name: &str) -> String {
     let mut out = String::new();
     for c in name.trim().to_lowercase().chars().take(60) {
         if c.is_alphanumeric() {

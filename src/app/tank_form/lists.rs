@@ -71,39 +71,3 @@ fn shared<'a>(a: &'a str, b: &str) -> &'a str {
         .map_or(a.len().min(b.len()), |((i, _), _)| i);
     a.get(..end).unwrap_or("")
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn at(name: &str) -> usize {
-        TANK_FIELDS.iter().position(|f| f.row.name == name).unwrap()
-    }
-
-    fn completed(name: &str, before: &str) -> String {
-        let mut line = Typed::new(Goal::Field(at(name)), before);
-        complete(&mut line);
-        line.text()
-    }
-
-    #[test]
-    fn words_of_lists_complete() {
-        assert_eq!(completed("requirements", "[fi"), "[fits_cabinet()");
-        assert_eq!(completed("requirements", "[at_l"), "[at_least(\"");
-        assert_eq!(completed("requirements", "[at_least(\"turn"), "[at_least(\"turnover\"");
-        assert_eq!(completed("requirements", "[at_most(\"byp"), "[at_most(\"bypass");
-        assert_eq!(completed("requirements", "[at_most(\"_year"), "[at_most(\"first_year_cost\"");
-        assert_eq!(completed("on_hand", "[(\"lava"), "[(\"lava-15\"");
-        assert_eq!(completed("volume", "l(1"), "l(1");
-        assert_eq!(completed("name", "fi"), "fi");
-    }
-
-    #[test]
-    fn what_fits_is_offered() {
-        let line = Typed::new(Goal::Field(at("requirements")), "[at_most(\"bypass_");
-        assert_eq!(fits_here(&line), ["bypass_dirty", "bypass_chance"]);
-        let line = Typed::new(Goal::Field(at("on_hand")), "[(\"");
-        assert_eq!(fits_here(&line).len(), Library::shipped().media().count());
-        assert!(fits_here(&Typed::new(Goal::Field(at("volume")), "l(")).is_empty());
-    }
-}

@@ -127,7 +127,7 @@ impl Desk {
 }
 
 /// A path as a shell would read it: `~/` is the person's own folder.
-pub(in crate::cli) fn at_home(file: &str) -> PathBuf {
+pub fn at_home(file: &str) -> PathBuf {
     let home = |rest: &str| Some(etcetera::home_dir().ok()?.join(rest));
     file.strip_prefix("~/").and_then(home).unwrap_or_else(|| PathBuf::from(file))
 }
@@ -163,65 +163,4 @@ pub(super) fn seen(started: Result<Watch, String>, told: &Sender<Message>) -> Op
             let _ = told.send(Message::Tell(said));
         })
         .ok()
-}
-
-#[cfg(test)]
-mod tests {
-    use std::fs;
-
-    use super::*;
-
-    #[test]
-    fn tanks_are_found_beside_builds_and_inside_the_program() {
-        let place = tempfile::tempdir().unwrap();
-        fs::create_dir_all(place.path().join("tanks")).unwrap();
-        fs::write(place.path().join("tanks/a.ron"), "Tank(format: 1, name: \"mine\")").unwrap();
-        fs::write(place.path().join("tanks/b.ron"), "Tank(format: 1)").unwrap();
-        let desk = Desk::new(vec![place.path().to_owned()], Library::shipped(), None);
-        let Some(Answer::Listed(all)) = desk.ask(Ask::List) else { panic!("no list") };
-        let mine: Vec<&Choice> = all.iter().filter(|c| c.from.contains("tanks")).collect();
-        assert_eq!(mine.len(), 2);
-        assert_eq!(mine[0].tank.as_ref().unwrap().name, "mine");
-        assert!(mine[0].file.ends_with("a.ron") && Path::new(&mine[0].file).is_absolute());
-        assert!(mine[1].tank.as_ref().unwrap_err().contains("name"), "{:?}", mine[1].tank);
-        let inside = library::demo_tanks().len() + library::start_tanks().len();
-        assert!(all.len() >= mine.len() + inside);
-        // Each of those inside is found again by what it is kept as.
-        for choice in all.iter().rev().take(inside) {
-            let again = library::tank_named(Path::new(&choice.file)).unwrap();
-            assert_eq!(Ok(again.tank), choice.tank);
-        }
-    }
-
-    #[test]
-    fn saving_adds_the_ending_goes_nowhere_else_and_over_nothing() {
-        let place = tempfile::tempdir().unwrap();
-        let desk = Desk::new(vec![place.path().join("x.ron")], Library::shipped(), None);
-        assert_eq!(desk.folder(), place.path(), "beside the builds");
-        let save = |name: &str, text: &str| {
-            let file = place.path().join(name).to_string_lossy().into_owned();
-            match desk.ask(Ask::Save { file, text: text.to_owned() }) {
-                Some(Answer::Saved(done)) => done,
-                other => panic!("{other:?}"),
-            }
-        };
-        let file = save("new", "one").unwrap();
-        assert!(file.ends_with("new.ron"));
-        assert_eq!(fs::read_to_string(&file).unwrap(), "one");
-        assert!(save("new.ron", "two").unwrap_err().contains("already"));
-        assert!(save("nowhere/new", "two").is_err());
-        assert_eq!(fs::read_to_string(&file).unwrap(), "one");
-        assert_eq!(fs::read_dir(place.path()).unwrap().count(), 1, "nothing else is left");
-        // The one just saved is in use: the next goes beside it.
-        assert_eq!(desk.folder(), Path::new(&file).parent().unwrap());
-        desk.ask(Ask::Follow(None));
-        assert_eq!(desk.folder(), place.path());
-    }
-
-    #[test]
-    fn a_tilde_is_the_persons_own_folder() {
-        let home = etcetera::home_dir().unwrap();
-        assert_eq!(at_home("~/a.ron"), home.join("a.ron"));
-        assert_eq!(at_home("b~/a.ron"), Path::new("b~/a.ron"));
-    }
 }

@@ -11,11 +11,11 @@ use crate::profile::message::floor_char;
 /// Ends the name of such a file, and of no other program's.
 const ENDING: &str = ".cansift-new";
 /// A save takes a blink: one this old was given up. Others may be at work in the folder, from other machines too.
-const GIVEN_UP: Duration = Duration::from_secs(600);
+pub const GIVEN_UP: Duration = Duration::from_secs(600);
 
 /// One step of saving, so that a test can make each fail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::profile) enum Step {
+pub enum Step {
     Create,
     Write,
     Sync,
@@ -24,14 +24,14 @@ pub(in crate::profile) enum Step {
 }
 
 /// Says whether a step may succeed.
-pub(in crate::profile) type May<'m> = &'m dyn Fn(Step) -> io::Result<()>;
+pub type May<'m> = &'m dyn Fn(Step) -> io::Result<()>;
 
 /// A file that goes away again unless it was moved to where it belongs.
 #[derive(Debug)]
-pub(in crate::profile) struct Temporary(PathBuf);
+pub struct Temporary(PathBuf);
 
 impl Temporary {
-    pub(in crate::profile) fn path(&self) -> &Path {
+    pub fn path(&self) -> &Path {
         &self.0
     }
 }
@@ -45,7 +45,7 @@ impl Drop for Temporary {
 
 /// The text in a fresh file of the folder, for sure on disk, with those mode bits if any; `name` is what it will
 /// be called.
-pub(in crate::profile) fn written(
+pub fn written(
     folder: &Path,
     name: &str,
     text: &str,
@@ -68,7 +68,7 @@ pub(in crate::profile) fn written(
 }
 
 /// One that is there already, a killed program's number may come again, is passed over.
-fn fresh(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
+pub fn fresh(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
     let id = std::process::id();
     let mut last = io::Error::from(io::ErrorKind::AlreadyExists);
     for try_again in 0..100 {
@@ -83,7 +83,7 @@ fn fresh(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
 }
 
 /// Whether a file is called as [`fresh`] calls one: `.name.17-0` and the ending.
-fn is_ours(file_name: &str) -> bool {
+pub fn is_ours(file_name: &str) -> bool {
     let number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     file_name
         .strip_prefix('.')
@@ -111,73 +111,12 @@ fn sweep(folder: &Path) {
 }
 
 #[cfg(unix)]
-pub(in crate::profile) fn sync_folder(folder: &Path) -> io::Result<()> {
+pub fn sync_folder(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
 /// Other systems cannot sync a folder.
 #[cfg(not(unix))]
-pub(in crate::profile) fn sync_folder(_: &Path) -> io::Result<()> {
+pub fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use std::time::SystemTime;
-
-    #[test]
-    fn what_was_given_up_is_cleared_away_and_nothing_else() {
-        let folder = tempfile::tempdir().unwrap();
-        let put = |name: &str, old: bool| {
-            let path = folder.path().join(name);
-            fs::write(&path, "half").unwrap();
-            if old {
-                let then = SystemTime::now() - GIVEN_UP - Duration::from_secs(1);
-                File::options().append(true).open(&path).unwrap().set_modified(then).unwrap();
-            }
-        };
-        let mut stay = vec![
-            "x.ron.17-0.cansift-new",
-            ".x.ron.17-0.new",
-            ".x.ron.17.cansift-new",
-            ".x.ron.17-.cansift-new",
-            ".x.ron.1a-0.cansift-new",
-            ".17-0.cansift-new",
-            ".x.ron.17-0.cansift-new.ron",
-            "y.ron",
-        ];
-        for name in &stay {
-            put(name, true);
-        }
-        for name in [".x.ron.17-0.cansift-new", ".é y.ron.4000000000-99.cansift-new"] {
-            put(name, true);
-        }
-        // Somebody may be at it just now.
-        put(".x.ron.17-1.cansift-new", false);
-        fs::create_dir(folder.path().join(".d.18-0.cansift-new")).unwrap();
-        stay.extend([".x.ron.17-1.cansift-new", ".d.18-0.cansift-new"]);
-        #[cfg(unix)]
-        {
-            std::os::unix::fs::symlink("y.ron", folder.path().join(".l.19-0.cansift-new")).unwrap();
-            stay.push(".l.19-0.cansift-new");
-        }
-        drop(written(folder.path(), "new.ron", "text", None, &|_| Ok(())).unwrap());
-        let mut left: Vec<String> = fs::read_dir(folder.path())
-            .unwrap()
-            .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
-            .collect();
-        left.sort();
-        stay.sort_unstable();
-        assert_eq!(left, stay);
-    }
-
-    #[test]
-    fn a_name_that_is_taken_is_passed_over() {
-        let folder = tempfile::tempdir().unwrap();
-        let (first, _) = fresh(folder.path(), "x").unwrap();
-        let (second, _) = fresh(folder.path(), "x").unwrap();
-        assert_ne!(first.path(), second.path());
-        assert!(is_ours(&first.path().file_name().unwrap().to_string_lossy()));
-    }
 }

@@ -10,20 +10,20 @@ pub const MAX_BYTES: u64 = 1 << 20;
 
 /// Caps for all that is asked for at once; each file has its own besides.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Caps {
+pub struct Caps {
     /// Files taken from one folder.
-    pub(super) files: usize,
+    pub files: usize,
     /// Text of all files, bytes: the demo's profiles take 3 KB each.
-    pub(super) text: u64,
+    pub text: u64,
     /// Builds of all files.
-    pub(super) builds: usize,
+    pub builds: usize,
     /// Problems of all files that are told in full.
-    pub(super) problems: usize,
+    pub problems: usize,
 }
 
 impl Caps {
     /// Room for 10,000 files and 10,000 builds.
-    pub(super) const USUAL: Self = Self { files: 10_000, text: 64 << 20, builds: 10_000, problems: 20_000 };
+    pub const USUAL: Self = Self { files: 10_000, text: 64 << 20, builds: 10_000, problems: 20_000 };
 
     /// Says that a folder holds more than is taken from it.
     pub(super) fn full_folder(&self, folder: &Path) -> Broken {
@@ -39,13 +39,13 @@ impl Caps {
     }
 
     /// Says that the files before these hold as many builds as are taken.
-    pub(super) fn full_builds(&self, left_out: &[PathBuf]) -> Option<Broken> {
+    pub fn full_builds(&self, left_out: &[PathBuf]) -> Option<Broken> {
         rest(left_out, &format!("{} builds are taken at once", thousands(self.builds)))
     }
 
     /// Once so many problems have been `told` of other files, only the first of this one is kept, and the number of
     /// the others is said.
-    pub(super) fn shorten(&self, told: &mut usize, path: &Path, problems: &mut Vec<Problem>) {
+    pub fn shorten(&self, told: &mut usize, path: &Path, problems: &mut Vec<Problem>) {
         if *told > self.problems && problems.len() > 1 {
             let message = format!("there are {} more problems in this file", problems.len() - 1);
             let help = "too many files are broken to list all: check this one by itself";
@@ -70,23 +70,4 @@ fn rest(left_out: &[PathBuf], because: &str) -> Option<Broken> {
 /// A count with its thousands apart.
 fn thousands(n: usize) -> String {
     if n < 1000 { n.to_string() } else { format!("{},{:03}", n / 1000, n % 1000) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_left_out_is_counted() {
-        let paths: Vec<PathBuf> = (0..1235).map(|i| PathBuf::from(format!("{i}.ron"))).collect();
-        let said = |n: usize| {
-            Caps::USUAL.full_builds(paths.get(..n).unwrap_or_default()).map(|b| b.problems[0].message.clone())
-        };
-        assert_eq!(said(0), None);
-        assert_eq!(said(1).unwrap(), "10,000 builds are taken at once: this file is left out");
-        assert_eq!(
-            said(1235).unwrap(),
-            "10,000 builds are taken at once: this file and 1,234 more behind it are left out"
-        );
-    }
 }

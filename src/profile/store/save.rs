@@ -54,7 +54,7 @@ pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved
     Ok(())
 }
 
-fn save_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), NotSaved> {
+pub fn save_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), NotSaved> {
     let name = visible(&path.to_string_lossy());
     let refused = |error: io::Error| match error.kind() {
         io::ErrorKind::AlreadyExists => NotSaved::Exists(name.clone()),
@@ -84,60 +84,5 @@ fn publish(temporary: &Path, path: &Path) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(error),
         Err(_) if fs::symlink_metadata(path).is_ok() => Err(io::ErrorKind::AlreadyExists.into()),
         Err(_) => fs::rename(temporary, path),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_step_that_fails_leaves_nothing_behind() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("new.ron");
-        for step in [Step::Create, Step::Write, Step::Sync, Step::Publish] {
-            let fail = |at: Step| if at == step { Err(io::Error::other("no room")) } else { Ok(()) };
-            assert!(matches!(save_stepwise(&path, "abc", &fail), Err(NotSaved::Refused { .. })), "{step:?}");
-            assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0, "{step:?}");
-        }
-        let fail = |at: Step| if at == Step::SyncFolder { Err(io::Error::other("no")) } else { Ok(()) };
-        assert!(save_stepwise(&path, "abc", &fail).is_err());
-        assert_eq!(fs::read_to_string(&path).unwrap(), "abc", "whole, though not yet surely on disk");
-        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
-    }
-
-    #[test]
-    fn saving_never_replaces_anything() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("é.ron");
-        save_new(&path, "Filter(é)").unwrap();
-        assert!(matches!(save_new(&path, "other"), Err(NotSaved::Exists(_))));
-        // Another program is faster, between the look and the name.
-        let late = folder.path().join("late.ron");
-        let race = |step: Step| if step == Step::Publish { fs::write(&late, "theirs") } else { Ok(()) };
-        assert!(matches!(save_stepwise(&late, "ours", &race), Err(NotSaved::Exists(_))));
-        assert_eq!(fs::read_to_string(&late).unwrap(), "theirs");
-        assert_eq!(fs::read_to_string(&path).unwrap(), "Filter(é)");
-        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
-        assert!(matches!(save_new(Path::new("/"), ""), Err(NotSaved::NoName(_) | NotSaved::Exists(_))));
-        assert!(save_new(&folder.path().join("none/x.ron"), "").is_err());
-    }
-
-    #[test]
-    fn a_folder_gets_all_files_or_none() {
-        let place = tempfile::tempdir().unwrap();
-        let folder = place.path().join("new/report");
-        save_folder(&folder, &[("a", "1"), ("b", "2")]).unwrap();
-        assert_eq!(fs::read_to_string(folder.join("b")).unwrap(), "2");
-        assert!(matches!(save_folder(&folder, &[("c", "3"), ("b", "4")]), Err(NotSaved::Exists(_))));
-        assert!(!folder.join("c").exists());
-        assert_eq!(fs::read_to_string(folder.join("b")).unwrap(), "2");
-        let fails = save_folder(&folder, &[("d", "5"), ("none/e", "6")]);
-        assert!(fails.is_err() && !folder.join("d").exists(), "what came before is taken back");
-        fs::write(place.path().join("file"), "").unwrap();
-        assert!(matches!(
-            save_folder(&place.path().join("file"), &[("a", "1")]),
-            Err(NotSaved::Refused { .. })
-        ));
     }
 }

@@ -9,7 +9,7 @@ const SHORT: usize = 4;
 /// Digits that tell any two numbers apart.
 const ALL_DIGITS: usize = 17;
 
-fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
+pub fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
     let quantity = |si| quantity(si, unit, figure.of);
     let one = quantity(figure.si);
     match (figure.known, figure.spread) {
@@ -131,41 +131,4 @@ fn number(si: f64, unit: &UnitOf) -> (usize, String) {
 /// A text in quotes.
 pub fn text(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::model::filter::{Body, Label, Repair};
-    use crate::model::hoses::Hose;
-    use crate::model::medium::Medium;
-    use crate::units::{Flow, Length, Plain, Quantity, Time, Volume};
-
-    fn written<Q: Quantity>(unit: &str, number: f64, spread: Spread, known: Provenance, row: &Row) -> String {
-        let of = Dimension::of::<Q>();
-        let si = of.unit(unit).map_or(number, |u| u.to_si(number));
-        known_text(&Known { si, known, spread, of }, row.unit, row.printed)
-    }
-
-    fn stated<Q: Quantity>(unit: &str, number: f64, spread: Spread, row: &Row) -> String {
-        written::<Q>(unit, number, spread, Provenance::Stated, row)
-    }
-
-    #[test]
-    fn figures_are_written_as_a_person_would() {
-        let usual = Spread::Normal { sd: 0.025 };
-        let mm = |x| stated::<Length>("mm", x, usual, &Hose::bore);
-        assert_eq!((mm(16.0), mm(12.5), mm(0.05)), ("mm(16)".into(), "mm(12.5)".into(), "mm(0.05)".into()));
-        assert_eq!(stated::<Length>("inch", 0.63, usual, &Hose::bore), "inch(0.63)");
-        let flow = Spread::Normal { sd: 0.05 };
-        assert_eq!(stated::<Flow>("l_h", 1100.0, flow, &Label::flow), "l_h(1100)");
-        assert_eq!(stated::<Flow>("gal_us_h", 290.0, flow, &Label::flow), "gal_us_h(290)");
-        assert_eq!(stated::<Volume>("ml", 900.0, usual, &Body::head_space), "ml(900)");
-        assert_eq!(stated::<Time>("week", 6.0, usual, &Medium::life), "week(6)");
-        assert_eq!(stated::<Plain>("", 9.0, Spread::Exact, &Repair::price), "9");
-        assert_eq!(stated::<Plain>("", 9.0, usual, &Repair::price), "stated(9)");
-        let guess = Spread::Normal { sd: 0.2 };
-        assert_eq!(written::<Length>("mm", 0.4, guess, Provenance::Guessed, &Hose::bore), "guessed(mm(0.4))");
-        assert_eq!(text("a \"b\" \\"), "\"a \\\"b\\\" \\\\\"");
-    }
 }

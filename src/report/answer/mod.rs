@@ -11,7 +11,7 @@ mod pick;
 mod reasons;
 mod tank;
 mod to_do;
-mod words;
+pub mod words;
 
 use crate::assess::Assessment;
 use std::sync::Arc;

@@ -161,32 +161,3 @@ pub fn why_not(row: &Assessment, measure: Measure) -> Option<&'static str> {
 pub fn differ(a: &Assessment, b: &Assessment, measure: Measure, units: Units) -> bool {
     figures::show(measure, a.outcome(measure), units) != figures::show(measure, b.outcome(measure), units)
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn chances_never_sound_surer_than_they_are() {
-        assert_eq!(in_cases(1.0), "in every case");
-        assert_eq!(in_cases(0.998), "in 99 of 100 cases");
-        assert_eq!(in_cases(0.001), "in 1 of 100 cases");
-        assert_eq!(in_cases(0.0), "in no case");
-        assert_eq!(in_cases(0.886), "in 89 of 100 cases");
-    }
-
-    #[test]
-    fn lists_and_times_read_as_spoken() {
-        let words = |all: &[&str]| list(&all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>());
-        assert_eq!(words(&["a", "b", "c"]), "a, b and c");
-        assert_eq!(words(&[]), "");
-        assert_eq!(words(&["foam, 20 PPI", "floss"]), "foam, 20 PPI, and floss");
-        assert_eq!(words(&["foam, 20 PPI", "floss", "rings"]), "foam, 20 PPI; floss; and rings");
-        assert_eq!(
-            [0.2, 1.0, 13.0, 20.0, 182.0].map(days),
-            ["less than a day", "1 day", "13 days", "3 weeks", "half a year or more"]
-        );
-        assert_eq!(sentence("the Tamsin"), "The Tamsin");
-        assert_eq!(value(Measure::FirstYearCost, 114.2, "", Units::Metric), "114");
-    }
-}

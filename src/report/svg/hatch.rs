@@ -48,16 +48,3 @@ pub fn pattern(role: Role, lead: &str) -> String {
         name(role)
     )
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_two_roles_share_a_hatch() {
-        let all: Vec<String> = Role::ALL.iter().map(|r| pattern(*r, "x").replace(name(*r), "")).collect();
-        for (i, a) in all.iter().enumerate() {
-            assert!(!all.iter().skip(i + 1).any(|b| a == b));
-        }
-    }
-}

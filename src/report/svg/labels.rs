@@ -54,31 +54,3 @@ pub fn apart(wishes: &[Wish], top: f64) -> Vec<f64> {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    #[test]
-    fn labels_with_room_stay_where_they_are() {
-        let wishes = [Wish { at: 10.0, height: 8.0 }, Wish { at: 40.0, height: 8.0 }];
-        assert_eq!(apart(&wishes, 0.0), [10.0, 40.0]);
-        let same = [Wish { at: 40.0, height: 10.0 }, Wish { at: 40.0, height: 10.0 }];
-        assert_eq!(apart(&same, 0.0), [35.0, 45.0]);
-        assert_eq!(apart(&same, 38.0), [43.0, 53.0]);
-    }
-
-    proptest! {
-        #[test]
-        fn none_overlaps(wishes in proptest::collection::vec((0.0..400.0, 4.0..40.0_f64), 0..40)) {
-            let wishes: Vec<Wish> = wishes.into_iter().map(|(at, height)| Wish { at, height }).collect();
-            let middles = apart(&wishes, 20.0);
-            let mut spans: Vec<(f64, f64)> =
-                middles.iter().zip(&wishes).map(|(m, w)| (m - w.height / 2.0, m + w.height / 2.0)).collect();
-            spans.sort_by(|a, b| a.0.total_cmp(&b.0));
-            prop_assert!(spans.iter().all(|s| s.0 >= 20.0 - 1e-6));
-            prop_assert!(spans.windows(2).all(|p| p[0].1 <= p[1].0 + 1e-6), "{:?}", spans);
-        }
-    }
-}

@@ -5,10 +5,10 @@ pub mod budget;
 pub mod canvas;
 pub mod curve;
 pub mod hatch;
-mod labels;
-mod plot;
+pub mod labels;
+pub mod plot;
 pub mod section;
-mod text_metrics;
+pub mod text_metrics;
 pub mod timeline;
 
 use super::figures::Units;

@@ -87,7 +87,7 @@ impl Panel {
     }
 
     /// Points on the sheet up to the one that leaves the panel at its top, cut there.
-    fn cut(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    pub fn cut(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let mut out: Vec<(f64, f64)> = Vec::new();
         let mut before: Option<(f64, f64)> = None;
         for &(x, y) in points.iter().filter(|(x, y)| x.is_finite() && y.is_finite()) {
@@ -109,7 +109,7 @@ impl Panel {
 }
 
 /// Round figures from 0 to the end.
-fn ticks(end: f64, axis: &Axis<'_>) -> Vec<f64> {
+pub fn ticks(end: f64, axis: &Axis<'_>) -> Vec<f64> {
     if !end.is_finite() || end <= 0.0 {
         return vec![0.0];
     }
@@ -157,31 +157,4 @@ fn words(c: &mut Canvas, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64
         }
     }
     at + 6.0
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn steps_are_round_and_few() {
-        assert_eq!(round_step(700.0, 6.0), 200.0);
-        assert_eq!(round_step(6.0, 6.0), 1.0);
-        assert_eq!(round_step(1.3, 6.0), 0.5);
-        assert_eq!(say_by_step(0.5)(1.5), "1.5");
-        assert_eq!(say_by_step(200.0)(400.0), "400");
-        for end in [1e-9, 0.3, 17.0, 1e8] {
-            let axis = Axis { name: "", say: &|x| x.to_string(), step: None, few: false };
-            assert!((2..=8).contains(&ticks(end, &axis).len()), "{end}");
-        }
-    }
-
-    #[test]
-    fn a_line_that_leaves_the_top_is_cut_where_it_does() {
-        let panel = Panel { x: (0.0, 100.0), y: (0.0, 100.0), x_end: 10.0, y_end: 10.0 };
-        assert_eq!(
-            panel.cut(&[(0.0, 0.0), (5.0, 5.0), (10.0, 15.0)]),
-            [(0.0, 100.0), (50.0, 50.0), (75.0, 0.0)]
-        );
-    }
 }

@@ -93,28 +93,3 @@ fn lean(text: &str) -> String {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn cut_text_keeps_within_its_room() {
-        for text in ["Tamsin 1100 · restacked", "水槽のフィルター", "ÄÖÜ ßß", "WWWWWWWWWWWWWWWWW"]
-        {
-            for room in [0.0, 5.0, 20.0, 60.0, 500.0] {
-                let cut = fit(text, room, 12.0, true);
-                assert!(width(&cut, 12.0, true) <= room, "{cut} in {room}");
-            }
-        }
-        assert_eq!(fit("short", 100.0, 12.0, false), "short");
-        assert_eq!(fit("a\u{301}\u{302}\u{303}\u{304}", 100.0, 12.0, false), "a\u{301}\u{302}");
-    }
-
-    #[test]
-    fn wrapped_lines_lose_no_word() {
-        let lines = wrap("one two three four five", 60.0, 12.0);
-        assert!(lines.len() > 1);
-        assert_eq!(lines.join(" "), "one two three four five");
-    }
-}

@@ -107,32 +107,3 @@ fn set(dots: &mut [u8], cols: usize, rows: usize, x: usize, y: usize) {
         }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::app::state::Look;
-
-    #[test]
-    fn a_rising_line_runs_from_corner_to_corner_and_nothing_is_drawn_off_it() {
-        let s = [Series { points: &[(0.0, 0.0), (10.0, 10.0)], dotted: false }];
-        let axis = || Axis { end: 10.0, label: "10".to_owned() };
-        let rows = plot(&s, &[], None, &axis(), &axis(), (15, 7), Theme::new(Look::default()));
-        let text: Vec<String> =
-            rows.iter().map(|r| r.spans.iter().map(|s| s.content.as_ref()).collect()).collect();
-        assert_eq!(text.len(), 7);
-        assert!(text[0].starts_with("10│") && text[0].trim_end().chars().last().unwrap() > '\u{2800}');
-        assert!(text[5].chars().nth(3).unwrap() > '\u{2800}');
-        assert_eq!(text[0].chars().nth(3), Some(' '));
-        let wild = [Series { points: &[(f64::NAN, 0.0), (1e300, 1e300), (-5.0, 3.0)], dotted: true }];
-        plot(
-            &wild,
-            &[(1e300, -1.0, 'O')],
-            Some(-3.0),
-            &axis(),
-            &axis(),
-            (15, 7),
-            Theme::new(Look::default()),
-        );
-    }
-}

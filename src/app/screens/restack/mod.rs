@@ -5,7 +5,7 @@ pub mod areas;
 pub mod asks;
 pub mod background;
 pub mod change;
-mod edits;
+pub mod edits;
 pub mod list;
 pub mod measures;
 pub mod moves;
@@ -13,7 +13,7 @@ pub mod picker;
 pub mod proposals;
 mod save;
 pub mod take;
-mod typed;
+pub mod typed;
 
 use std::sync::Arc;
 

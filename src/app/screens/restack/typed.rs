@@ -92,25 +92,3 @@ pub fn amount(piece: &Workpiece, at: Place, text: &str, units: Units) -> Result<
     }
     edits::plain(piece, at, &ranges::LAYER_DEPTH, mm).map(Amount::Depth).ok_or_else(none)
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn figures_are_read_as_people_type_them() {
-        let mm = |text| length(text, &ranges::LAYER_DEPTH, Units::Metric);
-        assert_eq!(mm("25"), Ok(25.0));
-        assert_eq!(mm(" 2.5 cm"), Ok(25.0));
-        assert_eq!(mm("mm(25)"), Ok(25.0));
-        // The international inch is 25.4 mm exactly (NIST SP 811).
-        assert_eq!(mm("1 in"), Ok(25.4));
-        assert_eq!(length("1", &ranges::LAYER_DEPTH, Units::Us), Ok(25.4));
-        assert_eq!(mm("0"), Ok(0.0));
-        for bad in ["", "x", "2,5", "-3", "25 l", "9999", "1e9", "nan", "inf"] {
-            assert!(mm(bad).is_err(), "{bad}");
-        }
-        assert_eq!(share("10 %", &ranges::SQUEEZED), Ok(0.1));
-        assert!(share("95", &ranges::SQUEEZED).is_err());
-    }
-}

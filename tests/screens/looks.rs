@@ -1,0 +1,131 @@
+//! Words, signs and colours of the screens.
+
+mod spoken {
+
+    use cansift::ui::spoken::*;
+
+    #[test]
+    fn what_only_draws_is_left_out() {
+        assert_eq!(words("  1 Tamsin  ████▁▁  94 % ►"), "1 Tamsin 94 %");
+        assert_eq!(words("║░▒▓║ ⠉⠑ "), "");
+        assert_eq!(words("612 ±48 l/h → 3 · 5 – x"), "612 ±48 l/h → 3 · 5 – x");
+    }
+}
+
+mod text {
+    use cansift::hidden::is_hidden;
+
+    use cansift::ui::text::*;
+
+    #[test]
+    fn nothing_that_drives_a_terminal_passes() {
+        let foul = "a\u{1b}[31m\u{7}\u{9b}2J\u{202e}b\u{200b}\u{7f}\r\n\tc\u{feff}";
+        let clean = clean(foul);
+        assert!(clean.chars().all(|c| !c.is_control() && !is_hidden(c)), "{clean:?}");
+        assert!(clean.contains("<1B>[31m") && clean.contains("<202E>b"));
+    }
+}
+
+mod theme {
+    use cansift::app::state::Look;
+    use cansift::model::medium::Role;
+    use cansift::ui::theme::*;
+    use ratatui::style::Color;
+
+    /// Relative luminance of a colour, WCAG 2.1.
+    fn luminance(rgb: [u8; 3]) -> f64 {
+        let [r, g, b] = rgb.map(|c| {
+            let c = f64::from(c) / 255.0;
+            if c <= 0.03928 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    /// Black, yellow, blue, bright red and bright white of the sixteen as four terminals ship them: the console of
+    /// Windows (Campbell, docs of Windows Terminal), Terminal of macOS (Basic), the Tango colours of the terminals of
+    /// Linux desktops (Tango Desktop Project's palette), and xterm (XTerm-col.ad). Values from memory.
+    const PALETTES: [(&str, [[u8; 3]; 5]); 4] = [
+        ("Campbell", [[12, 12, 12], [193, 156, 0], [0, 55, 218], [231, 72, 86], [242, 242, 242]]),
+        ("Basic", [[0, 0, 0], [153, 153, 0], [0, 0, 178], [230, 0, 0], [230, 230, 230]]),
+        ("Tango", [[46, 52, 54], [196, 160, 0], [52, 101, 164], [239, 41, 41], [238, 238, 236]]),
+        ("xterm", [[0, 0, 0], [205, 205, 0], [0, 0, 238], [255, 0, 0], [255, 255, 255]]),
+    ];
+
+    fn of(palette: &[[u8; 3]; 5], colour: Color) -> [u8; 3] {
+        let at = match colour {
+            Color::Black => 0,
+            Color::Yellow => 1,
+            Color::Blue => 2,
+            Color::LightRed => 3,
+            Color::White => 4,
+            other => panic!("{other:?} is in no palette here"),
+        };
+        palette[at]
+    }
+
+    fn contrast(a: [u8; 3], b: [u8; 3]) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    #[test]
+    fn every_pair_of_colours_can_be_read_on_four_palettes_and_on_either_ground() {
+        let theme = Theme::new(Look::default());
+        let plain = [theme.text(), theme.quiet(), theme.answer(), theme.cursor(), theme.key()];
+        assert!(plain.iter().all(|style| (style.fg, style.bg) == (None, None)));
+        for (name, palette) in PALETTES {
+            for style in [theme.better(), theme.worse(), theme.warn()] {
+                let ink = of(&palette, style.fg.unwrap());
+                let grounds = style.bg.map_or(vec![[0; 3], [255; 3]], |bg| vec![of(&palette, bg)]);
+                for ground in grounds {
+                    // 3 to 1 is what WCAG 2.1 asks of large text and of graphical objects (1.4.3, 1.4.11).
+                    assert!(contrast(ink, ground) >= 3.0, "{name}: {style:?} {}", contrast(ink, ground));
+                }
+            }
+        }
+        // The measure tells good from bad: yellow alone vanishes on white, blue on black.
+        assert!(contrast(PALETTES[3].1[1], [255; 3]) < 3.0 && contrast(PALETTES[3].1[2], [0; 3]) < 3.0);
+        let mono = Theme::new(Look { mono: true, ..Look::default() });
+        for style in [mono.better(), mono.worse(), mono.warn()] {
+            assert_eq!((style.fg, style.bg), (None, None));
+        }
+    }
+
+    #[test]
+    fn hatches_differ_in_ascii_too() {
+        let signs: Vec<char> = Role::ALL.iter().map(|r| ascii(hatch(*r), true)).collect();
+        for (i, a) in signs.iter().enumerate() {
+            assert!(a.is_ascii() && !signs.iter().skip(i + 1).any(|b| a == b), "{signs:?}");
+        }
+    }
+}
+
+mod plot {
+    use cansift::app::state::Look;
+
+    use cansift::ui::theme::Theme;
+    use cansift::ui::widgets::plot::*;
+
+    #[test]
+    fn a_rising_line_runs_from_corner_to_corner_and_nothing_is_drawn_off_it() {
+        let s = [Series { points: &[(0.0, 0.0), (10.0, 10.0)], dotted: false }];
+        let axis = || Axis { end: 10.0, label: "10".to_owned() };
+        let rows = plot(&s, &[], None, &axis(), &axis(), (15, 7), Theme::new(Look::default()));
+        let text: Vec<String> =
+            rows.iter().map(|r| r.spans.iter().map(|s| s.content.as_ref()).collect()).collect();
+        assert_eq!(text.len(), 7);
+        assert!(text[0].starts_with("10│") && text[0].trim_end().chars().last().unwrap() > '\u{2800}');
+        assert!(text[5].chars().nth(3).unwrap() > '\u{2800}');
+        assert_eq!(text[0].chars().nth(3), Some(' '));
+        let wild = [Series { points: &[(f64::NAN, 0.0), (1e300, 1e300), (-5.0, 3.0)], dotted: true }];
+        plot(
+            &wild,
+            &[(1e300, -1.0, 'O')],
+            Some(-3.0),
+            &axis(),
+            &axis(),
+            (15, 7),
+            Theme::new(Look::default()),
+        );
+    }
+}

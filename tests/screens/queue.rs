@@ -1,0 +1,98 @@
+//! The queue of background work.
+
+use cansift::app::jobs::queue::*;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::time::Duration;
+
+const LONG: Duration = Duration::from_secs(10);
+
+/// Work that tells when it begins, and ends when it is told to or when it may.
+fn held(name: usize, tell: &Sender<(usize, bool)>, may: Receiver<()>) -> Work {
+    let tell = tell.clone();
+    Box::new(move |stop| {
+        tell.send((name, false)).unwrap();
+        while !stop.load(Ordering::Acquire) && may.recv_timeout(Duration::from_millis(2)).is_err() {}
+        tell.send((name, stop.load(Ordering::Acquire))).unwrap();
+        false
+    })
+}
+
+#[test]
+fn of_a_kind_the_newest_wins_and_one_runs_at_a_time() {
+    let queue = Queue::new(4);
+    let (tell, told) = channel();
+    let mut gates = Vec::new();
+    for name in 0..1000 {
+        let (open, may) = channel();
+        gates.push(open);
+        queue.put(Kind::Rank, [held(name, &tell, may)]);
+        if name == 0 {
+            assert_eq!(told.recv_timeout(LONG), Ok((0, false)));
+        }
+    }
+    // The first was stopped; of the others some began and were stopped, never two at once; the last stays.
+    let mut running = Some(0);
+    loop {
+        let (name, stopped) = told.recv_timeout(LONG).unwrap();
+        match running.take() {
+            Some(was) => assert_eq!((was, true), (name, stopped)),
+            None => running = Some(name),
+        }
+        if name == 999 {
+            break;
+        }
+    }
+    gates.pop().unwrap().send(()).unwrap();
+    assert_eq!(told.recv_timeout(LONG), Ok((999, false)));
+}
+
+#[test]
+fn what_writes_files_is_done_one_after_the_other_and_all_of_it() {
+    let queue = Queue::new(8);
+    let (tell, told) = channel();
+    for number in 0..500 {
+        let tell = tell.clone();
+        queue.once(Kind::Files, move |_| {
+            tell.send(number).unwrap();
+            assert!(number % 7 != 0, "one that falls over takes no thread along");
+        });
+    }
+    let order: Vec<i32> = (0..500).map(|_| told.recv_timeout(LONG).unwrap()).collect();
+    assert!(order.is_sorted());
+}
+
+#[test]
+fn a_question_does_not_wait_for_long_work() {
+    let queue = Queue::new(1);
+    let (tell, told) = channel();
+    let mut gates = Vec::new();
+    for kind in [Kind::Judge, Kind::Search] {
+        let (open, may) = channel();
+        gates.push(open);
+        queue.put(kind, [held(kind as usize, &tell, may)]);
+        told.recv_timeout(LONG).unwrap();
+    }
+    let (answer, answered) = channel();
+    queue.once(Kind::Explain, move |_| answer.send(()).unwrap());
+    answered.recv_timeout(LONG).unwrap();
+}
+
+#[test]
+fn many_share_what_is_judged_and_come_back_for_more() {
+    let queue = Queue::new(3);
+    let (tell, told) = channel();
+    let work = (0..3).map(|_| {
+        let (tell, mut left) = (tell.clone(), 100);
+        Box::new(move |_: &AtomicBool| {
+            left -= 1;
+            tell.send(()).unwrap();
+            left > 0
+        }) as Work
+    });
+    queue.put(Kind::Judge, work);
+    for _ in 0..300 {
+        told.recv_timeout(LONG).unwrap();
+    }
+    assert!(told.recv_timeout(Duration::from_millis(50)).is_err());
+}
