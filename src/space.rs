@@ -20,7 +20,7 @@ pub fn tube<L: Real>(bore: L, length: L) -> L {
     bore.squared() * length * (PI / 4.0)
 }
 
-/// Inside of the vessel, m3: floor and trays (`capacity`), head space, down-tube, all m3.
+/// Inside of the vessel, m3: floor and trays (`capacity`), head space, down pipe, all m3.
 pub fn vessel<L: Real>(capacity: L, head_space: L, tube: L) -> L {
     capacity + head_space + tube
 }

@@ -111,7 +111,7 @@ impl Assessment {
 /// One part of the head budget.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadPart {
-    /// `suction hose`, `media`.
+    /// `intake hose`, `media`.
     pub part: String,
     /// Head it takes, m of water.
     pub m: f64,
@@ -124,7 +124,7 @@ pub struct HeadPart {
 pub struct Section {
     /// Which way the water crosses the trays.
     pub way: Way,
-    /// Bore of the down-tube, mm; none when there is none.
+    /// Bore of the down pipe, mm; none when there is none.
     pub tube_mm: Option<f64>,
     /// Settlement space.
     pub floor: Option<Space>,

@@ -24,12 +24,12 @@ pub fn head_budget(plan: &Plan, vessel: &mut Vessel<f64>) -> (Vec<HeadPart>, Opt
     let hose = outside.hoses.parts(flow);
     let of = |part: HosePart| hose.iter().filter(|(p, _)| *p == part).map(|(_, pa)| pa).sum::<f64>();
     let parts = [
-        ("suction hose", of(HosePart::SuctionHose)),
-        ("suction fittings", of(HosePart::SuctionFittings)),
-        ("down-tube", tube),
+        ("intake hose", of(HosePart::IntakeHose)),
+        ("intake fittings", of(HosePart::IntakeFittings)),
+        ("down pipe", tube),
         ("trays and media", inside),
-        ("delivery hose", of(HosePart::DeliveryHose)),
-        ("delivery fittings", of(HosePart::DeliveryFittings)),
+        ("return hose", of(HosePart::ReturnHose)),
+        ("return fittings", of(HosePart::ReturnFittings)),
         ("outlet", of(HosePart::Outlet)),
         ("height of the outlet", outside.hoses.rise),
     ];

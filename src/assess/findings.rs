@@ -46,7 +46,7 @@ pub enum Place {
         tray: Option<usize>,
         layer: usize,
     },
-    /// From the down-tube between two trays.
+    /// From the down pipe between two trays.
     Joint {
         /// The tray below it.
         tray: usize,

@@ -148,7 +148,7 @@ fn pads(piece: &Workpiece, all: &mut Vec<Candidate>) {
 
 fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {
     let hose = &piece.filter.hose.bore;
-    let sides = [(Side::Suction, &piece.filter.suction), (Side::Delivery, &piece.filter.delivery)];
+    let sides = [(Side::Intake, &piece.filter.intake), (Side::Return, &piece.filter.return_side)];
     let narrow: Vec<(&'static str, &Uncertain<Length>, Side, usize)> = sides
         .into_iter()
         .flat_map(|(side, list)| list.iter().enumerate().map(move |(i, fitting)| (side, i, fitting)))
@@ -171,7 +171,7 @@ fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {
             .iter()
             .filter(|(other, b, _, _)| alike((other, b.si()), (name, bore)))
             .filter_map(|&(_, _, side, index)| {
-                let word = if side == Side::Suction { "suction" } else { "delivery" };
+                let word = if side == Side::Intake { "intake" } else { "return" };
                 let at = Spot::from(word).item(index).part("bore");
                 let bore = piece.figure(at, &r::FITTING_BORE, hose.si(), Provenance::Assumed)?;
                 Some(((side, index), Edit::SetFittingBore { side, index, bore }))
@@ -319,7 +319,7 @@ impl Kind {
                 let share = fittings_share(now, then, at.len());
                 match at.as_slice() {
                     [(side, _)] => {
-                        let side = if *side == Side::Suction { "suction" } else { "delivery" };
+                        let side = if *side == Side::Intake { "intake" } else { "return" };
                         message!(
                             "the ",
                             mm(*bore),
@@ -412,7 +412,7 @@ fn fittings_share(now: &Run, then: &Run, count: usize) -> Message {
         return none;
     };
     let theirs = before.hoses.at(q).loss - after.hoses.at(q).loss;
-    let is_hose = |part: &HosePart| matches!(part, HosePart::SuctionHose | HosePart::DeliveryHose);
+    let is_hose = |part: &HosePart| matches!(part, HosePart::IntakeHose | HosePart::ReturnHose);
     let hose: f64 = before.hoses.parts(q).iter().filter(|(part, _)| is_hose(part)).map(|(_, pa)| pa).sum();
     if theirs > hose {
         format!("cost{s} more than all the hose").into()

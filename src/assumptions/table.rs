@@ -60,7 +60,7 @@ table! {
         "radius of a moulded elbow, in bores";
         "ours: a short moulded elbow";
     Entrance "model/entrance" = 0.5 "", Exact; Published Memory
-        "entrance to the suction hose, in velocity heads";
+        "entrance to the intake hose, in velocity heads";
         "classic sharp-edged entrance, handbook figure from memory";
     FittingLength "model/fitting-length" = 0.03 "m", Exact; Ours Own
         "length of the narrow part of a tap or connector when none is given";

@@ -70,7 +70,7 @@ spares, what comes with it. With --samples 0 it leaves out what only the doubt c
 pub const WEAR: &str = "\
 Examples:
   cansift wear pelworth.ron --bucket 10 --seconds 62
-  cansift wear pelworth.ron --bucket 10 --seconds 62 --suction 1 --delivery 1 --bends 0
+  cansift wear pelworth.ron --bucket 10 --seconds 62 --intake 1 --return 1 --bends 0
 
 Run it with no media in the vessel (dirt would read as wear), the profile's fittings and outlet, and both
 hose ends level, into a bucket: count the seconds.";

@@ -92,8 +92,8 @@ Filter(
     ),
     way: @WAY,                                                            // the water goes @SAYS
     hose: Hose(bore: guessed(mm(16)), wall: smooth),                      // or ribbed(pitch: mm(4))
-    suction: [strainer(), connector(bore: guessed(mm(12.5))), tap(bore: guessed(mm(12.5)))],  // as the water meets them; also elbow(1)
-    delivery: [tap(bore: guessed(mm(12.5))), connector(bore: guessed(mm(12.5))), outlet(open)],  // or outlet(jet(bore: mm(13)))
+    intake: [strainer(), connector(bore: guessed(mm(12.5))), tap(bore: guessed(mm(12.5)))],  // as the water meets them; also elbow(1)
+    return: [tap(bore: guessed(mm(12.5))), connector(bore: guessed(mm(12.5))), outlet(open)],  // or outlet(jet(bore: mm(13)))
                                                                           // or outlet(spray_bar(bore: mm(13), holes: 20, hole: mm(3), pitch: mm(20)))
     body: Body(
         outside: (width: guessed(mm(230)), depth: guessed(mm(210)), height: guessed(mm(400))),

@@ -49,7 +49,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
         filter: filter.name.clone(),
         litres: args.bucket,
         seconds: args.seconds,
-        hoses: (bucket.suction.si(), bucket.delivery.si(), bucket.bends.si()),
+        hoses: (bucket.intake.si(), bucket.return_side.si(), bucket.bends.si()),
         share,
         band: sample.band().map(|band| (band.low, band.high)),
         samples: draws.samples(),
@@ -77,13 +77,13 @@ fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
     Bucket {
         volume: measured(Volume::of(args.bucket * 1e-3), key("volume", &r::BUCKET_VOLUME)),
         time: measured(Time::of(args.seconds), key("time", &r::BUCKET_TIME)),
-        suction: measured(
-            Length::of(args.suction.or(run.map(|r| r.suction.si())).unwrap_or(USUAL.0)),
-            key("suction", &r::RUN),
+        intake: measured(
+            Length::of(args.intake.or(run.map(|r| r.intake.si())).unwrap_or(USUAL.0)),
+            key("intake", &r::RUN),
         ),
-        delivery: measured(
-            Length::of(args.delivery.or(run.map(|r| r.delivery.si())).unwrap_or(USUAL.0)),
-            key("delivery", &r::RUN),
+        return_side: measured(
+            Length::of(args.return_side.or(run.map(|r| r.return_side.si())).unwrap_or(USUAL.0)),
+            key("return", &r::RUN),
         ),
         bends: measured(
             Plain::of(args.bends.or(run.map(|r| r.bends.si())).unwrap_or(USUAL.1)),

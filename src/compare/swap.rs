@@ -129,8 +129,8 @@ impl<'a> Pair<'a> {
         (has(PUMP) && !a.pump.alike(&b.pump))
             || (has(HOSES)
                 && !(a.hose.alike(&b.hose)
-                    && a.suction.alike(&b.suction)
-                    && a.delivery.alike(&b.delivery)
+                    && a.intake.alike(&b.intake)
+                    && a.return_side.alike(&b.return_side)
                     && a.outlet.alike(&b.outlet)))
             || (has(VESSEL)
                 && !(a.way == b.way
@@ -169,8 +169,8 @@ impl<'a> Pair<'a> {
         filter.pump = of(PUMP).0.pump.clone();
         let hoses = of(HOSES).0;
         filter.hose = hoses.hose.clone();
-        filter.suction.clone_from(&hoses.suction);
-        filter.delivery.clone_from(&hoses.delivery);
+        filter.intake.clone_from(&hoses.intake);
+        filter.return_side.clone_from(&hoses.return_side);
         filter.outlet = hoses.outlet.clone();
         let (vessel, seals) = (of(VESSEL).0, of(SEALS).0);
         filter.way = vessel.way;

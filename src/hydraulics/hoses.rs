@@ -15,14 +15,14 @@ use crate::uncertainty::uncertain::Draw;
 /// A part of the loss outside the vessel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum HosePart {
-    /// Wall of the suction hose.
-    SuctionHose,
-    /// Entrance, strainer, taps, connectors, elbows and bends of the suction hose.
-    SuctionFittings,
-    /// Wall of the delivery hose.
-    DeliveryHose,
-    /// Taps, connectors, elbows and bends of the delivery hose.
-    DeliveryFittings,
+    /// Wall of the intake hose.
+    IntakeHose,
+    /// Entrance, strainer, taps, connectors, elbows and bends of the intake hose.
+    IntakeFittings,
+    /// Wall of the return hose.
+    ReturnHose,
+    /// Taps, connectors, elbows and bends of the return hose.
+    ReturnFittings,
     /// Where the water leaves.
     Outlet,
 }
@@ -30,7 +30,7 @@ pub enum HosePart {
 impl HosePart {
     /// Every part, in the water's order.
     pub const ALL: [Self; 5] =
-        [Self::SuctionHose, Self::SuctionFittings, Self::DeliveryHose, Self::DeliveryFittings, Self::Outlet];
+        [Self::IntakeHose, Self::IntakeFittings, Self::ReturnHose, Self::ReturnFittings, Self::Outlet];
 }
 
 /// Whose friction a loss feels.
@@ -117,11 +117,11 @@ impl<L: Real> Hoses<L> {
         let height = run.map_or_else(L::zero, |r| draw.of(&r.outlet_above_water));
         let mut builder = Builder::new(filter, water, draw);
         let bore = builder.diameter;
-        builder.wall(HosePart::SuctionHose, length(run.map(|r| &r.suction)) / bore);
-        builder.fixed(HosePart::SuctionFittings, draw.constant(A::Entrance));
-        builder.side(HosePart::SuctionFittings, bends, &filter.suction);
-        builder.wall(HosePart::DeliveryHose, length(run.map(|r| &r.delivery)) / bore);
-        builder.side(HosePart::DeliveryFittings, bends, &filter.delivery);
+        builder.wall(HosePart::IntakeHose, length(run.map(|r| &r.intake)) / bore);
+        builder.fixed(HosePart::IntakeFittings, draw.constant(A::Entrance));
+        builder.side(HosePart::IntakeFittings, bends, &filter.intake);
+        builder.wall(HosePart::ReturnHose, length(run.map(|r| &r.return_side)) / bore);
+        builder.side(HosePart::ReturnFittings, bends, &filter.return_side);
         let bar = builder.outlet(&filter.outlet, largest_flow);
         let rise = water.density * draw.constant(A::Gravity) * height;
         builder.done(rise, bar)

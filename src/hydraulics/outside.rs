@@ -219,8 +219,8 @@ impl<L: Real> Outside<L> {
         draw: &D,
     ) -> L {
         let run = Run {
-            suction: bucket.suction.clone(),
-            delivery: bucket.delivery.clone(),
+            intake: bucket.intake.clone(),
+            return_side: bucket.return_side.clone(),
             bends: bucket.bends.clone(),
             outlet_above_water: Uncertain::exact(Length::of(0.0), Key::named("level")),
         };

@@ -14,7 +14,7 @@ use crate::units::Quantity;
 pub enum What {
     /// Pump, hoses and outlet, from where the pump draws back to the inlet.
     Outside,
-    /// First half of the down-tube in the water's order.
+    /// First half of the down pipe in the water's order.
     TubeIn,
     /// Second half.
     TubeOut,

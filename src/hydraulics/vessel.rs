@@ -51,7 +51,7 @@ pub struct Extents<L> {
     pub trays: Vec<(Extent<L>, L)>,
 }
 
-/// The passages that are not quadratic: pump with hoses, and the two halves of the down-tube.
+/// The passages that are not quadratic: pump with hoses, and the two halves of the down pipe.
 #[derive(Clone, Debug)]
 pub struct Laws<L> {
     water: Water<L>,
@@ -64,7 +64,7 @@ pub struct Laws<L> {
     pub edges: Vec<(usize, ClosingGap<L>)>,
 }
 
-/// The down-tube: two halves with a node between.
+/// The down pipe: two halves with a node between.
 #[derive(Clone, Debug)]
 struct Tube<L> {
     half: Pipe<L>,

@@ -32,9 +32,9 @@ const WIDEST_GAP: f64 = 20e-3;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {
     /// From the tank to the filter.
-    Suction,
+    Intake,
     /// Back to the tank.
-    Delivery,
+    Return,
 }
 
 /// What is edited: a build in its filter, at a tank if one is given.
@@ -394,16 +394,16 @@ impl Workpiece {
                 within("the bore of a fitting", bore, LEAST_BORE, f64::MAX)?;
                 let none = EditError::NoFitting(*side, *index);
                 let fittings = match side {
-                    Side::Suction => &self.filter.suction,
-                    Side::Delivery => &self.filter.delivery,
+                    Side::Intake => &self.filter.intake,
+                    Side::Return => &self.filter.return_side,
                 };
                 let Some(Fitting::Connector { .. } | Fitting::Tap { .. }) = fittings.get(*index) else {
                     return Err(none);
                 };
                 let filter = Arc::make_mut(&mut self.filter);
                 let fittings = match side {
-                    Side::Suction => &mut filter.suction,
-                    Side::Delivery => &mut filter.delivery,
+                    Side::Intake => &mut filter.intake,
+                    Side::Return => &mut filter.return_side,
                 };
                 match fittings.get_mut(*index) {
                     Some(Fitting::Connector { bore: slot, .. } | Fitting::Tap { bore: slot, .. }) => {

@@ -36,10 +36,10 @@ form! {
             .says("`rising`: upward through the trays; `falling`: it enters under the lid");
         hose: Hose = row("the hose").label("hose").says("the same on both sides");
         /// In the order the water meets them.
-        suction: Vec<Fitting> = row("`intake`").label("intake").file("intake").was("suction").most(40).or_nothing()
+        intake: Vec<Fitting> = row("`intake`").label("intake").was("suction").most(40).or_nothing()
             .like("[strainer(), tap(bore: mm(12.5))]").without("bare hose")
             .says("fittings from the tank to the filter, in the order the water meets them");
-        delivery: Vec<Fitting> = row("`return`").label("return").file("return").was("delivery").most(40).or_nothing()
+        return_side: Vec<Fitting> = row("`return`").label("return").file("return").was("delivery").most(40).or_nothing()
             .like("[tap(bore: mm(12.5)), outlet(jet(bore: mm(13)))]").without("bare hose, open at its end")
             .says("fittings from the filter to the tank, in the order the water meets them; an outlet comes last");
         /// Where the water leaves; it stands at the end of `return`.
@@ -84,7 +84,7 @@ form! {
         dry_mass: Option<Uncertain<Mass>> = row("dry mass").key("body/dry_mass").range(0.1, 100.0, "kg").like("kg(4.2)")
             .says("empty, without media and hoses").without("its full weight is a dash").measure("bathroom scales");
         floor: Option<Floor> = row("settling space under the trays").label("floor").without("there is none");
-        down_tube: Option<DownTube> = row("the pipe through the trays").label("down-tube").without("there is none");
+        down_tube: Option<DownTube> = row("the pipe through the trays").label("down pipe").without("there is none");
         head_space: Option<Uncertain<Volume>> = row("head space").key("body/head_space").range(0.0, 50.0, "l").like("l(1.2)")
             .says("water above the top tray").without("nothing").measure("measuring jug");
     }
@@ -113,10 +113,10 @@ form! {
 
 form! {
     /// The pipe down through the trays.
-    DownTube "DownTube" "a down-tube" "(bore: mm(22), length: mm(300))" {
-        bore: Uncertain<Length> = row("bore of the down-tube").label("bore").range(5.0, 150.0, "mm").bore().like("mm(22)")
+    DownTube "DownTube" "a down pipe" "(bore: mm(22), length: mm(300))" {
+        bore: Uncertain<Length> = row("bore of the down pipe").label("bore").range(5.0, 150.0, "mm").bore().like("mm(22)")
             .says("its inside").measure("drill shank that just fits");
-        length: Uncertain<Length> = row("length of the down-tube").label("length").range(10.0, 2_000.0, "mm").length()
+        length: Uncertain<Length> = row("length of the down pipe").label("length").range(10.0, 2_000.0, "mm").length()
             .like("mm(300)").says("from top to bottom").measure("ruler");
         joint: Option<Uncertain<Length>> = row("gap").label("joint").range(0.0, 20.0, "mm").printed(super::fields::Printed::LipGap).aside().like("mm(0.05)")
             .says("gap at each joint where the trays themselves form the pipe").without("it is one piece")
@@ -274,9 +274,9 @@ form! {
             .says("caught in the bucket").measure("measuring jug, or scales");
         time: Uncertain<Time> = row("time of a bucket test").label("time").range(1.0, 7_200.0, "s").like("s(62)")
             .says("that it took").measure("stop watch");
-        suction: Uncertain<Length> = row("length of a hose").label("intake hose").file("intake").was("suction")
+        intake: Uncertain<Length> = row("length of a hose").label("intake hose").was("suction")
             .range(0.1, 20.0, "m").length().like("m(1.0)").says("hose on the intake during the test").measure("tape along the hose");
-        delivery: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
+        return_side: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
             .range(0.1, 20.0, "m").length().like("m(1.0)").says("hose on the return during the test").measure("tape along the hose");
         bends: Uncertain<Plain> = row("number of bends").label("bends in each").range(0.0, 20.0, "").exact().or(0.0)
             .like("2").says("of each hose").without("none").measure("count them");

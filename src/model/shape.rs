@@ -10,7 +10,7 @@ use crate::units::{Length, Plain, Volume};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shape {
     pub outline: Outline,
-    /// What stands in it: down-tube, posts. Takes area, not perimeter.
+    /// What stands in it: down pipe, posts. Takes area, not perimeter.
     pub less: Vec<Shape>,
 }
 
@@ -20,7 +20,7 @@ impl Shape {
         .most(20)
         .or_nothing()
         .like("[round(diameter: mm(30))]")
-        .says("what stands in it: down-tube, posts")
+        .says("what stands in it: down pipe, posts")
         .without("nothing")
         .of::<Vec<Self>>("less");
 }

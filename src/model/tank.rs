@@ -116,10 +116,10 @@ choice_field!(Stock);
 form! {
     /// Hoses from the tank and back.
     Run "Run" "a run of hose" "Run(intake: m(1.3), return: m(1.5), bends: 2)" {
-        suction: Uncertain<Length> = row("length of a hose").label("intake hose").file("intake").was("suction")
+        intake: Uncertain<Length> = row("length of a hose").label("intake hose").was("suction")
             .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).head("Hoses").like("m(1.3)")
             .says("from the tank down to the filter").without("1.5 m").measure("tape along the hose");
-        delivery: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
+        return_side: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
             .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).like("m(1.5)")
             .says("from the filter up to the tank").without("1.5 m").measure("tape along the hose");
         bends: Uncertain<Plain> = row("number of bends").label("bends in each").range(0.0, 20.0, "").exact().step(1.0)

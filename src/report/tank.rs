@@ -46,8 +46,8 @@ fn facts(tank: &Tank, units: Units) -> Vec<Fact> {
     }
     rows.known("protein in the food", Some(&tank.food.protein), "", &figures::share);
     rows.known("nitrate that plants take", Some(&tank.plants), "", &a_day("mg/l"));
-    rows.known("suction hose", Some(&tank.hoses.suction), "", &metres);
-    rows.known("delivery hose", Some(&tank.hoses.delivery), "", &metres);
+    rows.known("intake hose", Some(&tank.hoses.intake), "", &metres);
+    rows.known("return hose", Some(&tank.hoses.return_side), "", &metres);
     rows.known("bends each way", Some(&tank.hoses.bends), "", &plain);
     rows.known("outlet above the water", Some(&tank.hoses.outlet_above_water), "", &metres);
     match &tank.water_change {

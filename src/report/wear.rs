@@ -9,7 +9,7 @@ pub struct Worn {
     pub filter: String,
     pub litres: f64,
     pub seconds: f64,
-    /// Suction and delivery hose used, m, and bends in each.
+    /// Intake and return hose used, m, and bends in each.
     pub hoses: (f64, f64, f64),
     /// Share of a new impeller's flow.
     pub share: f64,
@@ -39,11 +39,11 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         sources::plain(worn.seconds),
         figures::flow(ran, units),
     ));
-    let (suction, delivery, bends) = worn.hoses;
+    let (intake, return_side, bends) = worn.hoses;
     page.list(vec![
         format!(
-            "taken for the test: {} m of suction hose, {} m of delivery hose, {} bends in each; if it was made with other hoses, say so with --suction, --delivery and --bends",
-            sources::plain(suction), sources::plain(delivery), sources::plain(bends)
+            "taken for the test: {} m of intake hose, {} m of return hose, {} bends in each; if it was made with other hoses, say so with --intake, --return and --bends",
+            sources::plain(intake), sources::plain(return_side), sources::plain(bends)
         ),
         "it holds for a vessel without media, its seals in place, and both hose ends level: dirt would read as wear".to_owned(),
         match worn.samples {
@@ -66,8 +66,8 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         "bucket: Bucket(volume: measured(l({})), time: measured(s({})), intake: measured(m({})), return: measured(m({})), bends: {}),",
         plain(worn.litres),
         plain(worn.seconds),
-        plain(suction),
-        plain(delivery),
+        plain(intake),
+        plain(return_side),
         plain(bends)
     )];
     if let Some((low, high)) = worn.band {

@@ -150,12 +150,12 @@ pub fn three_trays() -> Filter {
         },
         way: Way::Rising,
         hose: Hose { bore: mm(16.0, "hose/bore"), wall: Wall::Smooth },
-        suction: vec![
+        intake: vec![
             Fitting::Strainer { diameter: mm(25.0, "s/d"), length: mm(80.0, "s/l"), open: fig(0.35, "s/o") },
             Fitting::Connector { bore: mm(12.5, "c/b"), length: mm(30.0, "c/l") },
             Fitting::Tap { bore: mm(12.5, "t/b"), length: mm(30.0, "t/l") },
         ],
-        delivery: vec![
+        return_side: vec![
             Fitting::Tap { bore: mm(12.5, "t2/b"), length: mm(30.0, "t2/l") },
             Fitting::Connector { bore: mm(12.5, "c2/b"), length: mm(30.0, "c2/l") },
         ],
@@ -209,8 +209,8 @@ pub fn tank() -> Tank {
         food: Food { daily: Some(fig(3.5, "tank/feed")), protein: fig(0.42, "tank/protein") },
         plants: fig(0.0, "tank/plants"),
         hoses: Run {
-            suction: fig(1.3, "tank/suction"),
-            delivery: fig(1.5, "tank/delivery"),
+            intake: fig(1.3, "tank/intake"),
+            return_side: fig(1.5, "tank/return"),
             bends: fig(2.0, "tank/bends"),
             outlet_above_water: fig(0.0, "tank/above"),
         },
@@ -270,8 +270,8 @@ pub fn any_filter(c: &mut Chance) -> Filter {
             open: fig(c.between(0.05, 0.6), "s/o"),
         },
     };
-    f.suction = (0..c.below(4)).map(|_| fitting(c)).collect();
-    f.delivery = (0..c.below(4)).map(|_| fitting(c)).collect();
+    f.intake = (0..c.below(4)).map(|_| fitting(c)).collect();
+    f.return_side = (0..c.below(4)).map(|_| fitting(c)).collect();
     f.outlet = match c.below(3) {
         0 => Outlet::Open,
         1 => Outlet::Jet { bore: mm(c.between(5.0, 20.0), "jet") },

@@ -94,8 +94,8 @@ pub fn filter(id: &str, name: &str, flow: f64, builds: Vec<Build>) -> Filter {
         },
         way: Way::Rising,
         hose: Hose { bore: mm(16.0), wall: Wall::Smooth },
-        suction: Vec::new(),
-        delivery: Vec::new(),
+        intake: Vec::new(),
+        return_side: Vec::new(),
         outlet: Outlet::Jet { bore: mm(13.0) },
         body: Body {
             floor: Some(Floor { shape: dee(), height: mm(25.0) }),
@@ -215,13 +215,13 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
     }
     let part = |part: &str, m: f64| HeadPart { part: part.to_owned(), m, share: m / 0.79 };
     j.head_budget = vec![
-        part("suction hose", 0.12),
-        part("suction fittings", 0.17),
+        part("intake hose", 0.12),
+        part("intake fittings", 0.17),
         part("tube", 0.03),
         part("media", 0.01),
         part("leaks", 0.0),
-        part("delivery hose", 0.14),
-        part("delivery fittings", 0.20),
+        part("return hose", 0.14),
+        part("return fittings", 0.20),
         part("jet", 0.12),
     ];
     j.pump_head = Some(0.79);

@@ -50,8 +50,8 @@ fn with_unit(mut filter: Filter, c: &mut Chance) -> Filter {
             _ => Impeller::Bucket(Bucket {
                 volume: fig(0.01, "bucket/volume"),
                 time: fig(c.between(30.0, 120.0), "bucket/time"),
-                suction: fig(1.0, "bucket/suction"),
-                delivery: fig(1.0, "bucket/delivery"),
+                intake: fig(1.0, "bucket/intake"),
+                return_side: fig(1.0, "bucket/return"),
                 bends: fig(1.0, "bucket/bends"),
             }),
         },
@@ -172,8 +172,8 @@ fn a_bucket_test_gives_back_the_wear_that_made_it() {
         filter.unit = Some(unit(Impeller::Bucket(Bucket {
             volume: Uncertain::exact(Volume::of(0.01), Key::named("v")),
             time: Uncertain::exact(Time::of(10.0 / flow * 3600.0), Key::named("t")),
-            suction: run.suction.clone(),
-            delivery: run.delivery.clone(),
+            intake: run.intake.clone(),
+            return_side: run.return_side.clone(),
             bends: run.bends.clone(),
         })));
         let told: Figures<f64> = figures(&Case::new(&filter, &bare, Some(&tank)), &Nominal, CLEAN);

@@ -83,8 +83,8 @@ mod utility {
             food: Food { daily: None, protein: plain(0.42) },
             plants: plain(0.0),
             hoses: Run {
-                suction: metres(1.5),
-                delivery: metres(1.5),
+                intake: metres(1.5),
+                return_side: metres(1.5),
                 bends: plain(2.0),
                 outlet_above_water: metres(0.0),
             },

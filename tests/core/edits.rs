@@ -67,7 +67,7 @@ fn any_edit(c: &mut Chance, piece: &Workpiece, media: &[Arc<Medium>]) -> Edit {
         },
         13 => Edit::SetHoseBore { bore: fig(c, "bore", -1e-3, 25e-3) },
         14 => Edit::SetFittingBore {
-            side: if c.chance(0.5) { Side::Suction } else { Side::Delivery },
+            side: if c.chance(0.5) { Side::Intake } else { Side::Return },
             index: c.below(5),
             bore: fig(c, "fitting", 1e-3, 25e-3),
         },
@@ -165,8 +165,8 @@ fn what_is_refused_says_why() {
     assert_eq!(says(Edit::SetOutletHeight { height: filters::mm(10.0, "h") }), EditError::NoTank);
     assert_eq!(says(Edit::SetImpeller { impeller: Impeller::New }), EditError::NoUnit);
     assert_eq!(says(Edit::SetLamp { lamp: Lamp::Working, hours: None }), EditError::NoUv);
-    let strainer = Edit::SetFittingBore { side: Side::Suction, index: 0, bore: filters::mm(10.0, "b") };
-    assert_eq!(says(strainer), EditError::NoFitting(Side::Suction, 0));
+    let strainer = Edit::SetFittingBore { side: Side::Intake, index: 0, bore: filters::mm(10.0, "b") };
+    assert_eq!(says(strainer), EditError::NoFitting(Side::Intake, 0));
     assert_eq!(
         says(Edit::SetStack { floor: Vec::new(), trays: Vec::new() }),
         EditError::TrayCount { given: 0, has: 3 }

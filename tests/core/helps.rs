@@ -40,8 +40,8 @@ fn judged(piece: &Workpiece, measure: Measure) -> Option<f64> {
 fn perfect() -> Filter {
     let mut f = three_trays();
     f.hose.bore = filters::mm(25.0, "hose");
-    f.suction = Vec::new();
-    f.delivery = Vec::new();
+    f.intake = Vec::new();
+    f.return_side = Vec::new();
     for tray in &mut f.trays {
         tray.seal = Some(Seal { condition: SealCondition::Lip, gap: filters::mm(0.05, "seal") });
     }

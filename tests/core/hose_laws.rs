@@ -43,7 +43,7 @@ fn spray_bar() -> Outlet {
     Outlet::SprayBar { bore: mm(13.0), holes: 20, hole: mm(3.0), pitch: mm(20.0) }
 }
 
-fn filter(wall: Wall, suction: Vec<Fitting>, delivery: Vec<Fitting>, outlet: Outlet) -> Filter {
+fn filter(wall: Wall, intake: Vec<Fitting>, return_side: Vec<Fitting>, outlet: Outlet) -> Filter {
     Filter {
         id: "wicket-900".into(),
         name: "Wicket 900".into(),
@@ -52,8 +52,8 @@ fn filter(wall: Wall, suction: Vec<Fitting>, delivery: Vec<Fitting>, outlet: Out
         pump: Pump { taken: Taken::AtPorts, curve: None, power: None, hz: None },
         way: Way::Rising,
         hose: Hose { bore: mm(16.0), wall },
-        suction,
-        delivery,
+        intake,
+        return_side,
         outlet,
         body: Body::default(),
         trays: Vec::new(),
@@ -66,13 +66,13 @@ fn filter(wall: Wall, suction: Vec<Fitting>, delivery: Vec<Fitting>, outlet: Out
 fn full(wall: Wall, outlet: Outlet) -> Filter {
     let strainer = Fitting::Strainer { diameter: mm(25.0), length: mm(80.0), open: figure(0.35) };
     let elbow = Fitting::Elbow { count: figure::<Plain>(1.0) };
-    let suction = vec![strainer, connector(12.5), tap(12.5), elbow];
-    filter(wall, suction, vec![tap(12.5), connector(11.0)], outlet)
+    let intake = vec![strainer, connector(12.5), tap(12.5), elbow];
+    filter(wall, intake, vec![tap(12.5), connector(11.0)], outlet)
 }
 fn run(bends: f64, above_mm: f64) -> Run {
     Run {
-        suction: figure(1.3),
-        delivery: figure(1.5),
+        intake: figure(1.3),
+        return_side: figure(1.5),
         bends: figure(bends),
         outlet_above_water: mm(above_mm),
     }
@@ -142,7 +142,7 @@ fn the_cabinet_does_not_load_the_pump_but_a_raised_outlet_does() {
 
 #[test]
 fn without_a_tank_it_is_a_metre_and_a_half_and_two_bends_each_way() {
-    let own = Run { suction: figure(1.5), delivery: figure(1.5), ..run(2.0, 0.0) };
+    let own = Run { intake: figure(1.5), return_side: figure(1.5), ..run(2.0, 0.0) };
     for filter in every() {
         let (got, want) = (hoses(&filter, None).at(1e-4).loss, hoses(&filter, Some(&own)).at(1e-4).loss);
         assert!((got / want - 1.0).abs() < 1e-12);
@@ -255,11 +255,8 @@ fn each_doubt_loads_its_own_part() {
     // Ribs: twice the wall's friction; and elbows feel a smooth wall.
     let ribs = filter(Wall::Ribbed { pitch: mm(4.0) }, Vec::new(), Vec::new(), Outlet::Open);
     let hose = Hoses::new(&ribs, Some(&none), &water, &Nominal, 3e-4).parts(q);
-    let walls: f64 = hose
-        .iter()
-        .filter(|p| p.0 != HosePart::Outlet && p.0 != HosePart::SuctionFittings)
-        .map(|p| p.1)
-        .sum();
+    let walls: f64 =
+        hose.iter().filter(|p| p.0 != HosePart::Outlet && p.0 != HosePart::IntakeFittings).map(|p| p.1).sum();
     let more = loss(&ribs, &none, A::RibbedFactor) - loss(&ribs, &none, A::Gravity);
     assert!((more / walls - 1.0).abs() < 1e-9);
     let elbow = Fitting::Elbow { count: figure::<Plain>(1.0) };

@@ -82,8 +82,8 @@ pub fn filter(way: Way, trays: usize) -> Filter {
         },
         way,
         hose: Hose { bore: exact::<Length>(0.016), wall: Wall::Smooth },
-        suction: Vec::new(),
-        delivery: Vec::new(),
+        intake: Vec::new(),
+        return_side: Vec::new(),
         outlet: Outlet::Open,
         body: Body {
             outside: Some(Outside {
@@ -147,8 +147,8 @@ pub fn tank(on_hand: &[(&str, f64)]) -> Tank {
         food: Food { daily: None, protein: exact::<Plain>(0.42) },
         plants: exact::<Plain>(0.0),
         hoses: Run {
-            suction: exact::<Length>(1.5),
-            delivery: exact::<Length>(1.5),
+            intake: exact::<Length>(1.5),
+            return_side: exact::<Length>(1.5),
             bends: exact::<Plain>(2.0),
             outlet_above_water: exact::<Length>(0.0),
         },

@@ -39,7 +39,7 @@ fn the_filter_of_the_data_language_arrives_whole() {
     assert_eq!(flow.key.name(), "tamsin-1100/pump/flow");
     assert_eq!(filter.pump.hz.as_ref().unwrap().spread, Spread::Exact);
     assert!(
-        matches!(filter.suction.as_slice(), [Fitting::Strainer { .. }, Fitting::Connector { length, .. }, Fitting::Tap { .. }, Fitting::Elbow { count }] if (length.si() - 0.03).abs() < 1e-12 && count.si() == 1.0)
+        matches!(filter.intake.as_slice(), [Fitting::Strainer { .. }, Fitting::Connector { length, .. }, Fitting::Tap { .. }, Fitting::Elbow { count }] if (length.si() - 0.03).abs() < 1e-12 && count.si() == 1.0)
     );
     assert!(matches!(&filter.outlet, Outlet::Jet { bore } if (bore.si() - 0.013).abs() < 1e-12));
     assert_eq!(filter.trays.len(), 3);
@@ -98,7 +98,7 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
     let tank = read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"t\")", Library::shipped());
     let tank = tank.map_err(told).unwrap().tank;
     assert_eq!((tank.food.protein.si(), tank.water.temperature.si()), (0.42, 25.0));
-    assert_eq!((tank.hoses.suction.si(), tank.hoses.bends.si()), (1.5, 2.0));
+    assert_eq!((tank.hoses.intake.si(), tank.hoses.bends.si()), (1.5, 2.0));
     assert_eq!((tank.water.tap_nitrate.si(), tank.plants.si()), (0.0, 0.0));
     assert_eq!(tank.priorities.len(), 7);
     assert!(tank.volume.is_none() && tank.requirements.is_empty() && matches!(tank.feed(), Feed::Unknown));

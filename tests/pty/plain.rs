@@ -74,7 +74,7 @@ fn pictures_come_in_words() {
         "water slips past at ",
         "it works at ",
         "day 0: filtered ",
-        "suction hose: ",
+        "intake hose: ",
         "what would help most:",
     ] {
         assert!(lines.contains(wanted), "{wanted} in\n{lines}");

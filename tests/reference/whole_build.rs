@@ -168,8 +168,8 @@ fn printed_only() -> Filter {
     filter.pump.hz = None;
     filter.trays = assumed.trays(3, &outside, None).unwrap();
     let stand: f64 = filter.trays.iter().map(|tray| tray.height.si()).sum();
-    filter.suction = assumed.intake(bore.si()).unwrap();
-    (filter.delivery, filter.outlet) = assumed.return_side(bore.si()).unwrap();
+    filter.intake = assumed.intake(bore.si()).unwrap();
+    (filter.return_side, filter.outlet) = assumed.return_side(bore.si()).unwrap();
     let litres = outside.width.si() * outside.depth.si() * outside.height.si();
     filter.body.dry_mass = assumed.dry_mass(litres);
     filter.body.head_space = assumed.head_space(litres);

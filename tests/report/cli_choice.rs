@@ -141,7 +141,7 @@ fn shares_add_to_the_difference() {
 #[test]
 fn a_bucket_test_is_told_with_lines_that_a_profile_takes() {
     let market = "demo-data/pelworth-1000-market.ron";
-    let args = ["wear", market, "--bucket", "10", "--seconds", "54", "--suction", "1", "--delivery", "1"];
+    let args = ["wear", market, "--bucket", "10", "--seconds", "54", "--intake", "1", "--return", "1"];
     let text = told(&[&args[..], &["--bends", "0", "--tank", TANK]].concat());
     let line = |word: &str| -> String {
         let lines = text.lines().skip_while(|l| !l.starts_with(&format!("  {word}: ")));

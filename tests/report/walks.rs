@@ -169,7 +169,7 @@ fn the_hobbyist_leaves_knowing_which_of_two_adverts() {
     let (attic, market) = ("filters/pelworth-1000-attic.ron", "filters/pelworth-1000-market.ron");
     let tank = ["--tank", "tank.ron"];
     // The seller of the second lets him run it: ten litres in 54 seconds, media out, ends level.
-    let bucket = ["wear", market, "--bucket", "10", "--seconds", "54", "--suction", "1", "--delivery", "1"];
+    let bucket = ["wear", market, "--bucket", "10", "--seconds", "54", "--intake", "1", "--return", "1"];
     let worn = flat(&told(at, &[&bucket[..], &["--bends", "0"], &tank].concat()));
     let share: f64 =
         worn.split("the impeller gives ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();

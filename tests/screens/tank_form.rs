@@ -55,8 +55,8 @@ mod form {
         assert_eq!((without("water/salt").as_str(), tank.water.salt), ("fresh water", false));
         assert_eq!((without("feed/protein").as_str(), tank.food.protein.value.get()), ("0.42", 0.42));
         assert_eq!((without("plants").as_str(), tank.plants.value.get()), ("nothing", 0.0));
-        assert_eq!((without("hoses/intake").as_str(), tank.hoses.suction.value.get()), ("1.5 m", 1.5));
-        assert_eq!((without("hoses/return").as_str(), tank.hoses.delivery.value.get()), ("1.5 m", 1.5));
+        assert_eq!((without("hoses/intake").as_str(), tank.hoses.intake.value.get()), ("1.5 m", 1.5));
+        assert_eq!((without("hoses/return").as_str(), tank.hoses.return_side.value.get()), ("1.5 m", 1.5));
         assert_eq!((without("hoses/bends").as_str(), tank.hoses.bends.value.get()), ("2", 2.0));
         assert_eq!(tank.hoses.outlet_above_water.value.get(), 0.0);
         assert_eq!((without("aims/turnover").as_str(), tank.aims.turnover), ("4", 4.0));

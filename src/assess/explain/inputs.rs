@@ -65,8 +65,8 @@ fn impeller(out: &mut Trace, filter: &Filter) {
         Some(Impeller::Bucket(bucket)) => {
             out.input("bucket test, volume", &bucket.volume, "l");
             out.input("bucket test, time", &bucket.time, "s");
-            out.input("bucket test, intake hose", &bucket.suction, "m");
-            out.input("bucket test, return hose", &bucket.delivery, "m");
+            out.input("bucket test, intake hose", &bucket.intake, "m");
+            out.input("bucket test, return hose", &bucket.return_side, "m");
             out.input("bucket test, bends in each hose", &bucket.bends, "");
         }
     }
@@ -90,8 +90,8 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
     }
     if let Some(tank) = case.tank {
         let run = &tank.hoses;
-        out.input("intake hose", &run.suction, "m");
-        out.input("return hose", &run.delivery, "m");
+        out.input("intake hose", &run.intake, "m");
+        out.input("return hose", &run.return_side, "m");
         out.input("bends in each hose", &run.bends, "");
         out.input("outlet above the water", &run.outlet_above_water, "mm");
     } else {
@@ -103,7 +103,7 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
         out.said("bends in each hose", Value::Given(A::RunBends.entry().value), Provenance::Assumed);
         out.uses(&[A::RunLength, A::RunBends]);
     }
-    for (side, fittings) in [("intake", &filter.suction), ("return", &filter.delivery)] {
+    for (side, fittings) in [("intake", &filter.intake), ("return", &filter.return_side)] {
         for fitting in fittings {
             let (what, known) = self::fitting(fitting);
             out.said(format!("{side} side"), what, known);

@@ -100,15 +100,15 @@ fn part_words(case: &Case<'_>, part: &str) -> Message {
         Message::joined(start.chain(fittings.iter().map(|f| inputs::fitting(f).0)).chain([bends]), "; ")
     };
     match part {
-        "intake hose" | "suction hose" => hose(run.map(|r| r.suction.si())),
-        "return hose" | "delivery hose" => hose(run.map(|r| r.delivery.si())),
-        "intake fittings" | "suction fittings" => fitted(&case.filter.suction, Some("entrance")),
-        "return fittings" | "delivery fittings" => fitted(&case.filter.delivery, None),
+        "intake hose" => hose(run.map(|r| r.intake.si())),
+        "return hose" => hose(run.map(|r| r.return_side.si())),
+        "intake fittings" => fitted(&case.filter.intake, Some("entrance")),
+        "return fittings" => fitted(&case.filter.return_side, None),
         "outlet" => inputs::outlet(&case.filter.outlet).0,
         "height of the outlet" => run.map_or_else(Message::default, |r| {
             message!("outlet ", inputs::mm(&r.outlet_above_water), " above the water")
         }),
-        "down-tube" | "down pipe" => case.filter.body.down_tube.as_ref().map_or_else(Message::default, |t| {
+        "down pipe" => case.filter.body.down_tube.as_ref().map_or_else(Message::default, |t| {
             message!(inputs::mm(&t.length), " of ", inputs::mm(&t.bore), " bore")
         }),
         _ => {

@@ -92,12 +92,12 @@ pub struct Wear {
     /// Seconds they took.
     #[arg(long, value_name = "S", value_parser = suggest::above_zero)]
     pub seconds: f64,
-    /// Suction hose used, m; without it the tank's, else 1.5.
-    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
-    pub suction: Option<f64>,
-    /// Delivery hose used, m; without it the tank's, else 1.5.
-    #[arg(long, value_name = "M", value_parser = suggest::above_zero)]
-    pub delivery: Option<f64>,
+    /// Intake hose used, m; without it the tank's, else 1.5.
+    #[arg(long, alias = "suction", value_name = "M", value_parser = suggest::above_zero)]
+    pub intake: Option<f64>,
+    /// Return hose used, m; without it the tank's, else 1.5.
+    #[arg(long = "return", alias = "delivery", value_name = "M", value_parser = suggest::above_zero)]
+    pub return_side: Option<f64>,
     /// Bends in each of them; without it the tank's, else 2.
     #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
     pub bends: Option<f64>,

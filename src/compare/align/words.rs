@@ -122,7 +122,7 @@ fn hoses(out: &mut List, filter: &Filter) {
             Wall::Ribbed { pitch } => format!("ribbed every {}", said(pitch)),
         },
     );
-    for (side, fittings) in [("suction", &filter.suction), ("delivery", &filter.delivery)] {
+    for (side, fittings) in [("intake", &filter.intake), ("return", &filter.return_side)] {
         for (i, f) in fittings.iter().enumerate() {
             put(out, &format!("{side}, fitting {}", i + 1), fitting(f));
         }
@@ -163,9 +163,9 @@ fn body(out: &mut List, body: &Body) {
         put(out, "floor, height", said(&floor.height));
     }
     if let Some(tube) = &body.down_tube {
-        put(out, "down-tube, bore", said(&tube.bore));
-        put(out, "down-tube, length", said(&tube.length));
-        figure(out, "down-tube, joint", tube.joint.as_ref());
+        put(out, "down pipe, bore", said(&tube.bore));
+        put(out, "down pipe, length", said(&tube.length));
+        figure(out, "down pipe, joint", tube.joint.as_ref());
     }
     figure(out, "head space", body.head_space.as_ref());
 }
@@ -271,8 +271,8 @@ fn unit(out: &mut List, unit: &Unit) {
             "bucket test: {} in {} over {} and {} of hose, {} bends each",
             said(&b.volume),
             in_unit(&b.time, "s"),
-            in_unit(&b.suction, "m"),
-            in_unit(&b.delivery, "m"),
+            in_unit(&b.intake, "m"),
+            in_unit(&b.return_side, "m"),
             plain(&b.bends, "")
         ),
     };

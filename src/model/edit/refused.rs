@@ -59,7 +59,7 @@ impl fmt::Display for EditError {
                 write!(f, "{} has no layer {}", space_words(*tray), layer + 1)
             }
             Self::NoFitting(side, index) => {
-                let side = if *side == Side::Suction { "suction" } else { "delivery" };
+                let side = if *side == Side::Intake { "intake" } else { "return" };
                 write!(f, "the {side} hose has no connector or tap at place {}", index + 1)
             }
             Self::TooMany(tray) => write!(f, "{} holds at most {MOST_LAYERS} layers", space_words(*tray)),

@@ -37,7 +37,7 @@ pub fn restated(tank: &Tank, units: Units) -> String {
             every(change.every.si() / DAY)
         ));
     }
-    if told(&tank.hoses.suction) {
+    if told(&tank.hoses.intake) {
         facts.push(hoses(tank, units));
     }
     if tank.hoses.outlet_above_water.si() > 0.0 {
@@ -67,8 +67,8 @@ fn hoses(tank: &Tank, units: Units) -> String {
     let bends = tank.hoses.bends.si();
     format!(
         "{} of hose out and {} back with {} bend{} in each",
-        length(tank.hoses.suction.si()),
-        length(tank.hoses.delivery.si()),
+        length(tank.hoses.intake.si()),
+        length(tank.hoses.return_side.si()),
         sources::plain(bends),
         if (bends - 1.0).abs() < 1e-9 { "" } else { "s" }
     )
@@ -174,7 +174,7 @@ pub fn assumed(tank: &Tank, units: Units) -> String {
     if !told(&tank.water.temperature) {
         parts.push(temperature(tank, units));
     }
-    if !told(&tank.hoses.suction) {
+    if !told(&tank.hoses.intake) {
         parts.push(hoses(tank, units));
     }
     if !told(&tank.food.protein) {

@@ -265,7 +265,7 @@ fn gains(case: &Case<'_>, one: &One<'_>, repair: &Repair) -> Option<String> {
 fn fittings(one: &One<'_>, edits: &[Edit]) -> String {
     let name = edits.iter().find_map(|edit| {
         let Edit::SetFittingBore { side, index, .. } = edit else { return None };
-        let list = if *side == Side::Suction { &one.filter.suction } else { &one.filter.delivery };
+        let list = if *side == Side::Intake { &one.filter.intake } else { &one.filter.return_side };
         match list.get(*index)? {
             Fitting::Connector { .. } => Some("connector"),
             Fitting::Tap { .. } => Some("tap"),

@@ -57,7 +57,7 @@ pub struct Frame<'a> {
     pub scale: f64,
     /// Inner left and right of the vessel.
     pub inside: (f64, f64),
-    /// Inner left and right of the down-tube.
+    /// Inner left and right of the down pipe.
     pub tube: Option<(f64, f64)>,
     /// Top and bottom of the water above the trays.
     pub head: (f64, f64),

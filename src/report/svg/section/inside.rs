@@ -179,7 +179,7 @@ impl Inside<'_, '_> {
         let (top, bottom) = slot.layer(i, self.frame.scale);
         let (x0, x1) = self.across(slot, slab);
         let x1 = self.hole(slot, slab).map_or(x1, |(a, _)| a);
-        // The down-tube ends in the floor: its words stand beside it.
+        // The down pipe ends in the floor: its words stand beside it.
         let x0 = self.frame.tube.filter(|_| slot.tray.is_none()).map_or(x0, |t| x0.max(t.1 + 34.0));
         let (high, room) = (bottom - top, x1 - x0 - 20.0 - BADGE);
         let tall = figures::length(slab.height_mm, self.units);

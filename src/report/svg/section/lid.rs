@@ -39,7 +39,7 @@ pub fn tube(c: &mut Canvas, f: &Frame<'_>, way: Way) {
     let Some((a, b)) = f.tube else { return };
     let (top, end) = (f.head.0, f.tube_end());
     c.open(match way {
-        Way::Rising => "down-tube: the water goes down to the floor",
+        Way::Rising => "down pipe: the water goes down to the floor",
         Way::Falling => "tube: the water is drawn up to the pump",
     });
     c.rect("void", (a - 2.0, top), (b - a + 4.0, end - top), 0.0);
