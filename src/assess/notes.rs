@@ -131,7 +131,7 @@ fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
     if dead && case.filter.uv.is_some() {
         out.push(Note::DeadLamp);
     }
-    if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg > A::LiftForTwo.value()) {
+    if let Some(mass) = told(figures, Measure::FullWeight).filter(|kg| *kg >= A::LiftForTwo.value()) {
         out.push(Note::Heavy { mass });
     }
 }
