@@ -95,12 +95,36 @@ pub struct Row {
     pub unit: Unit,
     /// Which way is better.
     pub better: Better,
+    /// Two figures no further apart than this are the same to a keeper.
+    pub within: Within,
     /// What it says, in one sentence.
     pub says: &'static str,
 }
 
+/// What counts as the same: a share of the greater of two figures, or so much in the measure's unit, whichever is more.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Within {
+    pub share: f64,
+    pub plain: f64,
+}
+
+impl Within {
+    /// For these two figures, in their unit.
+    pub fn of(self, a: f64, b: f64) -> f64 {
+        (self.share * a.abs().max(b.abs())).max(self.plain)
+    }
+}
+
+impl Row {
+    /// The two lines of its head; the second is empty where one says it all.
+    pub fn head_lines(&self) -> (&'static str, &'static str) {
+        let below = |word: &'static str| Some((self.head.strip_suffix(word)?.trim_end(), word));
+        ["dirty", "every", "out", "cabinet"].into_iter().find_map(below).unwrap_or((self.head, ""))
+    }
+}
+
 macro_rules! catalogue {
-    ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $says:literal;)+) => {
+    ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $share:literal $plain:literal $says:literal;)+) => {
         /// A measure.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[repr(usize)]
@@ -113,7 +137,8 @@ macro_rules! catalogue {
             /// Its row.
             pub fn row(self) -> Row {
                 match self { $(Self::$variant => Row {
-                    key: $key, head: $head, unit: Unit::$unit, better: Better::$better, says: $says,
+                    key: $key, head: $head, unit: Unit::$unit, better: Better::$better,
+                    within: Within { share: $share, plain: $plain }, says: $says,
                 }),+ }
             }
         }
@@ -121,37 +146,37 @@ macro_rules! catalogue {
 }
 
 catalogue! {
-    Clearing "clearing" "clearing" PerHour More "clearing: how many times an hour a tankful is freed of floating dirt";
-    ClearingDirty "clearing_dirty" "clearing dirty" PerHour More "clearing when dirty, the day before it should be opened";
-    FilteredFlow "filtered_flow" "filtered" LitresAnHour More "filtered flow: water through the finest foam or floss";
-    FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More "filtered flow when dirty, the day before it should be opened";
-    Flow "flow" "flow" LitresAnHour More "flow to the tank, clean, with these hoses";
-    FlowDirty "flow_dirty" "flow dirty" LitresAnHour More "flow when dirty: media and hoses together";
-    Turnover "turnover" "turnover" PerHour ToAim "turnover: flow over tank volume, dirt or no";
-    Caught "caught" "caught" Share More "caught: share of the loose dirt that ends in the filter, not on the tank's bed";
-    Bypass "bypass" "bypass" Share Less "bypass: share of the water that slips round the finest layer";
-    BypassDirty "bypass_dirty" "bypass dirty" Share Less "bypass when dirty, the worst moment before it should be opened";
-    BypassChance "bypass_chance" "bypass >25 %" Probability Less "chance of bypass over 25 % before it is opened";
-    OpeningInterval "opening_interval" "open every" Days More "time between openings, until it should be cleaned";
-    AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
-    AmmoniaCapacityTank "ammonia_capacity_tank" "with tank" Ratio More "ammonia capacity with the bacteria on the tank's own surfaces";
-    SuitsUpTo "suits_up_to" "suits up to" Litres More "suits up to: largest tank, so stocked, for ammonia and for clearing";
-    RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
-    Nitrate "nitrate" "nitrate" Nitrate Less "peak just before a water change, once steady";
-    NitrateOff "nitrate_off" "takes off" Nitrate More "what porous media may take off the tank's nitrate: very doubtful, no weight by default";
-    OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More "oxygen in the returned water";
-    UvDose "uv_dose" "UV dose" Dose More "UV dose: lamp light the water gets in one pass";
-    TraySpace "tray_space" "tray space" Litres More "tray space: what trays and floor can hold";
-    Media "media" "media" Litres More "all media";
-    BioMedia "bio_media" "bio media" Litres More "biological media";
-    MediaShare "media_share" "media share" Share More "media share of outside volume";
-    OrderFaults "order_faults" "order faults" Faults Less "order faults: rules of media order broken";
-    AskingPrice "asking_price" "asking" Money Less "asking price";
-    RepairCost "repair_cost" "repair" Money Less "cost to repair: parts, missing media";
-    FirstYearCost "first_year_cost" "1st year" Money Less "first-year cost: asking price, repair, power, wear";
-    Power "power" "power" Watts Less "pump and lamp";
-    FullWeight "full_weight" "full weight" Kilograms Less "full weight: what you lift";
-    FitsCabinet "fits_cabinet" "fits cabinet" YesNo Yes "fits the cabinet, hose bends too";
+    Clearing "clearing" "clearing" PerHour More 0.1 0.0 "clearing: how many times an hour a tankful is freed of floating dirt";
+    ClearingDirty "clearing_dirty" "clearing dirty" PerHour More 0.1 0.0 "clearing when dirty, the day before it should be opened";
+    FilteredFlow "filtered_flow" "filtered" LitresAnHour More 0.05 0.0 "filtered flow: water through the finest foam or floss";
+    FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More 0.05 0.0 "filtered flow when dirty, the day before it should be opened";
+    Flow "flow" "flow" LitresAnHour More 0.05 0.0 "flow to the tank, clean, with these hoses";
+    FlowDirty "flow_dirty" "flow dirty" LitresAnHour More 0.05 0.0 "flow when dirty: media and hoses together";
+    Turnover "turnover" "turnover" PerHour ToAim 0.05 0.0 "turnover: flow over tank volume, dirt or no";
+    Caught "caught" "caught" Share More 0.0 0.05 "caught: share of the loose dirt that ends in the filter, not on the tank's bed";
+    Bypass "bypass" "bypass" Share Less 0.0 0.03 "bypass: share of the water that slips round the finest layer";
+    BypassDirty "bypass_dirty" "bypass dirty" Share Less 0.0 0.03 "bypass when dirty, the worst moment before it should be opened";
+    BypassChance "bypass_chance" "bypass >25 %" Probability Less 0.0 0.1 "chance of bypass over 25 % before it is opened";
+    OpeningInterval "opening_interval" "open every" Days More 0.2 2.0 "time between openings, until it should be cleaned";
+    AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More 0.1 0.0 "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
+    AmmoniaCapacityTank "ammonia_capacity_tank" "with tank" Ratio More 0.1 0.0 "ammonia capacity with the bacteria on the tank's own surfaces";
+    SuitsUpTo "suits_up_to" "suits up to" Litres More 0.1 0.0 "suits up to: largest tank, so stocked, for ammonia and for clearing";
+    RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More 0.1 0.0 "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
+    Nitrate "nitrate" "nitrate" Nitrate Less 0.1 0.0 "peak just before a water change, once steady";
+    NitrateOff "nitrate_off" "takes off" Nitrate More 0.0 5.0 "what porous media may take off the tank's nitrate: very doubtful, no weight by default";
+    OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More 0.0 0.3 "oxygen in the returned water";
+    UvDose "uv_dose" "UV dose" Dose More 0.1 0.0 "UV dose: lamp light the water gets in one pass";
+    TraySpace "tray_space" "tray space" Litres More 0.0 0.3 "tray space: what trays and floor can hold";
+    Media "media" "media" Litres More 0.0 0.3 "all media";
+    BioMedia "bio_media" "bio media" Litres More 0.0 0.3 "biological media";
+    MediaShare "media_share" "media share" Share More 0.0 0.03 "media share of outside volume";
+    OrderFaults "order_faults" "order faults" Faults Less 0.0 0.0 "order faults: rules of media order broken";
+    AskingPrice "asking_price" "asking" Money Less 0.02 0.0 "asking price";
+    RepairCost "repair_cost" "repair" Money Less 0.05 0.0 "cost to repair: parts, missing media";
+    FirstYearCost "first_year_cost" "1st year" Money Less 0.05 0.0 "first-year cost: asking price, repair, power, wear";
+    Power "power" "power" Watts Less 0.0 1.0 "pump and lamp";
+    FullWeight "full_weight" "full weight" Kilograms Less 0.0 0.5 "full weight: what you lift";
+    FitsCabinet "fits_cabinet" "fits cabinet" YesNo Yes 0.0 0.0 "fits the cabinet, hose bends too";
 }
 
 impl Measure {
@@ -285,12 +310,15 @@ pub enum Missing {
 }
 
 impl Missing {
-    /// Is it missing because a file says nothing, and not by the nature of the build?
-    pub fn is_silence(self) -> bool {
-        matches!(
-            self,
-            Self::NoUnit | Self::NoAskingPrice | Self::NoPrice | Self::NoPowerPrice | Self::NoPower
-        )
+    /// Returns how to come by what a file is silent about; `None` where a figure is missing by the nature of the build.
+    pub fn asked_of(self) -> Option<&'static str> {
+        match self {
+            Self::NoUnit | Self::NoAskingPrice => Some("ask the seller"),
+            Self::NoPrice => Some("look up what it costs today"),
+            Self::NoPowerPrice => Some("the electricity bill"),
+            Self::NoPower => Some("read the rating plate, unplugged"),
+            _ => None,
+        }
     }
     /// The reason in words.
     pub fn words(self) -> &'static str {

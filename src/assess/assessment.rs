@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 pub use super::findings::{Fault, Help, Leak, Note, Opens, Place, Rule};
 use super::monte_carlo::Simulated;
+use super::suits::{Largest, Limit};
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::filter::Way;
@@ -23,6 +24,8 @@ pub struct Assessment {
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
     pub simulated: Option<Arc<Simulated>>,
+    /// What tank it suits, by stocking and by limit, clean; empty where the flow cannot be told.
+    pub suits: Vec<Largest>,
     /// Roles in the order the water meets them.
     pub stages: Vec<Role>,
     /// Rules of order broken.
@@ -53,6 +56,7 @@ impl Assessment {
             build: String::new(),
             measures: [Outcome::Missing(why); Measure::ALL.len()],
             simulated: None,
+            suits: Vec::new(),
             stages: Vec::new(),
             faults: Vec::new(),
             head_budget: Vec::new(),
@@ -97,6 +101,24 @@ impl Assessment {
     /// 5th and 95th percentile of a measure, where the cases were simulated and both are finite.
     pub fn band(&self, measure: Measure) -> Option<Band> {
         self.simulated.as_ref()?.band(measure).filter(|band| band.low.is_finite() && band.high.is_finite())
+    }
+    /// What tank it suits, with the bands of the simulated cases.
+    pub fn suits(&self) -> impl Iterator<Item = Largest> + '_ {
+        let bands = self.simulated.iter().flat_map(|cases| &cases.suits).copied();
+        let bands = bands.map(Some).chain(std::iter::repeat(None));
+        self.suits.iter().zip(bands).map(|(row, band)| Largest { band: band.flatten(), ..*row })
+    }
+    /// Which limit `suits_up_to` is.
+    pub fn suits_limit(&self) -> Option<Limit> {
+        let counts = |row: &&Largest| row.counted && matches!(row.limit, Limit::Ammonia | Limit::Clearing);
+        let least = self.suits.iter().filter(counts).min_by(|a, b| a.litres.total_cmp(&b.litres));
+        least.map(|row| row.limit)
+    }
+    /// Cases that could not be worked out, of 100, where they are too many to keep still about: above 5.
+    pub fn unsolved_of_100(&self) -> Option<f64> {
+        let cases = self.simulated.as_ref()?;
+        let share = cases.failed as f64 / cases.count.max(1) as f64;
+        (share > 0.05).then_some(share * 100.0)
     }
     /// `Tamsin 1100 · restacked`.
     pub fn title(&self) -> String {

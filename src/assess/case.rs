@@ -19,15 +19,20 @@ pub struct Case<'a> {
     pub plan: Plan,
     /// Clean flows at nominal values, where they are known, m3/s: draws are solved from there.
     pub start: Option<Vec<f64>>,
+    /// A volume, m3, and food, g a day, that stand in place of the tank's.
+    pub in_place: Option<(f64, f64)>,
 }
 
 impl<'a> Case<'a> {
     pub fn new(filter: &'a Filter, build: &'a Build, tank: Option<&'a Tank>) -> Self {
-        Self { filter, build, tank, plan: Plan::new(filter, build), start: None }
+        Self { filter, build, tank, plan: Plan::new(filter, build), start: None, in_place: None }
     }
 
     /// Water of the tank, m3.
     pub fn volume<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
+        if let Some((volume, _)) = self.in_place {
+            return Ok(L::splat(volume));
+        }
         let tank = self.tank.ok_or(Missing::NoTank)?;
         Ok(draw.of(tank.volume.as_ref().ok_or(Missing::NoTankVolume)?))
     }
@@ -48,6 +53,9 @@ impl<'a> Case<'a> {
 
     /// Dry food, g a day.
     pub fn feed<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
+        if let Some((_, grams)) = self.in_place {
+            return Ok(L::splat(grams));
+        }
         let tank = self.tank.ok_or(Missing::NoTank)?;
         let volume = tank.volume.as_ref().map(|v| draw.of(v));
         load::fed(&tank.feed(), volume, draw).map_err(|untold| match untold {

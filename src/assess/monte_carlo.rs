@@ -4,6 +4,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
+use super::suits::{Limit, Stocking, counted, largest};
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::simd::{F64x8, Real};
@@ -29,6 +30,8 @@ pub struct Simulated {
     pub unsolved: Vec<bool>,
     /// Every uncertain figure it hangs on.
     pub keys: Vec<Key>,
+    /// Bands of what tank it suits, as [`super::suits::largest`] lists it.
+    pub suits: Vec<Option<Band>>,
 }
 
 impl Simulated {
@@ -42,6 +45,7 @@ impl Simulated {
             failed: 0,
             unsolved: Vec::with_capacity(count),
             keys,
+            suits: Vec::new(),
         }
     }
     /// The cases of a measure; `None` where it cannot be told. The chance of bypass is one figure for all of them.
@@ -85,6 +89,11 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
     let count = draws.samples();
     let mut out = Simulated::empty(count, keys);
     let (mut risky, mut told, mut risk_told) = (0usize, 0usize, true);
+    let listed: Vec<(Stocking, Limit)> = nominal.suits.as_ref().map_or_else(
+        |_| Vec::new(),
+        |rows| largest(rows, counted(case)).iter().map(|row| (row.stocking, row.limit)).collect(),
+    );
+    let mut suits = vec![Sample::default(); listed.len()];
     for first in draws.firsts() {
         if stop.load(Ordering::Relaxed) {
             return None;
@@ -98,6 +107,14 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             } else if !sample.is_empty() {
                 // Told in other draws: here the network could not be solved at all.
                 sample.push(F64x8::zero(), F64x8::mask(false), count);
+            }
+        }
+        let rows = figures.suits.as_ref().map_or(&[][..], Vec::as_slice);
+        for (sample, (stocking, limit)) in suits.iter_mut().zip(&listed) {
+            let row = rows.iter().find(|row| row.stocking == *stocking);
+            match row.and_then(|row| row.by(*limit)) {
+                Some(litres) => sample.push(litres, figures.solved, count),
+                None => sample.push(F64x8::zero(), F64x8::mask(false), count),
             }
         }
         let here = F64x8::WIDTH.min(count - first);
@@ -115,6 +132,7 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
     if risk_told && told > 0 {
         out.bypass_chance = Some(risky as f64 / told as f64);
     }
+    out.suits = suits.iter().map(Sample::band).collect();
     for measure in Measure::ALL {
         out.set_band(measure, out.sample(measure).and_then(Sample::band));
     }

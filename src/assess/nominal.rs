@@ -10,7 +10,7 @@ use super::figures::{Effort, Figures, figures};
 use super::notes::notes;
 use super::pictures::{curve, timeline};
 use super::section::section;
-use super::stage;
+use super::{stage, suits};
 use crate::hydraulics::transport::Carried;
 use crate::measures::{Measure, Missing};
 use crate::media_order;
@@ -38,6 +38,9 @@ fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Asse
     (out.filter, out.build) = (case.filter.name.clone(), case.build.name.clone());
     for measure in Measure::ALL {
         out.set(measure, told.outcome(measure));
+    }
+    if let (Ok(rows), true) = (&told.suits, told.solved) {
+        out.suits = suits::largest(rows, suits::counted(case));
     }
     out
 }

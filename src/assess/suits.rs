@@ -2,13 +2,15 @@
 
 use super::biology::{nitrifies, porous_mass};
 use super::case::Case;
+use super::figures::{Effort, Figures, figures};
 use super::water_way::WaterWay;
 use crate::assumptions::A;
 use crate::biology::load;
-use crate::measures::Missing;
+use crate::measures::{Measure, Missing};
 use crate::model::tank::{Feed, Stock, Tank};
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::summary::Band;
+use crate::uncertainty::uncertain::{Draw, Nominal};
 
 /// How the tank would be stocked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,6 +19,59 @@ pub enum Stocking {
     Word(Stock),
     /// As the tank at hand is fed.
     SoFed,
+}
+
+impl Stocking {
+    pub const ALL: [Self; 4] =
+        [Self::Word(Stock::Light), Self::Word(Stock::Normal), Self::Word(Stock::Heavy), Self::SoFed];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Word(Stock::Light) => "light",
+            Self::Word(Stock::Normal) => "normal",
+            Self::Word(Stock::Heavy) => "heavy",
+            Self::SoFed => "so fed",
+        }
+    }
+}
+
+/// What sets a largest tank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    Ammonia,
+    Clearing,
+    Turnover,
+    FullCycle,
+    /// To be opened every four weeks; told on request.
+    Dirt,
+}
+
+impl Limit {
+    /// Those told of every build; the first two count for `suits_up_to`.
+    pub const TOLD: [Self; 4] = [Self::Ammonia, Self::Clearing, Self::Turnover, Self::FullCycle];
+
+    /// In JSON, and in a sentence.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Ammonia => "ammonia",
+            Self::Clearing => "clearing",
+            Self::Turnover => "turnover",
+            Self::FullCycle => "full_cycle",
+            Self::Dirt => "dirt",
+        }
+    }
+}
+
+/// A largest tank, as an assessment holds it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Largest {
+    pub stocking: Stocking,
+    pub limit: Limit,
+    pub litres: f64,
+    /// Of the simulated cases; `None` without.
+    pub band: Option<Band>,
+    /// Of the stocking by which `suits_up_to` is told.
+    pub counted: bool,
 }
 
 /// Largest tanks of one stocking, litres. None depends on the tank's volume.
@@ -42,6 +97,17 @@ impl<L: Real> Suits<L> {
         match self.ammonia {
             Some(ammonia) => (ammonia.min(self.clearing), ammonia.lt(self.clearing)),
             None => (self.clearing, L::mask(false)),
+        }
+    }
+
+    /// By one limit; `None` where it does not hold, as ammonia where nothing is fed.
+    pub fn by(&self, limit: Limit) -> Option<L> {
+        match limit {
+            Limit::Ammonia => self.ammonia,
+            Limit::Clearing => Some(self.clearing),
+            Limit::Turnover => Some(self.turnover),
+            Limit::FullCycle => Some(self.full_cycle),
+            Limit::Dirt => None,
         }
     }
 }
@@ -108,4 +174,55 @@ pub fn suits<L: Real, D: Draw<L>>(
         })
     });
     Ok(rows.collect())
+}
+
+/// The rows as an assessment holds them, at nominal values.
+pub fn largest(rows: &[Suits<f64>], counted: Stocking) -> Vec<Largest> {
+    let of = |row: &Suits<f64>| {
+        let (stocking, row) = (row.stocking, *row);
+        let told =
+            move |limit| row.by(limit).filter(|litres| litres.is_finite()).map(|litres| (limit, litres));
+        let one = move |(limit, litres)| Largest {
+            stocking,
+            limit,
+            litres,
+            band: None,
+            counted: stocking == counted,
+        };
+        Limit::TOLD.into_iter().filter_map(told).map(one)
+    };
+    rows.iter().flat_map(of).collect()
+}
+
+/// Days between openings that keepers reckon with. Common practice, no source.
+const MONTHLY: f64 = 28.0;
+/// Tanks tried, m3.
+const TRIED: (f64, f64) = (1e-3, 1e3);
+
+/// The largest tank, litres, in which a build so stocked is opened every four weeks or less often, at nominal values;
+/// by halving the range on a ratio scale, since the interval falls as the tank grows. `None` where it cannot be told or
+/// no tank tried is small or large enough to bound it.
+pub fn by_dirt(case: &Case<'_>, stocking: Stocking) -> Option<f64> {
+    let grams = match stocking {
+        Stocking::Word(stock) => load::stocked(stock, &Nominal),
+        Stocking::SoFed => so_fed(case, &Nominal)?,
+    };
+    let interval = |volume: f64| {
+        let in_place = Some((volume, load::feed_from_stock(grams, volume)));
+        let told: Figures<f64> = figures(&Case { in_place, ..case.clone() }, &Nominal, Effort::FULL);
+        told.get(Measure::OpeningInterval).ok().filter(|_| told.solved)
+    };
+    let (mut low, mut high) = TRIED;
+    if interval(low)? < MONTHLY || interval(high)? >= MONTHLY {
+        return None;
+    }
+    while high / low > 1.002 {
+        let middle = (low * high).sqrt();
+        if interval(middle)? >= MONTHLY {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Some((low * high).sqrt() * LITRES)
 }

@@ -14,8 +14,8 @@ use crate::report::figures::Units;
 pub use choices::{Format, When};
 use choices::{UNITS, WHEN, one_of};
 pub use commands::{
-    Answer, Check, Compare, Completions, Draw, Explain, Fields, Media, New, Rank, Report, Restack, Table,
-    Wear,
+    Answer, Check, Compare, Completions, Draw, Explain, Fields, Media, New, Next, Rank, Report, Restack,
+    Suits, Table, Wear,
 };
 
 /// The version, with the commit where a release was built from a checkout (`.ci/stamp.rs`).
@@ -153,6 +153,12 @@ pub enum Command {
     /// Work out an impeller's share of new from a bucket test.
     #[command(after_help = help::WEAR)]
     Wear(Wear),
+    /// Tell what to measure next: for one build what makes its figures doubtful, for several what would settle the choice.
+    #[command(after_help = help::NEXT)]
+    Next(Next),
+    /// Tell the largest tank that a build suits, by stocking and by limit.
+    #[command(after_help = help::SUITS)]
+    Suits(Suits),
     /// Propose stacks that would suit the tank better, and say what to buy.
     #[command(after_help = help::RESTACK)]
     Restack(Restack),

@@ -4,14 +4,14 @@ use super::args::{Compare, Format};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
-use crate::compare::better::{Verdict, verdict};
+use crate::compare::better::{Verdict, of_builds};
 use crate::compare::reasons::reasons;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::reasons::{Because, Reasoned};
-use crate::report::{Sheet, differences, json};
+use crate::report::{Sheet, builds, differences, json};
 use crate::uncertainty::sampling::Draws;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Status, Failure> {
@@ -36,15 +36,11 @@ const USUAL: [Measure; 4] =
 /// Each further build against the first: which is better over the same draws, and why they differ.
 fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<Measure>) -> Reasoned {
     let mut out = Reasoned::default();
-    let drawn = |i: usize, measure: Measure| judged.sheet.rows.get(i)?.simulated.as_ref()?.sample(measure);
+    let rows = &judged.sheet.rows;
     let aim = |measure: Measure| tank.filter(|_| measure == Measure::Turnover).map(|tank| tank.aims.turnover);
     for measure in Measure::ALL {
-        let all: Vec<Option<Verdict>> = (1..cases.len())
-            .map(|i| {
-                let (first, further) = (drawn(0, measure)?, drawn(i, measure)?);
-                verdict(&first.values, &further.values, measure.row().better, aim(measure))
-            })
-            .collect();
+        let against = |other| of_builds(rows.first()?, other, measure, aim(measure));
+        let all: Vec<Option<Verdict>> = rows.iter().skip(1).map(against).collect();
         if all.iter().any(Option::is_some) {
             out.verdicts.push((measure, all));
         }
@@ -72,5 +68,5 @@ pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Ta
     let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
     let pair = Judged { sheet, draws };
     let reasoned = reasoned(&chosen, &pair, Some(tank), None);
-    differences::page(&pair.sheet, &Measure::ALL, &reasoned, units)
+    differences::page(&pair.sheet, &builds::USUAL, &reasoned, units)
 }

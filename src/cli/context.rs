@@ -8,6 +8,7 @@ use std::sync::atomic::AtomicBool;
 
 use super::args::{Format, Look, Run};
 use super::console::{Console, Failure, Status};
+use super::pick::{split, which};
 use super::suggest;
 use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
@@ -71,6 +72,8 @@ pub struct Context<'a, 'b> {
     pub library: &'static Library,
     /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
     pub from_demo: bool,
+    /// Builds of the files that were named by themselves.
+    only: Vec<(PathBuf, Vec<usize>)>,
 }
 
 impl<'a, 'b> Context<'a, 'b> {
@@ -82,6 +85,7 @@ impl<'a, 'b> Context<'a, 'b> {
             units_asked: look.units.is_some(),
             library: Library::shipped(),
             from_demo: false,
+            only: Vec::new(),
         }
     }
 
@@ -113,17 +117,38 @@ impl<'a, 'b> Context<'a, 'b> {
         store::load(paths, self.library)
     }
 
-    /// What lies under the paths; without any, the user's own folder, else the demo. Problems are told as
-    /// remarks.
-    pub fn gather(&mut self, paths: &[PathBuf]) -> Loaded {
-        let mut loaded = if paths.is_empty() { self.own_or_demo() } else { self.load(paths) };
+    /// What lies under the paths, `FILE#BUILD` among them; without any, the user's own folder, else the demo. Problems
+    /// are told as remarks.
+    pub fn gather(&mut self, paths: &[PathBuf]) -> Result<Loaded, Failure> {
+        let named: Vec<(PathBuf, Option<String>)> =
+            paths.iter().map(|path| split(path.as_os_str(), &|path| path.exists())).collect();
+        let files: Vec<PathBuf> = named.iter().map(|(path, _)| path.clone()).collect();
+        let mut loaded = if files.is_empty() { self.own_or_demo() } else { self.load(&files) };
         self.tell(&loaded.broken);
         for sound in &loaded.filters {
             self.old_words(&sound.path, sound.hints.len());
         }
         // Name order, in whatever order they were asked for.
         loaded.filters.sort_by(|a, b| a.path.cmp(&b.path));
-        loaded
+        self.only.clear();
+        for (path, name) in &named {
+            let Some(sound) = loaded.filters.iter().find(|sound| sound.path == *path) else { continue };
+            let builds = match name {
+                Some(name) => vec![which(&sound.filter, path, Some(name))?],
+                None => (0..sound.filter.builds.len()).collect(),
+            };
+            self.only.push((path.clone(), builds));
+        }
+        Ok(loaded)
+    }
+
+    /// Every build of the files, in their order; of a file whose builds were named, those.
+    pub fn cases(&self, loaded: &Loaded) -> Vec<Case> {
+        let wanted = |case: &Case| {
+            let mut named = self.only.iter().filter(|(path, _)| *path == case.path).peekable();
+            named.peek().is_none() || named.any(|(_, builds)| builds.contains(&case.build))
+        };
+        cases(loaded).into_iter().filter(wanted).collect()
     }
 
     fn own_or_demo(&mut self) -> Loaded {
@@ -259,7 +284,7 @@ fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
 }
 
 /// Every build of the files, in their order.
-pub fn cases(loaded: &Loaded) -> Vec<Case> {
+fn cases(loaded: &Loaded) -> Vec<Case> {
     loaded
         .filters
         .iter()

@@ -80,6 +80,22 @@ Examples:
   cansift explain orrin.ron filtered_flow --tank t.ron
   cansift explain 'tamsin.ron#as bought' bypass";
 
+pub const NEXT: &str = "\
+Examples:
+  cansift next 'tamsin.ron#restacked' --tank t.ron
+  cansift next filters/ --tank t.ron
+
+Of several builds it tells which figure, once known, would change the choice most often; of one build how much of the
+scatter of its leading figures each input explains.";
+
+pub const SUITS: &str = "\
+Examples:
+  cansift suits 'tamsin.ron#restacked'
+  cansift suits orrin.ron --tank t.ron --dirt
+
+No tank has to be known: without one the water has 25 °C and pH 7.4, and 1.5 m of hose lie each way. With one its
+water and hoses count, and a row tells it as that tank is fed.";
+
 pub const RESTACK: &str = "\
 Examples:
   cansift restack 'tamsin.ron#as bought' --tank t.ron

@@ -10,7 +10,7 @@ use crate::report::figures::{self, Units};
 use crate::report::page::{Column, Page, Table};
 use crate::report::sources::{self, plain};
 use crate::uncertainty::uncertain::Uncertain;
-use crate::units::Quantity;
+use crate::units::{Quantity, YEAR};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
     let all: Vec<_> = context.library.media().collect();
@@ -30,13 +30,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status,
 fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
     let mut columns = ["id", "name", "role"].map(Column::words).to_vec();
     columns.push(Column::prose("bed"));
-    let figures = [
-        ("surface", "m2/l"),
-        ("dry", "kg/l"),
-        ("inner", "share"),
-        ("life", "months"),
-        ("price", "per litre"),
-    ];
+    let figures =
+        [("surface", "m2/l"), ("dry", "kg/l"), ("inner", "share"), ("life", ""), ("price", "per litre")];
     columns.extend(figures.map(|(head, unit)| Column::figures(head, unit)));
     let row = |m: &Medium| {
         vec![
@@ -47,7 +42,7 @@ fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
             in_unit(m.surface.as_ref(), "m2_l"),
             in_unit(Some(&m.dry), "kg_l"),
             plain(m.inner.si()),
-            in_unit(m.life.as_ref(), "month"),
+            life(m),
             in_unit(m.price.as_ref(), ""),
         ]
     };
@@ -66,7 +61,7 @@ fn one(m: &Medium, units: Units) -> Page {
         doubtful("accessible surface", m.surface.as_ref(), "m2_l", "m2/l"),
         doubtful("open pores of the grain", Some(&m.inner), "", "share"),
         doubtful("capture", Some(&m.capture), "", "1/m"),
-        doubtful("life", m.life.as_ref(), "month", "months"),
+        fact("life", life(m), "", &known(m.life.as_ref())),
         doubtful("price", m.price.as_ref(), "", "per litre"),
     ];
     let yes = |is: bool| if is { "yes" } else { "no" }.to_owned();
@@ -84,13 +79,27 @@ fn fact(name: &str, value: String, unit: &str, known: &str) -> Vec<String> {
 }
 
 fn doubtful<Q: Quantity>(name: &str, figure: Option<&Uncertain<Q>>, unit: &str, sign: &str) -> Vec<String> {
-    let known = figure
-        .map(|f| match sources::spread_relative(f) {
-            Some(spread) => format!("{}, {spread}", f.known.word()),
-            None => f.known.word().to_owned(),
-        })
-        .unwrap_or_default();
-    fact(name, in_unit(figure, unit), sign, &known)
+    fact(name, in_unit(figure, unit), sign, &known(figure))
+}
+
+fn known<Q: Quantity>(figure: Option<&Uncertain<Q>>) -> String {
+    let said = figure.map(|f| match sources::spread_relative(f) {
+        Some(spread) => format!("{}, {spread}", f.known.word()),
+        None => f.known.word().to_owned(),
+    });
+    said.unwrap_or_default()
+}
+
+/// How long a medium lasts, as a person says it: `2 years 6 months`.
+fn life(m: &Medium) -> String {
+    let Some(life) = &m.life else { return figures::DASH.to_owned() };
+    let months = (life.si() / (YEAR / 12.0)).round() as u64;
+    let count = |n: u64, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+    match (months / 12, months % 12) {
+        (0, months) => count(months, "month"),
+        (years, 0) => count(years, "year"),
+        (years, months) => format!("{} {}", count(years, "year"), count(months, "month")),
+    }
 }
 
 /// A figure in the unit of that name, or as a bare number.

@@ -19,6 +19,7 @@ pub mod keys;
 pub mod man;
 mod media;
 pub mod new;
+mod next;
 pub mod pick;
 pub mod plain;
 mod rank;
@@ -27,6 +28,7 @@ mod restack;
 pub mod screens;
 mod sources;
 pub mod suggest;
+mod suits;
 mod table;
 mod wear;
 
@@ -68,6 +70,8 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Answer(args)) => answer::run(&mut context, &args),
         Some(Command::Wear(args)) => wear::run(&mut context, &args),
         Some(Command::Explain(args)) => explain::run(&mut context, &args),
+        Some(Command::Next(args)) => next::run(&mut context, &args),
+        Some(Command::Suits(args)) => suits::run(&mut context, &args),
         Some(Command::Restack(args)) => restack::run(&mut context, &args),
         Some(Command::Draw(args)) => draw::run(&mut context, &args),
         Some(Command::Report(args)) => report::run(&mut context, &args),

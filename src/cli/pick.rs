@@ -75,7 +75,7 @@ fn built_in(path: &Path) -> Result<Sound, Failure> {
         .ok_or_else(|| Failure::Nothing(format!("there is no file `{}`", path.display())))
 }
 
-fn which(filter: &Arc<Filter>, path: &Path, name: Option<&str>) -> Result<usize, Failure> {
+pub(super) fn which(filter: &Arc<Filter>, path: &Path, name: Option<&str>) -> Result<usize, Failure> {
     let names = || filter.builds.iter().map(|b| b.name.as_str());
     let list = || names().map(|n| format!("\n  {}#{n}", path.display())).collect::<String>();
     match name {

@@ -5,13 +5,15 @@ use std::sync::Arc;
 
 use super::args::{Look, Report, Run};
 use super::console::{Console, Failure, Status};
-use super::context::{Case, Context, Depth, Kept, Known, cases, status};
+use super::context::{Case, Context, Depth, Kept, Known, status};
 use crate::app::asks::ReportAsk;
 use crate::app::entry::Entry;
+use crate::compare::requirements::Limit;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, SoundTank};
+use crate::report::overview::Words;
 use crate::report::ranking::Ranked;
 use crate::report::{csv, json, overview, ranking};
 
@@ -19,13 +21,20 @@ use crate::report::{csv, json, overview, ranking};
 const NAMES: [&str; 3] = ["report.html", "table.csv", "data.json"];
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status, Failure> {
-    let loaded = context.gather(&args.paths);
+    let loaded = context.gather(&args.paths)?;
     let Some(tank) = context.tank(&args.run)? else {
         return Err(Failure::Usage("a report is written for a tank: give one with --tank FILE".to_owned()));
     };
     let status = status(&loaded, &args.paths)?;
-    let cases = cases(&loaded);
-    let texts = texts(context, (&cases, &loaded.broken), &tank, &args.run, &|_| None)?;
+    let cases = context.cases(&loaded);
+    let words = Words {
+        title: args.title.clone(),
+        author: args.by.clone(),
+        date: args.date.clone(),
+        introduction: args.introduction.clone(),
+        top: usize::from(args.top),
+    };
+    let texts = texts(context, (&cases, &loaded.broken), &tank, (&args.run, &words), &|_| None)?;
     save(&args.to, &texts).map_err(|error| match error {
         NotSaved::Exists(_) => Failure::Usage(error.to_string()),
         _ => Failure::Nothing(error.to_string()),
@@ -38,19 +47,21 @@ fn texts(
     context: &Context<'_, '_>,
     (cases, broken): (&[Case], &[Broken]),
     tank: &SoundTank,
-    run: &Run,
+    (run, words): (&Run, &Words),
     known: &Known<'_>,
 ) -> Result<[String; 3], Failure> {
     let wanted = (Depth::Whole, Kept::All);
     let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
     let all: Vec<usize> = (0..cases.len()).collect();
     let weighs = !crate::compare::utility::criteria(&tank.tank).is_empty();
-    let ranking = weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank));
+    let ranking =
+        weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank, &Limit::all(&tank.tank)));
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };
-        ranking::page(&ranked, context.units)
+        (ranking::page(&ranked, context.units), ranking::summary(&ranked))
     });
+    let order = ranking.as_ref().map(|(standing, _)| standing.order()).unwrap_or_default();
     let top_two = ranking.as_ref().and_then(|(standing, _)| match standing.order().as_slice() {
         [one, two, ..] => {
             Some(super::compare::of_two(cases, &judged, [*one, *two], &tank.tank, context.units))
@@ -62,7 +73,10 @@ fn texts(
         sheet: &sheet,
         tank: Some(&tank.tank),
         units: context.units,
-        ranking: ranked_page.as_ref(),
+        verdict: ranked_page.as_ref().map_or("", |(_, verdict)| verdict),
+        ranking: ranked_page.as_ref().map(|(page, _)| page),
+        order: &order,
+        words,
         top_two: top_two.as_ref(),
     });
     let table = csv::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
@@ -91,7 +105,7 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk
     };
     let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank), hints: Vec::new() };
     let folder = super::screens::tanks::at_home(&ask.folder);
-    let done = texts(&context, (&cases, &ask.broken), &tank, run, &known)
+    let done = texts(&context, (&cases, &ask.broken), &tank, (run, &Words::default()), &known)
         .map_err(|failure| failure.to_string())
         .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()));
     match done {

@@ -2,12 +2,12 @@
 
 use super::args::{Format, Table};
 use super::console::{Failure, Status};
-use super::context::{Context, Depth, Kept, cases, status};
+use super::context::{Context, Depth, Kept, status};
 use crate::measures::Measure;
 use crate::report::{builds, csv, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
-    let loaded = context.gather(&args.paths);
+    let loaded = context.gather(&args.paths)?;
     let tank = context.tank(&args.run)?;
     let status = status(&loaded, &args.paths);
     if args.format != Format::Json && status.is_err() {
@@ -16,7 +16,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
     // JSON tells of broken files too, so it is written even when there is nothing else.
     let depth = if args.format == Format::Json { Depth::Data } else { Depth::Measures };
     let wanted = (depth, Kept::Nothing);
-    let mut sheet = context.judge(&cases(&loaded), &loaded.broken, tank.as_ref(), &args.run, wanted).sheet;
+    let mut sheet =
+        context.judge(&context.cases(&loaded), &loaded.broken, tank.as_ref(), &args.run, wanted).sheet;
     if let Some(by) = args.sort {
         sheet.sort(by.measure, by.down);
     }

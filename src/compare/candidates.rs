@@ -2,6 +2,7 @@
 //! spoken for by the build that stands best.
 
 use super::ranking::Standing;
+use super::requirements::Limit;
 use super::swap::{ALL, Pair};
 use crate::assess::Assessment;
 use crate::model::filter::{Build, Filter};
@@ -43,15 +44,14 @@ fn units(filters: &[&Filter]) -> Vec<Vec<usize>> {
     out.into_iter().map(|(_, builds)| builds).collect()
 }
 
-/// One candidate a unit, in the order of their first builds. `filters` and `judged` hold filter and figures of
-/// each build.
+/// One candidate a unit, in the order of their first builds, for somebody who asks what to buy. `filters` and `judged`
+/// hold filter and figures of each build.
 ///
 /// The build that stands best is the first of the ranking; where every build of a unit is ruled out, the one
 /// that fails the fewest musts, and of those the one that would stand best if musts did not count.
 pub fn candidates(filters: &[&Filter], judged: &[&Assessment], tank: &Tank, seed: u64) -> Vec<Candidate> {
-    let standing = Standing::new(judged, tank, seed);
-    let open = Tank { requirements: Vec::new(), ..tank.clone() };
-    let without = Standing::new(judged, &open, seed);
+    let standing = Standing::within(judged, tank, &Limit::asked(tank), seed);
+    let without = Standing::within(judged, tank, &[], seed);
     let place = |standing: &Standing, b: usize| standing.order().iter().position(|x| *x == b);
     let fails = |b: usize| standing.builds.get(b).map_or(usize::MAX, |s| s.ruled_out_by().count());
     let one = |builds: Vec<usize>| {

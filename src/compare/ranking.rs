@@ -7,7 +7,7 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::better::{SURE, Verdict, verdict};
+use super::better::{Odds, SURE, odds};
 use super::rank::{Ranked, Ranking, rank};
 use super::requirements::{Limit, Passed, passed};
 use super::utility::{Criterion, Ends, UNKNOWN, Worth, criteria, dominated};
@@ -20,14 +20,19 @@ use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
+use crate::uncertainty::field::{self, Field};
+use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::pinned::PinnedDraw;
 use crate::uncertainty::sampling::Draws;
+use crate::uncertainty::summary::Sample;
 
 /// Figures named in "measure this first".
 pub const FIRST: usize = 5;
 
+/// Mean scores nearer than this are about equal.
+const ABOUT_EQUAL: f64 = 0.01;
+/// Means of so many standard errors apart come by chance in three of a thousand pairs of copies.
+const STANDARD_ERRORS: f64 = 3.0;
 /// Least gain worth naming, points of score: a tenth of a point of a hundred.
 const WORTH_NAMING: f64 = 0.001;
 /// Figures tried at most, those of the greatest gain.
@@ -113,9 +118,15 @@ fn leaks(bypass: f64) -> f64 {
     if bypass.is_nan() { f64::NAN } else { f64::from(u8::from(bypass > A::RiskyBypass.value())) }
 }
 
-/// Draws of a measure as they are scored; one NaN where it cannot be told by the nature of the build, one
-/// [`UNKNOWN`] where its file is silent.
-fn column<'a>(criterion: &Criterion, build: &Assessment, many: &'a Simulated) -> Cow<'a, [f64]> {
+/// Cases of a measure as they are scored; one NaN where it cannot be told by the nature of the build. Where its file
+/// is silent it may be worth anything from nothing to all, evenly; one [`UNKNOWN`] where even the ends are not known.
+fn column<'a>(
+    criterion: &Criterion,
+    ends: Option<&Ends>,
+    build: &Assessment,
+    many: &'a Simulated,
+    draws: &Draws,
+) -> Cow<'a, [f64]> {
     let drawn = |measure| many.sample(measure).map(|s| s.values.as_slice());
     let bypass = drawn(Measure::BypassDirty);
     let measure = criterion.measure;
@@ -123,9 +134,12 @@ fn column<'a>(criterion: &Criterion, build: &Assessment, many: &'a Simulated) ->
         return bypass.map_or(Cow::Owned(vec![f64::NAN]), |all| all.iter().map(|b| leaks(*b)).collect());
     }
     let Some(values) = drawn(measure) else {
-        return match (untold(build, measure), &criterion.ends) {
-            (UNKNOWN, Some(ends)) => Cow::Owned(anything(build, measure, ends, many.unsolved.len())),
-            (untold, _) => Cow::Owned(vec![untold]),
+        return match (unknown(build, measure), ends) {
+            (Some(key), Some(ends)) => {
+                let any = draws.uniforms(&key);
+                any.iter().map(|share| ends.less(ends.good(), *share)).collect()
+            }
+            _ => Cow::Owned(vec![untold(build, measure)]),
         };
     };
     let at = |column: Option<&[f64]>, i: usize| column.and_then(|c| c.get(i)).copied();
@@ -133,7 +147,7 @@ fn column<'a>(criterion: &Criterion, build: &Assessment, many: &'a Simulated) ->
         let clearing = drawn(Measure::ClearingDirty);
         let scored = |(i, days): (usize, &f64)| {
             let (clearing, bypass) = (at(clearing, i).unwrap_or(1.0), at(bypass, i).unwrap_or(0.0));
-            earned(criterion.ends.as_ref(), *days, clearing, bypass)
+            earned(ends, *days, clearing, bypass)
         };
         return values.iter().enumerate().map(scored).collect();
     }
@@ -154,17 +168,23 @@ fn nominal(criterion: &Criterion, build: &Assessment) -> f64 {
     }
 }
 
-/// What a silent file may hide, worth anything from nothing to all, evenly: the same for all builds of the file.
-fn anything(build: &Assessment, measure: Measure, ends: &Ends, samples: usize) -> Vec<f64> {
-    let key = Key::named(&format!("{}/unknown/{}", build.file, measure.key()));
-    let mut any = Generator::new(0, key.hash());
-    (0..samples).map(|_| ends.less(ends.good(), any.unit())).collect()
+/// What a silent file hides of a build; the same for all builds of the file.
+fn unknown(build: &Assessment, measure: Measure) -> Option<Key> {
+    let Outcome::Missing(why) = build.outcome(measure) else { return None };
+    let ask = why.asked_of()?;
+    let file = build.file.strip_suffix(".ron").unwrap_or(&build.file);
+    let source = if file.is_empty() { build.filter.as_str() } else { file };
+    let field = Field { name: UNKNOWN_FIGURE, measured_by: Some(ask), ..field::NONE };
+    Some(Key::new(Source::Filter(source.into()), Spot::from(measure.row().head), &field))
 }
+
+/// The field of a figure that a file is silent about.
+const UNKNOWN_FIGURE: &str = "not told";
 
 /// What stands for a figure that cannot be told.
 fn untold(build: &Assessment, measure: Measure) -> f64 {
     match build.outcome(measure) {
-        Outcome::Missing(why) if why.is_silence() => UNKNOWN,
+        Outcome::Missing(why) if why.asked_of().is_some() => UNKNOWN,
         _ => f64::NAN,
     }
 }
@@ -187,14 +207,32 @@ impl Standing {
     /// How builds stand: their judgements at this tank and their draws (none of them, or all). `seed` starts the
     /// draws of taste and the shuffles.
     pub fn new(builds: &[&Assessment], tank: &Tank, seed: u64) -> Self {
+        Self::within(builds, tank, &Limit::all(tank), seed)
+    }
+
+    /// The same with these limits in place of the tank's own.
+    pub fn within(builds: &[&Assessment], tank: &Tank, limits: &[Limit], seed: u64) -> Self {
         let criteria = criteria(tank);
-        let limits = Limit::all(tank);
         let all_drawn = !builds.is_empty() && builds.iter().all(|b| b.simulated.is_some());
         let values: Vec<Vec<f64>> =
             builds.iter().map(|build| criteria.iter().map(|c| nominal(c, build)).collect()).collect();
+        // The ends of "best of those compared" are set by all builds, the ruled-out ones too.
+        let those = |c: usize| values.iter().filter_map(move |build| build.get(c).copied());
+        let ends: Vec<Option<Ends>> = criteria
+            .iter()
+            .enumerate()
+            .map(|(c, own)| own.ends.or_else(|| Ends::of_those(those(c), own.measure.row().better)))
+            .collect();
+        let cases = builds.iter().filter_map(|b| Some(b.simulated.as_ref()?.count)).max().unwrap_or(0);
+        let draws = Draws::new(cases, seed);
         let columns: Vec<Vec<Cow<'_, [f64]>>> = if all_drawn {
             let drawn = builds.iter().filter_map(|build| Some((build, build.simulated.as_deref()?)));
-            drawn.map(|(build, many)| criteria.iter().map(|c| column(c, build, many)).collect()).collect()
+            let each = || criteria.iter().zip(&ends);
+            drawn
+                .map(|(build, many)| {
+                    each().map(|(c, ends)| column(c, ends.as_ref(), build, many, &draws)).collect()
+                })
+                .collect()
         } else {
             Vec::new()
         };
@@ -207,7 +245,7 @@ impl Standing {
                 let musts: Vec<Met> = limits
                     .iter()
                     .map(|limit| {
-                        let figure = build.outcome(limit.measure);
+                        let figure = limit.figure(build);
                         let passes = figure.number().and_then(|x| limit.passes(x));
                         Met { limit: *limit, figure, passes }
                     })
@@ -215,15 +253,13 @@ impl Standing {
                 let chances = build.simulated.as_deref().and_then(|many| {
                     let columns: Vec<Cow<'_, [f64]>> = limits
                         .iter()
-                        .map(|limit| match many.sample(limit.measure) {
-                            Some(sample) => Cow::Borrowed(sample.values.as_slice()),
-                            None => {
-                                Cow::Owned(vec![build.outcome(limit.measure).number().unwrap_or(f64::NAN)])
-                            }
+                        .map(|limit| {
+                            let one = || vec![limit.figure(build).number().unwrap_or(f64::NAN)];
+                            limit.column(many).unwrap_or_else(|| Cow::Owned(one()))
                         })
                         .collect();
                     let columns: Vec<&[f64]> = columns.iter().map(AsRef::as_ref).collect();
-                    passed(&limits, &columns)
+                    passed(limits, &columns)
                 });
                 Stands {
                     ruled_out: musts
@@ -253,13 +289,6 @@ impl Standing {
                 stand.dominated_by = by.and_then(|by| ranked.get(by).copied());
             }
         }
-        // The ends of "best of those compared" are set by all builds, the ruled-out ones too.
-        let those = |c: usize| values.iter().filter_map(move |build| build.get(c).copied());
-        let ends = criteria
-            .iter()
-            .enumerate()
-            .map(|(c, own)| own.ends.or_else(|| Ends::of_those(those(c), own.measure.row().better)))
-            .collect();
         let mut worth = Worth::new(&criteria, &values, &columns);
         worth.failed = ranked
             .iter()
@@ -270,21 +299,16 @@ impl Standing {
         worth.draws = ranked.iter().filter_map(|b| worth.draws.get_mut(*b).map(std::mem::take)).collect();
         let weights: Vec<f64> = criteria.iter().map(|c| c.weight).collect();
         let ranking = rank(&worth, &weights, seed);
-        let keys = ranked
-            .iter()
-            .map(|b| {
-                builds
-                    .get(*b)
-                    .and_then(|b| b.simulated.as_ref())
-                    .map_or_else(Vec::new, |many| many.keys.clone())
-            })
-            .collect();
-        // Not those of the columns: where nothing weighed can be told each column is one figure for all draws.
-        let samples = if all_drawn {
-            builds.iter().filter_map(|b| Some(b.simulated.as_ref()?.count)).max().unwrap_or(worth.samples)
-        } else {
-            0
+        let hangs_on = |build: &&Assessment| -> Vec<Key> {
+            let own = build.simulated.iter().flat_map(|many| many.keys.iter().cloned());
+            let silent = criteria.iter().filter_map(|c| unknown(build, c.measure));
+            let mut keys: Vec<Key> = own.chain(silent).collect();
+            keys.sort();
+            keys
         };
+        let keys = ranked.iter().filter_map(|b| builds.get(*b)).map(hangs_on).collect();
+        // Not those of the columns: where nothing weighed can be told each column is one figure for all cases.
+        let samples = if all_drawn { cases.max(worth.samples) } else { 0 };
         Self { criteria, builds: stands, samples, none_passes, ranked, worth, ranking, keys, ends, seed }
     }
 
@@ -316,10 +340,21 @@ impl Standing {
     }
 
     /// Chance that one build scores higher than another over the same draws; none unless both are ranked. Without
-    /// draws the nominal scores are compared.
-    pub fn better(&self, first: usize, second: usize) -> Option<Verdict> {
+    /// draws the nominal scores are compared. Of two that are about equal neither is called better.
+    pub fn better(&self, first: usize, second: usize) -> Option<Odds> {
         let (a, b) = (self.rank(first)?, self.rank(second)?);
-        verdict(&a.scores, &b.scores, Better::More, None)
+        let told = odds(&a.scores, &b.scores, Better::More, None)?;
+        let better = told.better.filter(|_| !self.about_equal(first, second));
+        Some(Odds { better, ..told })
+    }
+
+    /// Are the mean scores of two builds less than a point of 100 apart, or less than so few cases can tell apart? Then
+    /// they are about equal, whatever the chances say.
+    pub fn about_equal(&self, first: usize, second: usize) -> bool {
+        let (Some(a), Some(b)) = (self.rank(first), self.rank(second)) else { return false };
+        let apart = Sample::new(a.scores.iter().zip(&b.scores).map(|(a, b)| a - b).collect());
+        let by_chance = apart.sd().unwrap_or(0.0) / (apart.len().max(1) as f64).sqrt();
+        (a.mean - b.mean).abs() < ABOUT_EQUAL.max(STANDARD_ERRORS * by_chance)
     }
 
     /// How much of the lead of one build over another comes from each weighted measure, in points of score (0 to
@@ -367,7 +402,11 @@ impl Standing {
             .into_iter()
             .filter(|gain| gain.clear && gain.gain >= WORTH_NAMING)
             .take(TRIED)
-            .filter(|gain| self.moves(&gain.key, draws, cases) >= MOVES * gain.gain)
+            .filter(|gain| {
+                // What a file is silent about moves the score from end to end.
+                gain.key.field().name == UNKNOWN_FIGURE
+                    || self.moves(&gain.key, draws, cases) >= MOVES * gain.gain
+            })
             .collect();
         value_of_information::measure_first(real, FIRST)
     }

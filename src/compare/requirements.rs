@@ -1,6 +1,10 @@
 //! What rules a build out: the chance of passing each must, and all of them at once.
 
-use crate::measures::Measure;
+use std::borrow::Cow;
+
+use crate::assess::Assessment;
+use crate::assess::monte_carlo::Simulated;
+use crate::measures::{Measure, Outcome};
 use crate::model::tank::{Requirement, Tank};
 
 /// The bound a must sets.
@@ -12,6 +16,8 @@ pub enum Bound {
     AtLeast(f64),
     /// At most so much.
     AtMost(f64),
+    /// Asking price and repair together at most so much, told under the asking price.
+    ToSpend(f64),
 }
 
 /// One must.
@@ -36,16 +42,48 @@ impl Limit {
             }
         })
     }
-    /// All limits of a tank.
+    /// All limits of a tank. A cabinet that is given is one, repeated or not.
     pub fn all(tank: &Tank) -> Vec<Self> {
-        tank.requirements.iter().filter_map(Self::of).collect()
+        let mut all: Vec<Self> = tank.requirements.iter().filter_map(Self::of).collect();
+        let fits = Self { measure: Measure::FitsCabinet, bound: Bound::Yes };
+        if tank.cabinet.is_some() && !all.contains(&fits) {
+            all.push(fits);
+        }
+        all
+    }
+    /// What somebody who asks what to buy wants kept: all of them, and what there is to spend.
+    pub fn asked(tank: &Tank) -> Vec<Self> {
+        let budget = |most| Self { measure: Measure::AskingPrice, bound: Bound::ToSpend(most) };
+        Self::all(tank).into_iter().chain(tank.budget.map(budget)).collect()
+    }
+    /// The figure of a build that it looks at.
+    pub fn figure(&self, build: &Assessment) -> Outcome {
+        let own = build.outcome(self.measure);
+        match (self.bound, own, build.outcome(Measure::RepairCost)) {
+            (Bound::ToSpend(_), Outcome::Value(asking), Outcome::Value(repair)) => {
+                Outcome::Value(asking + repair)
+            }
+            (Bound::ToSpend(_), Outcome::Value(_), missing) => missing,
+            _ => own,
+        }
+    }
+    /// The same case by case; `None` where there are none, or it cannot be told.
+    pub fn column<'a>(&self, cases: &'a Simulated) -> Option<Cow<'a, [f64]>> {
+        let of = |measure| cases.sample(measure).map(|sample| sample.values.as_slice());
+        let own = of(self.measure)?;
+        match self.bound {
+            Bound::ToSpend(_) => Some(
+                own.iter().zip(of(Measure::RepairCost)?).map(|(asking, repair)| asking + repair).collect(),
+            ),
+            _ => Some(Cow::Borrowed(own)),
+        }
     }
     /// Does a value pass? None when it cannot be told (NaN).
     pub fn passes(&self, x: f64) -> Option<bool> {
         (!x.is_nan()).then_some(match self.bound {
             Bound::Yes => x >= 0.5,
             Bound::AtLeast(bound) => x >= bound,
-            Bound::AtMost(bound) => x <= bound,
+            Bound::AtMost(bound) | Bound::ToSpend(bound) => x <= bound,
         })
     }
 }

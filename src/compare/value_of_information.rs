@@ -10,9 +10,12 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::assess::monte_carlo::Simulated;
+use crate::measures::Measure;
 use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::generator::Generator;
 use crate::uncertainty::key::Key;
+use crate::uncertainty::sampling::Draws;
 
 /// Bins of equal count.
 const BINS: usize = 16;
@@ -181,4 +184,68 @@ fn best(means: impl Iterator<Item = f64>, favourite: Option<usize>) -> (usize, f
         if ahead { b } else { a }
     };
     means.enumerate().reduce(better).unwrap_or((0, 0.0))
+}
+
+/// How much of the scatter of a build's leading figures one input explains.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explains {
+    pub key: Key,
+    /// Share of the variance of each figure, in the order asked for; 0 where the figure does not scatter.
+    pub shares: Vec<f64>,
+}
+
+impl Explains {
+    /// Mean over the figures.
+    pub fn mean(&self) -> f64 {
+        self.shares.iter().sum::<f64>() / self.shares.len().max(1) as f64
+    }
+}
+
+/// The inputs of one build by how much of these figures' scatter they explain, most first: what to measure next where
+/// there is nothing to choose between.
+///
+/// The correlation ratio, Var(E(figure | input)) / Var(figure), over bins of equal count of the cases; what bins explain
+/// of pure chance, (bins − 1)/(cases − 1), is taken off.
+pub fn explains(cases: &Simulated, draws: &Draws, figures: &[Measure]) -> Vec<Explains> {
+    let bins = BINS.min(cases.count / FEWEST);
+    let columns: Vec<&[f64]> =
+        figures.iter().map(|m| cases.sample(*m).map_or(&[][..], |sample| sample.values.as_slice())).collect();
+    if bins < 2 {
+        return Vec::new();
+    }
+    let mut all: Vec<Explains> = cases
+        .keys
+        .iter()
+        .map(|key| {
+            let uniforms = draws.uniforms(key);
+            let mut order: Vec<usize> = (0..cases.count.min(uniforms.len())).collect();
+            let place = |i: &usize| uniforms.get(*i).copied().unwrap_or(0.5);
+            order.sort_by(|a, b| place(a).total_cmp(&place(b)));
+            Explains { key: key.clone(), shares: columns.iter().map(|c| ratio(c, &order, bins)).collect() }
+        })
+        .collect();
+    all.sort_by(|a, b| b.mean().total_cmp(&a.mean()).then_with(|| a.key.cmp(&b.key)));
+    all
+}
+
+/// The correlation ratio of values in bins of that order, less what chance explains; never below 0.
+fn ratio(values: &[f64], order: &[usize], bins: usize) -> f64 {
+    let of = |draws: &[usize]| -> (f64, f64) {
+        let told = || draws.iter().filter_map(|i| values.get(*i)).filter(|x| x.is_finite());
+        let n = told().count() as f64;
+        (told().sum::<f64>() / n.max(1.0), n)
+    };
+    let (mean, n) = of(order);
+    let told = order.iter().filter_map(|i| values.get(*i)).filter(|x| x.is_finite());
+    let all = told.map(|x| (x - mean).powi(2)).sum::<f64>();
+    if n < 2.0 || all <= SAME {
+        return 0.0;
+    }
+    let between = (0..bins).map(|bin| {
+        let (from, to) = (bin * order.len() / bins, (bin + 1) * order.len() / bins);
+        let (here, count) = of(order.get(from..to).unwrap_or_default());
+        count * (here - mean).powi(2)
+    });
+    let by_chance = (bins as f64 - 1.0) / (n - 1.0);
+    ((between.sum::<f64>() / all - by_chance) / (1.0 - by_chance)).max(0.0)
 }

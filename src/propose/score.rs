@@ -154,7 +154,7 @@ fn missed(limit: &Limit, x: f64) -> f64 {
             let (by, of) = match limit.bound {
                 Bound::Yes => (1.0, 1.0),
                 Bound::AtLeast(bound) => (bound - x, bound),
-                Bound::AtMost(bound) => (x - bound, bound),
+                Bound::AtMost(bound) | Bound::ToSpend(bound) => (x - bound, bound),
             };
             UNMET + by / (by + of.abs()).max(f64::MIN_POSITIVE)
         }

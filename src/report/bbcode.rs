@@ -4,7 +4,7 @@
 //! all of them. `BBCode` has no common way to write a bracket that is not a tag: in foreign text `[` and `]`
 //! become round brackets.
 
-use super::page::{Block, Look, Page};
+use super::page::{Block, Look, Page, Run};
 use super::{escape, text};
 
 pub fn page(page: &Page, look: Look) -> String {
@@ -13,12 +13,18 @@ pub fn page(page: &Page, look: Look) -> String {
         round(&if look.ascii { escape::ascii(&text) } else { text })
     };
     let items = |items: &Vec<String>| items.iter().map(|t| format!("[*]{}\n", safe(t))).collect::<String>();
+    let strong = |runs: &[Run]| -> String {
+        let run =
+            |run: &Run| if run.strong { format!("[b]{}[/b]", safe(&run.text)) } else { safe(&run.text) };
+        runs.iter().map(run).collect()
+    };
     let parts: Vec<String> = page
         .flat()
         .iter()
         .map(|block| match block {
             Block::Heading(text) => format!("[b]{}[/b]\n", safe(text)),
             Block::Paragraph(text) => format!("{}\n", safe(text)),
+            Block::Said(runs) => format!("{}\n", strong(runs)),
             Block::List(_, lines) => format!("[list]\n{}[/list]\n", items(lines)),
             // Round brackets are as wide, so it stays aligned.
             Block::Table(table) => {

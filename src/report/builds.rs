@@ -2,31 +2,31 @@
 
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
-use super::{Sheet, wording};
+use super::{Sheet, spans};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome};
 
-/// Columns shown when nobody asks for others: what really works first, what slips past beside it.
-pub const USUAL: [Measure; 8] = [
-    Measure::FilteredFlow,
-    Measure::Flow,
-    Measure::Bypass,
-    Measure::OpeningInterval,
-    Measure::AmmoniaCapacity,
-    Measure::Nitrate,
-    Measure::OrderFaults,
-    Measure::FirstYearCost,
-];
-
 /// What is taken where no tank is given.
 pub const NO_TANK: &str = "No tank given: 25 °C, 1.5 m of hose and 2 bends each way. ";
+
+/// Columns shown when nobody asks for others: what decides first, then what it costs.
+pub const USUAL: [Measure; 8] = [
+    Measure::Clearing,
+    Measure::BypassDirty,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
+    Measure::FirstYearCost,
+    Measure::SuitsUpTo,
+    Measure::FilteredFlow,
+    Measure::OrderFaults,
+];
 
 /// One row a build, and below it the reason of every dash.
 pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
     let mut page = Page::default();
     page.table(table(sheet, measures, units, std::iter::repeat(None)));
     page.paragraph(surroundings(sheet));
-    page.list(below(sheet, measures));
+    page.list(legend(sheet, measures));
     page
 }
 
@@ -37,28 +37,48 @@ pub fn table(
     units: Units,
     links: impl Iterator<Item = Option<String>>,
 ) -> Table {
-    let columns = measures.iter().map(|&m| Column::figures(m.row().head, &unit_of(m, sheet, units)));
+    let columns = measures.iter().map(|&m| {
+        let (head, below) = m.row().head_lines();
+        let unit = format!("{below} {}", unit_of(m, sheet, units));
+        Column::figures(head, unit.trim())
+    });
     let row = |(row, to): (&Assessment, Option<String>)| {
-        let name = to.map_or_else(|| Cell::Words(row.title()), |to| Cell::Link(row.title(), to));
+        let title = called(sheet, row);
+        let name = to.map_or_else(|| Cell::Words(title.clone()), |to| Cell::Link(title.clone(), to));
         std::iter::once(name).chain(measures.iter().map(|&m| cell(row, m))).collect()
     };
     Table {
         caption: String::new(),
-        columns: std::iter::once(Column::words("build")).chain(columns).collect(),
+        columns: std::iter::once(Column::names("build")).chain(columns).collect(),
         rows: sheet.rows.iter().zip(links).map(row).collect(),
     }
 }
 
-/// What must be known of the table: cases that failed, the reason of every dash, who leaks.
-pub fn below(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
-    [failed_draws(sheet), dashes(sheet, measures), leaky(sheet, measures)].concat()
+/// What must be known of the table: what a cell holds, the reason of every dash, cases that failed, who leaks.
+pub fn legend(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
+    let cell = match sheet.samples() {
+        0 => Vec::new(),
+        n => vec![format!("middle (low–high): 9 of 10 of {n} simulated cases lie between")],
+    };
+    [cell, dashes(sheet, measures), unsolved(sheet), leaky(sheet, measures)].concat()
 }
 
-/// Draws that could not be solved, one line a build that has any.
-pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
+/// Its title, with its file where another row is called the same.
+pub fn called(sheet: &Sheet, row: &Assessment) -> String {
+    let title = row.title();
+    let namesakes = sheet.rows.iter().filter(|other| other.filter == row.filter && other.build == row.build);
+    if namesakes.count() > 1 { format!("{title} ({})", row.file) } else { title }
+}
+
+/// Cases that could not be worked out, one line a build that has any; marked where they are more than 5 of 100.
+pub fn unsolved(sheet: &Sheet) -> Vec<String> {
     let told = sheet.rows.iter().filter_map(|row| {
         let cases = row.simulated.as_ref().filter(|cases| cases.failed > 0)?;
-        Some(format!("{} of {} draws could not be solved ({})", cases.failed, cases.count, row.title()))
+        let title = called(sheet, row);
+        Some(match row.unsolved_of_100() {
+            Some(of) => format!("! {of:.0} of 100 cases could not be worked out ({title})"),
+            None => format!("{} of {} cases could not be worked out ({title})", cases.failed, cases.count),
+        })
     });
     told.collect()
 }
@@ -66,11 +86,11 @@ pub fn failed_draws(sheet: &Sheet) -> Vec<String> {
 /// A leak must not earn praise for its long service: builds that most water passes are named below it.
 pub fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
     let passes = sheet.rows.iter().filter(|row| row.most_passes());
-    let titles: Vec<String> = passes.map(Assessment::title).collect();
+    let titles: Vec<String> = passes.map(|row| called(sheet, row)).collect();
     if titles.is_empty() || !measures.contains(&Measure::OpeningInterval) {
         return Vec::new();
     }
-    vec![format!("! service: most water passes it from the first day ({})", titles.join("; "))]
+    vec![format!("! open every: most water passes it from the first day ({})", titles.join("; "))]
 }
 
 /// A figure with its doubt.
@@ -80,17 +100,17 @@ pub fn cell(row: &Assessment, measure: Measure) -> Cell {
 
 /// The sign over a measure's column; money is in the tank's own.
 pub fn unit_of(measure: Measure, sheet: &Sheet, units: Units) -> String {
-    wording::sign(measure, &sheet.currency, units)
+    spans::unit(measure, units, &sheet.currency).to_owned()
 }
 
 /// What the figures hold for.
 pub fn surroundings(sheet: &Sheet) -> String {
     let tank = sheet.tank.as_ref().map_or_else(|| NO_TANK.to_owned(), |name| format!("For {name}. "));
     let doubt = match sheet.samples() {
-        0 => "Nominal figures; their doubt was not worked out.".to_owned(),
-        n => format!("±: half the way from the 5th to the 95th percentile of {n} draws."),
+        0 => "Single figures; no cases were simulated.".to_owned(),
+        _ => String::new(),
     };
-    format!("{tank}{doubt}")
+    format!("{tank}{doubt}").trim_end().to_owned()
 }
 
 /// Why there are dashes: one line a measure and reason, naming the builds unless all of them share it.
@@ -101,8 +121,8 @@ pub fn dashes(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
         for row in &sheet.rows {
             let Outcome::Missing(why) = row.outcome(measure) else { continue };
             match reasons.iter_mut().find(|(known, _)| *known == why) {
-                Some((_, titles)) => titles.push(row.title()),
-                None => reasons.push((why, vec![row.title()])),
+                Some((_, titles)) => titles.push(called(sheet, row)),
+                None => reasons.push((why, vec![called(sheet, row)])),
             }
         }
         for (why, titles) in reasons {

@@ -1,10 +1,11 @@
 //! Two to four builds side by side: measures, differences to the first, and what lies in each.
 
 use super::Sheet;
-use super::builds::{cell, dashes, surroundings, unit_of};
+use super::builds::{cell, legend, surroundings};
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::reasons::{self, Reasoned};
+use super::spans;
 use super::wording;
 use crate::assess::Assessment;
 use crate::assess::assessment::{Slab, Space};
@@ -29,7 +30,7 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
     page.table(figures_grid(sheet, measures, reasoned, units));
     page.list(reasoned.lines(units));
     page.paragraph(surroundings(sheet));
-    page.list(dashes(sheet, measures));
+    page.list(legend(sheet, measures));
     if sheet.rows.iter().any(|row| row.section.way != Way::Rising) {
         let ways = sheet.rows.iter().zip('A'..).map(|(row, letter)| match row.section.way {
             Way::Rising => format!("{letter}: water rises"),
@@ -59,38 +60,33 @@ fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
     lines
 }
 
+/// Each further build with how it stands to the first; of a pair by how much and how surely too.
 fn figures_grid(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Units) -> Table {
+    let pair = sheet.rows.len() == 2;
     let mut columns = vec![Column::words("measure"), Column::words("unit")];
     for letter in ('A'..).take(sheet.rows.len()) {
         columns.push(Column::figures(&letter.to_string(), ""));
         if letter != 'A' {
-            columns.push(Column::figures(&format!("{letter} − A"), ""));
-            if !reasoned.verdicts.is_empty() {
-                columns.push(Column::words("really better?"));
-            }
+            columns.push(Column::words(&format!("{letter} is")));
         }
+    }
+    if pair {
+        columns.extend([Column::figures("by", ""), Column::words("how sure")]);
     }
     let rows = measures
         .iter()
         .filter(|&&measure| sheet.rows.iter().any(|r| !matches!(r.outcome(measure), Outcome::Missing(_))))
         .map(|&measure| {
-            let mut line: Vec<Cell> = vec![measure.row().head.into(), unit_of(measure, sheet, units).into()];
-            let first = sheet.rows.first().map(|row| row.outcome(measure));
-            for (i, (row, letter)) in sheet.rows.iter().zip('A'..).enumerate() {
+            let unit = spans::unit(measure, units, &sheet.currency);
+            let mut line: Vec<Cell> = vec![measure.row().head.into(), unit.into()];
+            for (i, row) in sheet.rows.iter().enumerate() {
                 line.push(cell(row, measure));
-                if let (1.., Some(first)) = (i, first) {
-                    let apart = figures::difference(measure, first, row.outcome(measure), units);
-                    // Nobody feels a difference that no digit shows, however sure the draws are of it.
-                    let shows = apart.contains(|c: char| ('1'..='9').contains(&c));
-                    line.push(apart.into());
-                    if !reasoned.verdicts.is_empty() {
-                        let said = reasoned.verdict(measure, i - 1);
-                        line.push(match said {
-                            Some(_) if !shows => "no difference".into(),
-                            Some(said) => reasons::verdict(said, letter).into(),
-                            None => "".into(),
-                        });
-                    }
+                let Some(further) = i.checked_sub(1) else { continue };
+                let said = reasoned.verdict(measure, further);
+                line.push(said.map_or_else(String::new, |v| reasons::mark(v.call)).into());
+                if pair {
+                    line.push(said.map_or_else(String::new, |v| reasons::by(&v, measure, units)).into());
+                    line.push(said.as_ref().map_or_else(String::new, reasons::sure).into());
                 }
             }
             line

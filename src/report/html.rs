@@ -4,16 +4,16 @@
 mod style;
 
 use super::escape::markup;
-use super::page::{Block, Cell, Column, Kind, List, Look, Page, Section, Table};
-use super::{figures, svg};
-use crate::measures::Outcome;
-use crate::uncertainty::summary::Band;
+use super::page::{Block, Cell, Column, Kind, List, Look, Page, Run, Section, Table};
+use super::{figures, spans, svg};
 
 /// A whole document: its sections can be led to from its head.
 #[derive(Clone, Copy, Debug)]
 pub struct Document<'a> {
     pub title: &'a str,
-    pub lead: &'a str,
+    /// Empty where nobody is named.
+    pub author: &'a str,
+    pub lead: &'a [String],
     pub page: &'a Page,
     pub foot: &'a str,
 }
@@ -37,13 +37,26 @@ pub fn document(of: &Document<'_>, look: Look) -> String {
                  <meta name=\"color-scheme\" content=\"light dark\">\n",
             );
             doc.line("title", of.title);
+            if let Some(lead) = of.lead.first() {
+                doc.raw(&format!("<meta name=\"description\" content=\"{}\">\n", markup(lead)));
+            }
+            if !of.author.is_empty() {
+                doc.raw(&format!("<meta name=\"author\" content=\"{}\">\n", markup(of.author)));
+            }
+            doc.raw(concat!(
+                "<meta name=\"generator\" content=\"",
+                env!("CARGO_PKG_NAME"),
+                " ",
+                env!("CARGO_PKG_VERSION"),
+                "\">\n"
+            ));
             doc.raw(&format!("<style>\n{}{}\n</style>\n", style::STYLE, svg::style()));
         });
         doc.within("body", |doc| {
             doc.raw("<a class=\"skip\" href=\"#table\">To the table</a>\n");
             doc.within("header", |doc| {
                 doc.name("h1", of.title);
-                doc.line("p class=\"lead\"", of.lead);
+                of.lead.iter().for_each(|lead| doc.line("p class=\"lead\"", lead));
                 doc.raw(&format!("<nav aria-label=\"Contents\">\n<ul>\n{links}</ul>\n</nav>\n"));
             });
             doc.within("main", |doc| doc.blocks(of.page, 1, of.title));
@@ -98,6 +111,13 @@ impl Doc {
                     named = text;
                 }
                 Block::Paragraph(text) => self.line("p", text),
+                Block::Said(runs) => {
+                    let run = |run: &Run| match run.strong {
+                        true => format!("<strong>{}</strong>", markup(&run.text)),
+                        false => markup(&run.text).into_owned(),
+                    };
+                    self.raw(&format!("<p>{}</p>\n", runs.iter().map(run).collect::<String>()));
+                }
                 Block::List(kind, lines) => self.list(*kind, lines),
                 Block::Table(table) => self.table(table, named),
                 Block::Facts(facts) => self.within("dl class=\"facts\"", |doc| {
@@ -183,18 +203,19 @@ impl Doc {
     fn cell(&self, cell: &Cell) -> String {
         match cell {
             Cell::Words(words) => markup(words).into_owned(),
+            Cell::Bar(share) => {
+                let width = figures::rounded(share * 100.0, 0);
+                format!(
+                    "<svg class=\"bar\" viewBox=\"0 0 100 8\" aria-hidden=\"true\"><rect width=\"{width}\" height=\"8\"/></svg>"
+                )
+            }
             Cell::Link(name, to) => format!("<a href=\"#{to}\"><bdi>{}</bdi></a>", markup(name)),
             Cell::Figure(measure, outcome, band) => {
-                let say = |outcome| figures::show(*measure, outcome, self.look.units);
-                let ends = |band: Band| match (say(Outcome::Value(band.low)), say(Outcome::Value(band.high)))
-                {
-                    (low, high) if low == high => low,
-                    (low, high) => format!("{low} to {high}"),
-                };
-                let figure = say(*outcome);
-                match band.filter(|_| matches!(outcome, Outcome::Value(_))) {
-                    Some(band) => format!("{} <small>{}</small>", markup(&figure), markup(&ends(band))),
-                    None => markup(&figure).into_owned(),
+                let figure = spans::figure(*measure, *outcome, *band, self.look.units);
+                let middle = markup(&figure.middle_alone()).into_owned();
+                match &figure.span {
+                    Some(span) => format!("{middle} <small>{}</small>", markup(span)),
+                    None => middle,
                 }
             }
         }

@@ -1,17 +1,22 @@
 //! A page as Markdown, with tables as GitHub Flavored Markdown has them (its specification, section 4.10).
 
 use super::escape;
-use super::page::{Block, Look, Page, Table};
+use super::page::{Block, Look, Page, Run, Table};
 
 pub fn page(page: &Page, look: Look) -> String {
     let safe = |text: &str| safe(text, look.ascii);
     let lines = |text: &Vec<String>| text.iter().map(|t| format!("- {}\n", start(&safe(t)))).collect();
+    let strong = |runs: &[Run]| -> String {
+        let run = |run: &Run| if run.strong { format!("**{}**", safe(&run.text)) } else { safe(&run.text) };
+        runs.iter().map(run).collect()
+    };
     let parts: Vec<String> = page
         .flat()
         .iter()
         .map(|block| match block {
             Block::Heading(text) => format!("## {}\n", safe(text)),
             Block::Paragraph(text) => format!("{}\n", start(&safe(text))),
+            Block::Said(runs) => format!("{}\n", start(&strong(runs))),
             Block::List(_, items) => lines(items),
             Block::Table(table) => self::table(table, look),
             Block::Facts(_) | Block::Pictures(_) | Block::Section(_) => String::new(),

@@ -1,7 +1,8 @@
 //! A page: what a command, a report or a screen says, as values, built once. One small renderer a format draws it:
 //! `text`, `markdown`, `bbcode`, `html`; each escapes all words that stand here.
 
-use super::figures::{self, Units};
+use super::figures::Units;
+use super::spans;
 use crate::measures::{Measure, Outcome};
 use crate::uncertainty::summary::Band;
 
@@ -31,6 +32,8 @@ pub struct Page {
 pub enum Block {
     Heading(String),
     Paragraph(String),
+    /// A paragraph in which some words stand out.
+    Said(Vec<Run>),
     /// Short lines that belong together.
     List(List, Vec<String>),
     Table(Table),
@@ -39,6 +42,29 @@ pub enum Block {
     Pictures(Vec<(&'static str, Result<String, &'static str>)>),
     Section(Section),
 }
+
+/// Words of one weight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    pub text: String,
+    pub strong: bool,
+}
+
+impl Run {
+    pub fn plain_text(text: impl Into<String>) -> Self {
+        Self { text: text.into(), strong: false }
+    }
+    pub fn strong_text(text: impl Into<String>) -> Self {
+        Self { text: text.into(), strong: true }
+    }
+    /// All of them as running text.
+    pub fn plain(runs: &[Self]) -> String {
+        runs.iter().map(|run| run.text.as_str()).collect()
+    }
+}
+
+/// Cells of a full bar.
+const BAR: f64 = 16.0;
 
 /// What a list is for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -105,6 +131,8 @@ pub enum Holds {
     Words,
     /// Words that are broken where a line is too long.
     Prose,
+    /// Names, which are broken where they are very long and a line is too.
+    Names,
     /// Figures, which stand to the right.
     Figures,
 }
@@ -114,6 +142,8 @@ pub enum Cell {
     Words(String),
     /// A name that leads to a section of the page, by its id.
     Link(String, String),
+    /// A bar, as a share of a full one; what it shows stands beside it in figures.
+    Bar(f64),
     /// A measure's figure with its doubt.
     Figure(Measure, Outcome, Option<Band>),
 }
@@ -135,8 +165,9 @@ impl Cell {
     pub fn shown(&self, units: Units) -> String {
         match self {
             Self::Words(words) | Self::Link(words, _) => words.clone(),
+            Self::Bar(share) => "█".repeat((share * BAR).round() as usize),
             Self::Figure(measure, outcome, band) => {
-                figures::show_with_doubt(*measure, *outcome, *band, units)
+                spans::figure(*measure, *outcome, *band, units).bracketed()
             }
         }
     }
@@ -145,6 +176,9 @@ impl Cell {
 impl Column {
     pub fn words(head: &str) -> Self {
         Self { head: head.to_owned(), unit: String::new(), kind: Holds::Words }
+    }
+    pub fn names(head: &str) -> Self {
+        Self { kind: Holds::Names, ..Self::words(head) }
     }
     pub fn prose(head: &str) -> Self {
         Self { kind: Holds::Prose, ..Self::words(head) }
@@ -181,6 +215,11 @@ impl Page {
         let text = text.into();
         if !text.is_empty() {
             self.blocks.push(Block::Paragraph(text));
+        }
+    }
+    pub fn said(&mut self, runs: Vec<Run>) {
+        if !runs.is_empty() {
+            self.blocks.push(Block::Said(runs));
         }
     }
     /// Adds a list, unless it is empty.

@@ -1,19 +1,18 @@
 //! How the builds stand for a tank, as a page: chance of the first place, not position alone; what rules a build
-//! out; what to measure first.
+//! out; what to measure next.
 
 use super::figures::{self, Units};
-use super::page::{Column, List, Page, Table};
+use super::page::{Cell, Column, List, Page, Table};
 use super::sources;
 use super::{Sheet, builds, wording};
-use crate::compare::better::{SURE, Side};
+use crate::compare::better::{Odds, SURE, Side};
 use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Bound;
+use crate::compare::utility::UNKNOWN;
 use crate::compare::value_of_information::{Gain, MeasureFirst};
 use crate::measures::{Measure, Outcome, Unit};
 use crate::uncertainty::key::{Key, Source, Step};
 
-/// Cells of a full bar.
-const BAR: f64 = 16.0;
 /// Two chances of the first place nearer than this are much the same.
 const NEAR: f64 = 0.15;
 
@@ -31,10 +30,10 @@ pub struct Ranked<'a> {
 pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
     let Ranked { sheet, standing, .. } = ranked;
     let mut page = Page::default();
-    page.paragraph(weights(sheet, standing));
+    page.paragraph(priorities(sheet, standing));
     page.table(table(ranked, units));
     if standing.none_passes {
-        page.paragraph("No build passes every must, so all of them are ranked.");
+        page.paragraph("No build meets every requirement, so all of them are ranked.");
     }
     page.paragraph(summary(ranked));
     page.list(notes(ranked));
@@ -43,65 +42,72 @@ pub fn page(ranked: &Ranked<'_>, units: Units) -> Page {
         .into_iter()
         .filter(|b| standing.rank(*b).is_none())
         .filter_map(|b| Some((b, standing.builds.get(b)?)))
-        .map(|(b, stands)| format!("{}: {}", title(sheet, b), musts(stands, sheet, units)))
+        .map(|(b, stands)| format!("{}: {}", title(sheet, b), requirements(stands, sheet, units)))
         .collect();
-    page.listed("Ruled out by a must of this tank", List::Lines, out);
-    page.heading("Measure this first");
-    measure_first(ranked, &mut page);
+    page.listed("Ruled out by a requirement of this tank", List::Lines, out);
+    page.heading("Measure next");
+    measure_next(ranked, &mut page);
     page
 }
 
+/// Its title, with its file where another is called the same.
 fn title(sheet: &Sheet, build: usize) -> String {
-    sheet.rows.get(build).map(crate::assess::Assessment::title).unwrap_or_default()
+    sheet.rows.get(build).map(|row| builds::called(sheet, row)).unwrap_or_default()
 }
 
-fn weights(sheet: &Sheet, standing: &Standing) -> String {
+fn priorities(sheet: &Sheet, standing: &Standing) -> String {
     let named: Vec<String> = standing
         .criteria
         .iter()
         .map(|c| format!("{} {}", c.measure.row().head, sources::plain(c.weight)))
         .collect();
-    let doubt = match standing.samples {
-        0 => "nominal figures, their doubt was not worked out".to_owned(),
-        n => format!("{n} draws"),
+    let cases = match standing.samples {
+        0 => "single figures, no cases simulated".to_owned(),
+        n => format!("{n} simulated cases"),
     };
     format!(
-        "For {}; weights: {}; {doubt}.",
+        "For {}; priorities: {}; {cases}.",
         sheet.tank.as_deref().unwrap_or("no tank"),
         if named.is_empty() { "none".to_owned() } else { named.join(", ") }
     )
 }
 
+/// A chance as so many of 100; what is neither nothing nor all never reads as such.
+pub fn of_100(chance: f64) -> String {
+    figures::share(chance).trim_end_matches(" %").to_owned()
+}
+
 fn table(ranked: &Ranked<'_>, units: Units) -> Table {
     let Ranked { sheet, standing, .. } = ranked;
-    let mut columns = vec![Column::figures("", ""), Column::words("build"), Column::figures("first in", "")];
-    columns.extend([Column::words(""), Column::words("rank"), Column::figures("score", "")]);
-    columns.extend([Column::figures("any weights", ""), Column::words("musts")]);
+    let mut columns =
+        vec![Column::figures("", ""), Column::names("build"), Column::figures("first", "of 100")];
+    columns.extend([Column::words(""), Column::words("places"), Column::figures("score", "")]);
+    columns.extend([Column::figures("any priorities", "of 100"), Column::prose("requirements")]);
     let order = standing.order();
     let rows = order.iter().enumerate().filter_map(|(place, build)| {
         let stands = standing.builds.get(*build)?;
         let mut line = Vec::new();
         let rank = standing.rank(*build)?;
         let (low, high) = rank.range();
-        let bar = "█".repeat((rank.first() * BAR).round() as usize);
-        line.extend([(place + 1).to_string(), title(sheet, *build), figures::share(rank.first()), bar]);
-        line.push(if low == high { low.to_string() } else { format!("{low}–{high}") });
-        line.push(figures::rounded(rank.mean, 2));
-        line.push(figures::share(rank.first_any_weights()));
-        line.push(musts(stands, sheet, units));
+        line.extend([(place + 1).to_string(), title(sheet, *build), of_100(rank.first())].map(Cell::from));
+        line.push(Cell::Bar(rank.first()));
+        line.push(if low == high { low.to_string() } else { format!("{low}–{high}") }.into());
+        line.push(figures::rounded(rank.mean, 2).into());
+        line.push(of_100(rank.first_any_weights()).into());
+        line.push(requirements(stands, sheet, units).into());
         Some(line)
     });
-    Table::new(columns, rows)
+    Table { columns, rows: rows.collect(), ..Table::default() }
 }
 
-/// What rules it out, `bypass late 61 % > 25 %`; else `passes every must in 94 %`; what may fail, and what cannot be told.
-pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
+/// What rules it out, `bypass dirty 61 % > 25 %`; else `meets all in 94 of 100`; what may fail, and what cannot be told.
+pub fn requirements(stands: &Stands, sheet: &Sheet, units: Units) -> String {
     let fails: Vec<String> = stands.ruled_out_by().map(|met| fails(met, sheet, units)).collect();
     if !fails.is_empty() {
         return fails.join("; ");
     }
     if stands.musts.is_empty() {
-        return "no musts".to_owned();
+        return "none asked".to_owned();
     }
     let untold: Vec<&str> = stands
         .musts
@@ -112,7 +118,7 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
     let untold =
         if untold.is_empty() { String::new() } else { format!("cannot be told: {}", untold.join(", ")) };
     let Some(chances) = &stands.chances else {
-        return if untold.is_empty() { "passes every must".to_owned() } else { untold };
+        return if untold.is_empty() { "meets all".to_owned() } else { untold };
     };
     let may_fail: Vec<String> = stands
         .musts
@@ -120,16 +126,16 @@ pub fn musts(stands: &Stands, sheet: &Sheet, units: Units) -> String {
         .zip(&chances.each)
         .filter(|(met, chance)| met.passes.is_some() && chance.fails() >= 0.005)
         .map(|(met, chance)| {
-            let chance = figures::share(chance.fails());
+            let chance = of_100(chance.fails());
             match met.passes {
-                Some(false) => format!("{} in {chance}", self::fails(met, sheet, units)),
-                _ => format!("{} fails in {chance}", met.limit.measure.row().head),
+                Some(false) => format!("{} in {chance} of 100", self::fails(met, sheet, units)),
+                _ => format!("{} fails in {chance} of 100", met.limit.measure.row().head),
             }
         })
         .collect();
     let mut parts = Vec::new();
     if untold.is_empty() {
-        parts.push(format!("passes every must in {}", figures::share(chances.all.passes)));
+        parts.push(format!("meets all in {} of 100", of_100(chances.all.passes)));
     }
     parts.extend(may_fail);
     if !untold.is_empty() {
@@ -148,7 +154,7 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     let (sign, bound) = match met.limit.bound {
         Bound::Yes => return format!("{head}: no"),
         Bound::AtLeast(bound) => ('<', bound),
-        Bound::AtMost(bound) => ('>', bound),
+        Bound::AtMost(bound) | Bound::ToSpend(bound) => ('>', bound),
     };
     let (mut figure, mut limit) = (show(met.figure), show(Outcome::Value(bound)));
     if let (true, Some(x)) = (figure == limit, met.figure.number()) {
@@ -157,7 +163,7 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     format!("{head} {figure} {sign} {limit}")
 }
 
-/// How clear the first place is, and whether taste would change it.
+/// How clear the first place is, and whether other priorities would change it.
 pub fn summary(ranked: &Ranked<'_>) -> String {
     let Ranked { sheet, standing, .. } = ranked;
     let order: Vec<usize> = standing.order().into_iter().filter(|b| standing.rank(*b).is_some()).collect();
@@ -165,32 +171,35 @@ pub fn summary(ranked: &Ranked<'_>) -> String {
         return "Nothing to rank.".to_owned();
     };
     let mut text = String::new();
-    if let (Some(&second), true) = (order.get(1), standing.samples > 0)
-        && let Some(verdict) = standing.better(first, second)
-    {
+    if let Some(&second) = order.get(1) {
         let (one, two) = (title(sheet, first), title(sheet, second));
-        text.push_str(&match verdict.better {
-            Some(Side::First) => {
-                format!("{one} scores higher than {two} in {}. ", figures::share(verdict.chance))
+        let told = standing.better(first, second).filter(|_| standing.samples > 0);
+        match told {
+            _ if standing.about_equal(first, second) => {
+                text.push_str(&format!("{one} and {two} are about equal. "));
             }
-            _ => format!(
-                "{one} or {two}: can't tell, the first scores higher in {} (called better from {}). ",
-                figures::share(verdict.chance),
-                figures::share(SURE)
-            ),
-        });
+            Some(Odds { better: Some(Side::First), chance, .. }) => {
+                text.push_str(&format!("{one} scores higher than {two} in {} of 100 cases. ", of_100(chance)));
+            }
+            Some(Odds { chance, .. }) => text.push_str(&format!(
+                "{one} or {two}: unsure, the first scores higher in {} of 100 cases (called better from {}). ",
+                of_100(chance),
+                of_100(SURE)
+            )),
+            None => {}
+        }
     }
-    let of_any = figures::share(share);
+    let of_any = format!("in {} of 100", of_100(share));
     let own = standing.rank(first).map_or(0.0, crate::compare::rank::Ranked::first);
     text.push_str(&if any != first {
         format!(
-            "With any weights at all {} is first most often, in {of_any}: taste decides here.",
+            "With any priorities at all {} is first most often, {of_any}: they decide here.",
             title(sheet, any)
         )
     } else if (own - share).abs() <= NEAR {
-        format!("With any weights at all it is first in {of_any}, so taste decides little here.")
+        format!("With any priorities at all it is first {of_any}, so they decide little here.")
     } else {
-        format!("With any weights at all it is first in {of_any}: taste has its part in it.")
+        format!("With any priorities at all it is first {of_any}: they have their part in it.")
     });
     text
 }
@@ -202,10 +211,8 @@ fn notes(ranked: &Ranked<'_>) -> Vec<String> {
         let Some(stands) = standing.builds.get(build) else { continue };
         let name = title(sheet, build);
         if let Some(by) = stands.dominated_by {
-            lines.push(format!(
-                "{name}: {} is no worse in anything weighted, and better in something",
-                title(sheet, by)
-            ));
+            lines
+                .push(format!("{name}: {} is no worse in any priority, and better in one", title(sheet, by)));
         }
         if standing.rank(build).is_none() {
             continue;
@@ -213,42 +220,46 @@ fn notes(ranked: &Ranked<'_>) -> Vec<String> {
         let weighs = standing.criteria.iter().any(|c| c.measure == Measure::OpeningInterval);
         if stands.most_passes && weighs {
             lines.push(format!(
-                "{name}: most water passes it from the first day, so its service counts for nothing"
+                "{name}: most water passes it from the first day, so its interval counts for nothing"
             ));
         }
-        let untold: Vec<&str> = standing
-            .criteria
-            .iter()
-            .zip(&stands.values)
-            .filter(|(_, value)| value.is_nan())
-            .map(|(criterion, _)| criterion.measure.row().head)
-            .collect();
+        let those = |is: fn(f64) -> bool| -> Vec<&str> {
+            let values = standing.criteria.iter().zip(&stands.values).filter(|(_, value)| is(**value));
+            values.map(|(criterion, _)| criterion.measure.row().head).collect()
+        };
+        let (untold, silent) = (those(f64::is_nan), those(|value| value == UNKNOWN));
         if !untold.is_empty() {
             lines.push(format!("{name}: cannot be told, and scores as poor: {}", untold.join(", ")));
         }
+        if !silent.is_empty() {
+            lines.push(format!(
+                "{name}: its file is silent on {}, which scores anything from poor to good",
+                silent.join(", ")
+            ));
+        }
     }
-    lines.extend(builds::failed_draws(sheet));
+    lines.extend(builds::unsolved(sheet));
     lines
 }
 
-fn measure_first(ranked: &Ranked<'_>, page: &mut Page) {
+pub fn measure_next(ranked: &Ranked<'_>, page: &mut Page) {
     let Ranked { standing, first, names, .. } = ranked;
     let table = |gains: &[Gain], last: &str| {
         let mut columns = vec![
-            Column::words("figure"),
-            Column::figures("changes the choice in", ""),
-            Column::figures("gain, points of 100", ""),
+            Column::names("figure"),
+            Column::figures("changes the choice", "of 100"),
+            Column::figures("gain", "points"),
             Column::prose(last),
         ];
         columns.truncate(if last.is_empty() { 3 } else { 4 });
         let row = |gain: &Gain| {
             let points = format!("{:.1}", gain.gain * 100.0);
-            vec![key_words(&gain.key, names), figures::share(gain.changes), points, gain.how().to_owned()]
+            vec![key_words(&gain.key, names), of_100(gain.changes), points, gain.how().to_owned()]
         };
         Table::new(columns, gains.iter().map(row).collect::<Vec<_>>())
     };
     if standing.samples == 0 {
-        page.paragraph("Not told without doubt: ask for --samples above 0.");
+        page.paragraph("Not told without simulated cases: ask for --samples above 0.");
     } else if first.top.is_empty() {
         page.paragraph("Nothing that can be measured at home would clearly change the choice.");
     }
@@ -282,6 +293,7 @@ pub fn key_words(key: &Key, names: &[(String, String)]) -> String {
             Step::Build(name) => format!("{name},"),
             Step::Space(space) => space.to_string(),
             Step::Item(i) if in_space => format!("layer {}", i + 1),
+            Step::Part("slack") => "edge gap".to_owned(),
             Step::Part(part) => part.trim_start_matches("unit/").replace(['_', '/'], " "),
             Step::Item(_) | Step::Id(_) | Step::Edited => step.to_string(),
         };

@@ -1,10 +1,11 @@
 //! Words for which of two is better, and why they differ.
 
 use super::figures::{self, Units};
-use crate::compare::better::{Side, Verdict};
+use super::spans::{self, Scale};
+use crate::compare::better::{Call, Verdict};
 use crate::compare::reasons::NoReasons;
 use crate::compare::shapley::Why;
-use crate::measures::{Measure, Outcome};
+use crate::measures::{Measure, Outcome, Unit};
 
 /// What was found about builds set beside the first.
 #[derive(Clone, Debug, Default)]
@@ -48,24 +49,54 @@ impl Reasoned {
     }
 }
 
-/// `B in 99 %`, `A in 93 %`, or `can't tell (71 %)` with the chance of the likelier one.
-pub fn verdict(verdict: Verdict, letter: char) -> String {
-    match verdict.better {
-        Some(Side::First) => format!("A in {}", figures::share(verdict.chance)),
-        Some(Side::Second) => format!("{letter} in {}", figures::share(1.0 - verdict.chance)),
-        None => {
-            let likelier = verdict.chance.max(1.0 - verdict.chance);
-            format!("can't tell ({})", figures::share(likelier))
-        }
+/// The word of a verdict.
+pub fn word(call: Call) -> &'static str {
+    match call {
+        Call::Same => "same",
+        Call::Better => "better",
+        Call::Worse => "worse",
+        Call::Unsure => "unsure",
     }
 }
 
-/// `better 99 %`, `worse 93 %` or `can't tell`, of the one held against the first.
-pub fn against_first(verdict: Verdict) -> String {
-    match verdict.better {
-        Some(Side::First) => format!("worse {}", figures::share(verdict.chance)),
-        Some(Side::Second) => format!("better {}", figures::share(1.0 - verdict.chance)),
-        None => "can't tell".to_owned(),
+/// The sign of a verdict, which carries it without colour.
+pub fn sign(call: Call) -> &'static str {
+    match call {
+        Call::Same => "≈",
+        Call::Better => "▲",
+        Call::Worse => "▼",
+        Call::Unsure => "?",
+    }
+}
+
+/// `▲ better`.
+pub fn mark(call: Call) -> String {
+    format!("{} {}", sign(call), word(call))
+}
+
+/// By how much: `−66`; both ends where it is unsure, `−0.9 to +0.5`; nothing where the two are the same.
+pub fn by(verdict: &Verdict, measure: Measure, units: Units) -> String {
+    if measure.row().unit == Unit::YesNo {
+        return String::new();
+    }
+    let scale = Scale::of([verdict.low, verdict.middle, verdict.high]);
+    let ends = match verdict.call {
+        Call::Same => return String::new(),
+        Call::Better | Call::Worse => vec![verdict.middle],
+        Call::Unsure => vec![verdict.low, verdict.high],
+    };
+    let said = spans::difference(scale, measure, &ends, units);
+    format!("{said} {}", scale.sign(measure)).trim_end().to_owned()
+}
+
+/// How sure it is: `93 of 100`, or `surely`; nothing where the two are the same, or without cases.
+pub fn sure(verdict: &Verdict) -> String {
+    let of = verdict.of_100;
+    match verdict.call {
+        Call::Same => String::new(),
+        _ if verdict.cases < 2 => String::new(),
+        Call::Better | Call::Worse if of > 99.5 => "surely".to_owned(),
+        _ => format!("{:.0} of 100", of.min(99.0)),
     }
 }
 

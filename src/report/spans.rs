@@ -69,6 +69,11 @@ impl Figure {
         let span = self.span.as_ref().map_or(String::new(), |span| format!(" {span}"));
         self.signed(format!("{}{span}", self.middle))
     }
+    /// `2.3 (1.7–2.8)`.
+    pub fn bracketed(&self) -> String {
+        let span = self.span.as_ref().map_or(String::new(), |span| format!(" ({span})"));
+        self.signed(format!("{}{span}", self.middle))
+    }
     /// `1.7–2.8`, or the figure where it has no span.
     pub fn narrow(&self) -> String {
         self.signed(self.span.clone().unwrap_or_else(|| self.middle.clone()))

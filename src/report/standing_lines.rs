@@ -2,7 +2,7 @@
 
 use super::cells;
 use super::figures::{self, Units};
-use super::ranking::{Ranked, key_words, musts, summary};
+use super::ranking::{Ranked, key_words, requirements, summary};
 
 /// Cells of a full bar, and of one where room is short.
 const BAR: usize = 16;
@@ -94,7 +94,7 @@ fn of_build(ranked: &Ranked<'_>, place: usize, build: usize, layout: Layout) -> 
     };
     let name_width = name;
     let name = cells::left(&row.title(), name_width);
-    let musts = musts(stands, ranked.sheet, units);
+    let musts = requirements(stands, ranked.sheet, units);
     let mut out = Vec::new();
     if let Some(rank) = standing.rank(build) {
         let (low, high) = rank.range();

@@ -2,12 +2,13 @@
 
 use super::cells::{indented, left, right, width, wrap};
 use super::escape;
-use super::page::{Block, Holds, Look, Page, Table};
+use super::page::{Block, Column, Holds, Look, Page, Run, Table};
 
 /// Cells between two columns.
 const GAP: usize = 2;
-/// Prose in a table is not made narrower than this.
+/// Prose in a table is not made narrower than this, and names not than that.
 const NARROWEST: usize = 16;
+const NAME: usize = 29;
 
 pub fn page(page: &Page, look: Look) -> String {
     let mut out = String::new();
@@ -28,6 +29,7 @@ pub fn lines(page: &Page, look: Look) -> Vec<String> {
         match &block {
             Block::Heading(text) => out.push(safe(text, look)),
             Block::Paragraph(text) => out.extend(wrap(&safe(text, look), look.width)),
+            Block::Said(runs) => out.extend(wrap(&safe(&Run::plain(runs), look), look.width)),
             Block::List(_, items) => out
                 .extend(items.iter().flat_map(|text| indented(&safe(text, look), look.width, "  ", "    "))),
             Block::Table(table) => out.extend(self::table(table, look)),
@@ -37,7 +39,8 @@ pub fn lines(page: &Page, look: Look) -> Vec<String> {
     out
 }
 
-/// A table, its columns aligned by the cells they take; prose is broken where a line would be too long.
+/// A table, its columns aligned by the cells they take; prose is broken where a line would be too long, and columns for
+/// which there is no room follow in a table of their own, below the same first column.
 pub fn table(table: &Table, look: Look) -> Vec<String> {
     let columns = &table.columns;
     let mut rows: Vec<Vec<String>> = vec![columns.iter().map(|c| safe(&c.head, look)).collect()];
@@ -46,19 +49,55 @@ pub fn table(table: &Table, look: Look) -> Vec<String> {
     }
     rows.extend(table.shown(look.units).map(|row| row.iter().map(|cell| safe(cell, look)).collect()));
     let widest = |i: usize| rows.iter().filter_map(|row| row.get(i)).map(|c| width(c)).max().unwrap_or(0);
-    let mut widths: Vec<usize> = (0..columns.len()).map(widest).collect();
+    let widths: Vec<usize> = (0..columns.len()).map(widest).collect();
+    let least = |i: usize| {
+        let own = widths.get(i).copied().unwrap_or(0);
+        columns.get(i).and_then(narrowest).map_or(own, |least| least.min(own))
+    };
+    let mut out = Vec::new();
+    let mut next = 1;
+    loop {
+        let mut those = vec![0];
+        let mut room = look.width.saturating_sub(least(0));
+        while next < columns.len() && (those.len() == 1 || least(next) + GAP <= room) {
+            room = room.saturating_sub(least(next) + GAP);
+            those.push(next);
+            next += 1;
+        }
+        if !out.is_empty() {
+            out.push(String::new());
+        }
+        out.extend(some(columns, &rows, &widths, &those, look.width));
+        if next >= columns.len() {
+            return out;
+        }
+    }
+}
+
+/// Those columns of the rows.
+fn some(
+    columns: &[Column],
+    rows: &[Vec<String>],
+    widths: &[usize],
+    those: &[usize],
+    width: usize,
+) -> Vec<String> {
+    let columns: Vec<&Column> = those.iter().filter_map(|i| columns.get(*i)).collect();
+    let mut widths: Vec<usize> = those.iter().filter_map(|i| widths.get(*i).copied()).collect();
     let all = widths.iter().sum::<usize>() + GAP * columns.len().saturating_sub(1);
-    let mut over = all.saturating_sub(look.width);
+    let mut over = all.saturating_sub(width);
     // What is too long is taken off the widest prose first.
     while over > 0 {
-        let prose = widths.iter_mut().zip(columns).filter(|(w, c)| c.kind == Holds::Prose && **w > NARROWEST);
-        let Some((widest, _)) = prose.max_by_key(|(w, _)| **w) else { break };
+        let all = widths.iter_mut().zip(&columns);
+        let broken = all.filter(|(w, c)| narrowest(c).is_some_and(|least| **w > least));
+        let Some((widest, _)) = broken.max_by_key(|(w, _)| **w) else { break };
         *widest -= 1;
         over -= 1;
     }
     let mut out = Vec::new();
-    for row in &rows {
-        let parts: Vec<Vec<String>> = row.iter().zip(&widths).map(|(cell, w)| wrap_to(cell, *w)).collect();
+    for row in rows {
+        let cells = those.iter().map(|i| row.get(*i).map_or("", String::as_str));
+        let parts: Vec<Vec<String>> = cells.zip(&widths).map(|(cell, w)| wrap_to(cell, *w)).collect();
         for at in 0..parts.iter().map(Vec::len).max().unwrap_or(0) {
             let cells: Vec<String> = columns
                 .iter()
@@ -73,6 +112,15 @@ pub fn table(table: &Table, look: Look) -> Vec<String> {
         }
     }
     out
+}
+
+/// How narrow a column may become; `None` where its words are never broken.
+fn narrowest(column: &Column) -> Option<usize> {
+    match column.kind {
+        Holds::Prose => Some(NARROWEST),
+        Holds::Names => Some(NAME),
+        Holds::Words | Holds::Figures => None,
+    }
 }
 
 fn wrap_to(cell: &str, cells: usize) -> Vec<String> {

@@ -8,43 +8,40 @@ mod better {
     fn the_same_draws_cannot_be_told_apart() {
         let a = [1.0, 2.0, 3.0];
         for way in [Better::More, Better::Less, Better::ToAim, Better::Yes] {
-            assert_eq!(
-                verdict(&a, &a, way, Some(2.0)),
-                Some(Verdict { chance: 0.5, better: None, untold: 0 })
-            );
+            assert_eq!(odds(&a, &a, way, Some(2.0)), Some(Odds { chance: 0.5, better: None, untold: 0 }));
         }
         let rounded = a.map(|x| x * (1.0 + 1e-13));
-        assert_eq!(verdict(&rounded, &a, Better::More, None).unwrap().chance, 0.5);
-        assert_eq!(verdict(&[], &[], Better::More, None), None);
+        assert_eq!(odds(&rounded, &a, Better::More, None).unwrap().chance, 0.5);
+        assert_eq!(odds(&[], &[], Better::More, None), None);
     }
 
     #[test]
     fn eight_of_ten_is_the_bound() {
         let mut a = [1.0; 10];
         let b = [2.0, 2.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
-        let v = verdict(&a, &b, Better::More, None).unwrap();
+        let v = odds(&a, &b, Better::More, None).unwrap();
         assert_eq!((v.chance, v.better), (0.8, Some(Side::First)));
-        let v = verdict(&a, &b, Better::Less, None).unwrap();
+        let v = odds(&a, &b, Better::Less, None).unwrap();
         assert_eq!((v.chance, v.better), (0.2, Some(Side::Second)));
         assert_eq!(v.chance_of(Side::Second), 0.8);
         a[9] = 0.0;
-        let v = verdict(&a, &b, Better::More, None).unwrap();
+        let v = odds(&a, &b, Better::More, None).unwrap();
         assert_eq!((v.chance, v.better), (0.75, None));
     }
 
     #[test]
     fn beyond_the_aim_nothing_is_gained() {
-        let v = verdict(&[5.0; 4], &[9.0; 4], Better::ToAim, Some(4.0)).unwrap();
+        let v = odds(&[5.0; 4], &[9.0; 4], Better::ToAim, Some(4.0)).unwrap();
         assert_eq!((v.chance, v.better), (0.5, None));
-        let v = verdict(&[3.0; 4], &[9.0; 4], Better::ToAim, Some(4.0)).unwrap();
+        let v = odds(&[3.0; 4], &[9.0; 4], Better::ToAim, Some(4.0)).unwrap();
         assert_eq!((v.chance, v.better), (0.0, Some(Side::Second)));
-        let v = verdict(&[3.0; 4], &[9.0; 4], Better::ToAim, None).unwrap();
+        let v = odds(&[3.0; 4], &[9.0; 4], Better::ToAim, None).unwrap();
         assert_eq!(v.better, Some(Side::Second));
     }
 
     #[test]
     fn what_cannot_be_told_counts_half_and_is_counted() {
-        let v = verdict(&[f64::NAN, 1.0, 2.0, 3.0], &[0.0, f64::NAN, 0.0, 0.0], Better::More, None).unwrap();
+        let v = odds(&[f64::NAN, 1.0, 2.0, 3.0], &[0.0, f64::NAN, 0.0, 0.0], Better::More, None).unwrap();
         assert_eq!((v.chance, v.better, v.untold), (0.75, None, 2));
     }
 }
@@ -325,5 +322,58 @@ mod words {
         assert_eq!(in_unit::<Time>(&of(62.0, Provenance::Guessed, Spread::Exact), "s"), "62 s (guessed)");
         assert_eq!(share(&of(0.45, Provenance::Stated, Spread::Exact)), "45 %");
         assert_eq!(number(-0.000_001), "0");
+    }
+}
+
+/// Verdicts by the rule: the same where nine of ten differences are what a keeper calls the same; better or worse where
+/// nine of ten lie on that side and the middle one is more than that.
+mod verdicts {
+    use cansift::compare::better::{Call, verdict};
+    use cansift::measures::Measure;
+
+    fn call(first: &[f64], second: &[f64], measure: Measure) -> Call {
+        verdict(first, second, measure, None).unwrap().call
+    }
+
+    #[test]
+    fn what_no_keeper_feels_is_the_same() {
+        // 679 and 678 l/h: within 5 %, however sure the cases are of the one.
+        assert_eq!(call(&[679.0; 10], &[678.0; 10], Measure::Flow), Call::Same);
+        assert_eq!(call(&[679.0; 10], &[600.0; 10], Measure::Flow), Call::Worse);
+        assert_eq!(call(&[600.0; 10], &[679.0; 10], Measure::Flow), Call::Better);
+        // 2 days or 20 %, whichever is more.
+        assert_eq!(call(&[5.0; 10], &[6.9; 10], Measure::OpeningInterval), Call::Same);
+        assert_eq!(call(&[50.0; 10], &[59.0; 10], Measure::OpeningInterval), Call::Same);
+        assert_eq!(call(&[50.0; 10], &[70.0; 10], Measure::OpeningInterval), Call::Better);
+        // Points of bypass: less is better.
+        assert_eq!(call(&[0.02; 10], &[0.04; 10], Measure::Bypass), Call::Same);
+        assert_eq!(call(&[0.02; 10], &[0.30; 10], Measure::Bypass), Call::Worse);
+    }
+
+    #[test]
+    fn nine_in_ten_make_a_verdict_and_eight_do_not() {
+        let first = [1.0; 10];
+        let with = |worse: usize| {
+            let mut second = [2.0; 10];
+            second[..worse].fill(0.2);
+            verdict(&first, &second, Measure::Clearing, None).unwrap()
+        };
+        assert_eq!((with(1).call, with(1).of_100), (Call::Better, 90.0));
+        assert_eq!((with(2).call, with(2).of_100), (Call::Unsure, 80.0));
+        let unsure = with(2);
+        assert!(unsure.low < 0.0 && unsure.high > 0.0 && unsure.middle == 1.0, "{unsure:?}");
+        // On one side in every case, but the middle one is nothing to a keeper.
+        let mut second = [1.05; 10];
+        second[..3].fill(1.5);
+        assert_eq!(call(&first, &second, Measure::Clearing), Call::Unsure);
+    }
+
+    #[test]
+    fn beyond_the_aim_two_are_the_same_and_what_cannot_be_told_counts_for_neither() {
+        let told = verdict(&[5.0; 4], &[9.0; 4], Measure::Turnover, Some(4.0)).unwrap();
+        assert_eq!((told.call, told.cases), (Call::Same, 4));
+        let told = verdict(&[f64::NAN, 1.0, 1.0], &[1.0, 3.0, 3.0], Measure::Clearing, None).unwrap();
+        assert_eq!((told.call, told.cases, told.untold), (Call::Better, 2, 1));
+        assert_eq!(verdict(&[f64::NAN], &[1.0], Measure::Clearing, None), None);
     }
 }

@@ -8,7 +8,7 @@ use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge_build;
 use cansift::assess::monte_carlo::{Simulated, simulate};
-use cansift::compare::better::verdict;
+use cansift::compare::better::odds;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{nominal, reasons};
 use cansift::compare::swap::{ALL, Pair};
@@ -34,7 +34,7 @@ fn two_copies_of_a_build_cannot_be_told_apart_under_any_draws() {
             let (Some(x), Some(y)) = (one.sample(measure), two.sample(measure)) else { continue };
             let differ = x.values.iter().zip(&y.values).any(|(x, y)| x.to_bits() != y.to_bits());
             assert!(!differ, "{} differs", measure.key());
-            let said = verdict(&x.values, &y.values, measure.row().better, None).unwrap();
+            let said = odds(&x.values, &y.values, measure.row().better, None).unwrap();
             assert!(
                 said.better.is_none() && (said.chance - 0.5).abs() < 1e-12,
                 "{}: {said:?}",

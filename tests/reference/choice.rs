@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use cansift::compare::better::verdict;
+use cansift::compare::better::odds;
 use cansift::compare::rank::{Chances, Ranking, rank};
 use cansift::compare::shapley::{Group, why};
 use cansift::compare::utility::{Criterion, Ends, Worth};
@@ -125,7 +125,7 @@ fn identical_builds_share_their_ranks_evenly() {
         near(&all(&build.any_weights), &[0.5, 0.5, 0.0], 1e-12);
     }
     near(&all(&told.builds[2].ranks), &[0.0, 0.0, 1.0], 1e-12);
-    let same = verdict(&a, &a, Better::More, None).unwrap();
+    let same = odds(&a, &a, Better::More, None).unwrap();
     assert_eq!((same.chance, same.better), (0.5, None));
     // Without draws the nominal scores stand alone.
     let told = ranked(&[vec![0.2, 0.9], vec![0.9, 0.2]], &[vec![], vec![]], &[1.0, 3.0]);
@@ -141,9 +141,9 @@ fn the_chance_of_being_better_is_that_of_the_difference() {
     let [shared, own] = ["shared", "own"].map(|name| draws.normals(&Key::named(name)));
     let a: Vec<f64> = shared.iter().zip(own.iter()).map(|(s, o)| 10.0 + 50.0 * s + o).collect();
     let b: Vec<f64> = shared.iter().map(|s| 9.0 + 50.0 * s).collect();
-    let told = verdict(&a, &b, Better::More, None).unwrap();
+    let told = odds(&a, &b, Better::More, None).unwrap();
     assert!((told.chance - 0.841_345).abs() < 1.0 / 2048.0 && told.better.is_some());
-    let other = verdict(&a, &b, Better::Less, None).unwrap();
+    let other = odds(&a, &b, Better::Less, None).unwrap();
     assert!((other.chance - 0.158_655).abs() < 1.0 / 2048.0);
 }
 

@@ -8,7 +8,7 @@ use std::path::Path;
 use crate::chromium::{browser, run};
 use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::report::figures::Units;
-use cansift::report::overview::{Report, document as page};
+use cansift::report::overview::{Report, Words, document as page};
 
 /// Width and height told in a PNG's first chunk (PNG specification, section 11.2.1, IHDR).
 fn png_size(path: &Path) -> (u32, u32) {
@@ -58,6 +58,9 @@ fn the_page_opens_narrow_and_wide() {
         units: Units::Metric,
         ranking: None,
         top_two: None,
+        verdict: "",
+        order: &[],
+        words: &Words { top: 200, ..Words::default() },
     });
     let path = folder.path().join("report.html");
     fs::write(&path, &page).unwrap();

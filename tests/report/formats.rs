@@ -49,7 +49,7 @@ fn json_of_table_rank_and_diff_keeps_the_schema() {
         check(&table, &[&["table"][..], &broken].concat(), 1);
         let diff = check(&table, &["compare", TAMSIN[0], TAMSIN[1], third], 0);
         assert_eq!(diff["differences"].as_array().unwrap().len(), Measure::ALL.len());
-        assert_eq!(diff["differences"][0]["better"].as_array().unwrap().len(), 2);
+        assert_eq!(diff["differences"][0]["verdicts"].as_array().unwrap().len(), 2);
         check(&table, &["compare", TAMSIN[0], third, "--measure", "uv_dose"], 0);
         if more.contains(&"--tank") {
             let ranked = check(&rank, &[&["rank"][..], &broken].concat(), 1);
@@ -73,8 +73,9 @@ fn the_schemas_refuse_what_breaks_them() {
         (&table, &diff, "/builds/0/measures/fits_cabinet/value", "1"),
         (&table, &diff, "/builds/0/measures/uv_dose/why", "7"),
         (&table, &diff, "/builds/0/stages/0", "\"coarser\""),
-        (&table, &diff, "/differences/0/better/0/called", "\"surely\""),
-        (&table, &diff, "/differences/0/better/0/chance", "1.2"),
+        (&table, &diff, "/differences/0/verdicts/0/called", "\"surely\""),
+        (&table, &diff, "/differences/0/verdicts/0/sure", "1.2"),
+        (&table, &diff, "/builds/0/suits/0/stocking", "\"crowded\""),
         (&table, &diff, "/why/0/shares/0", "{\"group\": \"pump\"}"),
         (&table, &diff, "/differences/0/to_first", "[\"NaN\"]"),
         (&rank, &ranked, "/builds/0/place", "0"),
@@ -113,18 +114,32 @@ fn csv_goes_through_a_library_and_back() {
 /// Rows of a table: title, then cells.
 type Rows = Vec<(String, Vec<String>)>;
 
-/// The first table of a text page: columns apart by two spaces at least, no cell empty.
+/// Columns apart by two spaces at least, no cell empty.
+/// Rows of the first table, which is told in several of them, one below the other, where it is too wide; a name that is
+/// too long goes on in the next line.
 fn text_rows(text: &str) -> Rows {
-    let table: Vec<&str> = text.lines().take_while(|line| !line.trim().is_empty()).collect();
-    table
-        .iter()
-        .skip(2)
-        .map(|line| {
+    let mut all: Rows = Vec::new();
+    for part in text.trim_start_matches('\n').split("\n\n") {
+        if !part.lines().next().is_some_and(|head| head.starts_with("build ")) {
+            break;
+        }
+        let mut rows: Rows = Vec::new();
+        for line in part.lines().skip(2) {
             let mut cells =
                 line.split("  ").map(str::trim).filter(|cell| !cell.is_empty()).map(str::to_owned);
-            (cells.next().unwrap(), cells.collect())
-        })
-        .collect()
+            let (name, cells): (String, Vec<String>) = (cells.next().unwrap(), cells.collect());
+            match rows.last_mut() {
+                Some((known, _)) if cells.is_empty() => known.push_str(&format!(" {name}")),
+                _ => rows.push((name, cells)),
+            }
+        }
+        if all.is_empty() {
+            all = rows;
+        } else {
+            all.iter_mut().zip(rows).for_each(|((_, cells), (_, more))| cells.extend(more));
+        }
+    }
+    all
 }
 
 fn markdown_rows(text: &str) -> Rows {
@@ -150,12 +165,14 @@ fn bbcode_rows(text: &str) -> Rows {
 
 /// A shown figure read back: from and to where the true value lies, by the rounding of what is shown.
 fn read_back(cell: &str, measure: Measure) -> (f64, f64) {
-    let figure = cell.split(" ±").next().unwrap().trim();
+    let unit = ["wk", "d"].into_iter().find(|sign| cell.ends_with(&format!(" {sign}"))).unwrap_or("");
+    let figure = cell.strip_suffix(unit).unwrap().split(" (").next().unwrap().trim();
     let (bound, figure) = match figure.chars().next().unwrap() {
         sign @ ('<' | '>') => (Some(sign), &figure[1..]),
+        _ if figure.ends_with('+') => (Some('>'), &figure[..figure.len() - 1]),
         _ => (None, figure),
     };
-    let (number, unit) = figure.split_once(' ').map_or((figure, ""), |(n, u)| (n, u));
+    let number = figure.strip_suffix(" %").unwrap_or(figure);
     let shown: f64 = number.parse().unwrap_or_else(|_| panic!("`{cell}`"));
     let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
     let scale = match (unit, measure.row().unit) {
@@ -255,9 +272,12 @@ fn every_format_of_the_ranking_carries_the_same_figures() {
         assert_eq!(record[6].parse::<f64>().unwrap(), first);
         // The same line in text and `BBCode`: its words in their order.
         for page in [&text, &bbcode] {
-            let line = page.lines().find(|l| l.contains(&title) && l.contains(&cells[1])).expect("a line");
+            // What is long goes on in the next line.
+            let (start, long) = (title.split(" · ").next().unwrap(), cells.last().unwrap());
+            let line = page.lines().find(|l| l.contains(start) && l.contains(&cells[1])).expect("a line");
+            assert!(long.split(' ').all(|word| page.contains(word)), "`{long}` in {page}");
             let mut rest = line;
-            for cell in cells.iter().filter(|cell| !cell.is_empty()) {
+            for cell in cells[1..cells.len() - 1].iter().filter(|cell| !cell.is_empty()) {
                 let at = rest.find(cell.as_str()).unwrap_or_else(|| panic!("`{cell}` in `{line}`"));
                 rest = &rest[at + cell.len()..];
             }

@@ -11,12 +11,10 @@ use std::sync::Arc;
 
 use crate::binary::{self, told};
 use crate::pictures;
-use cansift::assess::case::Case;
-use cansift::compare::candidates::candidates;
-use cansift::compare::ranking::Standing;
 use cansift::hidden::is_hidden;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
+use cansift::report::answer::{Asked, Kind};
 use cansift::report::escape::one_line;
 use cansift::report::figures::Units;
 use cansift::report::page::{Look, Page};
@@ -125,6 +123,7 @@ fn markdown_parts(text: &str) -> (Vec<String>, String) {
                         | Tag::TableHead
                         | Tag::TableRow
                         | Tag::TableCell
+                        | Tag::Strong
                 );
                 assert!(known, "{tag:?} in {text}");
                 structure.push(format!("{tag:?}"));
@@ -383,29 +382,13 @@ fn pages(name: &str) -> (Vec<Page>, Sheet) {
         .collect();
     let sheet =
         Sheet { rows, tank: Some(name.to_owned()), currency: name.to_owned(), seed: 1, ..Sheet::default() };
-    let judged: Vec<_> = sheet.rows.iter().collect();
-    let of_each: Vec<&Filter> = each.iter().map(|(f, _)| &**f).collect();
-    let candidates = candidates(&of_each, &judged, &tank, 1);
-    let best: Vec<_> = candidates.iter().map(|c| judged[c.best]).collect();
-    let standing = Standing::new(&best, &tank, 1);
-    let cases: Vec<Case<'_>> = candidates
-        .iter()
-        .map(|c| Case::new(&each[c.best].0, &each[c.best].0.builds[each[c.best].1], Some(&tank)))
-        .collect();
-    let first = standing.measure_first(&Draws::new(0, 1), &cases);
-    let reply = answer::page(answer::Answer {
-        sheet: &sheet,
-        builds: &each,
-        tank: &tank,
-        candidates: &candidates,
-        standing: &standing,
-        first: &first,
-        top: 3,
-        units: Units::Metric,
-    });
+    let draws = Draws::new(0, 1);
+    let asked =
+        Asked { builds: &each, sheet: &sheet, draws: &draws, tank: &tank, top: 3, units: Units::Metric };
+    let replies = Kind::ALL.map(|kind| answer::reply(asked, kind));
     let table = builds::page(&sheet, &Measure::ALL, Units::Us);
     let diff = differences::page(&sheet, &Measure::ALL, &Reasoned::default(), Units::Uk);
-    (vec![reply, table, diff], sheet)
+    ([replies.to_vec(), vec![table, diff]].concat(), sheet)
 }
 
 /// The writers themselves, given what the door would refuse.

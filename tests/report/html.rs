@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::pictures::{hostile, renamed, sheet, tank};
 use cansift::hidden::is_hidden;
 use cansift::report::figures::Units;
-use cansift::report::overview::{Report, document as page};
+use cansift::report::overview::{Report, Words, document as page};
 use cansift::report::page::{Column, Page, Table};
 use cansift::report::{BadFile, BadSpot, Sheet};
 
@@ -24,7 +24,16 @@ fn extra(name: &str) -> Page {
 
 fn written(sheet: &Sheet, extra: Option<&Page>) -> String {
     let tank = tank();
-    page(&Report { sheet, tank: Some(&tank), units: Units::Metric, ranking: extra, top_two: extra })
+    page(&Report {
+        sheet,
+        tank: Some(&tank),
+        units: Units::Metric,
+        ranking: extra,
+        top_two: extra,
+        verdict: "",
+        order: &[],
+        words: &Words { top: 200, ..Words::default() },
+    })
 }
 
 /// Names and attributes of every tag, after checking that each that opens is closed in turn.
@@ -253,6 +262,15 @@ fn hostile_names_are_harmless() {
             units: Units::Us,
             ranking: Some(&extra),
             top_two: Some(&extra),
+            verdict: name,
+            order: &[],
+            words: &Words {
+                title: Some(name.to_owned()),
+                author: Some(name.to_owned()),
+                date: Some(name.to_owned()),
+                introduction: Some(name.to_owned()),
+                top: 200,
+            },
         })
     };
     let before = tag_names(&with("plain"));

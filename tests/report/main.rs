@@ -5,7 +5,12 @@
 
 #[path = "../common/binary.rs"]
 mod binary;
+#[path = "../common/chance.rs"]
+mod chance;
 mod chromium;
+#[allow(dead_code, reason = "other programs of tests use the rest")]
+#[path = "../common/filters.rs"]
+mod filters;
 mod pictures;
 mod samples;
 mod schema;

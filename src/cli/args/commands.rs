@@ -14,7 +14,7 @@ use crate::report::svg::Picture;
 
 #[derive(Debug, clap::Args)]
 pub struct Table {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    /// Profiles, FILE#BUILD, or folders of them; without any, your own folder, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// Sort by a measure, small to large; `-KEY` for large to small. What cannot be told stands last.
@@ -56,7 +56,7 @@ pub struct Compare {
 
 #[derive(Debug, clap::Args)]
 pub struct Rank {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    /// Profiles, FILE#BUILD, or folders of them; without any, your own folder, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// How to write it.
@@ -68,10 +68,13 @@ pub struct Rank {
 
 #[derive(Debug, clap::Args)]
 pub struct Answer {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    /// Profiles, FILE#BUILD, or folders of them; without any, your own folder, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
-    /// How many units on the short list at most.
+    /// In full, with a table: 350 words where there are four units.
+    #[arg(long)]
+    pub full: bool,
+    /// How many units the full reply tells of one by one.
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
     pub top: u8,
     /// How to write it.
@@ -136,6 +139,33 @@ pub struct Explain {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Next {
+    /// Profiles, FILE#BUILD, or folders of them; without any, your own folder, else the built-in demo.
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// How to write it.
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[]), default_value = "text")]
+    pub format: Format,
+    #[command(flatten)]
+    pub run: Run,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Suits {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A")]
+    pub a: OsString,
+    /// Tell the tank too in which it is opened every four weeks.
+    #[arg(long)]
+    pub dirt: bool,
+    /// How to write it.
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[JSON]), default_value = "text")]
+    pub format: Format,
+    #[command(flatten)]
+    pub run: Run,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Draw {
     /// FILE, or FILE#BUILD when the file holds more than one build.
     #[arg(value_name = "A")]
@@ -152,12 +182,27 @@ pub struct Draw {
 
 #[derive(Debug, clap::Args)]
 pub struct Report {
-    /// Profiles, or folders of them; without any, your own folder, else the built-in demo.
+    /// Profiles, FILE#BUILD, or folders of them; without any, your own folder, else the built-in demo.
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// Folder to write to; it is made where it is missing.
     #[arg(long, value_name = "FOLDER")]
     pub to: PathBuf,
+    /// Title of the page.
+    #[arg(long, value_name = "TITLE")]
+    pub title: Option<String>,
+    /// Who wrote it.
+    #[arg(long, value_name = "NAME")]
+    pub by: Option<String>,
+    /// When it was written, as it is to be read.
+    #[arg(long, value_name = "DATE")]
+    pub date: Option<String>,
+    /// A paragraph to begin with.
+    #[arg(long, value_name = "TEXT")]
+    pub introduction: Option<String>,
+    /// How many builds, the best placed, get pictures.
+    #[arg(long, value_name = "N", default_value_t = 6, value_parser = clap::value_parser!(u8).range(0..=200))]
+    pub top: u8,
     #[command(flatten)]
     pub run: Run,
 }

@@ -1,45 +1,137 @@
-//! A reply to paste for "what should I buy?": the tank as it was told, a short list with reasons, what would
-//! change the answer, what to check before paying, what to do to each, and the cautions that apply.
-//!
-//! Every sentence hangs on a figure or on something the profile says; where there is none it is left out. So a
-//! run without doubt, or a profile without a unit block, gives a shorter reply.
+//! A reply to paste for "what should I buy?": short, or in full with a table. Every sentence hangs on a figure or on
+//! something the profile says, and each fact stands once.
 
-mod before_paying;
-mod cautions;
-mod change;
-mod pick;
-mod reasons;
-mod tank;
+mod check;
+mod full;
+mod say;
+mod short;
 mod to_do;
 pub mod words;
 
-use crate::assess::Assessment;
 use std::sync::Arc;
 
-use super::Sheet;
 use super::figures::Units;
-use super::page::{List, Page};
-use crate::compare::candidates::Candidate;
-use crate::compare::ranking::{Standing, Stands};
+use super::page::Page;
+use super::ranking::{self, Ranked};
+use super::{Sheet, builds};
+use crate::assess::Assessment;
+use crate::assess::case::Case as AtTank;
+use crate::compare::candidates::{Candidate, candidates};
+use crate::compare::ranking::{Met, Standing, Stands};
+use crate::compare::requirements::{Limit, Passing};
 use crate::compare::value_of_information::MeasureFirst;
-use crate::measures::Measure;
-use crate::model::filter::{Build, Filter, Unit};
+use crate::measures::{Measure, Outcome};
+use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
 use crate::model::tank::Tank;
+use crate::model::tray::SealCondition;
+use crate::uncertainty::sampling::Draws;
+
+/// How much is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// 120 words at most.
+    Short,
+    /// 350 words at most for four units, and a table.
+    Full,
+    /// The table alone.
+    Table,
+    /// How they rank, and why.
+    Report,
+}
+
+impl Kind {
+    pub const ALL: [Self; 4] = [Self::Short, Self::Full, Self::Table, Self::Report];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Short => "short",
+            Self::Full => "full",
+            Self::Table => "table",
+            Self::Report => "report",
+        }
+    }
+}
 
 /// What a reply is written from.
 #[derive(Clone, Copy, Debug)]
-pub struct Answer<'a> {
+struct Answer<'a> {
     pub sheet: &'a Sheet,
     /// Filter and build of each row.
     pub builds: &'a [(Arc<Filter>, usize)],
     pub tank: &'a Tank,
     /// The units to choose from.
     pub candidates: &'a [Candidate],
-    /// How the candidates stand, each by its best build, in the same order.
+    /// How the candidates stand to what is asked, each by its best build, in the same order.
     pub standing: &'a Standing,
     pub first: &'a MeasureFirst,
+    /// Units told of one by one in full.
     pub top: usize,
     pub units: Units,
+}
+
+/// Builds to choose from, judged for one tank.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// Filter and build of each row of the sheet.
+    pub builds: &'a [(Arc<Filter>, usize)],
+    pub sheet: &'a Sheet,
+    /// Those that the rows were simulated with.
+    pub draws: &'a Draws,
+    pub tank: &'a Tank,
+    /// Units told of one by one in full.
+    pub top: usize,
+    pub units: Units,
+}
+
+/// The reply on these builds, each unit by its best one; the command line and the screens say the same.
+pub fn reply(asked: Asked<'_>, kind: Kind) -> Page {
+    let Asked { builds, sheet, draws, tank, top, units } = asked;
+    let filters: Vec<&Filter> = builds.iter().map(|(filter, _)| &**filter).collect();
+    let rows: Vec<&Assessment> = sheet.rows.iter().collect();
+    let candidates = candidates(&filters, &rows, tank, draws.seed());
+    let best: Vec<&Assessment> = candidates.iter().filter_map(|c| rows.get(c.best).copied()).collect();
+    let standing = Standing::within(&best, tank, &Limit::asked(tank), draws.seed());
+    let at_tank = |c: &Candidate| {
+        let (filter, build) = builds.get(c.best)?;
+        Some(AtTank::new(filter, filter.builds.get(*build)?, Some(tank)))
+    };
+    let cases: Vec<AtTank<'_>> = candidates.iter().filter_map(at_tank).collect();
+    let first = standing.measure_first(draws, &cases);
+    let answer = Answer {
+        sheet,
+        builds,
+        tank,
+        candidates: &candidates,
+        standing: &standing,
+        first: &first,
+        top,
+        units,
+    };
+    page(answer, kind)
+}
+
+fn page(answer: Answer<'_>, kind: Kind) -> Page {
+    match kind {
+        Kind::Short => short::page(&Case::new(answer)),
+        Kind::Full => full::page(&Case::new(answer)),
+        Kind::Table => {
+            let case = Case::new(answer);
+            builds::page(&case.best(), &builds::USUAL, answer.units)
+        }
+        Kind::Report => {
+            let names: Vec<(String, String)> =
+                answer.builds.iter().map(|(filter, _)| (filter.id.clone(), filter.name.clone())).collect();
+            let sheet = sheet_of(&answer, &answer.candidates.iter().map(|c| c.best).collect::<Vec<_>>());
+            let Answer { standing, first, units, .. } = answer;
+            ranking::page(&Ranked { sheet: &sheet, standing, first, names: &names }, units)
+        }
+    }
+}
+
+/// Those rows of the sheet, in that order.
+fn sheet_of(answer: &Answer<'_>, rows: &[usize]) -> Sheet {
+    let rows = rows.iter().filter_map(|row| answer.sheet.rows.get(*row).cloned()).collect();
+    Sheet { rows, broken: Vec::new(), ..answer.sheet.clone() }
 }
 
 /// One candidate with all that is known of it.
@@ -56,9 +148,24 @@ struct One<'a> {
     stands: &'a Stands,
 }
 
+/// A requirement is missed where it fails in one of ten cases or more.
+const MISSED: f64 = 0.1;
+
 impl<'a> One<'a> {
     fn unit(&self) -> Option<&'a Unit> {
         self.filter.unit.as_ref()
+    }
+    /// Worn, mended or old: what a shop sells is none of these.
+    fn second_hand(&self) -> bool {
+        let worn = |unit: &Unit| {
+            unit.age.as_ref().is_some_and(|age| age.si() > 0.0)
+                || unit.impeller != Impeller::New
+                || unit.lamp != Lamp::Working
+                || !unit.to_fix.is_empty()
+        };
+        let sound = |seal: SealCondition| !matches!(seal, SealCondition::Worn | SealCondition::Missing);
+        let seals = || self.filter.trays.iter().filter_map(|tray| tray.seal.as_ref());
+        self.unit().is_some_and(worn) || seals().any(|seal| !sound(seal.condition))
     }
     /// The build to take is another than what stands there now.
     fn repacked(&self) -> bool {
@@ -67,142 +174,129 @@ impl<'a> One<'a> {
     fn number(&self, measure: Measure) -> Option<f64> {
         self.row.outcome(measure).number()
     }
+    /// Each requirement with its chances, where cases were simulated.
+    fn requirements(&self) -> impl Iterator<Item = (&'a Met, Option<Passing>)> {
+        let chances = self.stands.chances.as_ref();
+        let chance = move |i: usize| chances.and_then(|c| c.each.get(i)).copied();
+        self.stands.musts.iter().enumerate().map(move |(i, met)| (met, chance(i)))
+    }
+    /// The requirement that it misses most surely, and how surely.
+    fn missed(&self) -> Option<(&'a Met, f64)> {
+        let fails = |(met, chance): (&'a Met, Option<Passing>)| {
+            let nominal = f64::from(u8::from(met.passes == Some(false)));
+            (met, chance.map_or(nominal, |chance| chance.fails()))
+        };
+        let missed = self.requirements().map(fails).filter(|(_, fails)| *fails >= MISSED);
+        missed.fold(
+            None,
+            |worst: Option<(&Met, f64)>, one| {
+                if worst.is_some_and(|worst| worst.1 >= one.1) { worst } else { Some(one) }
+            },
+        )
+    }
+    /// What is asked of it and cannot be told.
+    fn unsure(&self) -> Option<&'a Met> {
+        let open = |(met, chance): &(&Met, Option<Passing>)| {
+            met.passes.is_none() || chance.is_some_and(|chance| chance.untold >= MISSED)
+        };
+        self.requirements().find(open).map(|(met, _)| met)
+    }
+    /// Everything asked is met, in nine of ten cases together and by the figures that are shown.
+    fn meets_all(&self) -> bool {
+        let nominal = self.stands.musts.iter().all(|met| met.passes == Some(true));
+        let together = self.stands.chances.as_ref().is_none_or(|c| c.all.passes > 1.0 - MISSED);
+        nominal && together && self.missed().is_none() && self.unsure().is_none()
+    }
 }
 
 /// How the candidates compare, which decides what is said.
 #[derive(Clone, Debug)]
 struct Case<'a> {
     answer: Answer<'a>,
-    /// Those on the list, the best first.
+    /// Those to choose from, the best first.
     listed: Vec<One<'a>>,
-    /// Those that pass but stand below the list.
-    further: Vec<One<'a>>,
-    /// Those that a must rules out, while others pass.
+    /// Those that a requirement rules out, while others are left.
     out: Vec<One<'a>>,
     /// Those of which not even the flow can be told, while it can of others.
     silent: Vec<One<'a>>,
-    /// How many of the listed, from the first on, cannot be told apart from it.
-    tied: usize,
+    /// Words that a name takes at most.
+    name: usize,
 }
+
+/// Words of a name that are told where there is room.
+const NAME: usize = 16;
 
 impl<'a> Case<'a> {
     fn new(answer: Answer<'a>) -> Self {
-        let mut passing: Vec<One<'a>> = Vec::new();
-        let mut out = Vec::new();
-        for at in answer.standing.order() {
-            let Some(one) = one(answer, at) else { continue };
-            if answer.standing.none_passes || !one.stands.ruled_out {
-                passing.push(one);
-            } else {
-                out.push(one);
-            }
-        }
-        if answer.standing.none_passes {
+        let all = answer.standing.order().into_iter().filter_map(|at| one(answer, at));
+        let none = answer.standing.none_passes;
+        let (mut listed, out): (Vec<One<'a>>, Vec<One<'a>>) =
+            all.partition(|one| none || !one.stands.ruled_out);
+        if none {
             // What comes nearest fails the fewest; of those the order stands.
-            passing.sort_by_key(|one| one.stands.ruled_out_by().count());
+            listed.sort_by_key(|one| one.stands.ruled_out_by().count());
         }
         let mut silent = Vec::new();
-        if passing.iter().any(|one| one.number(Measure::Flow).is_some()) {
-            (passing, silent) = passing.into_iter().partition(|one| one.number(Measure::Flow).is_some());
+        if listed.iter().any(|one| one.number(Measure::Flow).is_some()) {
+            (listed, silent) = listed.into_iter().partition(|one| one.number(Measure::Flow).is_some());
         }
-        let further = passing.split_off(answer.top.min(passing.len()));
-        let tied = tied(answer.standing, &passing);
-        Self { answer, listed: passing, further, out, silent, tied }
+        Self { answer, listed, out, silent, name: NAME }
     }
 
-    fn doubt(&self) -> bool {
+    /// The rows to choose from, the best first.
+    fn best(&self) -> Sheet {
+        let rows = self.listed.iter().chain(&self.out).chain(&self.silent);
+        sheet_of(&self.answer, &rows.map(|one| one.candidate.best).collect::<Vec<_>>())
+    }
+
+    fn simulated(&self) -> bool {
         self.answer.standing.samples > 0
     }
 
-    /// `the Tamsin 1100, restacked`.
-    fn full_name(&self, one: &One<'_>) -> String {
-        if one.candidate.builds > 1 {
-            format!("{}, {}", self.name(one), one.build.name)
+    /// Chance of the first place.
+    fn first(&self, one: &One<'_>) -> f64 {
+        self.answer.standing.rank(one.at).map_or(0.0, crate::compare::rank::Ranked::first)
+    }
+
+    /// `Tamsin 1100, restacked`, its file where another candidate is called the same.
+    fn called(&self, one: &One<'_>) -> String {
+        let name = words::short_name(&one.filter.name, self.name);
+        let same = |c: &&Candidate| {
+            self.answer.builds.get(c.best).is_some_and(|(filter, _)| filter.name == one.filter.name)
+        };
+        if self.answer.candidates.iter().filter(same).count() > 1 {
+            format!("{name} ({})", one.row.file)
         } else {
-            self.name(one)
+            name
         }
     }
-
-    /// `the Tamsin 1100`; with its file where another candidate is called the same.
-    fn name(&self, one: &One<'_>) -> String {
-        let article = if one.filter.name.to_lowercase().starts_with("the ") { "" } else { "the " };
-        format!("{article}{}", self.called(one))
+    fn in_full(&self, one: &One<'_>) -> String {
+        let called = self.called(one);
+        if one.candidate.builds > 1 {
+            format!("{called}, {}", words::short_name(&one.build.name, self.name))
+        } else {
+            called
+        }
     }
-
-    /// The same without an article.
-    fn called(&self, one: &One<'_>) -> String {
-        let name = &one.filter.name;
-        let namesakes = self
-            .answer
-            .candidates
-            .iter()
-            .filter(|c| self.answer.builds.get(c.best).is_some_and(|(filter, _)| filter.name == *name));
-        if namesakes.count() > 1 { format!("{name} ({})", one.row.file) } else { name.clone() }
-    }
-
-    fn value(&self, row: &Assessment, measure: Measure) -> String {
-        words::of_row(row, measure, &self.answer.tank.currency, self.answer.units)
-    }
-
-    fn with_doubt(&self, row: &Assessment, measure: Measure) -> String {
-        words::with_doubt(row, measure, &self.answer.tank.currency, self.answer.units)
-    }
-
     fn money(&self, amount: f64) -> String {
-        words::value(Measure::RepairCost, amount, &self.answer.tank.currency, self.answer.units)
+        let amount = if amount < 1.0 && amount > 0.0 { amount } else { amount.round() };
+        let shown = super::figures::show(Measure::RepairCost, Outcome::Value(amount), self.answer.units);
+        format!("{shown} {}", self.answer.tank.currency).trim_end().to_owned()
     }
 }
 
 fn one(answer: Answer<'_>, at: usize) -> Option<One<'_>> {
     let candidate = *answer.candidates.get(at)?;
     let (filter, build) = answer.builds.get(candidate.best)?;
-    let (_, as_it_is) = answer.builds.get(candidate.as_it_is)?;
+    let (first, as_it_is) = answer.builds.get(candidate.as_it_is)?;
     Some(One {
         at,
         candidate,
         filter,
         build: filter.builds.get(*build)?,
-        as_it_is: answer.builds.get(candidate.as_it_is)?.0.builds.get(*as_it_is)?,
+        as_it_is: first.builds.get(*as_it_is)?,
         row: answer.sheet.rows.get(candidate.best)?,
         row_as_it_is: answer.sheet.rows.get(candidate.as_it_is)?,
         stands: answer.standing.builds.get(at)?,
     })
-}
-
-/// Scores nearer than this, nominally, are level; the score is shown with two digits.
-const LEVEL: f64 = 0.02;
-
-/// How many from the first on cannot be told apart from it: by the draws, without them by their scores.
-fn tied(standing: &Standing, listed: &[One<'_>]) -> usize {
-    let Some(first) = listed.first() else { return 0 };
-    let with_first = |one: &&One<'_>| match (standing.samples, standing.rank(first.at), standing.rank(one.at))
-    {
-        (0, Some(a), Some(b)) => (a.score - b.score).abs() < LEVEL,
-        (0, ..) => false,
-        _ => standing.better(first.at, one.at).is_some_and(|verdict| verdict.better.is_none()),
-    };
-    1 + listed.iter().skip(1).take_while(with_first).count()
-}
-
-pub fn page(answer: Answer<'_>) -> Page {
-    let case = Case::new(answer);
-    let mut page = Page::default();
-    page.heading(pick::headline(&case));
-    page.paragraph(tank::restated(answer.tank, answer.units));
-    page.paragraph(tank::assumed(answer.tank, answer.units));
-    page.list(pick::listed(&case));
-    for said in [
-        reasons::why_first(&case),
-        reasons::not_as_it_stands(&case),
-        change::change(&case),
-        pick::others(&case),
-    ] {
-        page.paragraph(said);
-    }
-    if !answer.standing.none_passes {
-        page.listed("Before paying", List::Lines, before_paying::lines(&case));
-        page.listed("What to do to it", List::Lines, to_do::lines(&case));
-    }
-    page.paragraph(cautions::cautions(&case));
-    page
 }

@@ -30,6 +30,7 @@ tbody th{font-weight:600}
 thead .n{white-space:normal}
 th .unit{display:block;font-weight:400;font-size:.85em}
 tbody tr:hover{background:var(--tint)}
+.bar{width:6rem;height:.5rem;fill:var(--link)}
 .n small{display:block;color:var(--quiet);font-size:.85em}
 #table tbody th{min-width:12rem}
 .card{background:var(--card);border:1px solid var(--rule);border-radius:12px;padding:1.2rem;margin:1.5rem 0}
@@ -54,10 +55,10 @@ summary{cursor:pointer;font-weight:600;padding:.4rem 0}
 footer{padding:2rem 1.25rem 3rem;color:var(--quiet)}
 @media (min-width:68rem){.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}}
 @media screen and (prefers-color-scheme:dark){:root{--paper:#0b0f14;--card:#12181f;--ink:#e8eef4;--quiet:#a6b4c2;--rule:#2c3742;--link:#74b8f2;--warn:#ff9d4d;--tint:#17293a}}
-@media print{:root{--paper:#fff;--tint:none}body{font-size:10.5pt}main,header,footer{max-width:none;padding:0}nav,.skip{display:none}
-#builds,.card~.card{break-before:page}.card{border:0;padding:0;margin:0}figure,tr,.facts,li{break-inside:avoid}
+@media print{:root{--paper:#fff;--tint:none}@page{size:A4;margin:15mm}body{font-size:9.5pt}p,li{orphans:3;widows:3}main,header,footer{max-width:none;padding:0}nav,.skip{display:none}
+#builds{break-before:page}.card{border:0;padding:0;margin:0}figure,tr,.facts,li{break-inside:avoid}
 .pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}h2,h3,h4{break-after:avoid}
-thead{display:table-header-group}.scroll{overflow:visible}figure svg{min-width:0;max-height:24cm}
-details::details-content{content-visibility:visible;display:block;block-size:auto}a{color:inherit;text-decoration:none}}
+thead{display:table-header-group}.scroll{overflow:visible}figure svg{min-width:0;max-height:9cm}
+details:not([open]){display:none}a{color:inherit;text-decoration:none}}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}
 ";

@@ -10,10 +10,11 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
 use super::figures::{self, Units};
-use super::reasons::{Because, Reasoned};
+use super::reasons::{self, Because, Reasoned};
 use super::{BadFile, Sheet, escape, six_digits};
 use crate::assess::Assessment;
-use crate::compare::better::{Side, Verdict};
+use crate::assess::suits::{Largest, Limit, Stocking};
+use crate::compare::better::{Call, Verdict};
 use crate::compare::reasons::NoReasons;
 use crate::measures::{Measure, Outcome, Unit};
 use crate::media_order::Rule;
@@ -49,6 +50,11 @@ struct Build<'a> {
     filter: &'a str,
     build: &'a str,
     measures: Measures,
+    /// Largest tanks, by stocking and by limit; the lesser of ammonia and clearing counts for `suits_up_to`.
+    suits: Vec<Suits>,
+    /// Which limit `suits_up_to` is; null where it cannot be told.
+    #[schemars(extend("enum" = ["ammonia", "clearing", null]))]
+    suits_limit: Option<&'static str>,
     /// What the water meets, in its order.
     #[schemars(extend("items" = json_schema!({"enum": Role::ALL.map(|role| role.word())})))]
     stages: Vec<&'static str>,
@@ -100,6 +106,18 @@ struct Missing {
     why: &'static str,
 }
 
+/// Litres, with the 5th and 95th percentile of the simulated cases.
+#[derive(Serialize, JsonSchema)]
+struct Suits {
+    #[schemars(extend("enum" = Stocking::ALL.map(Stocking::word)))]
+    stocking: &'static str,
+    #[schemars(extend("enum" = Limit::TOLD.map(Limit::word)))]
+    limit: &'static str,
+    litres: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+}
+
 #[derive(Serialize, JsonSchema)]
 struct Fault<'a> {
     #[schemars(extend("enum" = Rule::ALL.map(Rule::key)))]
@@ -130,18 +148,23 @@ struct Difference {
     measure: &'static str,
     unit: &'static str,
     to_first: Vec<Option<f64>>,
-    /// Null where it cannot be told which is better.
-    better: Vec<Option<Better>>,
+    /// Null where one of the two cannot be told.
+    verdicts: Vec<Option<Judged>>,
 }
 
+/// This build held against the first, case by case.
 #[derive(Serialize, JsonSchema)]
-struct Better {
-    /// Chance that this build is better than the first.
-    #[schemars(range(min = 0, max = 1))]
-    chance: Option<f64>,
-    #[schemars(extend("enum" = ["better", "worse", "can't tell"]))]
+struct Judged {
+    #[schemars(extend("enum" = Call::ALL.map(reasons::word)))]
     called: &'static str,
-    /// Simulated cases in which it cannot be told; they count half.
+    /// This build less the first: the 5th, 50th and 95th percentile.
+    low: Option<f64>,
+    middle: Option<f64>,
+    high: Option<f64>,
+    /// Share of the cases on the side of the likelier one; those that are alike count half.
+    #[schemars(range(min = 0, max = 1))]
+    sure: Option<f64>,
+    /// Simulated cases in which it cannot be told.
     untold: usize,
 }
 
@@ -218,7 +241,7 @@ pub fn compare(
             .into_iter()
             .map(|x| x.and_then(six_digits))
             .collect(),
-        better: (0..further).map(|i| reasoned.verdict(measure, i).map(better)).collect(),
+        verdicts: (0..further).map(|i| reasoned.verdict(measure, i).map(|v| judged(&v))).collect(),
     });
     write(&Table {
         differences: Some(differences.collect()),
@@ -248,13 +271,15 @@ fn schema<T: JsonSchema>() -> String {
     format!("{:#}\n", generator.into_root_schema_for::<T>().to_value())
 }
 
-fn better(verdict: Verdict) -> Better {
-    let called = match verdict.better {
-        Some(Side::First) => "worse",
-        Some(Side::Second) => "better",
-        None => "can't tell",
-    };
-    Better { chance: six_digits(verdict.chance_of(Side::Second)), called, untold: verdict.untold }
+fn judged(verdict: &Verdict) -> Judged {
+    Judged {
+        called: reasons::word(verdict.call),
+        low: six_digits(verdict.low),
+        middle: six_digits(verdict.middle),
+        high: six_digits(verdict.high),
+        sure: six_digits(verdict.of_100 / 100.0),
+        untold: verdict.untold,
+    }
 }
 
 fn why(because: &Because) -> Why {
@@ -308,11 +333,23 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
         filter: &row.filter,
         build: &row.build,
         measures: Measures(measures.iter().map(|&m| (m, told(row, m))).collect()),
+        suits: row.suits().map(|of| suits(&of)).collect(),
+        suits_limit: row.suits_limit().map(Limit::word),
         stages: row.stages.iter().map(super::super::model::medium::Role::word).collect(),
         order_faults: row.faults.iter().map(fault).collect(),
         head_budget: row.head_budget.iter().map(part).collect(),
         leaks: row.leaks.iter().map(|l| Leak { at: &l.at, share: six_digits(l.share) }).collect(),
         failed_cases: row.simulated.as_ref().map(|cases| cases.failed).filter(|failed| *failed > 0),
+    }
+}
+
+fn suits(of: &Largest) -> Suits {
+    Suits {
+        stocking: of.stocking.word(),
+        limit: of.limit.word(),
+        litres: six_digits(of.litres),
+        low: of.band.and_then(|band| six_digits(band.low)),
+        high: of.band.and_then(|band| six_digits(band.high)),
     }
 }
 

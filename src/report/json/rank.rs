@@ -152,7 +152,11 @@ fn requirement(stands: &Stands, i: usize, met: &Met) -> Requirement {
     Requirement {
         measure: met.limit.measure.key(),
         at_least: if let Bound::AtLeast(x) = met.limit.bound { six_digits(x) } else { None },
-        at_most: if let Bound::AtMost(x) = met.limit.bound { six_digits(x) } else { None },
+        at_most: if let Bound::AtMost(x) | Bound::ToSpend(x) = met.limit.bound {
+            six_digits(x)
+        } else {
+            None
+        },
         value: met.figure.number().and_then(six_digits),
         why: if let Outcome::Missing(why) = met.figure { Some(why.words()) } else { None },
         passes: met.passes,

@@ -20,6 +20,7 @@ pub fn requirement(limit: Limit, units: Units) -> String {
         Bound::Yes => "fits the cabinet".to_owned(),
         Bound::AtLeast(x) => format!("{head} at least {}", figure(x)),
         Bound::AtMost(x) => format!("{head} at most {}", figure(x)),
+        Bound::ToSpend(x) => format!("price and repair at most {}", figure(x)),
     }
 }
 

@@ -224,7 +224,7 @@ fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -
         return shown;
     }
     let said = verdict::verdict(state, first, entry, measure)
-        .map_or(String::new(), |said| format!(" {}", reasons::against_first(said)));
+        .map_or(String::new(), |said| format!(" {}", reasons::mark(said.call)));
     format!("{shown} ({difference}){said}")
 }
 

@@ -5,9 +5,8 @@ use crate::app::state::State;
 use crate::compare::better::{self, Verdict};
 use crate::measures::Measure;
 
-/// How sure it is that the second is better than the first; none before the doubt of both is known.
+/// How sure it is that the second is better than the first.
 pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) -> Option<Verdict> {
-    let column = |e: &Entry| Some(e.simulated()?.sample(measure)?.values.clone());
     let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
-    better::verdict(&column(first)?, &column(other)?, measure.row().better, aim)
+    better::of_builds(first.judged.as_deref()?, other.judged.as_deref()?, measure, aim)
 }

@@ -10,7 +10,7 @@ use super::told_of;
 use crate::app::screens::restack::{change::too_high, measures as shown};
 use crate::app::state::State;
 use crate::app::state::work::Work;
-use crate::compare::better::Side;
+use crate::compare::better::Call;
 use crate::measures::{Missing, Outcome};
 use crate::report::{figures, reasons, restack};
 
@@ -38,10 +38,9 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             || differs.contains("yes")
             || differs.contains("longer");
         let said = verdict::verdict(state, &work.before, &work.now, measure).filter(|_| shows);
-        let style = match said.and_then(|v| v.better) {
-            Some(Side::Second) => theme.text(),
-            Some(Side::First) => theme.warn(),
-            None => theme.text(),
+        let style = match said.map(|v| v.call) {
+            Some(Call::Worse) => theme.warn(),
+            Some(Call::Better | Call::Same | Call::Unsure) | None => theme.text(),
         };
         let sign = figures::sign(measure, state.units);
         let before = if across.doubt || !known {
@@ -55,7 +54,7 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
             &before,
             &table::figure(state, &work.now, measure).both(),
             if shows { &differs } else { "" },
-            &said.map_or_else(String::new, reasons::against_first),
+            &said.map_or_else(String::new, |v| reasons::mark(v.call)),
         ]);
         let mut label = format!("{} {sign}", measure.row().head);
         if text::width(&label) >= across.label {

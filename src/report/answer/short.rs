@@ -1,0 +1,463 @@
+//! The short reply: pick, figures, against the next, catch, to do, before paying, and what always stands.
+
+use super::super::figures::{self, Units};
+use super::super::page::{Page, Run};
+use super::super::spans;
+use super::super::wording::sentence;
+use super::{Case, One, check, say, to_do, words};
+use crate::compare::better::{Call, of_builds};
+use crate::compare::ranking::Met;
+use crate::measures::{Measure, Outcome};
+use crate::model::filter::Lamp;
+use crate::model::tank::{Feed, Stock};
+
+/// Most words of a short reply.
+pub const MOST: usize = 120;
+/// Chance of the first place from which one is simply taken, and from which it is probably taken.
+const TAKEN: f64 = 0.9;
+const PROBABLY: f64 = 0.6;
+/// Chance of bypass that is a catch.
+const RISKY: f64 = 0.25;
+/// Heavier than this is told, kg.
+const HEAVY: f64 = 20.0;
+
+/// How much has been left out for want of room; each step leaves out what the ones before did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Room {
+    All,
+    /// No figures of the next one.
+    NoFigures,
+    /// No sum.
+    NoSum,
+    /// One figure beside clearing.
+    OneFigure,
+    NoNext,
+    NoCheck,
+    /// Clearing alone of the figures.
+    Least,
+}
+
+/// The last stage at which a reply is cut.
+const ROOMS: [Room; 7] =
+    [Room::All, Room::NoFigures, Room::NoSum, Room::OneFigure, Room::NoNext, Room::NoCheck, Room::Least];
+
+pub fn page(case: &Case<'_>) -> Page {
+    let brief = Case { name: 4, ..case.clone() };
+    let least = std::iter::once_with(|| reply(&brief, Room::Least));
+    let written = ROOMS.iter().map(|room| reply(case, *room)).chain(least);
+    let fits = |runs: &Vec<Run>| words::of(&Run::plain(runs)) <= MOST;
+    let mut shortest = Vec::new();
+    let mut page = Page::default();
+    for runs in written {
+        if fits(&runs) {
+            page.said(runs);
+            return page;
+        }
+        shortest = runs;
+    }
+    page.said(shortest);
+    page
+}
+
+fn reply(case: &Case<'_>, room: Room) -> Vec<Run> {
+    let mut out = pick(case, room);
+    let Some(chosen) = chosen(case) else { return out };
+    if chosen.number(Measure::Flow).is_none() {
+        out.push(Run::plain_text(format!(" {}", fixed(case, &chosen))));
+        return out;
+    }
+    let mut said = vec![catch(case, &chosen)];
+    if room < Room::NoSum {
+        said.extend(to_do::sum(case, &chosen));
+    }
+    if room < Room::NoCheck
+        && let Some(first) = check::before(case).first()
+    {
+        let start = if chosen.second_hand() { "Before paying," } else { "First" };
+        said.push(format!("{start} {first}."));
+    }
+    said.push(fixed(case, &chosen));
+    said.retain(|text| !text.is_empty());
+    out.push(Run::plain_text(format!(" {}", said.join(" "))));
+    out
+}
+
+/// `For 180 l and 3.5 g of food a day`.
+pub fn lead(case: &Case<'_>) -> String {
+    let (tank, units) = (case.answer.tank, case.answer.units);
+    let volume = tank.volume.as_ref().map(|v| figures::volume(v.si() * 1e3, units));
+    let volume = volume.unwrap_or_else(|| "a tank of untold volume".to_owned());
+    match tank.feed() {
+        Feed::Daily(food) => {
+            let grams = super::super::sources::plain((food.si() * 10.0).round() / 10.0);
+            format!("For {volume} and {grams} g of food a day")
+        }
+        Feed::Stock(Stock::Light) => format!("For {volume}, lightly stocked,"),
+        Feed::Stock(Stock::Normal) => format!("For {volume}, normally stocked,"),
+        Feed::Stock(Stock::Heavy) => format!("For {volume}, heavily stocked,"),
+        Feed::Unknown => format!("For {volume}"),
+    }
+}
+
+/// None of them surely does.
+pub fn none_does(case: &Case<'_>) -> bool {
+    case.listed.iter().all(|one| one.missed().is_some())
+}
+
+/// The two (or more) between which nothing decides; empty where the first stands out.
+fn level<'c, 'a>(case: &'c Case<'a>) -> Vec<&'c One<'a>> {
+    let [first, second, ..] = case.listed.as_slice() else { return Vec::new() };
+    let equal = |other: &One<'_>| case.answer.standing.about_equal(first.at, other.at);
+    let unsure = case.simulated() && case.first(first) < PROBABLY;
+    if equal(second) || unsure { vec![first, second] } else { Vec::new() }
+}
+
+fn call(case: &Case<'_>, first: &One<'_>, second: &One<'_>, measure: Measure) -> Option<Call> {
+    let aim = (measure == Measure::Turnover).then_some(case.answer.tank.aims.turnover);
+    Some(of_builds(first.row, second.row, measure, aim)?.call)
+}
+
+/// Measures that never decide a sentence: told elsewhere, the same for all, or no figure a keeper feels.
+const NEVER: [Measure; 9] = [
+    Measure::Clearing,
+    Measure::SuitsUpTo,
+    Measure::RuleOfThumbTank,
+    Measure::Nitrate,
+    Measure::NitrateOff,
+    Measure::OrderFaults,
+    Measure::FitsCabinet,
+    Measure::AskingPrice,
+    Measure::RepairCost,
+];
+
+/// The measures that decide between the one taken and the next, most telling first, at most two.
+fn deciding(case: &Case<'_>, one: &One<'_>, other: Option<&One<'_>>) -> Vec<Measure> {
+    let told = match catch_of(case, one) {
+        Catch::Missed(met, _) => Some(met.limit.measure),
+        Catch::Bypass(_) => Some(Measure::BypassChance),
+        Catch::Suits(..) | Catch::Unsure(_) | Catch::None => None,
+    };
+    let mut lead = other.and_then(|o| case.answer.standing.lead(one.at, o.at)).unwrap_or_default();
+    lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+    let usual = [Measure::OpeningInterval, Measure::FirstYearCost, Measure::AmmoniaCapacity];
+    let all = lead.into_iter().filter(|(_, share)| share.abs() > 0.0).map(|(measure, _)| measure);
+    let mut chosen: Vec<Measure> = Vec::new();
+    for measure in all.chain(usual) {
+        let known = matches!(one.row.outcome(measure), Outcome::Value(_));
+        if known && !NEVER.contains(&measure) && told != Some(measure) && !chosen.contains(&measure) {
+            chosen.push(measure);
+        }
+    }
+    chosen.truncate(2);
+    chosen
+}
+
+/// Clearing, or the flow where it cannot be told.
+fn leading(one: &One<'_>) -> Measure {
+    if one.number(Measure::Clearing).is_some() { Measure::Clearing } else { Measure::Flow }
+}
+
+/// The one to take.
+pub fn chosen<'a>(case: &Case<'a>) -> Option<One<'a>> {
+    let first = case.listed.first().copied();
+    let level = level(case);
+    let [a, b] = level.as_slice() else { return first };
+    if none_does(case) {
+        return first;
+    }
+    match parting(case, a, b) {
+        Some((_, Call::Better)) => Some(**b),
+        _ => first,
+    }
+}
+
+/// The measure that parts two level ones, money first, and how the second stands in it.
+fn parting(case: &Case<'_>, a: &One<'_>, b: &One<'_>) -> Option<(Measure, Call)> {
+    let mut lead = case.answer.standing.lead(a.at, b.at).unwrap_or_default();
+    lead.sort_by(|x, y| y.1.abs().total_cmp(&x.1.abs()));
+    let never = |measure: &Measure| !NEVER.contains(measure);
+    let all = lead.into_iter().map(|(measure, _)| measure).filter(never);
+    let money = [Measure::FirstYearCost];
+    // One that misses what is asked is no way out of a tie.
+    let fair = a.missed().is_some() == b.missed().is_some();
+    if !fair {
+        return None;
+    }
+    money.into_iter().chain(all).find_map(|measure| {
+        let call = call(case, a, b, measure)?;
+        matches!(call, Call::Better | Call::Worse).then_some((measure, call))
+    })
+}
+
+/// Pick, figures, and the next one: the first three slots.
+pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
+    let Some(first) = case.listed.first() else {
+        return vec![Run::plain_text("There is nothing to choose from.")];
+    };
+    let lead = lead(case);
+    let bold = |one: &One<'_>| Run::strong_text(case.in_full(one));
+    let plain = |text: String| Run::plain_text(text);
+    if first.number(Measure::Flow).is_none() {
+        let Outcome::Missing(why) = first.row.outcome(Measure::Flow) else { return Vec::new() };
+        let told = format!(": {}.", why.words());
+        return vec![plain("Nothing useful can be said of the ".to_owned()), bold(first), plain(told)];
+    }
+    if none_does(case) {
+        let n = case.answer.candidates.len();
+        let (start, end) = if n == 1 {
+            (format!("{lead} the "), " does not surely do. It ".to_owned())
+        } else {
+            let none = if n == 2 {
+                "neither of the two".to_owned()
+            } else {
+                format!("none of these {}", words::count(n))
+            };
+            (format!("{lead} {none} surely does. Closest is the "), ": it ".to_owned())
+        };
+        return [vec![plain(start), bold(first)], figures_of(case, first, &end, room)].concat();
+    }
+    if let [a, b] = level(case).as_slice() {
+        return between(case, a, b, &lead);
+    }
+    let chance = case.first(first);
+    let n = case.listed.len();
+    let (start, end) = match n {
+        1 if case.answer.candidates.len() == 1 => (format!("{lead} the only one to judge is the "), ". It "),
+        1 => (format!("{lead} only one is left: the "), ". It "),
+        _ if !case.simulated() => (format!("{lead} on paper I'd take the "), ". It "),
+        _ if chance >= TAKEN => (format!("{lead} I'd take the "), "first"),
+        _ => (format!("{lead} I'd probably take the "), "first"),
+    };
+    let end = if end == "first" {
+        format!(", first in {:.0} of 100 simulated cases. It ", (chance * 100.0).round().min(99.0))
+    } else {
+        end.to_owned()
+    };
+    [vec![plain(start), bold(first)], figures_of(case, first, &end, room)].concat()
+}
+
+/// The figures of the one, and the next against it in the same measures.
+fn figures_of(case: &Case<'_>, one: &One<'_>, start: &str, room: Room) -> Vec<Run> {
+    let next = case.listed.iter().find(|other| other.at != one.at);
+    let mut measures = vec![leading(one)];
+    let beside = match room {
+        Room::All | Room::NoFigures | Room::NoSum => 2,
+        Room::OneFigure | Room::NoNext | Room::NoCheck => 1,
+        Room::Least => 0,
+    };
+    measures.extend(deciding(case, one, next).into_iter().take(beside));
+    let does: Vec<String> = measures.iter().filter_map(|measure| say::does(case, one, *measure)).collect();
+    let against = match next {
+        Some(next) if room < Room::NoNext => against(case, one, next, &measures, room),
+        _ => String::new(),
+    };
+    vec![Run::plain_text(format!("{start}{}{against}.", words::list(&does)))]
+}
+
+/// `; the Tamsin 1100 costs 180 EUR and can't be told from it in clearing`.
+fn against(case: &Case<'_>, one: &One<'_>, next: &One<'_>, measures: &[Measure], room: Room) -> String {
+    let (mut alike, mut differs, mut ahead, mut behind) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    for measure in measures {
+        let noun = say::noun(*measure).to_owned();
+        match call(case, one, next, *measure) {
+            Some(Call::Same | Call::Unsure) => alike.push(noun),
+            Some(Call::Better) => {
+                ahead.push(noun);
+                differs.extend(say::does(case, next, *measure));
+            }
+            Some(Call::Worse) => {
+                behind.push(noun);
+                differs.extend(say::does(case, next, *measure));
+            }
+            None => {}
+        }
+    }
+    let mut said = if room >= Room::NoFigures {
+        let mut said = Vec::new();
+        if !ahead.is_empty() {
+            said.push(format!("is ahead in {}", words::list(&ahead)));
+        }
+        if !behind.is_empty() {
+            said.push(format!("is behind in {}", words::list(&behind)));
+        }
+        said
+    } else {
+        differs
+    };
+    if !alike.is_empty() {
+        said.push(format!("can't be told from it in {}", words::list(&alike)));
+    }
+    let missed =
+        if next.missed().is_some() && one.missed().is_none() { " and misses what you asked" } else { "" };
+    if said.is_empty() {
+        return String::new();
+    }
+    format!("; the {} {}{missed}", case.called(next), words::list(&said))
+}
+
+/// Two between which the chances do not decide.
+fn between(case: &Case<'_>, a: &One<'_>, b: &One<'_>, lead: &str) -> Vec<Run> {
+    let start = format!("{lead} it is between the {} and the {}", case.called(a), case.called(b));
+    let mut out = Vec::new();
+    match parting(case, a, b) {
+        Some((measure, call)) => {
+            let (take, leave) = if call == Call::Better { (b, a) } else { (a, b) };
+            let on = if measure == Measure::FirstYearCost { "money" } else { say::noun(measure) };
+            out.push(Run::plain_text(format!("{start}; on {on} I'd take the ")));
+            out.push(Run::strong_text(case.in_full(take)));
+            let figures = say::does(case, take, measure).zip(say::figure(case, leave, measure));
+            let figures = figures
+                .map_or_else(String::new, |(takes, leaves)| format!(", which {takes}, against {leaves}"));
+            out.push(Run::plain_text(format!("{figures}.")));
+        }
+        None => {
+            out.push(Run::plain_text(format!("{start}: no figure parts them; by a hair the ")));
+            out.push(Run::strong_text(case.in_full(a)));
+            out.push(Run::plain_text("."));
+        }
+    }
+    let take = chosen(case).unwrap_or(*a);
+    let leave = if take.at == a.at { b } else { a };
+    let measure = leading(&take);
+    if let (Some(own), Some(other)) = (say::figure(case, &take, measure), say::figure(case, leave, measure)) {
+        let unit = if measure == Measure::Clearing { " times an hour" } else { "" };
+        let said = match call(case, &take, leave, measure) {
+            Some(Call::Better) => {
+                format!(" The other frees the water of dirt oftener: {other} against {own}{unit}.")
+            }
+            Some(Call::Worse) => format!(" It frees the water of dirt oftener: {own} against {other}{unit}."),
+            _ => format!(" {} can't part them: {own} and {other}{unit}.", sentence(say::noun(measure))),
+        };
+        out.push(Run::plain_text(said));
+    }
+    out
+}
+
+/// `it suits tanks up to 215 l`, with the rule of thumb where that gives less.
+fn suits(case: &Case<'_>, one: &One<'_>, with_span: bool) -> Option<String> {
+    let Outcome::Value(litres) = one.row.outcome(Measure::SuitsUpTo) else { return None };
+    let (band, units) = (one.row.band(Measure::SuitsUpTo), case.answer.units);
+    let figure = spans::figure(Measure::SuitsUpTo, Outcome::Value(litres), band, units);
+    let unit = spans::unit(Measure::SuitsUpTo, units, "");
+    let span = figure.span.filter(|_| with_span).map_or_else(String::new, |span| format!(" ({span})"));
+    let thumb = one.number(Measure::RuleOfThumbTank).filter(|thumb| *thumb > 0.0 && *thumb < litres);
+    let thumb = thumb.map_or_else(String::new, |thumb| {
+        let thumb = figures::volume(thumb, units);
+        format!(" ({thumb} by keepers' rule of thumb for nitrate too)")
+    });
+    let stocking = match case.answer.tank.feed() {
+        Feed::Unknown => "normally stocked",
+        Feed::Daily(_) => "so fed",
+        Feed::Stock(_) => "so stocked",
+    };
+    Some(format!("{stocking} it suits tanks up to {} {unit}{span}{thumb}", figure.middle))
+}
+
+/// The catch, in the order in which they weigh.
+enum Catch<'a> {
+    /// A requirement that it misses, and in what share of the cases.
+    Missed(&'a Met, f64),
+    /// It may suit no tank as large as this: both ends, litres.
+    Suits(f64, f64),
+    /// The chance of bypass.
+    Bypass(f64),
+    /// A requirement that cannot be told.
+    Unsure(&'a Met),
+    None,
+}
+
+fn catch_of<'a>(case: &Case<'_>, one: &One<'a>) -> Catch<'a> {
+    if let Some((met, fails)) = one.missed() {
+        return Catch::Missed(met, fails);
+    }
+    let volume = case.answer.tank.volume.as_ref().map(|v| v.si() * 1e3);
+    let suits_to = one.number(Measure::SuitsUpTo);
+    let ends = one.row.band(Measure::SuitsUpTo).map(|band| (band.low, band.high));
+    if let (Some(volume), Some((low, high))) = (volume, ends.or(suits_to.map(|x| (x, x))))
+        && low < volume
+    {
+        return Catch::Suits(low, high);
+    }
+    let chance = one.row.outcome(Measure::BypassChance).number();
+    match (chance.filter(|chance| *chance >= RISKY), one.unsure()) {
+        (Some(chance), _) => Catch::Bypass(chance),
+        (None, Some(met)) => Catch::Unsure(met),
+        (None, None) => Catch::None,
+    }
+}
+
+/// The first catch that applies, and always what tank it suits.
+pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
+    let units = case.answer.units;
+    let suits_to = |with_span| {
+        suits(case, one, with_span).map_or_else(|| untold_suits(one), |said| sentence(&said) + ".")
+    };
+    match catch_of(case, one) {
+        Catch::Missed(met, fails) => {
+            let simulated = one.stands.chances.is_some() && fails < 1.0;
+            let chance = if simulated { format!(" in {}", words::cases(fails)) } else { String::new() };
+            format!("The catch: it {}{chance}. {}", say::misses(case, one, met), suits_to(true))
+        }
+        Catch::Suits(low, high) => {
+            let Some(said) = suits(case, one, false) else { return untold_suits(one) };
+            let show =
+                |litres: f64| spans::figure(Measure::SuitsUpTo, Outcome::Value(litres), None, units).middle;
+            let food = matches!(case.answer.tank.feed(), Feed::Stock(_));
+            let until = if food { " until a week's food is weighed" } else { "" };
+            let (low, high) = (show(low), show(high));
+            if low == high {
+                return format!("The catch: {said}, less than yours.");
+            }
+            format!("The catch: {said}, but {low} to {high} is possible{until}.")
+        }
+        Catch::Bypass(chance) => format!(
+            "The catch: in {} over a quarter of its water slips past before it is opened. {}",
+            words::cases(chance),
+            suits_to(true)
+        ),
+        Catch::Unsure(met) => {
+            let what = say::noun(met.limit.measure);
+            format!("The catch: whether it keeps to your {what} can't be told. {}", suits_to(true))
+        }
+        Catch::None if one.stands.musts.is_empty() || !one.meets_all() => suits_to(true),
+        Catch::None => format!("It meets all you asked. {}", suits_to(true)),
+    }
+}
+
+fn untold_suits(one: &One<'_>) -> String {
+    let why = match one.row.outcome(Measure::SuitsUpTo) {
+        Outcome::Missing(why) => why.words(),
+        _ => "it cannot be told",
+    };
+    format!("What tank it suits can't be told: {why}.")
+}
+
+/// How known, and the cautions that apply.
+pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
+    let known = check::Inputs::of(case, one).known();
+    let assumed = check::assumed(case);
+    let mut said = format!("Estimates, {known}");
+    if !assumed.is_empty() {
+        said.push_str(&format!(", {assumed}"));
+    }
+    said.push_str("; unplug before opening");
+    if one.filter.uv.is_some() {
+        said.push_str(match one.unit().map(|unit| unit.lamp) {
+            Some(Lamp::BurntOut) => "; the dead lamp holds mercury",
+            Some(Lamp::Absent) => "",
+            _ => "; never look at a lit lamp",
+        });
+    }
+    if let Some(mass) = one.number(Measure::FullWeight).filter(|mass| *mass > HEAVY) {
+        said.push_str(&format!("; full it weighs {}, so lift it with help", weight(mass, case.answer.units)));
+    }
+    said.push('.');
+    if let Some(unsolved) = one.row.unsolved_of_100() {
+        said.push_str(&format!(" {unsolved:.0} of 100 cases could not be worked out."));
+    }
+    said
+}
+
+fn weight(kilograms: f64, units: Units) -> String {
+    figures::mass(kilograms.round(), units).replace(".0 ", " ")
+}
