@@ -284,7 +284,7 @@ fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
 }
 
 /// Every build of the files, in their order.
-fn cases(loaded: &Loaded) -> Vec<Case> {
+pub fn cases(loaded: &Loaded) -> Vec<Case> {
     loaded
         .filters
         .iter()

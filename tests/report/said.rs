@@ -171,18 +171,17 @@ mod steps {
 }
 
 mod words {
-    use cansift::measures::Measure;
     use cansift::report::answer::words::*;
-    use cansift::report::figures::Units;
     use cansift::report::wording::sentence;
 
     #[test]
     fn chances_never_sound_surer_than_they_are() {
-        assert_eq!(in_cases(1.0), "in every case");
-        assert_eq!(in_cases(0.998), "in 99 of 100 cases");
-        assert_eq!(in_cases(0.001), "in 1 of 100 cases");
-        assert_eq!(in_cases(0.0), "in no case");
-        assert_eq!(in_cases(0.886), "in 89 of 100 cases");
+        assert_eq!(cases(1.0), "every case");
+        assert_eq!(cases(0.998), "99 of 100 cases");
+        assert_eq!(cases(0.001), "1 of 100 cases");
+        assert_eq!(cases(0.0), "no case");
+        assert_eq!(cases(0.886), "89 of 100 cases");
+        assert_eq!(cases(0.3), "3 of 10 cases");
     }
 
     #[test]
@@ -197,6 +196,7 @@ mod words {
             ["less than a day", "1 day", "13 days", "3 weeks", "half a year or more"]
         );
         assert_eq!(sentence("the Tamsin"), "The Tamsin");
-        assert_eq!(value(Measure::FirstYearCost, 114.2, "", Units::Metric), "114");
+        assert_eq!(short_name("one two three", 2), "one two…");
+        assert_eq!(of("It costs 114 EUR – at most."), 5);
     }
 }

@@ -3,8 +3,7 @@
 use super::super::figures::{self, Units};
 use super::super::spans;
 use super::super::wording::told_apart;
-use super::{Case, One};
-use crate::assumptions::A;
+use super::{Case, One, words};
 use crate::compare::ranking::Met;
 use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome, Unit};
@@ -76,22 +75,10 @@ fn span(measure: Measure, x: f64, band: Option<Band>, units: Units) -> String {
     figure.span.unwrap_or(figure.middle)
 }
 
-fn weeks(days: f64) -> String {
-    if days >= A::Horizon.value() {
-        "half a year or more".to_owned()
-    } else if days < 1.0 {
-        "less than a day".to_owned()
-    } else if days.round() < 14.0 {
-        format!("{:.0} day{}", days.round(), if days.round() < 1.5 { "" } else { "s" })
-    } else {
-        format!("{:.0} weeks", days / 7.0)
-    }
-}
-
 /// `2–18 weeks`, `5 days to half a year or more`.
 fn times(days: f64, band: Option<Band>) -> String {
-    let Some(Band { low, high, .. }) = band else { return weeks(days) };
-    let (from, to) = (weeks(low), weeks(high));
+    let Some(Band { low, high, .. }) = band else { return words::days(days) };
+    let (from, to) = (words::days(low), words::days(high));
     if from == to {
         return to;
     }
@@ -148,7 +135,7 @@ pub fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
     };
     let (_, behind) = parts(measure);
     let show = |x: f64| match measure.row().unit {
-        Unit::Days => weeks(x),
+        Unit::Days => words::days(x),
         Unit::Money => case.money(x),
         _ => figures::show_with_sign(measure, Outcome::Value(x), units),
     };

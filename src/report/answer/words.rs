@@ -1,11 +1,29 @@
-//! Words of a reply: lists, chances, names, and how many words there are.
+//! Words of a reply: lists, times, chances, names, and how many words there are.
 
-/// `a`, `a and b`, `a, b and c`.
+use crate::assumptions::A;
+
+/// `a`, `a and b`, `a, b and c`. Parts that hold commas themselves are kept apart by more than one.
 pub fn list(parts: &[String]) -> String {
-    match parts.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-        None => String::new(),
+    let commas = parts.iter().any(|part| part.contains(", "));
+    match (parts.split_last(), commas) {
+        (Some((last, [])), _) => last.clone(),
+        (Some((last, [first])), true) => format!("{first}, and {last}"),
+        (Some((last, rest)), true) => format!("{}; and {last}", rest.join("; ")),
+        (Some((last, rest)), false) => format!("{} and {last}", rest.join(", ")),
+        (None, _) => String::new(),
+    }
+}
+
+/// `less than a day`, `5 days`, `8 weeks`, `half a year or more`.
+pub fn days(x: f64) -> String {
+    if x >= A::Horizon.value() {
+        "half a year or more".to_owned()
+    } else if x < 1.0 {
+        "less than a day".to_owned()
+    } else if x.round() < 14.0 {
+        format!("{:.0} day{}", x.round(), if x.round() < 1.5 { "" } else { "s" })
+    } else {
+        format!("{:.0} weeks", x / 7.0)
     }
 }
 
