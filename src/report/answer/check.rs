@@ -179,8 +179,8 @@ pub fn assumed(case: &Case<'_>) -> String {
             taken.push(format!("{} g of food a day", plain((grams * 10.0).round() / 10.0)));
         }
     }
-    if !given(&tank.hoses.suction) || !given(&tank.hoses.delivery) {
-        let metres = tank.hoses.suction.si().max(tank.hoses.delivery.si());
+    if !given(&tank.hoses.intake) || !given(&tank.hoses.return_side) {
+        let metres = tank.hoses.intake.si().max(tank.hoses.return_side.si());
         let length = match case.answer.units {
             figures::Units::Us => figures::head(metres, figures::Units::Us),
             _ => format!("{} m", plain(metres)),

@@ -7,6 +7,7 @@ use super::super::{builds, spans};
 use super::short::{self, Room};
 use super::{Case, Kind, One, check, say, to_do, words};
 use crate::assess::suits::{Limit, Stocking};
+use crate::assumptions::A;
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Lamp;
 
@@ -137,7 +138,7 @@ fn cautions(case: &Case<'_>, one: &One<'_>) -> String {
         said.push(format!("Never look at a lit UV lamp{waste}."));
     }
     if let Some(mass) = one.number(Measure::FullWeight) {
-        let help = if mass > 20.0 { ": lift it with help" } else { "" };
+        let help = if mass > A::LiftForTwo.value() { ": lift it with help" } else { "" };
         said.push(format!("Full it weighs {}{help}.", figures::mass(mass, case.answer.units)));
     }
     said.push("Never change all biological media at once; no licence to overstock.".to_owned());

@@ -5,6 +5,7 @@ use super::super::page::{Page, Run};
 use super::super::spans;
 use super::super::wording::sentence;
 use super::{Case, One, check, say, to_do, words};
+use crate::assumptions::A;
 use crate::compare::better::{Call, of_builds};
 use crate::compare::ranking::Met;
 use crate::measures::{Measure, Outcome};
@@ -18,8 +19,6 @@ const TAKEN: f64 = 0.9;
 const PROBABLY: f64 = 0.6;
 /// Chance of bypass that is a catch.
 const RISKY: f64 = 0.25;
-/// Heavier than this is told, kg.
-const HEAVY: f64 = 20.0;
 
 /// How much has been left out for want of room; each step leaves out what the ones before did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -448,7 +447,7 @@ pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
             _ => "; never look at a lit lamp",
         });
     }
-    if let Some(mass) = one.number(Measure::FullWeight).filter(|mass| *mass > HEAVY) {
+    if let Some(mass) = one.number(Measure::FullWeight).filter(|mass| *mass > A::LiftForTwo.value()) {
         said.push_str(&format!("; full it weighs {}, so lift it with help", weight(mass, case.answer.units)));
     }
     said.push('.');
