@@ -1,10 +1,11 @@
 //! What Compare, Ranking and the report ask of the background.
 
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::entry::Entry;
 use crate::assess::Assessment;
+use crate::compare::ranking::Standing;
+use crate::compare::shapley::Why;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
@@ -19,10 +20,14 @@ pub struct Pair {
     pub measure: Measure,
 }
 
+/// The difference shared out, or why it cannot be.
+pub type Because = Result<Why, String>;
+
 /// A build as the ranking needs it.
 #[derive(Clone, Debug)]
 pub struct Judged {
-    pub path: PathBuf,
+    /// Its place among the entries.
+    pub entry: usize,
     pub filter: Arc<Filter>,
     pub build: usize,
     pub judged: Arc<Assessment>,
@@ -37,10 +42,30 @@ pub struct RankAsk {
     pub tank: Arc<Tank>,
     /// A weight for each weighted measure of the tank, in the tank's order.
     pub weights: Vec<f64>,
-    /// Doubt is worked out for all of them.
+    /// All of them are simulated.
     pub settled: bool,
-    pub units: Units,
-    pub width: usize,
+}
+
+/// How builds stand, as the screen shows it.
+#[derive(Clone, Debug)]
+pub struct Stood {
+    pub standing: Standing,
+    /// Which of the entries the builds of the standing are.
+    pub entries: Vec<usize>,
+    /// What to measure next, the best first.
+    pub next: Vec<Next>,
+    /// For each priority: the build that is first most often if that counted most, and how often.
+    pub tops: Vec<(Measure, usize, f64)>,
+    pub settled: bool,
+}
+
+/// A figure worth measuring.
+#[derive(Clone, Debug)]
+pub struct Next {
+    pub what: String,
+    pub how: String,
+    /// Share of the cases in which knowing it turns the choice; none where there is no choice.
+    pub changes: Option<f64>,
 }
 
 impl PartialEq for RankAsk {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::asks::{Pair, RankAsk, ReportAsk};
+use super::asks::{Because, Pair, RankAsk, ReportAsk, Stood};
 use super::entry::Id;
 use super::key::Key;
 use super::order::SortKey;
@@ -95,11 +95,11 @@ pub enum Message {
         pair: Pair,
         /// In that round of judging.
         round: u64,
-        line: String,
+        because: Because,
     },
     Ranked {
         number: u64,
-        lines: Vec<String>,
+        stood: Box<Stood>,
     },
     /// What came of what the Tank screen asked.
     Form(tank::Answer),

@@ -12,7 +12,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use super::asks::{Pair, RankAsk, ReportAsk};
+use super::asks::{Because, Pair, RankAsk, ReportAsk, Stood};
 use super::effect::{Effect, Message};
 use super::screens::restack::background::{self, RestackHooks};
 use super::state::State;
@@ -44,11 +44,10 @@ pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>, Units) -> 
 pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Assessment) + Send + Sync>;
 /// Judges a build in every draw of the doubt; none when told to stop.
 pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Simulated> + Send + Sync>;
-/// Shares out the difference of two builds in a measure, as a line to show.
+/// Shares out the difference of two builds in a measure.
 pub type Why =
-    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>, Units) -> String + Send + Sync>;
-/// Ranks builds, as lines to show.
-pub type Rank = Arc<dyn Fn(&RankAsk) -> Vec<String> + Send + Sync>;
+    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>) -> Because + Send + Sync>;
+pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
 /// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
 /// Writes a report, and says what came of it.
@@ -145,7 +144,7 @@ impl Jobs {
             Effect::Why(pair) => {
                 let of = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
                 if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
-                    self.why(pair, state.round, [first, other], state.tank.clone(), state.units);
+                    self.why(pair, state.round, [first, other], state.tank.clone());
                 }
             }
             Effect::Form(ask) => self.form(ask),
@@ -220,22 +219,15 @@ impl Jobs {
     }
 
     /// Shares out the difference of two builds.
-    pub fn why(
-        &self,
-        pair: Pair,
-        round: u64,
-        two: [(Arc<Filter>, usize); 2],
-        tank: Option<Arc<Tank>>,
-        units: Units,
-    ) {
+    pub fn why(&self, pair: Pair, round: u64, two: [(Arc<Filter>, usize); 2], tank: Option<Arc<Tank>>) {
         let why = Arc::clone(&self.hooks.why);
         self.once(Kind::Why, move |out, _| {
             let [(a, first), (b, other)] = two;
             let said = catch_unwind(AssertUnwindSafe(|| {
-                why((&a, first), (&b, other), pair.measure, tank.as_deref(), units)
+                why((&a, first), (&b, other), pair.measure, tank.as_deref())
             }));
-            let line = said.unwrap_or_else(|panic| format!("why cannot be told: {}", words(&*panic)));
-            let _ = out.send(Message::Whied { pair, round, line });
+            let because = said.unwrap_or_else(|panic| Err(words(&*panic)));
+            let _ = out.send(Message::Whied { pair, round, because });
         });
     }
 
@@ -243,9 +235,11 @@ impl Jobs {
     pub fn rank(&self, ask: RankAsk) {
         let rank = Arc::clone(&self.hooks.rank);
         self.once(Kind::Rank, move |out, _| {
-            let lines = catch_unwind(AssertUnwindSafe(|| rank(&ask)))
-                .unwrap_or_else(|panic| vec![format!("the builds could not be ranked: {}", words(&*panic))]);
-            let _ = out.send(Message::Ranked { number: ask.number, lines });
+            let said = match catch_unwind(AssertUnwindSafe(|| rank(&ask))) {
+                Ok(stood) => Message::Ranked { number: ask.number, stood: Box::new(stood) },
+                Err(panic) => Message::Tell(format!("the builds could not be ranked: {}", words(&*panic))),
+            };
+            let _ = out.send(said);
         });
     }
 

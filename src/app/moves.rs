@@ -74,6 +74,7 @@ pub fn not_on(state: &State, tab: Tab) -> May {
 
 pub fn to_tab(state: &mut State, tab: Tab) {
     state.screen = tab;
+    state.compare.two = None;
     state.restack.entered |= tab == Tab::Restack;
     if tab == Tab::Ranking {
         ranking::fill(state);

@@ -8,7 +8,7 @@ pub mod work;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::asks::Pair;
+use super::asks::{Because, Pair, Stood};
 use super::entry::{Entry, Id};
 use super::key::Keys;
 use super::layout::{self, Parts};
@@ -36,13 +36,29 @@ pub struct Look {
     pub mono: bool,
 }
 
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// How the second of two builds stands with all priorities.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ahead {
+    /// Share of the cases in which it comes out ahead.
+    pub chance: f64,
+    /// The priority that counts most for the one that does.
+    pub decides: Option<Measure>,
+    /// One of the two misses a requirement for sure: whether it is the second.
+    pub misses: Option<bool>,
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Compare {
     pub list: List,
     /// Which of its builds is chosen.
     pub column: usize,
     /// Show what is the same, too.
     pub all: bool,
+    /// These two, whatever is marked.
+    pub two: Option<(Id, Id)>,
+    pub ahead: Option<Ahead>,
+    /// What that was worked out of: the two, the round, whether all was simulated, the weights.
+    pub weighed: Option<(usize, usize, u64, bool, Vec<f64>)>,
 }
 
 /// The Ranking screen: weights that can be moved, and what came of them.
@@ -50,10 +66,18 @@ pub struct Compare {
 pub struct Ranking {
     /// Weighted measures with their weights as moved; empty until a tank gives them.
     pub weights: Vec<(Measure, f64)>,
-    /// The one that the arrow keys move.
+    /// The one that keys move.
     pub cursor: usize,
-    pub top: usize,
-    pub lines: Vec<String>,
+    /// The table's cursor and window.
+    pub list: List,
+    /// How far what is below it is scrolled.
+    pub scroll: usize,
+    /// Every build is ranked, whatever is marked or searched.
+    pub all: bool,
+    /// Only the best build of each filter is shown.
+    pub one_each: bool,
+    /// How they stand; none while it is worked out for the first time.
+    pub stood: Option<Arc<Stood>>,
     /// The question asked last; answers to older ones are dropped.
     pub asked: u64,
     pub stale: bool,
@@ -157,7 +181,7 @@ pub struct State {
     pub round: u64,
     pub loading: bool,
     /// Why two builds differ in a measure, as far as it was asked; none while it is worked out.
-    pub whys: HashMap<Pair, Option<String>>,
+    pub whys: HashMap<Pair, Option<Because>>,
     pub ranking: Ranking,
     pub restack: Restack,
     pub tank_form: TankForm,

@@ -82,7 +82,6 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Mouse { what, x, y } => return mouse::mouse(state, what, x, y),
         Message::Size(w, h) => {
             state.size = (w, h);
-            state.ranking.stale = true;
             screens::keep(state);
         }
         // Quietly: nothing on screen moves until they are read.
@@ -122,14 +121,14 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 state.ranking.stale |= state.unjudged() == 0;
             }
         }
-        Message::Whied { pair, round, line } => {
+        Message::Whied { pair, round, because } => {
             if round == state.round {
-                state.whys.insert(pair, Some(line));
+                state.whys.insert(pair, Some(because));
             }
         }
-        Message::Ranked { number, lines } => {
+        Message::Ranked { number, stood } => {
             if number == state.ranking.asked {
-                state.ranking.lines = lines;
+                ranking::take(state, *stood);
             }
         }
         Message::Doubted { round, done, share } => {
@@ -189,7 +188,7 @@ fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
         Choice::Units(units) => moves::set_units(state, units),
         Choice::Weight(measure, weight) => {
             ranking::set_weight(state, measure, weight);
-            state.ranking.lines.clear();
+            state.ranking.stood = None;
         }
         Choice::Explain(entry, measure) => return moves::explain_of(state, entry, measure),
         Choice::Why(line) => state.compare.list.cursor = line,

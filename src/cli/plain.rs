@@ -232,7 +232,7 @@ fn settled(state: &State) -> bool {
     let why = state.whys.values().all(Option::is_some);
     let ranked = state.screen != crate::app::tabs::Tab::Ranking
         || crate::app::screens::ranking::allowed(state).is_err()
-        || (!state.ranking.lines.is_empty() && !state.ranking.stale);
+        || (state.ranking.stood.is_some() && !state.ranking.stale);
     !state.loading && state.unjudged() == 0 && explained && why && ranked
 }
 

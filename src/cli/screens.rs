@@ -16,7 +16,7 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
 use super::report;
-use crate::app::asks::RankAsk;
+use crate::app::asks::{Because, Next, RankAsk, Stood};
 use crate::app::effect::Message;
 use crate::app::jobs::{Doubt, Hooks};
 use crate::app::settings::Settings;
@@ -26,7 +26,10 @@ use crate::assess::explain::explain;
 use crate::assess::monte_carlo::simulate;
 use crate::assess::{advise, judge};
 use crate::compare::ranking::Standing;
-use crate::compare::{self, value_of_information::MeasureFirst};
+use crate::compare::{
+    self,
+    value_of_information::{Gain, MeasureFirst},
+};
 use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::model::filter::Filter;
@@ -34,12 +37,8 @@ use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
-use crate::report::Sheet;
 use crate::report::explained;
-use crate::report::figures::Units;
-use crate::report::ranking::Ranked;
-use crate::report::reasons;
-use crate::report::standing_lines;
+use crate::report::ranking::key_words;
 use crate::terminal::{self, Ended};
 use crate::uncertainty::sampling::Draws;
 use remember::Memory;
@@ -219,7 +218,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
             }
         }),
         doubt: (samples > 0).then_some(doubt),
-        why: Arc::new(why_line),
+        why: Arc::new(because),
         rank: Arc::new(move |ask: &RankAsk| ranked(ask, &rank_draws)),
         explain: Arc::new(|filter, build, measure, tank, units| {
             explained::lines(&explain(filter, build, tank, measure), units)
@@ -239,23 +238,20 @@ fn watch(paths: &[PathBuf], sender: Sender<Message>) -> Option<Watch> {
     seen(Watch::start(paths, move || drop(sender.send(Message::Changed))), &told)
 }
 
-/// Why the second of two builds differs from the first, as the line under Diff.
-fn why_line(
+/// Why the second of two builds differs from the first.
+fn because(
     (a, first): (&Filter, usize),
     (b, other): (&Filter, usize),
     measure: Measure,
     tank: Option<&Tank>,
-    units: Units,
-) -> String {
-    let (Some(x), Some(y)) = (a.builds.get(first), b.builds.get(other)) else { return String::new() };
-    match compare::reasons::reasons((a, x), (b, y), tank, measure) {
-        Ok(found) => reasons::why(&found, measure, units),
-        Err(none) => format!("why it differs cannot be told: {}", none.words()),
-    }
+) -> Because {
+    let both = a.builds.get(first).zip(b.builds.get(other));
+    let (x, y) = both.ok_or_else(|| "one of them is gone".to_owned())?;
+    compare::reasons::reasons((a, x), (b, y), tank, measure).map_err(|none| none.words())
 }
 
-/// The lines of the Ranking screen.
-fn ranked(ask: &RankAsk, draws: &Draws) -> Vec<String> {
+/// How builds stand.
+fn ranked(ask: &RankAsk, draws: &Draws) -> Stood {
     // Until all of them are simulated none counts as such.
     let rows: Vec<Assessment> = ask
         .builds
@@ -267,29 +263,45 @@ fn ranked(ask: &RankAsk, draws: &Draws) -> Vec<String> {
         .collect();
     let builds: Vec<&Assessment> = rows.iter().collect();
     let mut standing = Standing::new(&builds, &ask.tank, draws.seed());
-    if ask.weights.len() == standing.criteria.len() {
-        standing.reweigh(&ask.weights);
-    }
+    let tops = if ask.settled { tops(&mut standing) } else { Vec::new() };
+    let own: Vec<f64> = standing.criteria.iter().map(|c| c.weight).collect();
+    standing.reweigh(if ask.weights.len() == own.len() { &ask.weights } else { &own });
     let cases: Vec<AtTank<'_>> = ask
         .builds
         .iter()
         .filter_map(|b| Some(AtTank::new(&b.filter, b.filter.builds.get(b.build)?, Some(&*ask.tank))))
         .collect();
     let first = if ask.settled { standing.measure_first(draws, &cases) } else { MeasureFirst::default() };
-    let sheet = Sheet {
-        rows,
-        broken: Vec::new(),
-        tank: Some(ask.tank.name.clone()),
-        currency: ask.tank.currency.clone(),
-        seed: draws.seed(),
-    };
     let names: Vec<(String, String)> =
         ask.builds.iter().map(|b| (b.filter.id.clone(), b.filter.name.clone())).collect();
-    let ranked = Ranked { sheet: &sheet, standing: &standing, first: &first, names: &names };
-    let doubt = match (draws.samples(), ask.settled) {
-        (0, _) => standing_lines::Doubt::Never,
-        (_, false) => standing_lines::Doubt::Coming,
-        (_, true) => standing_lines::Doubt::Known,
+    let next = |gain: &Gain| Next {
+        what: key_words(&gain.key, &names),
+        how: gain.how().to_owned(),
+        changes: Some(gain.changes),
     };
-    standing_lines::lines(&ranked, doubt, ask.units, ask.width)
+    Stood {
+        entries: ask.builds.iter().map(|b| b.entry).collect(),
+        next: first.top.iter().map(next).collect(),
+        settled: ask.settled && standing.samples > 0,
+        standing,
+        tops,
+    }
+}
+
+/// How much one priority counts beside the others where it counts most.
+const MOST: f64 = 5.0;
+
+/// For each priority the build that is first most often if it counted most.
+fn tops(standing: &mut Standing) -> Vec<(Measure, usize, f64)> {
+    let own: Vec<f64> = standing.criteria.iter().map(|c| c.weight).collect();
+    let measures: Vec<Measure> = standing.criteria.iter().map(|c| c.measure).collect();
+    let mut out = Vec::new();
+    for (i, measure) in measures.into_iter().enumerate() {
+        let weights: Vec<f64> = (0..own.len()).map(|j| if i == j { MOST } else { 1.0 }).collect();
+        standing.reweigh(&weights);
+        let first = standing.order().into_iter().next().and_then(|b| Some((b, standing.rank(b)?.first())));
+        out.extend(first.map(|(b, share)| (measure, b, share)));
+    }
+    standing.reweigh(&own);
+    out
 }

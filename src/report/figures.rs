@@ -267,7 +267,7 @@ pub fn head(metres: f64, units: Units) -> String {
 }
 
 /// What a head in m is multiplied by to be shown.
-pub(super) fn head_scale(units: Units) -> f64 {
+pub fn head_scale(units: Units) -> f64 {
     match units {
         Units::Metric | Units::Uk => 1.0,
         Units::Us => 1.0 / unit::<Length>("ft"),
@@ -328,7 +328,7 @@ fn scale(unit: Unit, units: Units) -> f64 {
     }
 }
 
-pub(super) fn flow_unit(units: Units) -> (f64, &'static str) {
+pub fn flow_unit(units: Units) -> (f64, &'static str) {
     let litre = unit::<Flow>("l_h");
     match units {
         Units::Metric => (1.0, "l/h"),

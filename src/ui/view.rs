@@ -18,7 +18,7 @@ use crate::app::state::{Drawn, State};
 
 /// Actions that go one way, each with the one that goes back.
 const BACK: [(&str, &str); 4] =
-    [("down", "up"), ("less", "more"), ("right", "left"), ("step_up", "step_down")];
+    [("down", "up"), ("more", "less"), ("right", "left"), ("step_up", "step_down")];
 
 /// Draws the window. What it returns has to be put into the state before the next key.
 pub fn draw(state: &State, frame: &mut Frame<'_>) -> Drawn {

@@ -3,12 +3,14 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use cansift::app::asks::{Next, RankAsk, Stood};
 use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::assessment::*;
 use cansift::assumptions::Kind;
+use cansift::compare::ranking::Standing;
 use cansift::measures::{Measure, Missing, Outcome};
 use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Way};
 use cansift::model::hoses::{Hose, Outlet, Wall};
@@ -323,6 +325,16 @@ pub fn judgements(loaded: &Loaded) -> Vec<Assessment> {
         }
     }
     out
+}
+
+/// How the builds of a question stand, by the program's own ranking.
+pub fn stood(ask: &RankAsk) -> Box<Stood> {
+    let builds: Vec<&Assessment> = ask.builds.iter().map(|b| &*b.judged).collect();
+    let mut standing = Standing::new(&builds, &ask.tank, 1);
+    standing.reweigh(&ask.weights);
+    let entries = ask.builds.iter().map(|b| b.entry).collect();
+    let next = vec![Next { what: "a week's food".into(), how: "kitchen scales".into(), changes: Some(0.14) }];
+    Box::new(Stood { standing, entries, next, tops: Vec::new(), settled: ask.settled })
 }
 
 pub fn broken() -> Broken {

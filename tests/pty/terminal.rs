@@ -39,13 +39,13 @@ fn child() {
         judge: Arc::new(judge),
         advise: Arc::new(move |_, _, _, _| assert!(!advice_falls, "an adviser that falls over")),
         doubt: None,
-        why: Arc::new(move |_, _, measure, _, _| {
+        why: Arc::new(move |_, _, measure, _| {
             stands("why");
-            format!("why {} differs", measure.key())
+            Err(format!("nothing is known of {}", measure.key()))
         }),
         rank: Arc::new(move |ask| {
             stands("rank");
-            vec![format!("{} builds ranked", ask.builds.len())]
+            *things::stood(ask)
         }),
         restack: RestackHooks {
             search: Arc::new(move |_, _, _| {

@@ -16,15 +16,15 @@ fn way(place: Place) -> (&'static str, &'static str) {
     match place {
         Place::Builds => ("j", "restacked"),
         // Three columns, the cursor on the middle one, and what comes late is there.
-        Place::Compare => ("   djjl", "differs:"),
-        Place::Ranking => ("3lk", "rank 1"),
+        Place::Compare => ("   djjl", "against"),
+        Place::Ranking => ("3jl", "Why "),
         Place::Restack => ("4jj", "first met on top"),
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
         Place::Tank => ("5j", "l(180)"),
         Place::Tanks => ("5o", "no tank"),
         Place::Sources => ("6j", "wall roughness"),
-        Place::Explain => ("je", "clearing = "),
+        Place::Explain => ("je", "how many times an hour"),
         Place::Columns => ("cjj", "show or hide"),
     }
 }

@@ -113,10 +113,10 @@ fn a_broken_form_is_never_judged_and_says_whose_figures_are_in_view() {
     assert!(press(&mut s, "<enter><ctrl-u>l(1").is_empty());
     assert!(draw(&mut s).contains("! the `(` opened here is never closed"));
     assert!(press(&mut s, "<esc>").is_empty());
-    assert_eq!((s.tank_form.texts[1].as_str(), s.tank_form.changed()), ("l(180)", false));
+    assert_eq!((s.tank_form.texts[at("volume")].as_str(), s.tank_form.changed()), ("l(180)", false));
     // And taken: it stays as it was typed, with its message; the tank stays.
     assert!(fill(&mut s, "volume", "180").is_empty());
-    assert_eq!((s.tank.clone(), s.tank_form.texts[1].as_str()), (tank.clone(), "180"));
+    assert_eq!((s.tank.clone(), s.tank_form.texts[at("volume")].as_str()), (tank.clone(), "180"));
     assert!(told(&s).contains("the form has one problem: figures are still for the tank as it was"));
     press(&mut s, "<up><down>");
     let seen = draw(&mut s);
@@ -242,7 +242,7 @@ fn another_tank_an_empty_one_and_none() {
     let effects = go(&mut s, "<enter>");
     assert!(effects.contains(&Effect::Judge));
     assert!(effects.contains(&Effect::Form(Ask::Follow(Some("large-heavy.ron".to_owned())))), "{effects:?}");
-    assert_eq!(s.tank_form.texts[1], "l(400)");
+    assert_eq!(s.tank_form.texts[at("volume")], "l(400)");
     assert!(told(&s).contains("z brings it back"));
     assert_eq!(s.settings().tank.as_deref(), Some("large-heavy.ron"));
     go(&mut s, "o<home><down><enter>");
@@ -256,12 +256,12 @@ fn another_tank_an_empty_one_and_none() {
     // Esc in the list changes nothing.
     go(&mut s, "zzo<down><esc>");
     assert!(!s.tank_form.choosing && s.screen == Tab::Tank);
-    assert_eq!(s.tank_form.texts[1], "l(400)");
+    assert_eq!(s.tank_form.texts[at("volume")], "l(400)");
     go(&mut s, "z");
-    assert_eq!(s.tank_form.texts[1], "l(190)");
+    assert_eq!(s.tank_form.texts[at("volume")], "l(190)");
     assert!(s.tank_form.changed());
     press(&mut s, "<esc>");
-    assert_eq!((s.screen, s.tank_form.texts[1].as_str()), (Tab::Builds, "l(190)"));
+    assert_eq!((s.screen, s.tank_form.texts[at("volume")].as_str()), (Tab::Builds, "l(190)"));
 }
 
 #[test]
@@ -297,19 +297,20 @@ fn a_file_that_changes_is_followed_unless_there_are_changes_of_ones_own() {
 #[test]
 fn the_mouse_selects_edits_and_takes() {
     let mut s = form((80, 24));
+    let at_volume = at("volume");
     let at = |x, y, what| Message::Mouse { what, x, y };
-    // Two lines of header, the title, a heading, the name, the volume.
-    update(&mut s, at(10, 5, Mouse::Press));
-    assert_eq!((s.tank_form.cursor, s.line.is_some()), (1, false));
-    update(&mut s, at(10, 5, Mouse::Press));
-    assert_eq!(s.line.as_ref().map(|l| l.goal), Some(Goal::Field(1)));
+    // Two lines of header, the title, a heading, the name, whether it is taken first, the volume.
+    update(&mut s, at(10, 6, Mouse::Press));
+    assert_eq!((s.tank_form.cursor, s.line.is_some()), (at_volume, false));
+    update(&mut s, at(10, 6, Mouse::Press));
+    assert_eq!(s.line.as_ref().map(|l| l.goal), Some(Goal::Field(at_volume)));
     press(&mut s, "<ctrl-u>l(99)");
     // Pressing elsewhere takes it.
-    let effects = update(&mut s, at(10, 7, Mouse::Press));
-    assert_eq!((s.tank_form.texts[1].as_str(), s.tank_form.cursor), ("l(99)", 2));
+    let effects = update(&mut s, at(10, 8, Mouse::Press));
+    assert_eq!((s.tank_form.texts[at_volume].as_str(), s.tank_form.cursor), ("l(99)", at_volume + 1));
     assert!(effects.contains(&Effect::Judge) && s.line.is_none());
-    update(&mut s, at(10, 7, Mouse::WheelDown));
-    assert_eq!(s.tank_form.cursor, 3);
+    update(&mut s, at(10, 8, Mouse::WheelDown));
+    assert_eq!(s.tank_form.cursor, at_volume + 2);
     press(&mut s, "o");
     update(&mut s, at(5, 4, Mouse::Press));
     update(&mut s, at(5, 4, Mouse::Press));

@@ -65,12 +65,12 @@ fn answered(state: &mut State, effects: Vec<Effect>) {
             Effect::Load => drop(update(state, Message::Loaded(things::loaded()))),
             Effect::Judge => judged(state),
             Effect::Rank(ask) => {
-                let lines = ask.builds.iter().map(|b| format!("{} first 50 %", b.filter.name)).collect();
-                drop(update(state, Message::Ranked { number: ask.number, lines }));
+                let stood = things::stood(&ask);
+                drop(update(state, Message::Ranked { number: ask.number, stood }));
             }
             Effect::Why(pair) => {
                 let round = state.round;
-                drop(update(state, Message::Whied { pair, round, line: "because".repeat(30) }));
+                drop(update(state, Message::Whied { pair, round, because: Err("because".repeat(30)) }));
             }
             Effect::Explain { entry, measure } => {
                 let lines = (0..40).map(|i| format!("line {i} of many")).collect();

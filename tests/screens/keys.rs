@@ -11,7 +11,7 @@ use cansift::app::layout;
 use cansift::app::order::By;
 use cansift::app::overlay::Overlay;
 use cansift::app::panes::Pane;
-use cansift::app::screens::{builds, compare};
+use cansift::app::screens::{builds, compare, ranking};
 use cansift::app::tabs::Tab;
 use cansift::app::update::update;
 use cansift::measures::Measure;
@@ -321,25 +321,27 @@ fn with_tank() -> cansift::app::state::State {
 }
 
 #[test]
-fn weights_move_with_the_arrow_keys_and_the_ranks_are_asked_for_again() {
+fn priorities_move_with_minus_and_plus_and_the_ranks_are_asked_for_again() {
     let mut s = with_tank();
     let asked = press(&mut s, "3");
     let [Effect::Rank(ask)] = asked.as_slice() else { panic!("{asked:?}") };
+    let ask = &**ask;
     assert_eq!((ask.builds.len(), ask.weights.len()), (4, s.ranking.weights.len()));
     let before = s.ranking.weights[1].1;
-    let asked = press(&mut s, "<right><up><up>");
-    assert_eq!(asked.len(), 2, "one question a step: {asked:?}");
-    assert_eq!(s.ranking.weights[1].1, before + 0.5);
-    press(&mut s, "<down><down><down><down><down><down><down><down><down><down><down><down>");
+    let again = press(&mut s, "<right>++");
+    assert_eq!(again.len(), 2, "one question a step: {again:?}");
+    assert_eq!(s.ranking.weights[1].1, before + 1.0);
+    press(&mut s, "------------");
     assert_eq!(s.ranking.weights[1].1, 0.0, "no weight falls below nothing");
-    press(&mut s, "o");
+    press(&mut s, "0");
     assert_eq!(s.ranking.weights[1].1, before);
     // An answer to an older question is dropped, the latest is shown.
     let number = s.ranking.asked;
-    update(&mut s, Message::Ranked { number: number - 1, lines: vec!["old".into()] });
-    assert!(s.ranking.lines.is_empty());
-    update(&mut s, Message::Ranked { number, lines: vec!["new".into()] });
-    assert_eq!(s.ranking.lines, ["new"]);
+    let stood = things::stood(ask);
+    update(&mut s, Message::Ranked { number: number - 1, stood: stood.clone() });
+    assert!(s.ranking.stood.is_none());
+    update(&mut s, Message::Ranked { number, stood });
+    assert_eq!(ranking::rows(&s).len(), 4);
     assert!(press(&mut s, "<esc>").is_empty() && s.screen == Tab::Builds);
 }
 
@@ -355,12 +357,12 @@ fn diff_asks_once_why_two_builds_differ() {
         "the newest took its place: {again:?}"
     );
     let round = s.round;
-    update(&mut s, Message::Whied { pair: *pair, round, line: "why worked differs: stack +1".into() });
-    assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+    update(&mut s, Message::Whied { pair: *pair, round, because: Err("stack +1".into()) });
+    assert_eq!(s.whys.get(pair).cloned().flatten(), Some(Err("stack +1".into())));
     press(&mut s, "<down>");
     assert!(press(&mut s, "<up>").is_empty(), "it is known");
-    update(&mut s, Message::Whied { pair: *pair, round: round + 1, line: "of another round".into() });
-    assert_eq!(s.whys.get(pair).cloned().flatten().as_deref(), Some("why worked differs: stack +1"));
+    update(&mut s, Message::Whied { pair: *pair, round: round + 1, because: Err("of another round".into()) });
+    assert_eq!(s.whys.get(pair).cloned().flatten(), Some(Err("stack +1".into())));
 }
 
 /// Keys with Ctrl that terminal multiplexers take as their prefix (a, b, o) or that a terminal takes for its flow
@@ -435,19 +437,23 @@ fn ranking_asks_once_for_every_weight_moved_and_never_judges() {
         let [Effect::Rank(ask)] = effects.as_slice() else { panic!("{effects:?}") };
         ask.weights.clone()
     };
-    let before = asked(press(&mut s, "3"));
+    let first = press(&mut s, "3");
+    let [Effect::Rank(ask)] = first.as_slice() else { panic!("{first:?}") };
+    let stood = things::stood(ask);
+    let before = asked(first);
     let after = asked({
         press(&mut s, "<right>");
-        press(&mut s, "<up>")
+        press(&mut s, "+")
     });
     assert_eq!(before.len(), after.len());
-    assert_eq!(after[1], before[1] + 0.25);
+    assert_eq!(after[1], before[1] + 0.5);
     assert_eq!((after[0], s.round), (before[0], round));
-    assert_eq!(asked(press(&mut s, "o")), before);
+    assert_eq!(asked(press(&mut s, "0")), before);
     let number = s.ranking.asked;
-    update(&mut s, Message::Ranked { number, lines: vec!["new".to_owned()] });
-    update(&mut s, Message::Ranked { number: number - 1, lines: vec!["old".to_owned()] });
-    assert_eq!(s.ranking.lines, ["new"]);
+    update(&mut s, Message::Ranked { number: number - 1, stood: stood.clone() });
+    assert!(s.ranking.stood.is_none(), "of an older question");
+    update(&mut s, Message::Ranked { number, stood });
+    assert!(s.ranking.stood.is_some());
 }
 
 fn demo_tank() -> Arc<Tank> {

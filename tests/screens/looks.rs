@@ -106,26 +106,53 @@ mod plot {
     use cansift::ui::theme::Theme;
     use cansift::ui::widgets::plot::*;
 
+    fn text(rows: &[cansift::ui::paint::Row]) -> Vec<String> {
+        rows.iter().map(|r| r.spans.iter().map(|s| s.content.as_ref()).collect()).collect()
+    }
+
     #[test]
     fn a_rising_line_runs_from_corner_to_corner_and_nothing_is_drawn_off_it() {
         let s = [Series { points: &[(0.0, 0.0), (10.0, 10.0)], dotted: false }];
-        let axis = || Axis { end: 10.0, label: "10".to_owned() };
-        let rows = plot(&s, &[], None, &axis(), &axis(), (15, 7), Theme::new(Look::default()));
-        let text: Vec<String> =
-            rows.iter().map(|r| r.spans.iter().map(|s| s.content.as_ref()).collect()).collect();
-        assert_eq!(text.len(), 7);
-        assert!(text[0].starts_with("10│") && text[0].trim_end().chars().last().unwrap() > '\u{2800}');
-        assert!(text[5].chars().nth(3).unwrap() > '\u{2800}');
-        assert_eq!(text[0].chars().nth(3), Some(' '));
+        let axis = || Axis { end: 10.0, name: "weeks".to_owned() };
+        let theme = Theme::new(Look::default());
+        let text = text(&plot(&s, &Over::default(), (&axis(), &axis()), (18, 9), theme));
+        assert_eq!(text.len(), 9);
+        assert_eq!(text[0], "weeks over weeks");
+        assert!(text[1].starts_with("10┤") && text[1].trim_end().chars().last().unwrap() > '\u{2800}');
+        assert!(text[6].chars().nth(3).unwrap() > '\u{2800}');
+        assert_eq!(text[1].chars().nth(3), Some(' '));
         let wild = [Series { points: &[(f64::NAN, 0.0), (1e300, 1e300), (-5.0, 3.0)], dotted: true }];
-        plot(
-            &wild,
-            &[(1e300, -1.0, 'O')],
-            Some(-3.0),
-            &axis(),
-            &axis(),
-            (15, 7),
-            Theme::new(Look::default()),
-        );
+        let marks = [(1e300, -1.0, 'O')];
+        let over = Over { marks: &marks, upright: Some(-3.0), band: Some((-9.0, 1e9)) };
+        plot(&wild, &over, (&axis(), &axis()), (15, 7), theme);
+    }
+
+    /// Three round ticks at least on either axis, whatever is drawn, at forty columns and at twenty.
+    #[test]
+    fn axes_are_named_and_have_three_round_ticks_at_least() {
+        for end in [0.63, 1.7, 2.3, 7.0, 26.0, 99.0, 181.0, 678.0, 1100.0, 24_000.0] {
+            let axis = |name: &str| Axis { end, name: name.to_owned() };
+            for most in [2, 3, 5, 8] {
+                let ticks = axis("").ticks(most);
+                assert!(ticks.len() >= 3 && ticks.len() <= 2 * most + 3, "{end} {most}: {ticks:?}");
+                let step = ticks[1];
+                let digits = step / 10_f64.powf(step.log10().floor());
+                let round = [1.0, 2.0, 2.5, 5.0, 10.0].iter().any(|r| (digits - r).abs() < 1e-6);
+                assert!(round, "{end} {most}: {ticks:?}");
+            }
+            let theme = Theme::new(Look::default());
+            for w in [24, 40] {
+                let text = text(&plot(&[], &Over::default(), (&axis("flow"), &axis("lift")), (w, 12), theme));
+                assert!(text[0].contains("lift") && text[0].contains("flow"));
+                assert!(text.iter().filter(|l| l.contains('┤')).count() >= 3, "{end}: {text:#?}");
+                assert!(text[11].split_whitespace().count() >= 3, "{end}: {text:#?}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_lies_one_over_the_other_is_told() {
+        assert!(coincide(&[(0.0, 100.0), (1.0, 50.0)], &[(0.0, 101.0), (1.0, 49.5)], 100.0));
+        assert!(!coincide(&[(0.0, 100.0)], &[(0.0, 90.0)], 100.0));
     }
 }

@@ -306,12 +306,12 @@ fn doubt(state: &mut State, hooks: &Hooks) {
 fn answer(state: &mut State, hooks: &Hooks, effects: Vec<Effect>) {
     for effect in effects {
         let said = match effect {
-            Effect::Rank(ask) => Message::Ranked { number: ask.number, lines: (hooks.rank)(&ask) },
+            Effect::Rank(ask) => Message::Ranked { number: ask.number, stood: Box::new((hooks.rank)(&ask)) },
             Effect::Why(pair) => {
                 let of = |i: usize| (&*state.entries[i].filter, state.entries[i].build);
                 let tank = state.tank.as_deref();
-                let line = (hooks.why)(of(pair.first), of(pair.other), pair.measure, tank, state.units);
-                Message::Whied { pair, round: state.round, line }
+                let because = (hooks.why)(of(pair.first), of(pair.other), pair.measure, tank);
+                Message::Whied { pair, round: state.round, because }
             }
             other => panic!("{other:?}"),
         };
@@ -331,7 +331,7 @@ fn ranking_and_reasons_of_the_demo() {
         let effects = press(&mut state, "<esc>3");
         answer(&mut state, &hooks, effects);
         insta::assert_snapshot!(format!("ranking-{w}x{h}"), draw(&mut state));
-        press(&mut state, "<pagedown><pagedown><pagedown><pagedown>");
+        press(&mut state, "<end>");
         insta::assert_snapshot!(format!("ranking-end-{w}x{h}"), draw(&mut state));
         press(&mut state, "?<end>");
         let help: String = (0..80)

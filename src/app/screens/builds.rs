@@ -14,7 +14,8 @@ use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::order::{self, By};
 use crate::app::panes::{Pane, View};
 use crate::app::screen::{May, Screen};
-use crate::app::state::{Ranking, State};
+use crate::app::screens::ranking;
+use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
 use crate::measures::Measure;
 use crate::model::tank::Tank;
@@ -271,6 +272,8 @@ pub fn take(state: &mut State, loaded: Loaded) {
             }
         }
     };
+    state.ranking.stood = None;
+    state.compare.two = None;
     state.cursor = state.cursor.and_then(moved);
     state.marks = state.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
     state.longest_name = state.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
@@ -282,6 +285,7 @@ pub fn take(state: &mut State, loaded: Loaded) {
 /// judged again.
 pub fn take_tank(state: &mut State, tank: Option<Arc<Tank>>) {
     state.no_tank = tank.is_none();
+    ranking::take_tank(state, tank.as_deref());
     state.tank = tank;
     for entry in &mut state.entries {
         entry.judged = None;
@@ -290,7 +294,8 @@ pub fn take_tank(state: &mut State, tank: Option<Arc<Tank>>) {
     state.doubted = None;
     state.whys.clear();
     // The question's number goes on, so that answers for the tank before are dropped.
-    state.ranking = Ranking { asked: state.ranking.asked + 1, stale: true, ..Ranking::default() };
+    state.ranking.asked += 1;
+    (state.ranking.stood, state.ranking.stale) = (None, true);
     state.round += 1;
     // Rows keep their order until the new figures are there: without any they would only jump.
     place(state);

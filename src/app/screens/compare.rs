@@ -4,13 +4,16 @@
 use crate::app::asks::Pair;
 use crate::app::effect::Effect;
 use crate::app::entry::{Entry, Id};
-use crate::app::layout;
-use crate::app::list::{moved, pages};
+use crate::app::layout::{self, Area};
+use crate::app::list::{List, moved, pages};
 use crate::app::screen::{May, Screen};
-use crate::app::state::State;
+use crate::app::screens::ranking;
+use crate::app::state::{Ahead, State};
 use crate::app::tabs::Place;
 use crate::compare::align::{self, Field, Row};
-use crate::measures::{Measure, Outcome};
+use crate::compare::better::{self, Call};
+use crate::compare::ranking::Standing;
+use crate::measures::Measure;
 
 /// Most builds side by side.
 pub const MOST: usize = 4;
@@ -39,8 +42,8 @@ impl Screen for Compare {
         state.compare.column = moved(state.compare.column, by, builds(state).len());
     }
     fn press(&self, state: &mut State, _: u16, y: u16) -> Vec<Effect> {
-        let inner = state.parts().main.unwrap_or_default().inner();
-        if let Some(row) = y.checked_sub(inner.y + 2) {
+        let parts = areas(state);
+        if let Some(row) = y.checked_sub(parts.lines.y) {
             let to = state.compare.list.top + usize::from(row);
             if lines(state).get(to).is_some_and(|l| !matches!(l, Compared::Head(_))) {
                 self.go(state, to);
@@ -72,6 +75,7 @@ impl Screen for Compare {
         }
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
+        weigh_up(state);
         match pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair)) {
             Some(pair) => {
                 // Only the newest question is answered: one that was not may be asked again.
@@ -100,8 +104,97 @@ pub fn all(state: &mut State) {
     Compare.keep(state);
 }
 
+/// Goes to the next part: priorities, the rest, media, other inputs.
+pub fn next_part(state: &mut State) {
+    let lines = lines(state);
+    let heads: Vec<usize> =
+        (0..lines.len()).filter(|i| matches!(lines.get(*i), Some(Compared::Head(_)))).collect();
+    let cursor = state.compare.list.cursor;
+    let next = heads.iter().copied().find(|at| *at > cursor).or(heads.first().copied()).unwrap_or(0);
+    state.compare.list = List { cursor: next + 1, top: next };
+    Compare.keep(state);
+}
+
+/// Where the parts of the screen stand.
+pub struct Areas {
+    pub all: Area,
+    /// The sentences that answer, two lines of names, and the lines below them.
+    pub headline: Area,
+    pub names: Area,
+    pub lines: Area,
+    /// Why they differ: below, or beside where there is room.
+    pub why: Area,
+}
+
+/// Columns of what stands beside.
+const BESIDE: u16 = 40;
+
+pub fn areas(state: &State) -> Areas {
+    let main = state.parts().main.unwrap_or_default();
+    let beside = main.w >= layout::WIDE;
+    let (all, right) = if beside { main.split(BESIDE) } else { (main, Area::default()) };
+    let inner = all.inner();
+    let head = match (inner.h, inner.w) {
+        (..=13, _) => 0,
+        (_, ..=79) => 3,
+        _ => 2,
+    };
+    let below = if beside || inner.h < 8 { 0 } else { inner.h.min(20) / 6 };
+    let rest = inner.h.saturating_sub(head + 2 + below);
+    Areas {
+        all,
+        headline: inner.rows(0, head),
+        names: inner.rows(head, 2),
+        lines: inner.rows(head + 2, rest),
+        why: if beside { right } else { inner.rows(inner.h - below, below) },
+    }
+}
+
 fn window(state: &State) -> usize {
-    state.parts().main.map_or(1, layout::table_rows)
+    usize::from(areas(state).lines.h)
+}
+
+/// How often the second of two comes out ahead with all priorities, and which decides: worked out anew where the two,
+/// their figures or the priorities are others.
+fn weigh_up(state: &mut State) {
+    let pair = match builds(state).as_slice() {
+        [Id::Build(a), Id::Build(b)] => (*a, *b),
+        _ => return,
+    };
+    ranking::fill(state);
+    let settled = state.doubted.is_some_and(|share| share >= 1.0);
+    let weights: Vec<f64> = state.ranking.weights.iter().map(|(_, w)| *w).collect();
+    let asked = (pair.0, pair.1, state.round, settled, weights);
+    if state.compare.weighed.as_ref() == Some(&asked) || state.unjudged() > 0 {
+        return;
+    }
+    state.compare.ahead = ahead(state, pair, &asked.4);
+    state.compare.weighed = Some(asked);
+}
+
+fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> {
+    let tank = state.tank.as_deref()?;
+    let judged = |i: usize| state.entries.get(i)?.judged.as_deref();
+    let mut standing = Standing::new(&[judged(pair.0)?, judged(pair.1)?], tank, 0);
+    if standing.samples == 0 {
+        return None;
+    }
+    if weights.len() == standing.criteria.len() {
+        standing.reweigh(weights);
+    }
+    let misses = match (standing.rank(0).is_some(), standing.rank(1).is_some()) {
+        (true, false) => Some(true),
+        (false, true) => Some(false),
+        _ => None,
+    };
+    if misses.is_some() {
+        return Some(Ahead { chance: 0.5, decides: None, misses });
+    }
+    let chance = 1.0 - standing.better(0, 1)?.chance;
+    let lead = standing.lead(1, 0)?;
+    let side = if chance >= 0.5 { 1.0 } else { -1.0 };
+    let decides = lead.iter().max_by(|a, b| (a.1 * side).total_cmp(&(b.1 * side))).map(|(m, _)| *m);
+    Some(Ahead { chance, decides, misses })
 }
 
 /// A line as it is looked for. A heading holds nothing to go to.
@@ -148,6 +241,9 @@ pub enum Compared {
 /// The builds to put side by side: those marked, in the order of marking, at most four; where one alone is
 /// marked, that one and the one under the cursor.
 pub fn builds(state: &State) -> Vec<Id> {
+    if let Some((a, b)) = state.compare.two {
+        return vec![a, b];
+    }
     let mut out: Vec<Id> =
         state.marks.iter().copied().filter(|id| state.entry(*id).is_some()).take(MOST).collect();
     if let (1, Some(here)) = (out.len(), state.cursor.filter(|id| state.entry(*id).is_some()))
@@ -167,6 +263,12 @@ pub fn allowed(state: &State) -> Result<(), &'static str> {
     }
 }
 
+/// The measures of one's priorities, in their order; none without a tank.
+pub fn priorities(state: &State) -> Vec<Measure> {
+    let Some(tank) = &state.tank else { return Vec::new() };
+    tank.priorities.iter().filter_map(|(key, _)| Measure::from_key(key)).collect()
+}
+
 /// The lines for what is to be compared.
 pub fn lines(state: &State) -> Vec<Compared> {
     let entries: Vec<&Entry> = builds(state).into_iter().filter_map(|id| state.entry(id)).collect();
@@ -175,19 +277,26 @@ pub fn lines(state: &State) -> Vec<Compared> {
     }
     let all = state.compare.all;
     let pairs: Vec<_> = entries.iter().map(|e| (e.filter.as_ref(), e.build)).collect();
-    let mut out = vec![Compared::Head("Measures")];
+    let first = priorities(state);
+    let mut out = Vec::new();
+    if !first.is_empty() {
+        out.push(Compared::Head("Your priorities"));
+        out.extend(first.iter().copied().map(Compared::Measure));
+    }
+    let rest = Measure::ALL.into_iter().filter(|m| !first.contains(m));
+    out.push(Compared::Head(if all { "The rest" } else { "The rest that differs" }));
     part(
         &mut out,
-        Measure::ALL.into_iter().filter(|m| all || differs(&entries, *m)).map(Compared::Measure).collect(),
+        rest.filter(|m| all || differs(&entries, *m)).map(Compared::Measure).collect(),
         "no measure differs",
     );
-    out.push(Compared::Head("Stack, along the water"));
+    out.push(Compared::Head("Media, along the water"));
     part(
         &mut out,
         align::stacks(&pairs).into_iter().filter(|r| all || r.differs()).map(Compared::Step).collect(),
         "the stacks are the same",
     );
-    out.push(Compared::Head("Inputs"));
+    out.push(Compared::Head("Other inputs"));
     part(
         &mut out,
         align::fields(&pairs).into_iter().filter(|f| all || f.differs()).map(Compared::Field).collect(),
@@ -204,15 +313,12 @@ fn part(out: &mut Vec<Compared>, lines: Vec<Compared>, nothing: &'static str) {
     }
 }
 
+/// Whether some build is not called the same as the first in a measure.
 fn differs(entries: &[&Entry], measure: Measure) -> bool {
-    let close = |a: Option<Outcome>, b: Option<Outcome>| match (a, b) {
-        (Some(Outcome::Value(x)), Some(Outcome::Value(y))) => {
-            (x - y).abs() <= 1e-9 * x.abs().max(y.abs()).max(1e-9)
-        }
-        _ => a == b,
-    };
-    entries.windows(2).any(|pair| match pair {
-        [a, b] => !close(a.outcome(measure), b.outcome(measure)),
-        _ => false,
+    let Some((first, others)) = entries.split_first() else { return false };
+    others.iter().any(|other| {
+        let both = first.judged.as_deref().zip(other.judged.as_deref());
+        let verdict = both.and_then(|(a, b)| better::of_builds(a, b, measure, None));
+        verdict.map_or(first.outcome(measure) != other.outcome(measure), |v| v.call != Call::Same)
     })
 }

@@ -1,17 +1,22 @@
-//! Ranking: weights that can be moved, and how the builds stand with them.
+//! Ranking: priorities that can be moved, and a table of how the builds stand with them.
 
 use std::sync::Arc;
 
-use crate::app::asks::{Judged, RankAsk};
+use super::{builds, compare};
+use crate::app::asks::{Judged, RankAsk, Stood};
 use crate::app::effect::Effect;
-use crate::app::list::moved;
+use crate::app::entry::Id;
+use crate::app::layout::Area;
+use crate::app::list::{moved, pages};
+use crate::app::moves;
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
-use crate::app::tabs::Place;
+use crate::app::tabs::{Place, Tab};
 use crate::measures::Measure;
+use crate::model::tank::Tank;
 
-/// Step of a weight.
-const STEP: f64 = 0.25;
+/// What a dot stands for, and a press of a key.
+pub const STEP: f64 = 0.5;
 /// Greatest weight.
 const MOST: f64 = 5.0;
 
@@ -22,16 +27,30 @@ impl Screen for Ranking {
         Place::Ranking
     }
     fn step(&self, state: &mut State, by: isize) {
-        scroll(state, by);
+        let len = rows(state).len();
+        state.ranking.list.step(by, len);
+        state.ranking.scroll = 0;
+        self.keep(state);
     }
     fn page(&self, state: &mut State, by: isize) {
-        scroll(state, by.saturating_mul(10));
+        self.step(state, pages(by, usize::from(areas(state).rows.h)));
     }
     fn column(&self, state: &mut State, by: isize) {
-        which(state, by);
+        state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
     }
-    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+        let table = areas(state).rows;
+        if table.holds(x, y) {
+            let row = state.ranking.list.top + usize::from(y - table.y);
+            if row < rows(state).len() {
+                state.ranking.list.cursor = row;
+            }
+        }
         Vec::new()
+    }
+    fn keep(&self, state: &mut State) {
+        let (rows, len) = (usize::from(areas(state).rows.h), rows(state).len());
+        state.ranking.list.keep(rows, len);
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         if !state.ranking.stale || allowed(state).is_err() {
@@ -40,32 +59,122 @@ impl Screen for Ranking {
         ask(state).map(|ask| Effect::Rank(Box::new(ask))).into_iter().collect()
     }
     fn sought(&self, state: &State) -> Vec<String> {
-        state.ranking.lines.clone()
+        let Some(stood) = &state.ranking.stood else { return Vec::new() };
+        let name =
+            |b: usize| stood.entries.get(b).and_then(|i| state.entries.get(*i)).map(|e| e.name.clone());
+        rows(state).into_iter().map(|b| name(b).unwrap_or_default()).collect()
     }
     fn at(&self, state: &State) -> usize {
-        state.ranking.top
+        state.ranking.list.cursor
     }
     fn go(&self, state: &mut State, line: usize) {
-        state.ranking.top = line.min(state.drawn.pane);
+        state.ranking.list.cursor = line;
+        self.keep(state);
     }
+}
+
+/// Where the parts stand: priorities on top, the table, and below it what is told of the build under the cursor.
+pub struct Areas {
+    pub all: Area,
+    pub priorities: Area,
+    pub heads: Area,
+    pub rows: Area,
+    pub below: Area,
+}
+
+pub fn areas(state: &State) -> Areas {
+    let all = state.parts().main.unwrap_or_default();
+    let inner = all.inner();
+    let heads = if inner.h >= 14 { 2 } else { 1 };
+    let top = priority_lines(state, usize::from(inner.w)).min(inner.h.saturating_sub(heads + 1));
+    let left = inner.h.saturating_sub(top + heads);
+    let wanted = rows(state).len().max(1) as u16;
+    // What is told below keeps fourteen rows where there is room for them.
+    let most = if left > 28 {
+        left - 14
+    } else if left > 8 {
+        left * 2 / 5
+    } else {
+        left
+    };
+    let table = wanted.min(most.max(3)).min(left);
+    Areas {
+        all,
+        priorities: inner.rows(0, top),
+        heads: inner.rows(top, heads),
+        rows: inner.rows(top + heads, table),
+        below: inner.rows(top + heads + table, left - table),
+    }
+}
+
+/// Lines that the priorities take, with the one that says how they are moved.
+fn priority_lines(state: &State, w: usize) -> u16 {
+    let cells = state.ranking.weights.iter().map(|(m, _)| cells(*m));
+    let (lines, _) = cells.fold((1_u16, 0), |(lines, used), cell| {
+        if used > 0 && used + cell > w { (lines + 1, cell) } else { (lines, used + cell) }
+    });
+    lines + 1
+}
+
+/// Cells that a priority takes: its words, five dots at most, its weight and the sign of a change.
+pub fn cells(measure: Measure) -> usize {
+    measure.row().head.chars().count() + 13
 }
 
 /// Why there is nothing to rank, if there is not.
 pub fn allowed(state: &State) -> May {
     match &state.tank {
         None => Err("a rank holds for one tank: choose one on the Tank screen ({tank})"),
-        Some(tank) if tank.priorities.is_empty() => Err("the tank gives no weights"),
+        Some(tank) if tank.priorities.is_empty() => Err("the tank gives no priorities"),
         Some(_) => Ok(()),
     }
 }
 
-/// The tank's own weights, where none were moved yet.
+/// There is a build under the cursor.
+pub fn on_row(state: &State) -> May {
+    allowed(state)?;
+    if here(state).is_some() { Ok(()) } else { Err("nothing is ranked yet") }
+}
+
+/// The tank's own priorities, those that can be told.
+fn own(tank: &Tank) -> Vec<(Measure, f64)> {
+    tank.priorities.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect()
+}
+
+/// What the tank says of a priority.
+pub fn own_weight(state: &State, of: Measure) -> Option<f64> {
+    own(state.tank.as_deref()?).into_iter().find(|(m, _)| *m == of).map(|(_, w)| w)
+}
+
+/// The tank's own priorities, where none were moved yet.
 pub fn fill(state: &mut State) {
     let Some(tank) = &state.tank else { return };
     if state.ranking.weights.is_empty() {
-        state.ranking.weights =
-            tank.priorities.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect();
+        state.ranking.weights = own(tank);
     }
+}
+
+/// Whether any was moved.
+pub fn changed(state: &State) -> bool {
+    state.ranking.weights.iter().any(|(m, w)| own_weight(state, *m) != Some(*w))
+}
+
+/// Takes another tank: priorities that were moved stay where it has them too, and that is told.
+pub fn take_tank(state: &mut State, tank: Option<&Tank>) {
+    let moved: Vec<(Measure, f64)> = if changed(state) { state.ranking.weights.clone() } else { Vec::new() };
+    let mut weights = tank.map(own).unwrap_or_default();
+    let mut kept = false;
+    for (measure, weight) in &mut weights {
+        if let Some((_, was)) = moved.iter().find(|(m, _)| m == measure) {
+            kept |= *was != *weight;
+            *weight = *was;
+        }
+    }
+    if kept {
+        state.hint =
+            Some("your changed priorities stay: {own_weights} on Ranking takes this tank's".to_owned());
+    }
+    state.ranking.weights = weights;
 }
 
 pub fn weigh(state: &mut State, by: isize) {
@@ -74,7 +183,7 @@ pub fn weigh(state: &mut State, by: isize) {
     }
 }
 
-/// Gives a weighted measure another weight.
+/// Gives a priority another weight.
 pub fn set_weight(state: &mut State, of: Measure, to: f64) {
     if let Some((_, weight)) = state.ranking.weights.iter_mut().find(|(m, _)| *m == of) {
         *weight = to.clamp(0.0, MOST);
@@ -82,13 +191,9 @@ pub fn set_weight(state: &mut State, of: Measure, to: f64) {
     }
 }
 
-pub fn which(state: &mut State, by: isize) {
-    state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
-}
-
-/// Scrolls what is below the weights.
+/// Scrolls what is below the table.
 pub fn scroll(state: &mut State, by: isize) {
-    state.ranking.top = moved(state.ranking.top, by, state.drawn.pane + 1);
+    state.ranking.scroll = moved(state.ranking.scroll, by, state.drawn.pane + 1);
 }
 
 /// There is more than is in view.
@@ -97,10 +202,97 @@ pub fn more(state: &State) -> May {
     if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
+/// Back to the tank's own.
 pub fn own_weights(state: &mut State) {
     state.ranking.weights.clear();
     state.ranking.stale = true;
     fill(state);
+}
+
+/// All builds, or those marked or searched.
+pub fn all(state: &mut State) {
+    state.ranking.all = !state.ranking.all;
+    state.ranking.stale = true;
+}
+
+/// The best build of each filter, or every build.
+pub fn one_each(state: &mut State) {
+    state.ranking.one_each = !state.ranking.one_each;
+    Ranking.keep(state);
+}
+
+/// Works in the trays of the build under the cursor.
+pub fn restack(state: &mut State) {
+    if let Some(i) = here(state) {
+        builds::to(state, Id::Build(i));
+        moves::to_tab(state, Tab::Restack);
+    }
+}
+
+/// Compares the build under the cursor with the first; marks stay as they are.
+pub fn against_first(state: &mut State) {
+    let first = state.ranking.stood.as_ref().and_then(|s| s.entries.get(*rows(state).first()?).copied());
+    match (first, here(state)) {
+        (Some(a), Some(b)) if a != b => {
+            moves::to_tab(state, Tab::Compare);
+            state.compare.two = Some((Id::Build(a), Id::Build(b)));
+            compare::Compare.keep(state);
+        }
+        _ => state.status = Some("this is the first: choose another to compare it with".to_owned()),
+    }
+}
+
+/// The builds that are ranked, and which they are in words.
+pub fn scope(state: &State) -> (Vec<usize>, String) {
+    let of = |ids: &[Id]| -> Vec<usize> {
+        ids.iter().filter_map(|id| if let Id::Build(i) = id { Some(*i) } else { None }).collect()
+    };
+    let count = state.entries.len();
+    let (marked, listed) = (of(&state.marks), of(&state.rows));
+    if state.ranking.all || (marked.is_empty() && state.narrow.is_empty()) {
+        ((0..count).collect(), format!("of all {count} builds"))
+    } else if marked.is_empty() {
+        let said =
+            format!("of the {} builds that hold '{}' ({{all}}: all {count})", listed.len(), state.narrow);
+        (listed, said)
+    } else {
+        let said = format!("of the {} marked ({{all}}: all {count})", marked.len());
+        (marked, said)
+    }
+}
+
+/// The table's rows: places among the builds that were ranked, in the order to show.
+pub fn rows(state: &State) -> Vec<usize> {
+    let Some(stood) = &state.ranking.stood else { return Vec::new() };
+    let mut seen: Vec<&Arc<crate::model::filter::Filter>> = Vec::new();
+    let order = stood.standing.order().into_iter();
+    order
+        .filter(|b| {
+            let filter = stood.entries.get(*b).and_then(|i| state.entries.get(*i)).map(|e| &e.filter);
+            let Some(filter) = filter.filter(|_| state.ranking.one_each) else { return true };
+            let new = !seen.iter().any(|f| f.id == filter.id);
+            seen.push(filter);
+            new
+        })
+        .collect()
+}
+
+/// Which of the entries the build under the cursor is.
+pub fn here(state: &State) -> Option<usize> {
+    let at = *rows(state).get(state.ranking.list.cursor)?;
+    state.ranking.stood.as_ref()?.entries.get(at).copied()
+}
+
+/// Takes in how they stand; the cursor stays on its build.
+pub fn take(state: &mut State, stood: Stood) {
+    let was = here(state);
+    state.ranking.stood = Some(Arc::new(stood));
+    let at = |b: &usize| state.ranking.stood.as_ref().and_then(|s| s.entries.get(*b).copied());
+    let row = was.and_then(|was| rows(state).iter().position(|b| at(b) == Some(was)));
+    if let Some(row) = row.filter(|_| state.ranking.list.cursor > 0) {
+        state.ranking.list.cursor = row;
+    }
+    Ranking.keep(state);
 }
 
 /// The question to ask, if one is due.
@@ -109,26 +301,17 @@ pub fn ask(state: &mut State) -> Option<RankAsk> {
     let tank = state.tank.clone()?;
     state.ranking.stale = false;
     state.ranking.asked += 1;
-    let builds: Vec<Judged> = state
-        .entries
-        .iter()
-        .filter_map(|e| {
-            Some(Judged {
-                path: e.path.clone(),
-                filter: Arc::clone(&e.filter),
-                build: e.build,
-                judged: Arc::clone(e.judged.as_ref()?),
-            })
-        })
-        .collect();
-    let width = state.parts().main.map_or(80, |area| usize::from(area.inner().w));
+    let judged = |i: usize| {
+        let e = state.entries.get(i)?;
+        let judged = Arc::clone(e.judged.as_ref()?);
+        Some(Judged { entry: i, filter: Arc::clone(&e.filter), build: e.build, judged })
+    };
+    let builds: Vec<Judged> = scope(state).0.into_iter().filter_map(judged).collect();
     Some(RankAsk {
         number: state.ranking.asked,
         settled: builds.iter().all(|b| b.judged.simulated.is_some()),
         builds,
         tank,
         weights: state.ranking.weights.iter().map(|(_, w)| *w).collect(),
-        units: state.units,
-        width,
     })
 }

@@ -10,6 +10,7 @@ use crate::app::panes::Pane;
 use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::report::figures::Units;
+use crate::report::reasons;
 use crate::ui::spoken;
 
 /// What a command does, given what stands behind its word.
@@ -273,8 +274,13 @@ fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let Some(at) = at else { return d.say(Some("they do not differ in it, or nothing is compared")) };
     d.ask(Message::Choose(Choice::Why(at)));
     let pair = crate::app::screens::compare::pair_here(&d.state);
-    let said = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
-    d.say(said.as_deref().or(Some("why it differs is not known yet")))
+    let because = pair.and_then(|pair| d.state.whys.get(&pair).cloned().flatten());
+    let said = match because {
+        Some(Ok(why)) => reasons::why(&why, wanted, d.state.units),
+        Some(Err(none)) => format!("why it differs cannot be told: {none}"),
+        None => "why it differs is not known yet".to_owned(),
+    };
+    d.say(Some(&said))
 }
 
 fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {

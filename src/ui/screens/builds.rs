@@ -14,7 +14,8 @@ use crate::app::state::State;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
-use crate::report::wording;
+use crate::report::page::Look;
+use crate::report::{suits, text as text_of, wording};
 
 /// Rows of a picture on paper.
 const TALL: usize = 40;
@@ -165,8 +166,14 @@ pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
 
 /// The largest tank that it suits.
 fn suits(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
-    let said = [Measure::SuitsUpTo, Measure::RuleOfThumbTank].map(|m| table::told_of(state, entry, m));
-    said.iter().flat_map(|said| paint::prose(said, w, theme.text())).collect()
+    let Some(judged) = &entry.judged else { return Vec::new() };
+    let look = Look { units: state.units, ascii: false, width: w };
+    let mut out: Vec<Row> = text_of::table(&suits::table(judged, None, state.units), look)
+        .into_iter()
+        .map(|l| row(text::clean(&l), theme.text()))
+        .collect();
+    out.extend(paint::prose(&suits::sentence(judged, state.units), w, theme.text()));
+    out
 }
 
 fn file_name(file: &Broken) -> String {

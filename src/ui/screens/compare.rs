@@ -1,52 +1,79 @@
-//! Compare: measures, stacks and inputs of two to four builds side by side.
+//! Compare: is one better? The answer in sentences, then each measure with its verdict, by how much and how sure, then
+//! media and other inputs.
 
 use ratatui::buffer::Buffer;
-use ratatui::text::Line;
+use ratatui::text::{Line, Span};
 
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{table, verdict};
 use crate::app::entry::Entry;
-use crate::app::layout;
 use crate::app::list::List;
 use crate::app::screens::compare::{self, Compared as What};
 use crate::app::state::State;
 use crate::compare::align::Step;
-use crate::measures::{Measure, Missing, Outcome};
+use crate::compare::better::{Call, Verdict};
+use crate::compare::shapley::Why;
+use crate::measures::{Measure, Outcome};
+use crate::report::spans::{self, Scale};
 use crate::report::{figures, reasons};
 
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
-    let Some(area) = state.parts().main else { return 0 };
-    let said = if state.compare.all { " all" } else { " what differs" };
-    let count = state.marks.len();
-    let cut =
-        if count > compare::MOST { format!(" · the first four of {count} marked") } else { String::new() };
-    let title = vec![bit("Compare", theme.text()), bit(format!("{said}{cut}"), theme.text())];
-    let inner = paint::frame(buffer, area, &title, true, theme);
-    let w = usize::from(inner.w);
+    let parts = compare::areas(state);
+    let entries = entries(state);
+    paint::frame(buffer, parts.all, &title(state, &entries, theme), true, theme);
     if let Err(why) = compare::allowed(state) {
         let said = format!("nothing to compare: {}", state.keys.fill(why));
-        paint::lines(buffer, inner, &paint::prose(&said, w, theme.text()), 0);
+        let inner = parts.all.inner().inset();
+        paint::lines(buffer, inner, &paint::prose(&said, usize::from(inner.w), theme.text()), 0);
+        if parts.why.x > 0 {
+            paint::frame(buffer, parts.why, &[], false, theme);
+        }
         return 0;
     }
-    let entries = entries(state);
+    let w = usize::from(parts.all.inner().w);
     let across = Across::new(w, entries.len());
-    paint::lines(buffer, inner, &names(state, &entries, &across, theme), 0);
-    let rows = layout::table_rows(area);
+    let headline = paint::prose(&headline(state, &entries), w.saturating_sub(1), theme.answer());
+    paint::lines(buffer, parts.headline.inset(), &headline, 0);
+    paint::lines(buffer, parts.names, &names(state, &entries, &across, theme), 0);
     let lines = compare::lines(state);
     let List { cursor, top } = state.compare.list;
+    let rows = usize::from(parts.lines.h);
     let in_view = lines.iter().enumerate().skip(top).take(rows);
     let shown: Vec<Row> =
         in_view.map(|(i, l)| line(state, &entries, l, i == cursor, &across, theme)).collect();
-    paint::lines(buffer, inner.rows(2, rows as u16), &shown, 0);
-    if let Some(chosen) = lines.get(cursor) {
-        let told_rows = layout::strip_rows(area);
-        let told = paint::prose(&told(state, &entries, chosen, &across), w, theme.quiet());
-        paint::lines(buffer, inner.rows(inner.h - told_rows, told_rows), &told, 0);
+    paint::lines(buffer, parts.lines, &shown, 0);
+    paint::more(buffer, parts.all, top, lines.len().saturating_sub(rows), theme);
+    if parts.why.h > 0
+        && let Some(chosen) = lines.get(cursor)
+    {
+        let beside = parts.why.x > 0;
+        let what = match chosen {
+            What::Measure(m) => format!("Why {} differs", m.row().head),
+            _ => "In full".to_owned(),
+        };
+        let inner = paint::frame(buffer, parts.why, &[bit(what, theme.text())], false, theme).inset();
+        let told = told(state, &entries, chosen, usize::from(inner.w), beside, theme);
+        paint::lines(buffer, inner, &told, 0);
     }
-    paint::more(buffer, area, top, lines.len().saturating_sub(rows), theme);
     0
+}
+
+fn title(state: &State, entries: &[&Entry], theme: Theme) -> Vec<Span<'static>> {
+    let which = match entries {
+        [a, b] if a.filter.name == b.filter.name => {
+            let name = text::clean(&a.filter.name);
+            format!(" · {name}, {} with {}", text::clean(a.build_name()), text::clean(b.build_name()))
+        }
+        [a, b] => format!(" · {} with {}", text::clean(&a.filter.name), text::clean(&b.filter.name)),
+        _ => String::new(),
+    };
+    let said = if state.compare.all { "all" } else { "what differs" };
+    let count = state.marks.len();
+    let cut =
+        if count > compare::MOST { format!(" · the first four of {count} marked") } else { String::new() };
+    vec![bit(format!("Compare{which} · {said}{cut}"), theme.text())]
 }
 
 /// All of it, for copying.
@@ -55,8 +82,9 @@ pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
         return vec![row(format!("nothing to compare: {}", state.keys.fill(why)), theme.text())];
     }
     let entries = entries(state);
-    let across = Across::new(40 + 36 * entries.len(), entries.len());
-    let mut out = names(state, &entries, &across, theme);
+    let across = Across::new(100 + 20 * entries.len(), entries.len());
+    let mut out = paint::prose(&headline(state, &entries), 100, theme.text());
+    out.extend(names(state, &entries, &across, theme));
     let lines = compare::lines(state);
     out.extend(lines.iter().map(|l| line(state, &entries, l, false, &across, theme)));
     out
@@ -74,6 +102,7 @@ pub fn sentences(state: &State) -> Vec<String> {
         .enumerate()
         .map(|(i, e)| format!("{} is {}", letter(i), text::clean(&e.name)))
         .collect();
+    out.push(headline(state, &entries));
     let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
     out.extend(compare::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
     out
@@ -94,9 +123,17 @@ fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -
         return (*said).to_owned();
     }
     let (label, cells) = cells(state, entries, what);
-    let each = cells.iter().zip(called).map(|(cell, called)| match cell.trim() {
+    let against = |i: usize| match what {
+        What::Measure(m) if i > 0 => {
+            let verdict =
+                entries.first().and_then(|first| verdict::verdict(state, first, entries.get(i)?, *m));
+            verdict.map_or(String::new(), |v| format!(", {}", in_words(state, &v, *m)))
+        }
+        _ => String::new(),
+    };
+    let each = cells.iter().zip(called).enumerate().map(|(i, (cell, called))| match cell.trim() {
         "" => format!("{called} nothing"),
-        said => format!("{called} {said}"),
+        said => format!("{called} {said}{}", against(i)),
     });
     format!("{}: {}", label.trim(), each.collect::<Vec<_>>().join("; "))
 }
@@ -105,67 +142,183 @@ fn entries(state: &State) -> Vec<&Entry> {
     compare::builds(state).into_iter().filter_map(|id| state.entry(id)).collect()
 }
 
-/// Widths of the labels, of the first build, and of each other: those have the difference and its verdict
-/// beside the figure.
+/// How a build is called beside another: by the first word of its filter's name, else by its own.
+fn called(of: &Entry, beside: &Entry) -> String {
+    let first = |e: &Entry| e.filter.name.split_whitespace().next().unwrap_or_default().to_owned();
+    let name = match (first(of), &of.filter.name, &beside.filter.name) {
+        (word, ..) if word != first(beside) => word,
+        (_, a, b) if a != b => a.clone(),
+        _ => return text::clean(&format!("'{}'", of.build_name())),
+    };
+    text::clean(&format!("the {name}"))
+}
+
+/// Is it better? How the other build stands to the first in one's priorities, and all told.
+fn headline(state: &State, entries: &[&Entry]) -> String {
+    let [first, other] = match entries {
+        [a, b] => [*a, *b],
+        _ => return format!("{} builds; the first is the one the others are held against", entries.len()),
+    };
+    let name = called(other, first);
+    let weighed = compare::priorities(state);
+    let of_tank = !weighed.is_empty();
+    let measures = if of_tank { weighed } else { Measure::ALL.to_vec() };
+    let calls: Vec<Call> =
+        measures.iter().filter_map(|m| verdict::verdict(state, first, other, *m)).map(|v| v.call).collect();
+    if calls.is_empty() {
+        return "being worked out".to_owned();
+    }
+    let count = |call| calls.iter().filter(|c| **c == call).count();
+    let parts = [Call::Better, Call::Worse, Call::Same].map(|call| (count(call), reasons::word(call)));
+    let told: Vec<String> =
+        parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{word} in {n}")).collect();
+    let unsure = match count(Call::Unsure) {
+        0 => String::new(),
+        1 => "; 1 is unsure".to_owned(),
+        n => format!("; {n} are unsure"),
+    };
+    let of = if of_tank {
+        format!("Of your {} priorities", calls.len())
+    } else {
+        format!("Of {} measures", calls.len())
+    };
+    let told = if told.is_empty() {
+        "all are unsure".to_owned()
+    } else {
+        format!("{name} is {}{unsure}", told.join(", "))
+    };
+    let ahead = state.compare.ahead.filter(|_| of_tank).map_or(String::new(), |ahead| {
+        if let Some(second) = ahead.misses {
+            let who = if second { name } else { called(first, other) };
+            return format!(" But {who} misses a requirement of this tank.");
+        }
+        let (who, share) = if ahead.chance >= 0.5 {
+            (name, ahead.chance)
+        } else {
+            (called(first, other), 1.0 - ahead.chance)
+        };
+        let decides = ahead.decides.map_or(String::new(), |m| format!(": {} decides", m.row().head));
+        match share {
+            s if s < 0.6 => " All told the two can't be told apart.".to_owned(),
+            s if s > 0.995 => format!(" All told {who} surely comes out ahead{decides}."),
+            s => format!(
+                " All told {who} comes out ahead in {} of 100 cases{decides}.",
+                figures::rounded(s * 100.0, 0)
+            ),
+        }
+    });
+    format!("{of} {told}.{ahead}")
+}
+
+/// Widths: of labels, of a value; for a pair also of verdict, by and how sure.
 struct Across {
     label: usize,
-    first: usize,
-    other: usize,
+    value: usize,
+    by: usize,
+    sure: usize,
+    /// Two builds: the verdict in columns of its own.
+    pair: bool,
 }
+
+/// Cells of `▼ worse `.
+const VERDICT: usize = 9;
 
 impl Across {
     fn new(w: usize, builds: usize) -> Self {
-        let label = (w * 2 / 9).clamp(8, 26).min(w);
-        let others = builds.saturating_sub(1);
-        let other = w.saturating_sub(label) * 10 / (7 + 10 * others);
-        Self { label, first: w.saturating_sub(label + other * others), other }
-    }
-    fn cell(&self, i: usize) -> usize {
-        if i == 0 { self.first } else { self.other }
+        let pair = builds == 2;
+        if !pair {
+            let label = 21.min(w / 3);
+            let value = w.saturating_sub(label) / builds.max(1);
+            return Self { label, value, by: 0, sure: 0, pair };
+        }
+        let (by, sure) = if w >= 76 { (12, 11) } else { (0, 0) };
+        let spare = w.saturating_sub(VERDICT + by + sure);
+        let value = (spare * 13 / 47).clamp(6.min(spare / 3), 36);
+        Self { label: spare.saturating_sub(2 * value), value, by, sure, pair }
     }
 }
 
-/// Two lines: filters, then builds; the chosen one carries a sign.
+/// Two lines: filters, then builds.
 fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Vec<Row> {
-    let mut filter = vec![bit(text::left("", across.label), theme.text())];
-    let mut build = filter.clone();
+    let mut above = vec![bit(text::left("", across.label), theme.text())];
+    let mut below = above.clone();
+    let cell = |said: &str| format!("{} ", text::left(&text::clean(said), across.value.saturating_sub(1)));
     for (i, e) in entries.iter().enumerate() {
-        let here = i == state.compare.column;
-        let sign = if here { "►" } else { " " };
+        let here = !across.pair && i > 0 && i == state.compare.column.max(1);
         let style = if here { theme.cursor() } else { theme.text() };
-        let name = format!("{sign}{}", text::clean(&e.filter.name));
-        filter.push(bit(text::left(&name, across.cell(i).saturating_sub(1)), style));
-        filter.push(bit(" ", theme.text()));
-        let first = if i == 0 { " (first)" } else { "" };
-        let said = format!(" {}{first}", text::clean(e.build_name()));
-        build.push(bit(text::left(&said, across.cell(i)), theme.text()));
+        above.push(bit(cell(&e.filter.name), style));
+        below.push(bit(cell(e.build_name()), theme.text()));
     }
-    vec![Line::from(filter), Line::from(build)]
+    if let [first, other] = entries {
+        above.push(bit(format!("{} is", called(other, first)), theme.text()));
+        if across.by > 0 {
+            below.push(bit(" ".repeat(VERDICT), theme.text()));
+            below.push(bit(text::right("by", across.by), theme.quiet()));
+            below.push(bit(text::right("how sure", across.sure), theme.quiet()));
+        }
+    }
+    vec![Line::from(above), Line::from(below)]
 }
 
 fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Across, theme: Theme) -> Row {
+    let sign = if here { "►" } else { " " };
     match what {
-        What::Head(said) => return row(format!(" {said}"), theme.text()),
-        What::Nothing(said) => {
-            let sign = if here { '►' } else { ' ' };
-            return row(format!("{sign}  {said}"), theme.quiet());
-        }
+        What::Head(said) => return row(format!(" {said}"), theme.quiet()),
+        What::Nothing(said) => return row(format!("{sign}  {said}"), theme.quiet()),
         _ => {}
     }
     let (label, cells) = cells(state, entries, what);
-    let sign = if here { "►" } else { " " };
-    let style = if here { theme.text() } else { theme.text() };
+    let style = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
-        bit(text::left(&format!("{sign}{label}"), across.label.saturating_sub(1)), style),
-        bit(" ", style),
+        bit(sign, theme.text()),
+        bit(text::left(&label, across.label.saturating_sub(2)), style),
+        bit(" ", theme.text()),
     ];
+    let wide = !matches!(what, What::Measure(_));
     for (i, cell) in cells.into_iter().enumerate() {
-        let chosen = here && i == state.compare.column && matches!(what, What::Measure(_));
-        let style = if chosen { theme.cursor() } else { style };
-        spans.push(bit(text::left(&format!(" {cell}"), across.cell(i).saturating_sub(1)), style));
-        spans.push(bit(" ", theme.text()));
+        // Layers and inputs have no verdict: the last of them takes its room.
+        let last = across.pair && wide && i == 1;
+        let room = if last { across.value + VERDICT + across.by + across.sure } else { across.value };
+        let against = match (what, entries.first(), entries.get(i)) {
+            (What::Measure(m), Some(first), Some(other)) if i > 0 => {
+                verdict::verdict(state, first, other, *m)
+            }
+            _ => None,
+        };
+        if let (false, Some(against)) = (across.pair, against) {
+            let mark = reasons::sign(against.call);
+            let said = text::fit(&cell, room.saturating_sub(3));
+            let left = room.saturating_sub(text::width(&said) + 1 + text::width(mark));
+            spans.push(bit(format!("{said} "), theme.text()));
+            spans.push(bit(mark, verdict::chip(against.call, theme)));
+            spans.push(bit(" ".repeat(left), theme.text()));
+            continue;
+        }
+        let (middle, span) = cell.split_once(' ').filter(|_| !wide).unwrap_or((&cell, ""));
+        let said = text::fit(&cell, room.saturating_sub(1));
+        if said == cell && !span.is_empty() {
+            spans.push(bit(format!("{middle} "), theme.text()));
+            spans.push(bit(text::left(span, room.saturating_sub(text::width(middle) + 1)), theme.quiet()));
+        } else {
+            spans.push(bit(text::left(&said, room), theme.text()));
+        }
+        if let (true, Some(against), What::Measure(m)) = (across.pair, against, what) {
+            let mark = reasons::mark(against.call);
+            let rest = VERDICT.saturating_sub(text::width(&mark));
+            spans.push(bit(mark, verdict::chip(against.call, theme)));
+            spans.push(bit(" ".repeat(rest), theme.text()));
+            if across.by > 0 {
+                spans.push(bit(text::right(&by(state, &against, *m), across.by), theme.text()));
+                spans.push(bit(text::right(&reasons::sure(&against), across.sure), theme.quiet()));
+            }
+        }
     }
     Line::from(spans)
+}
+
+/// By how much, with points where shares differ.
+fn by(state: &State, verdict: &Verdict, measure: Measure) -> String {
+    reasons::by(verdict, measure, state.units)
 }
 
 /// A line's label, and what stands there for each build.
@@ -173,9 +326,23 @@ fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>
     match what {
         What::Head(said) | What::Nothing(said) => ((*said).to_owned(), Vec::new()),
         What::Measure(m) => {
-            let sign = figures::sign(*m, state.units);
-            let label = format!("{} {sign}", m.row().head);
-            (label, entries.iter().map(|e| measure(state, entries, e, *m)).collect())
+            let ends = |e: &&Entry| {
+                let band = e.band(*m).map_or([0.0; 2], |band| [band.low, band.high]);
+                e.outcome(*m).and_then(Outcome::number).into_iter().chain(band)
+            };
+            let scale = Scale::of(entries.iter().flat_map(ends));
+            let unit = match scale.sign(*m) {
+                "" => spans::unit(*m, state.units, state.currency()),
+                sign => sign,
+            };
+            let cell = |e: &&Entry| match e.outcome(*m) {
+                Some(outcome) => {
+                    let figure = spans::figure_on(scale, *m, outcome, e.band(*m), state.units);
+                    spans::Figure { sign: "", ..figure }.both()
+                }
+                None => table::figure(state, e, *m).both(),
+            };
+            (format!("{} {unit}", m.row().head), entries.iter().map(cell).collect())
         }
         What::Step(r) => {
             let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
@@ -190,42 +357,127 @@ fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>
     }
 }
 
-/// The chosen cell whole, as columns may cut it.
-fn told(state: &State, entries: &[&Entry], what: &What, across: &Across) -> String {
-    let Some(entry) = entries.get(state.compare.column) else { return String::new() };
-    match what {
-        What::Head(_) | What::Nothing(_) => String::new(),
-        What::Measure(m) => {
-            let why = compare::pair_here(state).and_then(|pair| state.whys.get(&pair)?.clone());
-            let told = table::told_of(state, entry, *m);
-            let cell = measure(state, entries, entry, *m);
-            let cut = text::width(&cell) + 2 > across.cell(state.compare.column);
-            let told = if cut { format!("{cell}. {told}") } else { told };
-            why.map_or(told.clone(), |why| format!("{}. {told}", text::clean(&why)))
-        }
-        What::Step(r) => match r.steps.get(state.compare.column).and_then(Option::as_ref) {
-            Some(s) => format!("{}: {}", s.place, text::clean(&s.says)),
-            None => "nothing of this build stands here".to_owned(),
-        },
-        What::Field(f) => {
-            let value = f.values.get(state.compare.column).and_then(Option::as_deref);
-            format!("{}: {}", text::clean(&f.path), value.map_or("–".to_owned(), text::clean))
-        }
-    }
+/// `? unsure, −0.9 to +0.5, 66 of 100`.
+fn in_words(state: &State, verdict: &Verdict, measure: Measure) -> String {
+    let parts = [reasons::mark(verdict.call), by(state, verdict, measure), reasons::sure(verdict)];
+    parts.into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
-/// The value, and the difference to the first.
-fn measure(state: &State, entries: &[&Entry], entry: &Entry, measure: Measure) -> String {
-    let shown = table::figure(state, entry, measure).both();
-    let Some(first) = entries.first().filter(|f| !std::ptr::eq(**f, entry)) else { return shown };
-    let of = |e: &Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
-    let difference = figures::difference(measure, of(first), of(entry), state.units);
-    if difference == figures::DASH || difference == "0" {
-        return shown;
+/// The chosen line in full: why a measure differs, with bars where there is room, or what stands there.
+fn told(state: &State, entries: &[&Entry], what: &What, w: usize, tall: bool, theme: Theme) -> Vec<Row> {
+    let at = state.compare.column.clamp(1, entries.len().saturating_sub(1).max(1));
+    let (Some(first), Some(entry)) = (entries.first(), entries.get(at)) else { return Vec::new() };
+    let mut out = Vec::new();
+    let mut say = |said: &str, style| out.extend(paint::prose(said, w, style));
+    match what {
+        What::Head(_) | What::Nothing(_) => {}
+        What::Measure(m) => {
+            let against = verdict::verdict(state, first, entry, *m);
+            if let Some(against) = against.filter(|_| entries.len() > 2) {
+                let said = in_words(state, &against, *m);
+                say(
+                    &format!("{} against {}: {said}", called(entry, first), called(first, entry)),
+                    theme.text(),
+                );
+            }
+            for e in [first, entry] {
+                if e.missing(*m).is_some() {
+                    say(&format!("{}: {}", called(e, first), table::told_of(state, e, *m)), theme.text());
+                }
+            }
+            match compare::pair_here(state).and_then(|pair| state.whys.get(&pair)) {
+                Some(Some(Ok(why))) if tall => out.extend(bars(state, why, *m, w, theme)),
+                Some(Some(Ok(why))) => say(&parts(state, why, *m), theme.text()),
+                Some(Some(Err(none))) => say(&format!("cannot be told: {}", text::clean(none)), theme.text()),
+                Some(None) => say("being worked out", theme.quiet()),
+                None => {}
+            }
+            if tall {
+                out.push(Row::default());
+                out.extend(paint::prose(m.row().says, w, theme.quiet()));
+            }
+        }
+        What::Step(r) => {
+            for (e, step) in entries.iter().zip(&r.steps) {
+                let said = step.as_ref().map_or("nothing stands here".to_owned(), |s| {
+                    format!("{}: {}", s.place, text::clean(&s.says))
+                });
+                say(
+                    &format!("{}: {said}", called(e, if std::ptr::eq(*e, *first) { entry } else { first })),
+                    theme.text(),
+                );
+            }
+        }
+        What::Field(f) => {
+            let values: Vec<String> =
+                f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
+            say(&format!("{}: {}", text::clean(&f.path), values.join(" | ")), theme.text());
+        }
     }
-    let said = verdict::verdict(state, first, entry, measure)
-        .map_or(String::new(), |said| format!(" {}", reasons::mark(said.call)));
-    format!("{shown} ({difference}){said}")
+    out
+}
+
+/// The shares in a line, with short bars.
+fn parts(state: &State, why: &Why, measure: Measure) -> String {
+    let shares = shares(why);
+    if shares.is_empty() {
+        return "nothing that the model sees differs".to_owned();
+    }
+    let scale = Scale::of(shares.iter().map(|s| s.amount).chain([why.second - why.first]));
+    let signed = |x: f64| spans::difference(scale, measure, &[x], state.units);
+    let most = shares.first().map_or(1.0, |s| s.amount.abs()).max(f64::MIN_POSITIVE);
+    let told: Vec<String> = shares
+        .iter()
+        .map(|s| {
+            let bar = "█".repeat((s.amount.abs() / most * 6.0).round() as usize);
+            let arrow = if s.amount > 0.0 { "▲" } else { "▼" };
+            format!("{} {} {arrow}{bar}", s.group.label(), signed(s.amount))
+        })
+        .collect();
+    format!("{}: {}", signed(why.second - why.first), told.join("  "))
+}
+
+/// What differs, the greatest share first.
+fn shares(why: &Why) -> Vec<&crate::compare::shapley::Share> {
+    let mut shares: Vec<_> = why.shares.iter().filter(|share| share.group.bits != 0).collect();
+    shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
+    shares
+}
+
+/// The shares as bars, which add up to the difference.
+fn bars(state: &State, why: &Why, measure: Measure, w: usize, theme: Theme) -> Vec<Row> {
+    let shares = shares(why);
+    if shares.is_empty() {
+        return vec![row("nothing that the model sees differs", theme.text())];
+    }
+    let scale = Scale::of(shares.iter().map(|s| s.amount).chain([why.second - why.first]));
+    let signed = |x: f64| spans::difference(scale, measure, &[x], state.units);
+    let unit = match scale.sign(measure) {
+        "" => spans::unit(measure, state.units, state.currency()),
+        sign => sign,
+    };
+    let sum = signed(why.second - why.first);
+    let mut out =
+        paint::prose(&format!("{sum} {unit} from the first; the parts add up to it:"), w, theme.text());
+    let label = shares.iter().map(|s| text::width(&s.group.label())).max().unwrap_or(0).min(w / 2);
+    let most = shares.first().map_or(1.0, |s| s.amount.abs()).max(f64::MIN_POSITIVE);
+    for share in shares {
+        let said = signed(share.amount);
+        let room = w.saturating_sub(label + 10);
+        let cells = (share.amount.abs() / most * room as f64).round() as usize;
+        let arrow = if share.amount > 0.0 { "▲" } else { "▼" };
+        let bar = if cells == 0 {
+            String::new()
+        } else {
+            format!("{arrow}{}", "█".repeat(cells.saturating_sub(1)))
+        };
+        out.push(Line::from(vec![
+            bit(text::left(&share.group.label(), label), theme.text()),
+            bit(format!("{} ", text::right(&said, 8)), theme.text()),
+            bit(bar, theme.quiet()),
+        ]));
+    }
+    out
 }
 
 /// A layer as a text diff shows it: `−` gone, `+` new against the first; its place where that differs.
@@ -244,7 +496,8 @@ fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> S
 }
 
 pub fn says(_: &State) -> String {
-    "Compare: the first build is the one the others are held against. Down the stack, rows follow \
-                         the water; the same medium stands beside the same."
+    "Compare: the first build is the one the others are held against, case by case over the same simulated cases. Same: \
+     9 of 10 differences lie within what counts as the same for the measure. Better or worse: 9 of 10 lie on that side, \
+     the middle one beyond it. Else unsure, with both ends."
         .to_owned()
 }

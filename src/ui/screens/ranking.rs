@@ -1,63 +1,409 @@
-//! Ranking: weights to move, and how the builds stand for the tank.
+//! Ranking: the priorities, the table of how the builds stand, and why the one under the cursor stands where it does.
 
 use ratatui::buffer::Buffer;
+use ratatui::text::Line;
 
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
+use crate::app::asks::Stood;
 use crate::app::screens::ranking;
 use crate::app::state::State;
+use crate::compare::ranking::{Met, Stands};
+use crate::compare::requirements::Bound;
+use crate::measures::{Measure, Outcome};
+use crate::report::figures::rounded;
+use crate::report::spans;
 
-/// Draws the screen; how many lines lie below comes back.
+/// Columns from which what is told below stands in two columns.
+const TWO: usize = 110;
+
+/// Draws the screen; how far what is below the table can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
-    let Some(area) = state.parts().main else { return 0 };
-    let title = vec![bit("Ranking", theme.text()), bit(" chance, not position", theme.text())];
-    let inner = paint::frame(buffer, area, &title, true, theme);
+    let parts = ranking::areas(state);
+    let scope = state.keys.fill(&ranking::scope(state).1);
+    let each = if state.ranking.one_each { " · the best of each filter" } else { "" };
+    let title = vec![bit(format!("Ranking · {}{each}", text::clean(&scope)), theme.text())];
+    let inner = paint::frame(buffer, parts.all, &title, true, theme);
     let w = usize::from(inner.w);
-    let rows = rows(state, w, theme);
-    let below = paint::lines(buffer, inner, &rows, state.ranking.top);
-    paint::more(buffer, area, state.ranking.top, below, theme);
-    below
+    if let Err(why) = ranking::allowed(state) {
+        let said = paint::prose(&state.keys.fill(why), w.saturating_sub(1), theme.text());
+        paint::lines(buffer, inner.inset(), &said, 0);
+        return 0;
+    }
+    paint::lines(buffer, parts.priorities, &priorities(state, w, theme), 0);
+    let Some(stood) = &state.ranking.stood else {
+        paint::line(buffer, parts.heads, 0, &row("   the builds are being ranked", theme.quiet()));
+        return 0;
+    };
+    let across = Across::new(w);
+    let heads = heads(&across, parts.heads.h, theme);
+    paint::lines(buffer, parts.heads, &heads, 0);
+    let shown = ranking::rows(state);
+    let top = state.ranking.list.top;
+    let lines: Vec<Row> = shown
+        .iter()
+        .enumerate()
+        .skip(top)
+        .take(usize::from(parts.rows.h))
+        .map(|(at, b)| line(state, stood, at, *b, &across, theme))
+        .collect();
+    paint::lines(buffer, parts.rows, &lines, 0);
+    paint::more(buffer, parts.all, top, shown.len().saturating_sub(usize::from(parts.rows.h)), theme);
+    let told = below(state, stood, w, theme);
+    if w >= TWO {
+        let (left, right) = parts.below.split(parts.below.w / 2);
+        let (why, next) = told;
+        for y in 0..right.h {
+            paint::line(buffer, right, y, &row("│", theme.quiet()));
+        }
+        paint::lines(buffer, left, &why, 0);
+        paint::lines(buffer, right.inset(), &next, 0);
+        return 0;
+    }
+    let (mut all, next) = told;
+    all.extend(next);
+    paint::lines(buffer, parts.below, &all, state.ranking.scroll)
 }
 
+/// All of it, for copying.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = ranking::allowed(state) {
         return paint::prose(&state.keys.fill(why), w, theme.text());
     }
-    let mut out = weights(state, w, theme);
-    out.push(Row::default());
-    if state.ranking.lines.is_empty() {
+    let scope = state.keys.fill(&ranking::scope(state).1);
+    let mut out = vec![row(format!("Ranking {}", text::clean(&scope)), theme.text())];
+    out.extend(priorities(state, w, theme));
+    let Some(stood) = &state.ranking.stood else {
         out.push(row("the builds are being ranked", theme.quiet()));
-    }
-    out.extend(state.ranking.lines.iter().map(|l| row(text::clean(l), theme.text())));
+        return out;
+    };
+    let across = Across::new(w);
+    out.extend(heads(&across, 2, theme));
+    let shown = ranking::rows(state);
+    out.extend(shown.iter().enumerate().map(|(at, b)| line(state, stood, at, *b, &across, theme)));
+    let (why, next) = below(state, stood, w, theme);
+    out.extend(why);
+    out.extend(next);
     out
 }
 
-/// Weights, the one the arrow keys move between signs; as many to a line as fit.
-fn weights(state: &State, w: usize, theme: Theme) -> Vec<Row> {
-    let mut out = vec![Row::default()];
+/// The priorities with a dot for each half, the one that keys move reversed; as many to a line as fit.
+fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let mut how = state.keys.fill(
+        " your priorities   {left}{right} which   {less} {more} less, more   {own_weights} the tank's own",
+    );
+    if ranking::changed(state) {
+        how.push_str("   * changed");
+    }
+    let mut out = vec![row(text::fit(&how, w), theme.quiet()), Row::default()];
     let mut used = 0;
     for (i, (measure, weight)) in state.ranking.weights.iter().enumerate() {
-        let here = i == state.ranking.cursor;
-        let (before, after) = if here { ("►", "◄") } else { (" ", " ") };
-        let said = format!("{before}{} {weight}{after} ", measure.row().head);
-        let cells = text::width(&said);
-        if used + cells > w && used > 0 {
+        let cells = ranking::cells(*measure);
+        if used > 0 && used + cells > w {
             out.push(Row::default());
             used = 0;
         }
         used += cells;
-        let style = if here { theme.cursor() } else { theme.text() };
+        let changed = ranking::own_weight(state, *measure) != Some(*weight);
+        let full = (weight / ranking::STEP).round() as usize;
+        let dots = if full > 5 {
+            "●●●●+".to_owned()
+        } else {
+            format!("{}{}", "●".repeat(full), "○".repeat(4_usize.saturating_sub(full)))
+        };
+        let star = if changed { "*" } else { "" };
+        let number = rounded(*weight, usize::from(weight.fract() != 0.0));
+        let said = format!(" {} {dots} {number}{star}", measure.row().head);
+        let style = if i == state.ranking.cursor { theme.cursor() } else { theme.text() };
+        let rest = cells.saturating_sub(text::width(&said));
         if let Some(line) = out.last_mut() {
             line.spans.push(bit(said, style));
+            line.spans.push(bit(" ".repeat(rest), theme.text()));
         }
     }
     out
 }
 
+/// Widths of the table's columns.
+struct Across {
+    name: usize,
+    bar: usize,
+    places: usize,
+    score: usize,
+    musts: usize,
+}
+
+/// Cells of the lead, and of `first of 100`.
+const LEAD: usize = 3;
+const FIRST: usize = 7;
+
+impl Across {
+    fn new(w: usize) -> Self {
+        let (places, score) = if w >= 70 { (6, 7) } else { (0, 0) };
+        let bar = if w >= TWO { 10 } else { 0 };
+        let left = w.saturating_sub(LEAD + FIRST + places + score + bar);
+        let musts = (left * 2 / 5).min(44);
+        Self { name: left - musts, bar, places, score, musts }
+    }
+}
+
+fn heads(across: &Across, lines: u16, theme: Theme) -> Vec<Row> {
+    let line = |name: &str, first: &str, places: &str, score: &str, musts: &str| {
+        let said = format!(
+            "{}{}{}{}{}  {musts}",
+            text::left(&format!("   {name}"), LEAD + across.name),
+            text::right(first, FIRST),
+            " ".repeat(across.bar),
+            text::right(places, across.places),
+            text::right(score, across.score)
+        );
+        row(said, theme.quiet())
+    };
+    let mut out = vec![
+        line("build", "first", "pla-", "", "requirements"),
+        line("", "of 100", "ces", "score", "n of 100"),
+    ];
+    if lines < 2 {
+        out.truncate(1);
+    }
+    out
+}
+
+/// A share as so many of 100, with words at the ends.
+fn of_100(share: f64) -> String {
+    match share {
+        s if s <= 0.0 => "never".to_owned(),
+        s if s >= 1.0 => "surely".to_owned(),
+        s if s < 0.005 => "<1".to_owned(),
+        s if s > 0.995 => ">99".to_owned(),
+        s => rounded(s * 100.0, 0),
+    }
+}
+
+fn name(state: &State, stood: &Stood, b: usize) -> String {
+    let entry = stood.entries.get(b).and_then(|i| state.entries.get(*i));
+    entry.map_or(String::new(), |e| text::clean(&e.name))
+}
+
+fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, theme: Theme) -> Row {
+    let Some(stands) = stood.standing.builds.get(b) else { return Row::default() };
+    let here = at == state.ranking.list.cursor;
+    let rank = stood.standing.rank(b);
+    let place = if rank.is_some() { (at + 1).to_string() } else { "–".to_owned() };
+    let sign = if here { "►" } else { " " };
+    let style = if here { theme.cursor() } else { theme.text() };
+    let lead = if place.len() > 1 { format!("{sign}{place}") } else { format!("{sign}{place} ") };
+    let mut spans = vec![
+        bit(text::left(&lead, LEAD), theme.text()),
+        bit(text::left(&name(state, stood, b), across.name), style),
+    ];
+    let (said, missed) = requirements(state, stands);
+    if let Some(rank) = rank {
+        let cases = stood.standing.samples > 0;
+        let first = if cases { of_100(rank.first()) } else { String::new() };
+        spans.push(bit(text::right(&first, FIRST), if at == 0 { theme.answer() } else { theme.text() }));
+        if across.bar > 0 {
+            let full = if cases { (rank.first() * (across.bar - 1) as f64).round() as usize } else { 0 };
+            spans.push(bit(text::left(&format!(" {}", "█".repeat(full)), across.bar), theme.quiet()));
+        }
+        let (low, high) = rank.range();
+        let range = if low == high { low.to_string() } else { format!("{low}–{high}") };
+        let range = if cases { range } else { String::new() };
+        spans.push(bit(text::right(&range, across.places), theme.quiet()));
+        if across.score > 0 {
+            spans.push(bit(text::right(&rounded(rank.mean, 2), across.score), theme.text()));
+        }
+        let sign = if missed { "! " } else { "" };
+        spans.push(bit("  ", theme.text()));
+        spans.push(bit(sign, theme.warn()));
+        spans.push(bit(text::fit(&said, across.musts.saturating_sub(2 + sign.len())), theme.text()));
+    } else {
+        let room = FIRST + across.bar + across.places + across.score + across.musts;
+        spans.push(bit("   ", theme.text()));
+        spans.push(bit("! ", theme.warn()));
+        spans.push(bit(text::fit(&said, room.saturating_sub(5)), theme.text()));
+    }
+    Line::from(spans)
+}
+
+/// What rules it out, or how often it meets what is asked; whether a requirement is missed.
+fn requirements(state: &State, stands: &Stands) -> (String, bool) {
+    let out: Vec<String> = stands.ruled_out_by().map(|met| missed(state, met)).collect();
+    if !out.is_empty() {
+        return (out.join("; "), true);
+    }
+    if stands.musts.is_empty() {
+        return ("none asked".to_owned(), false);
+    }
+    let untold: Vec<&str> =
+        stands.musts.iter().filter(|m| m.passes.is_none()).map(|m| m.limit.measure.row().head).collect();
+    if !untold.is_empty() {
+        return (format!("can't be told: {}", untold.join(", ")), false);
+    }
+    let Some(chances) = &stands.chances else {
+        let fails: Vec<String> =
+            stands.musts.iter().filter(|m| m.passes == Some(false)).map(|m| missed(state, m)).collect();
+        let any = !fails.is_empty();
+        return (if any { fails.join("; ") } else { "meets all".to_owned() }, any);
+    };
+    let worst = stands.musts.iter().zip(&chances.each).min_by(|a, b| a.1.passes.total_cmp(&b.1.passes));
+    match worst {
+        Some((met, passing)) if passing.passes < 0.9 => {
+            let said = format!("{} in {}", asked(state, met), of_100(passing.passes));
+            (said, passing.passes < 0.5)
+        }
+        _ => (format!("meets all in {}", of_100(chances.all.passes)), false),
+    }
+}
+
+/// `turnover 3`.
+fn asked(state: &State, met: &Met) -> String {
+    let measure = met.limit.measure;
+    let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
+    match met.limit.bound {
+        Bound::Yes => measure.row().head.to_owned(),
+        Bound::AtLeast(x) | Bound::AtMost(x) => {
+            format!("{} {}", measure.row().head, bound(x))
+        }
+    }
+}
+
+/// `bypass dirty 62, at most 30`.
+fn missed(state: &State, met: &Met) -> String {
+    let measure = met.limit.measure;
+    let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
+    let figure = spans::figure(measure, met.figure, None, state.units).middle_alone();
+    match met.limit.bound {
+        Bound::Yes if measure == Measure::FitsCabinet => "does not fit the cabinet".to_owned(),
+        Bound::Yes => format!("{}: no", measure.row().head),
+        Bound::AtLeast(x) => format!("{} {figure}, at least {}", measure.row().head, bound(x)),
+        Bound::AtMost(x) => {
+            format!("{} {figure}, at most {}", measure.row().head, bound(x))
+        }
+    }
+}
+
+/// A title within the pane.
+fn heading(said: &str, w: usize, theme: Theme) -> Row {
+    let said = text::fit(&format!(" {said} "), w);
+    let rule = "─".repeat(w.saturating_sub(text::width(&said)));
+    Line::from(vec![bit(said, theme.text()), bit(rule, theme.quiet())])
+}
+
+/// Why the build under the cursor stands where it does, and what would be first otherwise; then what to measure next.
+fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec<Row>) {
+    let w = if w >= TWO { w / 2 - 1 } else { w };
+    let room = w.saturating_sub(1);
+    let say = |said: &str| -> Vec<Row> {
+        text::wrap(said, room).into_iter().map(|l| row(format!(" {l}"), theme.text())).collect()
+    };
+    let mut why = Vec::new();
+    let order = ranking::rows(state);
+    let ranked: Vec<usize> = order.iter().copied().filter(|b| stood.standing.rank(*b).is_some()).collect();
+    let here = order.get(state.ranking.list.cursor).copied();
+    let other = match (here, ranked.as_slice()) {
+        (Some(b), [first, second, ..]) => Some(if b == *first { *second } else { *first }),
+        _ => None,
+    };
+    if let (Some(b), Some(other)) = (here, other) {
+        let rank = |b: usize| stood.standing.rank(b).map(|r| rounded(r.mean, 2)).unwrap_or_default();
+        if let Some(mut lead) = stood.standing.lead(b, other) {
+            let ahead = ranked.first() == Some(&b);
+            let head = if ahead { "Why it comes first" } else { "Why not first" };
+            why.push(heading(&format!("{head}: {}", name(state, stood, b)), w, theme));
+            let (one, two) = (rank(b), rank(other));
+            why.extend(say(&format!("its score is {one}, {} has {two}:", name(state, stood, other))));
+            lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+            why.extend(bars(&lead, w, theme));
+        } else if let Some(stands) = stood.standing.builds.get(b) {
+            why.push(heading(&format!("Ruled out: {}", name(state, stood, b)), w, theme));
+            why.extend(say(&requirements(state, stands).0));
+        }
+    } else if here.is_some() {
+        why.push(heading("One build alone is first whatever it is like", w, theme));
+    }
+    if stood.standing.none_passes && !stood.entries.is_empty() {
+        why.extend(say("No build meets all requirements, so all of them are ranked."));
+    }
+    if let (Some(first), Some((any, share))) = (ranked.first(), stood.standing.any_weights())
+        && stood.standing.samples > 0
+        && ranked.len() > 1
+    {
+        let own = stood.standing.rank(*first).map_or(0.0, crate::compare::rank::Ranked::first);
+        let part = match (any == *first, (own - share).abs() <= 0.15) {
+            (false, _) => "your priorities decide here",
+            (_, true) => "your priorities decide little here",
+            _ => "your priorities have a part in it",
+        };
+        why.extend(say(&format!(
+            "With any priorities at all {} is first in {} of 100: {part}.",
+            name(state, stood, any),
+            of_100(share)
+        )));
+    }
+    let mut next = vec![heading("Measure next", w, theme)];
+    if !stood.settled {
+        next.extend(say("once all cases are simulated"));
+    } else if stood.next.is_empty() {
+        next.extend(say("nothing that can be measured at home would clearly change the choice"));
+    }
+    for (i, figure) in stood.next.iter().enumerate() {
+        let turns = figure
+            .changes
+            .map_or(String::new(), |share| format!("could turn the choice in {} of 100; ", of_100(share)));
+        next.extend(say(&format!("{} {}: {turns}{}", i + 1, text::clean(&figure.what), figure.how)));
+    }
+    if stood.tops.len() > 1 {
+        next.push(heading("If one thing counted most", w, theme));
+        for (measure, b, share) in &stood.tops {
+            let who = text::fit(&name(state, stood, *b), room.saturating_sub(37));
+            let said =
+                format!(" {} {who}, first in {} of 100", text::left(measure.row().head, 13), of_100(*share));
+            next.push(row(text::fit(&said, w), theme.text()));
+        }
+    }
+    if let Some(nitrate) = nitrate(state) {
+        next.extend(say(&nitrate));
+    }
+    (why, next)
+}
+
+/// Parts of a lead as bars.
+fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
+    let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
+    let label = lead.iter().map(|(m, _)| text::width(m.row().head)).max().unwrap_or(0);
+    let room = w.saturating_sub(label + 14).min(30);
+    let bar = |(measure, x): &(Measure, f64)| {
+        let cells = (x.abs() / most * room as f64).round() as usize;
+        let (number, arrow) = match rounded(x.abs(), 2).as_str() {
+            "0.00" => ("0.00".to_owned(), "≈"),
+            number if *x < 0.0 => (format!("−{number}"), "▼"),
+            number => (format!("+{number}"), "▲"),
+        };
+        let bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
+        Line::from(vec![
+            bit(
+                format!("  {} {} {arrow}", text::left(measure.row().head, label), text::right(&number, 6)),
+                theme.text(),
+            ),
+            bit(bar, theme.quiet()),
+        ])
+    };
+    lead.iter().map(bar).collect()
+}
+
+/// The tank's nitrate, which is one figure whichever filter stands there.
+fn nitrate(state: &State) -> Option<String> {
+    let entry = ranking::here(state).and_then(|i| state.entries.get(i))?;
+    let outcome = entry.outcome(Measure::Nitrate).filter(|o| matches!(o, Outcome::Value(_)))?;
+    let figure = spans::figure(Measure::Nitrate, outcome, entry.band(Measure::Nitrate), state.units);
+    Some(format!("nitrate about {} before a water change, whichever filter", figure.said("mg/l")))
+}
+
 pub fn says(_: &State) -> String {
-    "Ranking: the chance that a build is first over all draws of the doubt, with the weights above. Each \
-             weighted measure counts from 0 at its poor end to 1 at its good end, set by the tank's aims \
-             (listed below the keys); what fails a must is ruled out."
+    "Ranking: how often a build is first over all simulated cases, with your priorities. Each counts from 0 at its poor \
+     end to 1 at its good end, set by the tank's aims (listed below the keys); what misses a requirement for sure is \
+     ruled out and stands below."
         .to_owned()
 }

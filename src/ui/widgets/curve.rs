@@ -3,12 +3,11 @@
 use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
-use super::plot::{Axis, Series, plot};
+use super::plot::{Axis, Over, Series, coincide, plot};
 use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::uncertainty::summary::Band;
-use std::fmt::Write as _;
 
 /// The picture for a width and height.
 pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
@@ -17,53 +16,43 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     };
     let (w, h) = size;
     let band = judged.band(Measure::Flow);
-    let mut said = format!(
-        "works at {} against {} (O)",
-        figures::flow(picture.works_at.0, units),
-        figures::head(picture.works_at.1, units)
-    );
-    if let Some((q, m)) = picture.works_dirty_at {
-        let _ =
-            write!(said, ", at service {} against {} (x)", figures::flow(q, units), figures::head(m, units));
-    }
+    let at = |(q, m): (f64, f64)| format!("{} against {}", figures::flow(q, units), figures::head(m, units));
+    let mut said = vec![format!("works at {} (O)", at(picture.works_at))];
+    said.extend(picture.works_dirty_at.map(|works| format!("dirty {} (x)", at(works))));
     if let Some(Band { low, high, .. }) = band {
         let (low, high) = (figures::flow(low, units), figures::flow(high, units));
-        let _ = write!(said, "; from {low} to {high} in 9 of 10 draws (├ ┤)");
+        said.push(format!("░ {low} to {high} in 9 of 10 cases"));
     }
-    let mut words = text::wrap(&said, w);
-    words.extend(text::wrap(
-        "The pump's curve falls; what hoses and vessel take rises: clean solid, at service dotted.",
-        w,
-    ));
-    let greatest = |points: &[(f64, f64)], part: fn(&(f64, f64)) -> f64| {
-        points.iter().map(part).filter(|v| v.is_finite()).fold(0.0, f64::max)
+    let mut words = text::wrap(&said.join("; "), w);
+    let (per_flow, flow_unit) = figures::flow_unit(units);
+    let (per_head, head_unit) = (figures::head_scale(units), if units == Units::Us { "ft" } else { "m" });
+    let scaled = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        points.iter().map(|(q, m)| (q * per_flow, m * per_head)).collect()
     };
-    let x_end = greatest(&picture.pump, |p| p.0);
-    let y_end = greatest(&picture.pump, |p| p.1);
-    let mut marks = vec![(picture.works_at.0, picture.works_at.1, 'O')];
-    if let Some(Band { low, high, .. }) = band {
-        // The point slides along the pump's curve; the ends stand at its own height, to be read against it.
-        marks.insert(0, (low, picture.works_at.1, '├'));
-        marks.insert(1, (high.min(x_end), picture.works_at.1, '┤'));
-    }
+    let (pump, clean, dirty) = (scaled(&picture.pump), scaled(&picture.clean), scaled(&picture.dirty));
+    let greatest =
+        |part: fn(&(f64, f64)) -> f64| pump.iter().map(part).filter(|v| v.is_finite()).fold(0.0, f64::max);
+    let x = Axis { end: greatest(|p| p.0), name: format!("flow, {flow_unit}") };
+    let y = Axis { end: greatest(|p| p.1), name: format!("lift, {head_unit},") };
+    let lines = if coincide(&clean, &dirty, y.end) {
+        "Falling: what the pump lifts. Rising: what hoses and vessel use up; clean and dirty coincide."
+    } else {
+        "Falling: what the pump lifts. Rising: what hoses and vessel use up, clean solid, dirty dotted."
+    };
+    words.extend(text::wrap(lines, w));
+    let point = |(q, m): (f64, f64), sign| (q * per_flow, m * per_head, sign);
     // The clean point is drawn last, so that it shows where both are one.
-    if let Some((q, m)) = picture.works_dirty_at {
-        marks.insert(marks.len() - 1, (q, m, 'x'));
-    }
-    let height = h.saturating_sub(words.len()).clamp(6, 30);
-    let mut out = plot(
-        &[
-            Series { points: &picture.pump, dotted: false },
-            Series { points: &picture.dirty, dotted: true },
-            Series { points: &picture.clean, dotted: false },
-        ],
-        &marks,
-        None,
-        &Axis { end: x_end, label: figures::flow(x_end, units) },
-        &Axis { end: y_end, label: figures::head(y_end, units) },
-        (w, height),
-        theme,
-    );
+    let mut marks: Vec<_> = picture.works_dirty_at.map(|works| point(works, 'x')).into_iter().collect();
+    marks.push(point(picture.works_at, 'O'));
+    let over =
+        Over { marks: &marks, upright: None, band: band.map(|b| (b.low * per_flow, b.high * per_flow)) };
+    let height = h.saturating_sub(words.len()).clamp(8, 30);
+    let series = [
+        Series { points: &pump, dotted: false },
+        Series { points: &dirty, dotted: true },
+        Series { points: &clean, dotted: false },
+    ];
+    let mut out = plot(&series, &over, (&x, &y), (w, height), theme);
     out.extend(words.into_iter().map(|l| row(l, theme.text())));
     out
 }

@@ -86,7 +86,7 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
             let hatch: String = std::iter::repeat_n(theme::hatch(role), 3).collect();
             say(&format!("  {} {hatch} {}", role.letter(), role.word()), theme.text());
         }
-        say("  seals: ≡ lip, - worn, none drawn: missing. Arrows beside a pad: slack.", theme.text());
+        say("  arrows beside a pad: its edge gap", theme.text());
     } else {
         if let (Tab::Ranking, Some(tank)) = (state.screen, &state.tank) {
             say("What counts nothing, and what counts in full:", theme.text());

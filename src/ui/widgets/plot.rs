@@ -1,8 +1,9 @@
-//! Curves on cells of two by four dots.
+//! Curves on cells of two by four dots, with named axes and round ticks.
 
-use super::super::paint::{Row, bit};
+use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
+use crate::report::figures::rounded;
 use ratatui::text::Line;
 
 pub struct Series<'a> {
@@ -12,31 +13,129 @@ pub struct Series<'a> {
     pub dotted: bool,
 }
 
-/// One axis from 0.
+/// One axis from 0, in the unit that its name tells.
 pub struct Axis {
     /// Its end; above 0.
     pub end: f64,
-    pub label: String,
+    pub name: String,
 }
 
-/// Draws curves over each other; `marks` are single signs at points, `upright` a line at an x.
+impl Axis {
+    /// Round steps from 0 on, three at least and about so many at most.
+    pub fn ticks(&self, most: usize) -> Vec<f64> {
+        let rough = self.end / most.clamp(2, 12) as f64;
+        let ten = 10_f64.powf(rough.log10().floor());
+        let steps = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0];
+        let fits = |step: &f64| *step >= rough * 0.999;
+        // With half the axis as a step there are three ticks, the one at 0 with them.
+        let step = steps.map(|s| s * ten).into_iter().find(fits).unwrap_or(rough);
+        let step = if step * 2.0 > self.end {
+            steps.map(|s| s * ten / 10.0).into_iter().rev().find(|s| s * 2.0 <= self.end).unwrap_or(step)
+        } else {
+            step
+        };
+        (0..).map(|i| f64::from(i) * step).take_while(|x| *x <= self.end * 1.0001).take(16).collect()
+    }
+}
+
+/// A tick as it is written: with as many decimals as its step needs.
+fn label(x: f64, ticks: &[f64]) -> String {
+    let step = ticks.get(1).copied().unwrap_or(1.0);
+    let needs = |decimals: &usize| {
+        let scaled = step * 10_f64.powi(*decimals as i32);
+        (scaled - scaled.round()).abs() < 1e-6
+    };
+    rounded(x, (0..4).find(needs).unwrap_or(2))
+}
+
+/// What is drawn over the curves.
+#[derive(Default)]
+pub struct Over<'a> {
+    /// Single signs at points.
+    pub marks: &'a [(f64, f64, char)],
+    /// A line at an x.
+    pub upright: Option<f64>,
+    /// From where to where along x nine of ten simulated cases lie.
+    pub band: Option<(f64, f64)>,
+}
+
+/// Draws curves over each other.
 pub fn plot(
     series: &[Series<'_>],
-    marks: &[(f64, f64, char)],
-    upright: Option<f64>,
-    x: &Axis,
-    y: &Axis,
-    size: (usize, usize),
+    over: &Over<'_>,
+    (x, y): (&Axis, &Axis),
+    (w, h): (usize, usize),
     theme: Theme,
 ) -> Vec<Row> {
-    let (w, h) = size;
-    let gutter = text::width(&y.label).max(1);
-    let cols = w.saturating_sub(gutter + 1);
-    let rows = h.saturating_sub(1);
     let usable = x.end.is_finite() && y.end.is_finite() && x.end > 0.0 && y.end > 0.0;
-    if cols < 4 || rows < 2 || !usable {
+    if w < 12 || h < 6 || !usable {
         return Vec::new();
     }
+    let rows = h - 3;
+    let up = y.ticks((rows / 2).max(2));
+    let gutter = up.iter().map(|t| text::width(&label(*t, &up))).max().unwrap_or(1);
+    let cols = w - gutter - 1;
+    let along = x.ticks((cols / 8).max(2));
+    let dots = dots(series, (x, y), (cols, rows));
+    // The cell in which a value lies; none outside.
+    let cell = |v: f64, of: f64, n: usize| {
+        let at = ((v / of) * (n.saturating_sub(1)) as f64).round();
+        (at >= 0.0 && at < n as f64).then_some(at as usize)
+    };
+    let line_at = over.upright.and_then(|v| cell(v, x.end, cols));
+    let clamped = |v: f64| cell(v.clamp(0.0, x.end), x.end, cols);
+    let band = over.band.and_then(|(a, b)| Some(clamped(a)?..=clamped(b)?));
+    let mut out = vec![row(text::fit(&format!("{} over {}", y.name, x.name), w), theme.quiet())];
+    for r in 0..rows {
+        let tick = up.iter().find(|t| cell(y.end - **t, y.end, rows) == Some(r));
+        let said = tick.map_or(String::new(), |t| label(*t, &up));
+        let wall = if tick.is_some() { "┤" } else { "│" };
+        let mut line = vec![bit(format!("{}{wall}", text::right(&said, gutter)), theme.quiet())];
+        for c in 0..cols {
+            let on = |(mx, my, _): &&(f64, f64, char)| {
+                cell(*mx, x.end, cols) == Some(c) && cell(y.end - *my, y.end, rows) == Some(r)
+            };
+            let sign = match (over.marks.iter().rev().find(on), dots.get(r * cols + c).copied().unwrap_or(0))
+            {
+                (Some((.., mark)), _) => (*mark, theme.answer()),
+                (_, 0) if line_at == Some(c) => ('┆', theme.text()),
+                (_, 0) if band.as_ref().is_some_and(|band| band.contains(&c)) => ('░', theme.quiet()),
+                (_, 0) => (' ', theme.text()),
+                (_, d) => (char::from_u32(0x2800 + u32::from(d)).unwrap_or(' '), theme.text()),
+            };
+            match line.last_mut().filter(|last| last.style == sign.1) {
+                Some(last) => last.content.to_mut().push(sign.0),
+                None => line.push(bit(sign.0.to_string(), sign.1)),
+            }
+        }
+        out.push(Line::from(line));
+    }
+    out.extend(foot(&along, x.end, gutter, cols, theme));
+    out
+}
+
+/// The axis below with its ticks, and their figures.
+fn foot(along: &[f64], end: f64, gutter: usize, cols: usize, theme: Theme) -> [Row; 2] {
+    let at = |t: f64| ((t / end) * (cols.saturating_sub(1)) as f64).round() as usize;
+    let axis: String =
+        (0..cols).map(|c| if along.iter().skip(1).any(|t| at(*t) == c) { '┬' } else { '─' }).collect();
+    let mut said = String::new();
+    for t in along {
+        let label = label(*t, along);
+        let from = (at(*t) + 1).saturating_sub(text::width(&label).div_ceil(2));
+        let from = from.min((cols + 1).saturating_sub(text::width(&label)));
+        let used = text::width(&said);
+        if from >= used + usize::from(used > 0) {
+            said.push_str(&" ".repeat(from - used));
+            said.push_str(&label);
+        }
+    }
+    let lead = " ".repeat(gutter);
+    [row(format!("{lead}┼{axis}"), theme.quiet()), row(format!("{lead}{said}"), theme.quiet())]
+}
+
+/// The dots of the curves, eight to a cell.
+fn dots(series: &[Series<'_>], (x, y): (&Axis, &Axis), (cols, rows): (usize, usize)) -> Vec<u8> {
     let mut dots = vec![0_u8; cols * rows];
     let across = |v: f64| v / x.end * (cols * 2 - 1) as f64;
     let down = |v: f64| (1.0 - v / y.end) * (rows * 4 - 1) as f64;
@@ -57,42 +156,7 @@ pub fn plot(
             }
         }
     }
-    // The cell in which a value lies; none outside.
-    let cell = |v: f64, of: f64, n: usize| {
-        let at = ((v / of) * (n.saturating_sub(1)) as f64).round();
-        (at >= 0.0 && at < n as f64).then_some(at as usize)
-    };
-    let line_at = upright.and_then(|v| cell(v, x.end, cols));
-    let mut out = Vec::with_capacity(h);
-    for r in 0..rows {
-        let mut signs: Vec<char> = (0..cols)
-            .map(|c| match dots.get(r * cols + c).copied().unwrap_or(0) {
-                0 if line_at == Some(c) => '┆',
-                0 => ' ',
-                d => char::from_u32(0x2800 + u32::from(d)).unwrap_or(' '),
-            })
-            .collect();
-        for (mx, my, sign) in marks {
-            let here = (cell(y.end - *my, y.end, rows) == Some(r)).then(|| cell(*mx, x.end, cols)).flatten();
-            if let Some(slot) = here.and_then(|c| signs.get_mut(c)) {
-                *slot = *sign;
-            }
-        }
-        let label = if r == 0 {
-            y.label.as_str()
-        } else if r + 1 == rows {
-            "0"
-        } else {
-            ""
-        };
-        out.push(Line::from(vec![
-            bit(format!("{}│", text::right(label, gutter)), theme.quiet()),
-            bit(signs.into_iter().collect::<String>(), theme.text()),
-        ]));
-    }
-    let foot = format!("{}0{}", " ".repeat(gutter + 1), text::right(&x.label, cols.saturating_sub(1)));
-    out.push(Line::from(bit(foot, theme.quiet())));
-    out
+    dots
 }
 
 /// Sets one dot; those outside are left out.
@@ -106,4 +170,9 @@ fn set(dots: &mut [u8], cols: usize, rows: usize, x: usize, y: usize) {
             *d |= bit;
         }
     }
+}
+
+/// Whether two curves over the same points are drawn one over the other.
+pub fn coincide(a: &[(f64, f64)], b: &[(f64, f64)], end: f64) -> bool {
+    !a.is_empty() && a.iter().zip(b).all(|(a, b)| (a.1 - b.1).abs() <= end * 0.02)
 }

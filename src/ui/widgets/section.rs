@@ -1,7 +1,6 @@
 //! The vessel cut open: heights to scale, layers hatched by role, the way of the water, and every place where
 //! water slips past, with its share.
 
-mod above;
 mod leaks;
 mod scale;
 
@@ -56,28 +55,28 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         return listed(section, w, units, theme);
     }
     let across = Across::new(w, section.tube_mm.is_some());
-    let below = above::rows(section, w, h, theme);
+    let below = vec![row(text::fit(&outline(section), w), theme.quiet())];
     let mut notes = excess(section, w, units, theme);
     let room = h.saturating_sub(3 + below.len() + notes.len());
     let items = scale::items(section, room);
     let marks = Marks::place(&judged.leaks, &items);
     let draw = Draw { section, marks: &marks, across: &across, units, theme };
 
-    let mut out = vec![draw.ports(judged), draw.edge('╔', '╤', '╗', lid(section))];
+    let mut out = vec![draw.ports(judged), draw.edge('╭', '┬', '╮', lid(section))];
     let mut at = 0;
     for item in &items {
         for r in 0..item.rows {
             let mut line = draw.item(item, r);
             if across.margin > 0
-                && let Some(said) = marks.said(at, across.margin)
+                && let Some((said, much)) = marks.said(at, across.margin)
             {
-                line.spans.push(bit(said, theme.warn()));
+                line.spans.push(bit(said, if much { theme.worse() } else { theme.text() }));
             }
             out.push(line);
             at += 1;
         }
     }
-    out.push(draw.edge('╚', '╧', '╝', ""));
+    out.push(draw.edge('╰', '┴', '╯', ""));
     if section.tube_mm.is_none() {
         let said = match section.way {
             Way::Rising => "in from below ↑",
@@ -87,11 +86,20 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     }
     let beside = across.margin > 0;
     for said in marks.left_over(!beside) {
-        out.extend(paint::prose(&said, w, theme.warn()));
+        out.extend(paint::prose(&said, w, theme.text()));
     }
     out.append(&mut notes);
     out.extend(below);
     out.into_iter().map(|l| cut(&l, w)).collect()
+}
+
+/// The outline of the trays, and how much of its box it fills.
+fn outline(section: &Section) -> String {
+    let Some(space) = section.trays.first().or(section.floor.as_ref()) else { return String::new() };
+    let fills =
+        space.fills_box.map_or(String::new(), |share| format!(": {} of their box", figures::share(share)));
+    let mixed = section.trays.iter().any(|t| t.outline != space.outline);
+    format!("trays from above: {}{}{fills}", space.outline, if mixed { " (the lowest)" } else { "" })
 }
 
 fn lid(section: &Section) -> &'static str {
@@ -127,16 +135,16 @@ impl Draw<'_> {
 
     /// Lid or bottom.
     fn edge(&self, left: char, joint: char, right: char, said: &str) -> Row {
-        let tube = self.across.tube.map_or(String::new(), |t| "═".repeat(t) + &joint.to_string());
+        let tube = self.across.tube.map_or(String::new(), |t| "─".repeat(t) + &joint.to_string());
         let said = text::fit(said, self.across.inner);
         let room = self.across.inner.saturating_sub(text::width(&said));
-        let middle = format!("{}{said}{}", "═".repeat(room / 2), "═".repeat(room - room / 2));
+        let middle = format!("{}{said}{}", "─".repeat(room / 2), "─".repeat(room - room / 2));
         row(format!("{left}{tube}{middle}{right}"), self.theme.text())
     }
 
     /// One row of one item.
     fn item(&self, item: &Item, r: usize) -> Row {
-        let mut spans = vec![bit("║", self.theme.text())];
+        let mut spans = vec![bit("│", self.theme.text())];
         if let Some(t) = self.across.tube {
             let arrow = match self.section.way {
                 Way::Rising => "↓",
@@ -147,10 +155,7 @@ impl Draw<'_> {
             let inside = format!("{}{}", " ".repeat(side), text::left(said, t - side));
             let joint = item.place.is_some_and(|(tray, _)| r == 0 && item.first && self.marks.joint(tray));
             spans.push(bit(inside, self.theme.text()));
-            spans.push(bit(
-                if joint { "►" } else { "│" },
-                if joint { self.theme.warn() } else { self.theme.text() },
-            ));
+            spans.push(bit(if joint { "►" } else { "│" }, self.theme.text()));
         }
         let inner = self.across.inner;
         match (&item.what, item.tray()) {
@@ -169,7 +174,7 @@ impl Draw<'_> {
             }
             (what, Some(tray)) => self.in_tray(&mut spans, what, tray, item, r),
         }
-        spans.push(bit("║", self.theme.text()));
+        spans.push(bit("│", self.theme.text()));
         Line::from(spans)
     }
 
@@ -177,21 +182,20 @@ impl Draw<'_> {
     fn in_tray(&self, spans: &mut Vec<Span<'static>>, what: &What<'_>, tray: usize, item: &Item, r: usize) {
         let slips = self.marks.seal(tray);
         let gap = if slips && r == item.rows / 2 { self.arrow() } else { " " };
-        let gap = bit(gap, self.theme.warn());
+        let gap = bit(gap, self.theme.text());
         let room = self.across.inner.saturating_sub(4);
         spans.push(gap.clone());
         match what {
             What::Grid => {
-                spans.pop();
-                let seal = self.section.trays.get(tray).and_then(|t| t.seal).map_or(' ', |(c, _)| match c {
-                    SealCondition::Lip => '≡',
-                    SealCondition::Worn => '-',
-                    SealCondition::Missing => ' ',
+                let seal = self.section.trays.get(tray).and_then(|t| t.seal).map_or("", |(c, _)| match c {
+                    SealCondition::Lip => " seal sound ",
+                    SealCondition::Worn => " seal worn ",
+                    SealCondition::Missing => " seal missing ",
                 });
-                let seal = bit(seal.to_string(), if slips { self.theme.warn() } else { self.theme.text() });
-                spans.push(seal.clone());
-                spans.push(bit(format!("├{}┤", "┄".repeat(room)), self.theme.text()));
-                spans.push(seal);
+                let said = text::fit(&format!("─ {} ──{seal}", tray + 1), room);
+                let rest = "─".repeat(room.saturating_sub(text::width(&said)));
+                spans.push(bit(format!("├{said}{rest}┤"), self.theme.text()));
+                spans.push(gap);
                 return;
             }
             What::Layer { slab, .. } => {
@@ -230,7 +234,7 @@ impl Draw<'_> {
         };
         let said = match r {
             // A sign of the hatch stays at either end, where there is room for any.
-            r if r == (rows - 1) / 2 => self.name(slab, if before >= HATCHED { before - 2 } else { before }),
+            r if r == (rows - 1) / 2 => self.name(slab, if before >= HATCHED { before - 4 } else { before }),
             r if r == (rows - 1) / 2 + 1 => slab
                 .share
                 .map(|s| format!(" {} of the water ", figures::share(s)))
@@ -238,7 +242,7 @@ impl Draw<'_> {
                 .unwrap_or_default(),
             _ => String::new(),
         };
-        let edge = bit(self.arrow(), self.theme.warn());
+        let edge = bit(self.arrow(), self.theme.text());
         let mut spans = Vec::new();
         if slack {
             spans.push(edge.clone());
@@ -250,7 +254,7 @@ impl Draw<'_> {
         spans.push(bit(repeat(sign, tail), style));
         if let Some(hole) = hole {
             let said = if r == (rows - 1) / 2 && hole >= 6 { "hole" } else { self.arrow() };
-            spans.push(bit(format!("({})", centred(said, hole - 2, ' ')), self.theme.warn()));
+            spans.push(bit(format!("({})", centred(said, hole - 2, ' ')), self.theme.text()));
             spans.push(bit(repeat(sign, after), style));
         }
         if slack {
@@ -341,7 +345,7 @@ fn listed(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
 fn word(place: Place) -> &'static str {
     match place {
         Place::Seal { .. } => "seal",
-        Place::Slack { .. } => "slack",
+        Place::Slack { .. } => "edge gap",
         Place::Hole { .. } => "hole",
         Place::Joint { .. } => "joint",
     }

@@ -2,11 +2,21 @@
 
 use crate::app::entry::Entry;
 use crate::app::state::State;
-use crate::compare::better::{self, Verdict};
+use crate::compare::better::{self, Call, Verdict};
 use crate::measures::Measure;
+use crate::ui::theme::Theme;
 
 /// How sure it is that the second is better than the first.
 pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) -> Option<Verdict> {
     let aim = state.tank.as_ref().filter(|_| measure == Measure::Turnover).map(|t| t.aims.turnover);
     better::of_builds(first.judged.as_deref()?, other.judged.as_deref()?, measure, aim)
+}
+
+/// How a verdict is painted.
+pub fn chip(call: Call, theme: Theme) -> ratatui::style::Style {
+    match call {
+        Call::Better => theme.better(),
+        Call::Worse => theme.worse(),
+        Call::Same | Call::Unsure => theme.text(),
+    }
 }

@@ -1,100 +1,83 @@
-//! Every measure: as it was, as it is packed now, the difference, and whether that is really better.
+//! Was → now: every measure as it was and as it is packed now, and whether that is really better.
 
 use ratatui::text::Line;
 
 use super::super::super::paint::{self, Row, bit, row};
 use super::super::super::text;
 use super::super::super::theme::Theme;
-use super::super::super::widgets::{table, verdict};
+use super::super::super::widgets::verdict;
 use super::told_of;
+use crate::app::entry::Entry;
 use crate::app::screens::restack::{change::too_high, measures as shown};
 use crate::app::state::State;
 use crate::app::state::work::Work;
-use crate::compare::better::Call;
-use crate::measures::{Missing, Outcome};
-use crate::report::{figures, reasons, restack};
+use crate::measures::{Measure, Outcome};
+use crate::report::spans::{self, Scale};
+use crate::report::{reasons, restack};
+
+/// Cells of a middle, of low–high, and of a verdict.
+const MIDDLE: usize = 6;
+const SPAN: usize = 10;
+const VERDICT: usize = 9;
 
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
-    let across = Across::new(w);
     let mut out = Vec::new();
-    let mut wrapped = |said: &str, style| {
-        out.extend(paint::prose(said, w, style));
-    };
     if let Some(why) = too_high(work, state.units) {
-        wrapped(&format!("! {why}"), theme.warn());
+        out.extend(paint::prose(&format!("! {why}"), w, theme.warn()));
     }
-    let was = if across.doubt { "as it was" } else { "was" };
-    let head = format!("{}{}", text::left("", across.label), across.row([was, "now", "differs", ""]));
-    out.push(row(text::fit(&head, w), theme.quiet()));
+    let span = if w >= 44 { SPAN } else { 0 };
+    let label = w.saturating_sub(2 * MIDDLE + span + VERDICT + 1).min(24);
+    let head =
+        format!("{}{}{}", text::left("", label), text::right("was", MIDDLE), text::right("now", MIDDLE));
+    out.push(row(
+        format!("{head}{}", text::right(if span > 0 { "low–high" } else { "" }, span)),
+        theme.quiet(),
+    ));
     let chosen = shown::chosen(state);
     // What can be told of neither is left out: its reason stands on Builds.
     for measure in shown::shown(work) {
-        let of =
-            |e: &crate::app::entry::Entry| e.outcome(measure).unwrap_or(Outcome::Missing(Missing::NotSolved));
-        let (was, now) = (of(&work.before), of(&work.now));
-        let known = work.before.judged.is_some() && work.now.judged.is_some();
-        let differs = if known { figures::difference(measure, was, now, state.units) } else { String::new() };
-        let shows = differs.contains(|c: char| ('1'..='9').contains(&c))
-            || differs.contains("yes")
-            || differs.contains("longer");
-        let said = verdict::verdict(state, &work.before, &work.now, measure).filter(|_| shows);
-        let style = match said.map(|v| v.call) {
-            Some(Call::Worse) => theme.warn(),
-            Some(Call::Better | Call::Same | Call::Unsure) | None => theme.text(),
-        };
-        let sign = figures::sign(measure, state.units);
-        let before = if across.doubt || !known {
-            table::figure(state, &work.before, measure).both()
-        } else {
-            figures::show(measure, was, state.units)
-        };
-        let here = |style| if chosen == Some(measure) { theme.cursor() } else { style };
-        let mark = if chosen == Some(measure) { "►" } else { " " };
-        let line = across.row([
-            &before,
-            &table::figure(state, &work.now, measure).both(),
-            if shows { &differs } else { "" },
-            &said.map_or_else(String::new, |v| reasons::mark(v.call)),
-        ]);
-        let mut label = format!("{} {sign}", measure.row().head);
-        if text::width(&label) >= across.label {
-            measure.row().head.clone_into(&mut label);
+        let here = chosen == Some(measure);
+        let mark = if here { "►" } else { " " };
+        let (unit, [was, now]) = both(state, work, measure);
+        let said = format!(
+            "{mark}{}",
+            text::left(&format!("{} {unit}", measure.row().head), label.saturating_sub(2))
+        );
+        let mut spans = vec![
+            bit(format!("{said} "), if here { theme.cursor() } else { theme.text() }),
+            bit(text::right(&was.middle, MIDDLE), theme.quiet()),
+            bit(text::right(&now.middle, MIDDLE), theme.text()),
+        ];
+        if span > 0 {
+            spans.push(bit(text::right(&now.span.unwrap_or_default(), SPAN), theme.quiet()));
         }
-        out.push(Line::from(vec![
-            bit(text::left(&format!("{mark}{label}"), across.label), here(theme.text())),
-            bit(text::fit(&line, w.saturating_sub(across.label)), here(style)),
-        ]));
+        spans.push(bit(" ", theme.text()));
+        if let Some(verdict) = verdict::verdict(state, &work.before, &work.now, measure) {
+            spans.push(bit(reasons::mark(verdict.call), verdict::chip(verdict.call, theme)));
+        }
+        out.push(Line::from(spans));
     }
     notes(state, work, w, &mut out, theme);
     out
 }
 
-/// Widths of a row's parts.
-struct Across {
-    label: usize,
-    was: usize,
-    now: usize,
-    differs: usize,
-    /// There is room for the doubt of the build as it was.
-    doubt: bool,
-}
-
-impl Across {
-    fn new(w: usize) -> Self {
-        let doubt = w >= 66;
-        let (was, now, differs) = if doubt { (13, 13, 12) } else { (6, 11, 11) };
-        // `better 100 %` takes twelve.
-        let label = w.saturating_sub(was + now + differs + 13).clamp(7, 22).min(w);
-        Self { label, was, now, differs, doubt }
-    }
-
-    fn row(&self, parts: [&str; 4]) -> String {
-        let [was, now, differs, verdict] = parts;
-        // A difference that fills its column would stand against the figure before it.
-        let gap = usize::from(text::width(differs) >= self.differs);
-        let now = format!("{}{}", text::right(now, self.now.saturating_sub(gap)), " ".repeat(gap));
-        format!("{}{now}{} {verdict}", text::right(was, self.was), text::right(differs, self.differs))
-    }
+/// The unit of a measure, and its figure as it was and as it is now, on one scale.
+pub(super) fn both(state: &State, work: &Work, measure: Measure) -> (String, [spans::Figure; 2]) {
+    let pair = [&work.before, &work.now];
+    let ends = |e: &&Entry| {
+        let band = e.band(measure).map_or([0.0; 2], |band| [band.low, band.high]);
+        e.outcome(measure).and_then(Outcome::number).into_iter().chain(band)
+    };
+    let scale = Scale::of(pair.iter().flat_map(ends));
+    let unit = match scale.sign(measure) {
+        "" => spans::unit(measure, state.units, state.currency()),
+        sign => sign,
+    };
+    let figure = |e: &Entry| match e.outcome(measure) {
+        Some(outcome) => spans::figure_on(scale, measure, outcome, e.band(measure), state.units),
+        None => spans::Figure { middle: "…".to_owned(), ..spans::Figure::default() },
+    };
+    (unit.to_owned(), pair.map(figure))
 }
 
 /// Rules of order that are broken, and what is to be bought.

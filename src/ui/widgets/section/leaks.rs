@@ -4,6 +4,7 @@ use super::super::super::text;
 use super::scale::{Item, What};
 use super::word;
 use crate::assess::assessment::{Leak, Place};
+use crate::assumptions::A;
 use crate::report::figures;
 
 /// Shares below this are not marked.
@@ -47,8 +48,8 @@ impl Marks {
         self.leaks.iter().any(|(l, _)| l.place == Place::Joint { tray })
     }
 
-    /// What stands beside a row of the drawing.
-    pub fn said(&self, row: usize, room: usize) -> Option<String> {
+    /// What stands beside a row of the drawing, and whether that is more than a quarter of the water.
+    pub fn said(&self, row: usize, room: usize) -> Option<(String, bool)> {
         let (leak, _) = self.leaks.iter().find(|(_, at)| *at == Some(row))?;
         let kind = word(leak.place);
         let share = figures::share(leak.share);
@@ -66,7 +67,9 @@ impl Marks {
             format!("◄{kind} {}", share.replace(' ', "")),
             format!("◄{}", share.replace(' ', "")),
         ];
-        candidates.into_iter().find(|c| !c.is_empty() && text::width(c) <= room)
+        let much = leak.share.max(leak.share_at_service.unwrap_or(0.0)) > A::RiskyBypass.value();
+        let said = candidates.into_iter().find(|c| !c.is_empty() && text::width(c) <= room);
+        said.map(|said| (said, much))
     }
 
     /// Leaks without a row; all of them where there is no room beside the drawing.
