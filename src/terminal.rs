@@ -3,7 +3,7 @@
 
 #[cfg(unix)]
 pub mod bytes;
-mod clipboard;
+pub mod clipboard;
 mod guard;
 pub mod input;
 mod signals;

@@ -44,7 +44,7 @@ impl Typing {
     pub fn asks(self) -> &'static str {
         match self {
             Self::Amount(_) => "how much (25, 25 mm, 0.9 l, 400 g, rest)",
-            Self::Slack(_) => "slack at its edge, mm (0 closes it)",
+            Self::Slack(_) => "edge gap, mm (0 closes it)",
             Self::Hole(_) => "hole through it, mm (0 mends it)",
             Self::Squeeze(_) => "pressed by, % (0 leaves it free)",
             Self::Gap(_) => "gap of the seal, mm",

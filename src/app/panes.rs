@@ -11,6 +11,14 @@ pub enum View {
 
 impl View {
     pub const ALL: [Self; 3] = [Self::List, Self::Both, Self::Pane];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::List => "list",
+            Self::Both => "both",
+            Self::Pane => "pane",
+        }
+    }
 }
 
 #[derive(Default, Clone, Copy, Debug, PartialEq, Eq)]

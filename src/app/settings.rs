@@ -2,14 +2,16 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::entry::Entry;
 use super::order::{By, SortKey};
-use super::screens::builds;
+use super::panes::View;
+use super::screens::{builds, ranking};
 use super::state::State;
 use crate::measures::Measure;
 use crate::report::figures::Units;
 
 /// What a person has set up. What a file does not hold stays as a fresh start has it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Settings {
     /// Keys of the measures shown as columns, in their order.
@@ -23,6 +25,13 @@ pub struct Settings {
     pub no_tank: bool,
     /// What was shown, where it was asked for by paths.
     pub paths: Vec<String>,
+    /// Priorities as they are, where any was moved from what the tank says.
+    pub priorities: Vec<(String, f64)>,
+    /// `list`, `both` or `pane`.
+    pub view: String,
+    pub search: String,
+    /// Marked builds: file and name.
+    pub marks: Vec<(String, String)>,
 }
 
 impl Default for Settings {
@@ -49,7 +58,21 @@ impl State {
             tank: self.tank_file.clone(),
             no_tank: self.no_tank,
             paths: self.paths.clone(),
+            priorities: if ranking::changed(self) {
+                self.ranking.weights.iter().map(|(m, w)| (m.key().to_owned(), *w)).collect()
+            } else {
+                Vec::new()
+            },
+            view: self.view.word().to_owned(),
+            search: self.narrow.clone(),
+            marks: if self.entries.is_empty() { self.marks_kept.clone() } else { self.marked() },
         }
+    }
+
+    /// The marked builds by file and name.
+    fn marked(&self) -> Vec<(String, String)> {
+        let of = |e: &Entry| (e.path.to_string_lossy().into_owned(), e.build_name().to_owned());
+        self.marks.iter().filter_map(|id| self.entry(*id)).map(of).collect()
     }
 
     /// Takes back what was kept. What is unknown, from another version say, is left out; where nothing usable
@@ -82,6 +105,15 @@ impl State {
         }
         self.mouse = kept.mouse;
         self.paths.clone_from(&kept.paths);
+        self.view = View::ALL.into_iter().find(|v| v.word() == kept.view).unwrap_or_default();
+        self.narrow.clone_from(&kept.search);
+        self.marks_kept.clone_from(&kept.marks);
+        ranking::fill(self);
+        for (key, weight) in &kept.priorities {
+            if let Some(measure) = Measure::from_key(key).filter(|_| weight.is_finite()) {
+                ranking::set_weight(self, measure, *weight);
+            }
+        }
         builds::settle(self);
     }
 }

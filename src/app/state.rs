@@ -176,6 +176,8 @@ pub struct State {
     pub typing: bool,
     /// Marked builds, in the order they were marked.
     pub marks: Vec<Id>,
+    /// Those of last time, file and name, until files are read.
+    pub marks_kept: Vec<(String, String)>,
     pub compare: Compare,
     /// Which round of judging the figures belong to.
     pub round: u64,

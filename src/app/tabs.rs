@@ -48,7 +48,7 @@ pub const TABS: &[TabRow] = &[
     TabRow {
         tab: Tab::Sources,
         name: "Sources",
-        says: "every constant with its doubt and source, the cautions, and what the model leaves out",
+        says: "every constant with its spread and source, the cautions, and what the model leaves out",
     },
 ];
 

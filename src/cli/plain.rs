@@ -89,9 +89,11 @@ impl Dialogue<'_, '_> {
         let s = &self.state;
         let tank = s.tank.as_ref().map_or("no tank".to_owned(), |t| format!("tank {}", t.name));
         let doubt = match (s.doubted, s.samples) {
-            (Some(d), Some(n)) if d >= 1.0 => format!("doubt from {n} draws"),
-            (_, Some(_)) => "doubt is being worked out: figures without ± are nominal so far".to_owned(),
-            _ => "no doubt asked for".to_owned(),
+            (Some(d), Some(n)) if d >= 1.0 => format!("{n} cases"),
+            (_, Some(_)) => {
+                "cases are being simulated: figures without low–high are nominal so far".to_owned()
+            }
+            _ => "no cases asked for".to_owned(),
         };
         let (builds, broken) = (s.entries.len(), s.broken.len());
         text::clean(&format!("{}: {builds} builds, {broken} broken files, {tank}, {doubt}", s.source))

@@ -75,17 +75,28 @@ fn by_helper(text: &str) -> Option<Result<&'static str, String>> {
             Err(error) if error.kind() == io::ErrorKind::NotFound => {}
             Err(error) => return Some(Err(format!("{name} could not be started: {error}"))),
             Ok(child) => {
-                return Some(feed(child, text).map(|()| name).map_err(|why| format!("{name} {why}")));
+                return Some(
+                    feed(child, given(name, text)).map(|()| name).map_err(|why| format!("{name} {why}")),
+                );
             }
         }
     }
     None
 }
 
+/// The bytes a helper is given: that of Windows reads UTF-16 where a mark of its order stands first, and the system's
+/// own code page else, in which half of the signs here are missing.
+pub fn given(name: &str, text: &str) -> Vec<u8> {
+    if name == "clip.exe" {
+        std::iter::once(0xfeff).chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect()
+    } else {
+        text.as_bytes().to_vec()
+    }
+}
+
 /// Gives a helper its text; it has to take it and to end well within the time.
-fn feed(mut child: Child, text: &str) -> Result<(), String> {
+fn feed(mut child: Child, bytes: Vec<u8>) -> Result<(), String> {
     let end = Instant::now() + WAIT;
-    let bytes = text.as_bytes().to_vec();
     let stdin = child.stdin.take();
     // On a thread of its own: a helper that reads nothing would hold the screens up.
     let feed = move || stdin.is_some_and(|mut pipe| pipe.write_all(&bytes).is_ok());

@@ -21,7 +21,7 @@ fn left_alone_it_does_not_work() {
     command.cwd(home.path());
     command.env("HOME", home.path());
     let mut s = Session::start(command);
-    s.until("16 draws");
+    s.until("16 cases");
     // What was asked for last may still be under way.
     std::thread::sleep(Duration::from_secs(2));
     let process = s.child.process_id().unwrap();

@@ -81,7 +81,7 @@ fn without_threads_the_screens_work() {
     let mut s = Session::start(command);
     s.until("changes on disk are not seen by themselves");
     s.until("Tamsin 1100 · restacked");
-    s.until("16 draws");
+    s.until("16 cases");
     s.press(" jj d");
     s.until("why ");
     s.press("3");
@@ -128,7 +128,7 @@ fn with_few_threads_the_screens_work() {
         let mut s =
             Session::start(wrapped(&place, &script, &["filters", "--samples", "16", "--threads", "6"]));
         s.until("Tamsin 1100 · restacked");
-        s.until("16 draws");
+        s.until("16 cases");
         let threads = fs::read_dir(format!("/proc/{}/task", s.child.process_id().unwrap())).unwrap().count();
         println!("{more} allowed, {threads} there");
         assert!(me != 0 || threads <= more, "{threads} threads where {more} are allowed");

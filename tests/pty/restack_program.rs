@@ -39,7 +39,7 @@ fn figure(session: &Session, word: &str, which: usize, wanted: impl Fn(f64) -> b
 fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     let home = Home::with(&["tamsin-1100.ron"]);
     let mut s = open(&home);
-    s.until("doubt from 64 draws");
+    s.until("64 cases");
     s.press("/as bought\r");
     s.until("1 of 2");
     s.press("4");
@@ -57,25 +57,25 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.until("fills");
     s.press("kk");
     s.press("g");
-    s.until("slack");
+    s.until("edge gap");
     s.press("\u{15}0.5\r");
-    s.until_gone("slack 3 mm");
+    s.until_gone("edge gap 3 mm");
     s.press("\u{1b}[F");
     s.until("hole 25");
     s.press("H");
     s.until_gone("hole 25");
     s.press("g\u{15}0.5\r");
-    s.until_gone("slack 1 mm");
+    s.until_gone("edge gap 1 mm");
     s.press("k");
-    s.until("no seal");
+    s.until("seal missing");
     s.press("c");
-    s.until_gone("no seal");
+    s.until_gone("seal missing");
     // A change is taken back and made again.
     s.press("z");
-    s.until("no seal");
+    s.until("seal missing");
     s.press("Z");
-    s.until_gone("no seal");
-    s.until("better 100 %");
+    s.until_gone("seal missing");
+    s.until("▲ better");
     comes_above(&s, 2.0 * was);
 
     // A better one for this tank, taken as one change.
@@ -100,14 +100,14 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.press("/as bought\r");
     s.until("2 of 3");
     // Rows stand still once all is judged.
-    s.until("doubt from 64 draws");
+    s.until("64 cases");
     s.press("\u{1b}[F ");
     s.until("• Tamsin 1100 · as bought  ");
     s.press("\u{1b}[H ");
     s.press("d");
-    s.until("Diff what differs");
-    s.until("why clearing differs");
-    s.until("better 100 %");
+    s.until("Compare · ");
+    s.until("Why filtered differs");
+    s.until("▲ better");
     s.press("q");
     assert_eq!(s.child.wait().unwrap().exit_code(), 0);
     s.given_back();

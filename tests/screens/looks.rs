@@ -156,3 +156,18 @@ mod plot {
         assert!(!coincide(&[(0.0, 100.0)], &[(0.0, 90.0)], 100.0));
     }
 }
+
+mod clipboard {
+    use cansift::terminal::clipboard::given;
+
+    /// UTF-16 in the order of bytes that Windows uses begins with FF FE (The Unicode Standard, 2.6, encoding schemes).
+    #[test]
+    fn the_clipboard_of_windows_is_given_utf_16_and_others_their_bytes() {
+        let text = "2.3 1.7–2.8 ×/h";
+        let bytes = given("clip.exe", text);
+        assert_eq!(bytes[..2], [0xff, 0xfe]);
+        let units: Vec<u16> = bytes[2..].chunks(2).map(|b| u16::from_le_bytes([b[0], b[1]])).collect();
+        assert_eq!(String::from_utf16(&units).unwrap(), text);
+        assert_eq!(given("xclip", text), text.as_bytes());
+    }
+}

@@ -8,7 +8,7 @@ use crate::bench::{Bench, tray};
 use crate::chance::Chance;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::screens::restack::asks::{Answer, Ask};
-use cansift::app::screens::restack::list;
+use cansift::app::screens::restack::{list, proposals};
 use cansift::app::state::restack::Pane;
 use cansift::app::tabs::Tab;
 use cansift::app::update::update;
@@ -58,8 +58,18 @@ fn proposals_at_three_sizes() {
     }
     let found = bench.state.restack.proposals.as_ref().unwrap().found.clone();
     assert!(found.len() > 1);
-    bench.press("<down><enter>");
-    assert_eq!(bench.work().piece.build.trays, found[1].build.trays);
+    // In score order, with the stack as it is in its place; the scores fall to where doubtful ones begin.
+    let open = bench.state.restack.proposals.as_ref().unwrap();
+    let rows = proposals::rows(open);
+    assert_eq!(rows.len(), found.len() + 1);
+    let score = |row: &Option<usize>| row.map_or(found[0].score_as_it_is, |i| found[i].score);
+    let sound: Vec<f64> =
+        rows.iter().filter(|r| r.is_none_or(|i| !proposals::doubtful(&found[i]))).map(score).collect();
+    assert!(sound.is_sorted_by(|a, b| a >= b), "{sound:?}");
+    let at = rows.iter().position(Option::is_some).unwrap();
+    let taken = rows[at].unwrap();
+    bench.press(&format!("<home>{}<enter>", "<down>".repeat(at)));
+    assert_eq!(bench.work().piece.build.trays, found[taken].build.trays);
     assert_eq!(bench.work().changes(), 1, "one change");
     assert!(bench.told().contains("z takes it back"), "{}", bench.told());
     bench.press("z");

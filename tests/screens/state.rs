@@ -210,6 +210,8 @@ mod settings {
             tank: None,
             no_tank: false,
             paths: Vec::new(),
+            priorities: vec![("nonsense".to_owned(), 2.0), ("clearing".to_owned(), f64::NAN)],
+            ..Settings::default()
         };
         other.restore(&odd);
         assert_eq!(
@@ -218,6 +220,29 @@ mod settings {
         );
         assert_eq!(other.sort, [SortKey { by: By::Measure(Measure::Flow), falling: false }]);
         assert_eq!((other.units, other.mouse), (Units::Us, false));
+    }
+
+    #[test]
+    fn moved_priorities_view_search_and_marks_are_there_next_time() {
+        let tank = cansift::library::demo_tanks().remove(0).tank;
+        let mut state = State::new("demo", Some(tank.clone()));
+        state.restore(&Settings::default());
+        assert!(state.settings().priorities.is_empty(), "the tank's own are the tank's");
+        let (first, was) = state.ranking.weights[0];
+        let mut kept = Settings {
+            priorities: vec![(first.key().to_owned(), was + 0.5)],
+            view: "list".to_owned(),
+            search: "tam".to_owned(),
+            marks: vec![("a.ron".to_owned(), "as bought".to_owned())],
+            ..Settings::default()
+        };
+        let mut next = State::new("demo", Some(tank));
+        next.restore(&kept);
+        assert_eq!(next.ranking.weights[0], (first, was + 0.5));
+        let again = next.settings();
+        assert_eq!(again.priorities[0], (first.key().to_owned(), was + 0.5));
+        kept.priorities.clone_from(&again.priorities);
+        assert_eq!(again, kept);
     }
 }
 

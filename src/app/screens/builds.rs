@@ -276,6 +276,10 @@ pub fn take(state: &mut State, loaded: Loaded) {
     state.compare.two = None;
     state.cursor = state.cursor.and_then(moved);
     state.marks = state.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
+    for (path, name) in std::mem::take(&mut state.marks_kept) {
+        let same = |e: &Entry| e.path.to_string_lossy() == *path && e.build_name() == name;
+        state.marks.extend(state.entries.iter().position(same).map(Id::Build));
+    }
     state.longest_name = state.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
     state.loading = false;
     settle(state);

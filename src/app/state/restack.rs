@@ -123,8 +123,8 @@ pub struct Proposals {
     pub stopped: bool,
     /// The best first.
     pub found: Vec<Arc<Proposal>>,
-    /// Looked for among what is on hand only.
-    pub on_hand: bool,
-    /// The chosen one, and how far the pane is scrolled by hand.
+    /// Stacks without biological media stand by their score too.
+    pub foam_only: bool,
+    /// The chosen row, and how far the pane is scrolled by hand.
     pub list: List,
 }

@@ -37,23 +37,24 @@ table! {
     ["list"] "" "every build with its chosen figures, one a line" |d, _| list(d);
     ["next"] "" "the next build of the list" |d, _| step(d, "down");
     ["previous", "before"] "" "the build before" |d, _| step(d, "up");
-    ["show"] "[N]" "every figure of build N of the list, with doubt and reasons" show;
+    ["show"] "[N]" "every figure of build N of the list, with low and high or why it cannot be told" show;
     ["explain"] "[N] MEASURE" "how a figure came about, or why it cannot be told" explain;
-    ["section"] "[N]" "trays and layers from the bottom up, and where water slips past" |d, n| pane(d, n, Pane::Inside);
-    ["staging"] "[N]" "the order of the media and the rules it breaks" |d, n| pane(d, n, Pane::Order);
-    ["head"] "[N]" "where the pump's head goes, and what would help most" |d, n| pane(d, n, Pane::Slows);
-    ["curve"] "[N]" "where pump and hoses meet, clean and at service" |d, n| pane(d, n, Pane::Curve);
+    ["inside", "section"] "[N]" "trays and layers from the bottom up, and where water slips past" |d, n| pane(d, n, Pane::Inside);
+    ["order", "staging"] "[N]" "the order of the media and the rules it breaks" |d, n| pane(d, n, Pane::Order);
+    ["slows", "head"] "[N]" "what uses up the pump's lift, and what would gain most" |d, n| pane(d, n, Pane::Slows);
+    ["curve"] "[N]" "where pump and hoses meet, clean and dirty" |d, n| pane(d, n, Pane::Curve);
     ["weeks"] "[N]" "flow and bypass over the weeks, and what says: open it" |d, n| pane(d, n, Pane::Opening);
+    ["suits"] "[N]" "the largest tank it suits, by stocking and by limit" |d, n| pane(d, n, Pane::Suits);
     ["notes"] "[N]" "what to know about a build; the problems of a broken file" |d, n| pane(d, n, Pane::Notes);
     ["sort"] "[-]MEASURE" "sort the list; with a dash the greatest first; `name` sorts by name" sort;
-    ["narrow"] "[TEXT]" "keep only builds that hold the text; without one keep all" narrow;
+    ["search", "narrow"] "[TEXT]" "keep only builds that hold the text; without one keep all" narrow;
     ["columns"] "MEASURE,…" "the figures of the list" figures;
     ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
-    ["diff"] "[N N…]" "two to four builds side by side, what differs; without numbers the marked ones" diff;
-    ["all"] "" "in diff also what is the same; again only what differs" |d, _| { screen(d, Tab::Compare); act(d, "all"); compared(d) };
-    ["why"] "MEASURE" "why the first two of diff differ in a measure" why;
-    ["rank"] "" "how the builds stand for the tank, and what to measure first" rank;
-    ["weigh"] "MEASURE NUMBER" "another weight for a measure, and the ranks with it" weigh;
+    ["compare", "diff"] "[N N…]" "is one better: two to four builds side by side, what differs; without numbers the marked ones" diff;
+    ["all"] "" "in compare also what is the same; again only what differs" |d, _| { screen(d, Tab::Compare); act(d, "all"); compared(d) };
+    ["why"] "MEASURE" "why the first two of compare differ in a measure" why;
+    ["rank"] "" "how the builds stand for the tank, and what to measure next" rank;
+    ["weigh"] "MEASURE NUMBER" "let a priority count more or less, 0 to 5, and the places with it" weigh;
     ["units"] "metric|us|uk" "what units are read" units;
     ["again"] "" "read the files again" again;
     ["where"] "" "what is loaded, which tank, which screen" |d, _| place(d);
@@ -293,11 +294,11 @@ fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let (word, number) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
     let Some(wanted) = measure(d, word)? else { return Ok(()) };
     let Some(number) = number.trim().parse::<f64>().ok().filter(|x| (0.0..=5.0).contains(x)) else {
-        return d.say(Some("a weight is a number from 0 to 5"));
+        return d.say(Some("a priority counts from 0 to 5"));
     };
     screen(d, Tab::Ranking);
     if !d.state.ranking.weights.iter().any(|(m, _)| *m == wanted) {
-        return d.say(Some("the tank gives that measure no weight"));
+        return d.say(Some("that measure is none of the tank's priorities"));
     }
     d.ask(Message::Choose(Choice::Weight(wanted, number)));
     rank(d, "")

@@ -184,8 +184,8 @@ fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
 pub fn says(_: &State) -> String {
     "Sources: everything behind the figures. Published: a formula or figure from a source that is named; \
              from memory: the source was not at hand when it was written down. Common practice: what the trade \
-             does, without a source. Ours: chosen by this program. A spread with ± or ×/÷ is two standard \
-             deviations, and the doubt of every figure is drawn from it. Your own media, in a file of yours, win \
+             does, without a source. Ours: chosen by this program. A spread is two standard deviations to \
+             either side, and the simulated cases are drawn from it. Your own media, in a file of yours, win \
              over those that ship."
                 .to_owned()
 }

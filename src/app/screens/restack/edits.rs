@@ -215,7 +215,7 @@ pub fn swap(piece: &Workpiece, at: Place, medium: &Arc<Medium>) -> Option<Named>
 /// Clear width at a pad's edge, mm; 0 closes it.
 pub fn slack(piece: &Workpiece, at: Place, mm: f64) -> Option<Named> {
     let slack = if mm > 0.0 { Some(plain::<Length>(piece, at, &ranges::SLACK, tidy(mm))?) } else { None };
-    Some((Edit::SetSlack { at, slack }, format!("slack of {}", piece.layer(at)?.medium.name)))
+    Some((Edit::SetSlack { at, slack }, format!("edge gap of {}", piece.layer(at)?.medium.name)))
 }
 
 /// A round hole, mm; 0 mends it.

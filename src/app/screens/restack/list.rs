@@ -61,6 +61,16 @@ pub fn spaces(piece: &Workpiece) -> Vec<Space> {
     order(piece).into_iter().filter_map(|tray| space(piece, tray)).collect()
 }
 
+/// The spaces and their layers as they stand, the uppermost first.
+pub fn top_down(piece: &Workpiece) -> Vec<Space> {
+    let mut out = spaces(piece);
+    if piece.filter.way == Way::Rising {
+        out.reverse();
+        out.iter_mut().for_each(|space| space.layers.reverse());
+    }
+    out
+}
+
 /// Floor and trays in the water's order.
 pub fn order(piece: &Workpiece) -> Vec<Option<usize>> {
     let floor = piece.filter.body.floor.iter().map(|_| None);

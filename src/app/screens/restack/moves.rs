@@ -1,6 +1,6 @@
 //! What moves on the screen: cursors, windows, panes, and the line being typed.
 
-use super::{areas, list, measures, picker};
+use super::{areas, list, measures, picker, proposals};
 use crate::app::line::{Goal, Line, Typing};
 use crate::app::list::{List, pages};
 use crate::app::state::State;
@@ -19,7 +19,8 @@ pub fn step(state: &mut State, by: isize) {
         }
         (Over::Proposals, _) => {
             if let Some(p) = &mut restack.proposals {
-                p.list.step(by, p.found.len());
+                let len = proposals::rows(p).len();
+                p.list.step(by, len);
                 p.list.top = 0;
             }
         }
@@ -90,7 +91,7 @@ pub fn keep(state: &mut State) {
         picker.list.keep(rows, choices);
     }
     if let Some(p) = &mut restack.proposals {
-        p.list.cursor = p.list.cursor.min(p.found.len().saturating_sub(1));
+        p.list.cursor = p.list.cursor.min(proposals::rows(p).len().saturating_sub(1));
     }
 }
 

@@ -8,7 +8,9 @@ use crate::app::effect::Effect;
 use crate::app::list::List;
 use crate::app::state::State;
 use crate::app::state::restack::{Pane, Proposals};
+use crate::measures::Measure;
 use crate::model::edit::Edit;
+use crate::propose::Proposal;
 
 /// Opens the list and asks for a search.
 pub fn start(state: &mut State) -> Vec<Effect> {
@@ -22,7 +24,7 @@ pub fn start(state: &mut State) -> Vec<Effect> {
         searching: Some(0.0),
         stopped: false,
         found: Vec::new(),
-        on_hand,
+        foam_only: false,
         list: List::default(),
     });
     restack.picker = None;
@@ -53,10 +55,47 @@ pub fn back(state: &mut State) -> Option<Vec<Effect>> {
     Some(Vec::new())
 }
 
+/// Whether a stack needs a second look: it misses a requirement, or holds nothing for bacteria to live on.
+pub fn doubtful(found: &Proposal) -> bool {
+    !found.unmet.is_empty() || found.judgement.outcome(Measure::BioMedia).number() == Some(0.0)
+}
+
+/// The table's rows in score order: places among the stacks found, none the stack as it is. Doubtful ones stand last
+/// until they are let in.
+pub fn rows(open: &Proposals) -> Vec<Option<usize>> {
+    let Some(first) = open.found.first() else { return Vec::new() };
+    let last = |f: &Proposal| !open.foam_only && doubtful(f);
+    let found = open.found.iter().enumerate();
+    let mut rows: Vec<(bool, f64, Option<usize>)> = found.map(|(i, f)| (last(f), f.score, Some(i))).collect();
+    rows.push((false, first.score_as_it_is, None));
+    rows.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    rows.into_iter().map(|(.., which)| which).collect()
+}
+
+/// The stack under the cursor; none on the one as it is.
+pub fn chosen(open: &Proposals) -> Option<&Arc<Proposal>> {
+    let which = rows(open).get(open.list.cursor).copied().flatten()?;
+    open.found.get(which)
+}
+
+/// Looks again among the other media: what is on hand, or all.
+pub fn other_media(state: &mut State) -> Vec<Effect> {
+    state.restack.on_hand = !state.restack.on_hand;
+    start(state)
+}
+
+/// Lets stacks without biological media stand by their score, or last again.
+pub fn foam_only(state: &mut State) {
+    if let Some(open) = &mut state.restack.proposals {
+        open.foam_only = !open.foam_only;
+    }
+}
+
 /// Takes the chosen one, as one change.
 pub fn take(state: &mut State) {
     let restack = &mut state.restack;
-    let Some(chosen) = restack.proposals.as_ref().and_then(|p| p.found.get(p.list.cursor)).cloned() else {
+    let Some(chosen) = restack.proposals.as_ref().and_then(chosen).cloned() else {
+        state.status = Some("that is the stack as it is".to_owned());
         return;
     };
     let Some(work) = &mut restack.work else { return };

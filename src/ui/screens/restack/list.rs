@@ -58,9 +58,9 @@ pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
     let short = "first met on top";
     let way = if text::width(way) <= LEAD + across.name { way } else { short };
     let mut said = text::left(way, LEAD + across.name);
-    said.push_str(&text::right("high", HEIGHT));
+    said.push_str(&text::right("height", HEIGHT));
     if across.litres > 0 {
-        said.push_str(&text::right("bed", across.litres));
+        said.push_str(&text::right("volume", across.litres));
     }
     if across.mass > 0 {
         said.push_str(&text::right("dry", across.mass));
@@ -93,9 +93,9 @@ fn name_of(space: &Space) -> String {
 fn seal(space: &Space, units: Units) -> Option<String> {
     let (condition, gap) = space.seal?;
     let word = match condition {
-        SealCondition::Lip => "lip",
-        SealCondition::Worn => "worn seal",
-        SealCondition::Missing => "no seal",
+        SealCondition::Lip => "seal sound",
+        SealCondition::Worn => "seal worn",
+        SealCondition::Missing => "seal missing",
     };
     Some(format!("{word}, gap {}", gap_length(gap, units)))
 }
@@ -179,7 +179,7 @@ fn oddities(layer: &Shown, units: Units) -> Vec<String> {
         out.push(format!("hole {}", figures::cut_length(mm, units)));
     }
     if layer.slack_mm > 0.0 {
-        out.push(format!("slack {}", figures::cut_length(layer.slack_mm, units)));
+        out.push(format!("edge gap {}", figures::cut_length(layer.slack_mm, units)));
     }
     if layer.pressed > 0.0 {
         out.push(format!("pressed {}", figures::share(layer.pressed)));

@@ -13,11 +13,12 @@ use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::section;
 use crate::app::layout::Area;
-use crate::app::screens::restack::allowed;
 use crate::app::screens::restack::areas::{self, LIST_HEAD};
+use crate::app::screens::restack::{allowed, proposals as choose};
 use crate::app::state::State;
 use crate::app::state::restack::{For, Over, Pane};
 use crate::app::state::work::{Source, Work};
+use crate::propose::Proposal;
 use crate::report::restack::Told;
 
 /// Rows of the section on paper.
@@ -36,6 +37,12 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
         };
         let most = match pane {
             Pane::List => the_list(state, work, buffer, area, theme),
+            Pane::Measures if let Some(chosen) = chosen(state) => {
+                let size = (usize::from(inner.w), usize::from(inner.h) * 3 / 5);
+                let mut rows = section::rows(&chosen.judgement, size, state.units, theme);
+                rows.extend(proposals::against(state, work, chosen, usize::from(inner.w), theme));
+                paint::lines(buffer, inner.inset(), &rows, 0)
+            }
             Pane::Measures => {
                 let from = if focus { state.restack.scroll } else { 0 };
                 let rows = measures::rows(state, work, usize::from(inner.w), theme);
@@ -58,6 +65,12 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     below
 }
 
+/// The stack chosen among better ones, while they are open.
+fn chosen(state: &State) -> Option<&Proposal> {
+    let open = state.restack.proposals.as_ref().filter(|_| state.restack.over() == Over::Proposals)?;
+    choose::chosen(open).map(|found| &**found)
+}
+
 /// The list, or what stands in its place.
 fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: Theme) -> usize {
     let inner = area.inner();
@@ -68,11 +81,12 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
     match state.restack.over() {
         Over::Proposals => {
             let (lines, at) = proposals::rows(state, work, w, theme);
-            // The chosen one is kept in view; further down it is scrolled by hand.
-            let from = at + state.restack.proposals.as_ref().map_or(0, |p| p.list.top);
+            // The chosen row is kept in view; further down it is scrolled by hand.
+            let from = (at + 1).saturating_sub(usize::from(inner.h))
+                + state.restack.proposals.as_ref().map_or(0, |p| p.list.top);
             let most = paint::lines(buffer, inner, &lines, from);
             paint::more(buffer, area, from, most, theme);
-            return most.saturating_sub(at);
+            return most;
         }
         Over::Picker => {
             paint::line(buffer, inner, 0, &picker::head(state, w, theme));
@@ -105,24 +119,28 @@ fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
             Some(For::Swap(_)) => "Which medium instead:",
             _ => "Which medium to add:",
         },
-        (Pane::List, Over::Proposals) => "Proposals",
+        (Pane::List, Over::Proposals) => "Better stacks",
         (Pane::List, Over::Nothing) => "Restack",
-        (Pane::Measures, _) => "Measures",
+        (Pane::Measures, Over::Proposals) => "As it would stand",
+        (Pane::Measures, _) => "Was → now",
         (Pane::Inside, _) => "Inside",
     };
     let mut out = vec![bit(name, theme.text())];
     let Some(work) = &state.restack.work else { return out };
     match pane {
         Pane::List => {
-            out.push(bit(format!(" {}", text::clean(&work.title())), theme.text()));
+            out.push(bit(format!(" · {}", text::clean(&work.title())), theme.text()));
+            if state.restack.over() == Over::Proposals {
+                out.push(bit(format!(" · {}", proposals::among(state)), theme.text()));
+            }
             if work.unsaved() {
-                out.push(bit(" · unsaved", theme.text()));
+                out.push(bit(" · changed, not saved", theme.text()));
             }
         }
         // With one pane in view at a time the layer that keys work on is named here.
         Pane::Measures | Pane::Inside => {
             let unfit = !work.piece.unfit().is_empty();
-            let said = if unfit { " of the last stack that fitted" } else { " as packed now" };
+            let said = if unfit { " · the last stack that fitted" } else { " · as packed now" };
             out.push(bit(said, theme.text()));
         }
     }
@@ -190,13 +208,12 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 
 pub fn says(state: &State) -> String {
     state.keys.fill(
-            "Restack: a working copy of the build under the cursor on Builds, its layers in the order in which the \
-             water meets them, every measure beside the build as it was. A difference is called better only where 80 \
-             of 100 draws of the doubt agree. What stands too high is told in millimetres, and figures stay those of \
-             the last stack that fitted. The source file is never written; {save} saves a new one. Propose ({propose}) keeps to \
-             the order of staging, lays pads in 10, 20, 25, 40 and 50 mm with 0.5 mm of slack, and ranks stacks by \
-             the tank's weights less 0.02 a layer. It leaves out chemical media that the build does not hold, as what \
-             they bind is not in the model, and grains below 6 mm, such as gravel, unless you have them: they pack, \
-             and clog sooner than the model tells.",
+            "Restack: a working copy of the build under the cursor on Builds, its layers in the order in which the water \
+             meets them, every measure as it was and as it is now. What stands too high is told in millimetres, and \
+             figures stay those of the last stack that fitted. The source file is never written; {save} saves a new \
+             one. Better stacks ({propose}) keep to the order of media, lay pads in 10, 20, 25, 40 and 50 mm with an \
+             edge gap of 0.5 mm, and stand by the score of your priorities. They leave out chemical media that the \
+             build does not hold, as what they bind is not in the model, and grains below 6 mm, such as gravel, \
+             unless you have them: they pack, and clog sooner than the model tells.",
         )
 }

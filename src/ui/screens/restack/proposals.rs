@@ -1,92 +1,230 @@
-//! Proposals: how far the search is, and what each stack gains, gives up and asks to be bought.
+//! Better stacks: a table in score order with the stack as it is in its place; below it the chosen one as it would
+//! stand, what it gains, gives up and asks to be bought.
 
 use crate::place::Space;
 use ratatui::text::Line;
 
 use super::super::super::paint::{Row, bit, row};
 use super::super::super::text;
-use super::super::super::theme::Theme;
+use super::super::super::theme::{self, Theme};
 use super::told_of;
-use crate::app::screens::restack::list;
+use crate::app::screens::restack::{list, proposals};
 use crate::app::state::State;
+use crate::app::state::restack::Proposals;
 use crate::app::state::work::Work;
+use crate::assess::Assessment;
+use crate::measures::{Measure, Outcome};
 use crate::model::edit::Workpiece;
+use crate::model::filter::Build;
 use crate::propose::Proposal;
-use crate::report::{figures, restack};
+use crate::report::{figures, restack, spans};
 
 const BAR: usize = 20;
+/// Figures beside a stack, and cells of each.
+const FIGURES: [Measure; 4] =
+    [Measure::Clearing, Measure::BypassDirty, Measure::OpeningInterval, Measure::AmmoniaCapacity];
+const CELL: usize = 8;
+/// Cells of the score, and of what is to be bought.
+const SCORE: usize = 7;
+const BUY: usize = 6;
 
-/// The lines, and from which of them on the chosen one is in view.
+/// How far the search is, or what came of it; the table; the chosen one. And at which line the cursor is.
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, usize) {
     let Some(open) = &state.restack.proposals else { return (Vec::new(), 0) };
-    let among = if open.on_hand { "what is on hand" } else { "all media" };
     let mut out = Vec::new();
-    let say = |out: &mut Vec<Row>, said: &str, lead: &str, style| {
-        let room = w.saturating_sub(text::width(lead)).max(4);
-        out.extend(text::wrap(said, room).into_iter().map(|l| row(format!("{lead}{l}"), style)));
-    };
-    let status = match open.searching {
-        Some(share) => {
-            let full = ((share.clamp(0.0, 1.0) * BAR as f64) as usize).min(BAR);
-            let bar = format!("{}{}", "█".repeat(full), "▁".repeat(BAR - full));
-            let stops = state.keys.fill("({back} stops)");
-            format!("looking among {among} {bar} {} {stops}", figures::share(share.clamp(0.0, 0.99)))
-        }
-        None if open.stopped => state.keys.fill("the search was stopped ({back} goes back to the list)"),
-        None if open.found.is_empty() => format!(
-            "no stack without a fault of order can be made of {among}: a coarse or medium pad must come first"
-        ),
-        None => format!("found among {among}, against the build as it was:"),
-    };
-    say(&mut out, &status, "", theme.quiet());
+    if let Some(said) = status(state, open) {
+        out.extend(text::wrap(&said, w).into_iter().map(|l| row(format!(" {l}"), theme.quiet())));
+    }
     let title = work.title();
-    let Some(told) = told_of(state, work, &title) else {
-        say(&mut out, "the build as it was is being judged", "", theme.quiet());
+    let (Some(told), Some(before)) = (told_of(state, work, &title), work.before.judged.as_deref()) else {
+        out.push(row(" the build as it was is being judged", theme.quiet()));
         return (out, 0);
     };
-    let mut at = 0;
-    for (i, proposal) in open.found.iter().enumerate() {
+    out.extend(heads(state, w, theme));
+    let shown = proposals::rows(open);
+    let at = out.len() + open.list.cursor;
+    for (i, which) in shown.iter().enumerate() {
         let here = i == open.list.cursor;
-        if here {
-            at = out.len().saturating_sub(1);
-        }
-        let sign = if here { "► " } else { "  " };
-        let style = if here { theme.cursor() } else { theme.text() };
-        let head = text::fit(&text::clean(&restack::head(told, proposal, i + 1)), w.saturating_sub(2));
-        out.push(Line::from(vec![bit(sign, theme.text()), bit(head, style)]));
-        for line in stack(state, work, proposal) {
-            say(&mut out, &line, "    ", theme.text());
-        }
-        if here {
-            for line in restack::words(told, proposal) {
-                say(&mut out, &text::clean(&line), "    ", theme.text());
-            }
-        }
+        let found = which.and_then(|n| open.found.get(n));
+        let number = shown.iter().take(i + 1).filter(|w| w.is_some()).count();
+        out.push(line(state, work, (number, found.map(|f| &**f)), before, here, w, theme));
     }
-    for limit in open.found.first().iter().flat_map(|p| restack::dropped(told, p)) {
-        say(&mut out, &format!("! {}", text::clean(&limit)), "", theme.warn());
+    let Some(chosen) = proposals::chosen(open) else { return (out, at) };
+    let say = |out: &mut Vec<Row>, said: &str, style| {
+        out.extend(text::wrap(said, w.saturating_sub(1)).into_iter().map(|l| row(format!(" {l}"), style)));
+    };
+    let rule = format!(" {} · as it would stand ", open.list.cursor + 1);
+    out.push(Line::from(vec![
+        bit(rule.clone(), theme.text()),
+        bit("─".repeat(w.saturating_sub(text::width(&rule))), theme.quiet()),
+    ]));
+    out.extend(stack(state, work, &chosen.build, theme));
+    for line in restack::words(told, chosen) {
+        say(&mut out, &text::clean(&line), theme.text());
+    }
+    for limit in restack::dropped(told, chosen) {
+        say(&mut out, &format!("! {}", text::clean(&limit)), theme.warn());
     }
     (out, at)
 }
 
-/// A stack along the water, one space a line.
-fn stack(state: &State, work: &Work, proposal: &Proposal) -> Vec<String> {
-    let filter = std::sync::Arc::clone(&work.piece.filter);
-    let piece = Workpiece::new(filter, proposal.build.clone(), None);
-    list::spaces(&piece)
-        .iter()
-        .filter(|space| !space.layers.is_empty())
-        .map(|space| {
-            let place = Space::of(space.tray).to_string();
-            let layers: Vec<String> = space
-                .layers
-                .iter()
-                .map(|l| {
-                    let high = figures::length(l.mm.round(), state.units);
-                    format!("{} {} {high}", l.role.letter(), text::clean(&l.name))
-                })
-                .collect();
-            format!("{place}: {}", layers.join("; "))
-        })
-        .collect()
+fn status(state: &State, open: &Proposals) -> Option<String> {
+    Some(match open.searching {
+        Some(share) => {
+            let full = ((share.clamp(0.0, 1.0) * BAR as f64) as usize).min(BAR);
+            let bar = format!("{}{}", "█".repeat(full), "▁".repeat(BAR - full));
+            let stops = state.keys.fill("({back} stops)");
+            format!("looking {bar} {} {stops}", figures::share(share.clamp(0.0, 0.99)))
+        }
+        None if open.stopped => state.keys.fill("the search was stopped ({back} goes back to the stack)"),
+        None if open.found.is_empty() => {
+            "no stack without a fault of order can be made of that: a coarse or medium pad must come first"
+                .to_owned()
+        }
+        None => return None,
+    })
+}
+
+/// Where the media come from, for the title.
+pub fn among(state: &State) -> String {
+    let from = if state.restack.on_hand {
+        "from what is on hand ({on_hand}: all media)"
+    } else {
+        "from all media ({on_hand}: on hand)"
+    };
+    state.keys.fill(from)
+}
+
+fn name_cells(w: usize) -> usize {
+    w.saturating_sub(3 + SCORE + FIGURES.len() * CELL + BUY)
+}
+
+fn heads(state: &State, w: usize, theme: Theme) -> [Row; 2] {
+    let head = |m: Measure| super::super::super::widgets::table::heads(state, m);
+    let pad = |said: &str| text::right(said, CELL);
+    let first: String = FIGURES.iter().map(|m| pad(&head(*m).0)).collect();
+    let second: String = FIGURES.iter().map(|m| pad(&head(*m).1)).collect();
+    let name = text::left("   stack, top first", 3 + name_cells(w));
+    let blank = " ".repeat(text::width(&name));
+    [
+        row(
+            format!("{name}{}{first}{}", text::right("score", SCORE), text::right("buy", BUY)),
+            theme.quiet(),
+        ),
+        row(
+            format!("{blank}{}{second}{}", " ".repeat(SCORE), text::right(state.currency(), BUY)),
+            theme.quiet(),
+        ),
+    ]
+}
+
+/// One stack, or the one as it is.
+fn line(
+    state: &State,
+    work: &Work,
+    (number, found): (usize, Option<&Proposal>),
+    before: &Assessment,
+    here: bool,
+    w: usize,
+    theme: Theme,
+) -> Row {
+    let sign = if here { "►" } else { " " };
+    let style = if here { theme.cursor() } else { theme.text() };
+    let (mark, name, score, judged, buy) = match found {
+        Some(f) => {
+            let mark = if proposals::doubtful(f) { "!".to_owned() } else { number.to_string() };
+            let buy = f.shopping.cost.map_or(figures::DASH.to_owned(), |cost| figures::rounded(cost, 0));
+            (mark, letters(work, &f.build), f.score, &f.judgement, buy)
+        }
+        None => {
+            let score = state
+                .restack
+                .proposals
+                .as_ref()
+                .and_then(|p| p.found.first())
+                .map_or(0.0, |f| f.score_as_it_is);
+            ("–".to_owned(), "as it is".to_owned(), score, before, figures::DASH.to_owned())
+        }
+    };
+    let figure = |m: &Measure| {
+        let figure = spans::figure(*m, judged.outcome(*m), None, state.units);
+        text::right(&figure.middle_alone(), CELL)
+    };
+    let rest: String = FIGURES.iter().map(figure).collect();
+    Line::from(vec![
+        bit(
+            format!("{sign}{} ", text::left(&mark, 1)),
+            if mark == "!" { theme.warn() } else { theme.text() },
+        ),
+        bit(text::left(&name, name_cells(w)), style),
+        bit(text::right(&figures::rounded(score, 2), SCORE), theme.text()),
+        bit(rest, theme.text()),
+        bit(text::right(&buy, BUY), theme.text()),
+    ])
+}
+
+/// The roles of a stack, trays from the top down, the floor last.
+fn letters(work: &Work, build: &Build) -> String {
+    let piece = Workpiece::new(std::sync::Arc::clone(&work.piece.filter), build.clone(), None);
+    let spaces = list::top_down(&piece);
+    let one = |space: &list::Space| -> String {
+        let said: Vec<String> = space.layers.iter().map(|l| l.role.letter().to_string()).collect();
+        if said.is_empty() { "–".to_owned() } else { said.join(" ") }
+    };
+    spaces.iter().map(one).collect::<Vec<_>>().join(" | ")
+}
+
+/// A stack as it would stand, top first, one layer a line.
+fn stack(state: &State, work: &Work, build: &Build, theme: Theme) -> Vec<Row> {
+    let piece = Workpiece::new(std::sync::Arc::clone(&work.piece.filter), build.clone(), None);
+    let mut out = Vec::new();
+    for space in list::top_down(&piece) {
+        let place = text::left(&Space::of(space.tray).to_string(), 7);
+        if space.layers.is_empty() {
+            out.push(row(format!(" {place} empty"), theme.quiet()));
+        }
+        for (i, l) in space.layers.iter().enumerate() {
+            let hatch = theme::hatch(l.role);
+            let lead = if i == 0 { place.clone() } else { " ".repeat(7) };
+            out.push(row(
+                format!(
+                    " {lead} {hatch}{hatch} {} {} {}  {}",
+                    l.role.letter(),
+                    text::left(&text::clean(&l.name), 26),
+                    text::right(&figures::length(l.mm.round(), state.units), 7),
+                    figures::volume(l.litres, state.units)
+                ),
+                theme.text(),
+            ));
+        }
+    }
+    out
+}
+
+/// What the chosen stack would change, measure by measure.
+pub fn against(state: &State, work: &Work, proposal: &Proposal, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(before) = work.before.judged.as_deref() else { return Vec::new() };
+    let mut out = vec![row(
+        format!("{}{}{}", text::left("", w.min(24)), text::right("was", 7), text::right("would", 7)),
+        theme.quiet(),
+    )];
+    for change in proposal.gains.iter().chain(&proposal.gives_up) {
+        let scale = spans::Scale::of([change.from, change.to].into_iter().filter_map(Outcome::number));
+        let shown = |judged: &Assessment| {
+            spans::figure_on(scale, change.measure, judged.outcome(change.measure), None, state.units).middle
+        };
+        let unit = match scale.sign(change.measure) {
+            "" => spans::unit(change.measure, state.units, state.currency()),
+            sign => sign,
+        };
+        let label = text::left(&format!("{} {unit}", change.measure.row().head), w.min(24));
+        let gains = proposal.gains.contains(change);
+        out.push(Line::from(vec![
+            bit(label, theme.text()),
+            bit(text::right(&shown(before), 7), theme.quiet()),
+            bit(text::right(&shown(&proposal.judgement), 7), theme.text()),
+            bit(if gains { " ▲" } else { " ▼" }, theme.text()),
+        ]));
+    }
+    out
 }
