@@ -63,11 +63,12 @@ fn always(_: &State) -> May {
 use Place::{Builds, Columns, Compare, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Compare];
-const SCREENS: &[Place] = &[Builds, Compare, Ranking, Restack, Picker, Proposals, Tank, Tanks, Sources];
+const SCREENS: &[Place] =
+    &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
-const SOUGHT: &[Place] = &[Compare, Ranking, Tank, Tanks, Columns];
+const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
 /// Lists of the screens Tank and Sources.
-const LISTS: &[Place] = &[Tank, Tanks, Sources];
+const LISTS: &[Place] = &[Filter, Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
@@ -125,7 +126,7 @@ table! {
     "rename", change::rename, "n", "", "give the build another name", &[Restack], may::work;
     "afresh", change::afresh, "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
     "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;
-    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Tanks, Sources], always;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Filter, Tanks, Sources], always;
     "down", |s| moves::step(s, 1), "down j", "", "one line down", &[Tank], always;
     "edit", keys::edit, "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
     "step_down", |s| keys::nudged(s, -1), "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
@@ -191,7 +192,7 @@ table! {
     "all", compare::all, "a", "all or differing", "show also what is the same, or only what differs", &[Compare], compare::allowed;
     "columns", columns::open, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     "unmark", moves::unmark, "x", "unmark all", "unmark every build", FIGURES, builds::marked;
-    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Tank, Sources, Explain], always;
+    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
@@ -201,8 +202,9 @@ table! {
     "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", SCREENS, |s| moves::not_on(s, Tab::Compare);
     "ranking", |s| moves::to_tab(s, Tab::Ranking), "3", "", "to the screen Ranking", SCREENS, |s| moves::not_on(s, Tab::Ranking);
     "restack", |s| moves::to_tab(s, Tab::Restack), "4", "", "to the screen Restack", SCREENS, |s| moves::not_on(s, Tab::Restack);
-    "tank", |s| moves::to_tab(s, Tab::Tank), "5", "", "to the screen Tank", SCREENS, |s| moves::not_on(s, Tab::Tank);
-    "sources", |s| moves::to_tab(s, Tab::Sources), "6", "", "to the screen Sources", SCREENS, |s| moves::not_on(s, Tab::Sources);
+    "filter", |s| moves::to_tab(s, Tab::Filter), "5", "", "to the screen Filter", SCREENS, |s| moves::not_on(s, Tab::Filter);
+    "tank", |s| moves::to_tab(s, Tab::Tank), "6", "", "to the screen Tank", SCREENS, |s| moves::not_on(s, Tab::Tank);
+    "sources", |s| moves::to_tab(s, Tab::Sources), "7", "", "to the screen Sources", SCREENS, |s| moves::not_on(s, Tab::Sources);
     "next_screen", |s| moves::turn(s, 1), "tab", "", "to the next screen", SCREENS, always;
     "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
     "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;

@@ -186,6 +186,8 @@ pub struct State {
     pub whys: HashMap<Pair, Option<Because>>,
     pub ranking: Ranking,
     pub restack: Restack,
+    /// Cursor and window of Filter.
+    pub filter: List,
     pub tank_form: TankForm,
     pub sources: Sources,
     /// What is looked for in lists that are not narrowed.

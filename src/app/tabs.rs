@@ -12,6 +12,8 @@ pub enum Tab {
     Ranking,
     /// The trays of one build as a list to work in.
     Restack,
+    /// What the profile of a build says.
+    Filter,
     Tank,
     /// Constants, cautions, and what is left out.
     Sources,
@@ -44,6 +46,7 @@ pub const TABS: &[TabRow] = &[
         name: "Restack",
         says: "work in the trays of a build; every measure moves at once",
     },
+    TabRow { tab: Tab::Filter, name: "Filter", says: "what the file of a build says, field by field" },
     TabRow { tab: Tab::Tank, name: "Tank", says: "the tank as a form; a change judges every build again" },
     TabRow {
         tab: Tab::Sources,
@@ -88,6 +91,7 @@ pub enum Place {
     /// The picker of media on Restack.
     Picker,
     Proposals,
+    Filter,
     Tank,
     /// Tank, with the list of tanks to start from in view.
     Tanks,
@@ -105,6 +109,7 @@ pub const ALL_PLACES: &[Place] = &[
     Place::Restack,
     Place::Picker,
     Place::Proposals,
+    Place::Filter,
     Place::Tank,
     Place::Tanks,
     Place::Sources,

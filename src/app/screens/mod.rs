@@ -4,6 +4,7 @@ pub mod builds;
 pub mod columns;
 pub mod compare;
 pub mod explained;
+pub mod filter;
 pub mod ranking;
 pub mod restack;
 pub mod sources;
@@ -21,6 +22,7 @@ pub fn behind(state: &State) -> &'static dyn Screen {
         Tab::Compare => &compare::Compare,
         Tab::Ranking => &ranking::Ranking,
         Tab::Restack => &restack::Restack,
+        Tab::Filter => &filter::Filter,
         Tab::Tank => &tank::Tank,
         Tab::Sources => &sources::Sources,
     }

@@ -114,6 +114,7 @@ fn to(d: &mut Dialogue<'_, '_>, screen: Tab) {
         Tab::Compare => "compare_screen",
         Tab::Ranking => "ranking",
         Tab::Restack => "restack",
+        Tab::Filter => "filter",
         Tab::Tank => "tank",
         Tab::Sources => "sources",
     };

@@ -2,6 +2,7 @@
 
 pub mod builds;
 pub mod compare;
+pub mod filter;
 pub mod ranking;
 pub mod restack;
 pub mod sources;
@@ -28,6 +29,7 @@ pub fn of(tab: Tab) -> View {
         Tab::Compare => View { draw: compare::draw, text: compare::whole, says: compare::says },
         Tab::Ranking => View { draw: ranking::draw, text: ranking::rows, says: ranking::says },
         Tab::Restack => View { draw: restack::draw, text: restack::rows, says: restack::says },
+        Tab::Filter => View { draw: filter::draw, text: filter::rows, says: filter::says },
         Tab::Tank => View { draw: tank::draw, text: tank::rows, says: tank::says },
         Tab::Sources => View { draw: sources::draw, text: sources::rows, says: sources::says },
     }
