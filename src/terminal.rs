@@ -218,6 +218,7 @@ impl Shell<'_> {
                 Effect::Mouse(on) => guard::mouse(on)?,
                 Effect::CopyPane => self.copy(&plain::pane(&self.state))?,
                 Effect::CopyHere => self.copy(&plain::here(&self.state))?,
+                Effect::CopyText(text) => self.copy(&text)?,
                 work => self.jobs.obey(&self.state, work),
             }
         }

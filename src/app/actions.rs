@@ -8,7 +8,7 @@ use super::overlay::Overlay;
 use super::report;
 use super::screen::May;
 use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
-use super::screens::{self, builds, columns, compare, explained, ranking, sources, tank};
+use super::screens::{self, builds, columns, compare, explained, ranking, reply, sources, tank};
 use super::seek;
 use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
@@ -60,14 +60,17 @@ fn always(_: &State) -> May {
     Ok(())
 }
 
-use Place::{Builds, Columns, Compare, Explain, Picker, Proposals, Ranking, Restack, Sources, Tank, Tanks};
+use Place::{
+    Builds, Columns, Compare, Explain, Filter, Picker, Proposals, Ranking, Reply, Restack, Sources, Tank,
+    Tanks,
+};
 /// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Compare];
 const SCREENS: &[Place] =
     &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
 const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
-/// Lists of the screens Tank and Sources.
+/// Lists of the screens Filter, Tank and Sources.
 const LISTS: &[Place] = &[Filter, Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];
@@ -196,7 +199,15 @@ table! {
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
-    "report", report::begin, "w", "report", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;
+    "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;
+    "report", report::begin, "W", "", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;
+    "up", |s| moves::step(s, -1), "up k", "", "scroll up", &[Reply], explained::scrolls;
+    "down", |s| moves::step(s, 1), "down j", "scroll", "scroll down", &[Reply], explained::scrolls;
+    "left", |s| reply::kind(s, -1), "left < h", "", "the kind before: short, full, table, report", &[Reply], always;
+    "right", |s| reply::kind(s, 1), "right > l", "what", "the next kind: short, full, table, report", &[Reply], always;
+    "format", reply::format, "f", "format", "plain text, Markdown or BBCode", &[Reply], always;
+    "copy", reply::copy, "y", "copy and close", "copy it, and close", &[Reply], reply::written;
+    "save", reply::file, "S", "file", "write it into a new file; the report into a folder", &[Reply], reply::written;
     "units", moves::next_units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", SCREENS, |s| moves::not_on(s, Tab::Builds);
     "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", SCREENS, |s| moves::not_on(s, Tab::Compare);
@@ -221,7 +232,7 @@ pub fn place(state: &State) -> Option<Place> {
     let typed = match &state.overlay {
         Some(Overlay::Help { .. }) => true,
         Some(Overlay::Explain { .. }) => false,
-        Some(Overlay::Columns { .. }) => state.line.is_some(),
+        Some(Overlay::Columns { .. } | Overlay::Reply(_)) => state.line.is_some(),
         None => state.line.is_some() || state.typing,
     };
     (!typed).then(|| screens::on_top(state).place(state))

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::entry::Entry;
+use super::screens::reply::Format;
 use crate::assess::Assessment;
 use crate::compare::ranking::Standing;
 use crate::compare::shapley::Why;
@@ -10,6 +11,7 @@ use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::Broken;
+use crate::report::answer::Kind;
 use crate::report::figures::Units;
 
 /// Two builds, by their places among the entries, and a measure in which they differ.
@@ -69,6 +71,24 @@ pub struct Next {
 }
 
 impl PartialEq for RankAsk {
+    /// Questions are told apart by their number.
+    fn eq(&self, other: &Self) -> bool {
+        self.number == other.number
+    }
+}
+
+/// A reply to paste.
+#[derive(Clone, Debug)]
+pub struct ReplyAsk {
+    pub number: u64,
+    pub builds: Vec<Entry>,
+    pub tank: Arc<Tank>,
+    pub kind: Kind,
+    pub format: Format,
+    pub units: Units,
+}
+
+impl PartialEq for ReplyAsk {
     /// Questions are told apart by their number.
     fn eq(&self, other: &Self) -> bool {
         self.number == other.number

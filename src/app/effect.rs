@@ -1,8 +1,9 @@
 //! What `update` asks of the world outside, and what the world tells it.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::asks::{Because, Pair, RankAsk, ReportAsk, Stood};
+use super::asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
 use super::entry::Id;
 use super::key::Key;
 use super::order::SortKey;
@@ -40,6 +41,13 @@ pub enum Effect {
     Uses,
     Restack(asks::Ask),
     Report(Box<ReportAsk>),
+    Reply(Box<ReplyAsk>),
+    CopyText(String),
+    /// Write a text into a new file.
+    SaveText {
+        path: PathBuf,
+        text: String,
+    },
     /// Explain a measure of a build.
     Explain {
         entry: usize,
@@ -100,6 +108,10 @@ pub enum Message {
     Ranked {
         number: u64,
         stood: Box<Stood>,
+    },
+    Replied {
+        number: u64,
+        text: String,
     },
     /// What came of what the Tank screen asked.
     Form(tank::Answer),

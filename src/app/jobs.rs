@@ -12,7 +12,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use super::asks::{Because, Pair, RankAsk, ReportAsk, Stood};
+use super::asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
 use super::effect::{Effect, Message};
 use super::screens::restack::background::{self, RestackHooks};
 use super::state::State;
@@ -24,7 +24,7 @@ use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::profile::Loaded;
+use crate::profile::{Loaded, store};
 use crate::report::figures::Units;
 use queue::{Kind, Queue, Work};
 use round::{Done, Round};
@@ -50,6 +50,8 @@ pub type Why =
 pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
 /// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
+/// Writes a reply to paste, as text.
+pub type Reply = Arc<dyn Fn(&ReplyAsk) -> String + Send + Sync>;
 /// Writes a report, and says what came of it.
 pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
 /// Reads the files asked for.
@@ -70,6 +72,8 @@ pub struct Hooks {
     pub why: Why,
     /// Ranks builds.
     pub rank: Rank,
+    /// Writes a reply to paste.
+    pub reply: Reply,
     /// Writes a report; what to tell comes back.
     pub report: Report,
     /// Explains a figure.
@@ -155,6 +159,14 @@ impl Jobs {
             }
             Effect::Restack(ask) => background::ask(ask, &self.hooks, &self.queue, &self.out),
             Effect::Report(ask) => self.report(*ask),
+            Effect::Reply(ask) => self.reply(*ask),
+            Effect::SaveText { path, text } => self.once(Kind::Files, move |out, _| {
+                let said = match store::save_new(&path, &text) {
+                    Ok(()) => format!("written: {}", path.display()),
+                    Err(why) => why.to_string(),
+                };
+                let _ = out.send(Message::Tell(said));
+            }),
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
                 if let Some(e) = state.entries.get(entry) {
@@ -167,6 +179,7 @@ impl Jobs {
             | Effect::Redraw
             | Effect::CopyPane
             | Effect::CopyHere
+            | Effect::CopyText(_)
             | Effect::Mouse(_) => {}
         }
     }
@@ -284,6 +297,16 @@ impl Jobs {
             }
             let uses = uses.into_iter().filter_map(|(a, i)| Some((a, *Measure::ALL.get(i)?))).collect();
             let _ = out.send(Message::Uses { round, uses });
+        });
+    }
+
+    /// Writes a reply.
+    pub fn reply(&self, ask: ReplyAsk) {
+        let reply = Arc::clone(&self.hooks.reply);
+        self.once(Kind::Explain, move |out, _| {
+            let text = catch_unwind(AssertUnwindSafe(|| reply(&ask)))
+                .unwrap_or_else(|panic| format!("it could not be written: {}", words(&*panic)));
+            let _ = out.send(Message::Replied { number: ask.number, text });
         });
     }
 

@@ -19,6 +19,8 @@ pub enum Goal {
     Seek,
     Restack(Typing),
     Report,
+    /// The file for a reply.
+    Reply,
 }
 
 /// What a line on the Restack screen is typed for.

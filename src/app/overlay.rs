@@ -11,6 +11,14 @@ pub enum Of {
     Worked,
 }
 
+/// A reply to paste; [`super::state::State::reply`] says which and how.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reply {
+    /// The question asked last; answers to older ones are dropped.
+    pub number: u64,
+    pub text: Option<String>,
+}
+
 /// Something lying over the screen; Esc takes it off.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Overlay {
@@ -26,6 +34,9 @@ pub enum Overlay {
         /// The explanation, once it is there.
         lines: Option<Vec<String>>,
     },
+    Reply(Reply),
     /// The list of measures to show as columns.
-    Columns { cursor: usize },
+    Columns {
+        cursor: usize,
+    },
 }

@@ -142,6 +142,8 @@ pub struct State {
     pub overlay: Option<Overlay>,
     /// How far that is scrolled.
     pub overlay_scroll: usize,
+    /// Which reply was wanted last, and in which format: places in their lists.
+    pub reply: (usize, usize),
     /// What drawing found out.
     pub drawn: Drawn,
     /// Something to tell for a while, or until the next key.

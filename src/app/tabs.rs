@@ -98,6 +98,8 @@ pub enum Place {
     Sources,
     /// An explanation lies over the screen.
     Explain,
+    /// A reply to paste lies over the screen.
+    Reply,
     /// The list of columns lies over the screen.
     Columns,
 }
@@ -114,5 +116,6 @@ pub const ALL_PLACES: &[Place] = &[
     Place::Tanks,
     Place::Sources,
     Place::Explain,
+    Place::Reply,
     Place::Columns,
 ];

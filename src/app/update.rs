@@ -13,7 +13,7 @@ use super::keys::WAY_OUT;
 use super::moves;
 use super::order::SortKey;
 use super::overlay::{Of, Overlay};
-use super::screens::{self, builds, ranking, restack, sources};
+use super::screens::{self, builds, ranking, reply, restack, sources};
 use super::state::{DEFAULT_COLUMNS, State, TOLD};
 use super::tank_form;
 
@@ -148,6 +148,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 e.failed = Some(why);
             }
         }
+        Message::Replied { number, text } => reply::take(state, number, text),
         Message::Form(answer) => tank_form::answer(state, answer),
         Message::Uses { round, uses } => sources::take_uses(state, round, uses),
         Message::Restack(answer) => return restack::take::answer(state, answer),

@@ -163,7 +163,7 @@ impl Dialogue<'_, '_> {
                 Effect::Suspend | Effect::Redraw | Effect::Mouse(_) => {
                     self.take(Message::Tell("that is for the screens, not for this dialogue".to_owned()));
                 }
-                Effect::CopyPane | Effect::CopyHere => {
+                Effect::CopyPane | Effect::CopyHere | Effect::CopyText(_) => {
                     self.take(Message::Tell("what is written here can be copied as it stands".to_owned()));
                 }
                 work => self.jobs.obey(&self.state, work),
@@ -231,11 +231,12 @@ impl Dialogue<'_, '_> {
 fn settled(state: &State) -> bool {
     use crate::app::overlay::Overlay;
     let explained = !matches!(&state.overlay, Some(Overlay::Explain { lines: None, .. }));
+    let replied = !matches!(&state.overlay, Some(Overlay::Reply(r)) if r.text.is_none());
     let why = state.whys.values().all(Option::is_some);
     let ranked = state.screen != crate::app::tabs::Tab::Ranking
         || crate::app::screens::ranking::allowed(state).is_err()
         || (state.ranking.stood.is_some() && !state.ranking.stale);
-    !state.loading && state.unjudged() == 0 && explained && why && ranked
+    !state.loading && state.unjudged() == 0 && explained && replied && why && ranked
 }
 
 /// One line, however it is encoded; none at the end.

@@ -16,9 +16,11 @@ use super::context::{Context, own_folder};
 use super::keys;
 use super::plain;
 use super::report;
-use crate::app::asks::{Because, Next, RankAsk, Stood};
+use crate::app::asks::{Because, Next, RankAsk, ReplyAsk, Stood};
 use crate::app::effect::Message;
+use crate::app::entry::Entry;
 use crate::app::jobs::{Doubt, Hooks};
+use crate::app::screens::reply::Format;
 use crate::app::settings::Settings;
 use crate::app::state::{Look, State};
 use crate::assess::case::Case as AtTank;
@@ -37,8 +39,8 @@ use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
-use crate::report::explained;
 use crate::report::ranking::key_words;
+use crate::report::{Sheet, answer, bbcode, explained, markdown, page, text};
 use crate::terminal::{self, Ended};
 use crate::uncertainty::sampling::Draws;
 use remember::Memory;
@@ -187,6 +189,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     let samples = run.samples() as usize;
     let draws = Arc::new(Draws::new(samples, run.seed()));
     let rank_draws = Arc::clone(&draws);
+    let reply_draws = Arc::clone(&draws);
     let doubt: Doubt = Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
         simulate(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
     });
@@ -224,6 +227,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
             explained::lines(&explain(filter, build, tank, measure), units)
         }),
         form: Arc::new(move |ask| desk.ask(ask)),
+        reply: Arc::new(move |ask: &ReplyAsk| replied(ask, &reply_draws)),
         report: Arc::new(move |ask| report::from_screens(library, &report_run, ask)),
     }
 }
@@ -285,6 +289,33 @@ fn ranked(ask: &RankAsk, draws: &Draws) -> Stood {
         settled: ask.settled && standing.samples > 0,
         standing,
         tops,
+    }
+}
+
+/// Builds that are told of one by one in a full reply.
+const TOLD: usize = 3;
+
+/// A reply to paste, as the command `answer` writes it.
+fn replied(ask: &ReplyAsk, draws: &Draws) -> String {
+    let judged: Vec<(&Entry, &Assessment)> =
+        ask.builds.iter().filter_map(|e| Some((e, e.judged.as_deref()?))).collect();
+    let builds: Vec<(Arc<Filter>, usize)> =
+        judged.iter().map(|(e, _)| (Arc::clone(&e.filter), e.build)).collect();
+    let sheet = Sheet {
+        rows: judged.iter().map(|(_, judged)| Assessment::clone(judged)).collect(),
+        broken: Vec::new(),
+        tank: Some(ask.tank.name.clone()),
+        currency: ask.tank.currency.clone(),
+        seed: draws.seed(),
+    };
+    let asked =
+        answer::Asked { builds: &builds, sheet: &sheet, draws, tank: &ask.tank, top: TOLD, units: ask.units };
+    let page = answer::reply(asked, ask.kind);
+    let look = page::Look { units: ask.units, ascii: false, width: 76 };
+    match ask.format {
+        Format::Text => text::page(&page, look),
+        Format::Markdown => markdown::page(&page, look),
+        Format::Bbcode => bbcode::page(&page, look),
     }
 }
 

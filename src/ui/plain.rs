@@ -7,7 +7,7 @@ use crate::ui::screens::{self, compare};
 use crate::ui::spoken;
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
-use crate::ui::widgets::explain;
+use crate::ui::widgets::{explain, reply};
 
 /// Columns of the paper.
 const PAPER: usize = 100;
@@ -32,6 +32,7 @@ pub fn pane(state: &State) -> String {
         Some(Overlay::Explain { of, measure, lines }) => {
             Some(explain::rows(state, *of, *measure, lines.as_deref(), PAPER, theme))
         }
+        Some(Overlay::Reply(answer)) => Some(reply::rows(answer, PAPER, theme)),
         _ => None,
     };
     let text = || (screens::of(state.screen).text)(state, PAPER, theme);

@@ -9,7 +9,7 @@ use super::paint::{self, Row, bit, row};
 use super::screens;
 use super::text;
 use super::theme::Theme;
-use super::widgets::{columns, explain, help};
+use super::widgets::{columns, explain, help, reply};
 use crate::app::actions;
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
@@ -59,6 +59,7 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     }
     // A line that has no place on its screen is typed here.
     let asks = |line: &Typed| match line.goal {
+        Goal::Reply => Some(("write the reply into", "", "Enter writes, Esc drops")),
         Goal::Report => Some(("write the report into", "", "Enter writes, Esc drops")),
         Goal::Seek => {
             let nowhere = if state.seek.nowhere { " (nowhere)" } else { "" };
@@ -131,13 +132,18 @@ fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme
         Overlay::Explain { of, measure, lines } => {
             ("Explain", explain::rows(state, *of, *measure, lines.as_deref(), inside(area), theme), None)
         }
+        Overlay::Reply(answer) => ("", reply::rows(answer, inside(area), theme), None),
         Overlay::Columns { cursor } => {
             ("Columns", columns::rows(state, *cursor, inside(area), theme), Some(*cursor))
         }
     };
     let area = body.centred(w, (rows.len() as u16).saturating_add(2).max(5));
     paint::wipe(buffer, area);
-    let inner = paint::boxed(buffer, area, &[bit(title.to_owned(), theme.text())], theme);
+    let title = match overlay {
+        Overlay::Reply(answer) => reply::title(state, answer, theme),
+        _ => vec![bit(title.to_owned(), theme.text())],
+    };
+    let inner = paint::boxed(buffer, area, &title, theme);
     // A list keeps its chosen line in view; anything else is scrolled by hand.
     let from = from.map_or(0, |at| at.saturating_sub(usize::from(inner.h) / 2)) + state.overlay_scroll;
     let most = paint::lines(buffer, inner, &rows, from);

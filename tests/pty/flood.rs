@@ -177,7 +177,7 @@ fn undo_and_redo_held_down_take_no_more_threads() {
     let place = Home::new();
     let mut s = place.start(&["filters", "--tank", "tank.ron"]);
     s.until("Tamsin 1100 · restacked");
-    s.press("5");
+    s.press("6");
     s.until("a name to know the tank by");
     s.press("jjl");
     s.until("degc(26)");

@@ -13,8 +13,8 @@ use crate::home::Home;
 /// Places with few keys, each with the keys to it and what shows that it is reached.
 const PLACES: [(Place, &str, &str); 3] = [
     (Place::Columns, "c", "show or hide"),
-    (Place::Sources, "6", "wall roughness"),
-    (Place::Explain, "e", "filtered flow = "),
+    (Place::Sources, "7", "wall roughness"),
+    (Place::Explain, "e", "how many times an hour"),
 ];
 
 /// What a terminal sends for a key.

@@ -149,7 +149,7 @@ fn where_no_file_may_grow_that_is_told() {
     // Something to keep; it is tried a second later.
     s.press("s");
     std::thread::sleep(Duration::from_millis(1500));
-    s.press("w\u{15}report\r");
+    s.press("W\u{15}report\r");
     s.until("could not be");
     s.press("q");
     s.until("status 0");

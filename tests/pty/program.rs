@@ -53,7 +53,7 @@ fn doubt_ranking_and_reasons_come_by_themselves() {
     let mut s = place.start(&["filters", "--samples", "0"]);
     s.until("Tamsin 1100 · restacked");
     s.press("3");
-    s.until("choose one on the Tank screen (5)");
+    s.until("choose one on the Tank screen (6)");
     assert!(!s.sent("±") && !s.sent("draws") && !s.sent("cases"));
     assert_eq!(leave(s), 0);
 }
@@ -202,7 +202,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 cases");
-    s.press("5");
+    s.press("6");
     s.until("l(180)");
     // A field is typed into; half a figure is told at once, by the reader of files.
     s.press("jj\r\u{15}18");
@@ -230,7 +230,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     // The saved one is the tank next time, and it is followed.
     let mut s = place.start(&["filters", "--samples", "16"]);
     s.until("16 cases");
-    s.press("5");
+    s.press("6");
     s.until("bigger.ron");
     s.until("l(360)");
     place.change("bigger.ron", "l(360)", "l(240)");
@@ -250,7 +250,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     assert_eq!(leave(s), 0);
     let mut s = place.start(&["--samples", "0"]);
     s.until("no tank");
-    s.press("5");
+    s.press("6");
     s.until("café window tank");
     // One of those inside the program is found again, too.
     s.press("\u{1b}[F\r");
@@ -266,7 +266,7 @@ fn sources_are_searched_and_shown_whole() {
     let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 cases");
-    s.press("6");
+    s.press("7");
     s.until("standard gravity");
     s.press("/seal's gap\r");
     s.until("1 of ");
@@ -383,7 +383,7 @@ fn a_report_is_written_from_the_screens_and_never_over_another() {
     let place = Home::new();
     let mut s = place.start(&FEW);
     s.until("16 cases");
-    s.press("w");
+    s.press("W");
     s.until("write the report into: cansift-report");
     s.press("\u{1b}");
     s.until_gone("write the report into");

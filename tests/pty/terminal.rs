@@ -28,6 +28,10 @@ fn child() {
     };
     let stands = move |what: &str| assert!(!others_fall, "{what} fell over");
     let hooks = Hooks {
+        reply: Arc::new(move |_| {
+            stands("reply");
+            String::new()
+        }),
         report: Arc::new(move |ask| {
             stands("report");
             format!("report in {}", ask.folder)
@@ -195,11 +199,12 @@ fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
     let unread: &Steps = &[("", "the files could not be read: a reader that falls"), ("q", "ended: Left")];
     let others: &Steps = &[
         ("", "Tamsin 1100 · as bought"),
-        ("w", "write the report into"),
+        ("W", "write the report into"),
         ("\r", "the report could not be written: report fell over"),
-        (" j d", "why cannot be told: why fell over"),
+        ("w", "it could not be written: reply fell over"),
+        ("\u{1b} j d", "cannot be told: why fell over"),
         ("3", "the builds could not be ranked: rank fell over"),
-        ("5", "a name to know the tank by"),
+        ("6", "a name to know the tank by"),
         ("1", "p pane"),
         ("e", "it could not be explained: explain fell over"),
         ("\u{1b}", "p pane"),

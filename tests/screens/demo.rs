@@ -61,7 +61,7 @@ pub fn form(size: (u16, u16)) -> State {
     update(&mut state, Message::Size(size.0, size.1));
     let effects = update(&mut state, Message::Loaded(library::demo()));
     answer(&mut state, effects);
-    go(&mut state, "5");
+    go(&mut state, "6");
     state
 }
 

@@ -21,10 +21,12 @@ fn way(place: Place) -> (&'static str, &'static str) {
         Place::Restack => ("4jj", "first met on top"),
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
-        Place::Tank => ("5j", "l(180)"),
-        Place::Tanks => ("5o", "no tank"),
-        Place::Sources => ("6j", "wall roughness"),
+        Place::Filter => ("5jj", "how known"),
+        Place::Tank => ("6j", "l(180)"),
+        Place::Tanks => ("6o", "no tank"),
+        Place::Sources => ("7j", "wall roughness"),
         Place::Explain => ("je", "how many times an hour"),
+        Place::Reply => ("3w", "unplug"),
         Place::Columns => ("cjj", "show or hide"),
     }
 }
@@ -51,6 +53,7 @@ fn tried(at: &Program, place: Place, row: &actions::Action) -> Result<(), String
         // Drawn afresh it looks the same.
         Some(Effect::Quit | Effect::Suspend | Effect::Redraw) => return Ok(()),
         Some(Effect::CopyPane) => plain::pane(&program.state),
+        Some(Effect::CopyText(text)) => text.clone(),
         Some(Effect::CopyHere) => plain::here(&program.state),
         Some(Effect::Mouse(_)) | None => {
             if !program.comes(ANSWER, |text| text != before) {

@@ -201,7 +201,7 @@ fn leaving_with_unsaved_changes_is_asked_about_once() {
     assert!(press(&mut s, "q").is_empty());
     assert_eq!(press(&mut s, "<ctrl-c>"), [Effect::Quit]);
     // Taken back, there is nothing to ask.
-    go(&mut s, "5zz");
+    go(&mut s, "6zz");
     assert_eq!(press(&mut s, "q"), [Effect::Quit]);
 }
 
@@ -315,14 +315,14 @@ fn the_mouse_selects_edits_and_takes() {
     update(&mut s, at(5, 4, Mouse::Press));
     update(&mut s, at(5, 4, Mouse::Press));
     assert!(s.tank.is_none());
-    press(&mut s, "6");
+    press(&mut s, "7");
     update(&mut s, at(5, 6, Mouse::Press));
     assert_eq!(s.sources.list.cursor, 2);
     update(&mut s, at(5, 6, Mouse::Press));
     assert!(s.sources.whole);
     for x in 0..90 {
         for y in 0..26 {
-            for screen in ["5", "6"] {
+            for screen in ["6", "7"] {
                 s.line = None;
                 press(&mut s, screen);
                 update(&mut s, at(x, y, Mouse::Press));
@@ -394,7 +394,7 @@ fn any_keys_in_any_order_leave_form_and_tank_in_step() {
 }
 
 /// Keys that lead to each view of the two screens.
-const VIEWS: [&str; 9] = ["5", "5<end><enter>", "5j<enter>x", "5o", "5S", "6", "6e", "6/media", "6<end>e"];
+const VIEWS: [&str; 9] = ["6", "6<end><enter>", "6j<enter>x", "6o", "6S", "7", "7e", "7/media", "7<end>e"];
 
 #[test]
 fn ascii_draws_only_ascii() {
@@ -460,7 +460,7 @@ fn drawing_the_form_takes_no_time() {
         draw(&mut s);
         press(&mut s, "<esc>j6");
         draw(&mut s);
-        press(&mut s, "5");
+        press(&mut s, "6");
     }
     assert!(begun.elapsed() < Duration::from_secs(16), "{:?}", begun.elapsed());
 }

@@ -56,6 +56,7 @@ impl Program {
                 | Effect::Redraw
                 | Effect::CopyPane
                 | Effect::CopyHere
+                | Effect::CopyText(_)
                 | Effect::Mouse(_) => self.left.push(effect),
                 work => self.jobs.obey(&self.state, work),
             }

@@ -68,6 +68,6 @@ fn it_works_over_the_screen_and_in_forms_and_pasted() {
     let shown = state.columns.contains(&Measure::Nitrate);
     press(&mut state, " ");
     assert_ne!(state.columns.contains(&Measure::Nitrate), shown);
-    press(&mut state, "<esc>5/empty<enter><enter>/cabinet<enter>");
+    press(&mut state, "<esc>6/empty<enter><enter>/cabinet<enter>");
     assert!(cansift::profile::TANK_FIELDS[state.tank_form.cursor].label().contains("cabinet"));
 }

@@ -20,7 +20,7 @@ use cansift::ui::plain;
 /// The Sources screen of the demo.
 fn looked(size: (u16, u16)) -> State {
     let mut s = form(size);
-    let effects = press(&mut s, "6");
+    let effects = press(&mut s, "7");
     assert!(effects.contains(&Effect::Uses));
     let jobs = Jobs::new(hooks(), 1);
     let builds = s.entries.iter().take(6).map(|e| (Arc::clone(&e.filter), e.build)).collect();
@@ -109,7 +109,7 @@ fn parts_are_gone_through_both_ways() {
 #[test]
 fn a_medium_from_a_file_is_told_apart() {
     let mut s = things::state((80, 24));
-    press(&mut s, "6");
+    press(&mut s, "7");
     let loaded: Vec<_> =
         s.sources.items.iter().filter(|i| i.text.contains("from a file that is loaded")).collect();
     assert!(!loaded.is_empty());

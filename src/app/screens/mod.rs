@@ -6,6 +6,7 @@ pub mod compare;
 pub mod explained;
 pub mod filter;
 pub mod ranking;
+pub mod reply;
 pub mod restack;
 pub mod sources;
 pub mod tank;
@@ -33,6 +34,7 @@ pub fn on_top(state: &State) -> &'static dyn Screen {
     match &state.overlay {
         Some(Overlay::Columns { .. }) => &columns::Columns,
         Some(Overlay::Explain { .. }) => &explained::Explained,
+        Some(Overlay::Reply(_)) => &reply::Replied,
         Some(Overlay::Help { .. }) | None => behind(state),
     }
 }

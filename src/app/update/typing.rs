@@ -8,7 +8,7 @@ use crate::app::list::moved;
 use crate::app::narrow;
 use crate::app::overlay::Overlay;
 use crate::app::screen::Screen as _;
-use crate::app::screens::{self, builds, explained::Explained, restack, sources};
+use crate::app::screens::{self, builds, explained::Explained, reply, restack, sources};
 use crate::app::state::State;
 use crate::app::{moves, report, seek, tank_form};
 
@@ -43,6 +43,7 @@ pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
         Goal::Field(_) | Goal::SaveTank => return tank_form::on_submit(state, line, done),
         Goal::Restack(what) => return restack::take::on_submit(state, what, line, done),
         Goal::Report => return report::on_submit(state, line, done),
+        Goal::Reply => return reply::on_submit(state, line, done),
         Goal::Sources => sources::on_submit(state, line, done),
         Goal::Seek => seek::on_submit(state, done),
     }

@@ -263,7 +263,7 @@ fn asked(state: &State, met: &Met) -> String {
     let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
     match met.limit.bound {
         Bound::Yes => measure.row().head.to_owned(),
-        Bound::AtLeast(x) | Bound::AtMost(x) => {
+        Bound::AtLeast(x) | Bound::AtMost(x) | Bound::ToSpend(x) => {
             format!("{} {}", measure.row().head, bound(x))
         }
     }
@@ -278,7 +278,7 @@ fn missed(state: &State, met: &Met) -> String {
         Bound::Yes if measure == Measure::FitsCabinet => "does not fit the cabinet".to_owned(),
         Bound::Yes => format!("{}: no", measure.row().head),
         Bound::AtLeast(x) => format!("{} {figure}, at least {}", measure.row().head, bound(x)),
-        Bound::AtMost(x) => {
+        Bound::AtMost(x) | Bound::ToSpend(x) => {
             format!("{} {figure}, at most {}", measure.row().head, bound(x))
         }
     }

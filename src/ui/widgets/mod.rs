@@ -6,6 +6,7 @@ pub mod curve;
 pub mod explain;
 pub mod help;
 pub mod plot;
+pub mod reply;
 pub mod section;
 pub mod stages;
 pub mod table;

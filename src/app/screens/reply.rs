@@ -1,0 +1,153 @@
+//! A reply to paste, lying over a screen: what is said and in which format; copied, or written to a file.
+
+use std::sync::Arc;
+
+use super::ranking;
+use crate::app::asks::ReplyAsk;
+use crate::app::effect::Effect;
+use crate::app::line::{Done, Goal, Line};
+use crate::app::list::{moved, round};
+use crate::app::overlay::{Overlay, Reply};
+use crate::app::report;
+use crate::app::screen::{May, Screen};
+use crate::app::state::State;
+use crate::app::tabs::Place;
+use crate::report::answer::Kind;
+
+/// The formats, with their names.
+pub const FORMATS: [(Format, &str); 3] =
+    [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
+
+/// How a reply is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    #[default]
+    Text,
+    Markdown,
+    Bbcode,
+}
+
+pub struct Replied;
+
+impl Screen for Replied {
+    fn place(&self, _: &State) -> Place {
+        Place::Reply
+    }
+    fn step(&self, state: &mut State, by: isize) {
+        state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
+    }
+    fn page(&self, state: &mut State, by: isize) {
+        self.step(state, by.saturating_mul(10));
+    }
+    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
+        Vec::new()
+    }
+    fn wheel(&self, state: &mut State, _: u16, _: u16, by: isize) {
+        self.step(state, by * 3);
+    }
+}
+
+/// Why there is nothing to reply, if there is not.
+pub fn allowed(state: &State) -> May {
+    report::allowed(state)?;
+    if state.unjudged() > 0 { Err("the builds are still being judged") } else { Ok(()) }
+}
+
+fn open(state: &State) -> Option<&Reply> {
+    match &state.overlay {
+        Some(Overlay::Reply(reply)) => Some(reply),
+        _ => None,
+    }
+}
+
+/// There is a text to take.
+pub fn written(state: &State) -> May {
+    if open(state).is_some_and(|r| r.text.is_some()) { Ok(()) } else { Err("it is being written") }
+}
+
+pub fn begin(state: &mut State) -> Vec<Effect> {
+    asked(state, state.reply)
+}
+
+/// Short, full, table or report.
+pub fn kind(state: &mut State, by: isize) -> Vec<Effect> {
+    let (kind, format) = state.reply;
+    asked(state, (round(kind, by, Kind::ALL.len()), format))
+}
+
+/// Text, Markdown or BBCode.
+pub fn format(state: &mut State) -> Vec<Effect> {
+    let (kind, format) = state.reply;
+    asked(state, (kind, round(format, 1, FORMATS.len())))
+}
+
+/// Opens it, or asks for it anew in another way.
+fn asked(state: &mut State, how: (usize, usize)) -> Vec<Effect> {
+    state.reply = how;
+    let Some(tank) = state.tank.clone() else { return Vec::new() };
+    ranking::fill(state);
+    let number = open(state).map_or(0, |r| r.number) + 1;
+    state.overlay = Some(Overlay::Reply(Reply { number, text: None }));
+    state.overlay_scroll = 0;
+    let builds = ranking::scope(state).0;
+    let builds = builds.into_iter().filter_map(|i| state.entries.get(i).cloned()).collect();
+    let (kind, format) = how;
+    let ask = ReplyAsk {
+        number,
+        builds,
+        tank: with_priorities(state, tank),
+        kind: Kind::ALL.get(kind).copied().unwrap_or(Kind::Short),
+        format: FORMATS.get(format).map(|f| f.0).unwrap_or_default(),
+        units: state.units,
+    };
+    vec![Effect::Reply(Box::new(ask))]
+}
+
+/// The tank with the priorities as they are on screen.
+fn with_priorities(state: &State, tank: Arc<crate::model::tank::Tank>) -> Arc<crate::model::tank::Tank> {
+    if !ranking::changed(state) {
+        return tank;
+    }
+    let moved = state.ranking.weights.iter().map(|(m, w)| (m.key().to_owned(), *w)).collect();
+    Arc::new(crate::model::tank::Tank { priorities: moved, ..crate::model::tank::Tank::clone(&tank) })
+}
+
+/// Takes in what was written, unless another was asked for since.
+pub fn take(state: &mut State, number: u64, text: String) {
+    if let Some(Overlay::Reply(reply)) = &mut state.overlay
+        && reply.number == number
+    {
+        reply.text = Some(text);
+    }
+}
+
+/// Copies it and closes.
+pub fn copy(state: &mut State) -> Vec<Effect> {
+    let text = open(state).and_then(|r| r.text.clone());
+    state.overlay = None;
+    text.map(Effect::CopyText).into_iter().collect()
+}
+
+/// Asks for the file to write it in; the report is a folder.
+pub fn file(state: &mut State) {
+    if state.reply.0 + 1 == Kind::ALL.len() {
+        state.overlay = None;
+        return report::begin(state);
+    }
+    let name = if FORMATS.get(state.reply.1).is_some_and(|f| f.0 == Format::Markdown) {
+        "reply.md"
+    } else {
+        "reply.txt"
+    };
+    state.line = Some(Line::new(Goal::Reply, name));
+}
+
+pub fn on_submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
+    let text = open(state).and_then(|r| r.text.clone());
+    match (done, text) {
+        (Done::Take(_), Some(text)) if !line.text().trim().is_empty() => {
+            vec![Effect::SaveText { path: line.text().trim().into(), text }]
+        }
+        _ => Vec::new(),
+    }
+}

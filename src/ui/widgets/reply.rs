@@ -1,0 +1,36 @@
+//! A reply to paste: which of them, in which format, how long, and its text.
+
+use ratatui::text::{Line, Span};
+
+use super::super::paint::{Row, bit, row};
+use super::super::text;
+use super::super::theme::Theme;
+use crate::app::overlay::Reply;
+use crate::app::screens::reply::FORMATS;
+use crate::app::state::State;
+use crate::report::answer::Kind;
+
+/// Which one, and how it is written.
+pub fn title(state: &State, reply: &Reply, theme: Theme) -> Vec<Span<'static>> {
+    let (kind, format) = state.reply;
+    let mut out = vec![bit("Reply ·", theme.text())];
+    for (i, k) in Kind::ALL.iter().enumerate() {
+        out.push(bit(" ", theme.text()));
+        out.push(bit(k.word(), if i == kind { theme.cursor() } else { theme.text() }));
+    }
+    let words = reply.text.as_deref().map_or(0, |t| t.split_whitespace().count());
+    let name = FORMATS.get(format).map_or("", |f| f.1);
+    out.push(bit(format!(" · {name} · {words} words"), theme.text()));
+    out
+}
+
+/// The text, broken to the width; tables and code keep their lines.
+pub fn rows(reply: &Reply, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(said) = &reply.text else { return vec![row("being written", theme.quiet())] };
+    let lines = text::clean_lines(said);
+    let broken = lines.iter().flat_map(|l| match text::wrap(l, w.saturating_sub(2)) {
+        lines if lines.is_empty() => vec![String::new()],
+        lines => lines,
+    });
+    broken.map(|l| Line::from(bit(format!(" {l}"), theme.text()))).collect()
+}
