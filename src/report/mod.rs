@@ -28,7 +28,6 @@ pub mod reasons;
 pub mod restack;
 pub mod sources;
 pub mod spans;
-pub mod standing_lines;
 pub mod suits;
 pub mod svg;
 pub mod tank;

@@ -48,6 +48,8 @@ impl Scale {
                     _ => shown,
                 }
             }
+            // As fine as the greatest of them is known.
+            Unit::Ratio => rounded(x, usize::from(self.greatest < 9.95)),
             unit => figures::plain(unit, x, self.greatest, units),
         }
     }
@@ -126,7 +128,11 @@ pub fn figure_on(
 
 /// `1.7–2.8`; in words where a minus would stand against the dash.
 fn between(low: &str, high: &str) -> String {
-    if low.starts_with('−') { format!("{low} to {high}") } else { format!("{low}–{high}") }
+    match (low.starts_with('−'), high.strip_prefix('>')) {
+        (true, _) => format!("{low} to {high}"),
+        (_, Some(high)) => format!("{}–{high}+", low.trim_start_matches('>')),
+        _ => format!("{low}–{high}"),
+    }
 }
 
 /// A difference: `−66`, `+8`, or both ends of one that may go either way: `−0.9 to +0.5`.

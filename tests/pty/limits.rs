@@ -83,7 +83,7 @@ fn without_threads_the_screens_work() {
     s.until("Tamsin 1100 · restacked");
     s.until("16 cases");
     s.press(" jj d");
-    s.until("why ");
+    s.until("Why ");
     s.press("3");
     s.until("first ");
     s.press("1e");

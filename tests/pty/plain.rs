@@ -116,7 +116,7 @@ fn what_is_not_understood_is_told_and_nothing_stops() {
 fn help_lists_every_command_and_finds_by_a_word() {
     let all = after("0", "help\n");
     assert!(all.len() > 25 && all.iter().any(|l| l.starts_with("compare [N N…]: ")), "{all:?}");
-    let some = after("0", "help weight\n");
+    let some = after("0", "help priority\n");
     assert!(some.len() < all.len() && some.iter().any(|l| l.starts_with("weigh ")));
 }
 

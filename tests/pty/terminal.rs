@@ -109,7 +109,7 @@ fn start_as(mode: &str, set: impl Fn(&mut CommandBuilder)) -> Session {
 fn keys_work_and_leaving_gives_the_terminal_back() {
     let mut s = start("plain");
     s.until("Tamsin 1100 · as bought");
-    s.until("q leave");
+    s.until("? help");
     s.press("/orr");
     s.until("holding /orr");
     s.until("1 of 5");
@@ -138,10 +138,10 @@ fn keys_work_and_leaving_gives_the_terminal_back() {
 fn a_resize_is_drawn() {
     let mut s = start("plain");
     s.until("wherry.ron");
-    assert!(!s.text().contains("Staging"));
+    assert!(!s.text().contains("What slows the flow"));
     s.screen.lock().unwrap().0.screen_mut().set_size(cells(40), cells(120));
     s.master.resize(PtySize { rows: 40, cols: 120, pixel_width: 0, pixel_height: 0 }).unwrap();
-    s.until("Staging");
+    s.until("What slows the flow");
     s.press("q");
     s.until("ended: Left");
 }
@@ -298,10 +298,11 @@ fn what_is_said_of_a_copy_is_what_became_of_it() {
     let (folder, set) = helper("cat > \"$(dirname \"$0\")/taken\"");
     let mut s = start_as("plain", set);
     s.until("Tamsin 1100 · as bought");
+    s.until("×/h: half of a cloud");
     s.press("Y");
     s.until("1 line put on the system's clipboard by xclip");
     let taken = std::fs::read_to_string(folder.path().join("taken")).unwrap();
-    assert!(taken.contains(" · ") && taken.contains(": filtered ") && taken.ends_with(" l/h\n"), "{taken}");
+    assert!(taken.contains(" · ") && taken.contains(": clearing ") && taken.ends_with(" ×/h\n"), "{taken}");
     assert!(!s.sent("\u{1b}]52;c;"));
     s.press("q");
 

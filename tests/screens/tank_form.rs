@@ -95,7 +95,7 @@ mod form {
         choices::start(&mut state);
         assert!(state.tank.is_none() && state.no_tank);
         assert_eq!(travel(&mut state, true), [Effect::Judge]);
-        assert_eq!(state.tank_form.texts[1], "l(190)");
+        assert_eq!(state.tank_form.texts[at("volume")], "l(190)");
         travel(&mut state, true);
         assert_eq!(state.tank, first);
         assert!(!state.tank_form.changed() && !state.tank_form.can_undo());

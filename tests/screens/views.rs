@@ -4,10 +4,11 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use crate::things::{self, press, state};
+use cansift::app::columns;
 use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::Entry;
 use cansift::app::jobs::Hooks;
-use cansift::app::panes::Pane;
+use cansift::app::panes::{Pane, View};
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
@@ -358,4 +359,110 @@ fn the_header_tells_the_progress_at_every_width() {
         assert!(header.contains("512 cases") && header.contains("88 %"), "{w}: {header}");
         assert!(header.contains("! 1 "), "{w}: {header}");
     }
+}
+
+/// At the same view a wider window never shows fewer figures.
+#[test]
+fn a_wider_window_never_shows_fewer_measures() {
+    let mut state = doubted((60, 24));
+    for view in View::ALL {
+        state.view = view;
+        let mut before = 0;
+        for w in 60..=200 {
+            update(&mut state, Message::Size(w, 24));
+            let table = usize::from(state.parts().main.unwrap().inner().w);
+            let count = columns::shown(&state, table, 0).len();
+            assert!(count >= before, "{view:?} at {w}: {count} after {before}");
+            before = count;
+        }
+    }
+    // As the plan of widths has it.
+    for (w, view, least) in
+        [(60, View::List, 3), (80, View::List, 5), (100, View::List, 7), (120, View::List, 9)]
+            .into_iter()
+            .chain([(160, View::List, 12), (80, View::Both, 5), (120, View::Both, 5), (160, View::Both, 8)])
+    {
+        state.view = view;
+        update(&mut state, Message::Size(w, 24));
+        let table = usize::from(state.parts().main.unwrap().inner().w);
+        let count = columns::shown(&state, table, 0).len();
+        assert!(count >= least, "{view:?} at {w}: {count}");
+    }
+}
+
+/// Words that a keeper would have to learn, and signs that say less than they seem to.
+#[test]
+fn no_screen_says_the_old_words() {
+    let (mut state, hooks) = demo((120, 40));
+    doubt(&mut state, &hooks);
+    press(&mut state, "/tamsin<enter> <down> ");
+    for keys in
+        ["", "p", "p", "p", "p", "p", "p", "p", "p", "2", "a", "3", "4", "p", "5", "6", "1?", "<esc>2?"]
+    {
+        let effects = press(&mut state, keys);
+        for effect in effects {
+            if matches!(effect, Effect::Rank(_) | Effect::Why(_)) {
+                answer(&mut state, &hooks, vec![effect]);
+            }
+        }
+        let text = draw(&mut state);
+        for old in ["±", "100 %", "draws", "doubt", "worked", "staging", "Diff", "judged for"] {
+            assert!(!text.contains(old), "{old} after {keys}:\n{text}");
+        }
+    }
+}
+
+/// At 80 by 24 each measure's verdict stands whole in its row.
+#[test]
+fn the_verdict_is_whole_at_eighty_columns() {
+    let (mut state, hooks) = demo((80, 24));
+    doubt(&mut state, &hooks);
+    let effects = press(&mut state, "/tamsin<enter> <down> d");
+    answer(&mut state, &hooks, effects);
+    let text = draw(&mut state);
+    let rows: Vec<&str> =
+        text.lines().filter(|l| l.contains("l/h ") || l.contains("EUR ") || l.contains("×/h ")).collect();
+    assert!(rows.len() >= 4, "{text}");
+    for row in rows.iter().filter(|r| !r.contains("Why")) {
+        let marks = ["▲ better", "▼ worse", "≈ same", "? unsure"];
+        assert!(marks.iter().any(|mark| row.contains(mark)), "{row}\n{text}");
+    }
+}
+
+/// What was told last takes the place of the basis, and the last of it is in Notes.
+#[test]
+fn what_was_told_is_kept_in_notes() {
+    let mut state = state((120, 40));
+    press(&mut state, "u");
+    assert!(draw(&mut state).lines().nth(1).unwrap().contains("units: us"));
+    press(&mut state, "<down>ppppppp");
+    assert_eq!(state.pane, Pane::Notes);
+    let text = draw(&mut state);
+    assert!(text.contains("told here: units: us"), "{text}");
+    for _ in 0..80 {
+        press(&mut state, "uu");
+    }
+    assert_eq!(state.told.len(), 50);
+}
+
+/// Names in wide letters, which take two cells each, keep to the width of the table of ranks.
+#[test]
+fn ranks_of_wide_names_keep_to_the_width() {
+    let (mut state, hooks) = demo((80, 24));
+    for e in &mut state.entries {
+        e.name = format!("{} · 二段重ね", "外部式濾過器の大きな箱".repeat(3));
+    }
+    let effects = press(&mut state, "3");
+    answer(&mut state, &hooks, effects);
+    for w in [60, 80, 120] {
+        for row in cansift::ui::screens::ranking::rows(&state, w, Theme::new(state.look)) {
+            assert!(row.width() <= w, "{w}: {row:?}");
+        }
+    }
+}
+
+#[test]
+fn ascii_takes_two_signs_where_one_would_mislead() {
+    let said = cansift::ui::theme::to_ascii("2.3 → 2.4 ×/h · restac… ≈ same ≈≈ ░░ ▒▒ ▓▓ ·· 0.5–2.8 ▲▼ −3");
+    assert_eq!(said, "2.3 -> 2.4 x/h / restac.. = same ~~ :: %% ## .. 0.5-2.8 ^v -3");
 }

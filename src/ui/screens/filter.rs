@@ -79,7 +79,8 @@ fn head(w: usize, theme: Theme) -> Row {
 fn line(field: &Field, here: bool, w: usize, theme: Theme) -> Row {
     let said = value(field);
     let words = ["measured", "guessed"];
-    let split = |word: &&'static str| said.strip_suffix(&format!(" ({word})")).map(|rest| (rest.to_owned(), *word));
+    let split =
+        |word: &&'static str| said.strip_suffix(&format!(" ({word})")).map(|rest| (rest.to_owned(), *word));
     let figure = said.starts_with(|c: char| c.is_ascii_digit());
     let (bare, known) =
         words.iter().find_map(split).unwrap_or((said.clone(), if figure { "printed" } else { "" }));

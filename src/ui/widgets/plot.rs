@@ -25,15 +25,11 @@ impl Axis {
     pub fn ticks(&self, most: usize) -> Vec<f64> {
         let rough = self.end / most.clamp(2, 12) as f64;
         let ten = 10_f64.powf(rough.log10().floor());
-        let steps = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0];
-        let fits = |step: &f64| *step >= rough * 0.999;
+        let steps = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0].map(|s| s * ten);
         // With half the axis as a step there are three ticks, the one at 0 with them.
-        let step = steps.map(|s| s * ten).into_iter().find(fits).unwrap_or(rough);
-        let step = if step * 2.0 > self.end {
-            steps.map(|s| s * ten / 10.0).into_iter().rev().find(|s| s * 2.0 <= self.end).unwrap_or(step)
-        } else {
-            step
-        };
+        let least = steps.into_iter().find(|step| *step >= rough * 0.999 && *step * 2.0 <= self.end);
+        let most = || steps.into_iter().rev().find(|step| *step * 2.0 <= self.end);
+        let step = least.or_else(most).unwrap_or(self.end / 2.0);
         (0..).map(|i| f64::from(i) * step).take_while(|x| *x <= self.end * 1.0001).take(16).collect()
     }
 }
@@ -74,7 +70,10 @@ pub fn plot(
     let rows = h - 3;
     let up = y.ticks((rows / 2).max(2));
     let gutter = up.iter().map(|t| text::width(&label(*t, &up))).max().unwrap_or(1);
-    let cols = w - gutter - 1;
+    let cols = w.saturating_sub(gutter + 1);
+    if cols < 8 {
+        return Vec::new();
+    }
     let along = x.ticks((cols / 8).max(2));
     let dots = dots(series, (x, y), (cols, rows));
     // The cell in which a value lies; none outside.

@@ -18,7 +18,10 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     if main.w < 100 || main.h < 16 {
         return vec![(state.restack.pane, main)];
     }
-    let right = (main.w * 47 / 100).clamp(46, MEASURES);
+    let right = match state.restack.over() {
+        Over::Proposals => 41,
+        _ => (main.w * 47 / 100).clamp(46, MEASURES),
+    };
     let left = main.w - right;
     let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
     let lines = list::line_count(state.restack.work.as_deref()) as u16;

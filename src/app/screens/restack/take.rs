@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::asks::Answer;
 use super::change::make;
 use super::moves::{keep, step};
-use super::{edits, save, typed};
+use super::{edits, proposals, save, typed};
 use crate::app::effect::Effect;
 use crate::app::entry::Entry;
 use crate::app::line::{Done, Line, Typing};
@@ -136,6 +136,8 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
             {
                 open.searching = None;
                 open.found = found.into_iter().map(Arc::new).collect();
+                // On the best of them, not on the stack as it is.
+                open.list.cursor = proposals::rows(open).iter().position(Option::is_some).unwrap_or(0);
             }
         }
         Answer::Saved { path, done } => match done {

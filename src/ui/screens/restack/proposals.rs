@@ -23,7 +23,7 @@ const BAR: usize = 20;
 /// Figures beside a stack, and cells of each.
 const FIGURES: [Measure; 4] =
     [Measure::Clearing, Measure::BypassDirty, Measure::OpeningInterval, Measure::AmmoniaCapacity];
-const CELL: usize = 8;
+const CELL: usize = 9;
 /// Cells of the score, and of what is to be bought.
 const SCORE: usize = 7;
 const BUY: usize = 6;
