@@ -200,7 +200,7 @@ fn empty_trays(filter: &Filter, build: &Build, path: &[(At, &Layer)]) -> Vec<Fou
             rule: Rule::EmptyTray,
             tray: Some(tray),
             layer: None,
-            says: "Water crosses it without being worked on, and its seal is one more place to slip past."
+            says: "Water crosses it without being cleaned, and its seal is one more place to slip past."
                 .to_owned(),
         })
         .collect()

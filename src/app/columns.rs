@@ -25,11 +25,7 @@ pub struct Shown {
 
 /// Fewest cells of a name in a table that wide.
 fn least_name(table: usize) -> usize {
-    match table {
-        0..=55 => 13,
-        56..=75 => 24,
-        _ => 28,
-    }
+    if table < 79 { table.saturating_sub(33).clamp(13, 24) } else { 28 }
 }
 
 /// Whether all columns have room with their middles.
