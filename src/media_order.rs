@@ -52,6 +52,10 @@ impl Rule {
     }
 }
 
+/// Why what lies on its like is told again.
+const TWO_PADS: &str = " It lies against another of the same medium: two layers are two beds, each with a face and a rim \
+    of its own, so the fault is told for each, and the day to open differs from that of one as thick as both.";
+
 /// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
 pub type At = (Option<usize>, usize);
 
@@ -115,7 +119,12 @@ pub fn faults(filter: &Filter, build: &Build) -> Vec<Found> {
         for (i, (at, layer)) in path.iter().enumerate() {
             let before = path.iter().take(i).map(|(_, layer)| layer.medium.role);
             let after = path.iter().skip(i + 1).map(|(_, layer)| layer.medium.role);
-            if let Some(says) = order_fault(rule, layer.medium.role, before, after) {
+            if let Some(mut says) = order_fault(rule, layer.medium.role, before, after) {
+                let same =
+                    |(next, other): &(At, &Layer)| next.0 == at.0 && other.medium.id == layer.medium.id;
+                if i.checked_sub(1).and_then(|i| path.get(i)).is_some_and(same) {
+                    says.push_str(TWO_PADS);
+                }
                 found.push(Found { rule, tray: at.0, layer: Some(at.1), says });
             }
         }

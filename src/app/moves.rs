@@ -106,6 +106,8 @@ pub fn not_loading(state: &State) -> May {
 
 pub fn load(state: &mut State) -> Vec<Effect> {
     state.loading = true;
+    // Reading may be done before the next picture, and mostly nothing has changed.
+    state.status = Some("the files are read again".to_owned());
     vec![Effect::Load]
 }
 

@@ -24,7 +24,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
-        Format::Csv => context.data(csv::rank(&ranked))?,
+        Format::Csv => context.console.result(&csv::rank(&ranked))?,
         Format::Json => context.data(json::rank::rank(&ranked))?,
         format => context.page(&ranking::page(&ranked, context.units), format)?,
     }

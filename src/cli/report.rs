@@ -79,7 +79,7 @@ fn texts(
         words,
         top_two: top_two.as_ref(),
     });
-    let table = csv::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
+    let table = csv::table(&sheet, &Measure::ALL);
     let data = json::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
     Ok([page, table, data])
 }

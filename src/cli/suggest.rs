@@ -1,6 +1,7 @@
 //! Did you mean: the nearest word to a misspelt one, and the parsing of measure keys.
 
 use crate::measures::Measure;
+use crate::model::fields::Row;
 
 /// A measure to sort by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,20 +45,14 @@ pub fn sort_by(text: &str) -> Result<SortBy, String> {
     measure(key).map(|measure| SortBy { measure, down })
 }
 
-/// Parses a number above zero.
-pub fn above_zero(text: &str) -> Result<f64, String> {
-    number(text).and_then(|x| if x > 0.0 { Ok(x) } else { Err("it must be above 0".to_owned()) })
-}
-
-/// Parses a number from zero up.
-pub fn from_zero(text: &str) -> Result<f64, String> {
-    number(text).and_then(|x| if x >= 0.0 { Ok(x) } else { Err("it must not be below 0".to_owned()) })
-}
-
-fn number(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(x) if x.is_finite() && x <= 1e6 => Ok(x),
-        Ok(_) => Err("that is no length, volume or time of a bucket test".to_owned()),
+/// Parses a figure that a file would hold in that field, in the field's unit.
+pub fn within(row: Row) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text| match text.parse::<f64>() {
+        Ok(x) if (row.low..=row.high).contains(&x) => Ok(x),
+        Ok(_) => {
+            let unit = row.read_in().map_or("", |unit| unit.sign);
+            Err(format!("expected {} to {} {unit}", row.low, row.high).trim_end().to_owned())
+        }
         Err(_) if text.contains(',') => Err("decimals take a point: 1.5".to_owned()),
         Err(_) => Err("a number is wanted, such as 62 or 1.5".to_owned()),
     }

@@ -25,7 +25,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
         if args.columns.is_empty() { usual.to_vec() } else { args.columns.clone() }
     };
     match args.format {
-        Format::Csv => context.data(csv::table(&sheet, &asked(&Measure::ALL)))?,
+        Format::Csv => context.console.result(&csv::table(&sheet, &asked(&Measure::ALL)))?,
         Format::Json => context.data(json::table(&sheet, &asked(&Measure::ALL)))?,
         format => context.page(&builds::page(&sheet, &asked(&builds::USUAL), context.units), format)?,
     }

@@ -42,14 +42,14 @@ impl<'a> Assumed<'a> {
         Self { filter }
     }
 
-    fn key(&self, at: impl Into<Spot>, field: &Field) -> Key {
+    fn key(&self, at: impl Into<Spot>, field: &'static Field) -> Key {
         Key::new(Source::Filter(self.filter.into()), at, field)
     }
 
     fn figure<Q: Quantity>(
         &self,
         at: impl Into<Spot>,
-        field: &Field,
+        field: &'static Field,
         (low, middle, high): Range,
     ) -> Option<Uncertain<Q>> {
         let spread =
@@ -58,7 +58,12 @@ impl<'a> Assumed<'a> {
         Some(Uncertain { value: Q::new(middle)?, known: Provenance::Assumed, spread, key })
     }
 
-    fn exact<Q: Quantity>(&self, at: impl Into<Spot>, field: &Field, si: f64) -> Option<Uncertain<Q>> {
+    fn exact<Q: Quantity>(
+        &self,
+        at: impl Into<Spot>,
+        field: &'static Field,
+        si: f64,
+    ) -> Option<Uncertain<Q>> {
         Some(Uncertain::exact(Q::new(si)?, self.key(at, field)))
     }
 

@@ -155,6 +155,8 @@ pub struct Row {
     pub kind: Kind,
     /// Its type has no way to be absent.
     pub solid: bool,
+    /// What keys hold of it.
+    pub held: field::Field,
 }
 
 /// A row of that name in messages.
@@ -183,6 +185,7 @@ pub const fn row(words: &'static str) -> Row {
         always: false,
         kind: Kind::Flag,
         solid: true,
+        held: field::NONE,
     }
 }
 
@@ -289,7 +292,7 @@ impl Row {
             self.key
         };
         let label = if self.label.is_empty() { self.words } else { self.label };
-        Self { name, key, label, kind: T::KIND, solid: T::SOLID, ..self }
+        Self { name, key, label, kind: T::KIND, solid: T::SOLID, held: self.of_key(), ..self }
     }
     /// It has to be there.
     pub const fn is_needed(&self) -> bool {

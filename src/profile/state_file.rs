@@ -27,6 +27,10 @@ pub fn read(path: &Path) -> Result<Option<String>, Unread> {
     if !about.is_file() || about.len() > MAX_BYTES {
         return Err(Unread::Damaged);
     }
+    // What the system makes up as it is read says that it is empty, and may wait for ever.
+    if about.len() == 0 {
+        return Ok(Some(String::new()));
+    }
     let mut bytes = Vec::new();
     File::open(path).and_then(|file| file.take(MAX_BYTES).read_to_end(&mut bytes)).map_err(refused)?;
     String::from_utf8(bytes).map(Some).map_err(|_not_text| Unread::Damaged)
@@ -59,8 +63,7 @@ fn replace(path: &Path, text: &str, may: May<'_>) -> io::Result<()> {
     if mode.as_ref().is_some_and(fs::Permissions::readonly) {
         return Err(io::Error::other("it may only be read"));
     }
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let temporary = written(folder, &name, text, mode, may)?;
+    let temporary = written(folder, text, mode, may)?;
     may(Step::Publish)?;
     fs::rename(temporary.path(), path)?;
     may(Step::SyncFolder)?;

@@ -4,7 +4,7 @@
 //! files of strangers, so such a name gets an apostrophe in front, which spreadsheets show as plain text;
 //! figures never do. A figure that cannot be told is an empty field: JSON says why.
 
-use csv::{Terminator, WriterBuilder};
+use std::borrow::Cow;
 
 use super::ranking::Ranked;
 use super::{Sheet, escape, json, six_digits};
@@ -12,7 +12,7 @@ use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 
 /// The table with these measures; `key_low` and `key_high` follow each where cases were simulated.
-pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, csv::Error> {
+pub fn table(sheet: &Sheet, measures: &[Measure]) -> String {
     let ends = sheet.samples() > 0;
     let mut head: Vec<String> = ["file", "filter", "build"].map(str::to_owned).to_vec();
     for key in measures.iter().map(|m| m.key()) {
@@ -42,7 +42,7 @@ pub fn table(sheet: &Sheet, measures: &[Measure]) -> Result<String, csv::Error> 
 }
 
 /// One row a build, in the order to show; what a build that is ruled out does not have is empty.
-pub fn rank(ranked: &Ranked<'_>) -> Result<String, csv::Error> {
+pub fn rank(ranked: &Ranked<'_>) -> String {
     let head = [
         "place",
         "file",
@@ -74,14 +74,20 @@ pub fn rank(ranked: &Ranked<'_>) -> Result<String, csv::Error> {
     write(head.map(str::to_owned).to_vec(), rows)
 }
 
-fn write(head: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Result<String, csv::Error> {
-    let mut writer = WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new());
-    for record in std::iter::once(head).chain(rows) {
-        writer.write_record(&record)?;
+fn write(head: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> String {
+    std::iter::once(head)
+        .chain(rows)
+        .map(|record| record.iter().map(|field| quoted(field)).collect::<Vec<_>>().join(",") + "\n")
+        .collect()
+}
+
+/// Quoted where it has to be; where a comma is the decimal mark, spreadsheets part cells at semicolons.
+fn quoted(field: &str) -> Cow<'_, str> {
+    if field.contains([',', ';', '"', '\n', '\r', '\t']) {
+        format!("\"{}\"", field.replace('"', "\"\"")).into()
+    } else {
+        field.into()
     }
-    let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;
-    // What went in was text, so this changes nothing.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 fn name(text: &str) -> String {

@@ -54,7 +54,7 @@ pub enum Step {
 
 /// Where a field stands in its source.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Spot(Vec<Step>);
+pub struct Spot(Box<[Step]>);
 
 impl Spot {
     pub fn then(&self, step: Step) -> Self {
@@ -74,7 +74,7 @@ impl Spot {
     }
     /// The spot in a build of that name.
     pub fn build(name: &str) -> Self {
-        Self(vec![Step::Build(name.into())])
+        Self([Step::Build(name.into())].into())
     }
     /// The same spot as changed in the program.
     pub fn edited(&self) -> Self {
@@ -87,12 +87,12 @@ impl Spot {
 
 impl From<&'static str> for Spot {
     fn from(word: &'static str) -> Self {
-        Self(vec![Step::Part(word)])
+        Self([Step::Part(word)].into())
     }
 }
 impl From<Space> for Spot {
     fn from(space: Space) -> Self {
-        Self(vec![Step::Space(space)])
+        Self([Step::Space(space)].into())
     }
 }
 impl From<&Self> for Spot {
@@ -119,25 +119,19 @@ impl fmt::Display for Step {
 #[derive(Clone)]
 pub struct Key(Arc<Parts>);
 
-#[derive(Debug)]
+/// A profile has scores of them, a folder millions: the name is made when it is asked for.
 struct Parts {
     source: Source,
     at: Spot,
-    field: Field,
-    name: String,
+    field: &'static Field,
     hash: u64,
 }
 
 impl Key {
-    pub fn new(source: Source, at: impl Into<Spot>, field: &Field) -> Self {
+    pub fn new(source: Source, at: impl Into<Spot>, field: &'static Field) -> Self {
         let at = at.into();
-        let mut name = source.to_string();
-        for step in at.steps() {
-            let stroke = if name.is_empty() { "" } else { "/" };
-            let _ = write!(name, "{stroke}{step}");
-        }
-        let hash = fnv1a(name.as_bytes());
-        Self(Arc::new(Parts { source, at, field: *field, name, hash }))
+        let hash = fnv1a(named(&source, &at).as_bytes());
+        Self(Arc::new(Parts { source, at, field, hash }))
     }
     /// A key of no file: a stream of draws, or a figure that is worked out or made up.
     pub fn named(name: &str) -> Self {
@@ -158,21 +152,30 @@ impl Key {
     pub fn at(&self) -> &Spot {
         &self.0.at
     }
-    pub fn field(&self) -> &Field {
-        &self.0.field
+    pub fn field(&self) -> &'static Field {
+        self.0.field
     }
     /// Returns how the figure is measured at home; `None` where no tool there can.
     pub fn measured_by(&self) -> Option<&'static str> {
         self.0.field.measured_by
     }
     /// For the hash and for people, such as `media/foam-20/ppi` or `tamsin-1100/trays/3/seal`.
-    pub fn name(&self) -> &str {
-        &self.0.name
+    pub fn name(&self) -> String {
+        named(&self.0.source, &self.0.at)
     }
     /// The same for the same name, on every machine: it starts the key's own draws.
     pub fn hash(&self) -> u64 {
         self.0.hash
     }
+}
+
+fn named(source: &Source, at: &Spot) -> String {
+    let mut name = source.to_string();
+    for step in at.steps() {
+        let stroke = if name.is_empty() { "" } else { "/" };
+        let _ = write!(name, "{stroke}{step}");
+    }
+    name
 }
 
 /// Fowler–Noll–Vo 1a, 64 bit (public domain): small, stable, the same everywhere.
@@ -182,7 +185,9 @@ fn fnv1a(bytes: &[u8]) -> u64 {
 
 impl PartialEq for Key {
     fn eq(&self, other: &Self) -> bool {
-        self.0.hash == other.0.hash && self.0.name == other.0.name
+        let (a, b) = (&*self.0, &*other.0);
+        let same = a.source == b.source && a.at == b.at;
+        Arc::ptr_eq(&self.0, &other.0) || a.hash == b.hash && (same || self.name() == other.name())
     }
 }
 impl Eq for Key {}
@@ -198,7 +203,7 @@ impl PartialOrd for Key {
 }
 impl Ord for Key {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-        self.0.name.cmp(&other.0.name)
+        self.name().cmp(&other.name())
     }
 }
 impl fmt::Debug for Key {
@@ -208,6 +213,6 @@ impl fmt::Debug for Key {
 }
 impl fmt::Display for Key {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.name)
+        f.write_str(&self.name())
     }
 }

@@ -1,6 +1,6 @@
 //! Which doubtful figures a run of the model asks for.
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 use std::sync::{Mutex, PoisonError};
 
 use super::key::Key;
@@ -11,7 +11,7 @@ use crate::assumptions::A;
 /// which columns to prefetch and which keys "measure this first" has to look at.
 #[derive(Debug, Default)]
 pub struct KeyRecorder {
-    keys: Mutex<BTreeSet<Key>>,
+    keys: Mutex<HashSet<Key>>,
 }
 
 impl KeyRecorder {
@@ -21,7 +21,10 @@ impl KeyRecorder {
     }
     /// The keys with doubt asked for so far, in the order of their names.
     pub fn keys(self) -> Vec<Key> {
-        self.keys.into_inner().unwrap_or_else(PoisonError::into_inner).into_iter().collect()
+        let asked = self.keys.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let mut keys: Vec<Key> = asked.into_iter().collect();
+        keys.sort_by_cached_key(Key::name);
+        keys
     }
 }
 

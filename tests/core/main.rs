@@ -27,6 +27,7 @@ mod helps;
 mod hose_laws;
 mod layers;
 mod loss_laws;
+mod metamorphic;
 mod money_and_space;
 mod network;
 mod outlet_and_pump;

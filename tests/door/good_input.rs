@@ -63,7 +63,7 @@ fn the_filter_of_the_data_language_arrives_whole() {
     assert!(matches!(restacked.trays[1][0].amount, Amount::Rest));
     assert!(matches!(&restacked.trays[2][0].amount, Amount::Mass(mass) if mass.si() == 0.9));
     let medium = &bought.trays[0][0].medium;
-    assert_eq!((medium.id.as_str(), medium.dry.key.name()), ("foam-20", "media/foam-20/dry"));
+    assert_eq!((medium.id.as_str(), medium.dry.key.name().as_str()), ("foam-20", "media/foam-20/dry"));
 }
 
 #[test]

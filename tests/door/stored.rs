@@ -121,31 +121,37 @@ mod beside {
             }
         };
         let mut stay = vec![
-            "x.ron.17-0.cansift-new",
-            ".x.ron.17-0.new",
-            ".x.ron.17.cansift-new",
-            ".x.ron.17-.cansift-new",
-            ".x.ron.1a-0.cansift-new",
-            ".17-0.cansift-new",
-            ".x.ron.17-0.cansift-new.ron",
+            "17-0.cansift-new",
+            ".17-0.new",
+            ".17.cansift-new",
+            ".17-.cansift-new",
+            ".1a-0.cansift-new",
+            ".-0.cansift-new",
+            ".x.17-0.cansift-new",
+            ".17-0.cansift-new.ron",
             "y.ron",
         ];
         for name in &stay {
             put(name, true);
         }
-        for name in [".x.ron.17-0.cansift-new", ".é y.ron.4000000000-99.cansift-new"] {
+        for name in [".17-0.cansift-new", ".4000000000-99.cansift-new"] {
             put(name, true);
         }
+        let half = folder.path().join(".20-0.cansift-new");
+        fs::create_dir(&half).unwrap();
+        fs::write(half.join("report.html"), "half").unwrap();
+        let then = SystemTime::now() - GIVEN_UP - Duration::from_secs(1);
+        File::open(&half).unwrap().set_modified(then).unwrap();
         // Somebody may be at it just now.
-        put(".x.ron.17-1.cansift-new", false);
-        fs::create_dir(folder.path().join(".d.18-0.cansift-new")).unwrap();
-        stay.extend([".x.ron.17-1.cansift-new", ".d.18-0.cansift-new"]);
+        put(".17-1.cansift-new", false);
+        fs::create_dir(folder.path().join(".18-0.cansift-new")).unwrap();
+        stay.extend([".17-1.cansift-new", ".18-0.cansift-new"]);
         #[cfg(unix)]
         {
-            std::os::unix::fs::symlink("y.ron", folder.path().join(".l.19-0.cansift-new")).unwrap();
-            stay.push(".l.19-0.cansift-new");
+            std::os::unix::fs::symlink("y.ron", folder.path().join(".19-0.cansift-new")).unwrap();
+            stay.push(".19-0.cansift-new");
         }
-        drop(written(folder.path(), "new.ron", "text", None, &|_| Ok(())).unwrap());
+        drop(written(folder.path(), "text", None, &|_| Ok(())).unwrap());
         let mut left: Vec<String> = fs::read_dir(folder.path())
             .unwrap()
             .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
@@ -158,8 +164,7 @@ mod beside {
     #[test]
     fn a_name_that_is_taken_is_passed_over() {
         let folder = tempfile::tempdir().unwrap();
-        let (first, _) = fresh(folder.path(), "x").unwrap();
-        let (second, _) = fresh(folder.path(), "x").unwrap();
+        let [first, second] = [(); 2].map(|()| written(folder.path(), "x", None, &|_| Ok(())).unwrap());
         assert_ne!(first.path(), second.path());
         assert!(is_ours(&first.path().file_name().unwrap().to_string_lossy()));
     }

@@ -54,13 +54,13 @@ mod csv {
     #[test]
     fn a_name_is_never_a_formula_and_a_figure_stays_one() {
         let mut sheet = Sheet::default();
-        sheet.rows.push(crate::samples::row("=HYPERLINK(\"x\")", "@a,b\u{1b}", Some(-1.5)));
+        sheet.rows.push(crate::samples::row("=HYPERLINK(\"x\")", "@a;b\u{1b}", Some(-1.5)));
         sheet.rows.push(crate::samples::row("plain", "b", None));
-        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]).unwrap();
+        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]);
         assert_eq!(
             text,
             "file,filter,build,flow,fits_cabinet\n\
-             \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a,b\\u{1b}\",-1.5,true\n\
+             \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a;b\\u{1b}\",-1.5,true\n\
              plain.ron,plain,b,,true\n"
         );
     }
@@ -70,7 +70,7 @@ mod csv {
         let mut sheet = Sheet::default();
         sheet.rows.push(crate::samples::row("a", "b", Some(612.4)));
         sheet.rows[0].simulated = Some(samples::simulated(&[(Measure::Flow, 563.0, 660.9)]).into());
-        let text = table(&sheet, &[Measure::Flow]).unwrap();
+        let text = table(&sheet, &[Measure::Flow]);
         assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
     }
 }

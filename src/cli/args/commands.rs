@@ -9,7 +9,7 @@ use super::super::suggest::{self, SortBy};
 use super::choices::{CSV, JSON, PICTURES, TEXT, WAYS, formats, one_of};
 use super::{Format, Run};
 use crate::measures::Measure;
-use crate::model::filter::Way;
+use crate::model::filter::{Bucket, Way};
 use crate::report::svg::Picture;
 
 #[derive(Debug, clap::Args)]
@@ -90,19 +90,19 @@ pub struct Wear {
     #[arg(value_name = "A")]
     pub a: OsString,
     /// Litres that ran into the bucket, with no media in the vessel and both ends level.
-    #[arg(long, value_name = "L", value_parser = suggest::above_zero)]
+    #[arg(long, value_name = "L", value_parser = suggest::within(Bucket::volume))]
     pub bucket: f64,
     /// Seconds they took.
-    #[arg(long, value_name = "S", value_parser = suggest::above_zero)]
+    #[arg(long, value_name = "S", value_parser = suggest::within(Bucket::time))]
     pub seconds: f64,
     /// Intake hose used, m; without it the tank's, else 1.5.
-    #[arg(long, alias = "suction", value_name = "M", value_parser = suggest::above_zero)]
+    #[arg(long, alias = "suction", value_name = "M", value_parser = suggest::within(Bucket::suction))]
     pub intake: Option<f64>,
     /// Return hose used, m; without it the tank's, else 1.5.
-    #[arg(long = "return", alias = "delivery", value_name = "M", value_parser = suggest::above_zero)]
+    #[arg(long = "return", alias = "delivery", value_name = "M", value_parser = suggest::within(Bucket::delivery))]
     pub return_side: Option<f64>,
     /// Bends in each of them; without it the tank's, else 2.
-    #[arg(long, value_name = "N", value_parser = suggest::from_zero)]
+    #[arg(long, value_name = "N", value_parser = suggest::within(Bucket::bends))]
     pub bends: Option<f64>,
     #[command(flatten)]
     pub run: Run,

@@ -333,7 +333,7 @@ impl Door for Reader<'_> {
             };
             list = "";
         }
-        Key::new(self.keys_of.clone(), at, &row.of_key())
+        Key::new(self.keys_of.clone(), at, &row.held)
     }
 
     fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool {

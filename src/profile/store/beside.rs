@@ -1,5 +1,5 @@
-//! A file beside the one to be: written and synced there, so that the last step is only a name. What a killed
-//! program left there is cleared away by the next save.
+//! A file or folder beside the one to be: written and synced there, so that the last step is only a name. What a
+//! killed program left there is cleared away by the next save.
 
 use std::fs::{self, File, OpenOptions, Permissions};
 use std::io::{self, Write};
@@ -26,7 +26,7 @@ pub enum Step {
 /// Says whether a step may succeed.
 pub type May<'m> = &'m dyn Fn(Step) -> io::Result<()>;
 
-/// A file that goes away again unless it was moved to where it belongs.
+/// A file or folder that goes away again unless it was moved to where it belongs.
 #[derive(Debug)]
 pub struct Temporary(PathBuf);
 
@@ -39,22 +39,21 @@ impl Temporary {
 impl Drop for Temporary {
     fn drop(&mut self) {
         // Gone already when it was renamed; nothing better to do when it cannot be removed.
-        let _ = fs::remove_file(&self.0);
+        clear(&self.0);
     }
 }
 
-/// The text in a fresh file of the folder, for sure on disk, with those mode bits if any; `name` is what it will
-/// be called.
+/// The text in a fresh file of the folder, for sure on disk, with those mode bits if any.
 pub fn written(
     folder: &Path,
-    name: &str,
     text: &str,
     mode: Option<Permissions>,
     may: May<'_>,
 ) -> io::Result<Temporary> {
     sweep(folder);
     may(Step::Create)?;
-    let (temporary, mut file) = fresh(folder, name)?;
+    let (temporary, mut file) =
+        fresh(folder, |path| OpenOptions::new().write(true).create_new(true).open(path))?;
     if let Some(mode) = mode {
         file.set_permissions(mode)?;
     }
@@ -67,14 +66,21 @@ pub fn written(
     Ok(temporary)
 }
 
-/// One that is there already, a killed program's number may come again, is passed over.
-pub fn fresh(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
+/// A fresh folder in that one.
+pub fn folder(above: &Path) -> io::Result<Temporary> {
+    sweep(above);
+    fresh(above, |path| fs::create_dir(path)).map(|(temporary, ())| temporary)
+}
+
+/// One that is there already, a killed program's number may come again, is passed over. The name is short, whatever
+/// it will be: where a long one fits, this does.
+pub fn fresh<T>(folder: &Path, make: impl Fn(&Path) -> io::Result<T>) -> io::Result<(Temporary, T)> {
     let id = std::process::id();
     let mut last = io::Error::from(io::ErrorKind::AlreadyExists);
     for try_again in 0..100 {
-        let path = folder.join(format!(".{name}.{id}-{try_again}{ENDING}"));
-        match OpenOptions::new().write(true).create_new(true).open(&path) {
-            Ok(file) => return Ok((Temporary(path), file)),
+        let path = folder.join(format!(".{id}-{try_again}{ENDING}"));
+        match make(&path) {
+            Ok(made) => return Ok((Temporary(path), made)),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => last = error,
             Err(error) => return Err(error),
         }
@@ -82,15 +88,24 @@ pub fn fresh(folder: &Path, name: &str) -> io::Result<(Temporary, File)> {
     Err(last)
 }
 
-/// Whether a file is called as [`fresh`] calls one: `.name.17-0` and the ending.
+/// Whether a file is called as [`fresh`] calls one: `.17-0` and the ending.
 pub fn is_ours(file_name: &str) -> bool {
     let number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     file_name
         .strip_prefix('.')
         .and_then(|rest| rest.strip_suffix(ENDING))
-        .and_then(|rest| rest.rsplit_once('.'))
-        .and_then(|(name, numbers)| Some((name, numbers.split_once('-')?)))
-        .is_some_and(|(name, (id, try_again))| !name.is_empty() && number(id) && number(try_again))
+        .and_then(|numbers| numbers.split_once('-'))
+        .is_some_and(|(id, try_again)| number(id) && number(try_again))
+}
+
+/// A file, or a folder with nothing but files in it.
+fn clear(path: &Path) {
+    if fs::remove_file(path).is_err() {
+        for entry in fs::read_dir(path).into_iter().flatten().flatten() {
+            let _ = fs::remove_file(entry.path());
+        }
+        let _ = fs::remove_dir(path);
+    }
 }
 
 /// Removes what saves that were given up have left in the folder. Whatever goes wrong with it is no reason not to
@@ -104,8 +119,8 @@ fn sweep(folder: &Path) {
         // About the entry itself: a link is none of ours.
         let Ok(about) = entry.metadata() else { continue };
         let age = about.modified().ok().and_then(|at| at.elapsed().ok());
-        if about.is_file() && age.is_some_and(|age| age >= GIVEN_UP) {
-            let _ = fs::remove_file(entry.path());
+        if !about.is_symlink() && age.is_some_and(|age| age >= GIVEN_UP) {
+            clear(&entry.path());
         }
     }
 }

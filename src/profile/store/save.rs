@@ -32,48 +32,71 @@ pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
     save_stepwise(path, text, &|_| Ok(()))
 }
 
-/// Saves new files into a folder, which is made where it is missing: all of them or none, and never over one
-/// that is there.
+/// Saves new files into a folder: all of them or none, and never over one that is there. A folder that is missing is
+/// made beside its place and then gets its name, so that it is there with all of them or not at all; one that is
+/// there gets them one after the other, once all are written.
 pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved> {
-    if let Some((name, _)) = files.iter().find(|(name, _)| fs::symlink_metadata(folder.join(name)).is_ok()) {
-        return Err(NotSaved::Exists(visible(&folder.join(name).to_string_lossy())));
-    }
-    fs::create_dir_all(folder).map_err(|error| NotSaved::Refused {
-        name: visible(&folder.to_string_lossy()),
-        why: plain(&error),
-    })?;
-    for (i, (name, text)) in files.iter().enumerate() {
-        if let Err(error) = save_new(&folder.join(name), text) {
-            for (ours, _) in files.iter().take(i) {
-                // Written a moment ago by this very call; when it cannot be removed there is nothing better to do.
-                let _ = fs::remove_file(folder.join(ours));
+    let refused = |error: io::Error| refusal(folder, &error);
+    match folder.file_name() {
+        Some(_) if fs::symlink_metadata(folder).is_err() => {
+            let above = above(folder);
+            fs::create_dir_all(above).map_err(refused)?;
+            let made = beside::folder(above).map_err(refused)?;
+            for (name, text) in files {
+                save_new(&made.path().join(name), text)?;
             }
-            return Err(error);
+            fs::rename(made.path(), folder).and_then(|()| sync_folder(above)).map_err(refused)
+        }
+        _ => {
+            let finished: Result<Vec<_>, NotSaved> =
+                files.iter().map(|(name, text)| finished(&folder.join(name), text, &|_| Ok(()))).collect();
+            let (finished, mut named) = (finished?, Vec::new());
+            for ((name, _), temporary) in files.iter().zip(&finished) {
+                let path = folder.join(name);
+                if let Err(error) = publish(temporary.path(), &path) {
+                    // Named a moment ago by this very call; what cannot be removed stays.
+                    named.iter().for_each(|ours| drop(fs::remove_file(ours)));
+                    return Err(refusal(&path, &error));
+                }
+                named.push(path);
+            }
+            sync_folder(folder).map_err(refused)
         }
     }
-    Ok(())
+}
+
+fn refusal(path: &Path, error: &io::Error) -> NotSaved {
+    let name = visible(&path.to_string_lossy());
+    match error.kind() {
+        io::ErrorKind::AlreadyExists => NotSaved::Exists(name),
+        _ => NotSaved::Refused { name, why: plain(error) },
+    }
+}
+
+/// The folder that it lies in.
+fn above(path: &Path) -> &Path {
+    path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// The text beside the file that it will be, which is not there yet.
+fn finished(path: &Path, text: &str, may: May<'_>) -> Result<beside::Temporary, NotSaved> {
+    let name = || visible(&path.to_string_lossy());
+    if path.file_name().is_none() {
+        return Err(NotSaved::NoName(name()));
+    }
+    if fs::symlink_metadata(path).is_ok() {
+        return Err(NotSaved::Exists(name()));
+    }
+    beside::written(above(path), text, None, may).map_err(|error| refusal(path, &error))
 }
 
 pub fn save_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), NotSaved> {
-    let name = visible(&path.to_string_lossy());
-    let refused = |error: io::Error| match error.kind() {
-        io::ErrorKind::AlreadyExists => NotSaved::Exists(name.clone()),
-        _ => NotSaved::Refused { name: name.clone(), why: plain(&error) },
-    };
-    let Some(file_name) = path.file_name() else { return Err(NotSaved::NoName(name)) };
-    if fs::symlink_metadata(path).is_ok() {
-        return Err(NotSaved::Exists(name));
-    }
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    let temporary =
-        beside::written(folder, &file_name.to_string_lossy(), text, None, may).map_err(refused)?;
+    let refused = |error: io::Error| refusal(path, &error);
+    let temporary = finished(path, text, may)?;
     may(Step::Publish).map_err(refused)?;
     publish(temporary.path(), path).map_err(refused)?;
     may(Step::SyncFolder).map_err(refused)?;
-    sync_folder(folder).map_err(refused)
+    sync_folder(above(path)).map_err(refused)
 }
 
 /// Gives the finished file its name. A hard link never replaces anything; where the disk has none, a look

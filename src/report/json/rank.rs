@@ -93,7 +93,7 @@ struct Requirement {
 /// A figure that is worth measuring.
 #[derive(Serialize, JsonSchema)]
 struct Next<'a> {
-    key: &'a str,
+    key: String,
     gain: Option<f64>,
     /// Chance that knowing it changes the choice.
     #[schemars(range(min = 0, max = 1))]

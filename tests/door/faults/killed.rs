@@ -18,7 +18,7 @@ fn text(of: usize) -> String {
     format!("// {of}\n").repeat(20_000)
 }
 
-/// Saves without end when this test was started as a child: a new file each round, and one that is replaced.
+/// Saves without end when this test was started as a child: a new file each round, one that is replaced, and a folder.
 #[test]
 fn child() {
     let Ok(folder) = std::env::var(CHILD) else { return };
@@ -27,6 +27,8 @@ fn child() {
     for round in 0.. {
         store::save_new(&folder.join(format!("{own}-{round}.ron")), &text(round % 2)).unwrap();
         state_file::write(&state, &text(round % 2)).unwrap();
+        let page = text(round % 2);
+        store::save_folder(&folder.join(format!("{own}-{round}")), &[("a", &page), ("b", &page)]).unwrap();
     }
 }
 
@@ -41,7 +43,7 @@ fn killed_after(mut command: Command, micros: u64) {
 #[test]
 fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
     let (mut random, whole) = (Generator::new(1, 1), [text(0), text(1)]);
-    let (mut saved, mut cut_short) = (0, 0);
+    let (mut saved, mut folders, mut cut_short) = (0, 0, 0);
     for _ in 0..KILLS {
         let place = tempfile::tempdir().unwrap();
         let state = place.path().join("state");
@@ -57,8 +59,13 @@ fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
                 assert!(name.ends_with(".cansift-new"), "{name}");
                 cut_short += 1;
                 // An hour later the next save clears it away.
-                let file = fs::File::options().append(true).open(place.path().join(&name)).unwrap();
+                let file = fs::File::open(place.path().join(&name)).unwrap();
                 file.set_modified(SystemTime::now() - Duration::from_secs(3600)).unwrap();
+            } else if !name.contains(['.', 's']) {
+                let pages =
+                    ["a", "b"].map(|page| fs::read_to_string(place.path().join(&name).join(page)).unwrap());
+                assert!(whole.contains(&pages[0]) && pages[0] == pages[1], "{name}");
+                folders += 1;
             } else if name != "state" {
                 let text = fs::read_to_string(place.path().join(&name)).unwrap();
                 assert!(whole.contains(&text), "{name}: {} bytes", text.len());
@@ -70,8 +77,13 @@ fn a_kill_at_any_moment_leaves_the_old_or_the_new() {
         store::save_new(&place.path().join("next.ron"), &whole[0]).unwrap();
         assert!(names(place.path()).iter().all(|name| !name.starts_with('.')), "{:?}", names(place.path()));
     }
-    println!("{KILLS} kills: {saved} files saved whole, {cut_short} begun and left out of sight");
-    assert!(saved > KILLS / 4 && cut_short > KILLS / 20, "{saved} {cut_short}: the kills are no test");
+    println!(
+        "{KILLS} kills: {saved} files and {folders} folders whole, {cut_short} begun and left out of sight"
+    );
+    assert!(
+        saved > KILLS / 4 && folders > KILLS / 4 && cut_short > KILLS / 20,
+        "{saved} {cut_short}: the kills are no test"
+    );
 }
 
 #[test]

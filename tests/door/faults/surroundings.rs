@@ -93,6 +93,8 @@ fn a_full_disk_behind_standard_output_is_said_once() {
     }
 }
 
+/// One that is shut cannot be told from one that is unwanted: before `main` the runtime puts `/dev/null`, open both
+/// ways, in the place of a shut one, and other languages start programs with the same when they want no output.
 #[test]
 fn shut_streams_are_borne() {
     for shut in ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"] {
@@ -102,6 +104,50 @@ fn shut_streams_are_borne() {
         let output = command.output().unwrap();
         assert_eq!(output.status.code(), Some(0), "{shut}: {}", String::from_utf8_lossy(&output.stderr));
     }
+}
+
+/// A name that fits has room to be saved under; one that does not is told.
+#[test]
+fn long_names_are_saved() {
+    let place = tempfile::tempdir().unwrap();
+    for length in [200, 240, 250] {
+        let name = format!("{}.ron", "x".repeat(length));
+        store::save_new(&place.path().join(&name), "x").unwrap();
+        state_file::write(&place.path().join(&name), "y").unwrap();
+        store::save_folder(&place.path().join("x".repeat(length)), &[(&name, "z")]).unwrap();
+    }
+    assert_eq!(names(place.path()).len(), 6);
+    assert!(store::save_new(&place.path().join("x".repeat(300)), "x").is_err());
+}
+
+/// What the system makes up while it is read (the log of its kernel waits for more for ever) behind a fair name.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_that_never_ends_is_not_waited_for() {
+    let place = tempfile::tempdir().unwrap();
+    let real = "/proc/kmsg";
+    for name in ["log.ron", ".local/state/cansift/state.ron", ".config/cansift/keys.ron"] {
+        let link = place.path().join(name);
+        fs::create_dir_all(link.parent().unwrap()).unwrap();
+        std::os::unix::fs::symlink(real, link).unwrap();
+    }
+    for args in
+        [&["check", "log.ron"][..], &["table", ".", "--samples", "0"], &["keys"], &["--plain", "log.ron"]]
+    {
+        let mut child =
+            program(place.path(), args).stdin(Stdio::null()).stdout(Stdio::null()).spawn().unwrap();
+        let begun = std::time::Instant::now();
+        while child.try_wait().unwrap().is_none() {
+            if begun.elapsed().as_secs() > 20 {
+                child.kill().unwrap();
+                panic!("{args:?} waits");
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+    }
+    let about = fs::metadata("/proc/self/status").unwrap();
+    assert!(about.is_file() && !fs::read_to_string("/proc/self/status").unwrap().is_empty());
+    assert_eq!(store::read_text(Path::new("/proc/self/status")).ok().as_deref(), Some(""), "not begun");
 }
 
 /// What writes files, each into `folder`.

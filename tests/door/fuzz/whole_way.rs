@@ -96,7 +96,7 @@ impl Way {
         let look = Look { ascii: turn.is_multiple_of(2), ..Look::default() };
         tame(&text::page(&builds::page(&sheet, &Measure::ALL, Units::Metric), look));
         match turn % 3 {
-            0 => tame(&csv::table(&sheet, &Measure::ALL).unwrap()),
+            0 => tame(&csv::table(&sheet, &Measure::ALL)),
             1 => tame(&json::table(&sheet, &Measure::ALL).unwrap()),
             _ => {}
         }
