@@ -59,6 +59,23 @@ fn a_good_stack_breaks_nothing() {
     assert_eq!(broken(&[]), []);
 }
 
+/// Two pads are two beds: the fault stands for each, and the second says why.
+#[test]
+fn a_pad_cut_in_two_says_why_it_counts_twice() {
+    for way in [Way::Rising, Way::Falling] {
+        let (filter, mut build) = along(way, &[Middle, Coarse]);
+        for tray in &mut build.trays {
+            let pad = tray[0].clone();
+            tray.push(pad);
+        }
+        let says: Vec<bool> =
+            faults(&filter, &build).iter().map(|f| f.says.contains("two layers are two beds")).collect();
+        assert_eq!(says, [false, true], "{way:?}");
+        let other = faults(&filter, &along(way, &[Middle, Fine, Coarse]).1);
+        assert!(other.iter().all(|f| !f.says.contains("two beds")));
+    }
+}
+
 #[test]
 fn a_finer_before_coarser() {
     assert_eq!(broken(&[Middle, Coarse, Biological]), [(Rule::FinerBeforeCoarser, 0)]);

@@ -16,6 +16,7 @@ use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
 use cansift::uncertainty::key::Source;
 use cansift::uncertainty::uncertain::{Provenance, Spread};
+use cansift::units::{Length, Quantity};
 
 fn text(name: &str) -> String {
     std::fs::read_to_string(format!("tests/good_input/{name}")).unwrap()
@@ -106,6 +107,38 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
     let least = "Filter(format: 1, name: \"x\", way: falling, hose: Hose(bore: mm(16)), builds: [Build(name: \"b\")])";
     let filter = read_filter(Path::new("x.ron"), least, Library::shipped()).map_err(told).unwrap().filter;
     assert!(filter.pump.curve.is_none() && matches!(filter.outlet, Outlet::Open) && filter.trays.is_empty());
+}
+
+/// Two ends of one value in two units differ by last bits; as one end they are no wrong order.
+#[test]
+fn one_value_in_two_units_is_one_point() {
+    let read = |low: String, high: String| {
+        let text = format!(
+            "Filter(format: 1, name: \"x\", way: rising, hose: Hose(bore: between({low}, {high})), \
+             builds: [Build(name: \"b\")])"
+        );
+        read_filter(Path::new("x.ron"), &text, Library::shipped())
+            .map_err(told)
+            .unwrap()
+            .filter
+            .hose
+            .bore
+            .clone()
+    };
+    assert_eq!(read("mm(14)".into(), "cm(1.4)".into()).spread, Spread::Exact);
+    for i in 30..600 {
+        let si = f64::from(i) * 1e-4 + 1e-9;
+        for a in Length::UNITS {
+            for b in Length::UNITS {
+                let bore = read(
+                    format!("{}({:?})", a.name, a.from_si(si)),
+                    format!("{}({:?})", b.name, b.from_si(si)),
+                );
+                assert_eq!(bore.spread, Spread::Exact, "{si} in {} and {}", a.name, b.name);
+            }
+        }
+    }
+    assert!(matches!(read("mm(14)".into(), "cm(1.4001)".into()).spread, Spread::Uniform { .. }));
 }
 
 #[test]

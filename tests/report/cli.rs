@@ -11,6 +11,7 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 use cansift::measures::Measure;
+use cansift::model::filter::Bucket;
 use serde_json::Value;
 
 /// In `tests/cli`.
@@ -67,6 +68,45 @@ mod on_its_own {
             assert_eq!(status(&output), 2, "{args:?}: {}", err(&output));
             assert!(out(&output).is_empty() && !err(&output).is_empty(), "{args:?}");
             assert_tame(&output);
+        }
+    }
+
+    /// A figure is held to the bounds of the field that would hold it in a file.
+    #[test]
+    fn arguments_obey_the_bounds_of_the_fields() {
+        let filter = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data/tamsin-1100.ron");
+        let usual = [
+            ("--bucket", "10"),
+            ("--seconds", "62"),
+            ("--suction", "1"),
+            ("--delivery", "1"),
+            ("--bends", "2"),
+        ];
+        let rows = [Bucket::volume, Bucket::time, Bucket::suction, Bucket::delivery, Bucket::bends];
+        for (i, row) in rows.into_iter().enumerate() {
+            let with = |number: String| {
+                let mut args =
+                    vec!["wear".to_owned(), filter.to_owned(), "--samples".to_owned(), "0".to_owned()];
+                for (j, (name, other)) in usual.into_iter().enumerate() {
+                    args.push(format!("{name}={}", if i == j { &number } else { other }));
+                }
+                let args: Vec<&str> = args.iter().map(String::as_str).collect();
+                let output = cansift(&args);
+                (status(&output), err(&output))
+            };
+            for number in [row.low, row.high] {
+                assert_eq!(with(number.to_string()).0, 0, "{} {number}", row.words);
+            }
+            for wrong in [row.low - 1e-6, row.high * 1.000_001, -row.high, f64::MAX, f64::NAN, f64::INFINITY]
+            {
+                let (status, told) = with(format!("{wrong:?}"));
+                assert_eq!(status, 2, "{} {wrong}: {told}", row.words);
+                assert!(
+                    told.contains(&format!("expected {} to {}", row.low, row.high)) && told.len() < 600,
+                    "{told}"
+                );
+            }
+            assert_eq!(with("x".into()).0, 2);
         }
     }
 

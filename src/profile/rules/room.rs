@@ -90,7 +90,7 @@ pub fn is_hollow(reader: &mut Reader<'_>, shape: &Shape, height: f64, at: &[Plac
     match less {
         Some(less) => reader.fault(
             Some(&less),
-            "what `less` takes away is as large as the outline: less than 0.1 cm2 is left".into(),
+            "what `less` takes away leaves less than 0.1 cm2 of the outline".into(),
             "check the measures of the outline and of what stands in it",
         ),
         None => reader.fault(
