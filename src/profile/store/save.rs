@@ -40,7 +40,9 @@ pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved
     match folder.file_name() {
         Some(_) if fs::symlink_metadata(folder).is_err() => {
             let above = above(folder);
-            fs::create_dir_all(above).map_err(refused)?;
+            if !above.is_dir() {
+                fs::create_dir_all(above).map_err(refused)?;
+            }
             let made = beside::folder(above).map_err(refused)?;
             for (name, text) in files {
                 save_new(&made.path().join(name), text)?;
