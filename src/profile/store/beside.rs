@@ -44,12 +44,7 @@ impl Drop for Temporary {
 }
 
 /// The text in a fresh file of the folder, for sure on disk, with those mode bits if any.
-pub fn written(
-    folder: &Path,
-    text: &str,
-    mode: Option<Permissions>,
-    may: May<'_>,
-) -> io::Result<Temporary> {
+pub fn written(folder: &Path, text: &str, mode: Option<Permissions>, may: May<'_>) -> io::Result<Temporary> {
     sweep(folder);
     may(Step::Create)?;
     let (temporary, mut file) =
