@@ -135,8 +135,8 @@ fn names_and_the_order_of_builds_change_no_figure() {
 fn what_is_nothing_does_nothing() {
     files(|i, filter, _| {
         let mut more = filter.clone();
-        more.suction.push(Fitting::Elbow { count: fig(0.0, "none") });
-        more.delivery.insert(0, Fitting::Elbow { count: fig(0.0, "none") });
+        more.intake.push(Fitting::Elbow { count: fig(0.0, "none") });
+        more.return_side.insert(0, Fitting::Elbow { count: fig(0.0, "none") });
         if let Some(tube) = &mut more.body.down_tube {
             tube.joint.get_or_insert_with(|| fig(0.0, "joint"));
         }

@@ -75,14 +75,9 @@ mod on_its_own {
     #[test]
     fn arguments_obey_the_bounds_of_the_fields() {
         let filter = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data/tamsin-1100.ron");
-        let usual = [
-            ("--bucket", "10"),
-            ("--seconds", "62"),
-            ("--suction", "1"),
-            ("--delivery", "1"),
-            ("--bends", "2"),
-        ];
-        let rows = [Bucket::volume, Bucket::time, Bucket::suction, Bucket::delivery, Bucket::bends];
+        let usual =
+            [("--bucket", "10"), ("--seconds", "62"), ("--intake", "1"), ("--return", "1"), ("--bends", "2")];
+        let rows = [Bucket::volume, Bucket::time, Bucket::intake, Bucket::return_side, Bucket::bends];
         for (i, row) in rows.into_iter().enumerate() {
             let with = |number: String| {
                 let mut args =

@@ -96,10 +96,10 @@ pub struct Wear {
     #[arg(long, value_name = "S", value_parser = suggest::within(Bucket::time))]
     pub seconds: f64,
     /// Intake hose used, m; without it the tank's, else 1.5.
-    #[arg(long, alias = "suction", value_name = "M", value_parser = suggest::within(Bucket::suction))]
+    #[arg(long, alias = "suction", value_name = "M", value_parser = suggest::within(Bucket::intake))]
     pub intake: Option<f64>,
     /// Return hose used, m; without it the tank's, else 1.5.
-    #[arg(long = "return", alias = "delivery", value_name = "M", value_parser = suggest::within(Bucket::delivery))]
+    #[arg(long = "return", alias = "delivery", value_name = "M", value_parser = suggest::within(Bucket::return_side))]
     pub return_side: Option<f64>,
     /// Bends in each of them; without it the tank's, else 2.
     #[arg(long, value_name = "N", value_parser = suggest::within(Bucket::bends))]
