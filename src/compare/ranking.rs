@@ -5,7 +5,7 @@
 //! ranked among themselves, so their chances of the first place add to one.
 
 use std::borrow::Cow;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use super::better::{Odds, SURE, odds};
 use super::rank::{Ranked, Ranking, rank};
@@ -17,7 +17,7 @@ use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
 use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
-use crate::measures::{Better, Measure, Outcome};
+use crate::measures::{Better, Measure, Missing, Outcome};
 use crate::model::tank::Tank;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::field::{self, Field};
@@ -174,12 +174,20 @@ fn unknown(build: &Assessment, measure: Measure) -> Option<Key> {
     let ask = why.asked_of()?;
     let file = build.file.strip_suffix(".ron").unwrap_or(&build.file);
     let source = if file.is_empty() { build.filter.as_str() } else { file };
-    let field = Field { name: UNKNOWN_FIGURE, measured_by: Some(ask), ..field::NONE };
-    Some(Key::new(Source::Filter(source.into()), Spot::from(measure.row().head), &field))
+    let field = UNKNOWN_FIELDS.iter().find(|field| field.measured_by == Some(ask))?;
+    Some(Key::new(Source::Filter(source.into()), Spot::from(measure.row().head), field))
 }
 
 /// The field of a figure that a file is silent about.
 const UNKNOWN_FIGURE: &str = "not told";
+/// One for each way to come by such a figure.
+static UNKNOWN_FIELDS: LazyLock<[Field; 4]> = LazyLock::new(|| {
+    [Missing::NoUnit, Missing::NoPrice, Missing::NoPowerPrice, Missing::NoPower].map(|why| Field {
+        name: UNKNOWN_FIGURE,
+        measured_by: why.asked_of(),
+        ..field::NONE
+    })
+});
 
 /// What stands for a figure that cannot be told.
 fn untold(build: &Assessment, measure: Measure) -> f64 {
