@@ -1,7 +1,7 @@
 //! What is found of a build beside its figures, as values. `report::wording` has their words.
 
 pub use crate::media_order::Rule;
-use crate::message::Message;
+use crate::model::edit::{Place as LayerPlace, Side};
 use crate::model::tank::Stock;
 
 /// A rule of staging order broken at one place.
@@ -12,8 +12,70 @@ pub struct Fault {
     pub at: String,
     /// What it does to the water, one sentence.
     pub says: String,
-    /// What it costs by the model, such as `service 19 d instead of 44 d`; empty while not worked out.
-    pub costs: Message,
+    pub costs: Costs,
+}
+
+/// What a fault costs by the model: the figures now and, second, with the same layers put in order or the pad turned.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Costs {
+    /// Not worked out, or there is no flow to tell it by.
+    #[default]
+    Untold,
+    /// Order alone does not mend it: a coarser pad has to stand first.
+    Coarser,
+    /// What suffers; nothing where all is none.
+    Figures {
+        /// Days.
+        service: Option<(f64, f64)>,
+        /// Filtered flow, l/h.
+        filtered: Option<(f64, f64)>,
+        /// What the media can nitrify over what the feeding makes.
+        ammonia: Option<(f64, f64)>,
+        /// Days, where order shortens them.
+        shorter: Option<(f64, f64)>,
+        /// Shares of the dirt on bacteria, where biological media shield the pads: why order shortens service.
+        shield: Option<(f64, f64)>,
+        left: Vec<LeftOver>,
+    },
+}
+
+/// Media that fit nowhere once in order: name and litres.
+pub type LeftOver = (String, f64);
+
+/// Share of the water that slips past at places to be mended, where it is worth a word.
+pub type Slips = Option<f64>;
+
+/// A repair or change. Lengths are mm, trays and layers count from 0.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Mend {
+    /// New seals.
+    Seals { trays: Vec<usize>, missing: bool, slips: Slips },
+    /// Pads cut to fit.
+    Slack { at: Vec<LayerPlace>, slack: f64, slips: Slips },
+    /// A pad without its hole.
+    Hole { at: LayerPlace, hole: f64, slips: Slips },
+    /// Fittings as wide as the hose.
+    Fittings { name: &'static str, bore: f64, at: Vec<Side>, to: f64, takes: Takes },
+    /// A wider hose, with the fittings as they are.
+    Hose { from: f64, to: f64 },
+    /// The same layers put in order.
+    Order { left: Vec<LeftOver> },
+    /// A new lamp: dose in mJ/cm2, and what an aged one gives.
+    Lamp { burnt_out: bool, was: Option<f64>, dose: f64 },
+    /// A new impeller, and what the old one gives of its flow where that is known without a bucket test.
+    Impeller { share: Option<f64> },
+    /// The outlet under the surface.
+    Outlet { height: f64 },
+}
+
+/// What fittings take of the head at the present flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Takes {
+    Untold,
+    /// More than the whole hose.
+    MoreThanTheHose,
+    /// m of water.
+    Head(f64),
 }
 
 /// Water that slips past the finest mechanical stage at one place.
@@ -167,8 +229,7 @@ impl Opens {
 /// A repair or change a person can make, with what it gains by re-running the model.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Help {
-    /// What to do.
-    pub what: Message,
+    pub what: Mend,
     /// Filtered flow after it, l/h.
     pub worked: Option<f64>,
     /// Flow after it, l/h.

@@ -83,7 +83,7 @@ fn tried(piece: &Workpiece, now: &Run, candidate: &Candidate) -> Option<Repair> 
     then.flow?;
     let score = score(now, &then, candidate)?;
     let help = Help {
-        what: candidate.kind.words(piece, now, &then),
+        what: candidate.kind.mend(piece, now, &then),
         worked: then.worked,
         flow: then.flow,
         service: then.service,

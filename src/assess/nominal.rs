@@ -7,6 +7,7 @@ use super::assessment::{Assessment, Fault, Leak, Section};
 use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
+use super::findings::Costs;
 use super::notes::notes;
 use super::pictures::{curve, timeline};
 use super::section::section;
@@ -14,7 +15,6 @@ use super::{stage, suits};
 use crate::hydraulics::transport::Carried;
 use crate::measures::{Measure, Missing};
 use crate::media_order;
-use crate::message::Message;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 use crate::uncertainty::uncertain::Nominal;
@@ -53,7 +53,7 @@ pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Asses
     out.stages = case.plan.layers.iter().map(|l| l.role).collect();
     out.faults = media_order::faults(filter, build)
         .into_iter()
-        .map(|found| Fault { rule: found.rule, at: found.at(), says: found.says, costs: Message::default() })
+        .map(|found| Fault { rule: found.rule, at: found.at(), says: found.says, costs: Costs::Untold })
         .collect();
     if let (Some((role, _)), Ok(bypass)) = (&told.way.stage, told.way.bypass) {
         out.leaks = stage::leaks(&case.plan, &told.way.flows, &told.way.carried, *role, bypass);

@@ -1,10 +1,9 @@
-//! The single repairs a person can make to a build and its filter, each with its edit, its words and its cost.
+//! The single repairs a person can make to a build and its filter, each with its edit and its cost.
 
-use super::findings::Place as LeakPlace;
-use super::rerun::{Run, case_of, left_over_words, reordered};
+use super::findings::{LeftOver, Mend, Place as LeakPlace, Slips, Takes};
+use super::rerun::{Run, case_of, left_over, reordered};
 use super::stage;
 use crate::hydraulics::hoses::HosePart;
-use crate::message::{Amount, Message, message};
 use crate::model::edit::{Edit, Place, Side, Workpiece};
 use crate::model::filter::{Impeller, Lamp};
 use crate::model::hoses::Fitting;
@@ -49,9 +48,9 @@ pub(super) enum Kind {
     Hose {
         to: f64,
     },
-    /// The same layers put in order, with what is then left over in words.
+    /// The same layers put in order.
     Order {
-        left: Message,
+        left: Vec<LeftOver>,
     },
     Lamp,
     Impeller,
@@ -67,7 +66,7 @@ pub(super) fn candidates(piece: &Workpiece, now: &Run) -> Vec<Candidate> {
     fittings(piece, &mut all);
     hose(piece, &mut all);
     if let Some(ordered) = reordered(&case_of(piece), &now.told.way) {
-        let left = left_over_words(&ordered);
+        let left = left_over(&ordered);
         let edit = Edit::SetStack { floor: ordered.build.floor, trays: ordered.build.trays };
         all.push(Candidate { kind: Kind::Order { left }, edit });
     }
@@ -190,30 +189,6 @@ fn hose(piece: &Workpiece, all: &mut Vec<Candidate>) {
     }
 }
 
-/// A length given in m.
-fn mm(metres: f64) -> Amount {
-    Amount::Length(metres * 1e3)
-}
-
-/// `two`, `three`, `4`.
-fn count_word(count: usize) -> String {
-    match count {
-        2 => "two".to_owned(),
-        3 => "three".to_owned(),
-        n => n.to_string(),
-    }
-}
-
-/// `tray 1`, `trays 1 and 3`.
-fn trays_words(trays: &[usize]) -> String {
-    let numbers: Vec<String> = trays.iter().map(|t| (t + 1).to_string()).collect();
-    match numbers.split_last() {
-        Some((last, [])) => format!("tray {last}"),
-        Some((last, rest)) => format!("trays {} and {last}", rest.join(", ")),
-        None => String::new(),
-    }
-}
-
 impl Kind {
     /// Repairs of one family stand for each other: one of it, or all of it.
     pub fn family(&self) -> (u8, u64) {
@@ -278,145 +253,79 @@ impl Kind {
         }
     }
 
-    /// What is wrong, and what would mend it. What that gains is told by its figures; but for a lamp, whose dose
-    /// stands here.
-    pub fn words(&self, piece: &Workpiece, now: &Run, then: &Run) -> Message {
+    /// What would mend what; what that gains is told by the figures, but for a lamp.
+    pub fn mend(&self, piece: &Workpiece, now: &Run, then: &Run) -> Mend {
+        let mm = |metres: f64| metres * 1e3;
         match self {
             Self::Seals(trays) => {
                 let here = |p| matches!(p, LeakPlace::Seal { tray } if trays.contains(&tray));
-                let slips = slips(piece, now, trays.len() > 1, here);
-                if let [tray] = trays.as_slice() {
-                    let word = piece.filter.trays.get(*tray).and_then(|t| t.seal.as_ref()).map_or("", |s| {
-                        if s.condition == SealCondition::Missing { "missing" } else { "worn" }
-                    });
-                    format!("the {word} seal of tray {}{slips}; a new one", tray + 1).into()
-                } else {
-                    format!("the seals of {}{slips}; new ones", trays_words(trays)).into()
-                }
+                let first =
+                    trays.first().and_then(|t| piece.filter.trays.get(*t)).and_then(|t| t.seal.as_ref());
+                let missing = first.is_some_and(|seal| seal.condition == SealCondition::Missing);
+                Mend::Seals { trays: trays.clone(), missing, slips: slips(piece, now, here) }
             }
             Self::Slack(places) => {
                 let here =
                     |p| matches!(p, LeakPlace::Slack { tray, layer } if places.contains(&(tray, layer)));
-                let slips = slips(piece, now, false, here);
-                if let [at] = places.as_slice() {
-                    let slack = piece.layer(*at).and_then(|l| l.slack.as_ref()).map_or(0.0, Uncertain::si);
-                    let name = stage::words_of_layer(at.0, at.1);
-                    message!(mm(slack), format!(" of slack round {name}{slips}; a pad cut to fit"))
-                } else {
-                    let count = count_word(places.len());
-                    format!("the slack round {count} pads{slips}; pads cut to fit").into()
-                }
+                let first = places.first().and_then(|at| piece.layer(*at)?.slack.as_ref());
+                let slack = mm(first.map_or(0.0, Uncertain::si));
+                Mend::Slack { at: places.clone(), slack, slips: slips(piece, now, here) }
             }
             Self::Hole(at) => {
                 let here = |p| matches!(p, LeakPlace::Hole { tray, layer } if (tray, layer) == *at);
                 let hole = piece.layer(*at).and_then(|l| l.hole.as_ref()).map_or(0.0, Uncertain::si);
-                let name = stage::words_of_layer(at.0, at.1);
-                let slips = slips(piece, now, false, here);
-                message!("the ", mm(hole), format!(" hole in {name}{slips}; a pad without one"))
+                Mend::Hole { at: *at, hole: mm(hole), slips: slips(piece, now, here) }
             }
-            Self::Fittings { name, bore, at } => {
-                let wide = mm(piece.filter.hose.bore.si());
-                let share = fittings_share(now, then, at.len());
-                match at.as_slice() {
-                    [(side, _)] => {
-                        let side = if *side == Side::Intake { "intake" } else { "return" };
-                        message!(
-                            "the ",
-                            mm(*bore),
-                            format!(" {name} of the {side} hose "),
-                            share,
-                            "; a ",
-                            wide,
-                            " one"
-                        )
-                    }
-                    [_, _] => {
-                        message!("the two ", mm(*bore), format!(" {name}s "), share, "; a ", wide, " pair")
-                    }
-                    more => {
-                        let count = count_word(more.len());
-                        message!(
-                            format!("the {count} "),
-                            mm(*bore),
-                            format!(" {name}s "),
-                            share,
-                            "; ",
-                            wide,
-                            " ones"
-                        )
-                    }
-                }
-            }
-            Self::Hose { to } => {
-                let from = mm(piece.filter.hose.bore.si());
-                message!("a ", mm(*to), " hose instead of the ", from, " one, fittings as they are")
-            }
-            Self::Order { left } => message!("the same layers put in order", left.clone()),
+            Self::Fittings { name, bore, at } => Mend::Fittings {
+                name,
+                bore: mm(*bore),
+                at: at.iter().map(|(side, _)| *side).collect(),
+                to: mm(piece.filter.hose.bore.si()),
+                takes: fittings_take(now, then),
+            },
+            Self::Hose { to } => Mend::Hose { from: mm(piece.filter.hose.bore.si()), to: mm(*to) },
+            Self::Order { left } => Mend::Order { left: left.clone() },
             Self::Lamp => {
-                let dose = then.dose.unwrap_or(0.0);
                 let unit = piece.filter.unit.as_ref().map_or(Lamp::Working, |u| u.lamp);
-                match (unit, now.dose) {
-                    (Lamp::BurntOut, _) => {
-                        format!("the lamp is burnt out; a new one would give {dose:.1} mJ/cm2")
-                    }
-                    (Lamp::Working, Some(was)) => {
-                        format!(
-                            "the lamp has aged; a new one would give {dose:.1} mJ/cm2 instead of {was:.1}"
-                        )
-                    }
-                    _ => format!("the lamp is missing; a new one would give {dose:.1} mJ/cm2"),
+                Mend::Lamp {
+                    burnt_out: unit == Lamp::BurntOut,
+                    was: now.dose.filter(|_| unit == Lamp::Working),
+                    dose: then.dose.unwrap_or(0.0),
                 }
-                .into()
             }
-            Self::Impeller => match piece.filter.unit.as_ref().map(|u| &u.impeller) {
-                Some(Impeller::Share(share)) => {
-                    format!("the impeller gives {:.0} % of a new one's flow; a new one", share.si() * 100.0)
-                        .into()
-                }
-                _ => "the bucket test says the impeller is worn; a new one".into(),
+            Self::Impeller => Mend::Impeller {
+                share: match piece.filter.unit.as_ref().map(|u| &u.impeller) {
+                    Some(Impeller::Share(share)) => Some(share.si()),
+                    _ => None,
+                },
             },
             Self::Outlet => {
                 let height = piece.tank.as_ref().map_or(0.0, |t| t.hoses.outlet_above_water.si());
-                message!("the outlet ", mm(height), " above the water costs head; under the surface")
+                Mend::Outlet { height: mm(height) }
             }
         }
     }
 }
 
-/// ` lets 9 % slip past`, from the leaks of the run; nothing where these are no leaks of the stage.
-///
-/// `many` things let, one lets.
-fn slips(piece: &Workpiece, now: &Run, many: bool, here: impl Fn(LeakPlace) -> bool) -> String {
+/// The share that slips past there, from the leaks of the run; none where these are no leaks of the stage.
+fn slips(piece: &Workpiece, now: &Run, here: impl Fn(LeakPlace) -> bool) -> Slips {
     let way = &now.told.way;
-    let (Some((role, _)), Some(bypass)) = (&way.stage, now.bypass) else { return String::new() };
+    let (Some((role, _)), Some(bypass)) = (&way.stage, now.bypass) else { return None };
     let case = case_of(piece);
-    let share: f64 = stage::leaks(&case.plan, &way.flows, &way.carried, *role, bypass)
-        .iter()
-        .filter(|leak| here(leak.place))
-        .map(|leak| leak.share)
-        .sum();
-    if share >= 0.005 {
-        format!(" let{} {:.0} % slip past", if many { "" } else { "s" }, share * 100.0)
-    } else {
-        String::new()
-    }
+    let leaks = stage::leaks(&case.plan, &way.flows, &way.carried, *role, bypass);
+    let share: f64 = leaks.iter().filter(|leak| here(leak.place)).map(|leak| leak.share).sum();
+    (share >= 0.005).then_some(share)
 }
 
-/// What these fittings cost beside the hose, both at the present flow: `cost more than all the hose`.
-fn fittings_share(now: &Run, then: &Run, count: usize) -> Message {
-    let s = if count == 1 { "s" } else { "" };
-    let none = format!("cost{s} head").into();
+/// What these fittings cost beside the hose, both at the present flow.
+fn fittings_take(now: &Run, then: &Run) -> Takes {
     let (Some(before), Some(after), Ok(q)) =
         (&now.told.way.vessel.laws.outside, &then.told.way.vessel.laws.outside, now.told.way.flow)
     else {
-        return none;
+        return Takes::Untold;
     };
     let theirs = before.hoses.at(q).loss - after.hoses.at(q).loss;
     let is_hose = |part: &HosePart| matches!(part, HosePart::IntakeHose | HosePart::ReturnHose);
     let hose: f64 = before.hoses.parts(q).iter().filter(|(part, _)| is_hose(part)).map(|(_, pa)| pa).sum();
-    if theirs > hose {
-        format!("cost{s} more than all the hose").into()
-    } else {
-        message!(format!("take{s} "), Amount::Head(theirs / before.weight()), " of head")
-    }
+    if theirs > hose { Takes::MoreThanTheHose } else { Takes::Head(theirs / before.weight()) }
 }

@@ -2,11 +2,10 @@
 
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
+use super::findings::LeftOver;
 use super::water_way::WaterWay;
-use crate::clogging::LONGEST;
 use crate::measures::Measure;
 use crate::media_order::in_order::{Ordered, in_order};
-use crate::message::{Amount, Message, message};
 use crate::model::edit::Workpiece;
 use crate::model::lay::LayerGeometry;
 use crate::model::medium::Role;
@@ -114,33 +113,8 @@ pub(super) fn reordered(case: &Case<'_>, way: &WaterWay<f64>) -> Option<Ordered>
     (!unmoved || !ordered.left_over.is_empty()).then_some(ordered)
 }
 
-/// What fits nowhere, in words: `; 0.4 l of lava left over`.
-pub(super) fn left_over_words(ordered: &Ordered) -> Message {
-    let parts = ordered
-        .left_over
-        .iter()
-        .filter(|left| left.volume > 5e-6)
-        .map(|left| message!(Amount::Volume(left.volume * 1e3), " of ", left.medium.name.as_str()));
-    let parts = Message::joined(parts, " and ");
-    if parts.is_empty() { parts } else { message!("; ", parts, " would be left over") }
-}
-
-/// Days in words: `19 d`, `over 26 weeks`.
-pub(super) fn days(days: f64) -> String {
-    if days >= LONGEST {
-        format!("over {:.0} weeks", LONGEST / 7.0)
-    } else if days < 1.0 {
-        "under 1 d".to_owned()
-    } else {
-        format!("{days:.0} d")
-    }
-}
-
-/// `service 19 d instead of 44 d`.
-pub(super) fn service_pair(is: f64, instead_of: f64) -> String {
-    let (mut one, mut other) = (days(is), days(instead_of));
-    if one == other && is < LONGEST && instead_of < LONGEST {
-        (one, other) = (format!("{is:.1} d"), format!("{instead_of:.1} d"));
-    }
-    format!("service {one} instead of {other}")
+/// What fits nowhere.
+pub(super) fn left_over(ordered: &Ordered) -> Vec<LeftOver> {
+    let left = ordered.left_over.iter().filter(|left| left.volume > 5e-6);
+    left.map(|left| (left.medium.name.clone(), left.volume * 1e3)).collect()
 }

@@ -6,8 +6,6 @@ pub mod words;
 use crate::model::filter::{Filter, Way};
 use crate::model::tray::Layer;
 
-pub use words::{amount, inputs, layer};
-
 /// One field of some builds: where it stands, and what each build has there; none where it has no such field.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Field {

@@ -48,11 +48,8 @@ fn to_know(sheet: &Sheet, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for (row, letter) in sheet.rows.iter().zip('A'..) {
         for fault in &row.faults {
-            let costs = if fault.costs.is_empty() {
-                String::new()
-            } else {
-                format!(" ({})", figures::said(&fault.costs, units))
-            };
+            let costs = wording::mends::costs(&fault.costs, units);
+            let costs = if costs.is_empty() { costs } else { format!(" ({costs})") };
             lines.push(format!("{letter}: {}: {}{costs}", fault.at, fault.says));
         }
         lines.extend(wording::notes::lines(&row.notes, units).iter().map(|note| format!("{letter}: {note}")));

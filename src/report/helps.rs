@@ -1,6 +1,7 @@
 //! What would help most, in words.
 
 use super::figures::{self, Units};
+use super::wording::mends::mend;
 use crate::assess::assessment::{Assessment, Help};
 use crate::measures::{Measure, Outcome};
 
@@ -29,6 +30,6 @@ pub fn words(judged: &Assessment, help: &Help, currency: &str, units: Units) -> 
         let cost = figures::show(Measure::RepairCost, Outcome::Value(cost), units);
         said.push(format!("costs {cost} {currency}").trim_end().to_owned());
     }
-    let what = figures::said(&help.what, units);
+    let what = mend(&help.what, units);
     if said.is_empty() { what } else { format!("{what}: {}", said.join(", ")) }
 }

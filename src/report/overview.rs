@@ -8,6 +8,7 @@ use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
 use super::svg::{self, Embedding, Picture};
 use super::{Sheet, helps, html, sources, spans, suits, tank, wording};
 use crate::assess::Assessment;
+use crate::assess::findings::Costs;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Tank;
 
@@ -220,11 +221,13 @@ fn stages(page: &mut Page, judged: &Assessment, units: Units) {
     // What a fault costs may not be worked out; a column of nothing helps nobody.
     let mut columns =
         vec![Column::words("where"), Column::prose("what it does"), Column::prose("what it costs")];
-    if judged.faults.iter().all(|f| f.costs.is_empty()) {
+    if judged.faults.iter().all(|f| f.costs == Costs::Untold) {
         columns.pop();
     }
-    let rows =
-        judged.faults.iter().map(|f| vec![f.at.clone(), f.says.clone(), figures::said(&f.costs, units)]);
+    let rows = judged
+        .faults
+        .iter()
+        .map(|f| vec![f.at.clone(), f.says.clone(), wording::mends::costs(&f.costs, units)]);
     page.table(Table::new(columns, rows).caption("Rules of media order broken"));
 }
 

@@ -9,9 +9,11 @@ use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::assessment::*;
+use cansift::assess::findings::{Costs, Mend, Takes};
 use cansift::assumptions::Kind;
 use cansift::compare::ranking::Standing;
 use cansift::measures::{Measure, Missing, Outcome};
+use cansift::model::edit::Side;
 use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Way};
 use cansift::model::hoses::{Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
@@ -254,7 +256,13 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
     });
     j.helps = vec![
         Help {
-            what: "a 16 mm pair of connectors".into(),
+            what: Mend::Fittings {
+                name: "connector",
+                bore: 12.5,
+                at: vec![Side::Intake, Side::Return],
+                to: 16.0,
+                takes: Takes::MoreThanTheHose,
+            },
             worked: Some(worked * 1.07),
             flow: Some(flow * 1.07),
             service: None,
@@ -262,7 +270,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
             cost: Some(12.0),
         },
         Help {
-            what: "a new seal on tray 3".into(),
+            what: Mend::Seals { trays: vec![2], missing: false, slips: Some(bypass) },
             worked: Some(worked * 1.05),
             flow: None,
             service: Some(service),
@@ -294,13 +302,20 @@ pub fn judgements(loaded: &Loaded) -> Vec<Assessment> {
                         at: "tray 2".to_owned(),
                         says: "an empty tray between layers: water mixes there and nothing is gained"
                             .to_owned(),
-                        costs: cansift::message::Message::default(),
+                        costs: Costs::Untold,
                     },
                     Fault {
                         rule: Rule::LoneFine,
                         at: "tray 3, layer 1".to_owned(),
                         says: "nothing catches coarse dirt before the floss".to_owned(),
-                        costs: "service 2 d instead of 9 d".into(),
+                        costs: Costs::Figures {
+                            service: Some((2.0, 9.0)),
+                            filtered: None,
+                            ammonia: None,
+                            shorter: None,
+                            shield: None,
+                            left: Vec::new(),
+                        },
                     },
                 ];
                 j.set(Measure::OrderFaults, Outcome::Value(2.0));

@@ -300,28 +300,39 @@ mod shapley {
 }
 
 mod words {
-    use cansift::compare::align::words::*;
+    use cansift::compare::align::fields;
+    use cansift::compare::align::words::{figure, number};
+    use cansift::library::demo;
+    use cansift::model::fields::{Dimension, Known, row};
+    use cansift::uncertainty::uncertain::{Provenance, Spread};
+    use cansift::units::{Flow, Length, Plain, Quantity, Time};
 
-    use cansift::uncertainty::key::Key;
-    use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
-    use cansift::units::Quantity;
-    use cansift::units::{Flow, Length, Time};
-
-    fn of<Q: Quantity>(si: f64, known: Provenance, spread: Spread) -> Uncertain<Q> {
-        Uncertain { value: Q::new(si).unwrap(), known, spread, key: Key::named("k") }
+    fn said<Q: Quantity>(si: f64, known: Provenance, spread: Spread, unit: &'static str) -> String {
+        let known = Known { si, known, spread, of: Dimension::of::<Q>() };
+        figure(&known, &row("a figure").range(0.0, if unit.is_empty() { 1.0 } else { 1e9 }, unit))
     }
 
     #[test]
     fn figures_read_as_a_person_writes_them() {
-        assert_eq!(said::<Length>(&of(0.016, Provenance::Stated, Spread::Exact)), "16 mm");
-        assert_eq!(said::<Length>(&of(0.0125, Provenance::Measured, Spread::Exact)), "12.5 mm (measured)");
-        assert_eq!(said::<Length>(&of(0.00005, Provenance::Stated, Spread::Exact)), "0.05 mm");
+        let exact = Spread::Exact;
+        assert_eq!(said::<Length>(0.016, Provenance::Stated, exact, "mm"), "16 mm");
+        assert_eq!(said::<Length>(0.0125, Provenance::Measured, exact, "mm"), "12.5 mm (measured)");
+        assert_eq!(said::<Length>(0.00005, Provenance::Stated, exact, "mm"), "0.05 mm");
         let between = Spread::Uniform { low: 0.0005, high: 0.002 };
-        assert_eq!(said::<Length>(&of(0.00125, Provenance::Between, between)), "0.5 to 2 mm");
-        assert_eq!(said::<Flow>(&of(1100.0 / 3.6e6, Provenance::Stated, Spread::Exact)), "1100 l/h");
-        assert_eq!(in_unit::<Time>(&of(62.0, Provenance::Guessed, Spread::Exact), "s"), "62 s (guessed)");
-        assert_eq!(share(&of(0.45, Provenance::Stated, Spread::Exact)), "45 %");
+        assert_eq!(said::<Length>(0.00125, Provenance::Between, between, "mm"), "0.5 to 2 mm");
+        assert_eq!(said::<Flow>(1100.0 / 3.6e6, Provenance::Stated, exact, "l_h"), "1100 l/h");
+        assert_eq!(said::<Time>(62.0, Provenance::Guessed, exact, "s"), "62 s (guessed)");
+        assert_eq!(said::<Plain>(0.45, Provenance::Stated, exact, ""), "45 %");
         assert_eq!(number(-0.000_001), "0");
+    }
+
+    #[test]
+    fn the_table_of_fields_words_every_input_but_the_layers() {
+        for sound in demo().filters {
+            for f in fields(&[(&sound.filter, 0)]) {
+                println!("{}: {}", f.path, f.values[0].clone().unwrap());
+            }
+        }
     }
 }
 

@@ -4,19 +4,20 @@ use std::sync::Arc;
 
 use crate::filters::{self, foam, layer, three_trays};
 use cansift::assess::case::Case;
-use cansift::assess::costs::{NOTHING, costs};
+use cansift::assess::costs::costs;
+use cansift::assess::findings::Costs;
 use cansift::assess::improvements::{MOST, repairs};
 use cansift::assess::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::media_order;
-use cansift::message::Message;
 use cansift::model::edit::{Edit, Workpiece, figure};
 use cansift::model::filter::{Build, Filter};
 use cansift::model::medium::Role;
 use cansift::model::tank::Tank;
 use cansift::model::tray::{Seal, SealCondition};
-use cansift::report::figures::{self, Units};
+use cansift::report::figures::Units;
+use cansift::report::wording::mends::{self, NOTHING, mend};
 use cansift::uncertainty::uncertain::Provenance;
 
 fn demo_filters() -> Vec<Arc<Filter>> {
@@ -58,8 +59,8 @@ fn perfect() -> Filter {
     f
 }
 
-fn metric(said: &Message) -> String {
-    figures::said(said, Units::Metric)
+fn metric(costs: &Costs) -> String {
+    mends::costs(costs, Units::Metric)
 }
 
 #[test]
@@ -74,10 +75,10 @@ fn a_perfect_build_gets_no_repairs_and_a_hole_gets_mended() {
     assert_eq!(found[0].edit, Edit::SetHole { at: (Some(1), 0), hole: None });
     let before = judged(&piece(&f, &f.builds[0], Some(&tank)), Measure::FilteredFlow).unwrap();
     assert!(found[0].help.worked.unwrap() > before);
-    let what = metric(&found[0].help.what);
+    let what = mend(&found[0].help.what, Units::Metric);
     assert!(what.starts_with("the 25 mm hole in tray 2, layer 1 lets "), "{what}");
     assert!(what.ends_with(" slip past; a pad without one"), "{what}");
-    let us = figures::said(&found[0].help.what, Units::Us);
+    let us = mend(&found[0].help.what, Units::Us);
     assert!(us.starts_with("the 0.98 in hole in tray 2"), "{us}");
 }
 
@@ -118,7 +119,7 @@ fn figures_of_every_help_are_those_of_the_edited_build_and_gain_something() {
                         filter.name,
                         build.name,
                         repair.score,
-                        metric(&help.what),
+                        mend(&help.what, Units::Metric),
                         help.cost
                     );
                 }
@@ -135,16 +136,16 @@ fn advice_fills_the_judgement() {
     let filter = filters.iter().find(|f| f.name == "Tamsin 1100").unwrap();
     let build = &filter.builds[0];
     let mut judgement = judge_build(filter, build, Some(&tank));
-    assert!(judgement.helps.is_empty() && judgement.faults.iter().all(|f| f.costs.is_empty()));
+    assert!(judgement.helps.is_empty() && judgement.faults.iter().all(|f| f.costs == Costs::Untold));
     advise(filter, build, Some(&tank), &mut judgement);
     let case = Case::new(filter, build, Some(&tank));
     let piece = piece(filter, build, Some(&tank));
     assert_eq!(judgement.helps, repairs(&piece).into_iter().map(|r| r.help).collect::<Vec<_>>());
     assert!(!judgement.helps.is_empty());
-    let told: Vec<Message> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
+    let told: Vec<Costs> = judgement.faults.iter().map(|f| f.costs.clone()).collect();
     assert_eq!(told, costs(&case, &media_order::faults(filter, build)));
-    assert!(told.iter().all(|c| !c.is_empty()) && !told.is_empty(), "{told:?}");
-    let seal = judgement.helps.iter().find(|h| metric(&h.what).contains("seal")).unwrap();
+    assert!(told.iter().all(|c| *c != Costs::Untold) && !told.is_empty(), "{told:?}");
+    let seal = judgement.helps.iter().find(|h| mend(&h.what, Units::Metric).contains("seal")).unwrap();
     assert_eq!(seal.cost, Some(9.0), "the profile's own price of the seal set");
 }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use cansift::assess::case::Case;
+use cansift::assess::findings::{Costs, Mend};
 use cansift::assess::judge;
 use cansift::assess::monte_carlo::simulate;
 use cansift::library;
@@ -82,12 +83,19 @@ pub fn renamed(row: &Assessment, name: &str) -> Assessment {
         name.clone_into(text);
     }
     for fault in &mut judged.faults {
-        fault.costs = name.into();
+        fault.costs = Costs::Figures {
+            service: None,
+            filtered: None,
+            ammonia: None,
+            shorter: None,
+            shield: None,
+            left: vec![(name.to_owned(), 1.0)],
+        };
         for text in [&mut fault.at, &mut fault.says] {
             name.clone_into(text);
         }
     }
     judged.notes.push(cansift::assess::findings::Note::FreshwaterOnly { medium: name.to_owned() });
-    judged.helps.iter_mut().for_each(|help| help.what = name.into());
+    judged.helps.iter_mut().for_each(|help| help.what = Mend::Order { left: vec![(name.to_owned(), 1.0)] });
     row
 }

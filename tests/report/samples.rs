@@ -60,7 +60,7 @@ pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Assessment {
         rule: Rule::EmptyTray,
         at: "tray 2".to_owned(),
         says: "water mixes there".to_owned(),
-        costs: cansift::message::Message::default(),
+        costs: cansift::assess::findings::Costs::Untold,
     }];
     judgement.head_budget = vec![HeadPart { part: "hose".to_owned(), m: 0.31, share: 0.35 }];
     judgement.leaks = vec![Leak {

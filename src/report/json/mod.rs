@@ -11,7 +11,7 @@ use serde::{Serialize, Serializer, ser::SerializeMap};
 
 use super::figures::{self, Units};
 use super::reasons::{self, Because, Reasoned};
-use super::{BadFile, Sheet, escape, six_digits};
+use super::{BadFile, Sheet, escape, six_digits, wording};
 use crate::assess::Assessment;
 use crate::assess::suits::{Largest, Limit, Stocking};
 use crate::compare::better::{Call, Verdict};
@@ -321,7 +321,7 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
     let fault = |f: &'a crate::assess::assessment::Fault| Fault {
         rule: f.rule.key(),
         at: &f.at,
-        costs: Some(figures::said(&f.costs, Units::Metric)).filter(|text| !text.is_empty()),
+        costs: Some(wording::mends::costs(&f.costs, Units::Metric)).filter(|text| !text.is_empty()),
     };
     let part = |p: &'a crate::assess::assessment::HeadPart| Part {
         part: &p.part,

@@ -1,6 +1,7 @@
 //! The only prose of results: steps, values and findings turned into sentences, in the units that are read. Here: words
 //! that several pages use, each worded once.
 
+pub mod mends;
 pub mod notes;
 pub mod pictures;
 pub mod remedies;

@@ -7,7 +7,8 @@ use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
 use crate::assess::Assessment;
-use crate::report::figures::{self, Units};
+use crate::report::figures::Units;
+use crate::report::wording::mends::costs;
 
 /// The lines for a width.
 pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Row> {
@@ -40,8 +41,9 @@ pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Ro
     out.push(row(said, theme.text()));
     for fault in &judged.faults {
         let mut said = format!("{}: {}", text::clean(&fault.at), text::clean(&fault.says));
-        if !fault.costs.is_empty() {
-            let _ = write!(said, " ({})", text::clean(&figures::said(&fault.costs, units)));
+        let costs = costs(&fault.costs, units);
+        if !costs.is_empty() {
+            let _ = write!(said, " ({})", text::clean(&costs));
         }
         for (i, l) in text::wrap(&said, w.saturating_sub(2)).into_iter().enumerate() {
             let lead = if i == 0 { "! " } else { "  " };
