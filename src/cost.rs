@@ -10,7 +10,6 @@ use crate::simd::Real;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
 use crate::units::{Plain, YEAR, YEAR_DAYS};
 
-/// Hours in a year.
 pub const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;
 /// Kilowatt hours a year of one watt.
 pub const KWH_A_WATT: f64 = YEAR_HOURS / 1e3;
@@ -24,9 +23,7 @@ const NOTHING: f64 = 1e-9;
 pub enum Untold {
     /// No unit block.
     NoUnit,
-    /// No asking price.
     NoAskingPrice,
-    /// No tank.
     NoTank,
     /// The tank gives no price of power.
     NoPowerPrice,

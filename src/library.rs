@@ -21,7 +21,6 @@ impl Library {
         static SHIPPED: LazyLock<Library> = LazyLock::new(|| shipped().0);
         &SHIPPED
     }
-    /// The medium of that id.
     pub fn medium(&self, id: &str) -> Option<&Arc<Medium>> {
         self.media.get(id)
     }
@@ -29,7 +28,6 @@ impl Library {
     pub fn media(&self) -> impl Iterator<Item = &Arc<Medium>> + Clone {
         self.media.values()
     }
-    /// The fitting of that id.
     pub fn fitting(&self, id: &str) -> Option<&Arc<NamedFitting>> {
         self.fittings.get(id)
     }
@@ -91,7 +89,6 @@ embedded! {
 }
 
 embedded! {
-    /// Tanks to start from.
     START_TANKS in "profiles/tanks": "small-light.ron", "middle.ron", "large-heavy.ron",
 }
 
@@ -124,7 +121,6 @@ pub fn demo_tanks() -> Vec<SoundTank> {
     tanks(DEMO_TANKS)
 }
 
-/// Tanks to start from.
 pub fn start_tanks() -> Vec<SoundTank> {
     tanks(START_TANKS)
 }

@@ -15,7 +15,6 @@ pub enum Better {
 }
 
 impl Better {
-    /// A word for it.
     pub fn word(self) -> &'static str {
         match self {
             Self::More => "more",
@@ -29,11 +28,9 @@ impl Better {
 /// How a measure's value is written for people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unit {
-    /// Litres an hour.
     LitresAnHour,
     /// Tank volumes an hour.
     PerHour,
-    /// Litres.
     Litres,
     /// A share, shown as per cent.
     Share,
@@ -43,21 +40,16 @@ pub enum Unit {
     Probability,
     /// A plain ratio.
     Ratio,
-    /// Milligrams a litre.
     MilligramsALitre,
     /// Milligrams a litre, as nitrate.
     Nitrate,
-    /// Days.
     Days,
     /// Millijoules a square centimetre.
     Dose,
     /// The tank file's money.
     Money,
-    /// Watts.
     Watts,
-    /// Kilograms.
     Kilograms,
-    /// Yes or no.
     YesNo,
 }
 
@@ -91,7 +83,6 @@ pub struct Row {
     pub key: &'static str,
     /// Short column head.
     pub head: &'static str,
-    /// Unit.
     pub unit: Unit,
     /// Which way is better.
     pub better: Better,
@@ -125,7 +116,6 @@ impl Row {
 
 macro_rules! catalogue {
     ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $share:literal $plain:literal $says:literal;)+) => {
-        /// A measure.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[repr(usize)]
         pub enum Measure { $(#[doc = $says] $variant),+ }
@@ -134,7 +124,6 @@ macro_rules! catalogue {
             /// Every measure, in the catalogue's order.
             pub const ALL: [Self; [$($key),+].len()] = [$(Self::$variant),+];
 
-            /// Its row.
             pub fn row(self) -> Row {
                 match self { $(Self::$variant => Row {
                     key: $key, head: $head, unit: Unit::$unit, better: Better::$better,
@@ -213,7 +202,6 @@ impl Measure {
                 | Self::UvDose
         )
     }
-    /// Its key.
     pub fn key(self) -> &'static str {
         self.row().key
     }
@@ -279,13 +267,11 @@ pub enum Missing {
     NoWaterChange,
     /// No UV chamber.
     NoUv,
-    /// The lamp is burnt out.
     LampBurntOut,
     /// The lamp is missing.
     LampAbsent,
     /// No unit block.
     NoUnit,
-    /// No asking price.
     NoAskingPrice,
     /// A price that is needed is not known.
     NoPrice,

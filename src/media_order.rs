@@ -62,7 +62,6 @@ pub type At = (Option<usize>, usize);
 /// A rule broken at one place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Found {
-    /// Which rule.
     pub rule: Rule,
     /// Which tray, from 0 at the bottom; none is the floor.
     pub tray: Option<usize>,

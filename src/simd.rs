@@ -85,11 +85,9 @@ pub trait Real:
     fn ge(self, other: Self) -> Self::Mask {
         other.le(self)
     }
-    /// Zero.
     fn zero() -> Self {
         Self::splat(0.0)
     }
-    /// One.
     fn one() -> Self {
         Self::splat(1.0)
     }

@@ -9,7 +9,6 @@ use crate::measures::Measure;
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.
 pub type May = Result<(), &'static str>;
 
-/// A screen.
 pub trait Screen: Sync {
     /// Which actions its keys mean now.
     fn place(&self, state: &State) -> Place;

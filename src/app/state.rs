@@ -111,7 +111,6 @@ pub const DEFAULT_COLUMNS: &[Measure] = &[
     Measure::FitsCabinet,
 ];
 
-/// The state.
 #[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
 #[derive(Clone, Debug, Default)]
 pub struct State {
@@ -269,10 +268,6 @@ impl State {
             Loss::LeaveStack => stack("{leave} again to leave"),
             Loss::Afresh => stack("{afresh} again to begin afresh"),
         }
-    }
-    /// Whether any figure has its doubt yet.
-    pub fn has_doubt(&self) -> bool {
-        self.doubted.is_some()
     }
     /// How many builds have no figures yet, and may still get some.
     pub fn unjudged(&self) -> usize {

@@ -18,7 +18,6 @@ use crate::uncertainty::summary::Band;
 pub struct Assessment {
     /// Its file, as short as tells it apart; empty until someone who knows the files says it.
     pub file: String,
-    /// Its filter.
     pub filter: String,
     pub build: String,
     measures: [Outcome; Measure::ALL.len()],

@@ -94,8 +94,9 @@ pub struct Leak {
 /// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
-    /// A tray's seal.
-    Seal { tray: usize },
+    Seal {
+        tray: usize,
+    },
     /// Round the edge of a layer.
     Slack {
         /// Which tray; none is the floor.

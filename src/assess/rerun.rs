@@ -68,7 +68,6 @@ impl Run {
     }
 }
 
-/// The case of a workpiece.
 pub(super) fn case_of(piece: &Workpiece) -> Case<'_> {
     Case::new(&piece.filter, &piece.build, piece.tank.as_deref())
 }

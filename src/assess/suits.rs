@@ -15,7 +15,6 @@ use crate::uncertainty::uncertain::{Draw, Nominal};
 /// How the tank would be stocked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stocking {
-    /// By a word for it.
     Word(Stock),
     /// As the tank at hand is fed.
     SoFed,
@@ -77,7 +76,6 @@ pub struct Largest {
 /// Largest tanks of one stocking, litres. None depends on the tank's volume.
 #[derive(Clone, Copy, Debug)]
 pub struct Suits<L> {
-    /// Which.
     pub stocking: Stocking,
     /// Food, g per 100 l a day.
     pub fed: L,

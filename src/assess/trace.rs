@@ -118,7 +118,6 @@ equations! {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
     pub eq: Eq,
-    /// What is in it.
     pub parts: Vec<Value>,
 }
 

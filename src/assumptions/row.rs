@@ -61,7 +61,6 @@ pub struct Assumption {
     pub kind: Kind,
     /// How far that was checked.
     pub checked: Checked,
-    /// What it is.
     pub what: &'static str,
     /// Where it comes from.
     pub source: &'static str,

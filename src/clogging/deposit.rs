@@ -29,12 +29,10 @@ pub struct Deposit<L> {
     counts: bool,
 }
 
-/// What grows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grown {
     /// Struts of foam.
     Foam,
-    /// Fibres.
     Fibre,
     /// Pieces and rings.
     Grains,

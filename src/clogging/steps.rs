@@ -6,7 +6,6 @@ use crate::simd::Real;
 /// One moment of the timeline.
 #[derive(Clone, Copy, Debug)]
 pub struct Moment<L> {
-    /// Day.
     pub day: L,
     /// Delivered flow, m3/s.
     pub flow: L,
@@ -80,7 +79,6 @@ impl<L: Real> Step<L> {
 /// What is held against the marks.
 #[derive(Clone, Copy, Debug)]
 pub struct Marks<L> {
-    /// Clean.
     pub clean: Moment<L>,
     /// Clearing or flow over clean at which to open.
     pub fall: L,

@@ -13,9 +13,7 @@ pub const SAME: f64 = 1e-9;
 /// One of the two compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
-    /// The first.
     First,
-    /// The second.
     Second,
 }
 

@@ -23,7 +23,6 @@ pub enum NoReasons {
 }
 
 impl NoReasons {
-    /// In words.
     pub fn words(&self) -> String {
         match self {
             Self::First(why) => format!("the first cannot be told: {}", why.words()),

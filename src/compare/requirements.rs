@@ -10,7 +10,6 @@ use crate::model::tank::{Requirement, Tank};
 /// The bound a must sets.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound {
-    /// Yes.
     Yes,
     /// At least so much, in the measure's unit.
     AtLeast(f64),
@@ -23,7 +22,6 @@ pub enum Bound {
 /// One must.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
-    /// On which measure.
     pub measure: Measure,
     /// What it asks.
     pub bound: Bound,

@@ -40,7 +40,6 @@ impl Group {
 /// A group's share in the difference.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Share {
-    /// The group.
     pub group: Group,
     /// What it adds to the difference, in the measure's unit; exactly 0 when it does not differ.
     pub amount: f64,

@@ -10,7 +10,6 @@ use crate::model::tray::Layer;
 use crate::uncertainty::uncertain::{Nominal, Uncertain};
 use crate::units::Plain;
 
-/// The pump.
 pub const PUMP: u32 = 1;
 /// Hose, fittings, outlet.
 pub const HOSES: u32 = 1 << 1;

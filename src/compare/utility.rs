@@ -89,7 +89,6 @@ impl Ends {
 /// One weighted measure.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Criterion {
-    /// Which.
     pub measure: Measure,
     /// Its weight, above 0.
     pub weight: f64,

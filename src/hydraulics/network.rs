@@ -86,7 +86,6 @@ impl Graph {
     pub fn nodes(&self) -> usize {
         self.nodes
     }
-    /// From and to of each passage.
     pub fn passages(&self) -> &[(u16, u16)] {
         &self.passages
     }

@@ -11,7 +11,6 @@ use crate::simd::Real;
 /// A tube with holes, closed at its far end, with water in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bar<L> {
-    /// The tube.
     pub tube: Bore<L>,
     /// Number of holes.
     pub holes: u32,

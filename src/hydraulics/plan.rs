@@ -24,30 +24,15 @@ pub enum What {
         tray: usize,
     },
     /// Floor grid of a tray.
-    Grid {
-        /// Which tray.
-        tray: usize,
-    },
+    Grid { tray: usize },
     /// Gap of a tray's seal.
-    Seal {
-        /// Which tray.
-        tray: usize,
-    },
+    Seal { tray: usize },
     /// Through the media of a layer.
-    Media {
-        /// Which layer.
-        layer: usize,
-    },
+    Media { layer: usize },
     /// Round the edge of a layer.
-    Slack {
-        /// Which layer.
-        layer: usize,
-    },
+    Slack { layer: usize },
     /// Through a hole in a layer.
-    Hole {
-        /// Which layer.
-        layer: usize,
-    },
+    Hole { layer: usize },
     /// Nothing in the way at all.
     Open,
 }
@@ -59,7 +44,6 @@ pub struct LayerAt {
     pub tray: Option<usize>,
     /// Which layer of it, from the bottom.
     pub index: usize,
-    /// What it is for.
     pub role: Role,
     /// Its media's passage.
     pub media: usize,

@@ -26,9 +26,7 @@ const NARROWEST: f64 = 1e-7;
 /// A build with its laws, ready to solve.
 #[derive(Clone, Debug)]
 pub struct Vessel<L> {
-    /// Its water.
     pub water: Water<L>,
-    /// The network.
     pub network: Network<L>,
     /// Clean law of each quadratic passage.
     pub clean: Vec<QuadraticLoss<L>>,

@@ -27,7 +27,6 @@ pub struct Ordered {
 /// Media that fit nowhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOver {
-    /// What.
     pub medium: Arc<Medium>,
     /// How much of its free bed, m3.
     pub volume: f64,

@@ -42,9 +42,7 @@ pub enum Side {
 pub struct Workpiece {
     /// The filter; the builds of its file stay as they are.
     pub filter: Arc<Filter>,
-    /// The build.
     pub build: Build,
-    /// The tank.
     pub tank: Option<Arc<Tank>>,
     /// Layers may stand higher than their tray: while a person moves them about, something has to give way in
     /// the end, not at each step. [`Workpiece::unfit`] tells what does.
@@ -58,33 +56,22 @@ pub enum Edit {
     AddLayer {
         /// Where.
         at: Place,
-        /// What.
         layer: Box<Layer>,
     },
     /// Takes a layer out.
-    RemoveLayer {
-        /// Which.
-        at: Place,
-    },
+    RemoveLayer { at: Place },
     /// Takes a layer out and lays it elsewhere.
     MoveLayer {
-        /// Which.
         from: Place,
         /// Where, counted once it is out.
         to: Place,
     },
     /// Puts another layer in its place.
-    ReplaceLayer {
-        /// Which.
-        at: Place,
-        /// By what.
-        layer: Box<Layer>,
-    },
+    ReplaceLayer { at: Place, layer: Box<Layer> },
     /// Makes a layer of another medium. Loose media lose slack, squeeze and dimples, which only pads have.
     SetMedium {
         /// Which layer.
         at: Place,
-        /// Of what.
         medium: Arc<Medium>,
     },
     /// How much of its medium a layer holds.
@@ -124,24 +111,14 @@ pub enum Edit {
     },
     /// Replaces everything in floor and trays.
     SetStack {
-        /// Layers on the floor.
         floor: Vec<Layer>,
         /// Layers of each tray; as many as the filter has trays.
         trays: Vec<Vec<Layer>>,
     },
     /// Another name for the build.
-    Rename {
-        /// The name.
-        name: String,
-    },
+    Rename { name: String },
     /// A tray's seal.
-    SetSeal {
-        /// Which tray.
-        tray: usize,
-        /// Its seal.
-        seal: Option<Seal>,
-    },
-    /// Bore of the hose.
+    SetSeal { tray: usize, seal: Option<Seal> },
     SetHoseBore {
         /// Above 0.
         bore: Uncertain<Length>,
@@ -156,20 +133,14 @@ pub enum Edit {
         bore: Uncertain<Length>,
     },
     /// Another outlet.
-    SetOutlet {
-        /// Which.
-        outlet: Outlet,
-    },
+    SetOutlet { outlet: Outlet },
     /// Height of the outlet above the tank's water.
     SetOutletHeight {
         /// 0 and up; 0 is under the surface.
         height: Uncertain<Length>,
     },
     /// What is known of the impeller; needs a unit block.
-    SetImpeller {
-        /// What.
-        impeller: Impeller,
-    },
+    SetImpeller { impeller: Impeller },
     /// The UV lamp: whether it works (needs a unit block unless it does), and the hours it has burnt.
     SetLamp {
         /// Its state.
@@ -215,7 +186,6 @@ impl Workpiece {
         figure(&self.filter.id, at, field, si, known)
     }
 
-    /// The layer at a place.
     pub fn layer(&self, at: Place) -> Option<&Layer> {
         self.space(at.0).ok()?.get(at.1)
     }

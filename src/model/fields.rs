@@ -127,7 +127,6 @@ pub struct Row {
     pub words: &'static str,
     /// Its name beside its own form's name, where that is shorter.
     pub label: &'static str,
-    /// What it is for.
     pub says: &'static str,
     /// How it is measured at home; empty where nobody can.
     pub measure: &'static str,
@@ -313,7 +312,6 @@ impl Row {
     pub const fn is_composite(&self) -> bool {
         matches!(self.kind, Kind::Form(_))
     }
-    /// The unit it is read in.
     pub fn read_in(&self) -> Option<&'static UnitOf> {
         match self.kind {
             Kind::Figure(of) | Kind::Exact(of) => of.unit(self.unit),

@@ -125,7 +125,6 @@ form! {
 }
 
 form! {
-    /// UV chamber.
     Uv "Uv" "a UV chamber" "Uv(lamp: w(7), sleeve: mm(24), shell: mm(44))" {
         lamp: Uncertain<Power> = row("lamp power").label("lamp").range(0.5, 300.0, "w").like("w(7)")
             .says("electrical power of the lamp").measure("printed on the lamp, unplugged");

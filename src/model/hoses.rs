@@ -83,7 +83,6 @@ choice! {
 choice! {
     /// Where the water leaves.
     Outlet "an outlet" "jet(bore: mm(13))", {
-        /// The open hose end.
         Open "open" "open hose end",
         Jet "jet" "jet" (named) {
             bore: Uncertain<Length> = row("bore of a jet").label("bore").range(2.0, 60.0, "mm").bore().like("mm(13)")

@@ -13,7 +13,7 @@ form! {
             .says("flow and head").without("what follows from the flow is a dash");
         power: Option<Uncertain<Power>> = row("pump power").label("power").range(0.5, 500.0, "w").like("w(18)")
             .says("electrical power").without("the cost of running is a dash").measure("plug-in power meter");
-        hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains").range(40.0, 70.0, "").exact()
+        hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains, Hz").range(40.0, 70.0, "").exact()
             .like("50").says("mains the figures were taken on").without("mains play no part")
             .measure("read the rating plate, unplugged");
     }

@@ -37,9 +37,7 @@ pub const fn side(label: &'static str) -> Row {
 choice! {
     Outline "an outline" "rect(width: mm(180), depth: mm(160))" with Shape::LESS, {
         Rect "rect" "rectangle" (named) {
-            /// Left to right.
             width: Uncertain<Length> = side("width").says("left to right");
-            /// Front to back.
             depth: Uncertain<Length> = side("depth").says("front to back");
             /// At most half the shorter side.
             corner: Option<Uncertain<Length>> = row("radius of a corner").label("corner").range(0.0, 500.0, "mm").length()
@@ -61,7 +59,6 @@ choice! {
         /// A slice of a circle.
         Sector "sector" "sector" (named) {
             radius: Uncertain<Length> = side("radius").says("from the corner to the round side");
-            /// Degrees.
             angle: Uncertain<Plain> = row("angle of a sector (degrees)").label("angle").range(1.0, 360.0, "").like("90")
                 .says("degrees").measure("protractor");
         },

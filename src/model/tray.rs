@@ -80,7 +80,6 @@ impl Field for Seal {
 }
 
 form! {
-    /// One layer of media.
     Layer "Layer" "a layer" "Layer(media: \"foam-20\", depth: mm(40))" {
         medium: Arc<Medium> = row("the medium").label("medium").file("media").wording(Wording::Medium)
             .like("\"foam-20\"").says("what it is made of: the id of a medium");

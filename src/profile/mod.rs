@@ -56,7 +56,6 @@ pub struct Problem {
 pub struct Sound {
     /// Where it lies; none for what is built in.
     pub path: PathBuf,
-    /// Its filter.
     pub filter: Arc<Filter>,
     /// What reads otherwise now; nothing is refused for it.
     pub hints: Vec<Problem>,
@@ -87,7 +86,6 @@ pub struct Loaded {
 pub struct SoundTank {
     /// Where it lies.
     pub path: PathBuf,
-    /// The tank.
     pub tank: Arc<Tank>,
     /// What reads otherwise now; nothing is refused for it.
     pub hints: Vec<Problem>,
@@ -113,7 +111,6 @@ pub struct Checked {
 pub enum What {
     /// A filter and its builds.
     Filter,
-    /// A tank.
     Tank,
     /// A list of media.
     Media,
@@ -188,7 +185,6 @@ pub fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> R
     Ok(Sound { path: path.to_owned(), filter: Arc::new(filter), hints })
 }
 
-/// Reads a tank from its text.
 pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank, Broken> {
     let text = without_mark(text);
     let read = tank::read(text, library);

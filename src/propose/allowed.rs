@@ -13,7 +13,6 @@ use crate::uncertainty::uncertain::Nominal;
 /// A medium that may be used.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Allowed {
-    /// Which.
     pub medium: Arc<Medium>,
     /// Free bed there is, m3; none: as much as is wanted can be bought.
     pub amount: Option<f64>,

@@ -102,9 +102,7 @@ impl Options {
 /// A measure that changes against the build as it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Change {
-    /// Which.
     pub measure: Measure,
-    /// As it is.
     pub from: Outcome,
     /// As proposed.
     pub to: Outcome,
@@ -113,7 +111,6 @@ pub struct Change {
 /// One proposed build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Proposal {
-    /// The build.
     pub build: Build,
     /// Judged at nominal values.
     pub judgement: Assessment,

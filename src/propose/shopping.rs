@@ -37,7 +37,6 @@ pub struct Shopping {
 /// One medium.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// Which.
     pub medium: Arc<Medium>,
     /// Free bed needed, m3.
     pub needed: f64,

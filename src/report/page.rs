@@ -66,7 +66,6 @@ impl Run {
 /// Cells of a full bar.
 const BAR: f64 = 16.0;
 
-/// What a list is for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum List {
     #[default]

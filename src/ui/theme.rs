@@ -119,7 +119,6 @@ pub fn ascii(c: char, twin: bool) -> char {
     }
 }
 
-/// Text in ASCII.
 pub fn to_ascii(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';

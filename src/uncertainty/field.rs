@@ -92,22 +92,7 @@ pub const NOT_AT_HOME: &str = "cannot be measured at home: an assumption of the 
 
 // Tools and ways are common practice, no source.
 pub const GAP: &str = "feeler gauge at four places, lid off, unplugged";
-pub const BORE: &str = "drill shank that just fits";
 pub const BUCKET: &str = "bucket and watch, no media in the vessel, both hose ends level";
-pub const RAISE: &str = "raise the return hose until the flow stops, measure up from the water";
-pub const RULER: &str = "ruler";
 pub const HOSE: &str = "tape measure along the hose";
 pub const SCALES: &str = "kitchen scales";
-pub const DRY: &str = "kitchen scales: a dry litre of it";
-pub const SOAK: &str = "kitchen scales: dry, then soaked and shaken off";
-pub const PORES: &str = "count the pores along an inch, at three places";
-pub const GRAINS: &str = "lay twenty in a row along a ruler";
-pub const POUR: &str = "fill a litre jug with it, measure the water that still goes in";
-pub const FILL: &str = "fill it with water from a measuring jug";
 pub const FOOD: &str = "kitchen scales: weigh a week's food";
-pub const METER: &str = "plug-in power meter";
-pub const SLOTS: &str = "count the openings and measure one";
-pub const COUNT: &str = "count them";
-pub const SELLER: &str = "ask the seller";
-pub const PRICE: &str = "look up what it costs today";
-pub const PLATE: &str = "read the rating plate, unplugged";

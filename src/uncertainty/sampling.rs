@@ -147,7 +147,6 @@ impl Draws {
     pub fn samples(&self) -> usize {
         self.samples
     }
-    /// The seed.
     pub fn seed(&self) -> u64 {
         self.seed
     }

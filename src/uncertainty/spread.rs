@@ -16,7 +16,6 @@ pub enum Provenance {
 }
 
 impl Provenance {
-    /// One word for it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Measured => "measured",

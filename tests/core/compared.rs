@@ -300,8 +300,8 @@ mod shapley {
 }
 
 mod words {
-    use cansift::compare::align::fields;
     use cansift::compare::align::words::{figure, number};
+    use cansift::compare::align::{Field, fields};
     use cansift::library::demo;
     use cansift::model::fields::{Dimension, Known, row};
     use cansift::uncertainty::uncertain::{Provenance, Spread};
@@ -328,11 +328,30 @@ mod words {
 
     #[test]
     fn the_table_of_fields_words_every_input_but_the_layers() {
-        for sound in demo().filters {
-            for f in fields(&[(&sound.filter, 0)]) {
-                println!("{}: {}", f.path, f.values[0].clone().unwrap());
-            }
+        let told: Vec<Vec<Field>> = demo().filters.iter().map(|f| fields(&[(&f.filter, 0)])).collect();
+        let of = |name: &str, path: &str| -> Option<&str> {
+            let mine = told.iter().find(|fields| fields[0].values[0].as_deref() == Some(name)).unwrap();
+            mine.iter().find(|field| field.path == path).and_then(|field| field.values[0].as_deref())
+        };
+        for (path, says) in [
+            ("build", "school stack"),
+            ("label, flow", "1400 l/h"),
+            ("pump, curve", "between its ends, flow without head 1400 l/h, head without flow 2 m"),
+            ("hose, wall", "ribbed, pitch 4 mm (measured)"),
+            ("intake 1", "strainer, diameter 28 mm, length 90 mm, open 30 %"),
+            ("return 3", "outlet jet, bore 12 mm"),
+            ("body, floor, outline", "round, diameter 225 mm, less round, diameter 32 mm"),
+            ("tray 3, seal", "worn, gap 0.6 mm (guessed)"),
+            ("handling, priming", "by a push button"),
+        ] {
+            assert_eq!(of("Bramtoft 1400", path), Some(says), "{path}");
         }
+        assert_eq!(of("Dunlow 300", "unit, impeller"), None);
+        assert!(
+            told.iter()
+                .flatten()
+                .all(|field| !field.path.is_empty() && field.values[0] != Some(String::new()))
+        );
     }
 }
 

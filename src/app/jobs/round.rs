@@ -15,7 +15,6 @@ use crate::model::tank::Tank;
 
 /// What the threads share.
 pub struct Round {
-    /// Its number.
     pub number: u64,
     /// What judges.
     pub hooks: Hooks,

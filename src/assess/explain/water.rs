@@ -221,7 +221,6 @@ fn passage(case: &Case<'_>, place: Place) -> Option<usize> {
     }
 }
 
-/// The gap in words.
 pub fn gap_words(seen: &Seen<'_>, place: Place) -> Message {
     let filter = seen.case.filter;
     let short = |metres: f64| Amount::Length(metres * 1e3);

@@ -131,7 +131,6 @@ pub struct Explain {
     /// FILE, or FILE#BUILD when the file holds more than one build.
     #[arg(value_name = "A")]
     pub a: OsString,
-    /// Which measure.
     #[arg(value_name = "KEY", value_parser = suggest::measure)]
     pub measure: Measure,
     #[command(flatten)]
@@ -170,7 +169,6 @@ pub struct Draw {
     /// FILE, or FILE#BUILD when the file holds more than one build.
     #[arg(value_name = "A")]
     pub a: OsString,
-    /// Which picture.
     #[arg(long, value_name = "PICTURE", value_parser = one_of(PICTURES), default_value = "section")]
     pub what: Picture,
     /// Where to write it; there must be no file yet. A lone `-` prints it.
@@ -246,7 +244,6 @@ pub struct Media {
 
 #[derive(Debug, clap::Args)]
 pub struct Completions {
-    /// Which shell.
     #[arg(value_enum, value_name = "SHELL")]
     pub shell: Shell,
 }

@@ -28,7 +28,6 @@ impl Written {
     }
 }
 
-/// The hooks.
 pub fn hooks(written: Written, run: &Run) -> RestackHooks {
     let run = run.clone();
     RestackHooks {

@@ -32,7 +32,6 @@ pub enum EditError {
     OutOfRange(&'static str),
     /// Another number of trays than the filter has.
     TrayCount {
-        /// Given.
         given: usize,
         /// The filter's.
         has: usize,

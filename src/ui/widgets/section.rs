@@ -142,7 +142,6 @@ impl Draw<'_> {
         row(format!("{left}{tube}{middle}{right}"), self.theme.text())
     }
 
-    /// One row of one item.
     fn item(&self, item: &Item, r: usize) -> Row {
         let mut spans = vec![bit("│", self.theme.text())];
         if let Some(t) = self.across.tube {
