@@ -9,7 +9,7 @@ use schemars::transform::RecursiveTransform;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
-use super::figures::{self, Units};
+use super::figures::Units;
 use super::reasons::{self, Because, Reasoned};
 use super::{BadFile, Sheet, escape, six_digits, wording};
 use crate::assess::Assessment;
