@@ -10,9 +10,6 @@ form! {
     Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
         name: String = row("the tank's name").label("name").wording(Wording::Name).head("Tank")
             .like("reading-room tank").says("a name to know the tank by").without("the tank needs one");
-        default: bool = row("`default`").label("taken first").like("true")
-            .says("whether this tank is the one that the screens begin with, of those in the folder `tanks` beside the filters")
-            .without("the first of them by file name is");
         volume: Option<Uncertain<Volume>> = row("tank volume").label("volume").range(2.0, 50_000.0, "l").step(10.0)
             .like("l(180)").says("water in the tank").without("turnover, nitrate and food by stocking are dashes")
             .measure("inner length × width × height of the water, stones and sand taken off; or count jugs when filling");
@@ -54,6 +51,9 @@ form! {
             .range(0.0, 1_000.0, "").wording(Wording::Measure).or_nothing().always()
             .like("{\"filtered_flow\": 1.0, \"nitrate\": 0.5}")
             .says("how much each measure counts in the ranking").without("the usual seven");
+        default: bool = row("`default`").label("taken first").like("true")
+            .says("whether this tank is the one that the screens begin with, of those in the folder `tanks` beside the filters")
+            .without("the first of them by file name is");
     }
 }
 
