@@ -12,6 +12,7 @@ fn main() -> ExitCode {
     let mut console = Console::new(&mut out, &mut err, terminal);
     // Set and not empty, whatever it says: <https://no-color.org>.
     console.mono = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    console.watched = io::stderr().is_terminal();
     if io::stdout().is_terminal()
         && let Ok((columns @ 20.., _)) = crossterm::terminal::size()
     {

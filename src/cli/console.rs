@@ -60,13 +60,23 @@ pub struct Console<'a> {
     pub terminal: bool,
     /// No colour on the screens.
     pub mono: bool,
+    /// Someone watches standard error, so that long work tells how far it is.
+    pub watched: bool,
     /// Columns of what is written: those of the terminal, else 100.
     pub width: usize,
 }
 
 impl<'a> Console<'a> {
     pub fn new(out: &'a mut dyn Write, err: &'a mut dyn Write, terminal: bool) -> Self {
-        Self { out, err, ascii: false, terminal, mono: false, width: page::Look::default().width }
+        Self {
+            out,
+            err,
+            ascii: false,
+            terminal,
+            mono: false,
+            watched: false,
+            width: page::Look::default().width,
+        }
     }
     /// Writes a result, all of it, as it stands: `report` has escaped it.
     pub fn result(&mut self, text: &str) -> Result<(), Failure> {

@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::time::Duration;
 
 use super::args::{Format, Look, Run};
 use super::console::{Console, Failure, Status};
@@ -247,7 +249,14 @@ impl<'a, 'b> Context<'a, 'b> {
             }
             row
         };
-        let rows = map(run.threads(), &numbered, judged);
+        let done = AtomicUsize::new(0);
+        let counted = |case: &(usize, &Case)| {
+            let row = judged(case);
+            done.fetch_add(1, Ordering::Relaxed);
+            row
+        };
+        let work = || map(run.threads(), &numbered, counted);
+        let rows = if self.console.watched { telling(&done, numbered.len(), work) } else { work() };
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -265,6 +274,27 @@ impl<'a, 'b> Context<'a, 'b> {
             NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
         })
     }
+}
+
+/// Does long work while standard error tells, from the first second on, how far it is.
+fn telling<T>(done: &AtomicUsize, of: usize, work: impl FnOnce() -> T) -> T {
+    std::thread::scope(|scope| {
+        let (working, over) = mpsc::channel::<()>();
+        scope.spawn(move || {
+            let mut told = 0;
+            while over.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
+                let line = format!("{} of {of} builds judged", done.load(Ordering::Relaxed));
+                told = line.len();
+                eprint!("\r{line}");
+            }
+            if told > 0 {
+                eprint!("\r{}\r", " ".repeat(told));
+            }
+        });
+        let result = work();
+        drop(working);
+        result
+    })
 }
 
 /// One build judged, as deep as asked for.

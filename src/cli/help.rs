@@ -33,39 +33,45 @@ Examples:
   cansift compare tamsin.ron#restacked orrin.ron --measure opening_interval
   cansift compare a.ron b.ron c.ron --format markdown
 
-Differences are to the first build, A. JSON is that of `table` with `differences`: for each measure
-`to_first`, one number for each further build, null where it cannot be told.";
+Each further build is held against the first, A, case by case: same where 9 of 10 differences are what a keeper calls the
+same, better or worse where 9 of 10 lie on that side, else unsure. JSON is that of `table` with `differences`: for each
+measure `to_first` and `verdicts`, one for each further build, null where it cannot be told.";
 
 pub const RANK: &str = "\
 Examples:
   cansift rank filters/ --tank reading-room.ron
   cansift rank filters/ --tank t.ron --format markdown
 
-Each weighted measure becomes a mark from 0 at its poor end to 1 at its good end, in a straight line:
-  filtered_flow                     0.5 tank volumes an hour   the aim's turnover
-  flow, turnover                  1 volume an hour           the aim's turnover
-  bypass, bypass_dirty       50 %                       0 (bypass_chance: 100 % to 0)
-  ammonia_capacity                  0.5                        2
+Each priority becomes a mark from 0 at its poor end to 1 at its good end, in a straight line:
+  clearing, clearing_dirty        0.25 an hour               3/4 of the turnover aimed for
+  filtered_flow                   0.5 tank volumes an hour   the turnover aimed for
+  flow, turnover                  1 volume an hour           the turnover aimed for
+  caught                          0                          75 %
+  bypass, bypass_dirty            50 %                       0
+  bypass_chance                   in each case: over 25 %    no
+  ammonia_capacity (and _tank)    0.5                        2
+  suits_up_to                     half the tank's volume     twice the tank's volume
+  rule_of_thumb_tank              0                          the tank's volume
   nitrate                         3 times the aim            the aim
-  rule_of_thumb_tank                    0                          the tank's volume
   opening_interval                7 days                     the aim's interval
   uv_dose                         0                          11 mJ/cm2
-  repair_cost, first_year_cost           twice the budget           half the budget
-  staging                         3 faults                   0
-  full_weight                        25 kg                      5 kg
+  repair_cost, first_year_cost    twice the budget           half the budget
+  order_faults                    3 faults                   0
+  full_weight                     25 kg                      5 kg
   anything else                   worst of those compared    best of those compared: the set then matters
-A measure that cannot be told scores the poor end; so does the opening interval of a build that most water passes
-from the first day.";
+The opening interval counts as much less as the build clears or lets slip past. What cannot be told by the nature of a
+build scores the poor end; what its file is silent about anything between, evenly. `rule_of_thumb_tank` is a rule of
+thumb of keepers: who does not care for nitrate sets it to 0. Mean scores less than a point of 100 apart are about equal.";
 
 pub const ANSWER: &str = "\
 Examples:
   cansift answer filters/ --tank asked.ron                    to read
   cansift answer filters/ --tank asked.ron --format bbcode    to paste into a forum
-  cansift answer a.ron b.ron --tank mine.ron --top 2          between two adverts
+  cansift answer a.ron b.ron --tank mine.ron --full           between two adverts, with a table
 
-Builds of one unit are one candidate: the best of them speaks for it, and the first build of its file counts
-as how it stands now. What to check comes from the unit block of the profile: seals, impeller, lamp, age,
-spares, what comes with it. With --samples 0 it leaves out what only the doubt can tell.";
+It takes 120 words or fewer, in full 350 for four units. Builds of one unit are one candidate: the best of them speaks for
+it, and the first build of its file counts as how it stands now. The tank's cabinet and budget are requirements, whether
+`requirements` repeats them or not. With --samples 0 it leaves out what only simulated cases can tell.";
 
 pub const WEAR: &str = "\
 Examples:
@@ -122,7 +128,8 @@ Examples:
   cansift report filters/ --tank reading-room.ron --to report/
   cansift report --to demo-report/                              the built-in demo, for its tank
 
-It writes report.html (one page, nothing fetched, no script), table.csv and data.json. Files that are there
+It writes report.html (one page, nothing fetched, no script), table.csv and data.json. The page leads with the verdict
+and the ranking; the best placed builds get pictures (--top), all of them figures. Files that are there
 already are never written over: name another folder, or move the old report away.";
 
 pub const CHECK: &str = "\

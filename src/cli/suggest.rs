@@ -1,5 +1,11 @@
 //! Did you mean: the nearest word to a misspelt one, and the parsing of measure keys.
 
+use std::ffi::OsStr;
+
+use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
+use clap::{Arg, Command, Error};
+
+use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::Row;
 
@@ -43,6 +49,47 @@ pub fn measure(key: &str) -> Result<Measure, String> {
 pub fn sort_by(text: &str) -> Result<SortBy, String> {
     let (down, key) = text.strip_prefix('-').map_or((false, text), |key| (true, key));
     measure(key).map(|measure| SortBy { measure, down })
+}
+
+/// A parser that shells complete by a list of words, though it may take others.
+#[derive(Clone)]
+pub struct Listed<P> {
+    parser: P,
+    words: fn() -> Vec<PossibleValue>,
+}
+
+impl<P: TypedValueParser> TypedValueParser for Listed<P> {
+    type Value = P::Value;
+    fn parse_ref(&self, command: &Command, arg: Option<&Arg>, value: &OsStr) -> Result<P::Value, Error> {
+        self.parser.parse_ref(command, arg, value)
+    }
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new((self.words)().into_iter()))
+    }
+}
+
+/// Takes the key of a measure.
+pub fn key() -> impl TypedValueParser<Value = Measure> {
+    Listed { parser: measure as fn(&str) -> Result<Measure, String>, words: keys }
+}
+
+/// Takes the key of a measure to sort by.
+pub fn order() -> impl TypedValueParser<Value = SortBy> {
+    Listed { parser: sort_by as fn(&str) -> Result<SortBy, String>, words: keys }
+}
+
+/// Takes the id of a medium, of the library or of one's own.
+pub fn medium() -> impl TypedValueParser<Value = String> {
+    Listed { parser: StringValueParser::new(), words: media }
+}
+
+fn keys() -> Vec<PossibleValue> {
+    Measure::ALL.map(|measure| PossibleValue::new(measure.key()).help(measure.row().says)).to_vec()
+}
+
+fn media() -> Vec<PossibleValue> {
+    let media = Library::shipped().media();
+    media.map(|medium| PossibleValue::new(medium.id.as_str()).help(medium.name.as_str())).collect()
 }
 
 /// Parses a figure that a file would hold in that field, in the field's unit.

@@ -179,7 +179,7 @@ fn unknown(build: &Assessment, measure: Measure) -> Option<Key> {
 }
 
 /// The field of a figure that a file is silent about.
-const UNKNOWN_FIGURE: &str = "not told";
+pub const UNKNOWN_FIGURE: &str = "not told";
 /// One for each way to come by such a figure.
 static UNKNOWN_FIELDS: LazyLock<[Field; 4]> = LazyLock::new(|| {
     [Missing::NoUnit, Missing::NoPrice, Missing::NoPowerPrice, Missing::NoPower].map(|why| Field {

@@ -152,7 +152,8 @@ impl Doc {
                 Kind::Fold => doc.line("summary", title),
                 _ => doc.name(&format!("h{level} id=\"{id}-head\""), title),
             }
-            doc.blocks(page, level, title);
+            // What is folded away has no head of its own.
+            doc.blocks(page, if *kind == Kind::Fold { level - 1 } else { level }, title);
         });
     }
 

@@ -274,7 +274,10 @@ fn every_format_of_the_ranking_carries_the_same_figures() {
         for page in [&text, &bbcode] {
             // What is long goes on in the next line.
             let (start, long) = (title.split(" · ").next().unwrap(), cells.last().unwrap());
-            let line = page.lines().find(|l| l.contains(start) && l.contains(&cells[1])).expect("a line");
+            let line = page
+                .lines()
+                .find(|l| l.trim_start().starts_with(&format!("{place}  {start}")))
+                .expect("a line");
             assert!(long.split(' ').all(|word| page.contains(word)), "`{long}` in {page}");
             let mut rest = line;
             for cell in cells[1..cells.len() - 1].iter().filter(|cell| !cell.is_empty()) {

@@ -197,6 +197,6 @@ mod words {
         );
         assert_eq!(sentence("the Tamsin"), "The Tamsin");
         assert_eq!(short_name("one two three", 2), "one two…");
-        assert_eq!(of("It costs 114 EUR – at most."), 5);
+        assert_eq!(of("It costs 114 EUR – at most."), 6);
     }
 }

@@ -3,6 +3,7 @@
 use std::ffi::OsString;
 use std::path::PathBuf;
 
+use clap::ValueHint;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
@@ -18,10 +19,10 @@ pub struct Table {
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// Sort by a measure, small to large; `-KEY` for large to small. What cannot be told stands last.
-    #[arg(long, value_name = "[-]KEY", allow_hyphen_values = true, value_parser = suggest::sort_by)]
+    #[arg(long, value_name = "[-]KEY", allow_hyphen_values = true, value_parser = suggest::order(), hide_possible_values = true)]
     pub sort: Option<SortBy>,
     /// Measures to show, in this order; CSV and JSON hold all of them unless told otherwise.
-    #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::measure)]
+    #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::key(), hide_possible_values = true)]
     pub columns: Vec<Measure>,
     /// How to write it.
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, JSON]), default_value = "text")]
@@ -33,19 +34,19 @@ pub struct Table {
 #[derive(Debug, clap::Args)]
 pub struct Compare {
     /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
     /// The build to set beside it.
-    #[arg(value_name = "B")]
+    #[arg(value_name = "B", value_hint = ValueHint::FilePath)]
     pub b: OsString,
     /// A third.
-    #[arg(value_name = "C")]
+    #[arg(value_name = "C", value_hint = ValueHint::FilePath)]
     pub c: Option<OsString>,
     /// A fourth.
-    #[arg(value_name = "D")]
+    #[arg(value_name = "D", value_hint = ValueHint::FilePath)]
     pub d: Option<OsString>,
     /// This measure alone.
-    #[arg(long, value_name = "KEY", value_parser = suggest::measure)]
+    #[arg(long, value_name = "KEY", value_parser = suggest::key(), hide_possible_values = true)]
     pub measure: Option<Measure>,
     /// How to write it.
     #[arg(long, value_name = "FORMAT", value_parser = formats(&[JSON]), default_value = "text")]
@@ -87,7 +88,7 @@ pub struct Answer {
 #[derive(Debug, clap::Args)]
 pub struct Wear {
     /// FILE of the filter; a build after a `#` is allowed and makes no difference.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
     /// Litres that ran into the bucket, with no media in the vessel and both ends level.
     #[arg(long, value_name = "L", value_parser = suggest::within(Bucket::volume))]
@@ -111,10 +112,10 @@ pub struct Wear {
 #[derive(Debug, clap::Args)]
 pub struct Restack {
     /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
     /// Use these media alone; `on-hand` is what lies in the build and what the tank file has on hand.
-    #[arg(long, value_name = "ID,...", value_delimiter = ',')]
+    #[arg(long, value_name = "ID,...", value_delimiter = ',', value_parser = suggest::medium(), hide_possible_values = true)]
     pub with: Vec<String>,
     /// How many proposals.
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
@@ -129,9 +130,9 @@ pub struct Restack {
 #[derive(Debug, clap::Args)]
 pub struct Explain {
     /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
-    #[arg(value_name = "KEY", value_parser = suggest::measure)]
+    #[arg(value_name = "KEY", value_parser = suggest::key(), hide_possible_values = true)]
     pub measure: Measure,
     #[command(flatten)]
     pub run: Run,
@@ -152,7 +153,7 @@ pub struct Next {
 #[derive(Debug, clap::Args)]
 pub struct Suits {
     /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
     /// Tell the tank too in which it is opened every four weeks.
     #[arg(long)]
@@ -167,7 +168,7 @@ pub struct Suits {
 #[derive(Debug, clap::Args)]
 pub struct Draw {
     /// FILE, or FILE#BUILD when the file holds more than one build.
-    #[arg(value_name = "A")]
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
     pub a: OsString,
     #[arg(long, value_name = "PICTURE", value_parser = one_of(PICTURES), default_value = "section")]
     pub what: Picture,
@@ -238,7 +239,7 @@ pub struct Fields {
 #[derive(Debug, clap::Args)]
 pub struct Media {
     /// Show this one with its source.
-    #[arg(value_name = "ID")]
+    #[arg(value_name = "ID", value_parser = suggest::medium(), hide_possible_values = true)]
     pub id: Option<String>,
 }
 

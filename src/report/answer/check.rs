@@ -11,6 +11,7 @@ use crate::assess::case::Case as AtTank;
 use crate::assess::figures::{Effort, Figures, figures as judged};
 use crate::assess::judge_build;
 use crate::assumptions::A;
+use crate::compare::ranking::UNKNOWN_FIGURE;
 use crate::compare::value_of_information::Gain;
 use crate::measures::Measure;
 use crate::model::filter::{Build, Filter, Impeller};
@@ -103,7 +104,7 @@ fn bucket(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let seconds = seconds(case, one.filter)?;
     let litres = figures::volume(LITRES, case.answer.units);
     let chosen = super::short::chosen(case).is_some_and(|chosen| chosen.at == one.at);
-    let whose = if chosen { String::new() } else { format!(" of the {}", case.called(one)) };
+    let whose = if chosen { String::new() } else { format!(" of {}", case.the(one)) };
     Some(format!("time {litres} at the hose end{whose}, media out: about {seconds:.0} s is right"))
 }
 
@@ -124,10 +125,14 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
         FOOD => return food(case),
         _ => {}
     }
+    if field.name == UNKNOWN_FIGURE {
+        let whose = whose.map_or_else(String::new, |one| format!(" of {}", case.the(one)));
+        return Some(format!("{} for the price{whose}", gain.how()));
+    }
     let names: Vec<(String, String)> =
         case.listed.iter().map(|one| (one.filter.id.clone(), case.called(one))).collect();
     let chosen = super::short::chosen(case).zip(whose).is_some_and(|(chosen, one)| chosen.at == one.at);
-    let what = short(&key_words(key, &names), whose.map(|one| case.called(one)), chosen);
+    let what = short(&key_words(key, &names), whose.map(|one| case.the(one)), chosen);
     let expected = whose.or(case.listed.first()).and_then(|one| Inputs::of(case, one).expected(key));
     let expected = expected.map_or_else(String::new, |x| format!(": {x} is reckoned"));
     let how = gain.how();
@@ -141,7 +146,7 @@ fn short(words: &str, whose: Option<String>, chosen: bool) -> String {
     let Some((_, place)) = words.split_once(": ") else { return words.to_owned() };
     let place = place.rsplit_once(", ").map_or(place, |(_, place)| place);
     match whose {
-        Some(name) if !chosen => format!("the {place} of the {name}"),
+        Some(name) if !chosen => format!("the {place} of {name}"),
         Some(_) => format!("the {place}"),
         None => words.to_owned(),
     }
@@ -182,7 +187,7 @@ pub fn assumed(case: &Case<'_>) -> String {
     if !given(&tank.hoses.intake) || !given(&tank.hoses.return_side) {
         let metres = tank.hoses.intake.si().max(tank.hoses.return_side.si());
         let length = match case.answer.units {
-            figures::Units::Us => figures::head(metres, figures::Units::Us),
+            figures::Units::Us => format!("{} ft", plain((metres / 0.3048 * 10.0).round() / 10.0)),
             _ => format!("{} m", plain(metres)),
         };
         taken.push(format!("{length} of hose each way"));

@@ -123,7 +123,7 @@ fn how_sure(case: &Case<'_>) -> String {
     let assumed = if assumed.is_empty() { assumed } else { format!(", {assumed}") };
     let marked = case.listed.iter().find_map(|one| Some((one, one.row.unsolved_of_100()?)));
     let marked = marked.map_or_else(String::new, |(one, of)| {
-        format!(" Of the {} {of:.0} of 100 cases could not be worked out.", case.called(one))
+        format!(" Of {} {of:.0} of 100 cases could not be worked out.", case.the(one))
     });
     format!("{simulated}; estimates, {known}{assumed}.{marked}")
 }

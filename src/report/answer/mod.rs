@@ -194,6 +194,12 @@ impl<'a> One<'a> {
             },
         )
     }
+    /// Share of the cases in which it suits no tank of so many litres; without cases whether it does, 1 or 0.
+    fn too_small(&self, litres: f64) -> f64 {
+        let sample = self.row.simulated.as_ref().and_then(|cases| cases.sample(Measure::SuitsUpTo));
+        let nominal = || self.number(Measure::SuitsUpTo).map_or(0.0, |x| f64::from(u8::from(x < litres)));
+        sample.and_then(|sample| sample.chance(|x| x < litres)).unwrap_or_else(nominal)
+    }
     /// What is asked of it and cannot be told.
     fn unsure(&self) -> Option<&'a Met> {
         let open = |(met, chance): &(&Met, Option<Passing>)| {
@@ -270,6 +276,10 @@ impl<'a> Case<'a> {
             name
         }
     }
+    /// `the Tamsin 1100`; a name that has its article keeps it.
+    fn the(&self, one: &One<'_>) -> String {
+        with_article(self.called(one))
+    }
     fn in_full(&self, one: &One<'_>) -> String {
         let called = self.called(one);
         if one.candidate.builds > 1 {
@@ -283,6 +293,10 @@ impl<'a> Case<'a> {
         let shown = super::figures::show(Measure::RepairCost, Outcome::Value(amount), self.answer.units);
         format!("{shown} {}", self.answer.tank.currency).trim_end().to_owned()
     }
+}
+
+fn with_article(name: String) -> String {
+    if name.to_lowercase().starts_with("the ") { name } else { format!("the {name}") }
 }
 
 fn one(answer: Answer<'_>, at: usize) -> Option<One<'_>> {

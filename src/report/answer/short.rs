@@ -62,7 +62,7 @@ fn reply(case: &Case<'_>, room: Room) -> Vec<Run> {
     let mut out = pick(case, room);
     let Some(chosen) = chosen(case) else { return out };
     if chosen.number(Measure::Flow).is_none() {
-        out.push(Run::plain_text(format!(" {}", fixed(case, &chosen))));
+        out.push(Run::plain_text(" Time a bucket at its hose end, media out, and it can be judged."));
         return out;
     }
     let mut said = vec![catch(case, &chosen)];
@@ -98,10 +98,20 @@ pub fn lead(case: &Case<'_>) -> String {
     }
 }
 
-/// None of them surely does.
-pub fn none_does(case: &Case<'_>) -> bool {
-    case.listed.iter().all(|one| one.missed().is_some())
+/// None of them surely does: each misses what is asked, or is more likely too small than not.
+fn none_does(case: &Case<'_>) -> bool {
+    let volume = litres(case);
+    let small = |one: &One<'_>| volume.is_some_and(|volume| one.too_small(volume) >= HALF);
+    case.listed.iter().all(|one| one.missed().is_some() || small(one))
 }
+
+/// Water of the tank.
+fn litres(case: &Case<'_>) -> Option<f64> {
+    case.answer.tank.volume.as_ref().map(|v| v.si() * 1e3)
+}
+
+/// Share of the cases from which a thing is more likely than not.
+const HALF: f64 = 0.5;
 
 /// The two (or more) between which nothing decides; empty where the first stands out.
 fn level<'c, 'a>(case: &'c Case<'a>) -> Vec<&'c One<'a>> {
@@ -195,23 +205,28 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
     };
     let lead = lead(case);
     let bold = |one: &One<'_>| Run::strong_text(case.in_full(one));
+    let the = |one: &One<'_>| if case.the(one) == case.called(one) { "" } else { "the " };
     let plain = |text: String| Run::plain_text(text);
     if first.number(Measure::Flow).is_none() {
         let Outcome::Missing(why) = first.row.outcome(Measure::Flow) else { return Vec::new() };
         let told = format!(": {}.", why.words());
-        return vec![plain("Nothing useful can be said of the ".to_owned()), bold(first), plain(told)];
+        return vec![
+            plain(format!("Nothing useful can be said of {}", the(first))),
+            bold(first),
+            plain(told),
+        ];
     }
     if none_does(case) {
         let n = case.answer.candidates.len();
         let (start, end) = if n == 1 {
-            (format!("{lead} the "), " does not surely do. It ".to_owned())
+            (format!("{lead} {}", the(first)), " does not surely do. It ".to_owned())
         } else {
             let none = if n == 2 {
                 "neither of the two".to_owned()
             } else {
                 format!("none of these {}", words::count(n))
             };
-            (format!("{lead} {none} surely does. Closest is the "), ": it ".to_owned())
+            (format!("{lead} {none} surely does. Closest is {}", the(first)), ": it ".to_owned())
         };
         return [vec![plain(start), bold(first)], figures_of(case, first, &end, room)].concat();
     }
@@ -221,17 +236,18 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
     let chance = case.first(first);
     let n = case.listed.len();
     let (start, end) = match n {
-        1 if case.answer.candidates.len() == 1 => (format!("{lead} the only one to judge is the "), ". It "),
-        1 => (format!("{lead} only one is left: the "), ". It "),
-        _ if !case.simulated() => (format!("{lead} on paper I'd take the "), ". It "),
-        _ if chance >= TAKEN => (format!("{lead} I'd take the "), "first"),
-        _ => (format!("{lead} I'd probably take the "), "first"),
+        1 if case.answer.candidates.len() == 1 => (format!("{lead} the only one to judge is "), ". It "),
+        1 => (format!("{lead} only one is left: "), ". It "),
+        _ if !case.simulated() => (format!("{lead} on paper I'd take "), ". It "),
+        _ if chance >= TAKEN => (format!("{lead} I'd take "), "first"),
+        _ => (format!("{lead} I'd probably take "), "first"),
     };
     let end = if end == "first" {
         format!(", first in {:.0} of 100 simulated cases. It ", (chance * 100.0).round().min(99.0))
     } else {
         end.to_owned()
     };
+    let start = format!("{start}{}", the(first));
     [vec![plain(start), bold(first)], figures_of(case, first, &end, room)].concat()
 }
 
@@ -277,7 +293,8 @@ fn against(case: &Case<'_>, one: &One<'_>, next: &One<'_>, measures: &[Measure],
             said.push(format!("is ahead in {}", words::list(&ahead)));
         }
         if !behind.is_empty() {
-            said.push(format!("is behind in {}", words::list(&behind)));
+            let verb = if ahead.is_empty() { "is behind" } else { "behind" };
+            said.push(format!("{verb} in {}", words::list(&behind)));
         }
         said
     } else {
@@ -291,12 +308,12 @@ fn against(case: &Case<'_>, one: &One<'_>, next: &One<'_>, measures: &[Measure],
     if said.is_empty() {
         return String::new();
     }
-    format!("; the {} {}{missed}", case.called(next), words::list(&said))
+    format!("; {} {}{missed}", case.the(next), words::list(&said))
 }
 
 /// Two between which the chances do not decide.
 fn between(case: &Case<'_>, a: &One<'_>, b: &One<'_>, lead: &str) -> Vec<Run> {
-    let start = format!("{lead} it is between the {} and the {}", case.called(a), case.called(b));
+    let start = format!("{lead} it is between {} and {}", case.the(a), case.the(b));
     let mut out = Vec::new();
     match parting(case, a, b) {
         Some((measure, call)) => {
@@ -338,18 +355,19 @@ fn suits(case: &Case<'_>, one: &One<'_>, with_span: bool) -> Option<String> {
     let (band, units) = (one.row.band(Measure::SuitsUpTo), case.answer.units);
     let figure = spans::figure(Measure::SuitsUpTo, Outcome::Value(litres), band, units);
     let unit = spans::unit(Measure::SuitsUpTo, units, "");
-    let span = figure.span.filter(|_| with_span).map_or_else(String::new, |span| format!(" ({span})"));
     let thumb = one.number(Measure::RuleOfThumbTank).filter(|thumb| *thumb > 0.0 && *thumb < litres);
-    let thumb = thumb.map_or_else(String::new, |thumb| {
-        let thumb = figures::volume(thumb, units);
-        format!(" ({thumb} by keepers' rule of thumb for nitrate too)")
+    let thumb = thumb.map(|thumb| {
+        let thumb = figures::volume(if thumb < 10.0 { thumb } else { thumb.round() }, units);
+        format!("{thumb} by keepers' rule of thumb for nitrate too")
     });
+    let beside: Vec<String> = figure.span.filter(|_| with_span).into_iter().chain(thumb).collect();
+    let beside = if beside.is_empty() { String::new() } else { format!(" ({})", beside.join("; ")) };
     let stocking = match case.answer.tank.feed() {
         Feed::Unknown => "normally stocked",
         Feed::Daily(_) => "so fed",
         Feed::Stock(_) => "so stocked",
     };
-    Some(format!("{stocking} it suits tanks up to {} {unit}{span}{thumb}", figure.middle))
+    Some(format!("{stocking} it suits tanks up to {} {unit}{beside}", figure.middle))
 }
 
 /// The catch, in the order in which they weigh.
@@ -369,7 +387,7 @@ fn catch_of<'a>(case: &Case<'_>, one: &One<'a>) -> Catch<'a> {
     if let Some((met, fails)) = one.missed() {
         return Catch::Missed(met, fails);
     }
-    let volume = case.answer.tank.volume.as_ref().map(|v| v.si() * 1e3);
+    let volume = litres(case);
     let suits_to = one.number(Measure::SuitsUpTo);
     let ends = one.row.band(Measure::SuitsUpTo).map(|band| (band.low, band.high));
     if let (Some(volume), Some((low, high))) = (volume, ends.or(suits_to.map(|x| (x, x))))
@@ -407,6 +425,11 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
             if low == high {
                 return format!("The catch: {said}, less than yours.");
             }
+            let small = litres(case).map_or(0.0, |volume| one.too_small(volume));
+            if small >= HALF {
+                let said = suits(case, one, true).unwrap_or(said);
+                return format!("The catch: {said}, which is too little in {}.", words::cases(small));
+            }
             format!("The catch: {said}, but {low} to {high} is possible{until}.")
         }
         Catch::Bypass(chance) => format!(
@@ -416,7 +439,12 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
         ),
         Catch::Unsure(met) => {
             let what = say::noun(met.limit.measure);
-            format!("The catch: whether it keeps to your {what} can't be told. {}", suits_to(true))
+            let why = match met.figure {
+                Outcome::Missing(why) if why.asked_of().is_some() => " (no price is told)".to_owned(),
+                Outcome::Missing(why) => format!(" ({})", why.words()),
+                _ => String::new(),
+            };
+            format!("The catch: whether it keeps to your {what} can't be told{why}. {}", suits_to(true))
         }
         Catch::None if one.stands.musts.is_empty() || !one.meets_all() => suits_to(true),
         Catch::None => format!("It meets all you asked. {}", suits_to(true)),
