@@ -120,3 +120,39 @@ pub fn litres_an_hour(flow: f64) -> f64 {
 pub fn trimmed(number: &str) -> &str {
     if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }
+
+/// What people read. Files and machine output are never changed by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Units {
+    #[default]
+    Metric,
+    /// US gallons, inches, pounds.
+    Us,
+    /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
+    Uk,
+}
+
+impl Units {
+    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
+
+    /// The word on the command line and on screen.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Metric => "metric",
+            Self::Us => "us",
+            Self::Uk => "uk",
+        }
+    }
+    /// The units of that word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|u| u.word() == word)
+    }
+    /// The next one round.
+    pub fn next(self) -> Self {
+        match self {
+            Self::Metric => Self::Us,
+            Self::Us => Self::Uk,
+            Self::Uk => Self::Metric,
+        }
+    }
+}

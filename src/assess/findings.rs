@@ -155,7 +155,7 @@ pub enum Note {
     },
     /// Most water passes the finest stage from the first day.
     MostPasses { bypass: f64 },
-    /// Nothing says open it in 26 weeks.
+    /// Nothing says open it up to the model's horizon.
     ByTheCalendar,
     /// A medium wears out before the filter needs opening.
     SpentBeforeService {
@@ -201,13 +201,24 @@ pub enum Note {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Opens {
     /// Something does, on that day.
-    On {
-        day: f64,
-        /// What, in a few words: `voids of tray 1, layer 3 40 % full`.
-        why: String,
-    },
-    /// Nothing in 26 weeks: open it by the calendar.
+    On { day: f64, why: OpenedBy },
+    /// Nothing up to the model's horizon: open it by the calendar.
     Calendar,
+}
+
+/// What really happened by then.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OpenedBy {
+    /// Clearing fell, because water slips past the media.
+    SlipsPast,
+    /// Clearing fell, because there is less flow.
+    LessFlow,
+    /// Flow fell, because of slime in the hoses.
+    Slime,
+    /// Flow fell, because of dirt in the media.
+    Dirt,
+    /// The voids of that layer are full.
+    Voids(LayerPlace),
 }
 
 impl Opens {
@@ -216,13 +227,6 @@ impl Opens {
         match self {
             Self::On { day, .. } => Some(*day),
             Self::Calendar => None,
-        }
-    }
-    /// What says so, in a few words.
-    pub fn why(&self) -> &str {
-        match self {
-            Self::On { why, .. } => why,
-            Self::Calendar => "> 26 weeks, open it by the calendar",
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::assessment::{CurvePicture, Opens, TimePoint, Timeline};
 use super::case::Case;
 use super::figures::Figures;
-use super::stage::words_of_layer;
+use super::findings::OpenedBy;
 use crate::assumptions::A;
 use crate::clogging::{Aged, Opened};
 use crate::hydraulics::vessel::Vessel;
@@ -67,18 +67,16 @@ pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
 
 /// What says "open it", named by what really happened.
 pub fn opens(case: &Case<'_>, aged: &Aged<f64>) -> Opens {
-    let percent = |share: f64| format!("{:.0} %", share * 100.0);
-    let down = percent(1.0 - A::OpenAtFall.value());
     let why = match aged.opened.first() {
         None | Some(Opened::Calendar) => return Opens::Calendar,
-        Some(Opened::SlipsPast) => format!("clearing {down} down: water slips past the media"),
-        Some(Opened::LessFlow) => format!("clearing {down} down: less flow"),
-        Some(Opened::Slime) => format!("flow {down} down: slime in the hoses"),
-        Some(Opened::Dirt) => format!("flow {down} down: dirt in the media"),
-        Some(Opened::Voids(layer)) => {
-            let at = case.plan.layers.get(*layer).map(|l| words_of_layer(l.tray, l.index));
-            format!("voids of {} {} full", at.unwrap_or_default(), percent(A::OpenAtVoids.value()))
-        }
+        Some(Opened::SlipsPast) => OpenedBy::SlipsPast,
+        Some(Opened::LessFlow) => OpenedBy::LessFlow,
+        Some(Opened::Slime) => OpenedBy::Slime,
+        Some(Opened::Dirt) => OpenedBy::Dirt,
+        Some(Opened::Voids(layer)) => match case.plan.layers.get(*layer) {
+            Some(layer) => OpenedBy::Voids((layer.tray, layer.index)),
+            None => return Opens::Calendar,
+        },
     };
     Opens::On { day: aged.interval, why }
 }

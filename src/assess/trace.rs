@@ -1,6 +1,7 @@
 //! How a figure came about, as values: the equations in the order they are worked out, with the quantities in
 //! them, what went in, and the constants used. `report::wording` turns it into sentences.
 
+use super::findings::OpenedBy;
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing};
 use crate::message::Message;
@@ -47,6 +48,8 @@ pub enum Value {
     In(f64, &'static str),
     /// Names and phrases; amounts in them are written in the units that are read.
     Words(Message),
+    /// What says "open it".
+    OpenedBy(OpenedBy),
 }
 
 impl Value {
@@ -69,7 +72,7 @@ impl Value {
             | Self::In(x, _) => Some(*x),
             Self::Count(n, _) => Some(*n as f64),
             Self::Sum(terms) => terms.iter().map(Self::number).sum(),
-            Self::Between(..) | Self::Words(_) => None,
+            Self::Between(..) | Self::Words(_) | Self::OpenedBy(_) => None,
         }
     }
 }
@@ -145,7 +148,7 @@ pub struct Trace {
     pub constants: Vec<A>,
     /// Index of the measure's own step, and its value in the measure's unit; `None` where it cannot be told.
     pub answer: Option<(usize, f64)>,
-    /// Why the measure cannot be told, where it cannot.
+    /// OpenedBy the measure cannot be told, where it cannot.
     pub untold: Option<(Measure, Missing)>,
     /// Name of the money.
     pub currency: String,

@@ -3,6 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use super::shape::{Outline, Shape};
+use super::tangle::edges;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
 
@@ -199,11 +200,6 @@ pub fn traced<L: Real>(points: &[(f64, f64)]) -> Plan<L> {
         width: L::splat((high.0 - low.0) * 1e-3),
         depth: L::splat((high.1 - low.1) * 1e-3),
     }
-}
-
-/// The edges of a polygon, the last one back to its start.
-pub fn edges(points: &[(f64, f64)]) -> impl Iterator<Item = ((f64, f64), (f64, f64))> {
-    points.iter().copied().zip(points.iter().copied().cycle().skip(1))
 }
 
 /// Lowest and highest x and y; both 0 for no points.

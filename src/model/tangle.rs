@@ -1,7 +1,5 @@
 //! Is a traced outline sound?
 
-use super::outline::edges;
-
 /// Does a closed outline cross, touch or fold back on itself?
 pub fn crosses_itself(points: &[(f64, f64)]) -> bool {
     first_crossing(points).is_some()
@@ -61,4 +59,9 @@ fn meet(one: ((f64, f64), (f64, f64)), two: ((f64, f64), (f64, f64))) -> bool {
         || (d_side == 0.0 && within(a, b, d))
         || (a_side == 0.0 && within(c, d, a))
         || (b_side == 0.0 && within(c, d, b))
+}
+
+/// The edges of a polygon, the last one back to its start.
+pub fn edges(points: &[(f64, f64)]) -> impl Iterator<Item = ((f64, f64), (f64, f64))> {
+    points.iter().copied().zip(points.iter().copied().cycle().skip(1))
 }

@@ -5,43 +5,8 @@ use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome, Unit};
 use crate::message::{Amount, Message};
 use crate::uncertainty::summary::Band;
+pub use crate::units::Units;
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
-
-/// What people read. Files and machine output are never changed by it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Units {
-    #[default]
-    Metric,
-    /// US gallons, inches, pounds.
-    Us,
-    /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
-    Uk,
-}
-
-impl Units {
-    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
-
-    /// The word on the command line and on screen.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Metric => "metric",
-            Self::Us => "us",
-            Self::Uk => "uk",
-        }
-    }
-    /// The units of that word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|u| u.word() == word)
-    }
-    /// The next one round.
-    pub fn next(self) -> Self {
-        match self {
-            Self::Metric => Self::Us,
-            Self::Us => Self::Uk,
-            Self::Uk => Self::Metric,
-        }
-    }
-}
 
 /// Stands for a figure that cannot be told.
 pub const DASH: &str = "–";

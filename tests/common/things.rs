@@ -9,7 +9,7 @@ use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::assessment::*;
-use cansift::assess::findings::{Costs, Mend, Takes};
+use cansift::assess::findings::{Costs, Mend, OpenedBy, Takes};
 use cansift::assumptions::Kind;
 use cansift::compare::ranking::Standing;
 use cansift::measures::{Measure, Missing, Outcome};
@@ -252,7 +252,7 @@ pub fn judgement(filter: &Filter, build: usize, worked: f64, bypass: f64, servic
                 }
             })
             .collect(),
-        opens: Opens::On { day: service, why: "clearing 30 % down: water slips past the media".into() },
+        opens: Opens::On { day: service, why: OpenedBy::SlipsPast },
     });
     j.helps = vec![
         Help {

@@ -8,6 +8,7 @@
 use cansift::assess::biology::removal;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
+use cansift::assess::findings::Opens;
 use cansift::assess::judge_build;
 use cansift::assess::suits::{Stocking, Suits, suits};
 use cansift::assess::water_way::water_way;
@@ -21,6 +22,7 @@ use cansift::model::filter::Filter;
 use cansift::model::tank::{Food, Stock, Tank};
 use cansift::model::tray::Amount;
 use cansift::place::Space;
+use cansift::report::wording::pictures;
 use cansift::uncertainty::key::Spot;
 use cansift::uncertainty::uncertain::Nominal;
 use cansift::units::Length;
@@ -112,7 +114,8 @@ fn the_tamsin_on_the_reading_rooms_tank() {
         rows.row(&format!("{name} hours"), hours, [1.128, 0.961][build], 0.01);
         let opens = judge_build(&filter, &filter.builds[build], Some(&tank)).timeline.unwrap().opens;
         let why = ["clearing 30 % down: water slips past the media", "voids of tray 1, layer 3 40 % full"];
-        assert_eq!(opens.why(), why[build]);
+        let Opens::On { why: told, .. } = opens else { panic!("{name}: by the calendar") };
+        assert_eq!(pictures::opened_by(told), why[build]);
     }
     rows.done();
 }

@@ -5,6 +5,7 @@
 
 use super::seen::Seen;
 use super::{inputs, water};
+use crate::assess::findings::Opens;
 use crate::assess::pictures::{leaky, opens};
 use crate::assess::stage;
 use crate::assess::trace::{Eq, Trace, Value};
@@ -63,12 +64,9 @@ pub fn opening_interval(seen: &mut Seen<'_>, out: &mut Trace) {
         out.step(Eq::Leaky, [Value::Share(first.bypass)]);
     }
     out.step(Eq::Trust, []);
-    let opens = opens(&seen.case, aged);
-    if opens.day().is_none() {
-        out.answer(Eq::ByCalendar, [Value::Days(LONGEST)], LONGEST);
-    } else {
-        let parts = [opens.why().into(), Value::Days(aged.interval)];
-        out.answer(Eq::Interval, parts, aged.interval);
+    match opens(&seen.case, aged) {
+        Opens::Calendar => out.answer(Eq::ByCalendar, [Value::Days(LONGEST)], LONGEST),
+        Opens::On { why, day } => out.answer(Eq::Interval, [Value::OpenedBy(why), Value::Days(day)], day),
     }
 }
 

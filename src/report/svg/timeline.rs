@@ -4,7 +4,7 @@ use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
 use super::plot::{Axis, Panel, key, round_step, say_by_step};
 use crate::assess::Assessment;
-use crate::assess::assessment::TimePoint;
+use crate::assess::assessment::{Opens, TimePoint};
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
@@ -71,11 +71,13 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     lower.ground(&mut c, "f-slips", &of(|p| p.bypass, 1.0));
     lower.line(&mut c, "hair dash c-quiet", &[(0.0, A::RiskyBypass.value()), (end, A::RiskyBypass.value())]);
     lower.line(&mut c, "curve c-slips", &of(|p| p.bypass, 1.0));
-    if let Some(day) = line.opens.day().filter(|d| d.is_finite()) {
+    if let Opens::On { day, why } = line.opens
+        && day.is_finite()
+    {
         for panel in [&upper, &lower] {
             panel.upright(&mut c, "wall2 c-ink", day);
         }
-        let said = format!("open after {}: {}", figures::days(day), line.opens.why());
+        let said = format!("open after {}: {}", figures::days(day), pictures::opened_by(why));
         let wide = STRONG.width(&said);
         let (x, _) = upper.at((day, 0.0));
         // Above the axis' name, held so that it stays on the sheet.

@@ -1,6 +1,9 @@
 //! What a picture of a build shows, in sentences: for those who cannot see it, on the screens and in an SVG alike.
 
 use crate::assess::assessment::{Assessment, CurvePicture, Opens, Space, TimePoint, Timeline};
+use crate::assess::findings::OpenedBy;
+use crate::assess::stage::words_of_layer;
+use crate::assumptions::A;
 use crate::model::filter::Way;
 use crate::report::figures::{self, Units};
 
@@ -94,7 +97,25 @@ pub fn weeks(line: &Timeline, units: Units) -> Vec<String> {
 /// What says "open it", in words.
 pub fn opens(opens: &Opens) -> String {
     match opens {
-        Opens::On { day, why } => format!("open it after {}: {why}", figures::days(*day)),
+        Opens::On { day, why } => format!("open it after {}: {}", figures::days(*day), opened_by(*why)),
         Opens::Calendar => format!("nothing says so in {}: open it by the calendar", figures::horizon()),
+    }
+}
+
+/// What happened by the day on which it should be opened.
+pub fn opened_by(by: OpenedBy) -> String {
+    let down = figures::share(1.0 - A::OpenAtFall.value());
+    match by {
+        OpenedBy::SlipsPast => format!("clearing {down} down: water slips past the media"),
+        OpenedBy::LessFlow => format!("clearing {down} down: less flow"),
+        OpenedBy::Slime => format!("flow {down} down: slime in the hoses"),
+        OpenedBy::Dirt => format!("flow {down} down: dirt in the media"),
+        OpenedBy::Voids((tray, layer)) => {
+            format!(
+                "voids of {} {} full",
+                words_of_layer(tray, layer),
+                figures::share(A::OpenAtVoids.value())
+            )
+        }
     }
 }

@@ -189,5 +189,6 @@ pub fn value(value: &Value, currency: &str, units: Units) -> String {
         }
         Value::In(x, sign) => given(*x, sign, units),
         Value::Words(said) => words(said, units),
+        Value::OpenedBy(by) => super::pictures::opened_by(*by),
     }
 }
