@@ -1,8 +1,8 @@
 //! How a draw becomes a value: the inverse distribution of each spread.
 
-use super::elementary::{exp, ln};
 use super::normal::{below, quantile};
 use super::uncertain::Spread;
+use libm::{exp, log as ln};
 
 /// Standard deviations at which a normal spread is cut off, so that a figure above 0 known to ±40 % or better
 /// stays above 0 in every draw. 63 draws of a million meet it.

@@ -3,7 +3,7 @@
 //! xoshiro256++ started by splitmix64, both by Blackman and Vigna and in the public domain
 //! ("Scrambled linear pseudorandom number generators", ACM Trans. Math. Softw. 47, 2021). Not for secrets.
 
-use super::elementary::ln;
+use libm::log as ln;
 
 /// Splitmix64: steps the state and gives the next number.
 pub fn splitmix(state: &mut u64) -> u64 {

@@ -1,6 +1,5 @@
 //! What is not known exactly: a figure with its spread, the key that names where the doubt comes from, and draws.
 pub mod distribution;
-pub mod elementary;
 pub mod field;
 pub mod generator;
 pub mod key;

@@ -2,7 +2,7 @@
 
 #![allow(clippy::excessive_precision, reason = "digits as published")]
 
-use super::elementary::{exp, ln};
+use libm::{exp, log as ln};
 
 /// Coefficients of the middle, powers 0 to 7 of 0.180625 − q².
 const MIDDLE: [[f64; 8]; 2] = [
