@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-pub use super::findings::{Fault, Help, Leak, Note, Opens, Place, Rule};
+pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
 use super::monte_carlo::Simulated;
 use super::suits::{Largest, Limit};
 use crate::assumptions::A;

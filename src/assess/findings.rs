@@ -84,7 +84,7 @@ pub struct Leak {
     /// `tray 3 seal`.
     pub at: String,
     /// Where in the section.
-    pub place: Place,
+    pub place: LeakPlace,
     /// Share of the pumped water, clean.
     pub share: f64,
     /// The same on the day before it should be opened.
@@ -93,7 +93,7 @@ pub struct Leak {
 
 /// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum LeakPlace {
     Seal {
         tray: usize,
     },

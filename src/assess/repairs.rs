@@ -1,6 +1,6 @@
 //! The single repairs a person can make to a build and its filter, each with its edit and its cost.
 
-use super::findings::{LeftOver, Mend, Place as LeakPlace, Slips, Takes};
+use super::findings::{LeakPlace, LeftOver, Mend, Slips, Takes};
 use super::rerun::{Run, case_of, left_over, reordered};
 use super::stage;
 use crate::hydraulics::hoses::HosePart;

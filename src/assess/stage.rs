@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::findings::{Leak, Place};
+use super::findings::{Leak, LeakPlace};
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::transport::{Carried, carry};
 use crate::model::medium::Role;
@@ -27,18 +27,18 @@ pub fn bypass<L: Real>(plan: &Plan, flows: &[L], keep: &[L], carry_over: L, carr
 }
 
 /// Where a passage lies in the section; none for one that is no leak.
-fn place(plan: &Plan, what: What) -> Option<Place> {
+fn place(plan: &Plan, what: What) -> Option<LeakPlace> {
     let at = |layer: usize| (plan.layers[layer].tray, plan.layers[layer].index);
     match what {
-        What::Seal { tray } => Some(Place::Seal { tray }),
-        What::Joint { tray } => Some(Place::Joint { tray }),
+        What::Seal { tray } => Some(LeakPlace::Seal { tray }),
+        What::Joint { tray } => Some(LeakPlace::Joint { tray }),
         What::Slack { layer } => {
             let (tray, layer) = at(layer);
-            Some(Place::Slack { tray, layer })
+            Some(LeakPlace::Slack { tray, layer })
         }
         What::Hole { layer } => {
             let (tray, layer) = at(layer);
-            Some(Place::Hole { tray, layer })
+            Some(LeakPlace::Hole { tray, layer })
         }
         _ => None,
     }
@@ -67,19 +67,19 @@ pub fn words_of_layer(tray: Option<usize>, layer: usize) -> String {
 }
 
 /// Words for a place: `tray 3 seal`, counted from the bottom.
-pub fn words(place: Place) -> String {
+pub fn words(place: LeakPlace) -> String {
     match place {
-        Place::Seal { tray } => format!("tray {} seal", tray + 1),
-        Place::Slack { tray, layer } => format!("{} edge", words_of_layer(tray, layer)),
-        Place::Hole { tray, layer } => format!("{} hole", words_of_layer(tray, layer)),
-        Place::Joint { tray } => format!("joint above tray {}", tray + 1),
+        LeakPlace::Seal { tray } => format!("tray {} seal", tray + 1),
+        LeakPlace::Slack { tray, layer } => format!("{} edge", words_of_layer(tray, layer)),
+        LeakPlace::Hole { tray, layer } => format!("{} hole", words_of_layer(tray, layer)),
+        LeakPlace::Joint { tray } => format!("joint above tray {}", tray + 1),
     }
 }
 
 /// The gaps past the stage with their share of the pumped water, in the order of the water; they add to
 /// `bypass`. `carried` is what [`bypass`] left.
 pub fn leaks(plan: &Plan, flows: &[f64], carried: &Carried<f64>, stage: Role, bypass: f64) -> Vec<Leak> {
-    let mut found: Vec<(Place, f64)> = Vec::new();
+    let mut found: Vec<(LeakPlace, f64)> = Vec::new();
     for (p, &what) in plan.what.iter().enumerate() {
         if let Some(place) = place(plan, what).filter(|_| passes_stage(plan, what, stage)) {
             found.push((place, flows[p] * carried.entering[p]));

@@ -326,11 +326,16 @@ pub fn judgements(loaded: &Loaded) -> Vec<Assessment> {
                     share_at_service: Some(late),
                 };
                 j.leaks = vec![
-                    leak("tray 3 seal", Place::Seal { tray: 2 }, 0.09, 0.11),
-                    leak("tray 2 seal", Place::Seal { tray: 1 }, 0.04, 0.04),
-                    leak("slack of tray 1, layer 1", Place::Slack { tray: Some(0), layer: 0 }, 0.24, 0.30),
-                    leak("hole in tray 3, layer 1", Place::Hole { tray: Some(2), layer: 0 }, 0.12, 0.15),
-                    leak("joint above tray 1", Place::Joint { tray: 0 }, 0.002, 0.002),
+                    leak("tray 3 seal", LeakPlace::Seal { tray: 2 }, 0.09, 0.11),
+                    leak("tray 2 seal", LeakPlace::Seal { tray: 1 }, 0.04, 0.04),
+                    leak(
+                        "slack of tray 1, layer 1",
+                        LeakPlace::Slack { tray: Some(0), layer: 0 },
+                        0.24,
+                        0.30,
+                    ),
+                    leak("hole in tray 3, layer 1", LeakPlace::Hole { tray: Some(2), layer: 0 }, 0.12, 0.15),
+                    leak("joint above tray 1", LeakPlace::Joint { tray: 0 }, 0.002, 0.002),
                 ];
             } else {
                 j.stages = vec![Role::Settlement, Role::Coarse, Role::Medium, Role::Fine, Role::Biological];

@@ -1,6 +1,6 @@
 //! Judgements made up for the tests of the writers.
 use cansift::assess::assessment::Assessment;
-use cansift::assess::assessment::{Fault, HeadPart, Leak, Place, Rule, Section, Slab, Space};
+use cansift::assess::assessment::{Fault, HeadPart, Leak, LeakPlace, Rule, Section, Slab, Space};
 use cansift::assess::monte_carlo::Simulated;
 use cansift::measures::Measure;
 use cansift::measures::{Missing, Outcome};
@@ -65,7 +65,7 @@ pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Assessment {
     judgement.head_budget = vec![HeadPart { part: "hose".to_owned(), m: 0.31, share: 0.35 }];
     judgement.leaks = vec![Leak {
         at: "tray 1 seal".to_owned(),
-        place: Place::Seal { tray: 0 },
+        place: LeakPlace::Seal { tray: 0 },
         share: 0.09,
         share_at_service: None,
     }];

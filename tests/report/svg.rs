@@ -229,7 +229,7 @@ fn figures_that_are_not_numbers_spoil_no_picture() {
 
 mod odd_vessels {
     use super::*;
-    use cansift::assess::assessment::{Leak, Place};
+    use cansift::assess::assessment::{Leak, LeakPlace};
     use proptest::prelude::*;
 
     proptest! {
@@ -270,7 +270,7 @@ mod odd_vessels {
                 .collect();
             row.leaks = (0..heights.len())
                 .flat_map(|tray| {
-                    [Place::Seal { tray }, Place::Joint { tray }, Place::Slack { tray: Some(tray), layer: 0 }]
+                    [LeakPlace::Seal { tray }, LeakPlace::Joint { tray }, LeakPlace::Slack { tray: Some(tray), layer: 0 }]
                         .map(|place| Leak {
                             at: format!("tray {} somewhere", tray + 1),
                             place,

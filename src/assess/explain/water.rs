@@ -5,7 +5,7 @@
 
 use super::inputs;
 use super::seen::Seen;
-use crate::assess::assessment::Place;
+use crate::assess::assessment::LeakPlace;
 use crate::assess::budget::head_budget;
 use crate::assess::case::Case;
 use crate::assess::stage;
@@ -208,20 +208,20 @@ pub fn stopped_steps(
 }
 
 /// The passage of a leak.
-fn passage(case: &Case<'_>, place: Place) -> Option<usize> {
+fn passage(case: &Case<'_>, place: LeakPlace) -> Option<usize> {
     let layer = |tray: Option<usize>, index: usize| {
         case.plan.layers.iter().find(|l| l.tray == tray && l.index == index)
     };
     let what = |found: What| case.plan.what.iter().position(|w| *w == found);
     match place {
-        Place::Seal { tray } => what(What::Seal { tray }),
-        Place::Joint { tray } => what(What::Joint { tray }),
-        Place::Slack { tray, layer: index } => layer(tray, index)?.slack,
-        Place::Hole { tray, layer: index } => layer(tray, index)?.hole,
+        LeakPlace::Seal { tray } => what(What::Seal { tray }),
+        LeakPlace::Joint { tray } => what(What::Joint { tray }),
+        LeakPlace::Slack { tray, layer: index } => layer(tray, index)?.slack,
+        LeakPlace::Hole { tray, layer: index } => layer(tray, index)?.hole,
     }
 }
 
-pub fn gap_words(seen: &Seen<'_>, place: Place) -> Message {
+pub fn gap_words(seen: &Seen<'_>, place: LeakPlace) -> Message {
     let filter = seen.case.filter;
     let short = |metres: f64| Amount::Length(metres * 1e3);
     let extents = &seen.clean.extents;
@@ -239,7 +239,7 @@ pub fn gap_words(seen: &Seen<'_>, place: Place) -> Message {
         seen.clean.lain.get(n)
     };
     match place {
-        Place::Seal { tray } => {
+        LeakPlace::Seal { tray } => {
             let Some(seal) = filter.trays.get(tray).and_then(|t| t.seal.as_ref()) else {
                 return Message::default();
             };
@@ -250,12 +250,12 @@ pub fn gap_words(seen: &Seen<'_>, place: Place) -> Message {
             };
             message!(word, inputs::mm(&seal.gap), round(Some(tray)))
         }
-        Place::Slack { tray, layer } => lain(tray, layer)
+        LeakPlace::Slack { tray, layer } => lain(tray, layer)
             .map_or_else(Message::default, |l| message!(short(l.slack), " clear", round(tray))),
-        Place::Hole { tray, layer } => {
+        LeakPlace::Hole { tray, layer } => {
             lain(tray, layer).map_or_else(Message::default, |l| message!("hole of ", short(l.hole)))
         }
-        Place::Joint { .. } => filter
+        LeakPlace::Joint { .. } => filter
             .body
             .down_tube
             .as_ref()

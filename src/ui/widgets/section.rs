@@ -11,7 +11,7 @@ use self::scale::{Item, What};
 use super::super::paint::{self, Row, bit, cut, row};
 use super::super::text;
 use super::super::theme::{self, Theme};
-use crate::assess::assessment::{Assessment, Place, Section, Slab, Space};
+use crate::assess::assessment::{Assessment, LeakPlace, Section, Slab, Space};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 use crate::model::tray::SealCondition;
@@ -341,11 +341,11 @@ fn listed(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
 }
 
 /// The word for a kind of leak.
-fn word(place: Place) -> &'static str {
+fn word(place: LeakPlace) -> &'static str {
     match place {
-        Place::Seal { .. } => "seal",
-        Place::Slack { .. } => "edge gap",
-        Place::Hole { .. } => "hole",
-        Place::Joint { .. } => "joint",
+        LeakPlace::Seal { .. } => "seal",
+        LeakPlace::Slack { .. } => "edge gap",
+        LeakPlace::Hole { .. } => "hole",
+        LeakPlace::Joint { .. } => "joint",
     }
 }

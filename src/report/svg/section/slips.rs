@@ -4,7 +4,7 @@ use super::super::canvas::{Canvas, QUIET, SLIPS, TextAnchor, Type, n};
 use super::super::labels::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
-use crate::assess::assessment::{Leak, Place};
+use crate::assess::assessment::{Leak, LeakPlace};
 use crate::model::filter::Way;
 use crate::report::figures;
 
@@ -55,7 +55,7 @@ pub fn leaks(c: &mut Canvas, inside: &Inside<'_, '_>, leaks: &[Leak], callouts: 
 /// Both ends of a leak's arrow, and where the line to its words starts.
 type Stroke = ((f64, f64), (f64, f64), (f64, f64));
 
-fn way_of(inside: &Inside<'_, '_>, place: Place) -> Option<Stroke> {
+fn way_of(inside: &Inside<'_, '_>, place: LeakPlace) -> Option<Stroke> {
     let frame = inside.frame;
     let upright = |x: f64, top: f64, bottom: f64, words: f64| match inside.way {
         Way::Rising => ((x, bottom), (x, top), (x, words)),
@@ -63,12 +63,12 @@ fn way_of(inside: &Inside<'_, '_>, place: Place) -> Option<Stroke> {
     };
     // Lines to the words start at different heights for the three kinds, so that they stay apart.
     match place {
-        Place::Seal { tray } => {
+        LeakPlace::Seal { tray } => {
             let slot = frame.slot(Some(tray))?;
             let y = slot.y.1;
             Some(upright(seal_gap(frame, slot), y - 21.0, y + 15.0, y + 8.0))
         }
-        Place::Slack { tray, layer } => {
+        LeakPlace::Slack { tray, layer } => {
             let slot = frame.slot(tray)?;
             let (_, x1) = inside.across(slot, slot.space.layers.get(layer)?);
             let (top, bottom) = slot.layer(layer, frame.scale);
@@ -76,14 +76,14 @@ fn way_of(inside: &Inside<'_, '_>, place: Place) -> Option<Stroke> {
             let (above, below) = ((top - 9.0).max(slot.y.0), (bottom + 6.0).min(slot.y.1));
             Some(upright(x, above, below, f64::midpoint(top, bottom)))
         }
-        Place::Hole { tray, layer } => {
+        LeakPlace::Hole { tray, layer } => {
             let slot = frame.slot(tray)?;
             let (a, b) = inside.hole(slot, slot.space.layers.get(layer)?)?;
             let (top, bottom) = slot.layer(layer, frame.scale);
             let words = top + (bottom - top).min(12.0) / 3.0;
             Some(upright(f64::midpoint(a, b), top - 9.0, bottom + 6.0, words))
         }
-        Place::Joint { tray } => {
+        LeakPlace::Joint { tray } => {
             let slot = frame.slot(Some(tray))?;
             let (a, b) = frame.tube?;
             let (y, inner, outer) = (slot.y.0 + 2.0, f64::midpoint(a, b), slot.x.0 + 16.0);

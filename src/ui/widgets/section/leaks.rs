@@ -3,7 +3,7 @@
 use super::super::super::text;
 use super::scale::{Item, What};
 use super::word;
-use crate::assess::assessment::{Leak, Place};
+use crate::assess::assessment::{Leak, LeakPlace};
 use crate::assumptions::A;
 use crate::report::figures;
 
@@ -41,11 +41,11 @@ impl Marks {
 
     /// Whether water slips past that tray's seal.
     pub fn seal(&self, tray: usize) -> bool {
-        self.leaks.iter().any(|(l, _)| l.place == Place::Seal { tray })
+        self.leaks.iter().any(|(l, _)| l.place == LeakPlace::Seal { tray })
     }
     /// Whether water leaves the tube above that tray.
     pub fn joint(&self, tray: usize) -> bool {
-        self.leaks.iter().any(|(l, _)| l.place == Place::Joint { tray })
+        self.leaks.iter().any(|(l, _)| l.place == LeakPlace::Joint { tray })
     }
 
     /// What stands beside a row of the drawing, and whether that is more than a quarter of the water.
@@ -96,15 +96,15 @@ fn wanted(leak: &Leak, items: &[Item<'_>]) -> Option<usize> {
     let mut lowest_of_tray = None;
     for item in items {
         let here = match (leak.place, &item.what) {
-            (Place::Slack { tray, layer }, What::Layer { layer: l, .. }) => {
+            (LeakPlace::Slack { tray, layer }, What::Layer { layer: l, .. }) => {
                 (layer == *l && tray == item.tray()).then_some(at)
             }
             // The hole is drawn in the middle of the pad.
-            (Place::Hole { tray, layer }, What::Layer { layer: l, .. }) => {
+            (LeakPlace::Hole { tray, layer }, What::Layer { layer: l, .. }) => {
                 (layer == *l && tray == item.tray()).then_some(at + item.rows / 2)
             }
-            (Place::Joint { tray }, _) => (item.first && item.tray() == Some(tray)).then_some(at),
-            (Place::Seal { tray }, _) => {
+            (LeakPlace::Joint { tray }, _) => (item.first && item.tray() == Some(tray)).then_some(at),
+            (LeakPlace::Seal { tray }, _) => {
                 if item.tray() == Some(tray) {
                     lowest_of_tray = Some(at + item.rows - 1);
                 }
