@@ -1,10 +1,9 @@
-//! How a figure is written for people: rounding, units, the dash, the doubt beside it. Screens, tables and
+//! How a figure is written for people: rounding, units, the dash. Screens, tables and
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
 use crate::assumptions::A;
 use crate::measures::{Better, Measure, Outcome, Unit};
 use crate::message::{Amount, Message};
-use crate::uncertainty::summary::Band;
 pub use crate::units::Units;
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
@@ -19,33 +18,6 @@ pub fn show(measure: Measure, outcome: Outcome, units: Units) -> String {
         Outcome::Flag(yes) => if yes { "yes" } else { "no" }.to_owned(),
         Outcome::Missing(_) => DASH.to_owned(),
     }
-}
-
-/// The figure with the doubt beside it, such as `612 ±48`: half the way from the 5th to the 95th percentile.
-pub fn show_with_doubt(measure: Measure, outcome: Outcome, band: Option<Band>, units: Units) -> String {
-    let shown = show(measure, outcome, units);
-    match (outcome, band) {
-        (Outcome::Value(x), Some(Band { low, high, .. }))
-            if low.is_finite() && high.is_finite() && x.is_finite() =>
-        {
-            let half = (high - low).abs() / 2.0;
-            // Beyond the ends of the scale a width says nothing; and what is not quite certain never reads so.
-            if half <= 0.0 || shown.starts_with(['<', '>']) {
-                return shown;
-            }
-            let width = half_width(measure.row().unit, half, x, units);
-            let nought = width.chars().all(|c| !c.is_ascii_digit() || c == '0');
-            format!("{shown} ±{}", if nought { "<1".to_owned() } else { width })
-        }
-        _ => shown,
-    }
-}
-
-/// Both ends of the doubt, such as `563 to 661`; none where it is not known or there is none.
-pub fn range(measure: Measure, band: Option<Band>, units: Units) -> Option<String> {
-    let Band { low, high, .. } = band.filter(|band| band.low.is_finite() && band.high.is_finite())?;
-    let (low, high) = (show(measure, Outcome::Value(low), units), show(measure, Outcome::Value(high), units));
-    (low != high).then(|| format!("{low} to {high}"))
 }
 
 /// The figure with its unit's sign, for running text: `612 l/h`, `19 wk`, `5 %`.
@@ -272,16 +244,6 @@ pub(super) fn plain(unit: Unit, x: f64, like: f64, units: Units) -> String {
         Unit::Litres | Unit::Kilograms | Unit::Watts | Unit::Nitrate => usize::from(size < 9.95),
     };
     rounded(x * scale, decimals)
-}
-
-fn half_width(unit: Unit, half: f64, like: f64, units: Units) -> String {
-    match unit {
-        Unit::Share | Unit::Probability => rounded(half * 100.0, 0),
-        // In whatever the figure itself is shown in.
-        Unit::Days if like.round() < 14.0 => rounded(half, 0),
-        Unit::Days => rounded(half / 7.0, 0),
-        _ => plain(unit, half, like, units),
-    }
 }
 
 fn scale(unit: Unit, units: Units) -> f64 {

@@ -235,3 +235,64 @@ fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
         told["builds"].as_array().unwrap().iter().filter_map(|b| b["first_any_priorities"].as_f64()).sum();
     assert!((first - 1.0).abs() < 1e-4, "{first}");
 }
+
+/// The check values of the model, without a tank: the Tamsin restacked, normally stocked, by ammonia, clearing, turnover
+/// and the rule of thumb.
+#[test]
+fn what_tank_a_build_suits_is_told_without_a_tank() {
+    let restacked = "demo-data/tamsin-1100.ron#restacked";
+    let told_of = json(&["suits", restacked, "--format", "json", "--samples", "64"]);
+    let build = &told_of["builds"][0];
+    let of = |limit: &str| {
+        let rows = build["suits"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["stocking"] == "normal" && row["limit"] == limit).unwrap();
+        let [litres, low, high] = ["litres", "low", "high"].map(|key| row[key].as_f64().unwrap());
+        assert!(low <= litres && litres <= high, "{row}");
+        litres
+    };
+    for (limit, wanted) in
+        [("ammonia", 1710.8), ("clearing", 281.4), ("turnover", 168.5), ("full_cycle", 183.3)]
+    {
+        assert!((of(limit) / wanted - 1.0).abs() < 0.01, "{limit}: {}", of(limit));
+    }
+    assert_eq!((&build["suits_limit"], build["suits"].as_array().unwrap().len()), (&"clearing".into(), 12));
+    let text = told(&["suits", restacked, "--dirt", "--samples", "64"]);
+    assert!(
+        text.starts_with("Suits up to 281 l (") && text.contains("by clearing, normal stocking."),
+        "{text}"
+    );
+    assert!(text.contains("monthly") && text.contains("common practice without a source"), "{text}");
+}
+
+#[test]
+fn a_build_of_a_file_can_be_asked_for_by_itself() {
+    let one = json(&[
+        "table",
+        "demo-data/tamsin-1100.ron#restacked",
+        "demo-data/orrin-900.ron",
+        "--samples",
+        "0",
+        "--format",
+        "json",
+    ]);
+    let builds = one["builds"].as_array().unwrap();
+    let of = |filter: &str| builds.iter().filter(|b| b["filter"] == filter).count();
+    assert_eq!((of("Tamsin 1100"), builds.len() - of("Tamsin 1100")), (1, of("Orrin 900")));
+    let wrong = cansift(&["table", "demo-data/tamsin-1100.ron#restaked"]);
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&wrong.stderr).contains("restacked"));
+}
+
+/// Of one build too there is something to measure next: what explains most of its scatter.
+#[test]
+fn one_build_has_something_to_measure_next() {
+    let tank = ["--tank", "demo-data/tanks/reading-room.ron"];
+    let text = told(&[&["next", "demo-data/tamsin-1100.ron#restacked"][..], &tank].concat());
+    assert!(text.contains("measure next") && text.contains("clearing") && text.contains("how"), "{text}");
+    assert!(text.lines().any(|line| line.contains("Tamsin 1100: ")), "{text}");
+    let several = told(&[&["next", "demo-data", "--samples", "64"][..], &tank].concat());
+    assert!(
+        several.contains("changes the choice") || several.contains("Nothing that can be measured"),
+        "{several}"
+    );
+}

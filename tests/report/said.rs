@@ -5,6 +5,7 @@ mod figures {
     use cansift::measures::{Measure, Outcome};
 
     use cansift::report::figures::*;
+    use cansift::report::spans;
     use cansift::uncertainty::summary::Band;
 
     fn metric(m: Measure, x: f64) -> String {
@@ -61,22 +62,20 @@ mod figures {
     }
 
     #[test]
-    fn doubt_stands_beside_the_figure_in_its_unit() {
-        let doubt = |m, x, low, high| {
-            show_with_doubt(m, Outcome::Value(x), Some(Band { low, median: low, high }), Units::Metric)
+    fn low_and_high_stand_beside_the_figure() {
+        let both = |m, x, low, high| {
+            let band = Some(Band { low, median: low, high });
+            spans::figure(m, Outcome::Value(x), band, Units::Metric).bracketed()
         };
-        assert_eq!(doubt(Measure::Flow, 612.0, 564.0, 660.0), "612 ±48");
-        assert_eq!(doubt(Measure::Bypass, 0.05, 0.03, 0.07), "5 % ±2");
-        assert_eq!(doubt(Measure::OpeningInterval, 133.0, 105.0, 161.0), "19 wk ±4");
-        assert_eq!(doubt(Measure::OpeningInterval, 5.0, 3.0, 7.0), "5 d ±2");
-        assert_eq!(doubt(Measure::OpeningInterval, 5.0, 4.8, 5.2), "5 d ±<1");
-        assert_eq!(doubt(Measure::OpeningInterval, 182.0, 120.0, 182.0), ">26 wk");
-        assert_eq!(doubt(Measure::OrderFaults, 2.0, 2.0, 2.0), "2");
-        let range = |m, (low, high)| range(m, Some(Band { low, median: low, high }), Units::Metric);
-        assert_eq!(range(Measure::Flow, (563.0, 660.9)).as_deref(), Some("563 to 661"));
-        assert_eq!(range(Measure::OpeningInterval, (100.0, 182.0)).as_deref(), Some("14 wk to >26 wk"));
-        assert_eq!(range(Measure::Bypass, (0.5, 0.501)), None);
-        assert_eq!(show_with_doubt(Measure::Flow, Outcome::Value(612.0), None, Units::Metric), "612");
+        assert_eq!(both(Measure::Flow, 612.0, 564.0, 660.0), "612 (564–660)");
+        assert_eq!(both(Measure::Bypass, 0.05, 0.03, 0.07), "5 (3–7)");
+        assert_eq!(both(Measure::OpeningInterval, 133.0, 105.0, 161.0), "19 (15–23) wk");
+        assert_eq!(both(Measure::OpeningInterval, 5.0, 3.0, 7.0), "5 (3–7) d");
+        assert_eq!(both(Measure::OpeningInterval, 5.0, 4.8, 5.2), "5 d");
+        assert_eq!(both(Measure::OpeningInterval, 182.0, 120.0, 182.0), "26+ (17–26+) wk");
+        assert_eq!(both(Measure::OrderFaults, 2.0, 2.0, 2.0), "2");
+        let alone = spans::figure(Measure::Flow, Outcome::Value(612.0), None, Units::Metric);
+        assert_eq!(alone.bracketed(), "612");
     }
 
     #[test]
