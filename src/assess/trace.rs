@@ -148,7 +148,7 @@ pub struct Trace {
     pub constants: Vec<A>,
     /// Index of the measure's own step, and its value in the measure's unit; `None` where it cannot be told.
     pub answer: Option<(usize, f64)>,
-    /// OpenedBy the measure cannot be told, where it cannot.
+    /// Why the measure cannot be told, where it cannot.
     pub untold: Option<(Measure, Missing)>,
     /// Name of the money.
     pub currency: String,

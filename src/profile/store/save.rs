@@ -57,7 +57,9 @@ pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved
                 let path = folder.join(name);
                 if let Err(error) = publish(temporary.path(), &path) {
                     // Named a moment ago by this very call; what cannot be removed stays.
-                    named.iter().for_each(|ours| drop(fs::remove_file(ours)));
+                    for ours in &named {
+                        drop(fs::remove_file(ours));
+                    }
                     return Err(refusal(&path, &error));
                 }
                 named.push(path);
