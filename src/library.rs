@@ -37,7 +37,7 @@ impl Library {
     }
     /// Takes in a medium; one of the same id gives way.
     pub fn add_medium(&mut self, medium: Medium) {
-        self.media.insert(medium.id.clone(), Arc::new(medium));
+        self.media.insert(medium.id.clone(), Arc::new(medium.ranged()));
     }
     /// Takes in a fitting; one of the same id gives way.
     pub fn add_fitting(&mut self, fitting: NamedFitting) {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
+use super::known::Known;
 use super::monte_carlo::Simulated;
 use super::suits::{Largest, Limit};
 use crate::assumptions::A;
@@ -20,6 +21,8 @@ pub struct Assessment {
     pub file: String,
     pub filter: String,
     pub build: String,
+    /// How much of what went in is known.
+    pub known: Known,
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
     pub simulated: Option<Arc<Simulated>>,
@@ -53,6 +56,7 @@ impl Assessment {
             file: String::new(),
             filter: String::new(),
             build: String::new(),
+            known: Known::default(),
             measures: [Outcome::Missing(why); Measure::ALL.len()],
             simulated: None,
             suits: Vec::new(),

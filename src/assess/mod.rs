@@ -10,6 +10,7 @@ pub mod explain;
 pub mod figures;
 pub mod findings;
 pub mod improvements;
+pub mod known;
 pub mod monte_carlo;
 pub mod nominal;
 pub mod notes;

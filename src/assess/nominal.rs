@@ -8,6 +8,7 @@ use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::findings::Costs;
+use super::known::Known;
 use super::notes::notes;
 use super::pictures::{curve, timeline};
 use super::section::section;
@@ -36,6 +37,7 @@ pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessme
 fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Assessment {
     let mut out = Assessment::empty(section, Missing::NotSolved);
     (out.filter, out.build) = (case.filter.name.clone(), case.build.name.clone());
+    out.known = Known::of(case.filter, case.build);
     for measure in Measure::ALL {
         out.set(measure, told.outcome(measure));
     }

@@ -294,10 +294,7 @@ impl Kind {
                 }
             }
             Self::Impeller => Mend::Impeller {
-                share: match piece.filter.unit.as_ref().map(|u| &u.impeller) {
-                    Some(Impeller::Share(share)) => Some(share.si()),
-                    _ => None,
-                },
+                share: piece.filter.unit.as_ref().and_then(|unit| unit.impeller.share()),
             },
             Self::Outlet => {
                 let height = piece.tank.as_ref().map_or(0.0, |t| t.hoses.outlet_above_water.si());

@@ -209,6 +209,9 @@ impl Trace {
     }
 
     fn put(&mut self, input: Input) {
+        if let Some(made) = input.key.as_ref().and_then(Key::made_by) {
+            self.uses(&[made]);
+        }
         // A shared name with the same value is the same thing to a reader.
         if !self
             .inputs

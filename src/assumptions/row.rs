@@ -1,6 +1,7 @@
 //! What a row of the table of assumptions says.
 
 use crate::uncertainty::spread::Spread;
+use crate::units::trimmed;
 
 /// Who stands behind a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,4 +65,18 @@ pub struct Assumption {
     pub what: &'static str,
     /// Where it comes from.
     pub source: &'static str,
+}
+
+impl Assumption {
+    /// What it is, with its figures: `open share of a grid, 0.25/0.45/0.65 (ours)`.
+    pub fn words(&self) -> String {
+        let figures = match self.spread {
+            Spread::TriangularLog { low, high } | Spread::Triangular { low, high } => {
+                [low, self.value, high].map(|x| trimmed(&format!("{x:.3}")).to_owned()).join("/")
+            }
+            _ => self.value.to_string(),
+        };
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
+        format!("{}, {figures}{unit} ({})", self.what, self.kind.word())
+    }
 }

@@ -13,7 +13,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
     }
     let mut text = String::new();
     let mut status = Status::Fine;
-    if checked.iter().any(|file| !file.problems.is_empty()) {
+    if checked.iter().any(|file| !file.problems.is_empty() || args.share && !file.lacks.is_empty()) {
         status = Status::SomeBroken;
     }
     if args.format == Format::Json {
@@ -29,6 +29,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
                     text.push('\n');
                 }
                 text.push_str(&format!("{}: {}\n", escape::one_line(&path), holds(file)));
+                for lack in file.lacks.iter().filter(|_| args.share) {
+                    text.push_str(&format!("  to be shared it lacks {lack}\n"));
+                }
             }
             problems => {
                 for problem in problems {

@@ -8,6 +8,7 @@ use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::vessel::Vessel;
 use crate::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use crate::model::pump::Curve;
 use crate::model::ranges as r;
 use crate::model::tank::Tank;
 use crate::report::wear::{self, Worn};
@@ -25,7 +26,12 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
     let case = pick_filter(context, &args.a)?;
     let tank = context.tank(&args.run)?;
     let tank = tank.as_ref().map(|t| &*t.tank);
-    if case.filter.pump.curve.is_none() {
+    // What is assumed of it tells nothing of an impeller.
+    let told = case.filter.pump.curve.as_ref().is_some_and(|curve| match curve {
+        Curve::Ends { flow, .. } => flow.known != Provenance::Assumed,
+        Curve::Points { .. } => true,
+    });
+    if !told {
         return Err(Failure::Nothing(format!(
             "`{}` gives no pump curve, so there is no new impeller's flow to compare with",
             case.path.display()

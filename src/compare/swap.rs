@@ -52,7 +52,7 @@ fn wear(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Option<f64> {
     let unit = filter.unit.as_ref()?;
     match &unit.impeller {
         Impeller::New => Some(1.0),
-        Impeller::Share(_) | Impeller::Bucket(_) => {
+        Impeller::Share(_) | Impeller::Aged { .. } | Impeller::Bucket(_) => {
             let case = Case::new(filter, build, tank);
             let told: Figures<f64> = figures(&case, &Nominal, Effort { ageing: false, step: 1.0 });
             told.way.vessel.laws.outside.as_ref().map(|outside| outside.impeller_ratio)

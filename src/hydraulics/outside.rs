@@ -154,6 +154,9 @@ impl<L: Real> Outside<L> {
         outside.impeller_ratio = match filter.unit.as_ref().map_or(&Impeller::New, |u| &u.impeller) {
             Impeller::New => L::one(),
             Impeller::Share(share) => draw.of(share).clamp(0.05, 1.5),
+            Impeller::Aged { yearly, years } => {
+                (L::one() - draw.of(yearly) * *years).max(L::splat(Impeller::WORN_OUT))
+            }
             Impeller::Bucket(bucket) => outside.worn_by(bucket, filter, build, tank, &water, draw),
         };
         Some(outside)

@@ -14,7 +14,7 @@ use std::ops::Range;
 
 pub(crate) use declare::{brackets, by_place, choice, choice_field, form};
 pub use declare::{next, variant_of};
-pub use door::{Door, Field, Step};
+pub use door::{Door, Field, Figures, Step};
 pub use types::exact_of;
 pub use value::{Given, Known, Value, alike};
 
@@ -37,6 +37,8 @@ pub enum Silence {
     Figure(f64),
     /// A row of the assumptions.
     Assumed(A),
+    /// Made by that row from the nominal of what it hangs on (`model::assumed`), wide, with a key of its own.
+    Made(A),
     /// A word of the choice.
     Word(&'static str),
     /// A form all of whose fields are left out.
@@ -56,6 +58,8 @@ pub enum Wording {
     Medium,
     /// The key of a measure.
     Measure,
+    /// A day of the calendar, `2026-03-01`.
+    Date,
     /// So many letters at most.
     Short(usize),
 }
@@ -152,6 +156,8 @@ pub struct Row {
     /// Written even where it says what its absence would.
     pub always: bool,
     pub kind: Kind,
+    /// `none` may stand there: there is no such thing.
+    pub none: bool,
     /// Its type has no way to be absent.
     pub solid: bool,
     /// What keys hold of it.
@@ -183,6 +189,7 @@ pub const fn row(words: &'static str) -> Row {
         aside: false,
         always: false,
         kind: Kind::Flag,
+        none: false,
         solid: true,
         held: field::NONE,
     }
@@ -268,6 +275,15 @@ impl Row {
         Self { silence: Silence::Assumed(which), ..self }
     }
     #[must_use]
+    pub const fn or_made(self, which: A) -> Self {
+        Self { silence: Silence::Made(which), ..self }
+    }
+    /// `none` may stand there, which means this.
+    #[must_use]
+    pub const fn or_none(self, without: &'static str) -> Self {
+        Self { none: true, without, ..self }
+    }
+    #[must_use]
     pub const fn or_word(self, word: &'static str) -> Self {
         Self { silence: Silence::Word(word), ..self }
     }
@@ -307,6 +323,12 @@ impl Row {
             printed: self.printed,
             measured_by: if self.measure.is_empty() { None } else { Some(self.measure) },
         }
+    }
+    /// What stands for it where it is left out, and where it says `none`.
+    pub fn left_out(&self) -> String {
+        let Silence::Made(which) = self.silence else { return self.without.to_owned() };
+        let made = format!("assumed: {}", which.entry().words());
+        if self.none { format!("{made}; `none`: {}", self.without) } else { made }
     }
     /// A form of its own stands there, whose rows say what is left out.
     pub const fn is_composite(&self) -> bool {

@@ -1,11 +1,14 @@
 //! One physical filter with the ways it has been packed.
 
-use super::fields::{Door, Field, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row};
+use super::fields::{
+    Door, Field, Figures, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row,
+};
 use super::hoses::{Fitting, Hose, Outlet};
 use super::medium::Medium;
 use super::pump::Pump;
 use super::shape::Shape;
 use super::tray::{Layer, Tray};
+use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Mass, Plain, Power, Time, Volume};
 
@@ -30,29 +33,48 @@ form! {
             .says("a name to know the filter by");
         notes: String = row("the notes").label("notes").or_nothing().like("\"three D-shaped trays\"").aside()
             .says("free text").without("nothing");
+        variant: Option<String> = row("the variant").label("variant").wording(Wording::Name).aside()
+            .like("\"grey lid, three clasps\"").says("which of several makes under one name").without("not told");
+        measured: Option<Measured> = row("who measured it").label("measured").aside().without("not told")
+            .says("who stands behind the measured figures; it changes none of them");
+        licence: Option<String> = row("the licence").label("licence").wording(Wording::Name).aside()
+            .like("\"CC0-1.0\"").says("of this file, for those who share it").without("not told");
         label: Option<Label> = row("what the box prints").label("label").aside().without("not told");
-        pump: Pump = row("the pump").label("pump").or_fields().without("no flow can be told: a curve or a printed flow is needed");
-        way: Way = row("the way of the water").label("way of the water").like("rising")
-            .says("`rising`: upward through the trays; `falling`: it enters under the lid");
-        hose: Hose = row("the hose").label("hose").says("the same on both sides");
+        pump: Pump = row("the pump").label("pump").or_fields();
+        way: Way = row("the way of the water").label("way of the water").like("rising").or_word("rising")
+            .says("`rising`: upward through the trays; `falling`: it enters under the lid").without("rising");
+        hose: Hose = row("the hose").label("hose").or_fields().says("the same on both sides");
         /// In the order the water meets them.
-        intake: Vec<Fitting> = row("`intake`").label("intake").was("suction").most(40).or_nothing()
-            .like("[strainer(), tap(bore: mm(12.5))]").without("bare hose")
+        intake: Vec<Fitting> = row("`intake`").label("intake").was("suction").most(40).or_made(A::LeftFittings)
+            .like("[strainer(), tap(bore: mm(12.5))]").or_none("bare hose")
             .says("fittings from the tank to the filter, in the order the water meets them");
-        return_side: Vec<Fitting> = row("`return`").label("return").file("return").was("delivery").most(40).or_nothing()
-            .like("[tap(bore: mm(12.5)), outlet(jet(bore: mm(13)))]").without("bare hose, open at its end")
+        return_side: Vec<Fitting> = row("`return`").label("return").file("return").was("delivery").most(40).or_made(A::LeftFittings)
+            .like("[tap(bore: mm(12.5)), outlet(jet(bore: mm(13)))]").or_none("bare hose, open at its end")
             .says("fittings from the filter to the tank, in the order the water meets them; an outlet comes last");
         /// Where the water leaves; it stands at the end of `return`.
         outlet: Outlet = row("outlet");
         body: Body = row("the vessel").label("body").keyless().or_fields();
         /// From the bottom up.
         trays: Vec<Tray> = row("`trays`").label("tray").most(20).or_nothing().like("[Tray(…), Tray(…)]")
-            .says("from the bottom up, as they stand").without("the vessel holds one heap");
+            .says("from the bottom up, as they stand; or `count(3)` with an outside size: as many, of assumed sizes")
+            .without("there are none");
         uv: Option<Uv> = row("the UV chamber").label("UV").without("there is none");
         handling: Option<Handling> = row("how it is handled").label("handling").aside().without("not told");
         unit: Option<Unit> = row("this very unit").label("unit").without("a new filter without prices");
         builds: Vec<Build> = row("`builds`").label("builds").most(1000)
             .like("[Build(name: \"as bought\", trays: […])]").says("the ways it has been packed");
+    }
+}
+
+form! {
+    /// Who stands behind the measured figures of a file, when and with what they were taken.
+    Measured "Measured" "who measured it" "(by: \"the caretaker\", on: \"2026-02-21\", with: \"ruler, bucket\")" {
+        by: Option<String> = row("who measured").label("by").wording(Wording::Name).aside()
+            .like("\"the library's caretaker\"").says("who").without("not told");
+        on: Option<String> = row("the day it was measured").label("on").wording(Wording::Date).aside()
+            .like("\"2026-02-21\"").says("when").without("not told");
+        with: Option<String> = row("what it was measured with").label("with").aside()
+            .like("\"ruler, feeler gauge, bucket, kitchen scales\"").says("with what").without("not told");
     }
 }
 
@@ -82,11 +104,13 @@ form! {
     Body "Body" "a body" "Body(outside: (width: mm(235), depth: mm(200), height: mm(410)), …)" {
         outside: Option<Outside> = row("outside of the vessel").label("outside").key("body").without("whether it fits is a dash");
         dry_mass: Option<Uncertain<Mass>> = row("dry mass").key("body/dry_mass").range(0.1, 100.0, "kg").like("kg(4.2)")
-            .says("empty, without media and hoses").without("its full weight is a dash").measure("bathroom scales");
-        floor: Option<Floor> = row("settling space under the trays").label("floor").without("there is none");
-        down_tube: Option<DownTube> = row("the pipe through the trays").label("down pipe").without("there is none");
+            .says("empty, without media and hoses").or_made(A::LeftMass).measure("bathroom scales");
+        floor: Option<Floor> = row("settling space under the trays").label("floor").or_made(A::LeftFloor)
+            .or_none("there is none");
+        down_tube: Option<DownTube> = row("the pipe through the trays").label("down pipe").or_made(A::LeftTube)
+            .or_none("there is none");
         head_space: Option<Uncertain<Volume>> = row("head space").key("body/head_space").range(0.0, 50.0, "l").like("l(1.2)")
-            .says("water above the top tray").without("nothing").measure("measuring jug");
+            .says("water above the top tray").or_made(A::LeftHeadSpace).measure("measuring jug");
     }
 }
 
@@ -119,7 +143,7 @@ form! {
         length: Uncertain<Length> = row("length of the down pipe").label("length").range(10.0, 2_000.0, "mm").length()
             .like("mm(300)").says("from top to bottom").measure("ruler");
         joint: Option<Uncertain<Length>> = row("gap").label("joint").range(0.0, 20.0, "mm").printed(super::fields::Printed::LipGap).aside().like("mm(0.05)")
-            .says("gap at each joint where the trays themselves form the pipe").without("it is one piece")
+            .says("gap at each joint where the trays themselves form the pipe").or_made(A::LeftJoint).or_none("it is one piece")
             .measure("feeler gauge at four places, lid off, unplugged");
     }
 }
@@ -214,10 +238,26 @@ pub enum Impeller {
     New,
     /// Share of new speed.
     Share(Uncertain<Plain>),
+    /// Not told, but the age is: the share of new speed lost a year.
+    Aged {
+        yearly: Uncertain<Plain>,
+        years: f64,
+    },
     Bucket(Bucket),
 }
 
 impl Impeller {
+    /// Least share of new speed that is assumed.
+    pub const WORN_OUT: f64 = 0.6;
+    /// Its nominal share of new speed, where that needs no working out.
+    pub fn share(&self) -> Option<f64> {
+        match self {
+            Self::New => Some(1.0),
+            Self::Share(share) => Some(share.si()),
+            Self::Aged { yearly, years } => Some((1.0 - yearly.si() * years).max(Self::WORN_OUT)),
+            Self::Bucket(_) => None,
+        }
+    }
     /// One of the two is given, or none.
     pub const ROWS: &'static [Row] = &[
         row("impeller share")
@@ -226,7 +266,7 @@ impl Impeller {
             .aside()
             .like("0.93")
             .says("share of new speed")
-            .without("as new")
+            .or_made(A::LeftWear)
             .measure("bucket and watch, no media in the vessel, both hose ends level")
             .of::<Option<Uncertain<Plain>>>("impeller"),
         row("bucket test").aside().without("the impeller's share says it").of::<Option<Bucket>>("bucket"),
@@ -253,13 +293,21 @@ impl Field for Impeller {
         let test: Option<Bucket> = Field::take(door, bucket)?;
         Some(share.map(Self::Share).or(test.map(Self::Bucket)).unwrap_or(Self::New))
     }
+    fn each(&self, take: &mut Figures<'_>) {
+        match self {
+            Self::New => {}
+            Self::Share(share) => share.each(take),
+            Self::Aged { yearly, .. } => yearly.each(take),
+            Self::Bucket(test) => test.each(take),
+        }
+    }
     fn value(&self, _: &'static Row) -> Option<Value> {
         None
     }
     fn put(&self, _: &'static Row, given: &mut Given) {
         let [share, bucket] = Self::ROWS else { return };
         match self {
-            Self::New => {}
+            Self::New | Self::Aged { .. } => {}
             Self::Share(of_new) => of_new.put(share, given),
             Self::Bucket(test) => test.put(bucket, given),
         }

@@ -1,8 +1,8 @@
 //! Hoses, what is fitted into them, and the outlet.
 
 use super::fields::{
-    Brackets, Choice, Door, Field, Given, Kind, Place, Row, Value, Variant, Wording, choice, choice_field,
-    form, row,
+    Brackets, Choice, Door, Field, Figures, Given, Kind, Place, Row, Value, Variant, Wording, choice,
+    choice_field, form, row,
 };
 use crate::assumptions::{self, A};
 use crate::uncertainty::uncertain::Uncertain;
@@ -11,7 +11,7 @@ use crate::units::{Length, Plain};
 form! {
     Hose "Hose" "a hose" "Hose(bore: mm(16), wall: smooth)" {
         bore: Uncertain<Length> = row("hose bore").label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
-            .says("inside diameter").measure("drill shank that just fits");
+            .says("inside diameter").or_made(A::LeftHose).measure("drill shank that just fits");
         wall: Wall = row("the wall of a hose").label("wall").keyless().or_word("smooth").like("smooth")
             .says("its inside").without("smooth");
     }
@@ -217,6 +217,9 @@ impl Field for Fitting {
         }
         sound.then_some(fittings)
     }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.figures(take);
+    }
     fn value(&self, _: &'static Row) -> Option<Value> {
         let (variant, given) = self.variant();
         Some(Value::Word(variant, given))
@@ -231,6 +234,9 @@ impl Field for Outlet {
     }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
         Some(door.kept_outlet().unwrap_or(Self::Open))
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.figures(take);
     }
     fn value(&self, _: &'static Row) -> Option<Value> {
         Some(outlet_value(self))

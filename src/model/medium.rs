@@ -5,8 +5,8 @@ use super::fields::{
     choice_field, form, row, variant_of,
 };
 use crate::assumptions::{A, Kind};
-use crate::uncertainty::uncertain::Uncertain;
-use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time};
+use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time, Volume};
 
 form! {
     /// A filter medium.
@@ -21,6 +21,9 @@ form! {
             .says("per litre of bed, dry").measure("kitchen scales: a dry litre of it");
         surface: Option<Uncertain<AreaPerVolume>> = row("surface per litre").range(0.0, 20.0, "m2_l").printed(Printed::Surface).like("m2_l(0.85)")
             .says("accessible to a biofilm, per litre of bed").without("chemical media have none");
+        surface_range: Option<SurfaceRange> = row("the range of the surface").label("surface range")
+            .like("(m2_l(0.55), m2_l(1.4))").says("low and high, where the source gives them")
+            .without("a factor of 1.5 either way");
         inner: Uncertain<Plain> = row("open pore share").range(0.0, 0.95, "").or(0.0).like("0.0")
             .says("of the grain itself; 0.3 and more counts as porous").without("0")
             .measure("kitchen scales: dry, then soaked and shaken off");
@@ -30,6 +33,9 @@ form! {
             .says("how long it lasts in use").without("it lasts");
         price: Option<Uncertain<Plain>> = row("price").range(0.0, 1_000_000.0, "").exact().like("4.0")
             .says("per litre of bed").without("its cost is a dash").measure("look up what it costs today");
+        sold: Option<Uncertain<Volume>> = row("what it is sold in").label("sold").range(0.01, 1_000.0, "l").exact()
+            .like("l(1)").says("whole packs of this much only: shopping rounds up to them")
+            .without("any amount is sold");
         freshwater_only: bool = row("freshwater only").like("false").says("harmful or useless in salt water").without("false");
         floats: bool = row("floats").like("false").says("rides up while dry").without("false");
         source: String = row("the source").label("source").aside().like("\"handbook, page 12\"")
@@ -38,7 +44,27 @@ form! {
     }
 }
 
+form! {
+    /// m2 per litre; the figure itself lies between.
+    #[derive(Copy)]
+    SurfaceRange "SurfaceRange" "the range of a surface" "(m2_l(0.55), m2_l(1.4))" by place {
+        low: f64 = row("low end of a surface").label("low").range(0.001, 20.0, "m2_l").exact().like("m2_l(0.55)");
+        high: f64 = row("high end of a surface").label("high").range(0.001, 20.0, "m2_l").exact().like("m2_l(1.4)");
+    }
+}
+
 impl Medium {
+    /// The same with its plain surface as wide as the range says.
+    #[must_use]
+    pub fn ranged(mut self) -> Self {
+        if let (Some(surface), Some(range)) = (&mut self.surface, self.surface_range)
+            && surface.spread == Printed::Surface.spread(surface.known, false, surface.si())
+        {
+            let [low, high] = [range.low, range.high].map(|m2_l| m2_l * 1e3);
+            surface.spread = Spread::TriangularLog { low, high };
+        }
+        self
+    }
     /// Grains with enough open pores to count as porous.
     pub fn is_porous(&self) -> bool {
         self.inner.si() >= A::PorousFrom.entry().value

@@ -1,6 +1,7 @@
 //! The pump as the box or a bucket tells it. Its laws stand in `hydraulics::pump`.
 
 use super::fields::{Printed, choice, choice_field, form, row};
+use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Plain, Power};
 
@@ -10,9 +11,9 @@ form! {
             .like("at_ports").says("`at_ports`: the empty vessel's own loss is inside; or `at_impeller`")
             .without("at_ports");
         curve: Option<Curve> = row("a pump curve").label("curve").keyless().like("ends(flow: l_h(1100), head: m(1.7))")
-            .says("flow and head").without("what follows from the flow is a dash");
+            .says("flow and head").or_made(A::LeftFlow);
         power: Option<Uncertain<Power>> = row("pump power").label("power").range(0.5, 500.0, "w").like("w(18)")
-            .says("electrical power").without("the cost of running is a dash").measure("plug-in power meter");
+            .says("electrical power").or_made(A::LeftPower).measure("plug-in power meter");
         hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains, Hz").range(40.0, 70.0, "").exact()
             .like("50").says("mains the figures were taken on").without("mains play no part")
             .measure("read the rating plate, unplugged");
@@ -37,7 +38,7 @@ choice! {
                 .printed(Printed::PumpFlow).like("l_h(1100)").says("against no head")
                 .measure("bucket and watch, no media in the vessel, both hose ends level");
             head: Uncertain<Length> = row("pump head").label("head without flow").range(0.1, 10.0, "m")
-                .printed(Printed::PumpHead).like("m(1.7)").says("at no flow")
+                .printed(Printed::PumpHead).like("m(1.7)").says("at no flow").or_made(A::LeftHead)
                 .measure("raise the return hose until the flow stops, measure up from the water");
         },
         /// With rising flow and falling head, two or more.

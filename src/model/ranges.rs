@@ -1,6 +1,6 @@
 //! Rows of the tables of fields as keys hold them, for figures that are made in the program and not read.
 
-use super::fields::{Choice, Row};
+use super::fields::{Choice, Row, row};
 use super::filter::{Body, Bucket, DownTube, Floor, Impeller as Wear};
 use super::hoses::{Fitting, Hose, Outlet, bore};
 use super::pump::{Curve, Pump};
@@ -44,6 +44,9 @@ pub const RUN: Field = Run::intake.of_key();
 pub const SLACK: Field = Layer::slack.of_key();
 pub const SQUEEZED: Field = Layer::squeezed.of_key();
 pub const STRAINER_LENGTH: Field = of(Fitting::CHOICE, 0, 1);
+pub const TRAY_FILL: Field = row("share of its rectangle that a tray fills")
+    .measure("fill a tray with water from a measuring jug: litres over width × depth × height")
+    .of_key();
 pub const TRAY_HEIGHT: Field = Tray::height.of_key();
 pub const TRAY_WIDTH: Field = side("width").of_key();
 pub const TUBE_BORE: Field = DownTube::bore.of_key();

@@ -1,6 +1,6 @@
 //! Outlines of trays seen from above, as a profile gives them. What they measure stands in `outline`.
 
-use super::fields::{Choice, Door, Field, Kind, Place, Row, Value, choice, row};
+use super::fields::{Choice, Door, Field, Figures, Kind, Place, Row, Value, choice, row};
 pub use super::outline::Plan;
 use super::tangle::first_crossing;
 use crate::uncertainty::uncertain::Uncertain;
@@ -102,6 +102,10 @@ impl Field for Shape {
         let shape = shape.filter(|shape| door.built(shape, std::slice::from_ref(at)));
         door.close();
         shape
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.outline.figures(take);
+        self.less.each(take);
     }
     fn value(&self, _: &'static Row) -> Option<Value> {
         let (variant, mut given) = match &self.outline {

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::fields::{
-    Door, Field, Given, Kind, Place, Printed, Row, Value, Wording, choice, choice_field, form, row,
+    Door, Field, Figures, Given, Kind, Place, Printed, Row, Value, Wording, choice, choice_field, form, row,
 };
 use super::filter::Way;
 use super::medium::Medium;
 use super::shape::Shape;
+use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Mass, Plain, Volume};
 
@@ -17,10 +18,10 @@ form! {
         height: Uncertain<Length> = row("tray height").label("height").range(5.0, 600.0, "mm").length().like("mm(80)")
             .says("usable height inside").measure("ruler");
         grid: Option<Uncertain<Plain>> = row("open share of a grid").label("grid").range(0.02, 0.99, "").like("0.45")
-            .says("open share of its floor").without("it takes no head")
+            .says("open share of its floor").or_made(A::LeftGrid).or_none("it takes no head")
             .measure("count the openings and measure one");
         seal: Option<Seal> = row("a seal").label("seal").aside().like("lip(gap: mm(0.05))")
-            .says("how it closes on the vessel's wall").without("nothing passes it");
+            .says("how it closes on the vessel's wall").or_made(A::LeftSeal).or_none("one piece, nothing passes it");
     }
 }
 
@@ -68,6 +69,9 @@ impl Field for Seal {
             SealForm::Missing { gap } => Self { condition: SealCondition::Missing, gap },
         })
     }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.gap.each(take);
+    }
     fn value(&self, row: &'static Row) -> Option<Value> {
         let gap = self.gap.clone();
         match self.condition {
@@ -86,7 +90,7 @@ form! {
         amount: Amount = row("amount");
         slack: Option<Uncertain<Length>> = row("slack").range(0.0, 50.0, "mm").printed(Printed::EdgeGap).like("mm(1)")
             .says("clear width between its edge and the tray's wall, as it sits; loose media leave none")
-            .without("none").measure("feeler gauge or ruler, at four places");
+            .or_made(A::LeftSlack).or_none("pressed against the wall").measure("feeler gauge or ruler, at four places");
         hole: Option<Uncertain<Length>> = row("hole").range(0.5, 1_000.0, "mm").length().like("mm(25)")
             .says("diameter of a round hole through it").without("none").measure("ruler");
         squeezed: Option<Uncertain<Plain>> = row("share squeezed").label("squeezed").range(0.0, 0.9, "").like("0.1")
@@ -200,6 +204,14 @@ impl Field for Amount {
         let (depth, volume, mass) =
             (depth?.map(Self::Depth), volume?.map(Self::Volume), mass?.map(Self::Mass));
         depth.or(volume).or(mass).or(fill?.map(|Fill::Rest| Self::Rest))
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        match self {
+            Self::Depth(of) => of.each(take),
+            Self::Volume(of) => of.each(take),
+            Self::Mass(of) => of.each(take),
+            Self::Rest => {}
+        }
     }
     fn value(&self, _: &'static Row) -> Option<Value> {
         None

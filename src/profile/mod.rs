@@ -19,6 +19,7 @@ use std::sync::Arc;
 
 use crate::hidden::visible;
 use crate::library::Library;
+use crate::model::assumed::Assumed;
 use crate::model::fields::{Row, row};
 use crate::model::filter::{Filter, OWN_MEDIA};
 use crate::model::hoses::NamedFitting;
@@ -104,6 +105,23 @@ pub struct Checked {
     pub problems: Vec<Problem>,
     /// What reads otherwise now; nothing is refused for it.
     pub hints: Vec<Problem>,
+    /// What a filter lacks before it is shared.
+    pub lacks: Vec<&'static str>,
+}
+
+/// What a filter lacks that strangers need, to judge its figures and to pass them on.
+fn lacks(filter: &Filter) -> Vec<&'static str> {
+    let measured = filter.measured.as_ref();
+    let empty = |text: Option<&Option<String>>| text.is_none_or(Option::is_none);
+    [
+        (empty(measured.map(|m| &m.by)), "who measured: `measured: (by: \"…\")`"),
+        (empty(measured.map(|m| &m.on)), "when: `measured: (on: \"2026-02-21\")`"),
+        (empty(measured.map(|m| &m.with)), "with what: `measured: (with: \"ruler, bucket\")`"),
+        (filter.licence.is_none(), "under which licence: `licence: \"CC0-1.0\"`"),
+    ]
+    .into_iter()
+    .filter_map(|(lacking, what)| lacking.then_some(what))
+    .collect()
 }
 
 /// What a file holds, by its first word.
@@ -167,6 +185,7 @@ pub fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> R
     let hints = message::hints(path, text, &read.hints);
     let mut filter = finish(path, text, read.thing, read.faults)?;
     id.clone_into(&mut filter.id);
+    Assumed::new(id).complete(&mut filter, &read.left);
     // What is printed of a curve's points is one curve: it is right or wrong as a whole.
     if let Some(Curve::Points { points }) = &mut filter.pump.curve {
         let source = || Source::Filter(id.into());

@@ -34,6 +34,13 @@ pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written
         "stated" => Provenance::Stated,
         "guessed" => Provenance::Guessed,
         "between" => return between(source, place, &call, of),
+        "assumed" => {
+            return Err(Diagnostic {
+                place: place.clone(),
+                message: "what is assumed is not written".into(),
+                help: Some("leave the field out: the program assumes something wide and says so".into()),
+            });
+        }
         _ => {
             let si = plain(source, place, of)?;
             return Ok(Written { si, known: Provenance::Stated, said: false, bounds: None });

@@ -16,6 +16,7 @@ use super::quantity::{self, Written};
 use super::rules::room::Rooms;
 use crate::hidden::visible;
 use crate::library::Library;
+use crate::model::assumed::LeftOut;
 use crate::model::fields::{Dimension, Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
 use crate::model::hoses::Outlet;
@@ -57,6 +58,7 @@ pub struct Read<T> {
     pub thing: Option<T>,
     pub faults: Vec<Diagnostic>,
     pub hints: Vec<Diagnostic>,
+    pub left: LeftOut,
 }
 
 /// A text that is being read.
@@ -71,6 +73,8 @@ pub struct Reader<'s> {
     faults: Vec<Diagnostic>,
     hints: Vec<Diagnostic>,
     outlet: Option<Outlet>,
+    /// Fields for which something is made when all is read.
+    pub left: LeftOut,
     /// What rules remember.
     pub rooms: Rooms,
 }
@@ -103,6 +107,7 @@ pub fn run<T>(
         faults: Vec::new(),
         hints: Vec::new(),
         outlet: None,
+        left: LeftOut::default(),
         rooms: Rooms::default(),
     };
     let mut thing = None;
@@ -111,12 +116,12 @@ pub fn run<T>(
     } else if let Some(whole) = reader.whole() {
         thing = read(&mut reader, &whole);
     }
-    let Reader { mut faults, mut hints, .. } = reader;
+    let Reader { mut faults, mut hints, left, .. } = reader;
     for told in [&mut faults, &mut hints] {
         told.sort_by_key(|fault| (fault.place.start, fault.place.end));
         told.dedup();
     }
-    Read { thing, faults, hints }
+    Read { thing, faults, hints, left }
 }
 
 impl Reader<'_> {
@@ -187,6 +192,26 @@ impl Reader<'_> {
         if let (Some(last), Some(name)) = (self.path.last_mut(), named) {
             *last = Step::Id(name);
         }
+    }
+
+    /// Trays that are only counted: `count(3)`. None where that is not what stands there.
+    fn counted(&mut self, at: &Place, row: &Row) -> Option<Vec<Place>> {
+        let items = lexer::items(self.source, at);
+        let number =
+            items.first().filter(|_| items.len() == 1).and_then(|at| self.at(at).parse::<u32>().ok());
+        let Some(count) = number.filter(|count| (1..=row.most).contains(&(*count as usize))) else {
+            let help = format!("write how many there are, 1 to {}: `count(3)`", row.most);
+            self.refuse(at.clone(), "this does not count the trays", Some(help));
+            return None;
+        };
+        if !self.rooms.count(&self.keys_of, count) {
+            let help = "add `body: Body(outside: (width: mm(…), depth: mm(…), height: mm(…)))`, which stands before \
+                        `trays`, or measure the trays";
+            self.refuse(at.clone(), "trays that are only counted need an outside size", Some(help.into()));
+            return None;
+        }
+        self.left.counted = Some(count);
+        Some(Vec::new())
     }
 
     /// What a list is called in messages.
@@ -336,7 +361,7 @@ impl Reader<'_> {
         }
         let media: Option<Vec<Medium>> = Field::take(self, &MEDIA);
         for medium in media.into_iter().flatten() {
-            self.own.insert(medium.id.clone(), Arc::new(medium));
+            self.own.insert(medium.id.clone(), Arc::new(medium.ranged()));
         }
     }
 

@@ -6,7 +6,7 @@ use std::any::Any;
 
 use super::reader::Reader;
 use crate::model::fields::{Door, Place, Step};
-use crate::model::filter::{Build, Floor, Uv};
+use crate::model::filter::{Build, Filter, Floor, Outside, Uv};
 use crate::model::hoses::NamedFitting;
 use crate::model::medium::{Bed, Medium};
 use crate::model::pump::CurvePoint;
@@ -38,10 +38,13 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Vec<NamedFitting> => |r, all, at| {
             once(r, all.iter().map(|f| f.id.as_str()), at, "id", |id| second("fitting", id))
         };
+        Filter => has_flow;
+        Outside => room::outside;
         Vec<Build> => builds;
         Vec<CurvePoint> => points;
         Uv => uv;
         Bed => bed;
+        Medium => surface;
         Shape => shape;
         Tray => |r, tray, at| room::is_hollow(r, &tray.shape, tray.height.si(), at) && room::tray(r, tray);
         Floor => |r, floor, at| room::is_hollow(r, &floor.shape, floor.height.si(), at) && room::floor(r, floor);
@@ -97,6 +100,19 @@ fn builds(reader: &mut Reader<'_>, builds: &Vec<Build>, at: &[Place]) -> bool {
             "give each build of a file a name of its own".to_owned(),
         )
     })
+}
+
+/// All figures begin with a flow: the pump's, or the one on the box.
+fn has_flow(reader: &mut Reader<'_>, filter: &Filter, _: &[Place]) -> bool {
+    let told = filter.pump.curve.is_some() || filter.label.as_ref().is_some_and(|label| label.flow.is_some());
+    if !told && reader.is_sound() {
+        reader.fault(
+            None,
+            "neither a pump curve nor a printed flow is told".into(),
+            "add the flow on the box, `label: Label(flow: l_h(1000))`; with it, all else may be left out",
+        );
+    }
+    told
 }
 
 /// A pump's head falls as its flow rises.
@@ -159,6 +175,18 @@ fn bed(reader: &mut Reader<'_>, bed: &Bed, _: &[Place]) -> bool {
         );
     }
     hollow
+}
+
+/// The surface lies in its range.
+fn surface(reader: &mut Reader<'_>, medium: &Medium, _: &[Place]) -> bool {
+    let (Some(range), surface) = (medium.surface_range, medium.surface.as_ref()) else { return true };
+    let within = surface.is_some_and(|s| range.low * 1e3 <= s.si() && s.si() <= range.high * 1e3);
+    if !within {
+        let place = reader.place_of("surface_range");
+        let help = "`surface` is the typical figure: it lies between the low and the high end";
+        reader.fault(place.as_ref(), "the surface does not lie in its range".into(), help);
+    }
+    within
 }
 
 fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {

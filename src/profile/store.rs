@@ -134,6 +134,7 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
             parts: 0,
             problems,
             hints: Vec::new(),
+            lacks: Vec::new(),
         })
         .collect();
     let mut told = 0;
@@ -150,12 +151,16 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
 
 /// Checks one file by what it is.
 fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> Checked {
+    let mut lacks = Vec::new();
     let (what, result) = match text {
         Err(problem) => (What::Unknown, Err(vec![problem.clone()])),
         Ok(text) => {
             let what = What::of(text);
             let result = match what {
-                What::Filter => read_filter(path, text, library).map(|s| (s.filter.builds.len(), s.hints)),
+                What::Filter => read_filter(path, text, library).map(|sound| {
+                    lacks = super::lacks(&sound.filter);
+                    (sound.filter.builds.len(), sound.hints)
+                }),
                 What::Tank => read_tank(path, text, library).map(|tank| (1, tank.hints)),
                 What::Media => read_list(path, text).map(|list| (list.media().count(), Vec::new())),
                 What::Fittings => read_list(path, text).map(|list| (list.fittings().count(), Vec::new())),
@@ -166,8 +171,8 @@ fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> 
     };
     let path = path.to_owned();
     match result {
-        Ok((parts, hints)) => Checked { path, what, parts, problems: Vec::new(), hints },
-        Err(problems) => Checked { path, what, parts: 0, problems, hints: Vec::new() },
+        Ok((parts, hints)) => Checked { path, what, parts, problems: Vec::new(), hints, lacks },
+        Err(problems) => Checked { path, what, parts: 0, problems, hints: Vec::new(), lacks },
     }
 }
 

@@ -91,7 +91,7 @@ impl TankField {
             Some((group, _)) if self.row.without.is_empty() => {
                 format!("with the two others: {}", group.without)
             }
-            _ => self.row.without.to_owned(),
+            _ => self.row.left_out(),
         }
     }
     /// The part of the form that begins with it.

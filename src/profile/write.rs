@@ -8,9 +8,12 @@ use std::sync::Arc;
 
 use crate::hidden::is_hidden;
 use crate::library::Library;
-use crate::model::fields::{Field, Given, Row, Value, row};
+use crate::model::fields::{Field, Given, Row, Table, Value, row};
 use crate::model::filter::{Build, Filter, OWN_MEDIA};
 use crate::model::medium::Medium;
+use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::Uncertain;
+use crate::units::{Length, Quantity};
 
 /// Forms whose fields stand on lines of their own.
 const BLOCKS: [&str; 4] = ["Body", "Unit", "Build", "Medium"];
@@ -30,6 +33,13 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
     static MEDIA: Row = OWN_MEDIA;
     let own = own_media(builds);
     let mut filter = Filter { builds: builds.to_vec(), ..filter.clone() };
+    // Loose media have no edge gap to tell of.
+    for layer in filter.builds.iter_mut().flat_map(|b| b.floor.iter_mut().chain(b.trays.iter_mut().flatten()))
+    {
+        if let (false, None) = (layer.medium.is_pad(), &layer.slack) {
+            layer.slack = Length::new(0.0).map(|none| Uncertain::exact(none, Key::named("")));
+        }
+    }
     // An id that nothing describes would be refused: it stays as a remark.
     let known = |id: &String| own.contains_key(id.as_str()) || Library::shipped().medium(id).is_some();
     let mut lost = Vec::new();
@@ -48,16 +58,18 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
         let said = comment(&format!("also came with media that no build holds: {}", lost.join(", ")));
         format!("    {said}")
     };
-    format!("{}Filter(\n    format: 1,\n{remark}{})\n", comment(note), lines(&given, 4))
+    format!("{}Filter(\n    format: 1,\n{remark}{})\n", comment(note), lines(Filter::TABLE, &given, 4))
 }
 
 /// Each of the given fields on a line of its own, indented.
-fn lines(given: &Given, indent: usize) -> String {
+fn lines(table: &Table, given: &Given, indent: usize) -> String {
     let margin = " ".repeat(indent);
     let line = |(row, value): &(&'static Row, Value)| {
         laid(value, row, indent).map(|text| format!("{margin}{}: {text},\n", row.name))
     };
-    given.iter().filter_map(line).collect()
+    let none =
+        figures::nothings(table, given).map(|row| format!("{margin}{}: {},\n", row.name, figures::NONE));
+    given.iter().filter_map(line).chain(none).collect()
 }
 
 /// A value, over several lines where it reads better so.
@@ -70,8 +82,11 @@ fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
     let listed = LISTS.iter().find(|(words, _)| *words == row.words);
     match (value, listed) {
         (Value::Form(table, given), _) if BLOCKS.contains(&table.name) => {
-            let inside = lines(given, indent + 4);
+            let inside = lines(table, given, indent + 4);
             (!inside.is_empty()).then(|| format!("{}(\n{inside}{margin})", table.name))
+        }
+        (Value::List(items), Some(("`trays`", _))) if !items.is_empty() && items.iter().all(is_counted) => {
+            Some(format!("count({})", items.len()))
         }
         // What lies in a tray or on the floor: a layer a line where there are several.
         (Value::List(items), _) if items.len() > 1 && is_layers(items) => {
@@ -82,6 +97,12 @@ fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
         }
         _ => figures::value(value, row),
     }
+}
+
+/// A tray of which nothing is told.
+fn is_counted(tray: &Value) -> bool {
+    let Value::Form(table, given) = tray else { return false };
+    given.len() == table.rows.len() && given.iter().all(|(_, value)| value.is_assumed())
 }
 
 fn is_layers(items: &[Value]) -> bool {

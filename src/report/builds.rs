@@ -6,6 +6,9 @@ use super::{Sheet, spans};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome};
 
+
+/// Head over how many inputs were measured, printed, guessed and assumed; it stands where nobody asked for columns.
+const KNOWN: &str = "known m p g a";
 /// What is taken where no tank is given.
 pub const NO_TANK: &str = "No tank given: 25 °C, 1.5 m of hose and 2 bends each way. ";
 
@@ -37,6 +40,7 @@ pub fn table(
     units: Units,
     links: impl Iterator<Item = Option<String>>,
 ) -> Table {
+    let usual = measures == USUAL;
     let columns = measures.iter().map(|&m| {
         let (head, below) = m.row().head_lines();
         let unit = format!("{below} {}", unit_of(m, sheet, units));
@@ -45,11 +49,12 @@ pub fn table(
     let row = |(row, to): (&Assessment, Option<String>)| {
         let title = called(sheet, row);
         let name = to.map_or_else(|| Cell::Words(title.clone()), |to| Cell::Link(title.clone(), to));
-        std::iter::once(name).chain(measures.iter().map(|&m| cell(row, m))).collect()
+        let known = usual.then(|| Cell::Words(row.known.counts()));
+        std::iter::once(name).chain(measures.iter().map(|&m| cell(row, m))).chain(known).collect()
     };
     Table {
         caption: String::new(),
-        columns: std::iter::once(Column::names("build")).chain(columns).collect(),
+        columns: std::iter::once(Column::names("build")).chain(columns).chain(usual.then(|| Column::words(KNOWN))).collect(),
         rows: sheet.rows.iter().zip(links).map(row).collect(),
     }
 }

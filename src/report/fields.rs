@@ -13,6 +13,9 @@ use crate::model::medium::Medium;
 use crate::model::tank::Tank;
 use crate::units::KINDS;
 
+/// The list that may be counted instead.
+const COUNTED: &str = "`trays`";
+
 /// A form of the files: a structure, or a word of a choice with fields of its own.
 pub struct Thing {
     /// `Hose`, or `ribbed` of the wall of a hose.
@@ -94,7 +97,7 @@ pub fn page(things: &[&Thing]) -> Page {
 }
 
 fn line(row: &Row) -> Vec<String> {
-    let out = if row.is_needed() { "needed".to_owned() } else { row.without.to_owned() };
+    let out = if row.is_needed() { "needed".to_owned() } else { row.left_out() };
     let says = if row.says.is_empty() { row.words } else { row.says };
     [row.name.to_owned(), holds(row), out, says.to_owned(), row.measure.to_owned(), row.like.to_owned()]
         .to_vec()
@@ -108,7 +111,9 @@ pub fn holds(row: &Row) -> String {
     } else {
         String::new()
     };
-    format!("{}{range}", kind(row.kind, row))
+    let count = if row.words == COUNTED { " | count(n)" } else { "" };
+    let none = if row.none { " | none" } else { "" };
+    format!("{}{range}{count}{none}", kind(row.kind, row))
 }
 
 fn kind(kind: Kind, row: &Row) -> String {
@@ -188,7 +193,7 @@ fn define(defs: &mut BTreeMap<String, Json>, form: &'static Form) {
 
 /// The fields of a form or word, by name or by place.
 fn object(defs: &mut BTreeMap<String, Json>, rows: &[&'static Row], by_place: bool) -> Json {
-    let fields: Vec<(&str, Json)> = rows.iter().map(|row| (row.name, typed(defs, row.kind, row))).collect();
+    let fields: Vec<(&str, Json)> = rows.iter().map(|row| (row.name, either(defs, row))).collect();
     if by_place {
         let items: Vec<Json> = fields.into_iter().map(|(_, field)| field).collect();
         return json!({"type": "array", "prefixItems": items, "items": false, "minItems": rows.len()});
@@ -197,6 +202,21 @@ fn object(defs: &mut BTreeMap<String, Json>, rows: &[&'static Row], by_place: bo
     let fields: Map<String, Json> =
         fields.into_iter().map(|(name, field)| (name.to_owned(), field)).collect();
     json!({"type": "object", "properties": fields, "required": needed, "additionalProperties": false})
+}
+
+/// What a field holds, or that there is none, or how many.
+fn either(defs: &mut BTreeMap<String, Json>, row: &'static Row) -> Json {
+    let told = typed(defs, row.kind, row);
+    if row.none {
+        return json!({"anyOf": [told, {"const": "none"}]});
+    }
+    if row.words == COUNTED {
+        let count = json!({"type": "array", "items": {"type": "integer", "minimum": 1, "maximum": row.most},
+            "minItems": 1, "maxItems": 1});
+        return json!({"anyOf": [told, {"type": "object", "properties": {"count": count},
+            "required": ["count"], "additionalProperties": false}]});
+    }
+    told
 }
 
 fn typed(defs: &mut BTreeMap<String, Json>, kind: Kind, row: &'static Row) -> Json {

@@ -124,14 +124,21 @@ struct Parts {
     source: Source,
     at: Spot,
     field: &'static Field,
+    made: Option<A>,
     hash: u64,
 }
 
 impl Key {
     pub fn new(source: Source, at: impl Into<Spot>, field: &'static Field) -> Self {
-        let at = at.into();
+        Self::of(source, at.into(), field, None)
+    }
+    /// The key of a figure that was made by that assumption, for a field that the file left out.
+    pub fn made(source: Source, at: impl Into<Spot>, field: &'static Field, by: A) -> Self {
+        Self::of(source, at.into(), field, Some(by))
+    }
+    fn of(source: Source, at: Spot, field: &'static Field, made: Option<A>) -> Self {
         let hash = fnv1a(named(&source, &at).as_bytes());
-        Self(Arc::new(Parts { source, at, field, hash }))
+        Self(Arc::new(Parts { source, at, field, made, hash }))
     }
     /// A key of no file: a stream of draws, or a figure that is worked out or made up.
     pub fn named(name: &str) -> Self {
@@ -154,6 +161,10 @@ impl Key {
     }
     pub fn field(&self) -> &'static Field {
         self.0.field
+    }
+    /// The assumption that it was made by where the file left it out.
+    pub fn made_by(&self) -> Option<A> {
+        self.0.made
     }
     /// Returns how the figure is measured at home; `None` where no tool there can.
     pub fn measured_by(&self) -> Option<&'static str> {

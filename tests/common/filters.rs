@@ -48,6 +48,8 @@ pub fn medium(
         capture: fig(capture, &k("capture")),
         life: None,
         price: None,
+        surface_range: None,
+        sold: None,
         freshwater_only: false,
         floats: false,
         source: "made up for a test".into(),
@@ -141,6 +143,9 @@ pub fn three_trays() -> Filter {
         id: "hand-made".into(),
         name: "Hand made".into(),
         notes: String::new(),
+        variant: None,
+        measured: None,
+        licence: None,
         label: None,
         pump: Pump {
             taken: Taken::AtImpeller,

@@ -52,6 +52,8 @@ pub fn medium(id: &str, name: &str, role: Role) -> Arc<Medium> {
         capture: fig(9.0),
         life: None,
         price: None,
+        surface_range: None,
+        sold: None,
         freshwater_only: false,
         floats: false,
         source: "invented for a test".to_owned(),
@@ -89,6 +91,9 @@ pub fn filter(id: &str, name: &str, flow: f64, builds: Vec<Build>) -> Filter {
         id: id.to_owned(),
         name: name.to_owned(),
         notes: String::new(),
+        variant: None,
+        measured: None,
+        licence: None,
         label: None,
         pump: Pump {
             taken: Taken::AtPorts,

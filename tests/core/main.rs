@@ -36,6 +36,7 @@ mod propose;
 mod propose_rivals;
 mod ranked;
 mod rings;
+mod silence;
 mod staging;
 mod unreal_numbers;
 mod vessel_laws;

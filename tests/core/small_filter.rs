@@ -49,6 +49,8 @@ fn medium(id: &str, role: Role, bed: Bed) -> Medium {
         capture: exact::<Plain>(9.0),
         life: None,
         price: None,
+        surface_range: None,
+        sold: None,
         freshwater_only: false,
         floats: false,
         source: "invented".into(),
@@ -73,6 +75,9 @@ pub fn filter(way: Way, trays: usize) -> Filter {
         id: "small".into(),
         name: "Small".into(),
         notes: String::new(),
+        variant: None,
+        measured: None,
+        licence: None,
         label: None,
         pump: Pump {
             taken: Taken::AtPorts,

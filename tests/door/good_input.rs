@@ -104,9 +104,10 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
     assert_eq!(tank.priorities.len(), 7);
     assert!(tank.volume.is_none() && tank.requirements.is_empty() && matches!(tank.feed(), Feed::Unknown));
 
-    let least = "Filter(format: 1, name: \"x\", way: falling, hose: Hose(bore: mm(16)), builds: [Build(name: \"b\")])";
+    let least = "Filter(format: 1, name: \"x\", label: Label(flow: l_h(800)), builds: [Build(name: \"b\")])";
     let filter = read_filter(Path::new("x.ron"), least, Library::shipped()).map_err(told).unwrap().filter;
-    assert!(filter.pump.curve.is_none() && matches!(filter.outlet, Outlet::Open) && filter.trays.is_empty());
+    assert!(matches!(filter.way, Way::Rising) && filter.trays.is_empty() && filter.body.dry_mass.is_none());
+    assert!((filter.hose.bore.si() - 0.016).abs() < 1e-12 && matches!(filter.outlet, Outlet::Jet { .. }));
 }
 
 /// Two ends of one value in two units differ by last bits; as one end they are no wrong order.

@@ -47,13 +47,16 @@ fn what_ships_is_read_the_same_after_it_was_written() {
         assert_eq!(written, again, "{name}");
         for tank in demo_tanks() {
             for build in 0..first.builds.len() {
-                let (a, b) =
+                let (mut a, b) =
                     (judge(&first, build, Some(&tank.tank)), judge(&second, build, Some(&tank.tank)));
+                // Fittings that were called by a name are the file's own now.
+                assert!(a.known.printed <= b.known.printed, "{name}");
+                a.known.printed = b.known.printed;
                 assert_eq!(format!("{a:?}"), format!("{b:?}"), "{name}");
             }
         }
     }
-    assert!(count >= 13, "{count}");
+    assert!(count >= 14, "{count}");
 }
 
 #[test]

@@ -5,6 +5,8 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use std::path::Path;
+
 use cansift::assess::biology::removal;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
@@ -15,17 +17,13 @@ use cansift::assess::water_way::water_way;
 use cansift::biology::nitrifying::{Surface, own_surface, steady_tan};
 use cansift::biology::oxygen;
 use cansift::hydraulics::transport::Carried;
-use cansift::library::{demo, demo_tanks};
+use cansift::library::{Library, demo, demo_tanks};
 use cansift::measures::Measure;
-use cansift::model::assumed::Assumed;
 use cansift::model::filter::Filter;
 use cansift::model::tank::{Food, Stock, Tank};
-use cansift::model::tray::Amount;
-use cansift::place::Space;
+use cansift::profile::read_filter;
 use cansift::report::wording::pictures;
-use cansift::uncertainty::key::Spot;
 use cansift::uncertainty::uncertain::Nominal;
-use cansift::units::Length;
 
 fn filter(name: &str) -> Filter {
     let found = demo().filters.into_iter().find(|sound| sound.filter.name.starts_with(name));
@@ -160,49 +158,23 @@ fn what_tank_a_build_suits() {
 }
 
 /// Printed figures only: flow, outside size, number of trays; the build lists its media.
-fn printed_only() -> Filter {
-    let mut filter = filter("Tamsin");
-    let assumed = Assumed::new("printed");
-    let printed = 1100.0 / 3.6e6;
-    let outside = filter.body.outside.clone().unwrap();
-    let bore = assumed.hose_bore(printed).unwrap();
-    filter.pump.curve = assumed.curve(printed);
-    filter.pump.power = assumed.power(printed);
-    filter.pump.hz = None;
-    filter.trays = assumed.trays(3, &outside, None).unwrap();
-    let stand: f64 = filter.trays.iter().map(|tray| tray.height.si()).sum();
-    filter.intake = assumed.intake(bore.si()).unwrap();
-    (filter.return_side, filter.outlet) = assumed.return_side(bore.si()).unwrap();
-    let litres = outside.width.si() * outside.depth.si() * outside.height.si();
-    filter.body.dry_mass = assumed.dry_mass(litres);
-    filter.body.head_space = assumed.head_space(litres);
-    filter.body.floor = assumed.floor(&filter.trays[0].shape);
-    filter.body.down_tube = assumed.down_tube(bore.si(), stand);
-    filter.hose.bore = bore;
-    filter.unit = None;
-    filter.uv = None;
-    filter.builds.truncate(2);
-    let build = &mut filter.builds[1];
-    build.floor.clear();
-    build.trays[0][2].dimples = None;
-    if let Amount::Depth(depth) = &mut build.trays[0][2].amount {
-        depth.value = Length::of(0.020);
-    }
-    build.trays[2] = build.trays[1].clone();
-    for (n, layer) in build.trays[0].iter_mut().enumerate() {
-        layer.slack = assumed.slack(&Spot::build("foam and lumps").space(Space::Tray(0)).item(n));
-    }
-    filter
-}
+const PRINTED_ONLY: &str = r#"
+Filter(format: 1, name: "printed figures only", label: Label(flow: l_h(1100)),
+    body: Body(outside: (width: mm(235), depth: mm(200), height: mm(410))), trays: count(3),
+    builds: [Build(name: "foam and lumps", trays: [
+        [Layer(media: "foam-10", depth: mm(25)), Layer(media: "foam-20", depth: mm(25)), Layer(media: "foam-30", depth: mm(20))],
+        [Layer(media: "sintered-lump-20", fill: rest)], [Layer(media: "sintered-lump-20", fill: rest)]])])
+"#;
 
 #[test]
 fn a_filter_of_which_only_the_box_is_known() {
     // Worked in Python (2026) from the same assumptions by code that shares nothing with this crate.
-    let filter = printed_only();
+    let sound = read_filter(Path::new("printed.ron"), PRINTED_ONLY, Library::shipped());
+    let filter = sound.map_err(|broken| broken.problems).unwrap().filter;
     let room = reading_room();
     let food = Food { daily: None, ..room.food.clone() };
     let tank = Tank { food, stock: Some(Stock::Normal), ..room };
-    let f = told(&filter, 1, &tank);
+    let f = told(&filter, 0, &tank);
     let mut rows = Rows::default();
     for (measure, wanted) in [
         (Measure::Flow, 669.62),

@@ -28,12 +28,13 @@ fn draw_writes_each_picture_and_never_over_a_file() {
 #[test]
 fn what_cannot_be_drawn_is_said() {
     let place = tempfile::tempdir().unwrap();
-    let output = run(place.path(), &["draw", "hesper-two.ron#as found", "--what", "curve", "--to", "x.svg"]);
+    let output =
+        run(place.path(), &["draw", "hesper-two.ron#as found", "--what", "timeline", "--to", "x.svg"]);
     assert_eq!(output.status.code(), Some(3));
-    assert!(err(&output).contains("no pump curve"), "{}", err(&output));
+    assert!(err(&output).contains("no tank is given"), "{}", err(&output));
     assert!(!place.path().join("x.svg").exists());
     let section = run(place.path(), &["draw", "hesper-two.ron#as found", "--to", "x.svg"]);
-    assert_eq!(section.status.code(), Some(0), "the vessel can be drawn without a pump: {}", err(&section));
+    assert_eq!(section.status.code(), Some(0), "the vessel can be drawn without a tank: {}", err(&section));
 }
 
 #[test]

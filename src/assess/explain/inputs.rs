@@ -6,6 +6,7 @@ use crate::assess::trace::{Trace, Value};
 use crate::assumptions::A;
 use crate::hydraulics::plan::LayerAt;
 use crate::message::{Amount as Said, Message, message};
+use crate::model::fields::Field;
 use crate::model::filter::{Filter, Impeller, Outside};
 use crate::model::hoses::{Fitting, Outlet, Wall};
 use crate::model::medium::Bed;
@@ -19,6 +20,11 @@ use crate::units::Length;
 /// A short length in a sentence.
 pub fn mm(figure: &Uncertain<Length>) -> Said {
     Said::Length(figure.si() * 1e3)
+}
+
+/// The assumptions that figures were made by which the file left out.
+fn made(out: &mut Trace, of: &impl Field) {
+    of.each(&mut |key, _, _| out.uses(key.made_by().as_slice()));
 }
 
 /// A layer with its place: `tray 1, layer 2 (medium foam, 20 PPI)`.
@@ -62,6 +68,12 @@ fn impeller(out: &mut Trace, filter: &Filter) {
         None => out.said("impeller", "as new", Provenance::Assumed),
         Some(Impeller::New) => out.said("impeller", "as new", Provenance::Stated),
         Some(Impeller::Share(share)) => out.share("impeller, of a new one's flow", share),
+        Some(Impeller::Aged { yearly, .. }) => {
+            out.share("impeller, speed lost a year", yearly);
+            if let Some(age) = filter.unit.as_ref().and_then(|unit| unit.age.as_ref()) {
+                out.input("age", age, "year");
+            }
+        }
         Some(Impeller::Bucket(bucket)) => {
             out.input("bucket test, volume", &bucket.volume, "l");
             out.input("bucket test, time", &bucket.time, "s");
@@ -108,10 +120,12 @@ pub fn hoses(out: &mut Trace, case: &Case<'_>) {
             let (what, known) = self::fitting(fitting);
             out.said(format!("{side} side"), what, known);
             out.uses(fitting_constants(fitting));
+            made(out, fitting);
         }
     }
     let (what, known) = self::outlet(&filter.outlet);
     out.said("outlet", what, known);
+    made(out, &filter.outlet);
     match filter.outlet {
         Outlet::Open => {}
         Outlet::Jet { .. } => out.uses(&[A::JetFactor]),
@@ -218,6 +232,7 @@ pub fn spaces(out: &mut Trace, case: &Case<'_>) {
     for (name, shape, height) in floor.into_iter().chain(trays) {
         let (value, known) = shape_words(shape);
         out.said(format!("{name} outline"), value, known);
+        made(out, shape);
         out.input(format!("{name} height"), height, "mm");
     }
 }

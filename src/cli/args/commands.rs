@@ -211,6 +211,9 @@ pub struct Check {
     /// Files, or folders of them: filters, tanks and media.
     #[arg(value_name = "PATH", required = true)]
     pub paths: Vec<PathBuf>,
+    /// Also say what a profile lacks before it is shared: who measured it, when, with what, and its licence.
+    #[arg(long)]
+    pub share: bool,
     /// How to write it.
     #[arg(long, value_name = "FORMAT", value_parser = one_of(&[TEXT, JSON]), default_value = "text")]
     pub format: Format,

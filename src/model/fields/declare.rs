@@ -64,6 +64,9 @@ macro_rules! form {
                 door.close();
                 built
             }
+            fn each(&self, take: &mut $crate::model::fields::Figures<'_>) {
+                $($crate::model::fields::Field::each(&self.$field, take);)+
+            }
             fn value(&self, _: &'static $crate::model::fields::Row) -> Option<$crate::model::fields::Value> {
                 let mut rows = Self::TABLE.rows.iter();
                 let mut given = Vec::new();
@@ -151,6 +154,15 @@ macro_rules! choice {
                 }
                 (variant, given)
             }
+            /// Its figures.
+            #[allow(unused_variables, reason = "not every word has figures")]
+            pub fn figures(&self, take: &mut $crate::model::fields::Figures<'_>) {
+                match self {
+                    $(Self::$variant $({ $($field),* })? => {
+                        $($($crate::model::fields::Field::each($field, take);)*)?
+                    })+
+                }
+            }
             /// Its word in files.
             pub fn word(&self) -> &'static str {
                 self.variant().0.word
@@ -187,6 +199,9 @@ macro_rules! choice_field {
                 let built = Self::of_variant(door, variant);
                 door.close();
                 built
+            }
+            fn each(&self, take: &mut $crate::model::fields::Figures<'_>) {
+                self.figures(take);
             }
             fn value(&self, _: &'static $crate::model::fields::Row) -> Option<$crate::model::fields::Value> {
                 let (variant, given) = self.variant();

@@ -7,6 +7,7 @@ use super::{Choice, Dimension, Given, Kind, Known, Place, Row, Table, Value, Var
 use crate::model::hoses::{Outlet, Part};
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Key;
+use crate::uncertainty::uncertain::{Provenance, Spread};
 
 /// One step on the way from a file's form to a field.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +26,10 @@ pub trait Door {
     fn given(&mut self, row: &'static Row) -> Option<Place>;
     /// Notes that a field of the open form is missing.
     fn missing(&mut self, row: &'static Row);
+    /// Notes that a field was left out for which something is made when all is read.
+    fn left_out(&mut self, row: &'static Row);
+    /// Whether `none` stands there.
+    fn says_none(&self, at: &Place) -> bool;
     /// Opens a form; without a place, one in which nothing is given.
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool;
     /// Reads the word of a choice and opens what stands behind it.
@@ -65,6 +70,9 @@ pub trait Door {
     fn usual_priorities(&self) -> Vec<(String, f64)>;
 }
 
+/// Takes figures one after the other: key, how known, spread.
+pub type Figures<'f> = dyn FnMut(&Key, Provenance, Spread) + 'f;
+
 /// What can stand in a field.
 pub trait Field: Sized + 'static {
     const KIND: Kind;
@@ -77,11 +85,16 @@ pub trait Field: Sized + 'static {
         door.missing(row);
         None
     }
+    /// There is no such thing, where `none` may stand.
+    fn nothing() -> Option<Self> {
+        None
+    }
     /// A field of the open form.
     fn take(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
         let at = door.given(row);
         door.enter(Step::Field(row.name, row.key));
         let read = match at {
+            Some(at) if row.none && door.says_none(&at) => Self::nothing(),
             Some(at) => Self::read(door, &at, row),
             None => Self::silent(door, row),
         };
@@ -106,6 +119,8 @@ pub trait Field: Sized + 'static {
         let sound = door.built(&items, &found);
         (sound && items.len() == places.len()).then_some(items)
     }
+    /// Its figures, one after the other; what libraries hold does not belong to it.
+    fn each(&self, _: &mut Figures<'_>) {}
     /// What it holds; none where it is absent.
     fn value(&self, row: &'static Row) -> Option<Value>;
     /// Adds what it holds to the fields of its form.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Dimension, Door, Field, Kind, Known, Place, Row, Silence, Table, Value, next, row};
+use super::{Dimension, Door, Field, Figures, Kind, Known, Place, Row, Silence, Table, Value, next, row};
 use crate::model::medium::Medium;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Plain, Quantity};
@@ -13,8 +13,17 @@ impl<T: Field> Field for Option<T> {
     fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self> {
         T::read(door, at, row).map(Some)
     }
-    fn silent(_: &mut dyn Door, _: &'static Row) -> Option<Self> {
+    fn silent(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
+        if let Silence::Made(_) = row.silence {
+            door.left_out(row);
+        }
         Some(None)
+    }
+    fn nothing() -> Option<Self> {
+        Some(None)
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.iter().for_each(|one| one.each(take));
     }
     fn value(&self, row: &'static Row) -> Option<Value> {
         self.as_ref()?.value(row)
@@ -36,8 +45,18 @@ impl<T: Field> Field for Vec<T> {
                 None
             }
             (_, Kind::Map) => T::read_list(door, &(0..0), row),
+            (Silence::Made(_), _) => {
+                door.left_out(row);
+                Some(Vec::new())
+            }
             _ => Some(Vec::new()),
         }
+    }
+    fn nothing() -> Option<Self> {
+        Some(Vec::new())
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        self.iter().for_each(|one| one.each(take));
     }
     fn value(&self, row: &'static Row) -> Option<Value> {
         let values: Vec<Value> = self.iter().filter_map(|item| item.value(row)).collect();
@@ -91,11 +110,19 @@ impl<Q: Quantity> Field for Uncertain<Q> {
         match row.silence {
             Silence::Figure(si) => Some(Self::exact(Q::new(si)?, door.key(row))),
             Silence::Assumed(which) => Some(Self::exact(Q::new(which.entry().value)?, door.key(row))),
+            // Whatever it is stands here until it can be made.
+            Silence::Made(_) => {
+                door.left_out(row);
+                Some(Self::exact(Q::new(1.0)?, door.key(row)))
+            }
             _ => {
                 door.missing(row);
                 None
             }
         }
+    }
+    fn each(&self, take: &mut Figures<'_>) {
+        take(&self.key, self.known, self.spread);
     }
     fn value(&self, _: &'static Row) -> Option<Value> {
         let of = Dimension::of::<Q>();

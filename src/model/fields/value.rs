@@ -30,6 +30,25 @@ pub enum Value {
 pub type Given = Vec<(&'static Row, Value)>;
 
 impl Value {
+    /// Made by the program where a file left it out.
+    pub fn is_assumed(&self) -> bool {
+        match self {
+            Self::Figure(known) => known.known == Provenance::Assumed && known.spread != Spread::Exact,
+            Self::Word(_, given) | Self::Form(_, given) => {
+                let is_told =
+                    |value: &Self| matches!(value, Self::Figure(k) if k.known != Provenance::Assumed);
+                let mut figures =
+                    given.iter().map(|(_, v)| v).filter(|v| matches!(v, Self::Figure(_))).peekable();
+                if figures.peek().is_none() {
+                    return given.iter().any(|(_, value)| value.is_assumed());
+                }
+                let figures: Vec<&Self> = figures.collect();
+                !figures.iter().any(|f| is_told(f)) && figures.iter().any(|f| f.is_assumed())
+            }
+            Self::List(items) => items.iter().any(Self::is_assumed),
+            Self::Number(_) | Self::Flag(_) | Self::Text(_) | Self::Map(_) => false,
+        }
+    }
     /// The same to whoever computes with it: names, keys and doubt do not count.
     pub fn alike(&self, other: &Self) -> bool {
         // A gap of nothing is a passage when it is in doubt, and none when it is not.

@@ -41,6 +41,17 @@ impl Door for Reader<'_> {
         );
     }
 
+    fn left_out(&mut self, row: &'static Row) {
+        let misspelt = self.open.last().is_some_and(|open| open.misspelt.contains(&row.name));
+        if !misspelt {
+            self.left.keys.insert(self.key(row));
+        }
+    }
+
+    fn says_none(&self, at: &Place) -> bool {
+        self.at(at) == "none"
+    }
+
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool {
         let rows: Vec<&Row> = table.rows().collect();
         let Some(place) = at else {
@@ -192,6 +203,9 @@ impl Door for Reader<'_> {
 
     fn items(&mut self, at: &Place, row: &'static Row) -> Option<Vec<Place>> {
         let text = self.at(at);
+        if row.words == "`trays`" && lexer::word(text, 0) == "count" {
+            return self.counted(&at.clone(), row);
+        }
         if !text.starts_with('[') {
             let found = describe(text);
             let inside = lexer::word(text, 0);

@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
+use crate::assumptions::A;
+use crate::model::assumed::Assumed;
 use crate::model::fields::{Door, Place, Row, Step, Table};
-use crate::model::filter::Floor;
+use crate::model::filter::{Floor, Outside};
 use crate::model::outline::Plan;
 use crate::model::shape::Shape;
 use crate::model::tray::{Amount, Layer, Tray};
 use crate::profile::reader::Reader;
+use crate::uncertainty::key::{Source, Spot};
 use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
 /// Millimetres that a stack may stand too high by rounding.
@@ -26,6 +29,7 @@ pub struct Rooms {
     sound: BTreeMap<usize, Room>,
     /// None where the body has no floor; broken where it could not be read.
     floor: Option<Option<Room>>,
+    outside: Option<Outside>,
     /// Heights of the layers read last, m; none for one that cannot be told.
     heights: Vec<Option<f64>>,
 }
@@ -45,6 +49,14 @@ impl Rooms {
             _ => self.heights.clear(),
         }
     }
+    /// Trays that are only counted: as many, as they are assumed to be. Whether there is an outside to make them of.
+    pub fn count(&mut self, keys_of: &Source, count: u32) -> bool {
+        let (Source::Filter(id), Some(outside)) = (keys_of, &self.outside) else { return false };
+        let made = Assumed::new(id).trays(count, outside, None).unwrap_or_default();
+        self.trays = made.len();
+        self.sound = made.iter().map(room).enumerate().collect();
+        true
+    }
     fn of(&self, path: &[Step]) -> (String, Option<Room>) {
         match path.iter().rev().find_map(|step| match step {
             Step::Field("floor", _) => Some(None),
@@ -57,13 +69,32 @@ impl Rooms {
     }
 }
 
+fn room(tray: &Tray) -> Room {
+    let height = tray.height.si();
+    (tray.shape.plan(height, &Nominal), height)
+}
+
 /// Remembers the room of a tray.
 pub fn tray(reader: &mut Reader<'_>, tray: &Tray) -> bool {
     if let Some(Step::Item(i)) = reader.path.last() {
-        let height = tray.height.si();
-        reader.rooms.sound.insert(*i, (tray.shape.plan(height, &Nominal), height));
+        reader.rooms.sound.insert(*i, room(tray));
     }
     true
+}
+
+/// Remembers the outside of the vessel.
+pub fn outside(reader: &mut Reader<'_>, outside: &Outside, _: &[Place]) -> bool {
+    if reader.path.iter().any(|step| matches!(step, Step::Field("body", _))) {
+        reader.rooms.outside = Some(outside.clone());
+    }
+    true
+}
+
+/// What an untold floor is assumed to be: as wide as the lowest tray.
+fn assumed_floor(reader: &Reader<'_>) -> Option<Option<Room>> {
+    let left = reader.left.keys.iter().any(|key| *key.at() == Spot::from("floor"));
+    let (plan, _) = reader.rooms.sound.get(&0).filter(|_| left)?;
+    Some(Some((*plan, A::LeftFloor.entry().value * 1e-3)))
 }
 
 /// Remembers the room of the floor.
@@ -122,6 +153,7 @@ pub fn layer(reader: &mut Reader<'_>, layer: &Layer, at: &[Place]) -> bool {
             sound = false;
         }
     }
+    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader));
     // The layer itself is the last step, the tray the one before.
     let above = reader.path.len().saturating_sub(1);
     let (place, room) = reader.rooms.of(reader.path.get(..above).unwrap_or_default());
@@ -133,7 +165,9 @@ pub fn layer(reader: &mut Reader<'_>, layer: &Layer, at: &[Place]) -> bool {
 /// How high a layer stands, m, pressed as it is; 0 where it fills what is left.
 fn height(reader: &mut Reader<'_>, layer: &Layer, plan: Plan<f64>, place: &str, at: &[Place]) -> Option<f64> {
     let hole = layer.hole.as_ref().map_or(0.0, |hole| PI * hole.si() * hole.si() / 4.0);
-    let rim = plan.perimeter * layer.slack.as_ref().map_or(0.0, Uncertain::si);
+    let untold = layer.medium.is_pad() && reader.place_of("slack").is_none();
+    let slack = if untold { A::LeftSlack.entry().value * 1e-3 } else { 0.0 };
+    let rim = plan.perimeter * layer.slack.as_ref().map_or(slack, Uncertain::si);
     let area = plan.area - rim - hole;
     if area <= 0.0 {
         let (spot, message) = if hole >= plan.area {
@@ -161,6 +195,7 @@ fn height(reader: &mut Reader<'_>, layer: &Layer, plan: Plan<f64>, place: &str, 
 #[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool {
     let heights = std::mem::take(&mut reader.rooms.heights);
+    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader));
     let (place, room) = reader.rooms.of(&reader.path);
     if place == "the floor" && reader.rooms.floor.is_none() && !layers.is_empty() {
         let list = reader.place_of("floor");

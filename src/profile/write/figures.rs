@@ -1,6 +1,8 @@
 //! One figure as text: the unit and the digits it was most likely written with, and how it is known.
 
-use crate::model::fields::{Brackets, Dimension, Given, Known, Printed, Row, Silence, Value, exact_of};
+use crate::model::fields::{
+    Brackets, Dimension, Given, Known, Printed, Row, Silence, Table, Value, exact_of,
+};
 use crate::uncertainty::uncertain::{Provenance, Spread};
 use crate::units::UnitOf;
 
@@ -8,13 +10,15 @@ use crate::units::UnitOf;
 const SHORT: usize = 4;
 /// Digits that tell any two numbers apart.
 const ALL_DIGITS: usize = 17;
+/// There is no such thing.
+pub const NONE: &str = "none";
 
 pub fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
     let quantity = |si| quantity(si, unit, figure.of);
     let one = quantity(figure.si);
     match (figure.known, figure.spread) {
         (Provenance::Measured, _) => format!("measured({one})"),
-        (Provenance::Guessed, _) => format!("guessed({one})"),
+        (Provenance::Guessed | Provenance::Assumed, _) => format!("guessed({one})"),
         (Provenance::Between, Spread::Uniform { low, high }) => {
             format!("between({}, {})", quantity(low), quantity(high))
         }
@@ -33,7 +37,8 @@ pub fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
 /// A value on one line; none for what is read the same where it is left out.
 pub fn value(value: &Value, row: &Row) -> Option<String> {
     Some(match value {
-        Value::Figure(known) if known.known == Provenance::Assumed => return None,
+        Value::Figure(known) if known.known == Provenance::Assumed && !row.is_needed() => return None,
+        made if matches!(row.silence, Silence::Made(_)) && made.is_assumed() => return None,
         Value::Figure(known) => known_text(known, row.unit, row.printed),
         Value::Number(number) => number_text(*number, row),
         Value::Flag(false) if !row.always => return None,
@@ -44,19 +49,19 @@ pub fn value(value: &Value, row: &Row) -> Option<String> {
         }
         Value::Word(variant, given) => match variant.brackets {
             Brackets::None => variant.word.to_owned(),
-            Brackets::Named => format!("{}({})", variant.word, fields(given)),
+            Brackets::Named => format!("{}({})", variant.word, named(given).join(", ")),
             Brackets::ByPlace => format!("{}({})", variant.word, by_place(given)),
         },
         Value::Form(table, given) if table.by_place => format!("({})", by_place(given)),
         Value::Form(table, given) => {
-            let inside = fields(given);
+            let inside = fields(table, given);
             if inside.is_empty() && matches!(row.silence, Silence::Fields) {
                 return None;
             }
             let name = if table.like.starts_with('(') { "" } else { table.name };
             format!("{name}({inside})")
         }
-        Value::List(items) if items.is_empty() => return None,
+        Value::List(items) if items.is_empty() => return row.none.then(|| NONE.to_owned()),
         Value::List(items) => {
             let items: Vec<String> = items.iter().filter_map(|item| self::value(item, row)).collect();
             format!("[{}]", items.join(", "))
@@ -69,9 +74,18 @@ pub fn value(value: &Value, row: &Row) -> Option<String> {
 }
 
 /// `a: 1, b: 2`
-fn fields(given: &Given) -> String {
-    let parts = given.iter().filter_map(|(row, given)| Some(format!("{}: {}", row.name, value(given, row)?)));
-    parts.collect::<Vec<_>>().join(", ")
+fn fields(table: &Table, given: &Given) -> String {
+    let none = nothings(table, given).map(|row| format!("{}: {NONE}", row.name));
+    named(given).into_iter().chain(none).collect::<Vec<_>>().join(", ")
+}
+
+fn named(given: &Given) -> Vec<String> {
+    given.iter().filter_map(|(row, given)| Some(format!("{}: {}", row.name, value(given, row)?))).collect()
+}
+
+/// Rows of which it is known that there is no such thing.
+pub fn nothings(table: &Table, given: &Given) -> impl Iterator<Item = &'static Row> {
+    table.rows().filter(|row| row.none && given.iter().all(|(other, _)| other.name != row.name))
 }
 
 fn by_place(given: &Given) -> String {

@@ -26,6 +26,8 @@ struct File {
     problems: Vec<BadSpot>,
     /// What reads otherwise now; nothing is refused for it.
     hints: Vec<BadSpot>,
+    /// What a filter lacks before it is shared.
+    lacks: Vec<&'static str>,
 }
 
 /// The files that were checked, as JSON.
@@ -37,6 +39,7 @@ pub fn check(checked: &[Checked]) -> serde_json::Result<String> {
         parts: file.parts,
         problems: spots(&file.problems),
         hints: spots(&file.hints),
+        lacks: file.lacks.clone(),
     };
     let files = checked.iter().map(file).collect();
     Ok(serde_json::to_string_pretty(&Check { schema: SCHEMA, program: PROGRAM, files })? + "\n")

@@ -12,7 +12,7 @@ use serde::{Serialize, Serializer, ser::SerializeMap};
 use super::figures::Units;
 use super::reasons::{self, Because, Reasoned};
 use super::{BadFile, Sheet, escape, six_digits, wording};
-use crate::assess::Assessment;
+use crate::assess::{self, Assessment};
 use crate::assess::suits::{Largest, Limit, Stocking};
 use crate::compare::better::{Call, Verdict};
 use crate::compare::reasons::NoReasons;
@@ -55,6 +55,7 @@ struct Build<'a> {
     /// Which limit `suits_up_to` is; null where it cannot be told.
     #[schemars(extend("enum" = ["ammonia", "clearing", null]))]
     suits_limit: Option<&'static str>,
+    known: Known,
     /// What the water meets, in its order.
     #[schemars(extend("items" = json_schema!({"enum": Role::ALL.map(|role| role.word())})))]
     stages: Vec<&'static str>,
@@ -67,6 +68,16 @@ struct Build<'a> {
     #[schemars(range(min = 1))]
     #[serde(skip_serializing_if = "Option::is_none")]
     failed_cases: Option<usize>,
+}
+
+/// Inputs by how they are known; `guessed` holds what was given as between two.
+#[derive(Serialize, JsonSchema)]
+struct Known {
+    measured: usize,
+    printed: usize,
+    guessed: usize,
+    /// Left out by the file.
+    assumed: usize,
 }
 
 /// Figures by their keys, in the catalogue's order.
@@ -335,6 +346,10 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
         measures: Measures(measures.iter().map(|&m| (m, told(row, m))).collect()),
         suits: row.suits().map(|of| suits(&of)).collect(),
         suits_limit: row.suits_limit().map(Limit::word),
+        known: {
+            let assess::known::Known { measured, printed, guessed, assumed } = row.known;
+            Known { measured, printed, guessed, assumed }
+        },
         stages: row.stages.iter().map(super::super::model::medium::Role::word).collect(),
         order_faults: row.faults.iter().map(fault).collect(),
         head_budget: row.head_budget.iter().map(part).collect(),

@@ -48,7 +48,7 @@ fn json_keeps_its_schema_with_and_without_a_tank() {
     assert_eq!(first["uv_dose"]["why"], "the lamp is burnt out");
     assert_eq!(first["bypass_chance"]["value"], Value::Null);
     let strait = &json["builds"][3]["measures"];
-    assert_eq!(strait["flow"]["why"], "the profile gives no pump curve");
+    assert_eq!(strait["fits_cabinet"]["why"], "the profile does not give the outside box");
     assert_eq!(table(&["--samples", "0"])["builds"][0]["measures"]["nitrate"]["why"], "no tank is given");
 }
 
@@ -75,10 +75,10 @@ fn sorting_goes_by_value_and_what_cannot_be_told_stands_last() {
             assert!(if down { falling } else { rising }, "{by}: {values:?}");
         }
     }
-    let flows = column(&table(&["--sort", "flow"]), "flow");
-    assert_eq!(flows.iter().filter(|v| v.is_some()).count(), 3, "one has no pump curve: {flows:?}");
-    assert!(flows[3].is_none());
-    assert!(flows[0] < flows[2], "figures differ, so the order says something: {flows:?}");
+    let weights = column(&table(&["--sort", "full_weight"]), "full_weight");
+    assert_eq!(weights.iter().filter(|v| v.is_some()).count(), 3, "one has no outside: {weights:?}");
+    assert!(weights[3].is_none());
+    assert!(weights[0] < weights[2], "figures differ, so the order says something: {weights:?}");
 }
 
 #[test]
