@@ -314,43 +314,43 @@ table! {
     HoseClearance "model/hose-clearance" = 6.0 "bores", Exact; Ours Own
         "room for the hose bends above the ports, in bores";
         "ours: two bends of three bores";
-    LeftFlow "left-out/flow" = 0.9 "of the printed flow", TriangularLog { low: 0.8, high: 1.0 }; Practice Own
+    LeftFlow "left-out/flow" = 0.9 "of printed", TriangularLog { low: 0.8, high: 1.0 }; Practice Own
         "greatest flow at the ports";
         "common practice, no source: what a box prints is the best case, without hoses and media";
-    LeftHead "left-out/head" = 1.6 "m at 1000 l/h, by the 0.35th power of the flow", TriangularLog { low: 1.143, high: 2.24 }; Practice Own
-        "head at no flow";
+    LeftHead "left-out/head" = 1.6 "m", TriangularLog { low: 1.143, high: 2.24 }; Practice Own
+        "head at no flow of a pump of 1000 l/h; others by the 0.35th power of the flow";
         "common practice, no source";
-    LeftPower "left-out/power" = 0.017 "W for each l/h", TriangularLog { low: 0.01, high: 0.028 }; Ours Own
+    LeftPower "left-out/power" = 0.017 "W per l/h", TriangularLog { low: 0.01, high: 0.028 }; Ours Own
         "power of a pump";
         "ours: small motors of 10 to 20 %";
-    LeftHose "left-out/hose" = 1.0 "of 9, 12, 16, 19 or 25 mm: up to 400, 750, 1400, 2500 l/h and above", TriangularLog { low: 0.893, high: 1.12 }; Practice Own
-        "hose bore";
+    LeftHose "left-out/hose" = 1.0 "of that size", TriangularLog { low: 0.893, high: 1.12 }; Practice Own
+        "hose bore: 9, 12, 16, 19 mm up to 400, 750, 1400, 2500 l/h, else 25 mm";
         "common practice, no source: trade sizes";
-    LeftFittings "left-out/fittings" = 0.78 "of the hose bore", TriangularLog { low: 0.6, high: 0.95 }; Ours Own
+    LeftFittings "left-out/fittings" = 0.78 "of the hose", TriangularLog { low: 0.6, high: 0.95 }; Ours Own
         "bore of a tap and a connector, with two elbows, and a strainer on the intake";
         "ours: every hose has them";
-    LeftJet "left-out/jet" = 0.8 "of the hose bore", TriangularLog { low: 0.65, high: 1.0 }; Ours Own
+    LeftJet "left-out/jet" = 0.8 "of the hose", TriangularLog { low: 0.65, high: 1.0 }; Ours Own
         "bore of the jet at the end of the return";
         "ours";
-    LeftTraySides "left-out/tray-sides" = 0.78 "of the outside", TriangularLog { low: 0.72, high: 0.84 }; Ours Own
+    LeftTraySides "left-out/tray-sides" = 0.78 "of outside", TriangularLog { low: 0.72, high: 0.84 }; Ours Own
         "width and depth of trays that are only counted";
         "ours: walls, lid and pump take the rest";
-    LeftTrayFill "left-out/tray-fill" = 0.88 "of that rectangle", TriangularLog { low: 0.78, high: 0.95 }; Ours Own
+    LeftTrayFill "left-out/tray-fill" = 0.88 "of these", TriangularLog { low: 0.78, high: 0.95 }; Ours Own
         "area of trays that are only counted";
         "ours: rounded corners, and what stands in a tray";
-    LeftTrayHeights "left-out/tray-heights" = 0.56 "of the outside height", TriangularLog { low: 0.48, high: 0.64 }; Ours Own
+    LeftTrayHeights "left-out/tray-heights" = 0.56 "of outside", TriangularLog { low: 0.48, high: 0.64 }; Ours Own
         "height of all trays that are only counted, together; they are alike";
         "ours: lid, pump and floor take the rest";
     LeftGrid "left-out/grid" = 0.45 "", TriangularLog { low: 0.25, high: 0.65 }; Ours Own
         "open share of a tray's grid";
         "ours";
-    LeftSeal "left-out/seal" = 1.0 "times 0.08 mm, and 0.04 mm more for each year past two, 0.5 mm at most", TriangularLog { low: 0.25, high: 3.0 }; Ours Own
-        "gap of a lip";
+    LeftSeal "left-out/seal" = 1.0 "times", TriangularLog { low: 0.25, high: 3.0 }; Ours Own
+        "gap of a lip, 0.08 mm and 0.04 mm more for each year past two, 0.5 mm at most";
         "ours: rubber sets with the years; nothing told of this very unit counts as new";
     LeftFloor "left-out/floor" = 20.0 "mm", TriangularLog { low: 5.0, high: 30.0 }; Practice Own
         "height of the settling space, of the lowest tray's outline";
         "common practice, no source";
-    LeftTube "left-out/tube" = 1.4 "of the hose bore", TriangularLog { low: 1.15, high: 1.7 }; Ours Own
+    LeftTube "left-out/tube" = 1.4 "of the hose", TriangularLog { low: 1.15, high: 1.7 }; Ours Own
         "bore of the down pipe, as long as all trays and 30 mm";
         "ours";
     LeftTubeJoint "left-out/tube-joint" = 0.1 "mm", Triangular { low: 0.0, high: 0.4 }; Ours Own
@@ -362,13 +362,13 @@ table! {
     LeftSlack "left-out/slack" = 0.7 "mm", Triangular { low: 0.0, high: 3.0 }; Ours Own
         "edge gap of foam or fibre";
         "ours: pads are cut with scissors";
-    LeftHeadSpace "left-out/head-space" = 0.08 "of the outside box", TriangularLog { low: 0.05, high: 0.15 }; Ours Own
+    LeftHeadSpace "left-out/head-space" = 0.08 "of outside", TriangularLog { low: 0.05, high: 0.15 }; Ours Own
         "water above the top tray";
         "ours";
-    LeftMass "left-out/mass" = 0.2 "kg for each litre of the outside box", TriangularLog { low: 0.14, high: 0.28 }; Ours Own
-        "mass of the vessel, empty and dry";
+    LeftMass "left-out/mass" = 0.2 "kg/l", TriangularLog { low: 0.14, high: 0.28 }; Ours Own
+        "mass of the vessel, empty and dry, by its outside box";
         "ours";
-    LeftWear "left-out/wear" = 0.012 "of new speed a year, down to 0.6", TriangularLog { low: 0.004, high: 0.03 }; Ours Own
-        "speed that an impeller loses, where the age is told";
+    LeftWear "left-out/wear" = 0.012 "a year", TriangularLog { low: 0.004, high: 0.03 }; Ours Own
+        "share of new speed that an impeller loses, where the age is told, down to 0.6 of it";
         "ours";
 }

@@ -6,7 +6,6 @@ use super::{Sheet, spans};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome};
 
-
 /// Head over how many inputs were measured, printed, guessed and assumed; it stands where nobody asked for columns.
 const KNOWN: &str = "known m p g a";
 /// What is taken where no tank is given.
@@ -54,7 +53,10 @@ pub fn table(
     };
     Table {
         caption: String::new(),
-        columns: std::iter::once(Column::names("build")).chain(columns).chain(usual.then(|| Column::words(KNOWN))).collect(),
+        columns: std::iter::once(Column::names("build"))
+            .chain(columns)
+            .chain(usual.then(|| Column::words(KNOWN)))
+            .collect(),
         rows: sheet.rows.iter().zip(links).map(row).collect(),
     }
 }

@@ -14,6 +14,7 @@ use super::reasons::{self, Because, Reasoned};
 use super::{BadFile, Sheet, escape, six_digits, wording};
 use crate::assess::{self, Assessment};
 use crate::assess::suits::{Largest, Limit, Stocking};
+use crate::assess::{self, Assessment};
 use crate::compare::better::{Call, Verdict};
 use crate::compare::reasons::NoReasons;
 use crate::measures::{Measure, Outcome, Unit};
