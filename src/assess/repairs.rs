@@ -293,9 +293,9 @@ impl Kind {
                     dose: then.dose.unwrap_or(0.0),
                 }
             }
-            Self::Impeller => Mend::Impeller {
-                share: piece.filter.unit.as_ref().and_then(|unit| unit.impeller.share()),
-            },
+            Self::Impeller => {
+                Mend::Impeller { share: piece.filter.unit.as_ref().and_then(|unit| unit.impeller.share()) }
+            }
             Self::Outlet => {
                 let height = piece.tank.as_ref().map_or(0.0, |t| t.hoses.outlet_above_water.si());
                 Mend::Outlet { height: mm(height) }

@@ -68,7 +68,12 @@ impl<'a> Assumed<'a> {
         Some(Uncertain { value: Q::new(row.value * by)?, known: Provenance::Assumed, spread, key })
     }
 
-    fn exact<Q: Quantity>(&self, at: impl Into<Spot>, field: &'static Field, si: f64) -> Option<Uncertain<Q>> {
+    fn exact<Q: Quantity>(
+        &self,
+        at: impl Into<Spot>,
+        field: &'static Field,
+        si: f64,
+    ) -> Option<Uncertain<Q>> {
         Some(Uncertain::exact(Q::new(si)?, self.key(at, field)))
     }
 

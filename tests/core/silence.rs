@@ -81,7 +81,7 @@ fn who_is_silent_has_wider_bands_and_is_told_what_to_measure() {
         assert!(silent_first < telling_first + 0.1, "{seed}: {silent_first} {telling_first}");
         let cases = [&silent, &telling].map(|filter| Case::new(filter, &filter.builds[0], Some(&*tank)));
         let first = standing.measure_first(&draws, &cases);
-        let named: Vec<&str> = first.top.iter().map(|gain| gain.key.name()).collect();
+        let named: Vec<String> = first.top.iter().map(|gain| gain.key.name()).collect();
         assert!(named.iter().any(|name| name.starts_with("silent/")), "{seed}: {named:?}");
     }
 }

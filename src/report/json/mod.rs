@@ -12,7 +12,6 @@ use serde::{Serialize, Serializer, ser::SerializeMap};
 use super::figures::Units;
 use super::reasons::{self, Because, Reasoned};
 use super::{BadFile, Sheet, escape, six_digits, wording};
-use crate::assess::{self, Assessment};
 use crate::assess::suits::{Largest, Limit, Stocking};
 use crate::assess::{self, Assessment};
 use crate::compare::better::{Call, Verdict};
