@@ -68,6 +68,8 @@ use Place::{
 const FIGURES: &[Place] = &[Builds, Compare];
 const SCREENS: &[Place] =
     &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
+/// Screens on which a digit goes to another; elsewhere it types.
+const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Filter, Tank, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
 const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
 /// Lists of the screens Filter, Tank and Sources.
@@ -98,15 +100,15 @@ table! {
     "scroll_down", |s| areas::scroll(s, 1), "]", "scroll", "scroll down", &[Proposals], may::scrolls;
     "scroll_up", |s| areas::scroll(s, -1), "[", "", "scroll up", &[Proposals], may::scrolls;
     "explain_measure", measures::explain, "e", "explain", "show how the measure under the cursor in the measures pane came about, for the working copy", &[Restack], measures::allowed;
-    "add", change::add, "a", "add", "add a layer behind the one under the cursor, along the water; on a tray's own line as its first", &[Restack], may::work;
+    "add", change::add, "a", "add", "add a layer on top of the one under the cursor; on a tray's own line at its bottom", &[Restack], may::work;
     "remove", change::remove, "x delete", "remove", "take the layer out", &[Restack], may::layer;
-    "layer_back", |s| change::shift(s, false), "K shift-up", "", "move the layer one place back, against the water, also into the tray before", &[Restack], may::layer;
-    "layer_on", |s| change::shift(s, true), "J shift-down", "move", "move the layer one place on along the water, also into the next tray", &[Restack], may::layer;
+    "layer_up", |s| change::shift(s, true), "K shift-up", "", "move the layer one place up, also into the tray above", &[Restack], may::layer;
+    "layer_down", |s| change::shift(s, false), "J shift-down", "move", "move the layer one place down, also into the tray below", &[Restack], may::layer;
     "thinner", |s| change::trim(s, -1, false), "left <", "", "thinner by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::layer;
     "thicker", |s| change::trim(s, 1, false), "right >", "1 mm", "thicker by 1 mm (20 ml or 10 g where it is laid by volume or mass)", &[Restack], may::thicker;
     "thinner_more", |s| change::trim(s, -1, true), "-", "", "thinner, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::layer;
     "thicker_more", |s| change::trim(s, 1, true), "+ =", "5 mm", "thicker, to the next 5 mm (0.1 l or 50 g)", &[Restack], may::thicker;
-    "amount", change::type_amount, "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest; on a tray's own line the gap of its seal", &[Restack], may::typed;
+    "amount", change::type_amount, "enter", "type", "type the amount: 25 mm, 0.9 l, 400 g or rest (a digit begins it anew); on a tray's own line the gap of its seal", &[Restack], may::typed;
     "to_the_top", change::fill, "t", "to the top", "fill what the tray has left with this layer", &[Restack], may::fill;
     "swap", change::swap, "s", "swap", "put another medium in this layer's place", &[Restack], may::layer;
     "undo", change::undo, "z", "undo", "take the last change back, without end", &[Restack], may::undo;
@@ -117,17 +119,18 @@ table! {
     "pane_before", |s| restack::moves::turn(s, -1), "P", "", "turn back to the pane before", &[Restack], may::work;
     "less_slack", |s| change::gap(s, -1), "[", "", "a narrower edge gap, by 0.5 mm; on a tray's own line a closer seal, by 0.05 mm", &[Restack], may::narrower;
     "more_slack", |s| change::gap(s, 1), "]", "edge gap", "a wider edge gap, by 0.5 mm; on a tray's own line a wider gap of its seal, by 0.05 mm", &[Restack], may::gap;
-    "slack", change::type_gap, "g", "", "type the edge gap; on a tray's own line the gap of its seal", &[Restack], may::gap;
+    "slack", change::type_gap, "G", "", "type the edge gap; on a tray's own line the gap of its seal", &[Restack], may::gap;
     "seal", change::seal, "c", "seal", "the tray's seal: sound, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
     "hole", change::type_hole, "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
     "mend_hole", change::mend, "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
-    "dimples", change::dimples, "d", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
+    "compare", change::compare, "d", "compare", "set the saved stack beside the build as it was", &[Restack], may::work;
+    "dimples", change::dimples, "D", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
     "squeeze", change::type_pressed, "%", "", "type how far the pad is pressed", &[Restack], may::pad;
     "on_hand", change::on_hand, "o", "on hand", "picker and better stacks: only what is on hand, comes with the unit or lies in the build, or all media", &[Restack, Picker], may::work;
     "on_hand", proposals::other_media, "o", "on hand or all", "look again among what is on hand, comes with the unit or lies in the build, or among all media", &[Proposals], may::work;
     "foam_only", proposals::foam_only, "B", "foam only", "let stacks without biological media stand by their score, or last", &[Proposals], may::proposed;
     "rename", change::rename, "n", "", "give the build another name", &[Restack], may::work;
-    "afresh", change::afresh, "f", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
+    "afresh", change::afresh, "F", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
     "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;
     "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Filter, Tanks, Sources], always;
     "down", |s| moves::step(s, 1), "down j", "", "one line down", &[Tank], always;
@@ -209,13 +212,14 @@ table! {
     "copy", reply::copy, "y", "copy and close", "copy it, and close", &[Reply], reply::written;
     "save", reply::file, "S", "file", "write it into a new file; the report into a folder", &[Reply], reply::written;
     "units", moves::next_units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
-    "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", SCREENS, |s| moves::not_on(s, Tab::Builds);
-    "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", SCREENS, |s| moves::not_on(s, Tab::Compare);
-    "ranking", |s| moves::to_tab(s, Tab::Ranking), "3", "", "to the screen Ranking", SCREENS, |s| moves::not_on(s, Tab::Ranking);
-    "restack", |s| moves::to_tab(s, Tab::Restack), "4", "", "to the screen Restack", SCREENS, |s| moves::not_on(s, Tab::Restack);
-    "filter", |s| moves::to_tab(s, Tab::Filter), "5", "", "to the screen Filter", SCREENS, |s| moves::not_on(s, Tab::Filter);
-    "tank", |s| moves::to_tab(s, Tab::Tank), "6", "", "to the screen Tank", SCREENS, |s| moves::not_on(s, Tab::Tank);
-    "sources", |s| moves::to_tab(s, Tab::Sources), "7", "", "to the screen Sources", SCREENS, |s| moves::not_on(s, Tab::Sources);
+    "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", NUMBERED, |s| moves::not_on(s, Tab::Builds);
+    "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", NUMBERED, |s| moves::not_on(s, Tab::Compare);
+    "ranking", |s| moves::to_tab(s, Tab::Ranking), "3", "", "to the screen Ranking", NUMBERED, |s| moves::not_on(s, Tab::Ranking);
+    "restack", |s| moves::to_tab(s, Tab::Restack), "4", "", "to the screen Restack", NUMBERED, |s| moves::not_on(s, Tab::Restack);
+    "filter", |s| moves::to_tab(s, Tab::Filter), "5", "", "to the screen Filter", NUMBERED, |s| moves::not_on(s, Tab::Filter);
+    "tank", |s| moves::to_tab(s, Tab::Tank), "6", "", "to the screen Tank", NUMBERED, |s| moves::not_on(s, Tab::Tank);
+    "sources", |s| moves::to_tab(s, Tab::Sources), "7", "", "to the screen Sources", NUMBERED, |s| moves::not_on(s, Tab::Sources);
+    "go", |s: &mut State| s.going = true, "g", "", "then a digit: to that screen; where digits type this leaves", SCREENS, always;
     "next_screen", |s| moves::turn(s, 1), "tab", "", "to the next screen", SCREENS, always;
     "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
     "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;

@@ -173,6 +173,8 @@ pub struct State {
     /// The order of the rows.
     pub sort: Vec<SortKey>,
     pub narrow: String,
+    /// The next digit says which screen to go to.
+    pub going: bool,
     /// Keys go into `narrow`.
     pub typing: bool,
     /// Marked builds, in the order they were marked.

@@ -8,13 +8,15 @@ use std::ops::Deref;
 
 use super::actions::{self, Action};
 use super::effect::{Choice, Effect, Message};
-use super::key::Key;
+use super::key::{Code, Key};
 use super::keys::WAY_OUT;
 use super::moves;
 use super::order::SortKey;
 use super::overlay::{Of, Overlay};
+use super::screens::restack::{allowed, change};
 use super::screens::{self, builds, ranking, reply, restack, sources};
 use super::state::{DEFAULT_COLUMNS, State, TOLD};
+use super::tabs::{Place, TABS};
 use super::tank_form;
 
 /// The state while the program runs: everybody reads it, only messages change it.
@@ -211,6 +213,22 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     }
     if actions::place(state).is_none() {
         return typing::key(state, key);
+    }
+    let digit = match key.code {
+        Code::Char(c) if !key.ctrl => c.to_digit(10),
+        _ => None,
+    };
+    if std::mem::take(&mut state.going)
+        && let Some(tab) = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?))
+    {
+        moves::to_tab(state, tab.tab);
+        return Vec::new();
+    }
+    if let (Some(n), Some(Place::Restack)) = (digit, actions::place(state))
+        && allowed::layer(state).is_ok()
+    {
+        change::digit(state, char::from_digit(n, 10).unwrap_or('0'));
+        return Vec::new();
     }
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)

@@ -48,23 +48,23 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     let was = figure(&s, "filtered l/h", 0, |_| true);
 
     // By hand: lumps into the empty tray, to the top; the pads cut to size; the hole closed; a seal that seals.
-    s.press("jjj");
+    s.press("jj");
     s.press("a");
     s.until("Which medium to add");
     s.press("/sintered porous lumps, 20\r\r");
     s.until("sintered porous lump");
     s.press("t");
     s.until("fills");
-    s.press("kk");
-    s.press("g");
+    s.press("jj");
+    s.press("G");
     s.until("edge gap");
     s.press("\u{15}0.5\r");
     s.until_gone("edge gap 3 mm");
-    s.press("\u{1b}[F");
+    s.press("\u{1b}[Hj");
     s.until("hole 25");
     s.press("H");
     s.until_gone("hole 25");
-    s.press("g\u{15}0.5\r");
+    s.press("G\u{15}0.5\r");
     s.until_gone("edge gap 1 mm");
     s.press("k");
     s.until("seal missing");
@@ -95,7 +95,7 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     assert_eq!(fs::read(home.path("filters/tamsin-1100.ron")).unwrap(), before);
 
     // It is read again by itself; old and new stand side by side, and the new one is really better.
-    s.press("1\u{1b}");
+    s.press("g1\u{1b}");
     s.until("3 builds");
     s.press("/as bought\r");
     s.until("2 of 3");

@@ -18,7 +18,7 @@ fn way(place: Place) -> (&'static str, &'static str) {
         // Three columns, the cursor on the middle one, and what comes late is there.
         Place::Compare => ("   djjl", "against"),
         Place::Ranking => ("3jl", "Why "),
-        Place::Restack => ("4jj", "first met on top"),
+        Place::Restack => ("4jj", "as it stands"),
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
         Place::Filter => ("5jj", "how known"),

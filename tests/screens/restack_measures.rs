@@ -15,7 +15,7 @@ fn a_figure_of_the_working_copy_is_explained_not_that_of_the_list() {
     bench.press("e");
     assert!(bench.told().contains("choose a measure first: p turns"), "{}", bench.told());
     // Tray 3's floss with its hole gone: other figures than those of the build as it was.
-    bench.press("<end>s/30 ppi<enter><enter>p");
+    bench.press("<down>s/30 ppi<enter><enter>p");
     let shown = measures::shown(bench.work());
     let at = shown.iter().position(|m| *m == Measure::Bypass).unwrap();
     bench.press(&"<down>".repeat(at));

@@ -14,9 +14,9 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     let source = std::fs::read(folder.path().join("tamsin-1100.ron")).unwrap();
     let mut bench = Bench::new((120, 40), vec![folder.path().to_owned()]);
     bench.press("/as bought<enter>4");
-    bench.press("<end>s/45 ppi<enter><enter>Hg<ctrl-u>0.5<enter><right><right>c");
+    bench.press("<down>s/45 ppi<enter><enter>HG<ctrl-u>0.5<enter><right><right>c");
     bench.press(
-        "<home><down>a/10 ppi<enter><enter>-d<down><down>a/lava<enter><enter><enter><ctrl-u>900 g<enter>",
+        "<home><down><down><down>a/10 ppi<enter><enter>-D<up><up><up>a/lava<enter><enter><enter><ctrl-u>900 g<enter>",
     );
     assert!(bench.work().unsaved());
     bench.press("S");
@@ -61,7 +61,7 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
 fn a_build_of_the_demo_is_saved_where_one_is_told_and_listed_from_then_on() {
     let folder = tempfile::tempdir().unwrap();
     let mut bench = Bench::at_tamsin((80, 24));
-    bench.press("<down><down>+S");
+    bench.press("<down><down><down><down>+S");
     assert_eq!(bench.state.line.as_ref().unwrap().text(), "tamsin-1100-restacked.ron");
     let count = bench.state.entries.len();
     bench.press("<ctrl-u>");
@@ -78,14 +78,14 @@ fn a_build_of_the_demo_is_saved_where_one_is_told_and_listed_from_then_on() {
 #[test]
 fn unsaved_work_is_never_lost_in_silence() {
     let mut bench = Bench::at_tamsin((80, 24));
-    bench.press("<down><down>+");
+    bench.press("<down><down><down><down>+");
     let piece = bench.work().piece.clone();
     // Leaving the screen keeps it, whatever is chosen meanwhile.
-    bench.press("1<esc>/orrin 900 · as sold<enter>4");
+    bench.press("g1<esc>/orrin 900 · as sold<enter>4");
     assert_eq!(bench.work().piece, piece);
     let shown = bench.draw();
-    assert!(shown.contains("still this one, as it is unsaved; f begins with Orrin 900"), "{shown}");
-    for (key, what) in [("q", "q again to leave"), ("f", "f again to begin afresh")] {
+    assert!(shown.contains("still this one, as it is unsaved; F begins with Orrin 900"), "{shown}");
+    for (key, what) in [("q", "q again to leave"), ("F", "F again to begin afresh")] {
         bench.press(key);
         assert!(bench.left.is_empty(), "{key}");
         assert!(bench.told().contains("unsaved: press") && bench.told().contains(what), "{}", bench.told());
@@ -95,21 +95,21 @@ fn unsaved_work_is_never_lost_in_silence() {
         assert!(bench.left.is_empty() && bench.told().contains("unsaved"), "{key}");
         bench.press("<up>");
     }
-    bench.press("qf");
+    bench.press("qF");
     assert_eq!(bench.work().piece, piece, "one question does not answer another");
-    bench.press("<down>ff");
+    bench.press("<down>FF");
     assert!(bench.work().title().starts_with("Orrin 900"));
     bench.press("q");
     assert_eq!(bench.left, [Effect::Quit], "nothing is unsaved now");
     // Saved or unchanged, the copy follows the build that is chosen.
-    bench.press("1<esc>/as bought<enter>4");
+    bench.press("g1<esc>/as bought<enter>4");
     assert!(bench.work().title().starts_with("Tamsin 1100 · as bought"));
 }
 
 #[test]
 fn a_stack_and_a_tank_are_asked_about_in_turn() {
     let mut bench = Bench::at_tamsin((80, 24));
-    bench.press("<down><down>+6<down><down>+");
+    bench.press("<down><down><down><down>+g6<down><down>+");
     assert!(bench.work().unsaved() && bench.state.tank_form.changed());
     for _ in 0..2 {
         bench.press("q");
@@ -129,7 +129,7 @@ fn a_source_that_changes_leaves_the_working_copy_alone() {
     let folder = folder(&["tamsin-1100.ron"]);
     let path = folder.path().join("tamsin-1100.ron");
     let mut bench = Bench::new((80, 24), vec![folder.path().to_owned()]);
-    bench.press("/as bought<enter>4<down><down>+");
+    bench.press("/as bought<enter>4<down><down><down><down>+");
     let piece = bench.work().piece.clone();
     let text = std::fs::read_to_string(&path).unwrap();
     std::fs::write(&path, text.replacen("depth: mm(40)", "depth: mm(30)", 1)).unwrap();
@@ -144,7 +144,7 @@ fn a_source_that_changes_leaves_the_working_copy_alone() {
     bench.load();
     assert!(!bench.draw().contains("source"));
     // Without changes of its own the copy follows the file when the screen is entered again.
-    bench.press("z1");
+    bench.press("zg1");
     std::fs::write(&path, text.replacen("depth: mm(40)", "depth: mm(30)", 1)).unwrap();
     bench.load();
     bench.press("4");

@@ -41,6 +41,8 @@ pub struct Work {
     pub piece: Workpiece,
     /// What was written to a file last, or the beginning.
     kept: Workpiece,
+    /// The file of that.
+    pub saved_as: Option<PathBuf>,
     undone: Vec<Change>,
     done: Vec<Change>,
     /// The build as it was, with its figures.
@@ -72,6 +74,7 @@ impl Work {
             now: of(entry),
             piece: first.clone(),
             kept: first.clone(),
+            saved_as: None,
             undone: Vec::new(),
             done: Vec::new(),
             shopping: None,
@@ -92,8 +95,9 @@ impl Work {
     }
 
     /// What is packed now was written to a file.
-    pub fn was_kept(&mut self, saved: &Workpiece) {
+    pub fn was_kept(&mut self, saved: &Workpiece, path: &Path) {
         self.kept = saved.clone();
+        self.saved_as = Some(path.to_owned());
     }
 
     /// Changes that can be taken back.

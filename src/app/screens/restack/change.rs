@@ -5,11 +5,14 @@ use super::edits::{self, Named};
 use super::list::{self, Here};
 use super::moves::{begin, keep, type_line};
 use super::{picker, save};
+use crate::app::entry::{Entry, Id};
 use crate::app::line::Typing;
 use crate::app::list::List;
+use crate::app::moves;
 use crate::app::state::State;
 use crate::app::state::restack::{For, Pane, Picker};
 use crate::app::state::work::Work;
+use crate::app::tabs::Tab;
 use crate::app::unsaved::Loss;
 use crate::model::edit::{EditError, Place, Workpiece};
 use crate::model::tray::Amount;
@@ -117,17 +120,42 @@ pub fn seal(state: &mut State) {
     }
 }
 
-/// Moves the layer along the water or back.
-pub fn shift(state: &mut State, along: bool) {
+/// Moves the layer up or down.
+pub fn shift(state: &mut State, up: bool) {
     let Some(at) = layer_here(state).map(|layer| layer.at) else { return };
-    let moved = state.restack.work.as_ref().and_then(|w| edits::shift(&w.piece, at, along));
+    let moved = state.restack.work.as_ref().and_then(|w| edits::shift(&w.piece, at, up));
     let Some((named, to)) = moved else {
-        let end = if along { "last" } else { "first" };
-        state.status = Some(format!("it lies {end} in the water already"));
+        let end = if up { "highest" } else { "lowest" };
+        state.status = Some(format!("it lies {end} already"));
         return;
     };
     if made(state, |_| Some(named)) {
         onto(state, to);
+    }
+}
+
+/// Begins to type the amount anew with a digit.
+pub fn digit(state: &mut State, digit: char) {
+    if let Some(layer) = layer_here(state) {
+        type_line(state, Typing::Amount(layer.at), &digit.to_string());
+    }
+}
+
+/// Sets the saved stack beside the build as it was.
+pub fn compare(state: &mut State) {
+    let Some(work) = &state.restack.work else { return };
+    let place = |wanted: &dyn Fn(&Entry) -> bool| state.entries.iter().position(wanted);
+    let saved = work.saved_as.as_ref().filter(|_| !work.unsaved());
+    let name = &work.piece.build.name;
+    let now = saved.and_then(|path| place(&|e| e.path.ends_with(path) && e.build_name() == name));
+    match (place(&|e| work.is_of(e)), now) {
+        (Some(was), Some(now)) => {
+            moves::to_tab(state, Tab::Compare);
+            state.compare.two = Some((Id::Build(was), Id::Build(now)));
+        }
+        _ => {
+            state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned())
+        }
     }
 }
 

@@ -94,30 +94,23 @@ fn all(first: Option<Edit>, then: Edit) -> Edit {
     }
 }
 
-/// Where a new layer goes that follows `after` in the water's order, or comes first in the space.
+/// Where a new layer goes: on top of `after`, or at the bottom of the space.
 pub fn place_after(piece: &Workpiece, tray: Option<usize>, after: Option<Place>) -> Place {
     let count = list::layers(piece, tray).len();
-    let index = match (piece.filter.way, after) {
-        (Way::Rising, Some(at)) => at.1 + 1,
-        (Way::Rising, None) => 0,
-        (Way::Falling, Some(at)) => at.1,
-        (Way::Falling, None) => count,
-    };
-    (tray, index.min(count))
+    (tray, after.map_or(0, |at| at.1 + 1).min(count))
 }
 
-/// Moves a layer one place along the water or back, into the next space at its end; and where it then lies.
-pub fn shift(piece: &Workpiece, at: Place, along: bool) -> Option<(Named, Place)> {
+/// Moves a layer one place up or down, into the next space at its end; and where it then lies.
+pub fn shift(piece: &Workpiece, at: Place, up: bool) -> Option<(Named, Place)> {
     let layer = piece.layer(at)?;
     let count = list::layers(piece, at.0).len();
-    let up = along == (piece.filter.way == Way::Rising);
     let within = if up { (at.1 + 1 < count).then_some(at.1 + 1) } else { at.1.checked_sub(1) };
     let to = if let Some(index) = within {
         (at.0, index)
     } else {
         let order = list::order(piece);
         let here = order.iter().position(|tray| *tray == at.0)?;
-        let next = if along { here.checked_add(1)? } else { here.checked_sub(1)? };
+        let next = if up { here.checked_sub(1)? } else { here.checked_add(1)? };
         let tray = *order.get(next)?;
         (tray, if up { 0 } else { list::layers(piece, tray).len() })
     };

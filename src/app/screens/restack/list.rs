@@ -1,8 +1,7 @@
-//! The working copy as a list: floor and trays in the order in which the water meets them, and so the layers.
+//! The working copy as it stands: trays from the top down, the floor last, and so the layers of each.
 
 use crate::app::state::work::Work;
 use crate::model::edit::{Place, Workpiece};
-use crate::model::filter::Way;
 use crate::model::lay::{LayerGeometry, lay};
 use crate::model::medium::Role;
 use crate::model::tray::{Amount, Dimples, Layer, SealCondition};
@@ -21,7 +20,7 @@ pub struct Space {
     pub left_mm: f64,
     /// Its seal, with the gap, mm.
     pub seal: Option<(SealCondition, f64)>,
-    /// In the water's order.
+    /// The uppermost first.
     pub layers: Vec<Shown>,
 }
 
@@ -56,29 +55,15 @@ pub enum Spot {
     Layer(usize, usize),
 }
 
-/// The spaces in the water's order.
+/// The spaces as they stand, the uppermost first.
 pub fn spaces(piece: &Workpiece) -> Vec<Space> {
     order(piece).into_iter().filter_map(|tray| space(piece, tray)).collect()
 }
 
-/// The spaces and their layers as they stand, the uppermost first.
-pub fn top_down(piece: &Workpiece) -> Vec<Space> {
-    let mut out = spaces(piece);
-    if piece.filter.way == Way::Rising {
-        out.reverse();
-        out.iter_mut().for_each(|space| space.layers.reverse());
-    }
-    out
-}
-
-/// Floor and trays in the water's order.
+/// Trays and floor, the uppermost first.
 pub fn order(piece: &Workpiece) -> Vec<Option<usize>> {
     let floor = piece.filter.body.floor.iter().map(|_| None);
-    let mut out: Vec<Option<usize>> = floor.chain((0..piece.filter.trays.len()).map(Some)).collect();
-    if piece.filter.way == Way::Falling {
-        out.reverse();
-    }
-    out
+    (0..piece.filter.trays.len()).rev().map(Some).chain(floor).collect()
 }
 
 /// What lies in a space, from the bottom up.
@@ -107,9 +92,7 @@ fn space(piece: &Workpiece, tray: Option<usize>) -> Option<Space> {
     let fills = shown.iter().any(|s| s.fills);
     let height_mm = height * 1e3;
     let left_mm = if fills && fixed < height_mm { 0.0 } else { height_mm - fixed };
-    if piece.filter.way == Way::Falling {
-        shown.reverse();
-    }
+    shown.reverse();
     Some(Space {
         tray,
         height_mm,

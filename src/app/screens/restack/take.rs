@@ -143,7 +143,7 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
         Answer::Saved { path, done } => match done {
             Ok(piece) => {
                 if let Some(work) = &mut restack.work {
-                    work.was_kept(&piece);
+                    work.was_kept(&piece, &path);
                 }
                 state.status = Some(format!("saved as {}; it is being added to the list", path.display()));
                 return vec![Effect::Load];

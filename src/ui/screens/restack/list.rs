@@ -27,23 +27,34 @@ const FIRST: [Measure; 5] = [
 
 /// Widths of a row's parts.
 pub(super) struct Across {
+    /// Cursor and drawing.
+    lead: usize,
     name: usize,
     litres: usize,
     mass: usize,
     rest: usize,
 }
 
-/// Cells of cursor, letter and hatch, and of the height.
-const LEAD: usize = 7;
+/// Cells of a height.
 const HEIGHT: usize = 8;
 
 impl Across {
     fn new(w: usize) -> Self {
         let litres = if w >= 54 { 7 } else { 0 };
         let mass = if w >= 70 { 8 } else { 0 };
-        let left = w.saturating_sub(LEAD + HEIGHT + litres + mass);
+        let lead = 3 + drawn(w);
+        let left = w.saturating_sub(lead + HEIGHT + litres + mass);
         let name = left.min(if w >= 54 { (left * 11 / 20).clamp(16, 32) } else { left.saturating_sub(10) });
-        Self { name, litres, mass, rest: left.saturating_sub(name) }
+        Self { lead, name, litres, mass, rest: left.saturating_sub(name) }
+    }
+}
+
+/// Cells of the drawing in a list that wide, its walls with it.
+fn drawn(w: usize) -> usize {
+    match w {
+        0..=59 => 8,
+        60..=78 => 14,
+        _ => 22,
     }
 }
 
@@ -51,13 +62,13 @@ impl Across {
 pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
     let across = Across::new(w);
     let way = match work.piece.filter.way {
-        Way::Rising => "water rises: first met on top",
-        Way::Falling => "water falls: first met on top",
+        Way::Rising => "  as it stands; the water rises ↑",
+        Way::Falling => "  as it stands; the water falls ↓",
     };
     // Where that does not fit, what cannot be guessed.
-    let short = "first met on top";
-    let way = if text::width(way) <= LEAD + across.name { way } else { short };
-    let mut said = text::left(way, LEAD + across.name);
+    let short = if work.piece.filter.way == Way::Rising { "  water rises ↑" } else { "  water falls ↓" };
+    let way = if text::width(way) <= across.lead + across.name { way } else { short };
+    let mut said = text::left(way, across.lead + across.name);
     said.push_str(&text::right("height", HEIGHT));
     if across.litres > 0 {
         said.push_str(&text::right("volume", across.litres));
@@ -128,9 +139,14 @@ fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.text() };
     let right = text::width(&filled);
-    let lead = text::left(&format!("{sign}{} {height}{seal}", name_of(space)), w.saturating_sub(right + 1));
+    let number = space.tray.map_or("─".to_owned(), |t| (t + 1).to_string());
+    let rule = "─".repeat(drawn(w).saturating_sub(5 + text::width(&number)));
+    let grid = format!("├{rule} {number} ─┤");
+    let room = w.saturating_sub(3 + drawn(w) + right + 1);
+    let lead = text::left(&format!("{} {height}{seal}", name_of(space)), room);
     let end = if over { theme.warn() } else { theme.text() };
-    Spans::from(vec![bit(lead, style), bit(" ", theme.text()), bit(filled, end)])
+    let drawing = bit(format!("{sign} {grid} "), theme.text());
+    Spans::from(vec![drawing, bit(lead, style), bit(" ", theme.text()), bit(filled, end)])
 }
 
 fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme) -> Row {
@@ -138,9 +154,8 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
     let hatch = theme::hatch(layer.role);
     let style = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
-        bit(format!("{sign} "), theme.text()),
-        bit(format!("{}{hatch}{hatch} ", layer.role.letter()), theme.text()),
-        bit(format!(" {}", text::left(&text::clean(&layer.name), across.name.saturating_sub(1))), style),
+        bit(format!("{sign} {} ", drawing(layer, hatch, across.lead.saturating_sub(3))), theme.text()),
+        bit(text::left(&text::clean(&layer.name), across.name), style),
         bit(text::right(&figures::cut_length(layer.mm, units), HEIGHT), theme.text()),
     ];
     if across.litres > 0 {
@@ -159,7 +174,19 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
     Spans::from(spans)
 }
 
-/// `hole 25, slack 1 mm`.
+/// A layer between the walls of its tray: hatch and letter; a dimpled side is told by a mark at the end.
+fn drawing(layer: &Shown, hatch: char, cells: usize) -> String {
+    let side = match layer.dimples {
+        Some((Dimples::Up, _)) => "^",
+        Some((Dimples::Down, _)) => "v",
+        Some((Dimples::Both, _)) => "x",
+        None => " ",
+    };
+    let rest: String = std::iter::repeat_n(hatch, cells.saturating_sub(8)).collect();
+    format!("│{hatch}{hatch} {} {rest}{side}│", layer.role.letter())
+}
+
+/// `hole 25, edge gap 1 mm`.
 fn unit_once(parts: &[String]) -> String {
     let last = parts.len().saturating_sub(1);
     let bare = |(i, part): (usize, &String)| {

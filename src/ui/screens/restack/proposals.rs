@@ -166,7 +166,7 @@ fn line(
 /// The roles of a stack, trays from the top down, the floor last.
 fn letters(work: &Work, build: &Build) -> String {
     let piece = Workpiece::new(std::sync::Arc::clone(&work.piece.filter), build.clone(), None);
-    let spaces = list::top_down(&piece);
+    let spaces = list::spaces(&piece);
     let one = |space: &list::Space| -> String {
         let said: Vec<String> = space.layers.iter().map(|l| l.role.letter().to_string()).collect();
         if said.is_empty() { "–".to_owned() } else { said.join(" ") }
@@ -178,7 +178,7 @@ fn letters(work: &Work, build: &Build) -> String {
 fn stack(state: &State, work: &Work, build: &Build, theme: Theme) -> Vec<Row> {
     let piece = Workpiece::new(std::sync::Arc::clone(&work.piece.filter), build.clone(), None);
     let mut out = Vec::new();
-    for space in list::top_down(&piece) {
+    for space in list::spaces(&piece) {
         let place = text::left(&Space::of(space.tray).to_string(), 7);
         if space.layers.is_empty() {
             out.push(row(format!(" {place} empty"), theme.quiet()));
