@@ -113,7 +113,7 @@ fn own_keys_hold_and_a_broken_line_of_theirs_is_told() {
     s.until("tank.ron line 3, column 1: own keys is a list");
     s.until("Tamsin 1100");
     s.press("j");
-    s.until("q leave");
+    s.until("? help");
     assert_eq!(leave(s), 0);
 }
 
@@ -363,8 +363,8 @@ fn escape_and_a_key_in_one_read_are_both_heeded() {
 
 #[test]
 fn no_colour_where_none_is_wanted() {
-    let place = Home::new();
     let coloured = |wanted: bool| {
+        let place = Home::new();
         let mut command = place.command(&["filters", "--samples", "0"]);
         if !wanted {
             command.env("NO_COLOR", "1");
