@@ -2,6 +2,7 @@
 //! Footer, help and the list of keys for the manual are drawn from it.
 
 use super::effect::Effect;
+use super::go;
 use super::key::Key;
 use super::moves;
 use super::overlay::Overlay;
@@ -123,7 +124,7 @@ table! {
     "seal", change::seal, "c", "seal", "the tray's seal: sound, worn, or missing, with a gap that goes with it", &[Restack], may::tray;
     "hole", change::type_hole, "h", "", "type the width of a hole through the layer", &[Restack], may::layer;
     "mend_hole", change::mend, "H", "mend hole", "no hole: a whole pad in its place", &[Restack], may::hole;
-    "compare", change::compare, "d", "compare", "set the saved stack beside the build as it was", &[Restack], may::work;
+    "compare", go::saved_against_source, "d", "compare", "set the saved stack beside the build as it was", &[Restack], may::work;
     "dimples", change::dimples, "D", "", "turn the pad's dimples: none, towards the water, away from it, both", &[Restack], may::pad;
     "squeeze", change::type_pressed, "%", "", "type how far the pad is pressed", &[Restack], may::pad;
     "on_hand", change::on_hand, "o", "on hand", "picker and better stacks: only what is on hand, comes with the unit or lies in the build, or all media", &[Restack, Picker], may::work;
@@ -177,8 +178,8 @@ table! {
     "less", |s| ranking::weigh(s, -1), "-", "", "let the priority under the cursor count less; the places follow at once", &[Ranking], ranking::allowed;
     "more", |s| ranking::weigh(s, 1), "+ =", "less, more", "let the priority under the cursor count more; the places follow at once", &[Ranking], ranking::allowed;
     "own_weights", ranking::own_weights, "0", "", "back to the tank's own priorities", &[Ranking], ranking::allowed;
-    "diff", ranking::against_first, "d", "compare", "compare the build under the cursor with the first", &[Ranking], ranking::on_row;
-    "work", ranking::restack, "enter", "restack", "work in the trays of the build under the cursor", &[Ranking], ranking::on_row;
+    "diff", go::against_first, "d", "compare", "compare the build under the cursor with the first", &[Ranking], ranking::on_row;
+    "work", go::to_restack, "enter", "restack", "work in the trays of the build under the cursor", &[Ranking], ranking::on_row;
     "one_each", ranking::one_each, "o", "one per filter", "only the best build of each filter, or every build", &[Ranking], ranking::allowed;
     "all", ranking::all, "a", "all", "every build, or those marked, else those searched", &[Ranking], ranking::allowed;
     "scroll_down", |s| ranking::scroll(s, 1), "] shift-down", "scroll", "scroll down", &[Ranking], ranking::more;

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use super::entry::Entry;
-use super::screens::reply::Format;
 use crate::assess::Assessment;
 use crate::compare::ranking::Standing;
 use crate::compare::shapley::Why;
@@ -75,6 +74,15 @@ impl PartialEq for RankAsk {
     fn eq(&self, other: &Self) -> bool {
         self.number == other.number
     }
+}
+
+/// How a reply is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Format {
+    #[default]
+    Text,
+    Markdown,
+    Bbcode,
 }
 
 /// A reply to paste.

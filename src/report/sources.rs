@@ -12,7 +12,7 @@ use crate::units::Quantity;
 pub fn page() -> Page {
     let mut page = Page::default();
     page.paragraph(
-        "Every constant and assumption behind the figures. A spread is two standard deviations for ± and ×/÷; \
+        "Every constant and assumption behind the figures. A spread is two standard deviations to either side; \
          \"checked\" says whether the source was read or written down from memory.",
     );
     page.blocks.extend(behind_the_figures().blocks);
@@ -75,7 +75,7 @@ fn constants<'a>(rows: impl Iterator<Item = &'a Assumption>) -> Table {
 pub fn spread(spread: Spread) -> String {
     match spread {
         Spread::Exact => "none".to_owned(),
-        Spread::Normal { sd } => format!("±{} %", plain(sd * 200.0)),
+        Spread::Normal { sd } => format!("{} % either way", plain(sd * 200.0)),
         Spread::Factor { factor } => format!("×/÷ {}", plain(factor)),
         // As far up as down about 1: a factor.
         Spread::TriangularLog { low, high } if (low * high - 1.0).abs() < 1e-12 => {

@@ -459,3 +459,19 @@ fn ranking_asks_once_for_every_weight_moved_and_never_judges() {
 fn demo_tank() -> Arc<Tank> {
     cansift::library::demo_tanks().into_iter().next().unwrap().tank
 }
+
+/// What the disk did is said once, with the file and how many builds; a key's own news is not written over.
+#[test]
+fn files_read_again_are_told() {
+    let mut s = state((120, 40));
+    let mut loaded = things::loaded();
+    let mut other = (*loaded.filters[0].filter).clone();
+    other.notes = "another".to_owned();
+    loaded.filters[0].filter = Arc::new(other);
+    update(&mut s, Message::Loaded(loaded.clone()));
+    let said = s.status.clone().unwrap();
+    assert!(said.starts_with("read again: ") && said.ends_with("2 builds changed"), "{said}");
+    press(&mut s, "<down>");
+    update(&mut s, Message::Loaded(loaded));
+    assert!(s.status.is_none(), "nothing changed");
+}

@@ -3,6 +3,7 @@
 #![allow(clippy::float_cmp, clippy::unreadable_literal, reason = "what is to be exact is checked to the bit")]
 
 mod bench;
+mod budgets;
 #[path = "../common/chance.rs"]
 #[allow(dead_code, reason = "others use more of it")]
 mod chance;

@@ -249,6 +249,13 @@ pub fn take(state: &mut State, loaded: Loaded) {
         }
     }
     let places: HashMap<_, usize> = old.iter().enumerate().map(|(i, e)| (identity(e), i)).collect();
+    // What a key did is told before what the disk did.
+    if !old.is_empty() && state.status.is_none() {
+        let same = |e: &Entry| {
+            places.get(&identity(e)).and_then(|i| old.get(*i)).is_some_and(|o| o.filter == e.filter)
+        };
+        state.status = read_again(state.entries.iter().filter(|e| !same(e)));
+    }
     for entry in &mut state.entries {
         let was = places.get(&identity(entry)).and_then(|i| old.get(*i));
         if let Some(was) = was.filter(|o| o.filter == entry.filter) {
@@ -283,6 +290,26 @@ pub fn take(state: &mut State, loaded: Loaded) {
     state.longest_name = state.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
     state.loading = false;
     settle(state);
+}
+
+/// `read again: tamsin-1100.ron, 2 builds changed`; nothing where none did.
+fn read_again<'a>(changed: impl Iterator<Item = &'a Entry>) -> Option<String> {
+    let mut files: Vec<String> = Vec::new();
+    let mut count = 0;
+    for entry in changed {
+        count += 1;
+        let name = entry.path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        if !files.contains(&name) {
+            files.push(name);
+        }
+    }
+    let which = match files.as_slice() {
+        [] => return None,
+        [one] => one.clone(),
+        [one, more @ ..] => format!("{one} and {} more files", more.len()),
+    };
+    let builds = if count == 1 { "1 build".to_owned() } else { format!("{count} builds") };
+    Some(format!("read again: {which}, {builds} changed"))
 }
 
 /// Takes another tank, or none: figures for the one before would mislead, so they go. Every build is to be

@@ -2,16 +2,14 @@
 
 use std::sync::Arc;
 
-use super::{builds, compare};
 use crate::app::asks::{Judged, RankAsk, Stood};
 use crate::app::effect::Effect;
 use crate::app::entry::Id;
 use crate::app::layout::Area;
 use crate::app::list::{moved, pages};
-use crate::app::moves;
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
-use crate::app::tabs::{Place, Tab};
+use crate::app::tabs::Place;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
 
@@ -219,27 +217,6 @@ pub fn all(state: &mut State) {
 pub fn one_each(state: &mut State) {
     state.ranking.one_each = !state.ranking.one_each;
     Ranking.keep(state);
-}
-
-/// Works in the trays of the build under the cursor.
-pub fn restack(state: &mut State) {
-    if let Some(i) = here(state) {
-        builds::to(state, Id::Build(i));
-        moves::to_tab(state, Tab::Restack);
-    }
-}
-
-/// Compares the build under the cursor with the first; marks stay as they are.
-pub fn against_first(state: &mut State) {
-    let first = state.ranking.stood.as_ref().and_then(|s| s.entries.get(*rows(state).first()?).copied());
-    match (first, here(state)) {
-        (Some(a), Some(b)) if a != b => {
-            moves::to_tab(state, Tab::Compare);
-            state.compare.two = Some((Id::Build(a), Id::Build(b)));
-            compare::Compare.keep(state);
-        }
-        _ => state.status = Some("this is the first: choose another to compare it with".to_owned()),
-    }
 }
 
 /// The builds that are ranked, and which they are in words.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::ranking;
-use crate::app::asks::ReplyAsk;
+use crate::app::asks::{Format, ReplyAsk};
 use crate::app::effect::Effect;
 use crate::app::line::{Done, Goal, Line};
 use crate::app::list::{moved, round};
@@ -17,15 +17,6 @@ use crate::report::answer::Kind;
 /// The formats, with their names.
 pub const FORMATS: [(Format, &str); 3] =
     [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
-
-/// How a reply is written.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Format {
-    #[default]
-    Text,
-    Markdown,
-    Bbcode,
-}
 
 pub struct Replied;
 

@@ -5,14 +5,11 @@ use super::edits::{self, Named};
 use super::list::{self, Here};
 use super::moves::{begin, keep, type_line};
 use super::{picker, save};
-use crate::app::entry::{Entry, Id};
 use crate::app::line::Typing;
 use crate::app::list::List;
-use crate::app::moves;
 use crate::app::state::State;
 use crate::app::state::restack::{For, Pane, Picker};
 use crate::app::state::work::Work;
-use crate::app::tabs::Tab;
 use crate::app::unsaved::Loss;
 use crate::model::edit::{EditError, Place, Workpiece};
 use crate::model::tray::Amount;
@@ -138,24 +135,6 @@ pub fn shift(state: &mut State, up: bool) {
 pub fn digit(state: &mut State, digit: char) {
     if let Some(layer) = layer_here(state) {
         type_line(state, Typing::Amount(layer.at), &digit.to_string());
-    }
-}
-
-/// Sets the saved stack beside the build as it was.
-pub fn compare(state: &mut State) {
-    let Some(work) = &state.restack.work else { return };
-    let place = |wanted: &dyn Fn(&Entry) -> bool| state.entries.iter().position(wanted);
-    let saved = work.saved_as.as_ref().filter(|_| !work.unsaved());
-    let name = &work.piece.build.name;
-    let now = saved.and_then(|path| place(&|e| e.path.ends_with(path) && e.build_name() == name));
-    match (place(&|e| work.is_of(e)), now) {
-        (Some(was), Some(now)) => {
-            moves::to_tab(state, Tab::Compare);
-            state.compare.two = Some((Id::Build(was), Id::Build(now)));
-        }
-        _ => {
-            state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned())
-        }
     }
 }
 

@@ -129,10 +129,13 @@ fn title(state: &State, pane: Pane, theme: Theme) -> Vec<Span<'static>> {
     let Some(work) = &state.restack.work else { return out };
     match pane {
         Pane::List => {
-            out.push(bit(format!(" · {}", text::clean(&work.title())), theme.text()));
             if state.restack.over() == Over::Proposals {
-                out.push(bit(format!(" · {}", proposals::among(state)), theme.text()));
+                let said =
+                    format!(" · {} · {}", text::clean(&work.first.filter.name), proposals::among(state));
+                out.push(bit(said, theme.text()));
+                return out;
             }
+            out.push(bit(format!(" · {}", text::clean(&work.title())), theme.text()));
             if work.unsaved() {
                 out.push(bit(" · changed, not saved", theme.text()));
             }
