@@ -43,7 +43,7 @@ fn a_hobbyist_restacks_from_what_is_on_hand_saves_and_compares() {
     let keys = "4bo<enter>S<enter>d";
     assert!(count(keys) <= 8);
     bench.press(keys);
-    assert_eq!(bench.state.screen, Tab::Compare, "{}\n{}", bench.told(), bench.draw());
+    assert_eq!(bench.state.screen, Tab::Compare, "{}", bench.told());
     let text = bench.draw();
     assert!(text.contains("as bought") && text.contains("restacked"), "{text}");
     assert!(text.contains("of your") || text.contains("Of your"), "{text}");
