@@ -179,7 +179,7 @@ fn undo_and_redo_held_down_take_no_more_threads() {
     s.until("Tamsin 1100 · restacked");
     s.press("6");
     s.until("a name to know the tank by");
-    s.press("jjjl");
+    s.press("jjl");
     s.until("degc(26)");
     s.until("unsaved changes");
     let process = s.child.process_id().unwrap();

@@ -208,7 +208,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.press("6");
     s.until("l(180)");
     // A field is typed into; half a figure is told at once, by the reader of files.
-    s.press("jj\r\u{15}18");
+    s.press("j\r\u{15}18");
     s.until("has no unit");
     s.press("\u{1b}");
     s.until_gone("has no unit");
@@ -239,7 +239,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     place.change("bigger.ron", "l(360)", "l(240)");
     s.until("l(240)");
     // Changes of one's own stay when the file changes under them.
-    s.press("jjl");
+    s.press("jl");
     s.until("l(250)");
     place.change("bigger.ron", "l(240)", "l(300)");
     s.until("changed on disk");

@@ -299,17 +299,17 @@ fn the_mouse_selects_edits_and_takes() {
     let mut s = form((80, 24));
     let at_volume = at("volume");
     let at = |x, y, what| Message::Mouse { what, x, y };
-    // Two lines of header, the title, a heading, the name, whether it is taken first, the volume.
-    update(&mut s, at(10, 6, Mouse::Press));
+    // Two lines of header, the title, a heading, the name, the volume.
+    update(&mut s, at(10, 5, Mouse::Press));
     assert_eq!((s.tank_form.cursor, s.line.is_some()), (at_volume, false));
-    update(&mut s, at(10, 6, Mouse::Press));
+    update(&mut s, at(10, 5, Mouse::Press));
     assert_eq!(s.line.as_ref().map(|l| l.goal), Some(Goal::Field(at_volume)));
     press(&mut s, "<ctrl-u>l(99)");
     // Pressing elsewhere takes it.
-    let effects = update(&mut s, at(10, 8, Mouse::Press));
+    let effects = update(&mut s, at(10, 7, Mouse::Press));
     assert_eq!((s.tank_form.texts[at_volume].as_str(), s.tank_form.cursor), ("l(99)", at_volume + 1));
     assert!(effects.contains(&Effect::Judge) && s.line.is_none());
-    update(&mut s, at(10, 8, Mouse::WheelDown));
+    update(&mut s, at(10, 7, Mouse::WheelDown));
     assert_eq!(s.tank_form.cursor, at_volume + 2);
     press(&mut s, "o");
     update(&mut s, at(5, 4, Mouse::Press));

@@ -109,7 +109,7 @@ fn unsaved_work_is_never_lost_in_silence() {
 #[test]
 fn a_stack_and_a_tank_are_asked_about_in_turn() {
     let mut bench = Bench::at_tamsin((80, 24));
-    bench.press("<down><down><down><down>+g6<down><down>+");
+    bench.press("<down><down><down><down>+g6<down>+");
     assert!(bench.work().unsaved() && bench.state.tank_form.changed());
     for _ in 0..2 {
         bench.press("q");
