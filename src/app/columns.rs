@@ -1,5 +1,7 @@
 //! The table's columns: which are shown, how wide each is, and which part of them the window holds.
 
+use super::layout;
+use super::panes::View;
 use super::state::State;
 use crate::measures::Measure;
 
@@ -10,6 +12,9 @@ pub const GAP: usize = 1;
 /// Cells of `12–31`, `2–20 wk`, and of `2.3 1.7–2.8`.
 const NARROW: usize = 8;
 const WHOLE: usize = 11;
+
+/// Columns that stand beside panes where these have just room.
+const BESIDE: usize = 5;
 
 /// One column in the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,7 +48,10 @@ pub fn name_width(state: &State, table: usize) -> usize {
 fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Measure, bool, usize)> {
     let all = all_whole(state, table);
     let mut room = table.saturating_sub(LEAD + least_name(table));
-    let columns = state.columns.iter().copied().enumerate().skip(left);
+    // With panes wanted that have no room yet, names take what more columns would: once they stand there it must not be
+    // fewer.
+    let most = if state.view == View::Both && state.size.0 < layout::WIDE { BESIDE } else { usize::MAX };
+    let columns = state.columns.iter().copied().enumerate().skip(left).take(most);
     let sized = columns.map(|(i, m)| {
         let middle = all || i == left;
         (i, m, middle, if middle { WHOLE } else { NARROW })

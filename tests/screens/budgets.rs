@@ -39,7 +39,7 @@ fn a_reviewer_copies_the_table_of_four_ranked_builds() {
 fn a_hobbyist_restacks_from_what_is_on_hand_saves_and_compares() {
     let folder = folder(&["tamsin-1100.ron"]);
     let mut bench = Bench::new((120, 40), vec![folder.path().to_owned()]);
-    bench.press("/as bought<enter><esc>");
+    bench.press("/as bought<enter>");
     let keys = "4bo<enter>S<enter>d";
     assert!(count(keys) <= 8);
     bench.press(keys);
