@@ -208,7 +208,7 @@ fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
         ("1", "p pane"),
         ("e", "it could not be explained: explain fell over"),
         ("\u{1b}", "p pane"),
-        ("4", "first met on top"),
+        ("4", "as it stands"),
         ("b", "search fell over"),
         ("q", "ended: Left"),
     ];
