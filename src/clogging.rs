@@ -33,7 +33,9 @@ const FIRST_STEP: f64 = 0.06;
 const BEND: f64 = 2.5e-3;
 /// Most that what a layer takes in a step may change from its start to its middle, over what fills it to the mark.
 const TURN: f64 = 1.5e-3;
-/// Most steps of a timeline: far more than the limits above ask for; guards against a draw gone wrong.
+/// Steps after which the limits above give way, little by little: far more than any real build takes.
+const PATIENCE: usize = 250;
+/// Most steps of a timeline: guards against a draw gone wrong.
 const MOST_STEPS: usize = 2000;
 
 /// What says "open it".
@@ -202,11 +204,12 @@ impl<'a, L: Real> Run<'a, L> {
         }
     }
 
-    /// Greatest change of what a layer holds back, over what fills it to the mark.
-    fn turn(&self, rates: &[L], then: &[L], days: L, mark: L) -> L {
+    /// Greatest change of what a layer holds back, over what fills it to the mark or what it holds, if that is more.
+    fn turn(&self, (rates, then): (&[L], &[L]), mass: &[L], days: L, mark: L) -> L {
         let mut most = L::zero();
-        for ((layer, rate), then) in self.layers.iter().zip(rates).zip(then) {
-            most = most.max((*then - *rate).abs() * self.bulk / layer.room(mark));
+        for (i, layer) in self.layers.iter().enumerate() {
+            let room = layer.room(mark).max(mass[i] * self.bulk);
+            most = most.max((then[i] - rates[i]).abs() * self.bulk / room);
         }
         most * days
     }
@@ -265,7 +268,7 @@ pub fn age<L: Real, D: Draw<L>>(
     let mut taken: Vec<Step<L>> = Vec::new();
     let mut starts: Vec<Vec<L>> = Vec::new();
     let mut flows_before = Vec::new();
-    for _ in 0..MOST_STEPS {
+    for tries in 0..MOST_STEPS {
         if L::all(done) {
             break;
         }
@@ -275,12 +278,14 @@ pub fn age<L: Real, D: Draw<L>>(
         let middle = now.day + days * 0.5;
         let mut good = run.solve(vessel, middle, &half);
         let middle = run.moment(middle, vessel, &half, &mut rates_then);
-        let turn = run.turn(&rates, &rates_then, days, full);
+        let turn = run.turn((&rates, &rates_then), &half, days, full);
         run.grown(&mass, &rates_then, days, &mut next);
         good = L::and(good, run.solve(vessel, now.day + days, &next));
         let then = run.moment(now.day + days, vessel, &next, &mut rates_then);
         let step = Step { from: now, middle, to: then };
-        let error = (step.bend(&clean) / BEND).max(turn / TURN).max(L::splat(1e-3)) / dirt.step;
+        let error = (step.bend(&clean) / BEND).max(turn / TURN).max(L::splat(1e-3));
+        let hurry = ((tries as f64 * dirt.step / PATIENCE as f64 - 1.0).max(0.0) * 8.0).exp2();
+        let error = error / (hurry * dirt.step);
         let again = L::and(error.gt(L::one()), L::and(days.gt(L::splat(1e-6)), L::not(done)));
         // A draw that cannot be solved stops here and is counted; it does not go on with a guess.
         out.solved = L::and(out.solved, L::or(good, done));

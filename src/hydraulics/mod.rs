@@ -1,6 +1,7 @@
 //! How water finds its way: laws, the network method, and a build turned into a network.
 
 pub mod beds;
+mod bracketed;
 pub mod fittings;
 pub mod friction;
 pub mod hoses;

@@ -125,9 +125,9 @@ pub struct Tolerance {
 
 impl Tolerance {
     /// To the last digits that matter.
-    pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
+    pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 60 };
     /// For the many small steps of a timeline, each started from the one before.
-    pub const FOLLOWING: Self = Self { step: 1e-4, refit: 5e-3, misfit: 0.0, most: 40 };
+    pub const FOLLOWING: Self = Self { step: 1e-4, refit: 5e-3, misfit: 0.0, most: 25 };
 }
 
 /// How a solve ended.
@@ -249,6 +249,33 @@ impl<L: Real> Network<L> {
         flows.clear();
         flows.extend_from_slice(&self.flows);
     }
+    /// The plain law of a passage.
+    pub fn law(&self, passage: usize) -> QuadraticLoss<L> {
+        QuadraticLoss { a: self.linear[passage], b: self.square[passage] }
+    }
+    pub fn is_curved(&self, passage: usize) -> bool {
+        self.curved.iter().any(|(p, _)| *p == passage)
+    }
+    pub fn is_under(&self, passage: usize) -> bool {
+        self.under.iter().any(|(p, _)| *p == passage)
+    }
+    /// Gives a node's head, found otherwise, in these draws.
+    pub fn set_head(&mut self, node: usize, only: L::Mask, head: L) {
+        self.heads[node] = L::select(only, head, self.heads[node]);
+    }
+    /// Gives all flows, found otherwise, in these draws; heads come first.
+    pub fn set_flows(&mut self, graph: &Graph, only: L::Mask, flows: &[L]) {
+        for (flow, found) in self.flows.iter_mut().zip(flows) {
+            *flow = L::select(only, *found, *flow);
+        }
+        for (p, loss) in &mut self.under {
+            let (i, j) = graph.passages[*p];
+            let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
+            *loss = L::select(only, drop, *loss);
+        }
+        self.fit_again();
+        self.started = true;
+    }
     /// Puts flows back.
     pub fn restore_flows(&mut self, flows: &[L]) {
         self.flows.copy_from_slice(flows);
@@ -263,8 +290,8 @@ impl<L: Real> Network<L> {
             let q = self.flows[p];
             let far = (q - fitted_at).abs().gt(q.abs() * reach);
             if L::any(far) {
-                // A flow of nothing has no relative step: fit at a drop's width instead.
-                let size = q.abs().max(L::splat(1e-9));
+                // A flow of nothing has no relative step: fit at a hair's width instead.
+                let size = q.abs().max(L::splat(LEAST_FLOW));
                 let q = L::select(q.lt(L::zero()), -size, size);
                 let here = laws.at(p, q);
                 let near = laws.at(p, q * (1.0 - FIT_STEP));
@@ -317,7 +344,7 @@ impl<L: Real> Network<L> {
             let (i, j) = graph.passages[p];
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
             // A step may throw it far off: it moves by no more than a factor, and stays forward.
-            let loss = drop.max(before * 0.25).min(before * 4.0 + 1e-6).max(L::splat(1e-9));
+            let loss = drop.max(before * 0.25).min(before * 4.0 + 1e-6).max(L::splat(LEAST_LOSS));
             self.under[at].1 = loss;
             let (q, slope) = laws.under(p, loss);
             self.linear[p] = L::one() / slope;
@@ -423,7 +450,7 @@ impl<L: Real> Network<L> {
                 break;
             }
         }
-        // The next solve shall not start from wreckage.
+        // The next solve shall not start from wreckage, unless these draws are found otherwise.
         self.started = false;
         Status { solved: self.settled(graph, laws, closeness), steps: closeness.most }
     }
@@ -476,9 +503,9 @@ impl<L: Real> Network<L> {
         let mut most = L::zero();
         for (p, &(i, j)) in graph.passages.iter().enumerate() {
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
-            let loss = if self.curved.iter().any(|(c, _)| *c == p) {
+            let loss = if self.is_curved(p) {
                 laws.at(p, self.flows[p]).loss
-            } else if self.under.iter().any(|(u, _)| *u == p) {
+            } else if self.is_under(p) {
                 let (q, slope) = laws.under(p, drop);
                 drop + (self.flows[p] - q) / slope
             } else {
@@ -490,6 +517,9 @@ impl<L: Real> Network<L> {
     }
 }
 
+/// Flow, m3/s, and loss, Pa, that count as nothing: far below what the tightest vessel lets through.
+const LEAST_FLOW: f64 = 1e-16;
+const LEAST_LOSS: f64 = 1e-12;
 /// Relative step for the curvature of a fit.
 const FIT_STEP: f64 = 2e-3;
 /// Linear-theory steps of a first solve.

@@ -132,13 +132,16 @@ impl<L: Real> Bar<L> {
         let mut marched = self.march(end);
         for _ in 0..60 {
             let off = (flow / marched.flow).ln();
+            // From a pressure far too high the march runs past all numbers.
+            let off = L::select(off.finite(), off, L::splat(-f64::MAX));
             // A draw without a number, from a pump that is not sound, is never done otherwise.
-            let done = L::or(off.abs().le(L::splat(within)), L::not(off.finite()));
+            let done = L::or(off.abs().le(L::splat(within)), L::not(flow.finite()));
             if L::all(done) {
                 break;
             }
             // A draw that is done waits for the others, so that it ends where it would alone.
-            let step = (off / marched.flow_exponent).clamp(-20.0, 20.0).exp();
+            let step = off / marched.flow_exponent;
+            let step = L::select(step.finite(), step.clamp(-20.0, 20.0), L::splat(-20.0)).exp();
             end = L::select(done, end, end * step);
             marched = self.march(end);
         }
@@ -168,6 +171,9 @@ pub const TO: f64 = 1.5;
 /// The knot whose march the guesses for all others start from: half the largest flow, near where pumps work.
 const ANCHOR: u32 = 82;
 
+/// Least pressure at the dead end that is followed, Pa.
+const LEAST_END: f64 = 1e-120;
+
 /// What is known at a knot: logarithm of the loss, and its slope over the logarithm of the flow.
 type Knot<L> = (L, L);
 
@@ -194,12 +200,21 @@ impl<L: Real> SprayBar<L> {
     pub fn new(bar: &Bar<L>, largest_flow: L) -> Self {
         let largest = largest_flow.max(L::splat(1e-9));
         let flow = Self::flow_at(largest, ANCHOR);
-        let even = bar.even(flow);
-        let (end, marched) = bar.solve(flow, even, 2e-3);
+        // In a narrow tube with wide holes hardly anything reaches the far ones; where the pressure there falls out of
+        // all numbers they are left out.
+        let mut bar = *bar;
+        let (mut end, mut marched) = bar.solve(flow, bar.even(flow), 2e-3);
+        let lost = |end: L, marched: &Marched<L>| {
+            L::and(flow.finite(), L::or(end.lt(L::splat(LEAST_END)), L::not(marched.flow.finite())))
+        };
+        while bar.holes > 1 && L::any(lost(end, &marched)) {
+            bar.holes /= 2;
+            (end, marched) = bar.solve(flow, bar.even(flow), 2e-3);
+        }
         let off = (flow / marched.flow).ln();
         let gradient = L::one() / marched.flow_exponent;
         Self {
-            bar: *bar,
+            bar,
             largest,
             first: (largest * FROM).ln(),
             anchor: (end.ln() + off * gradient, gradient),

@@ -8,6 +8,7 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::Loss;
+use super::bracketed;
 use super::hoses::Hoses;
 use super::network::{Curved, Tolerance};
 use super::plan::{Plan, What};
@@ -111,7 +112,11 @@ impl<L: Real> Empty<L> {
         let size = q.abs().max(L::splat(1e-9));
         let outside = self.plan.outside();
         let mut laws = Imposed { inner: &mut self.vessel.laws, outside, flow: size };
-        self.vessel.network.solve(&self.plan.graph, &mut laws, Tolerance::FULL);
+        let status = self.vessel.network.solve(&self.plan.graph, &mut laws, Tolerance::FULL);
+        if !L::all(status.solved) {
+            let found = bracketed::solve(&self.plan, &self.vessel.network, &mut laws, size);
+            found.place(&self.plan, &mut self.vessel.network, L::not(status.solved));
+        }
         let inlet = usize::from(self.plan.graph.passages()[outside].1);
         let loss = self.vessel.network.head(inlet);
         L::select(q.lt(L::zero()), -loss, loss)

@@ -62,8 +62,10 @@ pub fn carry<L: Real>(
         let (mut water, mut share) = (L::zero(), L::zero());
         for &p in &stop.arriving {
             let p = usize::from(p);
-            water += flows[p];
-            share += flows[p] * out.entering[p] * penetration[p];
+            // What hardly flows may run backward by the solver's last digits.
+            let flow = flows[p].max(L::zero());
+            water += flow;
+            share += flow * out.entering[p] * penetration[p];
         }
         let mut mixed = if stop.arriving.is_empty() { L::one() } else { share / water.max(nothing) };
         if stop.settles {

@@ -4,6 +4,7 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::beds::{OwnKeys, bed};
+use super::bracketed;
 use super::friction::Pipe;
 use super::leaks::{ClosingGap, gap, grid, hole};
 use super::network::{Curved, Network, Status, Tolerance};
@@ -38,6 +39,8 @@ pub struct Vessel<L> {
     pub extents: Extents<L>,
     /// The passages that are not quadratic.
     pub laws: Laws<L>,
+    /// Newton's method found no end once: heads lie too many decades apart, or a curve has a corner.
+    stiff: bool,
 }
 
 /// Outlines of a vessel.
@@ -202,6 +205,7 @@ impl<L: Real> Vessel<L> {
             lain,
             extents,
             laws,
+            stiff: false,
         }
     }
 
@@ -326,9 +330,20 @@ impl<L: Real> Vessel<L> {
         }
     }
 
-    /// Solves for heads and flows.
+    /// Solves for heads and flows: by Newton's method, and by brackets the draws in which that finds no end.
     pub fn solve(&mut self, plan: &Plan, closeness: Tolerance) -> Status<L::Mask> {
-        self.network.solve(&plan.graph, &mut self.laws, closeness)
+        let mut status = Status { solved: L::mask(false), steps: 0 };
+        if !self.stiff {
+            status = self.network.solve(&plan.graph, &mut self.laws, closeness);
+            if L::all(status.solved) {
+                return status;
+            }
+            self.stiff = true;
+        }
+        let size = self.laws.outside.as_ref().map_or_else(L::one, Outside::largest_flow);
+        let found = bracketed::solve(plan, &self.network, &mut self.laws, size);
+        let found = found.place(plan, &mut self.network, L::not(status.solved));
+        Status { solved: L::or(status.solved, found), steps: status.steps }
     }
 
     /// Delivered flow, m3/s.

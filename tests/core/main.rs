@@ -7,6 +7,8 @@
 mod chance;
 #[path = "../common/filters.rs"]
 mod filters;
+#[path = "../common/ranged.rs"]
+mod ranged;
 mod searched;
 mod small_filter;
 
@@ -40,3 +42,4 @@ mod silence;
 mod staging;
 mod unreal_numbers;
 mod vessel_laws;
+mod whole_ranges;
