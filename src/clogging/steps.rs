@@ -66,7 +66,8 @@ impl<L: Real> Step<L> {
     pub fn bend(&self, clean: &Moment<L>) -> L {
         let off = |f: fn(&Moment<L>) -> L| (f(&self.middle) - (f(&self.from) + f(&self.to)) * 0.5).abs();
         let flow = off(|m| m.flow) / clean.flow;
-        let cleared = off(Moment::cleared) / clean.cleared().max(L::splat(1e-30));
+        // What clears next to nothing is not followed to the last digit of it.
+        let cleared = off(Moment::cleared) / clean.cleared().max(clean.flow * 1e-6);
         flow.max(cleared).max(off(|m| m.bypass) * 1.5)
     }
     /// Draws that do not go on stay where they were.

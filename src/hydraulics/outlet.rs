@@ -204,8 +204,10 @@ impl<L: Real> SprayBar<L> {
         // all numbers they are left out.
         let mut bar = *bar;
         let (mut end, mut marched) = bar.solve(flow, bar.even(flow), 2e-3);
+        let bar_hole = bar.hole;
         let lost = |end: L, marched: &Marched<L>| {
-            L::and(flow.finite(), L::or(end.lt(L::splat(LEAST_END)), L::not(marched.flow.finite())))
+            let told = L::and(flow.finite(), bar_hole.finite());
+            L::and(told, L::or(end.lt(L::splat(LEAST_END)), L::not(marched.flow.finite())))
         };
         while bar.holes > 1 && L::any(lost(end, &marched)) {
             bar.holes /= 2;
