@@ -21,6 +21,7 @@ const SPEEDS: (f64, f64) = (1e-3, 50e-3);
 pub struct Capture<L> {
     /// Capture coefficient times depth of the free pad, and area, m2, of each layer in the plan's order.
     layers: Vec<(L, L)>,
+    known: Vec<Option<Known<L>>>,
     exponent: L,
     /// Share that the settling space takes of what enters it.
     settles: L,
@@ -33,6 +34,31 @@ pub struct Capture<L> {
     pub settled: L,
 }
 
+/// Within this much of a speed that was worked out, and of an exponent, series stand in for powers: off by 1e-9.
+const NEAR: f64 = 0.02;
+
+/// A speed that was worked out: itself, how much slower water is caught better, and what passes.
+#[derive(Clone, Copy, Debug)]
+struct Known<L> {
+    speed: L,
+    slower: L,
+    passes: L,
+}
+
+impl<L: Real> Known<L> {
+    /// At a speed beside it; none where that is too far away in any draw.
+    fn near(&self, speed: L, reach: L, m: L) -> Option<L> {
+        let d = speed / self.speed - 1.0;
+        let one = L::one();
+        let last = (m + 3.0) * 0.25 * d;
+        let series = one - (m + 2.0) * (d / 3.0) * (one - last);
+        let slower = self.slower * (one - m * d * (one - (m + 1.0) * 0.5 * d * series));
+        let x = reach * (slower - self.slower);
+        let near = L::and(d.abs().lt(L::splat(NEAR)), x.abs().lt(L::splat(NEAR)));
+        L::all(near).then(|| self.passes * (one - x * (one - x * 0.5 * (one - x / 3.0 * (one - x * 0.25)))))
+    }
+}
+
 /// Share of what meets a layer that it takes: `1 - exp(-λL (u/5 mm/s)^-m)`; `reach` is λL, `speed` m/s, held to 1 to
 /// 50 mm/s. Filtration of first order; the power of the speed is ours.
 pub fn one_pass<L: Real>(reach: L, speed: L, exponent: L) -> L {
@@ -40,8 +66,11 @@ pub fn one_pass<L: Real>(reach: L, speed: L, exponent: L) -> L {
 }
 
 fn slower<L: Real>(speed: L, exponent: L) -> L {
-    let speed = speed.clamp(SPEEDS.0, SPEEDS.1) / TOLD_AT;
-    (-(exponent * speed.ln())).exp()
+    (-(exponent * held(speed).ln())).exp()
+}
+
+fn held<L: Real>(speed: L) -> L {
+    speed.clamp(SPEEDS.0, SPEEDS.1) / TOLD_AT
 }
 
 impl<L: Real> Capture<L> {
@@ -54,6 +83,7 @@ impl<L: Real> Capture<L> {
         });
         Self {
             layers: layers.collect(),
+            known: vec![None; plan.layers.len()],
             exponent: draw.constant(A::CaptureExponent),
             settles: draw.constant(A::SettledShare),
             carry_over,
@@ -66,9 +96,16 @@ impl<L: Real> Capture<L> {
 
     /// Takes one pass on these flows; the share of what comes in that does not come out again comes back.
     pub fn pass(&mut self, plan: &Plan, flows: &[L]) -> L {
-        for (at, (reach, area)) in plan.layers.iter().zip(&self.layers) {
+        for ((at, (reach, area)), known) in plan.layers.iter().zip(&self.layers).zip(&mut self.known) {
             let p = at.media;
-            self.penetration[p] = (-(*reach * slower(flows[p].abs() / *area, self.exponent))).exp();
+            let speed = flows[p].abs() / *area;
+            let near = known.and_then(|known| known.near(held(speed), *reach, self.exponent));
+            self.penetration[p] = near.unwrap_or_else(|| {
+                let slower = slower(speed, self.exponent);
+                let passes = (-(*reach * slower)).exp();
+                *known = Some(Known { speed: held(speed), slower, passes });
+                passes
+            });
         }
         self.carried.settling = L::zero();
         carry(&plan.walk, flows, &self.penetration, self.carry_over, self.settles, &mut self.carried);

@@ -125,7 +125,7 @@ pub struct Tolerance {
 
 impl Tolerance {
     /// To the last digits that matter.
-    pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 60 };
+    pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
     pub const FOLLOWING: Self = Self { step: 1e-4, refit: 5e-3, misfit: 0.0, most: 25 };
 }
@@ -144,8 +144,8 @@ pub struct Network<L> {
     offset: Vec<L>,
     linear: Vec<L>,
     square: Vec<L>,
-    /// Passages fitted through `Curved`, with the flow each was last fitted at.
-    curved: Vec<(usize, L)>,
+    /// Passages fitted through `Curved`, with the flow each was last fitted at, and the one its bend was taken at.
+    curved: Vec<(usize, L, L)>,
     /// Passages told by their loss, with the loss that each is looked at.
     under: Vec<(usize, L)>,
     flows: Vec<L>,
@@ -196,8 +196,8 @@ impl<L: Real> Network<L> {
     }
     /// Marks a passage as curved, with a first guess of its flow (not zero).
     pub fn set_curved(&mut self, passage: usize, guess: L) {
-        self.curved.retain(|(p, _)| *p != passage);
-        self.curved.push((passage, L::zero()));
+        self.curved.retain(|(p, ..)| *p != passage);
+        self.curved.push((passage, L::zero(), L::zero()));
         self.flows[passage] = guess;
     }
     /// Has a passage told by its loss from here on, if it is not already; it starts at the loss it has.
@@ -208,7 +208,7 @@ impl<L: Real> Network<L> {
     }
     /// The curved passages' laws have changed: fit them again at the next step.
     pub fn fit_again(&mut self) {
-        for (_, fitted_at) in &mut self.curved {
+        for (_, fitted_at, _) in &mut self.curved {
             *fitted_at = L::zero();
         }
     }
@@ -254,7 +254,7 @@ impl<L: Real> Network<L> {
         QuadraticLoss { a: self.linear[passage], b: self.square[passage] }
     }
     pub fn is_curved(&self, passage: usize) -> bool {
-        self.curved.iter().any(|(p, _)| *p == passage)
+        self.curved.iter().any(|(p, ..)| *p == passage)
     }
     pub fn is_under(&self, passage: usize) -> bool {
         self.under.iter().any(|(p, _)| *p == passage)
@@ -286,7 +286,7 @@ impl<L: Real> Network<L> {
     fn refit(&mut self, laws: &mut impl Curved<L>, reach: f64) -> bool {
         let mut any = false;
         for at in 0..self.curved.len() {
-            let (p, fitted_at) = self.curved[at];
+            let (p, fitted_at, bent_at) = self.curved[at];
             let q = self.flows[p];
             let far = (q - fitted_at).abs().gt(q.abs() * reach);
             if L::any(far) {
@@ -294,10 +294,16 @@ impl<L: Real> Network<L> {
                 let size = q.abs().max(L::splat(LEAST_FLOW));
                 let q = L::select(q.lt(L::zero()), -size, size);
                 let here = laws.at(p, q);
-                let near = laws.at(p, q * (1.0 - FIT_STEP));
-                let curvature = (here.gradient - near.gradient) / (size * FIT_STEP);
+                // The bend matters to the second order: near where it was taken it stays.
+                let half_bend = if L::any((q - bent_at).abs().gt(size * BENT)) {
+                    self.curved[at].2 = q;
+                    let near = laws.at(p, q * (1.0 - FIT_STEP));
+                    (here.gradient - near.gradient) / (size * (FIT_STEP * 2.0))
+                } else {
+                    self.square[p]
+                };
                 // Of the form's slope a + 2 b |q|; never falling, or the fit would have two answers.
-                let square = (curvature * 0.5).max(L::zero()).min(here.gradient / (size * 2.0));
+                let square = half_bend.max(L::zero()).min(here.gradient / (size * 2.0));
                 let linear = here.gradient - square * size * 2.0;
                 let offset = here.loss - (linear + square * size) * q;
                 self.offset[p] = offset;
@@ -463,7 +469,7 @@ impl<L: Real> Network<L> {
         let scale = self.scale() * most;
         let mut any = false;
         for at in 0..self.curved.len() {
-            let (p, _) = self.curved[at];
+            let (p, ..) = self.curved[at];
             let misfit = (laws.at(p, self.flows[p]).loss - self.loss(p)).abs();
             if L::any(misfit.gt(scale)) {
                 self.curved[at].1 = L::zero();
@@ -522,5 +528,7 @@ const LEAST_FLOW: f64 = 1e-16;
 const LEAST_LOSS: f64 = 1e-12;
 /// Relative step for the curvature of a fit.
 const FIT_STEP: f64 = 2e-3;
+/// How far from where its bend was taken a fit keeps it, relative.
+const BENT: f64 = 0.05;
 /// Linear-theory steps of a first solve.
 const FIRST_STEPS: usize = 3;

@@ -73,6 +73,8 @@ impl<L: Real> Expansion<L> {
 /// own fit of a curved passage looks two thousandths aside.
 const EXPANDED: f64 = 2.5e-3;
 
+/// How closely the empty vessel is solved; brackets take over early, as there is one at every flow that is tried.
+const IMPOSED: Tolerance = Tolerance { most: 60, ..Tolerance::FULL };
 /// Resistance of the source that imposes a flow on the empty vessel, Pa per m3/s: so stiff that the vessel
 /// does not move it.
 const IMPOSING: f64 = 1e15;
@@ -112,7 +114,7 @@ impl<L: Real> Empty<L> {
         let size = q.abs().max(L::splat(1e-9));
         let outside = self.plan.outside();
         let mut laws = Imposed { inner: &mut self.vessel.laws, outside, flow: size };
-        let status = self.vessel.network.solve(&self.plan.graph, &mut laws, Tolerance::FULL);
+        let status = self.vessel.network.solve(&self.plan.graph, &mut laws, IMPOSED);
         if !L::all(status.solved) {
             let found = bracketed::solve(&self.plan, &self.vessel.network, &mut laws, size);
             found.place(&self.plan, &mut self.vessel.network, L::not(status.solved));
