@@ -9,7 +9,7 @@ use super::super::widgets::{budget, curve, section, stages, table, timeline};
 use crate::app::entry::Entry;
 use crate::app::layout::{self, Area};
 use crate::app::order::By;
-use crate::app::panes::Pane;
+use crate::app::panes::{Pane, View};
 use crate::app::state::State;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
@@ -160,6 +160,7 @@ pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) ->
 pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
     let mut all = state.clone();
     all.left = 0;
+    all.view = View::List;
     let w = crate::app::columns::LEAD + all.longest_name.max(28) + all.columns.len() * 12;
     table::rows(&all, w, 0, all.rows.len(), 2, theme)
 }
