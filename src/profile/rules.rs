@@ -5,13 +5,14 @@ pub mod room;
 use std::any::Any;
 
 use super::reader::Reader;
+use crate::measures::{Measure, Unit};
 use crate::model::fields::{Door, Place, Step};
 use crate::model::filter::{Build, Filter, Floor, Outside, Uv};
 use crate::model::hoses::NamedFitting;
 use crate::model::medium::{Bed, Medium};
 use crate::model::pump::CurvePoint;
 use crate::model::shape::{Outline, Shape};
-use crate::model::tank::OnHand;
+use crate::model::tank::{OnHand, Requirement};
 use crate::model::tray::{Layer, Tray};
 
 /// Narrowest outline of a tray, m; what stands in it may be narrower.
@@ -42,6 +43,7 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Outside => room::outside;
         Vec<Build> => builds;
         Vec<CurvePoint> => points;
+        Requirement => limit;
         Uv => uv;
         Bed => bed;
         Medium => surface;
@@ -148,6 +150,24 @@ fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bo
         sound = false;
     }
     sound
+}
+
+/// The limit of a share is a share.
+fn limit(reader: &mut Reader<'_>, requirement: &Requirement, _: &[Place]) -> bool {
+    let (Requirement::AtLeast { measure, limit } | Requirement::AtMost { measure, limit }) = requirement
+    else {
+        return true;
+    };
+    let is_share = Measure::from_key(measure)
+        .is_some_and(|measure| matches!(measure.row().unit, Unit::Share | Unit::Probability));
+    if !is_share || *limit <= 1.0 {
+        return true;
+    }
+    let place = reader.place_of("limit");
+    let [found, written] = [*limit, *limit / 100.0].map(super::reader::digits);
+    let help = format!("a share is written from 0 to 1: `{written}` for {found} %");
+    reader.fault(place.as_ref(), format!("limit of `{measure}` of {found}: expected 0 to 1"), &help);
+    false
 }
 
 fn uv(reader: &mut Reader<'_>, uv: &Uv, _: &[Place]) -> bool {

@@ -115,7 +115,7 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
 fn one_value_in_two_units_is_one_point() {
     let read = |low: String, high: String| {
         let text = format!(
-            "Filter(format: 1, name: \"x\", way: rising, hose: Hose(bore: between({low}, {high})), \
+            "Filter(format: 1, name: \"x\", label: Label(flow: l_h(900)), hose: Hose(bore: between({low}, {high})), \
              builds: [Build(name: \"b\")])"
         );
         read_filter(Path::new("x.ron"), &text, Library::shipped())

@@ -33,7 +33,7 @@ fn what_cannot_be_drawn_is_said() {
     fs::write(place.path().join("empty.ron"), empty).unwrap();
     let output = run(place.path(), &["draw", "empty.ron", "--what", "timeline", "--to", "x.svg"]);
     assert_eq!(output.status.code(), Some(3));
-    assert!(err(&output).contains("nothing in it"), "{}", err(&output));
+    assert!(err(&output).contains("no tank is given"), "{}", err(&output));
     assert!(!place.path().join("x.svg").exists());
     let section = run(place.path(), &["draw", "hesper-two.ron#as found", "--to", "x.svg"]);
     assert_eq!(section.status.code(), Some(0), "the vessel can be drawn: {}", err(&section));
