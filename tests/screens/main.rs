@@ -20,6 +20,7 @@ mod forms;
 mod fuzz_screens;
 mod keys;
 mod looks;
+mod picture;
 mod queue;
 mod restack_measures;
 mod restack_saving;
