@@ -6,7 +6,8 @@ use std::path::Path;
 
 use crate::binary::run;
 
-const README: &str = include_str!("../../README.md");
+/// With the page of files by example, which its commands and files stand beside.
+const README: &str = concat!(include_str!("../../README.md"), "\n", include_str!("../../docs/files.md"));
 
 /// The demo, in a folder that commands may write to.
 fn desk() -> tempfile::TempDir {
@@ -89,7 +90,7 @@ fn its_files_load() {
         let output = run(folder.path(), &["check", &name]);
         assert_eq!(output.status.code(), Some(0), "{kind}: {}", String::from_utf8_lossy(&output.stdout));
     }
-    assert_eq!(kinds, ["Filter", "Tank", "Medium"]);
+    assert_eq!(kinds, ["Filter", "Filter", "Tank", "Medium"]);
 }
 
 #[test]
