@@ -1,4 +1,5 @@
 //! Build script: a release that is built from a checkout tells in `--version` which commit it is and when that was made.
+#![allow(clippy::print_stdout, reason = "that is how a build script speaks")]
 
 use std::process::Command;
 

@@ -177,11 +177,11 @@ table! {
     "right", |s| moves::column(s, 1), "right > l", "priority", "to the priority on the right", &[Ranking], ranking::allowed;
     "less", |s| ranking::weigh(s, -1), "-", "", "let the priority under the cursor count less; the places follow at once", &[Ranking], ranking::allowed;
     "more", |s| ranking::weigh(s, 1), "+ =", "less, more", "let the priority under the cursor count more; the places follow at once", &[Ranking], ranking::allowed;
-    "own_weights", ranking::own_weights, "0", "", "back to the tank's own priorities", &[Ranking], ranking::allowed;
+    "own_weights", ranking::own_weights, "0", "", "back to the tank's own priorities", &[Ranking], ranking::moved_any;
     "diff", go::against_first, "d", "compare", "compare the build under the cursor with the first", &[Ranking], ranking::on_row;
     "work", go::to_restack, "enter", "restack", "work in the trays of the build under the cursor", &[Ranking], ranking::on_row;
     "one_each", ranking::one_each, "o", "one per filter", "only the best build of each filter, or every build", &[Ranking], ranking::allowed;
-    "all", ranking::all, "a", "all", "every build, or those marked, else those searched", &[Ranking], ranking::allowed;
+    "all", ranking::all, "a", "all", "every build, or those marked, else those searched", &[Ranking], ranking::narrower;
     "scroll_down", |s| ranking::scroll(s, 1), "] shift-down", "scroll", "scroll down", &[Ranking], ranking::more;
     "scroll_up", |s| ranking::scroll(s, -1), "[ shift-up", "", "scroll up", &[Ranking], ranking::more;
     "page_down", |s| moves::page(s, 1), "pagedown", "", "one page down", &[Ranking], ranking::on_row;
@@ -220,7 +220,7 @@ table! {
     "filter", |s| moves::to_tab(s, Tab::Filter), "5", "", "to the screen Filter", NUMBERED, |s| moves::not_on(s, Tab::Filter);
     "tank", |s| moves::to_tab(s, Tab::Tank), "6", "", "to the screen Tank", NUMBERED, |s| moves::not_on(s, Tab::Tank);
     "sources", |s| moves::to_tab(s, Tab::Sources), "7", "", "to the screen Sources", NUMBERED, |s| moves::not_on(s, Tab::Sources);
-    "go", |s: &mut State| s.going = true, "g", "", "then a digit: to that screen; where digits type this leaves", SCREENS, always;
+    "go", go::on, "g", "", "then a digit: to that screen; where digits type this leaves", SCREENS, always;
     "next_screen", |s| moves::turn(s, 1), "tab", "", "to the next screen", SCREENS, always;
     "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
     "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;

@@ -5,7 +5,7 @@ use super::moves;
 use super::screen::Screen as _;
 use super::screens::{builds, compare, ranking};
 use super::state::State;
-use super::tabs::Tab;
+use super::tabs::{TABS, Tab};
 
 /// Works in the trays of the build under the cursor.
 pub fn to_restack(state: &mut State) {
@@ -45,4 +45,10 @@ pub fn saved_against_source(state: &mut State) {
             state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned())
         }
     }
+}
+
+/// Waits for the digit of a screen.
+pub fn on(state: &mut State) {
+    state.going = true;
+    state.status = Some(format!("go: 1 to {} is a screen", TABS.len()));
 }

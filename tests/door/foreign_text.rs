@@ -159,6 +159,8 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
     for measure in cansift::measures::Measure::ALL {
         all.push(with(with(w(&["explain"]), &[&build, measure.key().as_ref()]), &tank));
     }
+    all.push(with(with(w(&["suits"]), &[&build]), &tank));
+    all.push(with(with(w(&["next"]), &[dot]), &tank));
     let mut to = OsString::from("page");
     to.push(&none);
     all.push(with(with(w(&["report", "--to"]), &[&to, dot]), &tank));

@@ -15,9 +15,9 @@ use crate::program::Program;
 fn way(place: Place) -> (&'static str, &'static str) {
     match place {
         Place::Builds => ("j", "restacked"),
-        // Three columns, the cursor on the middle one, and what comes late is there.
+        // The cursor stands on a column in the middle.
         Place::Compare => ("   djjl", "against"),
-        Place::Ranking => ("3jl", "Why "),
+        Place::Ranking => ("3", "Why "),
         Place::Restack => ("4jj", "as it stands"),
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
@@ -36,6 +36,8 @@ fn below(place: Place) -> &'static str {
     match place {
         Place::Proposals => "j]",
         Place::Explain => "j",
+        // What comes late is there now.
+        Place::Ranking => "jl]",
         _ => "",
     }
 }

@@ -200,6 +200,22 @@ pub fn more(state: &State) -> May {
     if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
+/// Some priority is not the tank's own.
+pub fn moved_any(state: &State) -> May {
+    allowed(state)?;
+    if changed(state) { Ok(()) } else { Err("they are the tank's own") }
+}
+
+/// Some builds are marked or searched, so that all are more.
+pub fn narrower(state: &State) -> May {
+    allowed(state)?;
+    if state.ranking.all || !state.marks.is_empty() || !state.narrow.is_empty() {
+        Ok(())
+    } else {
+        Err("nothing is marked or searched: these are all")
+    }
+}
+
 /// Back to the tank's own.
 pub fn own_weights(state: &mut State) {
     state.ranking.weights.clear();

@@ -244,9 +244,10 @@ fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Ve
     let mut below = above.clone();
     let cell = |said: &str| format!("{} ", text::left(&text::clean(said), across.value.saturating_sub(1)));
     for (i, e) in entries.iter().enumerate() {
-        let here = !across.pair && i > 0 && i == state.compare.column.max(1);
+        let here = i == state.compare.column;
         let style = if here { theme.cursor() } else { theme.text() };
-        above.push(bit(cell(&e.filter.name), style));
+        let sign = if here { "►" } else { "" };
+        above.push(bit(cell(&format!("{sign}{}", e.filter.name)), style));
         below.push(bit(cell(e.build_name()), theme.text()));
     }
     if let [first, other] = entries {

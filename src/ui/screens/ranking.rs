@@ -114,8 +114,10 @@ fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         };
         let star = if changed { "*" } else { "" };
         let number = rounded(*weight, usize::from(weight.fract() != 0.0));
-        let said = format!(" {} {dots} {number}{star}", measure.row().head);
-        let style = if i == state.ranking.cursor { theme.cursor() } else { theme.text() };
+        let here = i == state.ranking.cursor;
+        let sign = if here { '►' } else { ' ' };
+        let said = format!("{sign}{} {dots} {number}{star}", measure.row().head);
+        let style = if here { theme.cursor() } else { theme.text() };
         let rest = cells.saturating_sub(text::width(&said));
         if let Some(line) = out.last_mut() {
             line.spans.push(bit(said, style));

@@ -79,9 +79,9 @@ fn what_was_kept_last_time_stays_where_it_cannot_be_replaced() {
         command.env("HOME", place.path());
         command.env_remove("XDG_STATE_HOME");
         let mut s = Session::start(command);
-        s.until("gal/h");
+        s.until("UK gal");
         s.press("u");
-        s.until_gone("gal/h");
+        s.until_gone("UK gal");
         s.press("q");
         s.until("could not be kept for next time");
         s.child.wait().unwrap();
