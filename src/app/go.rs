@@ -42,7 +42,7 @@ pub fn saved_against_source(state: &mut State) {
             state.compare.two = Some((Id::Build(was), Id::Build(now)));
         }
         _ => {
-            state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned())
+            state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned());
         }
     }
 }

@@ -51,6 +51,7 @@ impl Failure {
     }
 }
 
+#[expect(clippy::struct_excessive_bools, reason = "each is a yes or no of its own, set by name")]
 pub struct Console<'a> {
     out: &'a mut dyn Write,
     err: &'a mut dyn Write,

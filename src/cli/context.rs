@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsString;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -285,10 +286,10 @@ fn telling<T>(done: &AtomicUsize, of: usize, work: impl FnOnce() -> T) -> T {
             while over.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
                 let line = format!("{} of {of} builds judged", done.load(Ordering::Relaxed));
                 told = line.len();
-                eprint!("\r{line}");
+                let _ = write!(std::io::stderr(), "\r{line}");
             }
             if told > 0 {
-                eprint!("\r{}\r", " ".repeat(told));
+                let _ = write!(std::io::stderr(), "\r{}\r", " ".repeat(told));
             }
         });
         let result = work();

@@ -107,7 +107,7 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
             }
         }
         let (mut before, mut after) = (Vec::new(), Vec::new());
-        let half = |what| plan.what.iter().position(|w| *w == what).map(|p| ends(p));
+        let half = |what| plan.what.iter().position(|w| *w == what).map(&ends);
         // Every joint leaves or meets the middle of the tube, which lies behind its first half.
         let middle = half(What::TubeIn).map(|(_, to)| to).filter(|_| !joints.is_empty());
         let rising = joints.first().is_none_or(|(_, from, _)| Some(*from) == middle);
@@ -123,9 +123,9 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
                 joints: meets.map(|(p, ..)| *p).collect(),
             };
             if middle.is_some_and(|middle| end <= middle) {
-                before.push(stretch)
+                before.push(stretch);
             } else {
-                after.push(stretch)
+                after.push(stretch);
             }
             at = end;
         }
@@ -241,7 +241,7 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
 pub struct Found<L: Real> {
     flows: Vec<L>,
     drops: Vec<L>,
-    found: L::Mask,
+    solved: L::Mask,
 }
 
 /// Solves with `drive` giving loss and slope of what lies outside at a flow; the answer is looked for from `size`, a
@@ -270,13 +270,13 @@ pub fn solve<L: Real, C: Curved<L>>(plan: &Plan, network: &Network<L>, laws: &mu
     }
     let forward = L::or(from.gt(high * 1e-6), all(&mut nest, high * 1e-40).0.lt(zero));
     let (left, _) = all(&mut nest, from);
-    Found { found: L::and(forward, left.finite()), flows: nest.flows, drops: nest.drops }
+    Found { solved: L::and(forward, left.finite()), flows: nest.flows, drops: nest.drops }
 }
 
 impl<L: Real> Found<L> {
     /// Puts the answer into the network in these draws; those of them in which there is one come back.
     pub fn place(&self, plan: &Plan, network: &mut Network<L>, only: L::Mask) -> L::Mask {
-        let only = L::and(only, self.found);
+        let only = L::and(only, self.solved);
         let stops = &plan.walk.stops;
         let mut head = L::zero();
         for at in (0..self.drops.len()).rev() {

@@ -112,9 +112,12 @@ impl Doc {
                 }
                 Block::Paragraph(text) => self.line("p", text),
                 Block::Said(runs) => {
-                    let run = |run: &Run| match run.strong {
-                        true => format!("<strong>{}</strong>", markup(&run.text)),
-                        false => markup(&run.text).into_owned(),
+                    let run = |run: &Run| {
+                        if run.strong {
+                            format!("<strong>{}</strong>", markup(&run.text))
+                        } else {
+                            markup(&run.text).into_owned()
+                        }
                     };
                     self.raw(&format!("<p>{}</p>\n", runs.iter().map(run).collect::<String>()));
                 }

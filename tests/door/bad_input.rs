@@ -124,8 +124,7 @@ fn one_file_given_twice_counts_once_and_two_of_one_name_stay_apart() {
     }
     let (one, two) = (folder.path().join("one"), folder.path().join("two"));
     let loaded = load(&[one.clone(), one.join("x.ron"), two], Library::shipped());
-    let keys: Vec<_> =
-        loaded.filters.iter().map(|sound| sound.filter.hose.bore.key.name().to_owned()).collect();
+    let keys: Vec<_> = loaded.filters.iter().map(|sound| sound.filter.hose.bore.key.name().clone()).collect();
     assert_eq!(keys, ["x/hose/bore", "x (2)/hose/bore"]);
 }
 

@@ -491,8 +491,7 @@ fn list_drawing_and_file_agree_on_top() {
         let listed: Vec<&str> = spaces[0].layers.iter().map(|l| l.name.as_str()).collect();
         assert_eq!(listed, highest, "{name}");
         let drawn = bench.draw();
-        let at =
-            |tray: usize| drawn.lines().position(|l| l.contains(&format!("─ {} ─┤ tray {}", tray, tray)));
+        let at = |tray: usize| drawn.lines().position(|l| l.contains(&format!("─ {tray} ─┤ tray {tray}")));
         assert!(at(top + 1).unwrap() < at(1).unwrap(), "{drawn}");
     }
 }

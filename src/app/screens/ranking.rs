@@ -164,7 +164,7 @@ pub fn take_tank(state: &mut State, tank: Option<&Tank>) {
     let mut kept = false;
     for (measure, weight) in &mut weights {
         if let Some((_, was)) = moved.iter().find(|(m, _)| m == measure) {
-            kept |= *was != *weight;
+            kept |= was.to_bits() != weight.to_bits();
             *weight = *was;
         }
     }

@@ -66,7 +66,7 @@ pub fn kind(state: &mut State, by: isize) -> Vec<Effect> {
     asked(state, (round(kind, by, Kind::ALL.len()), format))
 }
 
-/// Text, Markdown or BBCode.
+/// Text, Markdown or `BBCode`.
 pub fn format(state: &mut State) -> Vec<Effect> {
     let (kind, format) = state.reply;
     asked(state, (kind, round(format, 1, FORMATS.len())))

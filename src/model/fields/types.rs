@@ -23,7 +23,9 @@ impl<T: Field> Field for Option<T> {
         Some(None)
     }
     fn each(&self, take: &mut Figures<'_>) {
-        self.iter().for_each(|one| one.each(take));
+        if let Some(one) = self {
+            one.each(take);
+        }
     }
     fn value(&self, row: &'static Row) -> Option<Value> {
         self.as_ref()?.value(row)
@@ -56,7 +58,9 @@ impl<T: Field> Field for Vec<T> {
         Some(Vec::new())
     }
     fn each(&self, take: &mut Figures<'_>) {
-        self.iter().for_each(|one| one.each(take));
+        for one in self {
+            one.each(take);
+        }
     }
     fn value(&self, row: &'static Row) -> Option<Value> {
         let values: Vec<Value> = self.iter().filter_map(|item| item.value(row)).collect();

@@ -91,10 +91,10 @@ pub fn outside(reader: &mut Reader<'_>, outside: &Outside, _: &[Place]) -> bool 
 }
 
 /// What an untold floor is assumed to be: as wide as the lowest tray.
-fn assumed_floor(reader: &Reader<'_>) -> Option<Option<Room>> {
+fn assumed_floor(reader: &Reader<'_>) -> Option<Room> {
     let left = reader.left.keys.iter().any(|key| *key.at() == Spot::from("floor"));
     let (plan, _) = reader.rooms.sound.get(&0).filter(|_| left)?;
-    Some(Some((*plan, A::LeftFloor.entry().value * 1e-3)))
+    Some((*plan, A::LeftFloor.entry().value * 1e-3))
 }
 
 /// Remembers the room of the floor.
@@ -153,7 +153,7 @@ pub fn layer(reader: &mut Reader<'_>, layer: &Layer, at: &[Place]) -> bool {
             sound = false;
         }
     }
-    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader));
+    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader).map(Some));
     // The layer itself is the last step, the tray the one before.
     let above = reader.path.len().saturating_sub(1);
     let (place, room) = reader.rooms.of(reader.path.get(..above).unwrap_or_default());
@@ -195,7 +195,7 @@ fn height(reader: &mut Reader<'_>, layer: &Layer, plan: Plan<f64>, place: &str, 
 #[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool {
     let heights = std::mem::take(&mut reader.rooms.heights);
-    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader));
+    reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader).map(Some));
     let (place, room) = reader.rooms.of(&reader.path);
     if place == "the floor" && reader.rooms.floor.is_none() && !layers.is_empty() {
         let list = reader.place_of("floor");

@@ -315,22 +315,19 @@ fn against(case: &Case<'_>, one: &One<'_>, next: &One<'_>, measures: &[Measure],
 fn between(case: &Case<'_>, a: &One<'_>, b: &One<'_>, lead: &str) -> Vec<Run> {
     let start = format!("{lead} it is between {} and {}", case.the(a), case.the(b));
     let mut out = Vec::new();
-    match parting(case, a, b) {
-        Some((measure, call)) => {
-            let (take, leave) = if call == Call::Better { (b, a) } else { (a, b) };
-            let on = if measure == Measure::FirstYearCost { "money" } else { say::noun(measure) };
-            out.push(Run::plain_text(format!("{start}; on {on} I'd take the ")));
-            out.push(Run::strong_text(case.in_full(take)));
-            let figures = say::does(case, take, measure).zip(say::figure(case, leave, measure));
-            let figures = figures
-                .map_or_else(String::new, |(takes, leaves)| format!(", which {takes}, against {leaves}"));
-            out.push(Run::plain_text(format!("{figures}.")));
-        }
-        None => {
-            out.push(Run::plain_text(format!("{start}: no figure parts them; by a hair the ")));
-            out.push(Run::strong_text(case.in_full(a)));
-            out.push(Run::plain_text("."));
-        }
+    if let Some((measure, call)) = parting(case, a, b) {
+        let (take, leave) = if call == Call::Better { (b, a) } else { (a, b) };
+        let on = if measure == Measure::FirstYearCost { "money" } else { say::noun(measure) };
+        out.push(Run::plain_text(format!("{start}; on {on} I'd take the ")));
+        out.push(Run::strong_text(case.in_full(take)));
+        let figures = say::does(case, take, measure).zip(say::figure(case, leave, measure));
+        let figures =
+            figures.map_or_else(String::new, |(takes, leaves)| format!(", which {takes}, against {leaves}"));
+        out.push(Run::plain_text(format!("{figures}.")));
+    } else {
+        out.push(Run::plain_text(format!("{start}: no figure parts them; by a hair the ")));
+        out.push(Run::strong_text(case.in_full(a)));
+        out.push(Run::plain_text("."));
     }
     let take = chosen(case).unwrap_or(*a);
     let leave = if take.at == a.at { b } else { a };

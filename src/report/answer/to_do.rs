@@ -75,7 +75,9 @@ fn stack(case: &Case<'_>, one: &One<'_>) -> String {
         .collect();
     if one.filter.way == Way::Falling {
         spaces.reverse();
-        spaces.iter_mut().for_each(|(_, layers)| layers.reverse());
+        for (_, layers) in &mut spaces {
+            layers.reverse();
+        }
     }
     let told: Vec<String> =
         spaces.into_iter().map(|(name, layers)| format!("{name} {}", layers.join(", "))).collect();

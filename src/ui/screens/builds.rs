@@ -1,5 +1,7 @@
 //! Builds: the table, and the pictures of the build under the cursor.
 
+use std::fmt::Write as _;
+
 use ratatui::buffer::Buffer;
 
 use super::super::paint::{self, Row, bit, row};
@@ -111,21 +113,21 @@ fn table_title(state: &State, count: usize, theme: Theme) -> Vec<ratatui::text::
         let caret = if state.typing { "▏" } else { "" };
         let all = state.entries.len() + state.broken.len();
         let wanted = text::clean(&state.narrow);
-        said.push_str(&format!(" · holding /{wanted}{caret} · {} of {all}", state.rows.len()));
+        let _ = write!(said, " · holding /{wanted}{caret} · {} of {all}", state.rows.len());
     }
     let named = |by: By| match by {
         By::Name => "name",
         By::Measure(m) => m.row().head,
     };
     if let Some(first) = state.sort.first() {
-        said.push_str(&format!(" · by {} {}", named(first.by), if first.falling { "▼" } else { "▲" }));
+        let _ = write!(said, " · by {} {}", named(first.by), if first.falling { "▼" } else { "▲" });
     }
     if let Some(second) = state.sort.get(1) {
-        said.push_str(&format!(", then {}", named(second.by)));
+        let _ = write!(said, ", then {}", named(second.by));
     }
     let all = state.rows.len();
     if all > count {
-        said.push_str(&format!(" · {}–{} of {all}", state.top + 1, (state.top + count).min(all)));
+        let _ = write!(said, " · {}–{} of {all}", state.top + 1, (state.top + count).min(all));
     }
     vec![bit(said, theme.text())]
 }

@@ -126,7 +126,7 @@ fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
     let typed = state.line.as_ref().filter(|l| l.goal == Goal::Field(i));
     let here = state.tank_form.cursor == i || typed.is_some();
     let sign = if here { "►" } else { " " };
-    let style = if here { theme.text() } else { theme.text() };
+    let style = if here { theme.cursor() } else { theme.text() };
     let mut out = vec![bit(text::left(&format!("{sign} {}", row.label()), label), style), bit(" ", style)];
     let room = w.saturating_sub(label + 1);
     if let Some(line) = typed {
@@ -275,14 +275,12 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     for i in window {
         let Some(entry) = state.entries.get(i) else { continue };
         let here = state.cursor == Some(Id::Build(i));
-        let style = if here { theme.text() } else { theme.text() };
+        let style = if here { theme.cursor() } else { theme.text() };
         let sign = if here { "►  " } else { "   " };
         let mut cells = vec![bit(text::left(&format!("{sign}{}", text::clean(&entry.name)), name), style)];
         for s in &shown {
-            let moved = tank_form::moved(state, i, *s).is_some();
-            let style = if moved { theme.text() } else { theme.text() };
             cells.push(bit(" ".repeat(columns::GAP), theme.text()));
-            cells.push(bit(text::right(&cell(state, i, entry, *s), CELL), style));
+            cells.push(bit(text::right(&cell(state, i, entry, *s), CELL), theme.text()));
         }
         lines.push(Line::from(cells));
     }

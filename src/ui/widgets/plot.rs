@@ -38,7 +38,7 @@ impl Axis {
 fn label(x: f64, ticks: &[f64]) -> String {
     let step = ticks.get(1).copied().unwrap_or(1.0);
     let needs = |decimals: &usize| {
-        let scaled = step * 10_f64.powi(*decimals as i32);
+        let scaled = step * 10_f64.powi(i32::try_from(*decimals).unwrap_or(0));
         (scaled - scaled.round()).abs() < 1e-6
     };
     rounded(x, (0..4).find(needs).unwrap_or(2))

@@ -1,5 +1,7 @@
 //! Flow and bypass over the weeks, and what says "open it".
 
+use std::fmt::Write as _;
+
 use super::super::paint::{Row, row};
 use super::super::text;
 use super::super::theme::Theme;
@@ -31,11 +33,8 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     let band = judged.band(Measure::OpeningInterval);
     let mut said = opens(&line.opens);
     if let Some(band) = band {
-        said.push_str(&format!(
-            "; ░ {} to {} in 9 of 10 cases",
-            figures::days(band.low),
-            figures::days(band.high)
-        ));
+        let _ =
+            write!(said, "; ░ {} to {} in 9 of 10 cases", figures::days(band.low), figures::days(band.high));
     }
     let mut words = text::wrap(&text::clean(&said), w);
     if line.points.first().is_some_and(|p| p.bypass > 0.5) {

@@ -130,21 +130,14 @@ fn line(
 ) -> Row {
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.text() };
-    let (mark, name, score, judged, buy) = match found {
-        Some(f) => {
-            let mark = if proposals::doubtful(f) { "!".to_owned() } else { number.to_string() };
-            let buy = f.shopping.cost.map_or(figures::DASH.to_owned(), |cost| figures::rounded(cost, 0));
-            (mark, letters(work, &f.build), f.score, &f.judgement, buy)
-        }
-        None => {
-            let score = state
-                .restack
-                .proposals
-                .as_ref()
-                .and_then(|p| p.found.first())
-                .map_or(0.0, |f| f.score_as_it_is);
-            ("–".to_owned(), "as it is".to_owned(), score, before, figures::DASH.to_owned())
-        }
+    let (mark, name, score, judged, buy) = if let Some(f) = found {
+        let mark = if proposals::doubtful(f) { "!".to_owned() } else { number.to_string() };
+        let buy = f.shopping.cost.map_or(figures::DASH.to_owned(), |cost| figures::rounded(cost, 0));
+        (mark, letters(work, &f.build), f.score, &f.judgement, buy)
+    } else {
+        let score =
+            state.restack.proposals.as_ref().and_then(|p| p.found.first()).map_or(0.0, |f| f.score_as_it_is);
+        ("–".to_owned(), "as it is".to_owned(), score, before, figures::DASH.to_owned())
     };
     let figure = |m: &Measure| {
         let figure = spans::figure(*m, judged.outcome(*m), None, state.units);
