@@ -1,7 +1,7 @@
 //! A file or folder beside the one to be: written and synced there, so that the last step is only a name. What a
 //! killed program left there is cleared away by the next save.
 
-use std::fs::{self, File, OpenOptions, Permissions};
+use std::fs::{self, OpenOptions, Permissions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -122,7 +122,7 @@ fn sweep(folder: &Path) {
 
 #[cfg(unix)]
 pub fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
+    fs::File::open(folder)?.sync_all()
 }
 
 /// Other systems cannot sync a folder.
