@@ -1,4 +1,4 @@
-//! How a figure came about, lying over a screen.
+//! A text lying over a screen, to scroll: how a figure came about, or a reply.
 
 use crate::app::effect::Effect;
 use crate::app::list::moved;
@@ -6,14 +6,15 @@ use crate::app::screen::{May, Screen};
 use crate::app::state::State;
 use crate::app::tabs::Place;
 
-pub struct Explained;
+/// Of that place.
+pub struct Over(pub Place);
 
-impl Screen for Explained {
+impl Screen for Over {
     fn place(&self, _: &State) -> Place {
-        Place::Explain
+        self.0
     }
     fn step(&self, state: &mut State, by: isize) {
-        state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
+        scroll(state, by);
     }
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, by.saturating_mul(10));
@@ -24,6 +25,11 @@ impl Screen for Explained {
     fn wheel(&self, state: &mut State, _: u16, _: u16, by: isize) {
         self.step(state, by * 3);
     }
+}
+
+/// Scrolls what lies over the screen.
+pub fn scroll(state: &mut State, by: isize) {
+    state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
 }
 
 /// There is more than is in view.

@@ -14,7 +14,7 @@ pub mod tank;
 use super::overlay::Overlay;
 use super::screen::Screen;
 use super::state::State;
-use super::tabs::Tab;
+use super::tabs::{Place, Tab};
 
 /// The screen in view, without what lies over it.
 pub fn behind(state: &State) -> &'static dyn Screen {
@@ -33,8 +33,8 @@ pub fn behind(state: &State) -> &'static dyn Screen {
 pub fn on_top(state: &State) -> &'static dyn Screen {
     match &state.overlay {
         Some(Overlay::Columns { .. }) => &columns::Columns,
-        Some(Overlay::Explain { .. }) => &explained::Explained,
-        Some(Overlay::Reply(_)) => &reply::Replied,
+        Some(Overlay::Explain { .. }) => &explained::Over(Place::Explain),
+        Some(Overlay::Reply(_)) => &explained::Over(Place::Reply),
         Some(Overlay::Help { .. }) | None => behind(state),
     }
 }

@@ -6,37 +6,16 @@ use super::ranking;
 use crate::app::asks::{Format, ReplyAsk};
 use crate::app::effect::Effect;
 use crate::app::line::{Done, Goal, Line};
-use crate::app::list::{moved, round};
+use crate::app::list::round;
 use crate::app::overlay::{Overlay, Reply};
 use crate::app::report;
-use crate::app::screen::{May, Screen};
+use crate::app::screen::May;
 use crate::app::state::State;
-use crate::app::tabs::Place;
 use crate::report::answer::Kind;
 
 /// The formats, with their names.
 pub const FORMATS: [(Format, &str); 3] =
     [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
-
-pub struct Replied;
-
-impl Screen for Replied {
-    fn place(&self, _: &State) -> Place {
-        Place::Reply
-    }
-    fn step(&self, state: &mut State, by: isize) {
-        state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
-    }
-    fn page(&self, state: &mut State, by: isize) {
-        self.step(state, by.saturating_mul(10));
-    }
-    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
-        Vec::new()
-    }
-    fn wheel(&self, state: &mut State, _: u16, _: u16, by: isize) {
-        self.step(state, by * 3);
-    }
-}
 
 /// Why there is nothing to reply, if there is not.
 pub fn allowed(state: &State) -> May {

@@ -7,8 +7,7 @@ use crate::app::line::{Done, Goal, Line};
 use crate::app::list::moved;
 use crate::app::narrow;
 use crate::app::overlay::Overlay;
-use crate::app::screen::Screen as _;
-use crate::app::screens::{self, builds, explained::Explained, reply, restack, sources};
+use crate::app::screens::{self, builds, explained, reply, restack, sources};
 use crate::app::state::State;
 use crate::app::{moves, report, seek, tank_form};
 
@@ -113,7 +112,7 @@ fn help(state: &mut State, key: Key) -> Vec<Effect> {
     };
     // Below the last action stands what the words mean: further down scrolls to it.
     if (by < 0 && state.overlay_scroll > 0) || (by > 0 && cursor + 1 >= rows.len()) {
-        Explained.step(state, by);
+        explained::scroll(state, by);
     } else {
         put(state, wanted, moved(cursor, by, rows.len()));
     }
