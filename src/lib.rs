@@ -26,6 +26,7 @@ pub mod compare;
 pub mod cost;
 pub mod hidden;
 pub mod hydraulics;
+pub mod learn;
 pub mod library;
 pub mod measures;
 pub mod media_order;

@@ -2,6 +2,7 @@
 //! ranges named in their comments, which `profile::check` holds at the door.
 
 pub mod assumed;
+pub mod day;
 pub mod edit;
 pub mod fields;
 // `model::filter::Filter` is the one name that repeats: the folder is the room, the file the thing.

@@ -13,7 +13,7 @@ const ROWS: [&[&str]; 11] = [
     &["hydraulics"],
     &["clogging", "biology", "media_order", "uv", "cost", "space"],
     &["measures", "assess"],
-    &["compare", "propose"],
+    &["compare", "propose", "learn"],
     &["profile", "library"],
     &["report"],
     &["app"],

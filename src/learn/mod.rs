@@ -1,0 +1,9 @@
+//! What readings say of the figures that builds hang on: chances of readings, weights of rows of draws, linear steps
+//! towards them when weights run thin, and whether readings and model agree. No clock, no file, no build: a model is a
+//! function from rows of standard normals to what each reading is compared with.
+
+pub mod agree;
+mod linear;
+pub mod reading;
+pub mod search;
+pub mod weights;
