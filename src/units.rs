@@ -147,6 +147,20 @@ impl Units {
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|u| u.word() == word)
     }
+    /// The unit that people read for one of the files' own.
+    pub fn read_in(self, unit: &'static str) -> &'static str {
+        match (self, unit) {
+            (Self::Us, "mm" | "cm") => "inch",
+            (Self::Us, "m") => "ft",
+            (Self::Us, "l") => "gal_us",
+            (Self::Us, "l_h") => "gal_us_h",
+            (Self::Us, "kg") => "lb",
+            (Self::Us, "degc") => "degf",
+            (Self::Uk, "l") => "gal_uk",
+            (Self::Uk, "l_h") => "gal_uk_h",
+            (_, own) => own,
+        }
+    }
     /// The next one round.
     pub fn next(self) -> Self {
         match self {

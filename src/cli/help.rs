@@ -8,7 +8,7 @@ Examples:
   cansift                                     look at your own profiles, or at the built-in demo
   cansift filters/ --tank reading-room.ron    look at a folder, judged for one tank
   cansift table filters/ --sort -filtered_flow  the same as a table to paste or pipe
-  cansift new mine.ron                        start a profile of your own
+  cansift new mine.ron                        start a profile of your own: it asks for three numbers
   cansift --plain < commands.txt              the screens as lines: for a screen reader, or a session to repeat
 
 `cansift --help` also lists the cautions, the rules of the road and the exit status.";
@@ -142,10 +142,13 @@ Problems are what was asked for here, so they go to standard output. Exit status
 
 pub const NEW: &str = "\
 Examples:
-  cansift new mine.ron
-  cansift new mine.ron --trays 4 --way falling
-  cansift new - > mine.ron
+  cansift new mine.ron --flow 1200 --trays 3 --outside 235x200x410
+  cansift new mine.ron --flow '320 gal/h' --trays 4 --outside '9 x 8 x 16 in' --way falling
+  cansift new --tank t.ron --volume 180 --stocking normal
+  cansift new               on a terminal: asks
 
+Three numbers make a profile: what it leaves out is assumed, widely, and said to be. Where nobody is there to be asked, a
+number that is not said is invented and marked guessed(…), to be typed over. ~1200 is a guess, 1100-1300 anywhere between.
 Unplug the filter before you open it to measure. A file that is there already is never written over.";
 
 pub const FIELDS: &str = "\

@@ -1,21 +1,38 @@
-//! `cansift new`: a commented profile to fill in.
+//! `cansift new`: a profile from three numbers, or a tank; on a terminal what is not said is asked for.
+
+use std::io::BufRead;
+use std::path::{Path, PathBuf};
 
 use super::args::New;
-use super::console::{Failure, Status};
+use super::console::{Console, Failure, Status};
 use super::context::Context;
+use crate::library::Library;
 use crate::model::filter::Way;
+use crate::profile::starter::{self, Asked};
+use crate::profile::{plain, read_tank};
+use crate::units::Units;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, Failure> {
-    let text = template(usize::from(args.trays), args.way);
-    if args.file.as_os_str() == "-" {
+    let asks = context.console.terminal;
+    let mut input = std::io::stdin().lock();
+    let units = context.units;
+    let mut asker = Asker { console: context.console, input: &mut input, units, asks };
+    let (file, text) = asker.file(args)?;
+    if file.as_os_str() == "-" {
         context.console.result(&text)?;
         return Ok(Status::Fine);
     }
-    context.save_new(&args.file, &text)?;
-    context
-        .console
-        .remark(&format!("cansift: wrote `{}`; fill it in, then `cansift check` it", args.file.display()));
-    if args.file.extension().is_none_or(|end| end != "ron") {
+    context.save_new(&file, &text)?;
+    let name = file.display();
+    let then = if args.tank {
+        format!("cansift: wrote `{name}`; `--tank {name}` judges for it")
+    } else {
+        format!(
+            "cansift: wrote `{name}`; `cansift {name}` shows it, `cansift next {name}` says what to measure first"
+        )
+    };
+    context.console.remark(&then);
+    if file.extension().is_none_or(|end| end != "ron") {
         context
             .console
             .remark("cansift: its name does not end in .ron, so it is not found when a folder is read");
@@ -23,104 +40,125 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
     Ok(Status::Fine)
 }
 
-/// A whole profile with invented figures and a note beside each.
-pub fn template(trays: usize, way: Way) -> String {
-    let (word, says) = match way {
-        Way::Rising => ("rising", "up through the trays; `falling` for downward"),
-        Way::Falling => ("falling", "down through the trays; `rising` for upward"),
-    };
-    let tray = "        Tray(shape: rect(width: guessed(mm(180)), depth: guessed(mm(160))), height: guessed(mm(80)), grid: guessed(0.45), seal: lip(gap: guessed(mm(0.05)))),\n";
-    let floor =
-        if way == Way::Rising { "[Layer(media: \"ceramic-ring-12\", depth: guessed(mm(20)))]" } else { "[]" };
-    let mut text = HEAD.replace("@WAY", word).replace("@SAYS", says);
-    for _ in 0..trays {
-        text.push_str(tray);
-    }
-    text.push_str(&MIDDLE.replace("@FLOOR", floor));
-    for i in 0..trays {
-        // Counted along the water: the first tray it meets takes the pads.
-        let met = if way == Way::Rising { i } else { trays - 1 - i };
-        text.push_str(&packing(met, trays == 1, way));
-    }
-    text.push_str(TAIL);
-    text
+/// Asks for what the command line does not say.
+struct Asker<'a, 'c> {
+    console: &'a mut Console<'c>,
+    input: &'a mut dyn BufRead,
+    units: Units,
+    /// Somebody is there to be asked.
+    asks: bool,
 }
 
-fn packing(met: usize, alone: bool, way: Way) -> String {
-    let pad = |id: &str, depth: u8| {
-        format!(
-            "                    Layer(media: \"{id}\", depth: guessed(mm({depth})), slack: guessed(mm(0.5))),\n"
-        )
-    };
-    let mut layers = if alone {
-        vec![
-            pad("foam-20", 20),
-            pad("foam-30", 20),
-            "                    Layer(media: \"sintered-lump-20\", depth: guessed(mm(35))),\n".to_owned(),
-        ]
-    } else if met == 0 {
-        vec![pad("foam-10", 25), pad("foam-20", 25), pad("foam-30", 25)]
-    } else {
-        return "                [Layer(media: \"sintered-lump-20\", fill: rest)],\n".to_owned();
-    };
-    if way == Way::Falling {
-        layers.reverse();
+impl Asker<'_, '_> {
+    /// The file, and what to write there.
+    fn file(&mut self, args: &New) -> Result<(PathBuf, String), Failure> {
+        let said: [Option<&str>; 3] = if args.tank {
+            [args.volume.as_deref(), args.stocking.as_deref(), None]
+        } else {
+            [args.flow.as_deref(), args.trays.as_deref(), args.outside.as_deref()]
+        };
+        let asked: &[Asked] = if args.tank { &starter::TANK } else { &starter::FILTER };
+        // Whoever says a number or a file that is taken is told at once, before anything is asked.
+        let told: Vec<Option<String>> = asked
+            .iter()
+            .zip(said)
+            .map(|(asked, said)| said.map(|said| self.read(asked, said)).transpose())
+            .collect::<Result<_, _>>()?;
+        let missing = told.iter().any(Option::is_none);
+        let file = match &args.file {
+            Some(file) => file.clone(),
+            None if self.asks => PathBuf::from(self.line("file to write")?),
+            None => {
+                return Err(Failure::Usage(
+                    "say which file to write: `cansift new my-filter.ron`".to_owned(),
+                ));
+            }
+        };
+        if file.as_os_str() != "-" && file.symlink_metadata().is_ok() {
+            return Err(Failure::Usage(format!(
+                "there is a file called {} already: nothing was written",
+                file.display()
+            )));
+        }
+        let mut values = Vec::new();
+        for (asked, told) in asked.iter().zip(told) {
+            values.push(match told {
+                Some(told) => told,
+                None if self.asks => self.ask(asked)?,
+                None => asked.guess(),
+            });
+        }
+        if missing && !self.asks {
+            let guessed: Vec<&str> = asked
+                .iter()
+                .zip(said)
+                .filter(|(_, said)| said.is_none())
+                .map(|(asked, _)| asked.words)
+                .collect();
+            self.console.remark(&format!("cansift: invented, to be typed over: {}", guessed.join(", ")));
+        }
+        let name = args.name.clone().unwrap_or_else(|| named(&file, args.tank));
+        let text = match values.as_slice() {
+            [flow, trays, outside] => {
+                starter::filter(&name, [flow, trays, outside], args.way.unwrap_or(Way::Rising)).map_err(
+                    |broken| {
+                        let why = broken.problems.first().map_or_else(String::new, |p| p.message.clone());
+                        Failure::Usage(format!("these do not go together: {why}"))
+                    },
+                )?
+            }
+            [volume, stocking] => {
+                let text = starter::tank(&name, volume, Some(stocking));
+                read_tank(Path::new("new.ron"), &text, Library::shipped()).map_err(|broken| {
+                    let why = broken.problems.first().map_or_else(String::new, |p| p.message.clone());
+                    Failure::Usage(format!("this makes no tank: {why}"))
+                })?;
+                text
+            }
+            _ => String::new(),
+        };
+        Ok((file, text))
     }
-    format!("                [\n{}                ],\n", layers.concat())
+
+    fn read(&self, asked: &Asked, said: &str) -> Result<String, Failure> {
+        asked
+            .read(said, self.units)
+            .map(|read| read.ron)
+            .map_err(|unclear| Failure::Usage(format!("{}: {}", asked.words, unclear.said)))
+    }
+
+    /// Asks till it is understood.
+    fn ask(&mut self, asked: &Asked) -> Result<String, Failure> {
+        loop {
+            let said = self.line(&format!("{} ({})", asked.words, plain::example(asked.row, self.units)))?;
+            match asked.read(&said, self.units) {
+                Ok(read) => {
+                    self.console.remark(&format!("  read as {}", read.echo));
+                    return Ok(read.ron);
+                }
+                Err(unclear) => self.console.remark(&format!("  {}", unclear.said)),
+            }
+        }
+    }
+
+    fn line(&mut self, what: &str) -> Result<String, Failure> {
+        self.console.remark(&format!("{what}?"));
+        let mut line = String::new();
+        match self.input.read_line(&mut line) {
+            Ok(0) | Err(_) => Err(Failure::Usage("nothing more was typed: nothing was written".to_owned())),
+            Ok(_) => Ok(line.trim().to_owned()),
+        }
+    }
 }
 
-const HEAD: &str = r#"// One physical filter, and the ways it has been packed. Every figure below is
-// invented and marked guessed(...): put in your own, and say how you know it.
-// Unplug the filter before you open it.
-//
-// A number says its unit:    mm(16)  inch(0.63)  l_h(1100)  gal_us_h(290)  kg(4.2)  m(1.7)
-// and how far to trust it:   measured(mm(16))            read off a ruler, a bucket, a meter
-//                            mm(16) or stated(mm(16))    printed on the box
-//                            guessed(mm(16))             from memory or a photo
-//                            between(mm(15), mm(17))     anywhere from one to the other
-// What you do not know, leave out: the figures that need it then show a dash and say why.
-Filter(
-    format: 1,
-    name: "my filter",
-    notes: "",
-    label: Label(flow: guessed(l_h(1000)), tank: guessed(l(250))),        // what the box promises
-    pump: Pump(
-        taken: at_ports,                                                  // or at_impeller: where the figures below were taken
-        curve: ends(flow: guessed(l_h(1000)), head: guessed(m(1.6))),     // or points([(l_h(0), m(1.6)), (measured(l_h(600)), m(0.8))])
-        power: guessed(w(16)),
-        // hz: 50,                                                        // mains the figures were taken on
-    ),
-    way: @WAY,                                                            // the water goes @SAYS
-    hose: Hose(bore: guessed(mm(16)), wall: smooth),                      // or ribbed(pitch: mm(4))
-    intake: [strainer(), connector(bore: guessed(mm(12.5))), tap(bore: guessed(mm(12.5)))],  // as the water meets them; also elbow(1)
-    return: [tap(bore: guessed(mm(12.5))), connector(bore: guessed(mm(12.5))), outlet(open)],  // or outlet(jet(bore: mm(13)))
-                                                                          // or outlet(spray_bar(bore: mm(13), holes: 20, hole: mm(3), pitch: mm(20)))
-    body: Body(
-        outside: (width: guessed(mm(230)), depth: guessed(mm(210)), height: guessed(mm(400))),
-        dry_mass: guessed(kg(4.0)),                                       // empty and dry: kitchen or luggage scales
-        floor: Floor(shape: rect(width: guessed(mm(185)), depth: guessed(mm(165))), height: guessed(mm(25))),  // space under the lowest tray
-        down_tube: (bore: guessed(mm(22)), length: guessed(mm(300))),     // add joint: mm(0.05) where the trays themselves form the tube
-        head_space: guessed(l(1.0)),                                      // water above the top tray
-    ),
-    // Trays, bottom to top. Shapes: rect(width:, depth:, corner:), round(diameter:), oval(width:, depth:),
-    // dee(width:, depth:), sector(radius:, angle:), outline(points: [(0, 0), (180, 0), (90, 160)]) in mm,
-    // measured_fill(volume:, perimeter:). Any may carry less: [round(diameter: mm(26))] for a tube through it.
-    // Seals: lip, worn or missing, each with the gap a feeler gauge finds. grid: open share of the tray's floor.
-    trays: [
-"#;
-
-const MIDDLE: &str = r#"    ],
-    // handling: Handling(priming: push, release: block, clasps: 4),
-    // uv: Uv(lamp: w(7), hours: h(2000), sleeve: mm(24), shell: mm(44), length: mm(150), price: 18.0),
-    // unit: Unit(asking: 40.0, spares: scarce, age: year(5), impeller: 0.95, lamp: absent,
-    //     to_fix: [("tray seal set", 9.0)], includes: ["foam-20"]),   // this very unit, when it is second-hand
-    // Packings, as many as you like: `cansift media` lists what a layer may hold. A layer says exactly one of
-    // depth, volume, mass, or fill: rest. slack is the clear width round its edge; hole: mm(25) is a hole in it.
-    builds: [
-        Build(
-            name: "first packing",
-            floor: @FLOOR,
-            trays: [                                     // bottom to top, and bottom to top within each
-"#;
-
-const TAIL: &str = "            ],\n        ),\n    ],\n)\n";
+/// A name for people out of the file's.
+fn named(file: &Path, tank: bool) -> String {
+    let stem =
+        file.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().replace(['-', '_'], " "));
+    let stem = stem.trim().to_owned();
+    match (stem.is_empty(), tank) {
+        (true, true) => "my tank".to_owned(),
+        (true, false) => "my filter".to_owned(),
+        _ => crate::hidden::visible(&stem),
+    }
+}

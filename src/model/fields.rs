@@ -151,6 +151,8 @@ pub struct Row {
     pub step: f64,
     /// Begins a part of the form on screen.
     pub head: &'static str,
+    /// Stands among the first of the form on screen, in that order.
+    pub lead: usize,
     /// Nothing is computed with it.
     pub aside: bool,
     /// Written even where it says what its absence would.
@@ -186,6 +188,7 @@ pub const fn row(words: &'static str) -> Row {
         most: usize::MAX,
         step: 0.0,
         head: "",
+        lead: 0,
         aside: false,
         always: false,
         kind: Kind::Flag,
@@ -219,6 +222,7 @@ impl Row {
         most: usize;
         step: f64;
         head: &'static str;
+        lead: usize;
         silence: Silence;
         printed: Printed;
     }

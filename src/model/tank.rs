@@ -10,12 +10,12 @@ form! {
     Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
         name: String = row("the tank's name").label("name").wording(Wording::Name).head("Tank")
             .like("reading-room tank").says("a name to know the tank by").without("the tank needs one");
-        volume: Option<Uncertain<Volume>> = row("tank volume").label("volume").range(2.0, 50_000.0, "l").step(10.0)
+        volume: Option<Uncertain<Volume>> = row("tank volume").lead(1).label("volume").range(2.0, 50_000.0, "l").step(10.0)
             .like("l(180)").says("water in the tank").without("turnover, nitrate and food by stocking are dashes")
             .measure("inner length × width × height of the water, stones and sand taken off; or count jugs when filling");
         water: Water = row("the tank's water").label("water").keyless().or_fields();
         food: Food = row("what is fed").label("feed").file("feed").keyless().or_fields();
-        stock: Option<Stock> = row("stocking").like("normal")
+        stock: Option<Stock> = row("stocking").lead(2).like("normal")
             .says("where nobody weighs the food: 0.25, 0.55 or 1.2 g of it a day for each 100 l (common practice)")
             .without("without food a day above, ammonia and nitrate are dashes");
         plants: Uncertain<Plain> = row("nitrate that plants take (mg/l a day)").label("plants take").range(0.0, 2.0, "")
@@ -27,7 +27,7 @@ form! {
         water_change: Option<WaterChange> = row("water changes").label("water change").head("Water changes")
             .without("no water is changed");
         aims: Aims = row("what the tank is to reach").label("aims").or_fields();
-        budget: Option<f64> = row("price").label("budget").range(0.0, 1_000_000.0, "").exact().step(10.0)
+        budget: Option<f64> = row("price").label("budget").lead(4).range(0.0, 1_000_000.0, "").exact().step(10.0)
             .head("Money and mains").like("120.0").says("money to spend; the ranking marks costs by it")
             .without("costs are marked against each other");
         currency: String = row("the currency").label("currency").wording(Wording::Short(8)).or_nothing().like("EUR")
@@ -38,7 +38,7 @@ form! {
         hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains frequency").range(40.0, 70.0, "")
             .exact().step(10.0).like("50").says("hertz here: a synchronous pump follows it")
             .without("that of the pump's figures");
-        cabinet: Option<Outside> = row("room for the filter").label("cabinet").head("Cabinet")
+        cabinet: Option<Outside> = row("room for the filter").lead(3).label("cabinet").head("Cabinet")
             .without("whether it fits is a dash");
         on_hand: Vec<OnHand> = row("`on_hand`").label("media on hand").most(200).or_nothing().head("Choosing")
             .like("[(\"foam-20\", l(2)), (\"lava-15\", l(1.5))]")
@@ -76,7 +76,7 @@ form! {
         tap_nitrate: Uncertain<Plain> = row("nitrate of the tap water (mg/l)").label("nitrate of tap water")
             .range(0.0, 500.0, "").step(1.0).or(0.0).like("10.0").says("mg/l as NO3 in the water you change with")
             .without("0 mg/l").measure("drop test, or the water works' figures");
-        salt: bool = row("sea water").always().like("false")
+        salt: bool = row("sea water").lead(6).always().like("false")
             .says("sea water is computed as fresh water, and says so").without("fresh water");
     }
 }
@@ -149,7 +149,7 @@ form! {
         nitrate: f64 = row("aim for nitrate (mg/l)").label("nitrate aimed for").range(0.1, 1_000.0, "").exact()
             .step(5.0).or(25.0).like("25.0").says("mg/l as NO3, just before a water change").without("25 mg/l");
         /// Days.
-        open_no_more_than_every: f64 = row("aim for the time between openings").label("open at most every")
+        open_no_more_than_every: f64 = row("aim for the time between openings").lead(5).label("open at most every")
             .range(1.0, 730.0, "day").exact().step(1.0).or(42.0).like("week(6)")
             .says("how rarely you want to open the filter").without("6 weeks");
     }

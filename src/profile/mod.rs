@@ -1,12 +1,15 @@
 //! The door: files come in here, checked, with every problem told at its place.
 
 pub mod diagnostics;
+pub mod form;
 pub mod lexer;
 pub mod message;
 pub mod own_keys;
+pub mod plain;
 pub mod quantity;
 mod reader;
 mod rules;
+pub mod starter;
 pub mod state_file;
 pub mod store;
 pub mod tank;

@@ -73,7 +73,7 @@ fn lines(table: &Table, given: &Given, indent: usize) -> String {
 }
 
 /// A value, over several lines where it reads better so.
-fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
+pub(super) fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
     let margin = " ".repeat(indent);
     let within = |items: &[Value]| -> String {
         let item = |item: &Value| laid(item, row, indent + 4).unwrap_or_else(|| "[]".to_owned());

@@ -131,27 +131,32 @@ mod man {
 }
 
 mod new {
-
-    use cansift::cli::new::*;
     use cansift::model::filter::Way;
+    use cansift::profile::starter::{FILTER, filter};
 
     #[test]
-    fn as_many_trays_as_asked_for_and_every_bracket_closed() {
+    fn as_many_trays_as_asked_for_and_the_pads_where_the_water_comes_first() {
+        let [flow, _, outside] = FILTER.map(|asked| asked.guess());
         for way in [Way::Rising, Way::Falling] {
             for trays in 1..=12 {
-                let text = template(trays, way);
-                assert_eq!(text.matches("        Tray(shape").count(), trays);
-                assert!(!text.contains('@'));
-                let code: String =
-                    text.lines().filter_map(|l| l.split("//").next()).flat_map(|l| [l, "\n"]).collect();
-                for (open, close) in [('(', ')'), ('[', ']')] {
-                    assert_eq!(code.matches(open).count(), code.matches(close).count());
-                }
+                let text = filter("x", [&flow, &format!("count({trays})"), &outside], way).unwrap();
+                let lists = text.lines().filter(|line| line.starts_with("                [Layer(")).count();
+                assert_eq!(lists, trays, "{text}");
             }
         }
-        let falling = template(3, Way::Falling);
-        let (coarse, lump) = (falling.rfind("foam-10").unwrap(), falling.find("sintered").unwrap());
-        assert!(lump < coarse, "falling water meets the top tray first, so the pads lie there");
+        let falling = filter("x", [&flow, "count(3)", &outside], Way::Falling).unwrap();
+        let (coarse, rings) = (falling.rfind("foam-10").unwrap(), falling.find("ceramic").unwrap());
+        assert!(rings < coarse, "falling water meets the top tray first, so the pads lie there");
+    }
+
+    #[test]
+    fn numbers_that_do_not_go_together_are_told() {
+        let broken = filter(
+            "x",
+            ["l_h(900)", "count(20)", "(width: mm(220), depth: mm(220), height: mm(30))"],
+            Way::Rising,
+        );
+        assert!(!broken.unwrap_err().problems.is_empty());
     }
 }
 

@@ -23,6 +23,7 @@ mod foreign_text;
 mod fuzz;
 mod good_input;
 mod own_files;
+mod plain_input;
 mod reading;
 mod same_bytes;
 mod state;

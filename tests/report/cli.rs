@@ -261,7 +261,7 @@ mod on_its_own {
         assert_eq!(status(&again), 2);
         assert!(err(&again).contains("already"));
         assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
-        assert_eq!(out(&cansift(&["new", "-", "--trays", "4"])), text);
+        assert_eq!(out(&cansift(&["new", "-", "--trays", "4", "--name", "mine"])), text);
         let lost = cansift(&["new", folder.path().join("none/x.ron").to_str().unwrap()]);
         assert_eq!(status(&lost), 3);
     }

@@ -223,13 +223,31 @@ pub struct Check {
 pub struct New {
     /// Where to write it; there must be no file yet. A lone `-` prints it.
     #[arg(value_name = "FILE")]
-    pub file: PathBuf,
+    pub file: Option<PathBuf>,
+    /// A tank in place of a filter.
+    #[arg(long, conflicts_with_all = ["flow", "trays", "outside", "way"])]
+    pub tank: bool,
+    /// The flow printed on the box: 1200, "1200 l/h", "320 gal/h".
+    #[arg(long, value_name = "FLOW")]
+    pub flow: Option<String>,
     /// How many trays.
-    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=12))]
-    pub trays: u8,
+    #[arg(long, value_name = "N")]
+    pub trays: Option<String>,
+    /// Outside of the vessel, width x depth x height: 235x200x410, "24 x 20 x 41 cm".
+    #[arg(long, value_name = "SIZE")]
+    pub outside: Option<String>,
     /// Which way the water crosses the trays.
-    #[arg(long, value_name = "WAY", value_parser = one_of(WAYS), default_value = "rising")]
-    pub way: Way,
+    #[arg(long, value_name = "WAY", value_parser = one_of(WAYS))]
+    pub way: Option<Way>,
+    /// Water in the tank: 180, "40 gal".
+    #[arg(long, value_name = "VOLUME", requires = "tank")]
+    pub volume: Option<String>,
+    /// How it is stocked: light, normal or heavy.
+    #[arg(long, value_name = "STOCKING", requires = "tank")]
+    pub stocking: Option<String>,
+    /// What it is called; otherwise by the file's name.
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
 }
 
 #[derive(Debug, clap::Args)]

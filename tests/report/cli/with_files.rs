@@ -343,6 +343,37 @@ fn a_new_profile_passes_the_check_and_has_no_staging_fault() {
 }
 
 #[test]
+fn three_numbers_make_a_profile_and_two_a_tank() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (filter, tank) = (at("found-in-the-shed.ron"), at("180.ron"));
+    let made = cansift(&["new", &filter, "--flow", "1200", "--trays", "3", "--outside", "235x200x410"]);
+    assert_eq!((status(&made), err(&made).contains("invented")), (0, false), "{}", err(&made));
+    let made = cansift(&["new", "--tank", &tank, "--volume", "40 gal", "--stocking", "normal"]);
+    assert_eq!(status(&made), 0, "{}", err(&made));
+    let text = std::fs::read_to_string(&tank).unwrap();
+    assert!(text.contains("volume: gal_us(40)") && text.contains("stock: normal"), "{text}");
+    let json = cansift(&["table", &filter, "--tank", &tank, "--format", "json"]);
+    assert_eq!(status(&json), 0, "{}", err(&json));
+    let json: Value = serde_json::from_slice(&json.stdout).unwrap();
+    let build = &json["builds"][0];
+    assert_eq!(build["filter"], "found in the shed");
+    for (key, measure) in build["measures"].as_object().unwrap() {
+        assert!(
+            !measure["value"].is_null() || measure["why"].is_string(),
+            "{key} is neither told nor explained"
+        );
+    }
+    for measure in ["clearing", "bypass_dirty", "opening_interval", "ammonia_capacity", "flow"] {
+        assert!(build["measures"][measure]["value"].is_number(), "{measure}");
+    }
+    let slip = cansift(&["new", &at("x.ron"), "--flow", "12 kg"]);
+    assert_eq!(status(&slip), 2);
+    assert!(err(&slip).contains("printed flow: `kg` is no unit of flow"), "{}", err(&slip));
+    assert!(!folder.path().join("x.ron").exists());
+}
+
+#[test]
 fn a_closed_pipe_is_no_error_for_a_table_either() {
     let (reader, writer) = std::io::pipe().unwrap();
     drop(reader);

@@ -1,0 +1,199 @@
+//! Plain input: what a person types into a field, as the file has it, and what was understood. The row of the field
+//! says unit, range and kind; what a file would hold is understood as well.
+
+mod figure;
+mod parts;
+
+use std::ops::Range;
+
+use super::lexer;
+use super::write::figures::{NONE, text};
+use crate::hidden::visible;
+use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant};
+use crate::units::Units;
+
+/// What was typed, understood.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Understood {
+    /// As it stands in a file.
+    pub ron: String,
+    /// What a person is told of it: `40 gal = 151 l`.
+    pub echo: String,
+}
+
+/// What was typed, refused.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unclear {
+    /// Where, in the bytes of what was typed.
+    pub at: Range<usize>,
+    pub said: String,
+}
+
+impl Unclear {
+    fn whole(typed: &str, said: impl Into<String>) -> Self {
+        Self { at: 0..typed.len(), said: said.into() }
+    }
+    fn part(at: &Range<usize>, said: impl Into<String>) -> Self {
+        Self { at: at.clone(), said: said.into() }
+    }
+}
+
+/// Whether a form is typed as one line of figures.
+pub fn is_one_line(table: &Table) -> bool {
+    parts::figures(table).is_some()
+}
+
+/// A value as people read it there, without its unit's sign.
+pub fn short(si: f64, row: &Row, of: Dimension, units: Units) -> String {
+    figure::shown(si, row, of, units).0
+}
+
+/// The same with it.
+pub fn value(si: f64, row: &Row, of: Dimension, units: Units) -> String {
+    figure::whole(si, row, of, units)
+}
+
+/// Longest text that is taken.
+const MOST: usize = 4000;
+
+/// Reads what was typed into the field of that row; a bare number takes the field's unit as it is read.
+pub fn understand(row: &'static Row, typed: &str, units: Units) -> Result<Understood, Unclear> {
+    if typed.trim().is_empty() {
+        return Err(Unclear::whole(typed, format!("type {}, such as {}", row.words, example(row, units))));
+    }
+    if typed.len() > MOST {
+        return Err(Unclear::whole(typed, "that is too long for a field"));
+    }
+    if let Some(at) = typed.find(|c: char| c.is_control()) {
+        return Err(Unclear { at: at..at + 1, said: "a field holds one line of text".to_owned() });
+    }
+    let said = typed.trim();
+    if row.none && said == NONE {
+        let echo = if row.without.is_empty() { "there is none".to_owned() } else { row.without.to_owned() };
+        return Ok(Understood { ron: NONE.to_owned(), echo });
+    }
+    match row.kind {
+        Kind::Figure(of) => figure::understand(row, typed, of, units),
+        Kind::Exact(_) | Kind::Count => {
+            figure::understand(row, typed, crate::model::fields::exact_of(row), units)
+        }
+        Kind::Flag => flag(typed, row),
+        Kind::Text => Ok(words(said)),
+        Kind::Choice(choice) => of_choice(row, typed, choice()),
+        Kind::Form(table) => parts::understand(row, typed, table(), units),
+        Kind::List(_) if row.words == "`trays`" && said.bytes().all(|b| b.is_ascii_digit()) => {
+            trays(row, typed)
+        }
+        Kind::List(Kind::Text) if !said.starts_with('[') => {
+            let items: Vec<String> =
+                said.split(',').map(str::trim).filter(|item| !item.is_empty()).map(text).collect();
+            Ok(Understood { ron: format!("[{}]", items.join(", ")), echo: said.to_owned() })
+        }
+        Kind::List(_) | Kind::Map | Kind::Flat(_) => as_in_file(row, typed),
+    }
+}
+
+/// How a field is typed.
+pub fn example(row: &Row, units: Units) -> String {
+    match row.kind {
+        Kind::Figure(_) | Kind::Exact(_) | Kind::Count => figure::example(row, units),
+        Kind::Flag => "yes".to_owned(),
+        Kind::Choice(choice) => {
+            let says: Vec<&str> = told(choice()).map(|variant| variant.says).collect();
+            says.join(", ")
+        }
+        Kind::Form(table) => parts::example(table(), units).unwrap_or_else(|| row.like.to_owned()),
+        Kind::List(_) if row.words == "`trays`" => "3".to_owned(),
+        _ => row.like.trim_matches('"').to_owned(),
+    }
+}
+
+/// Words of a choice that a person may choose.
+pub fn told(choice: &'static Choice) -> impl Iterator<Item = &'static Variant> {
+    choice.variants.iter().filter(|variant| !variant.word.is_empty())
+}
+
+/// A choice's word as it stands in a file: what belongs to it begins as a guess, to be typed over.
+pub fn chosen(variant: &Variant) -> String {
+    let given: Vec<String> = variant
+        .rows
+        .iter()
+        .filter(|row| row.is_needed())
+        .map(|row| {
+            let value = match row.kind {
+                Kind::Figure(_) => format!("guessed({})", row.like),
+                _ => row.like.to_owned(),
+            };
+            if variant.brackets == Brackets::Named { format!("{}: {value}", row.name) } else { value }
+        })
+        .collect();
+    match variant.brackets {
+        Brackets::None => variant.word.to_owned(),
+        _ => format!("{}({})", variant.word, given.join(", ")),
+    }
+}
+
+fn words(said: &str) -> Understood {
+    let bare = said.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(said);
+    Understood { ron: text(bare), echo: bare.to_owned() }
+}
+
+fn flag(typed: &str, row: &Row) -> Result<Understood, Unclear> {
+    let yes = match typed.trim().to_lowercase().as_str() {
+        "yes" | "y" | "true" => true,
+        "no" | "n" | "false" => false,
+        _ => return Err(Unclear::whole(typed, format!("{}: type yes or no", row.words))),
+    };
+    Ok(Understood { ron: yes.to_string(), echo: if yes { "yes" } else { "no" }.to_owned() })
+}
+
+fn of_choice(row: &'static Row, typed: &str, choice: &'static Choice) -> Result<Understood, Unclear> {
+    let said = typed.trim().to_lowercase();
+    if said.contains('(') {
+        return as_in_file(row, typed);
+    }
+    let is = |variant: &&Variant| variant.word == said || variant.says.to_lowercase() == said;
+    let begins = |variant: &&Variant| {
+        variant.word.starts_with(&said) || variant.says.to_lowercase().starts_with(&said)
+    };
+    let mut near = told(choice).filter(begins);
+    let found = told(choice).find(is).or_else(|| near.next().filter(|_| near.next().is_none()));
+    found.map_or_else(
+        || {
+            let all: Vec<&str> = told(choice).map(|variant| variant.says).collect();
+            Err(Unclear::whole(typed, format!("{}: one of {}", row.words, all.join(", "))))
+        },
+        |variant| Ok(Understood { ron: chosen(variant), echo: variant.says.to_owned() }),
+    )
+}
+
+/// Trays that are only counted.
+fn trays(row: &Row, typed: &str) -> Result<Understood, Unclear> {
+    match typed.trim().parse::<usize>() {
+        Ok(count) if (1..=row.most).contains(&count) => {
+            let echo = if count == 1 { "1 tray".to_owned() } else { format!("{count} trays") };
+            Ok(Understood { ron: format!("count({count})"), echo: format!("{echo}, of assumed sizes") })
+        }
+        _ => Err(Unclear::whole(typed, format!("1 to {} trays can be told", row.most))),
+    }
+}
+
+/// Taken as it stands in files, if it is one whole value.
+fn as_in_file(row: &Row, typed: &str) -> Result<Understood, Unclear> {
+    let start = typed.len() - typed.trim_start().len();
+    let like = || format!("write it as files do: {}", row.like);
+    if lexer::unclosed(typed).is_some() {
+        return Err(Unclear::whole(typed, format!("a bracket or quote is not closed; {}", like())));
+    }
+    let end = lexer::value_end(typed, start);
+    if end <= start || typed.get(end..).is_some_and(|rest| !rest.trim().is_empty()) {
+        return Err(Unclear { at: start..typed.len(), said: like() });
+    }
+    let ron = typed.get(start..end).unwrap_or_default().trim().to_owned();
+    let opens = match row.kind {
+        Kind::List(_) => ron.starts_with('['),
+        Kind::Map => ron.starts_with('{'),
+        _ => ron.contains('('),
+    };
+    if opens { Ok(Understood { echo: visible(&ron), ron }) } else { Err(Unclear::whole(typed, like())) }
+}
