@@ -42,7 +42,7 @@ pub(super) fn weighing_tank(
     };
     if crate::compare::utility::criteria(&tank.tank).is_empty() {
         return Err(Failure::Nothing(format!(
-            "the tank `{}` gives no priorities, so there is nothing to rank by; add `priorities: {{\"filtered_flow\": 1.0}}`",
+            "every priority of the tank `{}` is 0, so there is nothing to rank by; leave `priorities` out for the usual seven",
             tank.path.display()
         )));
     }

@@ -102,6 +102,9 @@ fn what_may_be_left_out_has_the_model_s_own_value() {
     assert_eq!((tank.hoses.intake.si(), tank.hoses.bends.si()), (1.5, 2.0));
     assert_eq!((tank.water.tap_nitrate.si(), tank.plants.si()), (0.0, 0.0));
     assert_eq!(tank.priorities.len(), 7);
+    let none = "Tank(format: 1, name: \"t\", priorities: {})";
+    let none = read_tank(Path::new("t.ron"), none, Library::shipped()).map_err(told).unwrap().tank;
+    assert_eq!(none.priorities, tank.priorities, "a tank that gives none has the usual seven");
     assert!(tank.volume.is_none() && tank.requirements.is_empty() && matches!(tank.feed(), Feed::Unknown));
 
     let least = "Filter(format: 1, name: \"x\", label: Label(flow: l_h(800)), builds: [Build(name: \"b\")])";

@@ -106,7 +106,7 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.press("\u{1b}[H ");
     s.press("d");
     s.until("Compare · ");
-    s.until("Why filtered differs");
+    s.until("Why clearing differs");
     s.until("▲ better");
     s.press("q");
     assert_eq!(s.child.wait().unwrap().exit_code(), 0);

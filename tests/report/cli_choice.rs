@@ -33,7 +33,10 @@ fn ranks_are_chances_that_add_up() {
     assert_eq!(told["schema"], 2);
     assert_eq!(told["samples"], 64);
     assert_eq!(told["tank"], "reading-room tank");
-    assert_eq!(told["priorities"]["bypass_chance"], 2.0);
+    // It gives no priorities, so the usual seven count.
+    let priorities = told["priorities"].as_object().unwrap();
+    assert_eq!(priorities.len(), 7, "{priorities:?}");
+    assert!(priorities.values().all(|weight| *weight == 1.0) && priorities.contains_key("clearing"));
     let builds = told["builds"].as_array().unwrap();
     assert_eq!(builds.len(), 22);
     let ranked: Vec<&Value> = builds.iter().filter(|b| b["place"].is_u64()).collect();
@@ -102,7 +105,7 @@ fn a_rank_needs_a_tank() {
     assert_eq!(cansift(&["rank", "no/such.ron", "--tank", TANK]).status.code(), Some(3));
     let broken = cansift(&["rank", "demo-data", "demo-data/broken", "--tank", TANK, "--samples", "8"]);
     assert_eq!(broken.status.code(), Some(1), "some files are broken: the rest is ranked");
-    assert!(String::from_utf8_lossy(&broken.stdout).contains("first in"));
+    assert!(String::from_utf8_lossy(&broken.stdout).contains("first most often"));
 }
 
 #[test]
@@ -199,7 +202,14 @@ fn as_a_person_reads_it() {
 
 #[test]
 fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
-    let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", TANK, "--samples", "16"]);
+    // A tank that counts no thumb rule for nitrate, so that foam alone is worth proposing.
+    let home = tempfile::tempdir().unwrap();
+    let tank = std::fs::read_to_string(TANK).unwrap();
+    let flow = "priorities: {\"filtered_flow\": 1.0, \"bypass_chance\": 2.0, \"opening_interval\": 1.0}, requirements: [";
+    let (file, flows) = (home.path().join("tank.ron"), tank.replace("requirements: [", flow));
+    std::fs::write(&file, &flows).unwrap();
+    let file = file.to_str().unwrap();
+    let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", file, "--samples", "16"]);
     let one: Vec<&str> = all.split(": score ").skip(1).collect();
     assert!(!one.is_empty());
     for proposal in &one {
@@ -209,13 +219,9 @@ fn a_proposal_without_biological_media_says_so_and_how_to_ask_for_some() {
     }
     assert!(one.iter().any(|p| p.contains("holds no biological media")));
     // The must that the sentence names does what it says.
-    let home = tempfile::tempdir().unwrap();
-    let tank = std::fs::read_to_string(TANK).unwrap();
-    let asks = tank.replace("requirements: [", "requirements: [at_least(\"bio_media\", 1), ");
-    assert_ne!(asks, tank);
-    let file = home.path().join("tank.ron");
-    std::fs::write(&file, asks).unwrap();
-    let file = file.to_str().unwrap();
+    let asks = flows.replace("requirements: [", "requirements: [at_least(\"bio_media\", 1), ");
+    assert_ne!(asks, flows);
+    std::fs::write(file, asks).unwrap();
     let all = told(&["restack", "demo-data/tamsin-1100.ron#as bought", "--tank", file, "--samples", "16"]);
     assert!(all.contains(" B  ") && !all.contains("holds no biological media"), "{all}");
 }

@@ -341,7 +341,7 @@ fn ranking_and_reasons_of_the_demo() {
                 draw(&mut state)
             })
             .collect();
-        assert!(help.contains("filtered: 90 l/h to 720 l/h"), "{w}x{h}");
+        assert!(help.contains("clearing: 0.2 1/h to 3.0 1/h"), "{w}x{h}");
         state.overlay = None;
         let effects = press(&mut state, "1/tamsin<enter> <down>d");
         answer(&mut state, &hooks, effects);

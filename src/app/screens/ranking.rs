@@ -123,7 +123,6 @@ pub fn cells(measure: Measure) -> usize {
 pub fn allowed(state: &State) -> May {
     match &state.tank {
         None => Err("a rank holds for one tank: choose one on the Tank screen ({tank})"),
-        Some(tank) if tank.priorities.is_empty() => Err("the tank gives no priorities"),
         Some(_) => Ok(()),
     }
 }

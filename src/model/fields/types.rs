@@ -86,6 +86,9 @@ impl Field for (String, f64) {
             return Some(door.usual_priorities());
         }
         let pairs = door.pairs(at, row)?;
+        if pairs.is_empty() {
+            return Some(door.usual_priorities());
+        }
         let (mut read, mut found) = (Vec::new(), Vec::new());
         for (key, number) in &pairs {
             if door.full() {

@@ -473,7 +473,7 @@ pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
         });
     }
     if let Some(mass) = one.number(Measure::FullWeight).filter(|mass| *mass > A::LiftForTwo.value()) {
-        said.push_str(&format!("; full it weighs {}, so lift it with help", weight(mass, case.answer.units)));
+        said.push_str(&format!("; full it weighs {}: lift with help", weight(mass, case.answer.units)));
     }
     said.push('.');
     if let Some(unsolved) = one.row.unsolved_of_100() {

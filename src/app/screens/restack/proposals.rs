@@ -86,8 +86,10 @@ pub fn other_media(state: &mut State) -> Vec<Effect> {
 
 /// Lets stacks without biological media stand by their score, or last again.
 pub fn foam_only(state: &mut State) {
-    if let Some(open) = &mut state.restack.proposals {
-        open.foam_only = !open.foam_only;
+    let Some(open) = &mut state.restack.proposals else { return };
+    open.foam_only = !open.foam_only;
+    if !open.found.iter().any(|found| doubtful(found)) {
+        state.status = Some("each of these holds biological media".to_owned());
     }
 }
 
