@@ -4,6 +4,7 @@
 #[cfg(unix)]
 pub mod bytes;
 pub mod clipboard;
+pub mod editor;
 mod guard;
 pub mod input;
 mod signals;
@@ -14,8 +15,10 @@ pub use self::signals::heed_size_limits;
 
 use std::collections::VecDeque;
 use std::io::{self, BufWriter, Stdout};
+use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::Sender;
+use std::thread;
 use std::time::{Duration, Instant};
 
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
@@ -28,7 +31,7 @@ use self::input::Input;
 use self::signals::{HANG_UP, Signals};
 use self::source::Reader;
 use self::watch::Heart;
-use crate::app::effect::{Choice, Effect, Message, Mouse};
+use crate::app::effect::{Choice, Effect, Message, Mouse, Spot};
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::key::{Code, Key};
 use crate::app::settings::Settings;
@@ -75,7 +78,7 @@ pub fn run(
     heart.watch(move || asked().or_else(|| pressed.way_out().then_some(signals::INTERRUPT)));
     let guard = Guard::take(state.mouse)?;
     // From here on another size is told of; a change before is in the size asked for next.
-    let reader = Reader::start(&input)?;
+    let reader = Some(Reader::start(&input)?);
     let area = size()?;
     let options = TerminalOptions { viewport: Viewport::Fixed(area) };
     let terminal = Terminal::with_options(CrosstermBackend::new(BufWriter::new(io::stdout())), options)?;
@@ -87,12 +90,24 @@ pub fn run(
 
     let kept = state.settings();
     let news = VecDeque::new();
-    let mut shell =
-        Shell { state, jobs, news, terminal, input, reader, heart, kept, changed: None, told: None, keep };
-    let ended = shell.go(&signals);
+    let mut shell = Shell {
+        state,
+        jobs,
+        news,
+        terminal,
+        signals,
+        input,
+        reader,
+        heart,
+        kept,
+        changed: None,
+        told: None,
+        keep,
+    };
+    let ended = shell.go();
     shell.jobs.cancel();
     let settings = shell.state.settings();
-    drop(shell.reader);
+    shell.reader = None;
     // Before all that is known goes: with thousands of builds that takes a while.
     drop(guard);
     Ok((ended?, settings))
@@ -112,8 +127,10 @@ struct Shell<'k> {
     /// What came of them and is not taken in yet.
     news: VecDeque<Message>,
     terminal: Screen,
+    signals: Signals,
     input: Arc<Input>,
-    reader: Reader,
+    /// None while another program has the terminal.
+    reader: Option<Reader>,
     heart: Heart,
     /// What was kept last.
     kept: Settings,
@@ -131,17 +148,17 @@ enum Next {
 }
 
 impl Shell<'_> {
-    fn go(&mut self, signals: &Signals) -> io::Result<Ended> {
+    fn go(&mut self) -> io::Result<Ended> {
         let mut changed = true;
         loop {
             self.heart.beat();
-            if let Some(number) = signals.end() {
+            if let Some(number) = self.signals.end() {
                 return Ok(Ended::Signal(number));
             }
             if self.input.gone() {
                 return Ok(Ended::Signal(HANG_UP));
             }
-            if signals.stop() {
+            if self.signals.stop() {
                 self.suspend()?;
                 changed = true;
             }
@@ -181,11 +198,14 @@ impl Shell<'_> {
                 self.keep_now();
             }
             let busy = self.state.loading || self.state.unjudged() > 0 || self.state.restack.waits();
-            self.reader.wait(match (self.news.is_empty(), busy) {
+            let most = match (self.news.is_empty(), busy) {
                 (false, _) => Duration::ZERO,
                 (_, true) => BUSY,
                 _ => IDLE,
-            });
+            };
+            if let Some(reader) = &mut self.reader {
+                reader.wait(most);
+            }
             let begun = Instant::now();
             while let Some(event) = self.input.next() {
                 for message in messages(&event) {
@@ -214,6 +234,7 @@ impl Shell<'_> {
             match effect {
                 Effect::Quit => return Ok(Next::Leave),
                 Effect::Suspend => self.suspend()?,
+                Effect::Edit { path, at } => self.edit(&path, &at)?,
                 Effect::Redraw => self.wipe()?,
                 Effect::Mouse(on) => guard::mouse(on)?,
                 Effect::CopyPane => self.copy(&plain::pane(&self.state))?,
@@ -247,6 +268,53 @@ impl Shell<'_> {
         signals::stop_here()?;
         guard::take(self.state.mouse)?;
         self.fit()
+    }
+
+    /// Opens a file in the user's editor, waits until it is closed, and reads the files again.
+    fn edit(&mut self, path: &Path, at: &Spot) -> io::Result<()> {
+        let line = match at {
+            Spot::Line(line) => Ok(*line),
+            Spot::Saying(text) => editor::line_of(path, text),
+        };
+        let told = match line.map(|line| editor::command(path, line)) {
+            Err(why) => format!("{} cannot be opened: {why}", path.display()),
+            Ok(None) => "no editor is known: set VISUAL or EDITOR".to_owned(),
+            Ok(Some(mut command)) => {
+                self.keep_now();
+                self.reader = None;
+                guard::give_back();
+                let ended = command.spawn().and_then(|mut child| {
+                    loop {
+                        self.heart.beat();
+                        if let Some(status) = child.try_wait()? {
+                            return Ok(status);
+                        }
+                        // A key of the editor's stops both, so that the shell has the terminal.
+                        if self.signals.stop() {
+                            signals::stop_here()?;
+                        }
+                        thread::sleep(BUSY);
+                    }
+                });
+                // Ctrl-C meanwhile was meant for it.
+                self.signals.forgive();
+                guard::take(self.state.mouse)?;
+                self.reader = Some(Reader::start(&self.input)?);
+                self.fit()?;
+                match ended {
+                    Ok(status) if status.success() => {
+                        for effect in self.state.update(Message::Changed) {
+                            self.jobs.obey(&self.state, effect);
+                        }
+                        return Ok(());
+                    }
+                    Ok(status) => format!("the editor ended with {status}"),
+                    Err(why) => format!("the editor could not be started: {why}"),
+                }
+            }
+        };
+        self.state.update(Message::Tell(told));
+        Ok(())
     }
 
     /// Goes by the size that the terminal has now.

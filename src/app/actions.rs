@@ -212,6 +212,7 @@ table! {
     "format", reply::format, "f", "format", "plain text, Markdown or BBCode", &[Reply], always;
     "copy", reply::copy, "y", "copy and close", "copy it, and close", &[Reply], reply::written;
     "save", reply::file, "S", "file", "write it into a new file; the report into a folder", &[Reply], reply::written;
+    "edit_file", go::edit, "E", "", "open its file in your editor ($VISUAL or $EDITOR), at its first problem or its build; it is read again on return", &[Builds, Compare, Ranking, Restack, Filter, Tank], go::has_file;
     "units", moves::next_units, "u", "units", "metric, US or UK units; files and machine output never change", SCREENS, always;
     "builds", |s| moves::to_tab(s, Tab::Builds), "1", "", "to the screen Builds", NUMBERED, |s| moves::not_on(s, Tab::Builds);
     "compare_screen", |s| moves::to_tab(s, Tab::Compare), "2", "", "to the screen Compare", NUMBERED, |s| moves::not_on(s, Tab::Compare);

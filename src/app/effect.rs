@@ -23,6 +23,11 @@ pub enum Effect {
     Quit,
     /// Hand the terminal back until the shell calls again.
     Suspend,
+    /// Open a file in the user's editor, and read all again when it is closed.
+    Edit {
+        path: PathBuf,
+        at: Spot,
+    },
     Redraw,
     /// Copy what is on the pane in focus, as text.
     CopyPane,
@@ -53,6 +58,15 @@ pub enum Effect {
         entry: usize,
         measure: Measure,
     },
+}
+
+/// Where a file is opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Spot {
+    /// At a line, from 1.
+    Line(usize),
+    /// At the first line that says this.
+    Saying(String),
 }
 
 #[derive(Clone, Debug)]

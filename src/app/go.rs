@@ -1,8 +1,11 @@
 //! What leads from one screen to another with something in hand. It may see all of them, and none of them sees it.
 
+use std::path::PathBuf;
+
+use super::effect::{Effect, Spot};
 use super::entry::{Entry, Id};
 use super::moves;
-use super::screen::Screen as _;
+use super::screen::{May, Screen as _};
 use super::screens::{builds, compare, ranking};
 use super::state::State;
 use super::tabs::{TABS, Tab};
@@ -51,4 +54,40 @@ pub fn saved_against_source(state: &mut State) {
 pub fn on(state: &mut State) {
     state.going = true;
     state.status = Some(format!("go: 1 to {} is a screen", TABS.len()));
+}
+
+/// The file of what is under the cursor, and where in it that stands.
+fn file_here(state: &State) -> Result<(PathBuf, Spot), &'static str> {
+    let build = |id: Option<Id>| {
+        if let (Tab::Builds, Some(broken)) = (state.screen, state.broken_here()) {
+            let line = broken.problems.first().map_or(1, |p| p.line);
+            return Ok((broken.path.clone(), Spot::Line(line)));
+        }
+        let entry = id.and_then(|id| state.entry(id)).ok_or("no build is chosen")?;
+        Ok((entry.path.clone(), Spot::Saying(format!("\"{}\"", entry.build_name()))))
+    };
+    let found = match state.screen {
+        Tab::Ranking => build(ranking::here(state).map(Id::Build)),
+        Tab::Compare => build(compare::builds(state).get(state.compare.column).copied()),
+        Tab::Tank => {
+            let file = state.tank_file.as_ref().ok_or("this tank lies in no file yet: {save} writes one")?;
+            Ok((PathBuf::from(file), Spot::Line(1)))
+        }
+        _ => build(state.cursor),
+    }?;
+    // What is built in has a name without a folder.
+    if found.0.parent().is_none_or(|folder| folder.as_os_str().is_empty()) || state.restack.demo {
+        return Err("it is built into the program: there is no file to open");
+    }
+    Ok(found)
+}
+
+/// There is a file to open.
+pub fn has_file(state: &State) -> May {
+    file_here(state).map(drop)
+}
+
+/// Opens the file of what is under the cursor in the user's editor.
+pub fn edit(state: &mut State) -> Vec<Effect> {
+    file_here(state).map(|(path, at)| Effect::Edit { path, at }).into_iter().collect()
 }

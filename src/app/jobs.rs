@@ -176,6 +176,7 @@ impl Jobs {
             }
             Effect::Quit
             | Effect::Suspend
+            | Effect::Edit { .. }
             | Effect::Redraw
             | Effect::CopyPane
             | Effect::CopyHere

@@ -160,7 +160,7 @@ impl Dialogue<'_, '_> {
         for effect in self.state.update(message) {
             match effect {
                 Effect::Quit => self.left = true,
-                Effect::Suspend | Effect::Redraw | Effect::Mouse(_) => {
+                Effect::Suspend | Effect::Edit { .. } | Effect::Redraw | Effect::Mouse(_) => {
                     self.take(Message::Tell("that is for the screens, not for this dialogue".to_owned()));
                 }
                 Effect::CopyPane | Effect::CopyHere | Effect::CopyText(_) => {

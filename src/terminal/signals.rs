@@ -48,6 +48,11 @@ mod unix {
             let end = Arc::clone(&self.end);
             move || asked(&end)
         }
+        /// Takes no notice of a Ctrl-C so far.
+        pub fn forgive(&self) {
+            let interrupt = usize::try_from(SIGINT).unwrap_or(1);
+            let _ = self.end.compare_exchange(interrupt, 0, Ordering::AcqRel, Ordering::Acquire);
+        }
         /// Whether one asked to stop since the last look.
         pub fn stop(&self) -> bool {
             self.stop.swap(false, Ordering::AcqRel)
@@ -101,6 +106,8 @@ mod other {
         pub fn asked(&self) -> impl Fn() -> Option<i32> + Send + 'static {
             || None
         }
+        /// There was none.
+        pub fn forgive(&self) {}
         /// Never.
         pub fn stop(&self) -> bool {
             false

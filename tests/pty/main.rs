@@ -14,6 +14,7 @@ mod skip;
 #[allow(dead_code, reason = "others use more of it")]
 mod things;
 
+mod editor;
 mod flood;
 mod given_back;
 mod hang_up;

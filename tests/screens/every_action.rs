@@ -53,7 +53,7 @@ fn tried(at: &Program, place: Place, row: &actions::Action) -> Result<(), String
     program.take(Message::Key(key));
     let text = match program.left.first() {
         // Drawn afresh it looks the same.
-        Some(Effect::Quit | Effect::Suspend | Effect::Redraw) => return Ok(()),
+        Some(Effect::Quit | Effect::Suspend | Effect::Redraw | Effect::Edit { .. }) => return Ok(()),
         Some(Effect::CopyPane) => plain::pane(&program.state),
         Some(Effect::CopyText(text)) => text.clone(),
         Some(Effect::CopyHere) => plain::here(&program.state),

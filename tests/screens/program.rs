@@ -53,6 +53,7 @@ impl Program {
             match effect {
                 Effect::Quit
                 | Effect::Suspend
+                | Effect::Edit { .. }
                 | Effect::Redraw
                 | Effect::CopyPane
                 | Effect::CopyHere
