@@ -49,4 +49,11 @@ impl Known {
         let Self { measured, printed, guessed, assumed } = self;
         format!("{measured} {printed} {guessed} {assumed}")
     }
+    /// `9 printed, 2 guessed, 6 assumed`: without what there is none of.
+    pub fn words(self) -> String {
+        let Self { measured, printed, guessed, assumed } = self;
+        let of = [(measured, "measured"), (printed, "printed"), (guessed, "guessed"), (assumed, "assumed")];
+        let told = of.iter().filter(|(n, _)| *n > 0).map(|(n, how)| format!("{n} {how}"));
+        told.collect::<Vec<_>>().join(", ")
+    }
 }

@@ -29,4 +29,5 @@ mod seek;
 mod sources_screen;
 mod state;
 mod tank_form;
+mod twenty;
 mod views;

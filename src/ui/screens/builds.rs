@@ -98,7 +98,14 @@ fn draw_table(state: &State, buffer: &mut Buffer, area: Area, theme: Theme) {
         paint::frame(buffer, title, &[bit(of, theme.text())], false, theme);
     }
     let said = below.rows(titled, strip - titled).inset();
-    let lines: Vec<String> = told.iter().flat_map(|t| text::wrap(t, usize::from(said.w))).collect();
+    // The first sentence as far as it goes, each further one only whole.
+    let mut lines: Vec<String> = Vec::new();
+    for (i, sentence) in told.iter().enumerate() {
+        let wrapped = text::wrap(sentence, usize::from(said.w));
+        if i == 0 || lines.len() + wrapped.len() <= usize::from(said.h) {
+            lines.extend(wrapped);
+        }
+    }
     for (y, l) in (0..said.h).zip(&lines) {
         let cut = y + 1 == said.h && lines.len() > usize::from(said.h);
         let l = if cut { text::fit(&format!("{l} …"), usize::from(said.w)) } else { l.clone() };

@@ -37,8 +37,10 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     }
     let w = usize::from(parts.all.inner().w);
     let across = Across::new(w, entries.len());
-    let headline = paint::prose(&headline(state, &entries), w.saturating_sub(1), theme.answer());
-    paint::lines(buffer, parts.headline.inset(), &headline, 0);
+    // Whole or shorter, never cut.
+    let said = |whole| paint::prose(&headline(state, &entries, whole), w.saturating_sub(1), theme.answer());
+    let whole = Some(said(true)).filter(|lines| lines.len() <= usize::from(parts.headline.h));
+    paint::lines(buffer, parts.headline.inset(), &whole.unwrap_or_else(|| said(false)), 0);
     paint::lines(buffer, parts.names, &names(state, &entries, &across, theme), 0);
     let lines = compare::lines(state);
     let List { cursor, top } = state.compare.list;
@@ -86,7 +88,7 @@ pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     }
     let entries = entries(state);
     let across = Across::new(100 + 20 * entries.len(), entries.len());
-    let mut out = paint::prose(&headline(state, &entries), 100, theme.text());
+    let mut out = paint::prose(&headline(state, &entries, true), 100, theme.text());
     out.extend(names(state, &entries, &across, theme));
     let lines = compare::lines(state);
     out.extend(lines.iter().map(|l| line(state, &entries, l, false, &across, theme)));
@@ -105,7 +107,7 @@ pub fn sentences(state: &State) -> Vec<String> {
         .enumerate()
         .map(|(i, e)| format!("{} is {}", letter(i), text::clean(&e.name)))
         .collect();
-    out.push(headline(state, &entries));
+    out.push(headline(state, &entries, true));
     let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
     out.extend(compare::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
     out
@@ -156,8 +158,8 @@ fn called(of: &Entry, beside: &Entry) -> String {
     text::clean(&format!("the {name}"))
 }
 
-/// Is it better? How the other build stands to the first in one's priorities, and all told.
-fn headline(state: &State, entries: &[&Entry]) -> String {
+/// Is it better? How the other build stands to the first in one's priorities, and all told; `whole` with what decides.
+fn headline(state: &State, entries: &[&Entry], whole: bool) -> String {
     let [first, other] = match entries {
         [a, b] => [*a, *b],
         _ => return format!("{} builds; the first is the one the others are held against", entries.len()),
@@ -200,12 +202,13 @@ fn headline(state: &State, entries: &[&Entry]) -> String {
         } else {
             (called(first, other), 1.0 - ahead.chance)
         };
-        let decides = ahead.decides.map_or(String::new(), |m| format!(": {} decides", m.row().head));
+        let decides =
+            ahead.decides.filter(|_| whole).map_or(String::new(), |m| format!(": {} decides", m.row().head));
         match share {
             s if s < 0.6 => " All told the two can't be told apart.".to_owned(),
-            s if s > 0.995 => format!(" All told {who} surely comes out ahead{decides}."),
+            s if s > 0.995 => format!(" All told {who} is surely ahead{decides}."),
             s => format!(
-                " All told {who} comes out ahead in {} of 100 cases{decides}.",
+                " All told {who} is ahead in {} of 100 cases{decides}.",
                 figures::rounded(s * 100.0, 0)
             ),
         }

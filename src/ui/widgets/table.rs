@@ -181,7 +181,9 @@ fn told(state: &State, entry: &Entry, measure: Measure) -> Vec<String> {
             };
             let first = cloud.clone().unwrap_or_else(|| says.to_owned());
             let more = cloud.map(|_| says.to_owned());
-            std::iter::once(format!("{}: {first}", figure.said(unit))).chain(more).collect()
+            let known = entry.judged.as_deref().map(|judged| judged.known.words()).filter(|w| !w.is_empty());
+            let known = known.map(|words| format!("how known: {words}"));
+            std::iter::once(format!("{}: {first}", figure.said(unit))).chain(more).chain(known).collect()
         }
     }
 }

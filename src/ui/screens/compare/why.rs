@@ -19,15 +19,17 @@ pub(super) fn parts(state: &State, why: &Why, measure: Measure) -> String {
     let scale = Scale::of(shares.iter().map(|s| s.amount).chain([why.second - why.first]));
     let signed = |x: f64| spans::difference(scale, measure, &[x], state.units);
     let most = shares.first().map_or(1.0, |s| s.amount.abs()).max(f64::MIN_POSITIVE);
+    // What comes to nothing would only take the line's room; it has no sign.
     let told: Vec<String> = shares
         .iter()
+        .filter(|s| signed(s.amount).starts_with(['+', '−']))
         .map(|s| {
             let bar = "█".repeat((s.amount.abs() / most * 6.0).round() as usize);
             let arrow = if s.amount > 0.0 { "▲" } else { "▼" };
             format!("{} {} {arrow}{bar}", s.group.label(), signed(s.amount))
         })
         .collect();
-    format!("{}: {}", signed(why.second - why.first), told.join("  "))
+    format!("{}: {}", signed(why.second - why.first), told.join(" · "))
 }
 
 /// What differs, the greatest share first.

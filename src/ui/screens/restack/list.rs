@@ -169,8 +169,8 @@ fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme)
     // Where room is short the unit stands once, at the end.
     let odd = if text::width(&whole) + 2 > across.rest { unit_once(&odd) } else { whole };
     let wrong = layer.hole_mm.is_some() || layer.slack_mm > 1.0;
-    let style = if wrong { theme.warn() } else { theme.quiet() };
-    spans.push(bit(format!("  {}", text::fit(&odd, across.rest.saturating_sub(2))), style));
+    let (style, sign) = if wrong { (theme.warn(), " ! ") } else { (theme.quiet(), "  ") };
+    spans.push(bit(format!("{sign}{}", text::fit(&odd, across.rest.saturating_sub(sign.len()))), style));
     Spans::from(spans)
 }
 

@@ -72,8 +72,8 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
     spans.push(bit(figure(choice.surface(), 2), theme.text()));
     spans.push(bit(figure(Some(medium.capture.si()), 0), theme.text()));
     spans.push(bit(figure(choice.price(), 2), theme.text()));
-    let there = format!("  {}", there(state, choice));
-    spans.push(bit(text::fit(&there, across.there), if choice.harms { theme.warn() } else { theme.quiet() }));
+    let (style, sign) = if choice.harms { (theme.warn(), " ! ") } else { (theme.quiet(), "  ") };
+    spans.push(bit(text::fit(&format!("{sign}{}", there(state, choice)), across.there), style));
     Line::from(spans)
 }
 

@@ -1,0 +1,205 @@
+//! What each screen owes its reader, seen on whole screens with the program's own background.
+
+use std::path::Path;
+
+use cansift::app::actions;
+use cansift::app::effect::Message;
+use cansift::app::screens::restack::proposals;
+use cansift::ui::theme::to_ascii;
+use cansift::ui::view;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Color;
+
+use crate::bench::{Bench, folder};
+use crate::program::Program;
+
+/// Some of the demo, judged and simulated.
+fn program(profiles: &[&str]) -> Program {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+    let mut program = Program::new(profiles.iter().map(|name| demo.join(name)).collect(), 16);
+    program.until("16 cases");
+    program.still();
+    program
+}
+
+/// The cells of the whole screen.
+fn cells(program: &mut Program) -> Buffer {
+    program.still();
+    let (w, h) = program.state.size;
+    let mut buffer = Buffer::empty(Rect::new(0, 0, w, h));
+    view::paint_all(&program.state, &mut buffer);
+    buffer
+}
+
+/// Screens with something of everything on them.
+const SCREENS: [&str; 9] = ["", "v", "v", "   d", "3", "4b", "<esc>", "g5", "g6"];
+
+/// Blue is better, yellow worse or the bypass mark, red is `!`; nothing else has a colour, and solid cells are bars.
+#[test]
+fn colours_and_solid_cells_mean_what_they_mean() {
+    let mut program = program(&["tamsin-1100.ron", "orrin-900.ron"]);
+    for size in [(80, 24), (120, 40)] {
+        program.take(Message::Size(size.0, size.1));
+        for keys in SCREENS {
+            program.press(keys);
+            let buffer = cells(&mut program);
+            let said = |x: u16, y: u16| buffer.cell((x, y)).map_or(" ", |c| c.symbol());
+            let near = |y: u16| -> String {
+                (y.saturating_sub(3)..=y)
+                    .flat_map(|y| (0..size.0).map(move |x| (x, y)))
+                    .map(|(x, y)| said(x, y))
+                    .collect()
+            };
+            for y in 0..size.1 {
+                let line: String = (0..size.0).map(|x| said(x, y)).collect();
+                for x in 0..size.0 {
+                    let Some(cell) = buffer.cell((x, y)) else { continue };
+                    if cell.symbol().trim().is_empty() {
+                        continue;
+                    }
+                    let here = format!("{keys} {x},{y} {:?} {:?}: {line}", cell.symbol(), cell.fg);
+                    match (cell.fg, cell.bg) {
+                        (Color::Reset, Color::Reset) => {}
+                        (Color::White, Color::Blue) => assert!(line.contains('▲'), "{here}"),
+                        (Color::Black, Color::Yellow) => assert!(line.contains(['▼', '◄']), "{here}"),
+                        // Words may run on over the lines below their sign.
+                        (Color::LightRed, Color::Reset) => assert!(near(y).contains('!'), "{here}"),
+                        _ => panic!("{here}"),
+                    }
+                    if cell.symbol() == "█" {
+                        let before = (0..x).rev().map(|x| said(x, y)).find(|s| *s != "█");
+                        assert!(
+                            before.is_none_or(|s| [" ", "▲", "▼", "│"].contains(&s)),
+                            "a solid cell outside a bar: {here}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Flows a litre apart are the same to a keeper: that is the verdict, and it has no colour.
+#[test]
+fn a_trifle_is_the_same() {
+    let mut program = program(&["tamsin-1100.ron"]);
+    program.press(" <down>da");
+    program.until("flow l/h");
+    let buffer = cells(&mut program);
+    let (w, h) = program.state.size;
+    let row = (0..h).find(|y| {
+        (0..w).map(|x| buffer.cell((x, *y)).unwrap().symbol()).collect::<String>().contains("flow l/h")
+    });
+    let row = row.unwrap();
+    let line: String = (0..w).map(|x| buffer.cell((x, row)).unwrap().symbol()).collect();
+    assert!(line.contains("≈ same"), "{line}");
+    assert!((0..w).all(|x| buffer.cell((x, row)).unwrap().fg == Color::Reset), "{line}");
+}
+
+/// The title says whose places they are, and the priorities stay on top however far one goes down.
+#[test]
+fn marked_builds_are_ranked_and_priorities_stay() {
+    let mut program = program(&["tamsin-1100.ron", "orrin-900.ron", "pelworth-1000-market.ron"]);
+    program.press("   3");
+    program.until("of the 3 marked");
+    let text = program.still();
+    let top: Vec<String> = text.lines().take(7).map(str::to_owned).collect();
+    assert!(top.iter().any(|l| l.contains("●●")), "{text}");
+    program.press("<end>");
+    let text = program.still();
+    // All but which place the cursor is on.
+    assert_eq!(text.lines().take(6).collect::<Vec<_>>(), top[..6], "{text}");
+}
+
+/// Better stacks among what is on hand: the title says so, scores fall, and the drawing follows the cursor.
+#[test]
+fn better_stacks_fall_in_score_and_the_drawing_follows() {
+    let mut program = program(&["tamsin-1100.ron"]);
+    program.take(Message::Size(120, 40));
+    program.press("4b");
+    program.until("take it");
+    let all = program.still();
+    program.press("o");
+    program.until("on hand");
+    let hand = program.still();
+    assert_ne!(all, hand, "the list changes");
+    let scores: Vec<f64> = {
+        let open = program.state.restack.proposals.as_ref().unwrap();
+        let rows = proposals::rows(open).into_iter().flatten().map(|i| &open.found[i]);
+        rows.filter(|p| !proposals::doubtful(p)).map(|p| p.score).collect()
+    };
+    assert!(scores.len() >= 2 && scores.windows(2).all(|two| two[0] >= two[1] - 1e-12), "{scores:?}");
+    program.press("<down>");
+    assert_ne!(program.still(), hand, "the drawing is of the stack under the cursor");
+}
+
+/// What ASCII shows is what the other shows, sign for sign.
+#[test]
+fn ascii_says_the_same() {
+    let mut program = program(&["tamsin-1100.ron", "orrin-900.ron"]);
+    for keys in SCREENS {
+        program.press(keys);
+        program.still();
+        let unicode = program.still();
+        program.state.look.ascii = true;
+        let ascii = program.still();
+        program.state.look.ascii = false;
+        assert!(ascii.is_ascii(), "{ascii}");
+        for (one, other) in unicode.lines().zip(ascii.lines()) {
+            let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
+            for (i, (c, sign)) in one.iter().zip(&other).enumerate() {
+                // Two signs take the place of one and of its neighbour.
+                let near = one[i.saturating_sub(1)..(i + 2).min(one.len())].iter();
+                if near.clone().any(|c| ['→', '…'].contains(c)) {
+                    continue;
+                }
+                let alone = to_ascii(&c.to_string());
+                let twin = to_ascii(&format!("{c}{c}")).chars().next();
+                assert!(
+                    alone.starts_with(*sign) || twin == Some(*sign),
+                    "{c:?} as {sign:?}:\n{unicode}\n{ascii}"
+                );
+            }
+        }
+    }
+}
+
+/// What stands where there is nothing to show.
+#[test]
+fn nothing_to_show_says_what_to_do() {
+    let mut bench = Bench::new((80, 24), vec![folder(&[]).path().to_owned()]);
+    let text = bench.draw();
+    assert!(text.contains("nothing is loaded"), "{text}");
+
+    let mut program = program(&["tamsin-1100.ron"]);
+    program.press("/xyz<enter>");
+    let text = program.still();
+    assert!(text.contains("nothing holds 'xyz'; Esc shows all 2"), "{text}");
+
+    let folder = folder(&["tamsin-1100.ron"]);
+    std::fs::write(folder.path().join("orrin-old.ron"), "Filter(format: 1, nmae: \"x\")").unwrap();
+    let mut bench = Bench::new((80, 24), vec![folder.path().to_owned()]);
+    let text = bench.draw();
+    let row = text.lines().find(|l| l.contains("orrin-old.ron")).unwrap();
+    assert!(row.contains('!') && row.contains("problem"), "{text}");
+}
+
+/// Every action that a footer names is one that can be done there now.
+#[test]
+fn the_footer_names_only_what_can_be_done() {
+    let mut program = program(&["tamsin-1100.ron", "orrin-900.ron"]);
+    for keys in SCREENS {
+        program.press(keys);
+        let text = program.still();
+        let footer = text.lines().last().unwrap();
+        assert!(footer.contains("? help") || program.state.overlay.is_some(), "{footer}");
+        let Some(place) = actions::place(&program.state) else { continue };
+        for row in actions::of_place(place).filter(|row| !row.short.is_empty()) {
+            let label = format!("{} {}", program.state.keys.labels(row), row.short);
+            if footer.contains(&format!(" {label} ")) {
+                assert!((row.allowed)(&program.state).is_ok(), "{label} in {footer}");
+            }
+        }
+    }
+}
