@@ -22,8 +22,7 @@ use crate::uncertainty::uncertain::Nominal;
 
 /// Judges build number `build` of a filter; one that is not there gives dashes.
 pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Assessment {
-    let nothing =
-        Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let nothing = Build::empty(filter.trays.len());
     judge_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank)
 }
 

@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
+use crate::model::day::Day;
 use crate::parallel::processors;
 use crate::report::figures::Units;
 
@@ -45,7 +46,7 @@ pub struct Args {
 }
 
 /// How people read it.
-#[derive(Clone, Copy, Debug, clap::Args)]
+#[derive(Clone, Copy, Debug, Default, clap::Args)]
 pub struct Look {
     /// Units that people read; JSON and CSV always keep l/h, l and kg. [default: metric, on screen those used last]
     #[arg(long, global = true, value_name = "UNITS", value_parser = one_of(UNITS))]
@@ -53,6 +54,13 @@ pub struct Look {
     /// Nothing but ASCII in what people read.
     #[arg(long, global = true)]
     pub ascii: bool,
+    /// The day it is taken to be: logs may not reach past it. [default: the system's]
+    #[arg(long, global = true, value_name = "DATE", value_parser = day)]
+    pub today: Option<Day>,
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    Day::read(text).ok_or_else(|| "write year, month and day, such as 2026-03-01".to_owned())
 }
 
 #[derive(Debug, clap::Args)]

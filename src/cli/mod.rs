@@ -40,6 +40,8 @@ use args::{Args, Bare, Command, Format, Table};
 use console::{Console, Failure, Status};
 use context::Context;
 
+use crate::profile::today;
+
 /// Does what the arguments ask, the program's own name being the first of them.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console<'_>) -> Status {
     let done = match Args::try_parse_from(arguments) {
@@ -61,6 +63,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
                 .to_owned(),
         ));
     }
+    args.look.today.into_iter().for_each(today::set);
     let mut context = Context::new(console, args.look);
     match args.command {
         None => bare(&mut context, args.bare),

@@ -93,7 +93,7 @@ fn save(folder: &Path, texts: &[String; 3]) -> Result<(), NotSaved> {
 pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk) -> String {
     let (mut out, mut err) = (std::io::sink(), std::io::sink());
     let mut console = Console::new(&mut out, &mut err, false);
-    let mut context = Context::new(&mut console, Look { units: None, ascii: false });
+    let mut context = Context::new(&mut console, Look::default());
     context.library = library;
     context.units = ask.units;
     let case = |e: &Entry| Case { path: e.path.clone(), filter: Arc::clone(&e.filter), build: e.build };

@@ -39,7 +39,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
     }
     let bucket = bucket(args, tank, &case.filter.id);
     let filter = tested(&case.filter, bucket.clone());
-    let build = Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let build = Build::empty(filter.trays.len());
     let plan = Plan::new(&filter, &build);
     let Some(share) = worn::<f64, _>(&plan, &filter, &build, tank, &Nominal) else {
         return Err(Failure::Nothing("the pump's curve cannot be used".to_owned()));

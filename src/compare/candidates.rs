@@ -22,12 +22,7 @@ pub struct Candidate {
 /// Are two filters one unit? The same name and, builds and keys apart, the same to the nominal model, price and
 /// condition included.
 pub fn same_unit(a: &Filter, b: &Filter) -> bool {
-    let empty = |filter: &Filter| Build {
-        name: String::new(),
-        floor: Vec::new(),
-        trays: vec![Vec::new(); filter.trays.len()],
-    };
-    let (ea, eb) = (empty(a), empty(b));
+    let [ea, eb] = [a, b].map(|filter| Build::empty(filter.trays.len()));
     a.name == b.name && !Pair::new((a, &ea), (b, &eb), None).differs(ALL)
 }
 

@@ -102,8 +102,7 @@ impl<L: Real> Empty<L> {
         if plan.what.iter().all(|w| matches!(w, What::Open | What::Outside)) {
             return None;
         }
-        let bare =
-            Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+        let bare = Build::empty(filter.trays.len());
         let vessel = Vessel::without_pump(&plan, filter, &bare, tank, draw);
         Some(Box::new(Self { plan, vessel, near: None }))
     }

@@ -191,7 +191,7 @@ fn packed(filter: &Filter, build: &Build, rooms: Vec<Room>) -> Build {
     if filter.way == Way::Falling {
         floor.clone_from(&build.floor);
     }
-    Build { name: format!("{}, put in order", build.name), floor, trays }
+    Build::packed(&format!("{}, put in order", build.name), floor, trays)
 }
 
 /// A figure times a factor, with the same doubt and the same key; none where that is no number.

@@ -33,6 +33,27 @@ impl Day {
         )
     }
 
+    /// As people say it: `22 March`, in the year that is spoken of.
+    pub fn said(self) -> String {
+        const MONTHS: [&str; 12] = [
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
+        ];
+        let (_, month, day) = self.date();
+        let month = usize::try_from(month - 1).ok().and_then(|at| MONTHS.get(at));
+        format!("{day} {}", month.unwrap_or(&""))
+    }
+
     /// Year, month and day.
     pub fn date(self) -> (i64, i64, i64) {
         let days = self.0 + 719_468;

@@ -72,6 +72,8 @@ pub enum Kind {
     /// A plain value in the row's unit, which nobody doubts.
     Exact(Dimension),
     Count,
+    /// A date, or whole days since the filter was packed.
+    When,
     Text,
     Flag,
     Form(fn() -> &'static Table),
@@ -88,6 +90,7 @@ impl std::fmt::Debug for Kind {
         f.write_str(match self {
             Self::Figure(of) | Self::Exact(of) => of.name,
             Self::Count => "count",
+            Self::When => "when",
             Self::Text => "text",
             Self::Flag => "flag",
             Self::Form(_) => "form",

@@ -4,6 +4,7 @@ use super::fields::{
     Door, Field, Figures, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row,
 };
 use super::hoses::{Fitting, Hose, Outlet};
+use super::log::Kept;
 use super::medium::Medium;
 use super::pump::Pump;
 use super::shape::Shape;
@@ -354,6 +355,19 @@ form! {
         trays: Vec<Vec<Layer>> = row("a build's `trays`").label("trays").or_nothing()
             .like("[[Layer(media: \"foam-20\", depth: mm(40))], []]")
             .says("a list of layers for each tray, from the bottom up").without("empty trays");
+        /// What became of it since, and what its keeper measured.
+        kept: Kept = row("how it was kept");
+    }
+}
+
+impl Build {
+    /// A packing of which nothing was kept.
+    pub fn packed(name: &str, floor: Vec<Layer>, trays: Vec<Vec<Layer>>) -> Self {
+        Self { name: name.to_owned(), floor, trays, kept: Kept::default() }
+    }
+    /// Nothing in any of so many trays.
+    pub fn empty(trays: usize) -> Self {
+        Self::packed("", Vec::new(), vec![Vec::new(); trays])
     }
 }
 

@@ -35,7 +35,7 @@ pub const fn side(label: &'static str) -> Row {
 }
 
 choice! {
-    Outline "an outline" "rect(width: mm(180), depth: mm(160))" with Shape::LESS, {
+    Outline "an outline" "rect(width: mm(180), depth: mm(160))" with [Shape::LESS], {
         Rect "rect" "rectangle" (named) {
             width: Uncertain<Length> = side("width").says("left to right");
             depth: Uncertain<Length> = side("depth").says("front to back");

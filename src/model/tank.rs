@@ -2,6 +2,7 @@
 
 use super::fields::{Wording, choice, choice_field, form, row};
 use super::filter::Outside;
+use super::log::TestEntry;
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{DailyMass, Length, Plain, Temperature, Time, Volume};
@@ -54,6 +55,12 @@ form! {
         default: bool = row("`default`").label("taken first").like("true")
             .says("whether this tank is the one that the screens begin with, of those in the folder `tanks` beside the filters")
             .without("the first of them by file name is");
+        standing: Option<String> = row("the build that runs on it").label("standing").wording(Wording::Name)
+            .head("Log").like("Tamsin 1100#restacked").says("filter and build, as `name#build`")
+            .without("tests of the water tell nothing of a filter");
+        tests: Vec<TestEntry> = row("`tests`").label("tests").most(super::log::MOST).or_nothing()
+            .like("[Nitrate(on: \"2026-04-10\", reads: 50, since_change: day(6))]")
+            .says("what tests of its water read, in order of time").without("none");
     }
 }
 

@@ -14,6 +14,7 @@ pub mod state_file;
 pub mod store;
 pub mod tank;
 pub mod tank_form;
+pub mod today;
 pub mod watch;
 pub mod write;
 

@@ -1,5 +1,6 @@
 //! Rules across fields: what no single row can say.
 
+mod log;
 pub mod room;
 
 use std::any::Any;
@@ -9,10 +10,11 @@ use crate::measures::{Measure, Unit};
 use crate::model::fields::{Door, Place, Step};
 use crate::model::filter::{Build, Filter, Floor, Outside, Uv};
 use crate::model::hoses::NamedFitting;
+use crate::model::log::{Entry, TestEntry};
 use crate::model::medium::{Bed, Medium};
 use crate::model::pump::CurvePoint;
 use crate::model::shape::{Outline, Shape};
-use crate::model::tank::{OnHand, Requirement};
+use crate::model::tank::{OnHand, Requirement, Tank};
 use crate::model::tray::{Layer, Tray};
 
 /// Narrowest outline of a tray, m; what stands in it may be narrower.
@@ -39,7 +41,11 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Vec<NamedFitting> => |r, all, at| {
             once(r, all.iter().map(|f| f.id.as_str()), at, "id", |id| second("fitting", id))
         };
-        Filter => has_flow;
+        Filter => |r, filter, at| log::filter(r, filter) & has_flow(r, filter, at);
+        Build => log::build;
+        Tank => log::tank;
+        TestEntry => log::test;
+        Entry => log::reading;
         Outside => room::outside;
         Vec<Build> => builds;
         Vec<CurvePoint> => points;

@@ -18,7 +18,8 @@ use crate::units::{Length, Quantity};
 /// Forms whose fields stand on lines of their own.
 const BLOCKS: [&str; 4] = ["Body", "Unit", "Build", "Medium"];
 /// Lists whose items stand on lines of their own, and what is said beside their bracket.
-const LISTS: [(&str, &str); 4] = [
+const LISTS: [(&str, &str); 5] = [
+    ("`log`", ""),
     ("`trays`", "   // bottom to top"),
     ("a build's `trays`", "   // bottom to top, and so within each"),
     ("`builds`", ""),

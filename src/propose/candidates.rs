@@ -152,11 +152,8 @@ impl<'a> SearchSpace<'a> {
             return None;
         }
         let mut left: Vec<Option<f64>> = self.media.iter().map(|m| m.amount).collect();
-        let mut build = Build {
-            name: name.to_owned(),
-            floor: self.floor.clone(),
-            trays: vec![Vec::new(); self.filter.trays.len()],
-        };
+        let trays = vec![Vec::new(); self.filter.trays.len()];
+        let mut build = Build::packed(name, self.floor.clone(), trays);
         for slots in stack.chunk_by(|a, b| a.room == b.room) {
             let room = slots.first().and_then(|slot| self.room(*slot))?;
             let set: f64 = slots.iter().map(|s| f64::from(s.mm)).sum();

@@ -125,6 +125,7 @@ fn kind(kind: Kind, row: &Row) -> String {
         Kind::Figure(of) => figure(of),
         Kind::Exact(_) => format!("plain {}", figure(exact_of(row))),
         Kind::Count => "whole number".to_owned(),
+        Kind::When => "date, or whole number of days".to_owned(),
         Kind::Text => "text".to_owned(),
         Kind::Flag => "true or false".to_owned(),
         Kind::Form(form) => format!("{}(…)", form().name),
@@ -230,6 +231,7 @@ fn typed(defs: &mut BTreeMap<String, Json>, kind: Kind, row: &'static Row) -> Js
         Kind::Exact(_) => quantity(exact_of(row), row),
         Kind::Count => json!({"type": "integer", "minimum": row.low, "maximum": row.high}),
         Kind::Text => json!({"type": "string", "description": row.says}),
+        Kind::When => json!({"type": ["string", "integer"], "description": row.says}),
         Kind::Flag => json!({"type": "boolean"}),
         Kind::Form(form) => {
             let form = form();

@@ -138,6 +138,7 @@ pub fn three_trays() -> Filter {
             vec![layer(&lumps, 40.0, 0.0, 0.0, "l4"), layer(&lumps, 0.0, 0.0, 0.0, "l5")],
             vec![layer(&f, 40.0, 1.0, 25.0, "l6"), layer(&floss, 20.0, 0.0, 0.0, "l7")],
         ],
+        kept: cansift::model::log::Kept::default(),
     };
     Filter {
         id: "hand-made".into(),
@@ -335,7 +336,7 @@ pub fn any_filter(c: &mut Chance) -> Filter {
             layers(c, height, 5, format!("t{t}"))
         })
         .collect();
-    f.builds = vec![Build { name: "by chance".into(), floor, trays }];
+    f.builds = vec![Build::packed("by chance", floor, trays)];
     f
 }
 

@@ -16,6 +16,7 @@ use cansift::measures::{Measure, Missing, Outcome};
 use cansift::model::edit::Side;
 use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Way};
 use cansift::model::hoses::{Hose, Outlet, Wall};
+use cansift::model::log::Kept;
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};
@@ -134,6 +135,7 @@ pub fn tamsin() -> Filter {
         name: "as bought".to_owned(),
         floor: Vec::new(),
         trays: vec![vec![layer(&foam20, 40.0, 3.0, 0.0)], Vec::new(), vec![layer(&floss, 20.0, 1.0, 25.0)]],
+        kept: Kept::default(),
     };
     let restacked = Build {
         name: "restacked".to_owned(),
@@ -147,6 +149,7 @@ pub fn tamsin() -> Filter {
             vec![layer(&sintered, 78.0, 0.0, 0.0)],
             vec![layer(&sintered, 50.0, 0.0, 0.0)],
         ],
+        kept: Kept::default(),
     };
     filter("tamsin-1100", "Tamsin 1100", 1100.0, vec![bought, restacked])
 }
@@ -392,7 +395,7 @@ pub fn loaded() -> Loaded {
         filter: Arc::new(f),
         hints: Vec::new(),
     };
-    let one = |name: &str, trays| Build { name: name.to_owned(), floor: Vec::new(), trays };
+    let one = |name: &str, trays| Build::packed(name, Vec::new(), trays);
     let mut orrin = filter(
         "orrin-900",
         "Orrin 900",

@@ -166,7 +166,7 @@ fn a_bucket_test_gives_back_the_wear_that_made_it() {
             includes: Vec::new(),
         };
         filter.unit = Some(unit(Impeller::Share(Uncertain::exact(Plain::of(share), Key::named("share")))));
-        let bare = Build { name: "bare".into(), floor: Vec::new(), trays: vec![Vec::new(); 3] };
+        let bare = Build { name: "bare".into(), ..Build::empty(3) };
         let flow = nominal(&filter, &bare, Some(&tank), Measure::Flow).unwrap();
         let run = &tank.hoses;
         filter.unit = Some(unit(Impeller::Bucket(Bucket {

@@ -112,7 +112,7 @@ fn floss_clears_more_than_coarse_to_fine_and_that_more_than_a_sponge() {
         squeezed: None,
         dimples: None,
     };
-    let stack = |trays: Vec<Vec<Layer>>| Build { name: "stack".into(), floor: Vec::new(), trays };
+    let stack = |trays: Vec<Vec<Layer>>| Build::packed("stack", Vec::new(), trays);
     let coarse = || pad("foam-10", 30.0);
     let fine = || vec![coarse(), pad("foam-20", 20.0), pad("foam-30", 20.0)];
     let sponge = stack(vec![vec![coarse()], Vec::new(), Vec::new()]);

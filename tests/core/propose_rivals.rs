@@ -37,8 +37,7 @@ fn packed(filter: &Filter, rough: &Rough) -> Option<Build> {
             return None;
         }
     }
-    let mut build =
-        Build { name: "rough".into(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let mut build = Build { name: "rough".into(), ..Build::empty(filter.trays.len()) };
     for (at, room) in rough.iter().enumerate() {
         let tray = match (rising, filter.body.floor.is_some()) {
             (true, true) => at.checked_sub(1),

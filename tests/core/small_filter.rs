@@ -109,7 +109,7 @@ pub fn filter(way: Way, trays: usize) -> Filter {
 
 /// A packing, floor first, trays from the bottom up.
 pub fn build(floor: Vec<Layer>, trays: Vec<Vec<Layer>>) -> Build {
-    Build { name: "test".into(), floor, trays }
+    Build::packed("test", floor, trays)
 }
 
 /// A 7 W lamp with a price.

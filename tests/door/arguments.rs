@@ -253,7 +253,7 @@ mod context {
         let cases: Vec<Case> = cases(&loaded).into_iter().take(2).collect();
         let (mut out, mut err) = (std::io::sink(), std::io::sink());
         let mut console = Console::new(&mut out, &mut err, false);
-        let context = Context::new(&mut console, Look { units: None, ascii: false });
+        let context = Context::new(&mut console, Look::default());
         let run = Run { tank: None, samples: Some(8), seed: None, threads: None };
         let wanted = (Depth::Whole, Kept::All);
         let anew = context.judge(&cases, &[], None, &run, wanted);

@@ -22,6 +22,7 @@ mod faults;
 mod foreign_text;
 mod fuzz;
 mod good_input;
+mod logs;
 mod own_files;
 mod plain_input;
 mod reading;

@@ -100,7 +100,7 @@ fn media_of_ones_own_travel_and_hostile_text_stays_text() {
         to_fix: Vec::new(),
         includes: vec!["mattress-foam".into(), "foam-20".into()],
     });
-    let empty = Build { name: "empty".into(), floor: Vec::new(), trays: vec![Vec::new()] };
+    let empty = Build { name: "empty".into(), ..Build::empty(1) };
     let text = write(&odd, &[empty], "");
     assert!(text.contains("// also came with media that no build holds: mattress-foam"), "{text}");
     assert_eq!(read(&text).unwrap().unit.unwrap().includes, ["foam-20"]);

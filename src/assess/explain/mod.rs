@@ -23,8 +23,7 @@ use crate::model::tank::Tank;
 
 /// Explains a measure of build number `build`; one that is not there is explained as an empty one.
 pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Trace {
-    let nothing =
-        Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let nothing = Build::empty(filter.trays.len());
     explain_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank, measure)
 }
 

@@ -100,7 +100,7 @@ macro_rules! brackets {
 
 /// A choice: an enumeration whose variants are words of the file, each perhaps with fields.
 macro_rules! choice {
-    ($(#[$meta:meta])* $name:ident $what:literal $like:literal $(with $common:expr)? , {
+    ($(#[$meta:meta])* $name:ident $what:literal $like:literal $(with [$($common:expr),+])?, {
         $($(#[$doc:meta])* $variant:ident $word:literal $says:literal $(($by:ident) {
             $($(#[$fdoc:meta])* $field:ident: $type:ty = $row:expr;)*
         })?,)+
@@ -118,7 +118,7 @@ macro_rules! choice {
                     rows: &[$($($row.of::<$type>(stringify!($field))),*)?],
                     brackets: $crate::model::fields::brackets!($($by)?),
                 }),+],
-                common: &[$($common)?],
+                common: &[$($($common),+)?],
             };
             /// Reads the fields of a word that was chosen and is open.
             #[allow(unused_variables, reason = "a word without fields asks the door for none")]

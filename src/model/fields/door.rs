@@ -30,6 +30,8 @@ pub trait Door {
     fn left_out(&mut self, row: &'static Row);
     /// Whether `none` stands there.
     fn says_none(&self, at: &Place) -> bool;
+    /// Whether what stands there begins so.
+    fn begins(&self, at: &Place, with: char) -> bool;
     /// Opens a form; without a place, one in which nothing is given.
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool;
     /// Reads the word of a choice and opens what stands behind it.

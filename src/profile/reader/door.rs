@@ -52,6 +52,10 @@ impl Door for Reader<'_> {
         self.at(at) == "none"
     }
 
+    fn begins(&self, at: &Place, with: char) -> bool {
+        self.at(at).starts_with(with)
+    }
+
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool {
         let rows: Vec<&Row> = table.rows().collect();
         let Some(place) = at else {

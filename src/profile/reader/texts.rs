@@ -4,6 +4,7 @@ use super::{OPTIONS, Reader, offset};
 
 use crate::hidden::{is_hidden, is_joiner, visible};
 use crate::measures::Measure;
+use crate::model::day::Day;
 use crate::model::fields::{Door, Place, Row, Wording};
 use crate::profile::diagnostics::{describe, suggest};
 use crate::profile::lexer;
@@ -93,7 +94,7 @@ impl Reader<'_> {
     /// A day of the calendar, as it is written.
     fn date(&mut self, at: &Place, row: &Row) -> Option<String> {
         let text = self.quoted(at)?;
-        if is_day(&text) {
+        if Day::read(&text).is_some() {
             return Some(text);
         }
         let message = format!("{}: `{}` is no day of the calendar", row.words, visible(&text));
@@ -133,26 +134,4 @@ impl Reader<'_> {
         }
         Some(text)
     }
-}
-
-/// `2026-03-01`, by the Gregorian calendar.
-fn is_day(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let digits = |part: &str, n: usize| {
-        (part.len() == n && part.bytes().all(|b| b.is_ascii_digit()))
-            .then(|| part.parse::<u32>().ok())
-            .flatten()
-    };
-    let [year, month, day] = parts.as_slice() else { return false };
-    let (Some(year), Some(month), Some(day)) = (digits(year, 4), digits(month, 2), digits(day, 2)) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 => 28 + u32::from(leap),
-        1..=12 => 31,
-        _ => 0,
-    };
-    (1..=days).contains(&day)
 }

@@ -95,7 +95,7 @@ fn seconds(case: &Case<'_>, filter: &Filter) -> Option<f64> {
     let level = &tank.hoses.outlet_above_water;
     tank.hoses.outlet_above_water =
         Uncertain { value: Length::of(0.0), spread: Spread::Exact, ..level.clone() };
-    let empty = Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); filter.trays.len()] };
+    let empty = Build::empty(filter.trays.len());
     let flow = judge_build(filter, &empty, Some(&tank)).outcome(Measure::Flow).number()?;
     (flow > 0.0).then(|| LITRES / flow * 3600.0)
 }

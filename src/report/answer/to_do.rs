@@ -12,8 +12,7 @@ const NOTHING: f64 = 5e-6;
 
 /// What must be had for the build: with a unit as its cost of putting right counts it, else beside what lies in it now.
 fn shopping(case: &Case<'_>, one: &One<'_>) -> Shopping {
-    let nothing =
-        Build { name: String::new(), floor: Vec::new(), trays: vec![Vec::new(); one.filter.trays.len()] };
+    let nothing = Build::empty(one.filter.trays.len());
     let old = if one.unit().is_some() { &nothing } else { one.as_it_is };
     shopping::of(one.filter, old, one.build, case.answer.tank)
 }
