@@ -9,6 +9,7 @@ use std::ops::Range;
 use super::lexer;
 use super::write::figures::{NONE, text};
 use crate::hidden::visible;
+use crate::model::day::Day;
 use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant};
 use crate::units::Units;
 
@@ -78,6 +79,7 @@ pub fn understand(row: &'static Row, typed: &str, units: Units) -> Result<Unders
             figure::understand(row, typed, crate::model::fields::exact_of(row), units)
         }
         Kind::Flag => flag(typed, row),
+        Kind::When => when(row, typed),
         Kind::Text => Ok(words(said)),
         Kind::Choice(choice) => of_choice(row, typed, choice()),
         Kind::Form(table) => parts::understand(row, typed, table(), units),
@@ -136,6 +138,19 @@ pub fn chosen(variant: &Variant) -> String {
 fn words(said: &str) -> Understood {
     let bare = said.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(said);
     Understood { ron: text(bare), echo: bare.to_owned() }
+}
+
+/// A date, `today`, or whole days since the filter was packed.
+fn when(row: &Row, typed: &str) -> Result<Understood, Unclear> {
+    let said = typed.trim().trim_matches('"');
+    if let Some(days) = said.parse::<u32>().ok().filter(|days| f64::from(*days) <= row.high) {
+        let echo = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+        return Ok(Understood { ron: days.to_string(), echo: format!("{echo} after it was packed") });
+    }
+    let day = if said == "today" { Some(super::today::get()) } else { Day::read(said) };
+    let echo = |day: Day| format!("{} {}", day.said(), day.date().0);
+    day.map(|day| Understood { ron: text(&day.to_string()), echo: echo(day) })
+        .ok_or_else(|| Unclear::whole(typed, "type a date, 2026-04-12, `today`, or days since it was packed"))
 }
 
 fn flag(typed: &str, row: &Row) -> Result<Understood, Unclear> {

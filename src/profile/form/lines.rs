@@ -209,7 +209,7 @@ impl Walk<'_> {
                 }
             }
             Kind::Flag => self.push(line(What::Flag, false)),
-            Kind::Figure(_) | Kind::Exact(_) | Kind::Count | Kind::Text | Kind::Flat(_) => {
+            Kind::Figure(_) | Kind::Exact(_) | Kind::Count | Kind::Text | Kind::When | Kind::Flat(_) => {
                 self.push(line(What::Typed, false));
             }
         }
