@@ -13,7 +13,7 @@ mod steps;
 
 pub use capture::{Capture, TOLD_AT, one_pass};
 pub use deposit::{Deposit, Grown, resistance};
-pub use steps::{Moment, Step};
+pub use steps::{Moment, Step, on};
 
 use crate::assumptions::A;
 use crate::hydraulics::network::Tolerance;
@@ -78,6 +78,8 @@ pub struct Aged<L: Real> {
     pub shares: Vec<L>,
     /// Share taken by the settling space, clean.
     pub settled: L,
+    /// What lies in between, of a course that was followed.
+    pub steps: Vec<Step<L>>,
 }
 
 /// What ageing needs besides the vessel.
@@ -93,6 +95,30 @@ pub struct Dirt<'a, L> {
     pub carry_over: L,
     /// Times the error allowed to a step: 1, or less to test that it is small enough.
     pub step: f64,
+    /// How it was kept, where it is followed whatever the marks say.
+    pub course: Option<&'a Course<L>>,
+    /// What the model's flow drifts by in a day, as a logarithm.
+    pub drift: Option<L>,
+}
+
+/// How a filter was kept from the day its media were clean.
+#[derive(Clone, Debug)]
+pub struct Course<L> {
+    /// Followed for so many days.
+    pub until: f64,
+    /// Days that slime had grown in the hoses when the media were clean.
+    pub slimed: L,
+    /// Days on which the hoses alone were brushed.
+    pub brushed: Vec<f64>,
+}
+
+impl<L: Real> Course<L> {
+    /// Days that slime has grown on that day.
+    pub fn slime(&self, day: L) -> L {
+        self.brushed.iter().fold(self.slimed + day, |age, brushed| {
+            L::select(day.ge(L::splat(*brushed)), day - *brushed, age)
+        })
+    }
 }
 
 struct Run<'a, L: Real> {
@@ -183,7 +209,7 @@ impl<'a, L: Real> Run<'a, L> {
 
     /// Solves the network with this deposit on that day; the dirty flows stand in the vessel.
     fn solve(&self, vessel: &mut Vessel<L>, day: L, mass: &[L]) -> L::Mask {
-        vessel.slime(day);
+        vessel.slime(self.dirt.course.map_or(day, |course| course.slime(day)));
         for (layer, m) in self.layers.iter().zip(mass) {
             let factors = layer.resistance(layer.share(*m * self.bulk));
             vessel.network.set_scaled(layer.media, vessel.clean[layer.media], factors);
@@ -239,13 +265,16 @@ pub fn age<L: Real, D: Draw<L>>(
     let none = vec![L::zero(); count];
     let (mut mass, mut half, mut next) = (none.clone(), none.clone(), none.clone());
     let (mut rates, mut rates_then) = (none.clone(), none.clone());
+    if dirt.course.is_some() {
+        run.solve(vessel, L::zero(), &mass);
+    }
     let mut now = run.moment(L::zero(), vessel, &mass, &mut rates);
     let clean = now;
     let clean_flows = vessel.network.flows().to_vec();
     let all = run.capture.all().max(L::splat(1e-30));
     let shares: Vec<L> = run.capture.takings.iter().map(|taking| *taking / all).collect();
     let settled = run.capture.settled / all;
-    let marks = steps::Marks { clean, fall, full };
+    let marks = steps::Marks { clean, fall, full, drift: dirt.drift };
     let mut out = Aged {
         interval: L::splat(LONGEST),
         opened: vec![Opened::Calendar; L::WIDTH],
@@ -257,9 +286,12 @@ pub fn age<L: Real, D: Draw<L>>(
         caught: Vec::new(),
         shares,
         settled,
+        steps: Vec::new(),
     };
-    let fed = dirt.feed.gt(L::zero());
-    let mut days = L::splat(LONGEST / 8.0);
+    let horizon = dirt.course.map_or(LONGEST, |course| course.until.max(1e-3));
+    // A course is followed past the marks.
+    let fed = L::and(dirt.feed.gt(L::zero()), L::mask(dirt.course.is_none()));
+    let mut days = L::splat(horizon / 8.0);
     for (layer, rate) in run.layers.iter().zip(&rates) {
         let to_full = layer.room(full) / (*rate * run.bulk).max(L::splat(1e-30));
         days = days.min(to_full * FIRST_STEP);
@@ -272,7 +304,7 @@ pub fn age<L: Real, D: Draw<L>>(
         if L::all(done) {
             break;
         }
-        days = days.min(L::splat(LONGEST) - now.day).max(L::splat(1e-9));
+        days = days.min(L::splat(horizon) - now.day).max(L::splat(1e-9));
         vessel.network.copy_flows_into(&mut flows_before);
         run.grown(&mass, &rates, days * 0.5, &mut half);
         let middle = now.day + days * 0.5;
@@ -324,7 +356,7 @@ pub fn age<L: Real, D: Draw<L>>(
         }
         now = at;
         taken.push(step);
-        done = L::or(done, L::or(opens, L::and(goes, now.day.ge(L::splat(LONGEST - 1e-6)))));
+        done = L::or(done, L::or(opens, L::and(goes, now.day.ge(L::splat(horizon - 1e-6)))));
     }
     out.solved = L::and(out.solved, done);
     out.opening = now;
@@ -343,6 +375,9 @@ pub fn age<L: Real, D: Draw<L>>(
         }
     }
     out.caught = mass;
+    if dirt.course.is_some() {
+        out.steps = taken;
+    }
     Some(out)
 }
 

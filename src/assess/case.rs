@@ -6,7 +6,9 @@ use crate::measures::Missing;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::field;
+use crate::uncertainty::key::{Key, Source, Spot};
+use crate::uncertainty::uncertain::{Draw, Spread};
 
 /// A build at a tank, with the plan of its vessel.
 #[derive(Clone, Debug)]
@@ -19,13 +21,49 @@ pub struct Case<'a> {
     pub plan: Plan,
     /// Clean flows at nominal values, where they are known, m3/s: draws are solved from there.
     pub start: Option<Vec<f64>>,
+    /// Faults of the model's flow that readings of this unit tell of.
+    pub faults: Option<Faults>,
     /// A volume, m3, and food, g a day, that stand in place of the tank's.
     pub in_place: Option<(f64, f64)>,
 }
 
+/// What the filter gives over what the model says of it, as logarithms: from the first day, and more in each six weeks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Faults {
+    pub flow: Key,
+    pub drift: Key,
+}
+
+impl Faults {
+    /// Standard deviations (ours), and the days that the drift is told for.
+    pub const FLOW: f64 = 0.03;
+    pub const DRIFT: f64 = 0.05;
+    pub const DRIFT_DAYS: f64 = 42.0;
+
+    pub fn of(unit: &str) -> Self {
+        let key = |part: &'static str| {
+            Key::new(Source::Filter(unit.into()), Spot::from("log").part(part), &field::NONE)
+        };
+        Self { flow: key("model_flow"), drift: key("model_drift") }
+    }
+    /// Both in a draw: of the flow, and of a day.
+    pub fn drawn<L: Real, D: Draw<L>>(&self, draw: &D) -> (L, L) {
+        let of = |key, sd: f64| draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * sd) }, key).ln();
+        (of(&self.flow, Self::FLOW), of(&self.drift, Self::DRIFT) / Self::DRIFT_DAYS)
+    }
+}
+
 impl<'a> Case<'a> {
     pub fn new(filter: &'a Filter, build: &'a Build, tank: Option<&'a Tank>) -> Self {
-        Self { filter, build, tank, plan: Plan::new(filter, build), start: None, in_place: None }
+        Self {
+            filter,
+            build,
+            tank,
+            plan: Plan::new(filter, build),
+            start: None,
+            faults: None,
+            in_place: None,
+        }
     }
 
     /// Water of the tank, m3.

@@ -122,9 +122,18 @@ fn aged<L: Real, D: Draw<L>>(
         return Err(Missing::NotSolved);
     }
     let stage = way.stage.as_ref().map(|(_, keep)| keep.as_slice());
-    let dirt = Dirt { feed, volume, stage, carry_over: way.carry_over, step: effort.step };
+    let drift = case.faults.as_ref().map(|faults| faults.drawn(draw).1);
+    let dirt =
+        Dirt { feed, volume, stage, carry_over: way.carry_over, step: effort.step, course: None, drift };
     age(&case.plan, case.filter, case.build, &mut way.vessel, dirt, draw).ok_or(Missing::NothingToClean)
 }
+
+/// What rises and falls with the flow, clean and dirty.
+const FLOWS: [(Measure, Measure); 3] = [
+    (Measure::Clearing, Measure::ClearingDirty),
+    (Measure::Flow, Measure::FlowDirty),
+    (Measure::FilteredFlow, Measure::FilteredFlowDirty),
+];
 
 fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let per_hour = |q: L| q * litres_an_hour(1.0);
@@ -150,6 +159,15 @@ fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     out.set(Measure::BypassChance, worst.and(Err(Missing::NoSamples)));
     out.set(Measure::OpeningInterval, interval);
     out.set(Measure::Turnover, an_hour(flow));
+    if let Some(faults) = &case.faults {
+        let (fault, drift) = faults.drawn(draw);
+        let late = interval.map_or(L::zero(), |days| drift * days);
+        for (clean, dirty) in FLOWS {
+            out.set(clean, out.get(clean).map(|x| x * fault.exp()));
+            out.set(dirty, out.get(dirty).map(|x| x * (fault + late).exp()));
+        }
+        out.set(Measure::Turnover, out.get(Measure::Turnover).map(|x| x * fault.exp()));
+    }
     let faults = media_order::faults(case.filter, case.build).len();
     out.set(Measure::OrderFaults, Ok(L::splat(faults as f64)));
 }

@@ -85,6 +85,8 @@ pub struct Marks<L> {
     pub fall: L,
     /// Share of a layer's voids.
     pub full: L,
+    /// What the flow drifts by in a day beside the model, as a logarithm.
+    pub drift: Option<L>,
 }
 
 /// Where in a step the first mark is met.
@@ -100,8 +102,9 @@ impl<L: Real> Marks<L> {
     /// Each mark as something that falls from above 0 to below.
     pub fn crossing(&self, step: &Step<L>) -> Crossing<L> {
         let clear = self.clean.cleared() * self.fall;
-        let cleared = first_zero(step, |m| m.cleared() - clear);
-        let flow = first_zero(step, |m| m.flow - self.clean.flow * self.fall);
+        let drifted = |x: L, m: &Moment<L>| self.drift.map_or(x, |drift| x * (drift * m.day).exp());
+        let cleared = first_zero(step, |m| drifted(m.cleared(), m) - clear);
+        let flow = first_zero(step, |m| drifted(m.flow, m) - self.clean.flow * self.fall);
         let full = first_zero(step, |m| self.full - m.fullest);
         Crossing { at: cleared.min(flow).min(full), cleared, full }
     }
@@ -170,4 +173,18 @@ pub fn place<L: Real>(steps: &[Step<L>], day: L) -> (usize, L) {
         (day - step.from.day) / (step.to.day - step.from.day).max(L::splat(1e-9))
     });
     (at, part.clamp(0.0, 1.0))
+}
+
+/// The state on a day of steps that were followed; before the first and past the last the ends.
+pub fn on<L: Real>(steps: &[Step<L>], day: f64) -> Option<Moment<L>> {
+    let mut found = steps.first()?.from;
+    for step in steps {
+        let span = step.to.day - step.from.day;
+        let into = (L::splat(day) - step.from.day) / span.max(L::splat(1e-12));
+        // A draw that stood still in this step keeps what it had.
+        let here = L::and(into.ge(L::zero()), span.gt(L::splat(1e-9)));
+        let at = step.at(into.min(L::one()));
+        found = Moment::each(&found, &at, |old, new| L::select(here, new, old));
+    }
+    Some(found)
 }

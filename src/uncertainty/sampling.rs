@@ -13,7 +13,7 @@ use std::sync::{Arc, OnceLock, PoisonError, RwLock};
 use super::distribution::Distribution;
 use super::generator::Generator;
 use super::key::Key;
-use super::normal::quantile;
+use super::normal::{below, quantile};
 use super::uncertain::{Draw, Spread};
 use crate::assumptions::A;
 use crate::simd::{F64x8, Real};
@@ -47,6 +47,14 @@ impl Column {
         let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
         let normal = uniform.iter().map(|u| quantile(*u)).collect();
         Self { uniform, normal, made: [const { OnceLock::new() }; 2] }
+    }
+
+    /// Of normals that were chosen.
+    pub fn chosen(normals: Vec<f64>) -> Self {
+        // Strictly between 0 and 1, as drawn ones are.
+        let uniform =
+            normals.iter().map(|z| below(*z).clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON)).collect();
+        Self { uniform, normal: normals.into(), made: [const { OnceLock::new() }; 2] }
     }
 
     /// The figure's values from draw `first` on; past the end the last. The same bits as by [`Distribution::at`], whatever
@@ -131,6 +139,8 @@ pub struct Draws {
     seed: u64,
     columns: RwLock<AtHand>,
     constants: Vec<OnceLock<Arc<Column>>>,
+    /// Columns that stand in place of drawn ones.
+    chosen: Columns,
 }
 
 impl Draws {
@@ -141,7 +151,14 @@ impl Draws {
             seed,
             columns: RwLock::default(),
             constants: A::ALL.iter().map(|_| OnceLock::new()).collect(),
+            chosen: Columns::default(),
         }
+    }
+    /// The same draws but for the columns of these keys, one number a draw.
+    #[must_use]
+    pub fn replaced(&self, chosen: impl IntoIterator<Item = (u64, Column)>) -> Self {
+        let chosen = chosen.into_iter().map(|(hash, column)| (hash, Arc::new(column))).collect();
+        Self { chosen: Columns(chosen), ..Self::new(self.samples, self.seed) }
     }
     /// How many draws.
     pub fn samples(&self) -> usize {
@@ -175,6 +192,9 @@ impl Draws {
 
     pub fn column(&self, key: &Key) -> Arc<Column> {
         let hash = key.hash();
+        if let Some(chosen) = self.chosen.0.get(&hash) {
+            return Arc::clone(chosen);
+        }
         let known = self.columns.read().unwrap_or_else(PoisonError::into_inner).get(hash).cloned();
         // Half of what is kept, in columns of three numbers a draw.
         let most = (AT_HAND / (6 * self.samples.max(1))).max(64);
