@@ -203,6 +203,7 @@ table! {
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
+    "as_found", builds::other_state, "f", "as found", "units after repair, or as found: what `to_fix` names put right, or as it is", &[Builds, Compare, Ranking], builds::repairs;
     "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;
     "report", report::begin, "W", "", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;
     "up", |s| moves::step(s, -1), "up k", "", "scroll up", &[Reply], explained::scrolls;

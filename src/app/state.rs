@@ -129,6 +129,8 @@ pub struct State {
     pub tank_file: Option<String>,
     /// A person chose to judge for no tank.
     pub no_tank: bool,
+    /// Units are judged as they are, else as put right.
+    pub as_found: bool,
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
     pub screen: Tab,

@@ -10,6 +10,7 @@ use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::filter::Way;
 use crate::model::medium::Role;
+use crate::model::put_right::State;
 use crate::model::tray::SealCondition;
 use crate::uncertainty::summary::Band;
 
@@ -23,6 +24,8 @@ pub struct Assessment {
     pub build: String,
     /// How much of what went in is known.
     pub known: Known,
+    /// The unit as it is, or put right.
+    pub state: State,
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
     pub simulated: Option<Arc<Simulated>>,
@@ -57,6 +60,7 @@ impl Assessment {
             filter: String::new(),
             build: String::new(),
             known: Known::default(),
+            state: State::Whole,
             measures: [Outcome::Missing(why); Measure::ALL.len()],
             simulated: None,
             suits: Vec::new(),

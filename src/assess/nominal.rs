@@ -37,6 +37,7 @@ fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Asse
     let mut out = Assessment::empty(section, Missing::NotSolved);
     (out.filter, out.build) = (case.filter.name.clone(), case.build.name.clone());
     out.known = Known::of(case.filter, case.build);
+    out.state = case.filter.state();
     for measure in Measure::ALL {
         out.set(measure, told.outcome(measure));
     }

@@ -127,7 +127,8 @@ fn life(figures: &Figures<f64>, out: &mut Vec<Note>) {
 }
 
 fn handling(case: &Case<'_>, figures: &Figures<f64>, out: &mut Vec<Note>) {
-    let dead = case.filter.unit.as_ref().is_some_and(|unit| unit.lamp == Lamp::BurntOut);
+    // A new lamp leaves the dead one to be got rid of.
+    let dead = case.filter.as_found().unit.as_ref().is_some_and(|unit| unit.lamp == Lamp::BurntOut);
     if dead && case.filter.uv.is_some() {
         out.push(Note::DeadLamp);
     }

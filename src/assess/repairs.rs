@@ -4,18 +4,16 @@ use super::findings::{LeakPlace, LeftOver, Mend, Slips, Takes};
 use super::rerun::{Run, case_of, left_over, reordered};
 use super::stage;
 use crate::hydraulics::hoses::HosePart;
+use crate::model::assumed::Assumed;
 use crate::model::edit::{Edit, Place, Side, Workpiece};
-use crate::model::filter::{Impeller, Lamp};
+use crate::model::filter::{Impeller, Lamp, Part};
 use crate::model::hoses::Fitting;
 use crate::model::ranges as r;
-use crate::model::tray::{Seal, SealCondition};
-use crate::place::Space;
+use crate::model::tray::SealCondition;
 use crate::uncertainty::key::Spot;
 use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::Length;
 
-/// Gap of a seal in good order, m.
-const GOOD_SEAL: f64 = 0.05e-3;
 /// Slack from here on is worth cutting a new pad for, m.
 const WIDE_SLACK: f64 = 0.3e-3;
 /// Hoses as they are sold, m. Common practice, no source.
@@ -116,9 +114,8 @@ fn seals(piece: &Workpiece, all: &mut Vec<Candidate>) {
             .seal
             .as_ref()
             .is_some_and(|s| matches!(s.condition, SealCondition::Worn | SealCondition::Missing));
-        let at = Spot::from(Space::Tray(t)).part("seal");
-        if bad && let Some(gap) = piece.figure(at, &r::GAP, GOOD_SEAL, Provenance::Assumed) {
-            let seal = Some(Seal { condition: SealCondition::Lip, gap });
+        if bad {
+            let seal = Assumed::new(&piece.filter.id).seal(t, None);
             worn.push((t, Edit::SetSeal { tray: t, seal }));
         }
     }
@@ -222,13 +219,9 @@ impl Kind {
 
     /// What it costs, where a price of the unit's repairs or of the medium carries it.
     pub fn cost(&self, edited: &Workpiece, then: &Run) -> Option<f64> {
-        let fix = |word: &str, but: &str| {
+        let fix = |is: &dyn Fn(&Part) -> bool| {
             let unit = edited.filter.unit.as_ref()?;
-            let part = unit.to_fix.iter().find(|r| {
-                let part = r.part.to_lowercase();
-                part.contains(word) && (but.is_empty() || !part.contains(but))
-            })?;
-            Some(part.price.si())
+            Some(unit.to_fix.iter().find(|repair| is(&repair.part))?.price.si())
         };
         // A pad cut anew is bought anew: its free volume at its price a litre.
         let pad = |at: Place| {
@@ -239,17 +232,19 @@ impl Kind {
             medium.price.as_ref().filter(|_| medium.is_pad()).map(|price| price.si() * litres)
         };
         match self {
-            Self::Seals(_) => fix("seal", "lid"),
+            Self::Seals(trays) => fix(&|part| {
+                matches!(part, Part::Seals { trays: priced }
+                    if trays.iter().all(|t| priced.contains(&(*t as u32 + 1))))
+            }),
             Self::Slack(places) => places.iter().map(|at| pad(*at)).sum(),
             Self::Hole(at) => pad(*at),
-            Self::Fittings { name, .. } => fix(name, ""),
-            Self::Hose { .. } => fix("hose", "seal"),
             Self::Lamp => {
                 let price = edited.filter.uv.as_ref().and_then(|uv| uv.price.as_ref());
-                fix("lamp", "seal").or(price.map(Uncertain::si))
+                fix(&|part| *part == Part::Lamp).or(price.map(Uncertain::si))
             }
-            Self::Impeller => fix("impeller", ""),
-            Self::Order { .. } | Self::Outlet => None,
+            Self::Impeller => fix(&|part| *part == Part::Impeller),
+            // A hose to fix is replaced by its like, not by a wider one.
+            Self::Fittings { .. } | Self::Hose { .. } | Self::Order { .. } | Self::Outlet => None,
         }
     }
 

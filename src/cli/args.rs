@@ -100,6 +100,9 @@ pub struct Run {
     /// The tank to judge for; without it, what needs one is a dash.
     #[arg(long, value_name = "FILE")]
     pub tank: Option<PathBuf>,
+    /// Judge units as they are; without it what `to_fix` names is judged as put right.
+    #[arg(long)]
+    pub as_found: bool,
     /// Draws of the doubt; 0 for none. [default: 512]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=65_536))]
     pub samples: Option<u32>,
@@ -129,7 +132,7 @@ impl Run {
 impl Bare {
     /// Nothing was given to the bare program.
     pub fn is_empty(&self) -> bool {
-        let Run { tank, samples, seed, threads } = &self.run;
+        let Run { tank, as_found, samples, seed, threads } = &self.run;
         !self.no_watch
             && self.keys.keys.is_none()
             && !self.plain
@@ -137,6 +140,7 @@ impl Bare {
             && self.colour == When::Auto
             && self.paths.is_empty()
             && tank.is_none()
+            && !as_found
             && samples.is_none()
             && seed.is_none()
             && threads.is_none()

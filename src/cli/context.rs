@@ -75,6 +75,8 @@ pub struct Context<'a, 'b> {
     pub library: &'static Library,
     /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
     pub from_demo: bool,
+    /// Units are judged as they are, else as put right.
+    as_found: bool,
     /// Builds of the files that were named by themselves.
     only: Vec<(PathBuf, Vec<usize>)>,
 }
@@ -88,6 +90,7 @@ impl<'a, 'b> Context<'a, 'b> {
             units_asked: look.units.is_some(),
             library: Library::shipped(),
             from_demo: false,
+            as_found: false,
             only: Vec::new(),
         }
     }
@@ -116,8 +119,22 @@ impl<'a, 'b> Context<'a, 'b> {
         self.console.result(&written.map_err(std::io::Error::other)?)
     }
 
+    /// What is loaded from here on is judged as these arguments say.
+    pub fn judging(&mut self, run: &Run) -> &mut Self {
+        self.as_found = run.as_found;
+        self
+    }
+
     pub fn load(&self, paths: &[PathBuf]) -> Loaded {
-        store::load(paths, self.library)
+        self.in_state(store::load(paths, self.library))
+    }
+
+    /// The units as they are, or put right, whichever is judged.
+    pub fn in_state(&self, mut loaded: Loaded) -> Loaded {
+        for sound in loaded.filters.iter_mut().filter(|_| !self.as_found) {
+            sound.filter = sound.filter.put_right();
+        }
+        loaded
     }
 
     /// What lies under the paths, `FILE#BUILD` among them; without any, the user's own folder, else the demo. Problems
@@ -159,7 +176,7 @@ impl<'a, 'b> Context<'a, 'b> {
         if own.filters.is_empty() && own.broken.is_empty() {
             self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
             self.from_demo = true;
-            return library::demo();
+            return self.in_state(library::demo());
         }
         own
     }

@@ -67,17 +67,17 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let mut context = Context::new(console, args.look);
     match args.command {
         None => bare(&mut context, args.bare),
-        Some(Command::Table(args)) => table::run(&mut context, &args),
-        Some(Command::Compare(args)) => compare::run(&mut context, &args),
-        Some(Command::Rank(args)) => rank::run(&mut context, &args),
-        Some(Command::Answer(args)) => answer::run(&mut context, &args),
-        Some(Command::Wear(args)) => wear::run(&mut context, &args),
-        Some(Command::Explain(args)) => explain::run(&mut context, &args),
-        Some(Command::Next(args)) => next::run(&mut context, &args),
-        Some(Command::Suits(args)) => suits::run(&mut context, &args),
-        Some(Command::Restack(args)) => restack::run(&mut context, &args),
-        Some(Command::Draw(args)) => draw::run(&mut context, &args),
-        Some(Command::Report(args)) => report::run(&mut context, &args),
+        Some(Command::Table(args)) => table::run(context.judging(&args.run), &args),
+        Some(Command::Compare(args)) => compare::run(context.judging(&args.run), &args),
+        Some(Command::Rank(args)) => rank::run(context.judging(&args.run), &args),
+        Some(Command::Answer(args)) => answer::run(context.judging(&args.run), &args),
+        Some(Command::Wear(args)) => wear::run(context.judging(&args.run), &args),
+        Some(Command::Explain(args)) => explain::run(context.judging(&args.run), &args),
+        Some(Command::Next(args)) => next::run(context.judging(&args.run), &args),
+        Some(Command::Suits(args)) => suits::run(context.judging(&args.run), &args),
+        Some(Command::Restack(args)) => restack::run(context.judging(&args.run), &args),
+        Some(Command::Draw(args)) => draw::run(context.judging(&args.run), &args),
+        Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Fields(args)) => fields::run(&mut context, &args),
@@ -96,5 +96,8 @@ fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
     }
     context.console.remark("cansift: no terminal for screens here, so this is the table (`cansift table`)");
     let Bare { paths, run, .. } = args;
-    table::run(context, &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run })
+    table::run(
+        context.judging(&run),
+        &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run },
+    )
 }

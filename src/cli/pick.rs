@@ -28,7 +28,7 @@ pub fn pick<'n>(
             Some(sound) => sound.clone(),
             None if loaded.broken.iter().any(|broken| broken.path == path) => return Err(unusable(&path)),
             None if path.exists() => read(context, &path)?,
-            None => built_in(&path)?,
+            None => built_in(context, &path)?,
         };
         let build = which(&sound.filter, &path, name.as_deref())?;
         cases.push(Case { path: sound.path, filter: sound.filter, build });
@@ -39,7 +39,7 @@ pub fn pick<'n>(
 /// The filter named by `arg`; its first build stands for it unless one is named.
 pub fn pick_filter(context: &mut Context<'_, '_>, arg: &OsString) -> Result<Case, Failure> {
     let (path, name) = split(arg, &|path| path.exists());
-    let sound = if path.exists() { read(context, &path)? } else { built_in(&path)? };
+    let sound = if path.exists() { read(context, &path)? } else { built_in(context, &path)? };
     context.from_demo = !path.exists();
     let build = match name {
         Some(name) => which(&sound.filter, &path, Some(&name))?,
@@ -67,8 +67,9 @@ fn read(context: &mut Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
 }
 
 /// A file of the built-in demo, by its name, so that what `cansift table` shows can be named.
-fn built_in(path: &Path) -> Result<Sound, Failure> {
-    library::demo()
+fn built_in(context: &Context<'_, '_>, path: &Path) -> Result<Sound, Failure> {
+    context
+        .in_state(library::demo())
         .filters
         .into_iter()
         .find(|sound| sound.path.file_name() == Some(path.as_os_str()))

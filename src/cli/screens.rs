@@ -58,6 +58,7 @@ impl Context<'_, '_> {
             state.restore(kept);
         }
         state.tank_file.clone_from(&tank_file);
+        state.as_found = bare.run.as_found;
         if !bare.paths.is_empty() {
             state.paths = bare.paths.iter().filter_map(|path| whole(path)).collect();
         }

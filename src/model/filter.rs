@@ -1,5 +1,7 @@
 //! One physical filter with the ways it has been packed.
 
+use std::sync::Arc;
+
 use super::fields::{
     Door, Field, Figures, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row,
 };
@@ -28,6 +30,8 @@ form! {
         given {
             /// File name without its ending: the first part of its keys.
             id: String,
+            /// The unit as it is, where this is the unit put right (`model::put_right`).
+            found: Option<Arc<Filter>>,
         }
         also OWN_MEDIA {
         name: String = row("the filter's name").wording(Wording::Name).label("name").like("\"Tamsin 1100\"").aside()
@@ -207,18 +211,55 @@ form! {
         impeller: Impeller = row("impeller").aside();
         lamp: Lamp = row("the state of a lamp").label("lamp").or_word("working").like("burnt_out")
             .says("whether the lamp burns").without("working");
-        to_fix: Vec<Repair> = row("`to_fix`").label("to fix").most(100).or_nothing().like("[(\"tray seal set\", 9.0)]")
-            .says("parts to put right, each with its price").without("nothing");
+        to_fix: Vec<Repair> = row("`to_fix`").label("to fix").most(100).or_nothing().like("[(seals([2, 3]), 9.0), (lamp, 18.0)]")
+            .says("parts to put right, each with its price; seals, impeller and lamp are then judged as new").without("nothing");
         includes: Vec<String> = row("`includes`").label("media included").most(100).or_nothing()
             .wording(Wording::Medium).like("[\"foam-20\", \"floss\"]").says("media that come with it").without("none");
     }
 }
 
 form! {
-    Repair "Repair" "a part to fix" "(\"tray seal set\", 9.0)" by place {
-        part: String = row("the part's name").label("part").wording(Wording::Name).aside().like("\"tray seal set\"");
+    Repair "Repair" "a part to fix" "(seals([2, 3]), 9.0)" by place {
+        part: Part = row("what is put right").label("part").like("seals([2, 3])")
+            .says("what is put right; hose, lid seal and other parts change no figure but the cost");
         price: Uncertain<Plain> = row("price").keyless().range(0.0, 1_000_000.0, "").exact().like("9.0")
             .measure("look up what it costs today");
+    }
+}
+
+choice! {
+    #[derive(Eq)]
+    Part "a part to put right" "seals([2, 3])", {
+        Seals "seals" "tray seals" (place) {
+            /// From 1.
+            trays: Vec<u32> = row("trays with new seals").label("trays").range(1.0, 20.0, "").exact().most(20)
+                .like("[2, 3]").says("which trays get new seals, counted from the bottom");
+        },
+        Impeller "impeller" "impeller",
+        Lamp "lamp" "lamp",
+        Hose "hose" "hose",
+        LidSeal "lid_seal" "lid seal",
+        Other "other" "other part" (place) {
+            part: String = row("the part's name").label("part").wording(Wording::Name).aside().like("\"lid clasp\"");
+        },
+    }
+}
+
+impl Part {
+    /// `seals of trays 2 and 3`, `lamp`, `lid clasp`.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Seals { trays } => match trays.as_slice() {
+                [one] => format!("seal of tray {one}"),
+                [all @ .., last] => {
+                    let all: Vec<String> = all.iter().map(u32::to_string).collect();
+                    format!("seals of trays {} and {last}", all.join(", "))
+                }
+                [] => "seals".to_owned(),
+            },
+            Self::Other { part } => part.clone(),
+            other => other.variant().0.says.to_owned(),
+        }
     }
 }
 
@@ -371,4 +412,4 @@ impl Build {
     }
 }
 
-choice_field!(Way, Priming, Release, Spares, Lamp);
+choice_field!(Way, Priming, Release, Spares, Lamp, Part);

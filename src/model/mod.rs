@@ -14,6 +14,7 @@ pub mod log;
 pub mod medium;
 pub mod outline;
 pub mod pump;
+pub mod put_right;
 pub mod ranges;
 pub mod shape;
 pub mod tangle;

@@ -8,7 +8,7 @@ use std::any::Any;
 use super::reader::Reader;
 use crate::measures::{Measure, Unit};
 use crate::model::fields::{Door, Place, Step};
-use crate::model::filter::{Build, Filter, Floor, Outside, Uv};
+use crate::model::filter::{Build, Filter, Floor, Outside, Part, Uv};
 use crate::model::hoses::NamedFitting;
 use crate::model::log::{Entry, TestEntry};
 use crate::model::medium::{Bed, Medium};
@@ -41,7 +41,7 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Vec<NamedFitting> => |r, all, at| {
             once(r, all.iter().map(|f| f.id.as_str()), at, "id", |id| second("fitting", id))
         };
-        Filter => |r, filter, at| log::filter(r, filter) & has_flow(r, filter, at);
+        Filter => |r, filter, at| log::filter(r, filter) & has_flow(r, filter, at) & seals(r, filter);
         Build => log::build;
         Tank => log::tank;
         TestEntry => log::test;
@@ -121,6 +121,21 @@ fn has_flow(reader: &mut Reader<'_>, filter: &Filter, _: &[Place]) -> bool {
         );
     }
     told
+}
+
+/// New seals are for trays that there are.
+fn seals(reader: &mut Reader<'_>, filter: &Filter) -> bool {
+    let count = reader.left.counted.unwrap_or(filter.trays.len() as u32);
+    let repairs = filter.unit.iter().flat_map(|unit| &unit.to_fix);
+    let trays = repairs.filter_map(|repair| match &repair.part {
+        Part::Seals { trays } => Some(trays),
+        _ => None,
+    });
+    let Some(none) = trays.flatten().find(|tray| **tray > count) else { return true };
+    let place = reader.place_of("unit").and_then(|unit| reader.inside(&unit, "to_fix"));
+    let message = format!("`to_fix` names tray {none}, but the filter has {count}");
+    reader.fault(place.as_ref(), message, "trays are counted from the bottom, from 1");
+    false
 }
 
 /// A pump's head falls as its flow rises.

@@ -33,7 +33,7 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
     static FILTER: Row = row("a filter");
     static MEDIA: Row = OWN_MEDIA;
     let own = own_media(builds);
-    let mut filter = Filter { builds: builds.to_vec(), ..filter.clone() };
+    let mut filter = Filter { builds: builds.to_vec(), ..filter.to_keep() };
     // Loose media have no edge gap to tell of.
     for layer in filter.builds.iter_mut().flat_map(|b| b.floor.iter_mut().chain(b.trays.iter_mut().flatten()))
     {

@@ -5,6 +5,7 @@ use super::page::{Cell, Column, Page, Table};
 use super::{Sheet, spans};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome};
+use crate::model::put_right::State;
 
 /// Head over how many inputs were measured, printed, guessed and assumed; it stands where nobody asked for columns.
 const KNOWN: &str = "known m p g a";
@@ -113,11 +114,13 @@ pub fn unit_of(measure: Measure, sheet: &Sheet, units: Units) -> String {
 /// What the figures hold for.
 pub fn surroundings(sheet: &Sheet) -> String {
     let tank = sheet.tank.as_ref().map_or_else(|| NO_TANK.to_owned(), |name| format!("For {name}. "));
+    let state = sheet.rows.iter().map(|row| row.state).find(|state| *state != State::Whole);
+    let state = state.map_or_else(String::new, |state| format!("Units {}. ", state.words()));
     let doubt = match sheet.samples() {
         0 => "Single figures; no cases were simulated.".to_owned(),
         _ => String::new(),
     };
-    format!("{tank}{doubt}").trim_end().to_owned()
+    format!("{tank}{state}{doubt}").trim_end().to_owned()
 }
 
 /// Why there are dashes: one line a measure and reason, naming the builds unless all of them share it.

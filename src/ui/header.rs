@@ -7,8 +7,9 @@ use ratatui::text::Line;
 use super::paint::{self, Row, bit};
 use super::text;
 use super::theme::Theme;
-use crate::app::state::State;
+use crate::app::state::State as Shown;
 use crate::app::tabs;
+use crate::model::put_right::State;
 use crate::report::figures;
 use crate::units::Quantity;
 
@@ -18,7 +19,7 @@ const WAYS: usize = 5;
 const NAME: usize = 8;
 
 /// The screens, the present one reversed, and at the right edge the units.
-pub fn screens(state: &State, w: usize, theme: Theme) -> Row {
+pub fn screens(state: &Shown, w: usize, theme: Theme) -> Row {
     let mut spans: Vec<_> = tabs::tabs(state.screen, w)
         .into_iter()
         .map(|(tab, label)| bit(label, if tab == state.screen { theme.cursor() } else { theme.text() }))
@@ -32,7 +33,7 @@ pub fn screens(state: &State, w: usize, theme: Theme) -> Row {
 }
 
 /// What the figures rest on; what was told stands in its place until the next key, or for a while.
-pub fn basis(state: &State, w: usize, theme: Theme) -> Row {
+pub fn basis(state: &Shown, w: usize, theme: Theme) -> Row {
     if let Some(said) = &state.status {
         return paint::row(text::fit(&format!(" {}", text::clean(said)), w), theme.key());
     }
@@ -48,7 +49,7 @@ pub fn basis(state: &State, w: usize, theme: Theme) -> Row {
 type Piece = (String, Style);
 
 /// What to say, in one of the ways; in the last the tank's name has so many cells.
-fn pieces(state: &State, way: usize, name: usize, theme: Theme) -> Vec<Piece> {
+fn pieces(state: &Shown, way: usize, name: usize, theme: Theme) -> Vec<Piece> {
     let plain = theme.text();
     let mut out: Vec<Piece> = Vec::new();
     let mut say = |said: String, style| {
@@ -66,6 +67,12 @@ fn pieces(state: &State, way: usize, name: usize, theme: Theme) -> Vec<Piece> {
     }
     if way < WAYS || name >= NAME {
         say(text::fit(&tank(state, way), name), plain);
+    }
+    // Where nothing is to be put right it is one and the same.
+    let repaired =
+        state.entries.iter().map(|entry| entry.filter.state()).find(|state| *state != State::Whole);
+    if let Some(said) = repaired.filter(|repaired| way < 4 || *repaired == State::AsFound) {
+        say(said.words().to_owned(), plain);
     }
     say(counted(state.entries.len(), "build", "builds"), plain);
     match state.broken.len() {
@@ -88,7 +95,7 @@ pub fn counted(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }
 
-fn tank(state: &State, way: usize) -> String {
+fn tank(state: &Shown, way: usize) -> String {
     let Some(tank) = &state.tank else { return "no tank".to_owned() };
     let name = text::clean(&tank.name);
     let volume = tank.volume.as_ref().filter(|_| way < 3);
@@ -98,7 +105,7 @@ fn tank(state: &State, way: usize) -> String {
 }
 
 /// How far reading, judging and simulating are; none when there is nothing to say.
-fn progress(state: &State, way: usize) -> Option<String> {
+fn progress(state: &Shown, way: usize) -> Option<String> {
     let cells = if way < 3 { 8 } else { 4 };
     let bar = |share: f64| {
         let full = ((share.clamp(0.0, 1.0) * cells as f64).floor() as usize).min(cells);

@@ -142,6 +142,7 @@ pub fn three_trays() -> Filter {
     };
     Filter {
         id: "hand-made".into(),
+        found: None,
         name: "Hand made".into(),
         notes: String::new(),
         variant: None,

@@ -90,6 +90,7 @@ fn tray(condition: SealCondition, gap: f64) -> Tray {
 pub fn filter(id: &str, name: &str, flow: f64, builds: Vec<Build>) -> Filter {
     Filter {
         id: id.to_owned(),
+        found: None,
         name: name.to_owned(),
         notes: String::new(),
         variant: None,

@@ -46,6 +46,7 @@ fn spray_bar() -> Outlet {
 fn filter(wall: Wall, intake: Vec<Fitting>, return_side: Vec<Fitting>, outlet: Outlet) -> Filter {
     Filter {
         id: "wicket-900".into(),
+        found: None,
         name: "Wicket 900".into(),
         notes: String::new(),
         variant: None,

@@ -40,6 +40,7 @@ mod outlet_and_pump;
 mod outlines;
 mod propose;
 mod propose_rivals;
+mod put_right;
 mod ranked;
 mod rings;
 mod silence;

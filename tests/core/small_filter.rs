@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use cansift::assumptions::Kind;
-use cansift::model::filter::{Body, Build, Filter, Floor, Impeller, Lamp, Outside, Repair, Unit, Uv, Way};
+use cansift::model::filter::{
+    Body, Build, Filter, Floor, Impeller, Lamp, Outside, Part, Repair, Unit, Uv, Way,
+};
 use cansift::model::hoses::{Hose, Outlet, Wall};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
@@ -73,6 +75,7 @@ pub fn filter(way: Way, trays: usize) -> Filter {
     let tray = || Tray { shape: square(), height: exact::<Length>(0.08), grid: None, seal: None };
     Filter {
         id: "small".into(),
+        found: None,
         name: "Small".into(),
         notes: String::new(),
         variant: None,
@@ -132,7 +135,7 @@ pub fn unit(lamp: Lamp, includes: &[&str]) -> Unit {
         age: None,
         impeller: Impeller::New,
         lamp,
-        to_fix: vec![Repair { part: "seal set".into(), price: exact::<Plain>(9.0) }],
+        to_fix: vec![Repair { part: Part::Other { part: "seal set".into() }, price: exact::<Plain>(9.0) }],
         includes: includes.iter().map(ToString::to_string).collect(),
     }
 }

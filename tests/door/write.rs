@@ -72,7 +72,7 @@ fn it_reads_well() {
         "                    Layer(media: \"foam-30\", depth: mm(25), slack: mm(0.5), dimples: down),",
         "                [Layer(media: \"sintered-lump-20\", fill: rest)],",
         "                [],",
-        "        to_fix: [(\"tray seal set\", 9), (\"lamp\", 18)],",
+        "        to_fix: [(seals([2, 3]), 9), (lamp, 18)],",
     ] {
         assert!(text.lines().any(|l| l == line), "{line}\n{text}");
     }

@@ -282,7 +282,7 @@ mod on_its_own {
         let schema = schema::of("table");
         let good: Value = serde_json::from_str(
             r#"{"schema": 2, "program": "p", "samples": 0, "seed": 1, "tank": null, "broken": [], "builds": [
-                {"file": "f", "filter": "n", "build": "b", "known": {"measured": 0, "printed": 9, "guessed": 2, "assumed": 6}, "suits": [], "suits_limit": null,
+                {"file": "f", "filter": "n", "build": "b", "state": "as found", "known": {"measured": 0, "printed": 9, "guessed": 2, "assumed": 6}, "suits": [], "suits_limit": null,
                  "stages": ["coarse"], "head_budget": [], "leaks": [],
                  "order_faults": [], "measures": {
                     "flow": {"unit": "l/h", "value": 1.5, "median": null, "low": null, "high": null},

@@ -247,7 +247,7 @@ fn a_tank_that_weighs_a_risk_alone_tells_its_draws() {
 #[test]
 fn what_tank_a_build_suits_is_told_without_a_tank() {
     let restacked = "demo-data/tamsin-1100.ron#restacked";
-    let told_of = json(&["suits", restacked, "--format", "json", "--samples", "64"]);
+    let told_of = json(&["suits", restacked, "--as-found", "--format", "json", "--samples", "64"]);
     let build = &told_of["builds"][0];
     let of = |limit: &str| {
         let rows = build["suits"].as_array().unwrap();
@@ -262,7 +262,7 @@ fn what_tank_a_build_suits_is_told_without_a_tank() {
         assert!((of(limit) / wanted - 1.0).abs() < 0.01, "{limit}: {}", of(limit));
     }
     assert_eq!((&build["suits_limit"], build["suits"].as_array().unwrap().len()), (&"clearing".into(), 12));
-    let text = told(&["suits", restacked, "--dirt", "--samples", "64"]);
+    let text = told(&["suits", restacked, "--as-found", "--dirt", "--samples", "64"]);
     assert!(
         text.starts_with("Suits up to 281 l (") && text.contains("by clearing, normal stocking."),
         "{text}"

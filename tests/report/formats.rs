@@ -65,13 +65,14 @@ fn the_schemas_refuse_what_breaks_them() {
         let args = [words, &["--tank", TANK, "--samples", "16", "--format", "json"]].concat();
         serde_json::from_str(&said(&args, 0)).unwrap()
     };
-    let diff = of(&["compare", TAMSIN[0], TAMSIN[1]]);
+    let diff = of(&["compare", TAMSIN[0], TAMSIN[1], "--as-found"]);
     let ranked = of(&["rank", "demo-data/tamsin-1100.ron"]);
     for (schema, good, path, value) in [
         (&table, &diff, "/schema", "1"),
         (&table, &diff, "/builds/0/measures/flow/value", "null"),
         (&table, &diff, "/builds/0/measures/fits_cabinet/value", "1"),
         (&table, &diff, "/builds/0/measures/uv_dose/why", "7"),
+        (&table, &diff, "/builds/0/state", "\"mended\""),
         (&table, &diff, "/builds/0/stages/0", "\"coarser\""),
         (&table, &diff, "/differences/0/verdicts/0/called", "\"surely\""),
         (&table, &diff, "/differences/0/verdicts/0/sure", "1.2"),

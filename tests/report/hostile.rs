@@ -353,7 +353,9 @@ fn renamed(filter: &Filter, name: &str) -> Arc<Filter> {
         }
     }
     if let Some(unit) = &mut filter.unit {
-        unit.to_fix.iter_mut().for_each(|repair| name.clone_into(&mut repair.part));
+        for repair in &mut unit.to_fix {
+            repair.part = cansift::model::filter::Part::Other { part: name.to_owned() };
+        }
     }
     Arc::new(filter)
 }

@@ -114,7 +114,7 @@ fn its_pictures_are_what_the_program_draws_now() {
         let build = format!("demo-data/tamsin-1100.ron#{}", build.replace('-', " "));
         let to = format!("{name}.svg");
         let tank = "demo-data/tanks/reading-room.ron";
-        let args = ["draw", &build, "--what", what, "--tank", tank, "--to", &to];
+        let args = ["draw", &build, "--as-found", "--what", what, "--tank", tank, "--to", &to];
         let output = run(desk.path(), &args);
         assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
         let (now, kept) = (desk.path().join(&to), root.join("demo-data/pictures").join(&to));

@@ -29,7 +29,7 @@ impl Bench {
     /// The demo with its first tank, or the profiles of a folder.
     pub fn new(size: (u16, u16), paths: Vec<PathBuf>) -> Self {
         let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
-        let run = Run { tank: None, samples: Some(32), seed: None, threads: None };
+        let run = Run { tank: None, as_found: false, samples: Some(32), seed: None, threads: None };
         let demo = paths.is_empty();
         let hooks = cansift::cli::screens::hooks(paths, Library::shipped(), &run);
         let mut state = State::new("built-in demo", Some(tank));
@@ -45,6 +45,13 @@ impl Bench {
     pub fn at_tamsin(size: (u16, u16)) -> Self {
         let mut bench = Self::new(size, Vec::new());
         bench.press("/tamsin 1100 · as bought<enter>4");
+        bench
+    }
+
+    /// The same with nothing put right.
+    pub fn at_tamsin_as_found(size: (u16, u16)) -> Self {
+        let mut bench = Self::new(size, Vec::new());
+        bench.press("f/tamsin 1100 · as bought<enter>4");
         bench
     }
 

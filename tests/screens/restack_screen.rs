@@ -93,7 +93,7 @@ fn proposals_at_three_sizes() {
 
 #[test]
 fn hand_work_gives_better_figures() {
-    let mut bench = Bench::at_tamsin((120, 40));
+    let mut bench = Bench::at_tamsin_as_found((120, 40));
     bench.doubt();
     let worked = figure(&bench, Measure::FilteredFlow);
     // The floss with the hole out; coarse foam before the pad there is, its rim closed; fine foam behind it.
@@ -186,7 +186,7 @@ fn a_falling_filter_is_listed_from_the_lid_down() {
 
 #[test]
 fn single_figures_are_set_by_keys_and_by_typing() {
-    let mut bench = Bench::at_tamsin((120, 40));
+    let mut bench = Bench::at_tamsin_as_found((120, 40));
     bench.press("<down>");
     let hole = |b: &Bench| list::spaces(&b.work().piece)[0].layers[0].hole_mm;
     assert_eq!(hole(&bench), Some(25.0));

@@ -1,7 +1,7 @@
 //! Builds: the table, and the pictures of the build under the cursor.
 
 use std::collections::HashMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use unicode_width::UnicodeWidthStr;
@@ -18,6 +18,8 @@ use crate::app::screens::ranking;
 use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
 use crate::measures::Measure;
+use crate::model::filter::Filter;
+use crate::model::put_right::State as Repaired;
 use crate::model::tank::Tank;
 use crate::profile::Loaded;
 
@@ -244,8 +246,9 @@ pub fn take(state: &mut State, loaded: Loaded) {
     let old = std::mem::take(&mut state.entries);
     let broken = std::mem::replace(&mut state.broken, loaded.broken);
     for sound in loaded.filters {
+        let filter = if state.as_found { Arc::clone(&sound.filter) } else { sound.filter.put_right() };
         for build in 0..sound.filter.builds.len() {
-            state.entries.push(Entry::new(Arc::clone(&sound.filter), sound.path.clone(), build));
+            state.entries.push(Entry::new(Arc::clone(&filter), sound.path.clone(), build));
         }
     }
     let places: HashMap<_, usize> = old.iter().enumerate().map(|(i, e)| (identity(e), i)).collect();
@@ -318,6 +321,40 @@ pub fn take_tank(state: &mut State, tank: Option<Arc<Tank>>) {
     state.no_tank = tank.is_none();
     ranking::take_tank(state, tank.as_deref());
     state.tank = tank;
+    judge_afresh(state);
+}
+
+/// Units as they are, or as put right: the other of the two.
+pub fn other_state(state: &mut State) -> Vec<Effect> {
+    state.as_found = !state.as_found;
+    let mut turned: HashMap<PathBuf, Arc<Filter>> = HashMap::new();
+    for entry in &mut state.entries {
+        let other = turned.entry(entry.path.clone()).or_insert_with(|| match &entry.filter.found {
+            Some(found) => Arc::clone(found),
+            None => entry.filter.put_right(),
+        });
+        entry.filter = Arc::clone(other);
+    }
+    state.status = Some(state_words(state).to_owned());
+    judge_afresh(state);
+    vec![Effect::Judge]
+}
+
+fn state_words(state: &State) -> &'static str {
+    if state.as_found { "units as found, with nothing put right" } else { "units after repair" }
+}
+
+/// One of the units has something that is judged as put right.
+pub fn repairs(state: &State) -> May {
+    if state.entries.iter().any(|entry| entry.filter.state() != Repaired::Whole) {
+        Ok(())
+    } else {
+        Err("no profile names seals, impeller or lamp in `to_fix`")
+    }
+}
+
+/// Figures there are no longer hold.
+fn judge_afresh(state: &mut State) {
     for entry in &mut state.entries {
         entry.judged = None;
         entry.failed = None;

@@ -46,9 +46,9 @@ fn repair_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<(Value, f64)> {
     let unit = seen.case.filter.unit.as_ref()?;
     let mut terms = Vec::new();
     for repair in &unit.to_fix {
-        out.price(format!("to fix: {}", repair.part), &repair.price);
+        out.price(format!("to fix: {}", repair.part.words()), &repair.price);
         terms.push(Value::Money(repair.price.si()));
-        out.step(Eq::ToFix, [repair.part.clone().into(), Value::Money(repair.price.si())]);
+        out.step(Eq::ToFix, [repair.part.words().into(), Value::Money(repair.price.si())]);
     }
     let volumes = bought(&seen.case, &seen.told.way);
     let mut known = true;

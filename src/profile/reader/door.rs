@@ -125,6 +125,12 @@ impl Door for Reader<'_> {
             return Some(variant_of(choice, word));
         };
         let text = self.at(place);
+        if text.starts_with('"')
+            && let Some(other) = choice.variants.iter().find(|variant| variant.word == "other")
+        {
+            self.once_a_text(place, choice, other);
+            return Some(other);
+        }
         let mut word = lexer::word(text, 0).to_owned();
         let called = text.len() > word.len();
         if word.is_empty() {
@@ -371,6 +377,37 @@ impl Door for Reader<'_> {
             .iter()
             .map(|(measure, weight)| (measure.key().to_owned(), *weight))
             .collect()
+    }
+}
+
+impl Reader<'_> {
+    /// A text where a part is named now: it is read as the other part that it names.
+    fn once_a_text(&mut self, place: &Place, choice: &'static Choice, other: &'static Variant) {
+        let (text, lower) = (self.at(place).to_owned(), self.at(place).to_lowercase());
+        let better = [
+            ("lid seal", "lid_seal"),
+            ("tray seal", "seals([1, 2])"),
+            ("lamp", "lamp"),
+            ("impeller", "impeller"),
+            ("hose", "hose"),
+        ]
+        .into_iter()
+        .find(|(words, _)| lower.contains(words));
+        let better = better.map_or_else(String::new, |(_, word)| format!(", or better `{word}`"));
+        self.hints.push(Diagnostic {
+            place: place.clone(),
+            message: "a part is no bare text now".to_owned(),
+            help: Some(format!(
+                "write `other({text})`{better}: the next version no longer reads a bare text"
+            )),
+        });
+        self.open.push(Open {
+            head: place.clone(),
+            what: choice.what,
+            rows: other.rows.iter().collect(),
+            entries: other.rows.iter().map(|row| (row.name, place.clone())).collect(),
+            misspelt: Vec::new(),
+        });
     }
 }
 

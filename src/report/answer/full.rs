@@ -133,7 +133,7 @@ fn cautions(case: &Case<'_>, one: &One<'_>) -> String {
     let mut said =
         vec!["Unplug before opening; drip loop and residual current device on the lead.".to_owned()];
     if one.filter.uv.is_some() {
-        let dead = one.unit().is_some_and(|unit| unit.lamp == Lamp::BurntOut);
+        let dead = one.lamp() == Some(Lamp::BurntOut);
         let waste = if dead { "; the dead one is mercury-bearing waste" } else { "" };
         said.push(format!("Never look at a lit UV lamp{waste}."));
     }

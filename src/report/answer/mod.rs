@@ -144,7 +144,6 @@ struct One<'a> {
     /// The build as it stands now.
     as_it_is: &'a Build,
     row: &'a Assessment,
-    row_as_it_is: &'a Assessment,
     stands: &'a Stands,
 }
 
@@ -154,6 +153,10 @@ const MISSED: f64 = 0.1;
 impl<'a> One<'a> {
     fn unit(&self) -> Option<&'a Unit> {
         self.filter.unit.as_ref()
+    }
+    /// The lamp as it is, whatever is judged.
+    fn lamp(&self) -> Option<Lamp> {
+        self.filter.as_found().unit.as_ref().map(|unit| unit.lamp)
     }
     /// Worn, mended or old: what a shop sells is none of these.
     fn second_hand(&self) -> bool {
@@ -310,7 +313,6 @@ fn one(answer: Answer<'_>, at: usize) -> Option<One<'_>> {
         build: filter.builds.get(*build)?,
         as_it_is: first.builds.get(*as_it_is)?,
         row: answer.sheet.rows.get(candidate.best)?,
-        row_as_it_is: answer.sheet.rows.get(candidate.as_it_is)?,
         stands: answer.standing.builds.get(at)?,
     })
 }

@@ -466,7 +466,7 @@ pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
     }
     said.push_str("; unplug before opening");
     if one.filter.uv.is_some() {
-        said.push_str(match one.unit().map(|unit| unit.lamp) {
+        said.push_str(match one.lamp() {
             Some(Lamp::BurntOut) => "; the dead lamp holds mercury",
             Some(Lamp::Absent) => "",
             _ => "; never look at a lit lamp",

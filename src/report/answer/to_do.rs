@@ -2,9 +2,11 @@
 
 use super::super::figures;
 use super::{Case, One, words};
+use crate::assess::judge_build;
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::filter::{Build, Way};
+use crate::model::put_right::State;
 use crate::propose::shopping::{self, Shopping};
 
 /// Less than this much of a medium is not worth a line, m3.
@@ -27,6 +29,15 @@ fn asks_for_something(one: &One<'_>) -> bool {
     one.unit().is_some() || one.repacked()
 }
 
+/// The share of water that slips past the unit as it is, packed as it is; none where it is taken as it stands.
+fn today(case: &Case<'_>, one: &One<'_>) -> Option<f64> {
+    let found = one.filter.as_found();
+    if !one.repacked() && one.filter.state() != State::AfterRepair {
+        return None;
+    }
+    judge_build(found, one.as_it_is, Some(case.answer.tank)).outcome(Measure::Bypass).number()
+}
+
 /// `Parts and media come to 77 EUR, 122 EUR with the asking price.`
 pub fn sum(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     if !asks_for_something(one) {
@@ -38,8 +49,7 @@ pub fn sum(case: &Case<'_>, one: &One<'_>) -> Option<String> {
         (true, false) => "Parts",
         (false, _) => "Media",
     };
-    let slips = one.repacked().then(|| one.row_as_it_is.outcome(Measure::Bypass).number()).flatten();
-    let slips = slips.filter(|share| *share > A::RiskyBypass.value());
+    let slips = today(case, one).filter(|share| *share > A::RiskyBypass.value());
     let now = slips.map_or_else(String::new, |share| {
         format!("As it stands {} of its water slips past; ", figures::share(share))
     });
@@ -93,7 +103,7 @@ pub fn in_full(case: &Case<'_>, one: &One<'_>) -> Vec<String> {
     let mut parts: Vec<String> = one
         .unit()
         .map(|unit| {
-            unit.to_fix.iter().map(|r| format!("{} ({})", r.part, case.money(r.price.si()))).collect()
+            unit.to_fix.iter().map(|r| format!("{} ({})", r.part.words(), case.money(r.price.si()))).collect()
         })
         .unwrap_or_default();
     for item in shopping.items.iter().filter(|item| item.buy > NOTHING) {

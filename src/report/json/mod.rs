@@ -19,6 +19,7 @@ use crate::compare::reasons::NoReasons;
 use crate::measures::{Measure, Outcome, Unit};
 use crate::media_order::Rule;
 use crate::model::medium::Role;
+use crate::model::put_right::State;
 
 /// The schema's number. A field is added without a new number; one that changes or goes needs the next.
 pub const SCHEMA: u32 = 2;
@@ -49,6 +50,9 @@ struct Build<'a> {
     file: &'a str,
     filter: &'a str,
     build: &'a str,
+    /// Whether what `to_fix` names is judged as put right.
+    #[schemars(extend("enum" = [State::AsFound, State::AfterRepair].map(State::words)))]
+    state: &'static str,
     measures: Measures,
     /// Largest tanks, by stocking and by limit; the lesser of ammonia and clearing counts for `suits_up_to`.
     suits: Vec<Suits>,
@@ -343,6 +347,7 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
         file: &row.file,
         filter: &row.filter,
         build: &row.build,
+        state: row.state.words(),
         measures: Measures(measures.iter().map(|&m| (m, told(row, m))).collect()),
         suits: row.suits().map(|of| suits(&of)).collect(),
         suits_limit: row.suits_limit().map(Limit::word),

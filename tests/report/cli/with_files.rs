@@ -45,7 +45,12 @@ fn json_keeps_its_schema_with_and_without_a_tank() {
     let first = &json["builds"][0]["measures"];
     assert_eq!(first["flow"]["low"], Value::Null);
     assert_eq!(first["fits_cabinet"]["value"], true);
-    assert_eq!(first["uv_dose"]["why"], "the lamp is burnt out");
+    // The lamp is put right, with its price, unless the unit is judged as it is.
+    assert_eq!(json["builds"][0]["state"], "after repair");
+    assert!(first["uv_dose"]["value"].as_f64().unwrap() > 1.0, "{first}");
+    let found = table(&["--tank", "tank.ron", "--samples", "0", "--as-found"]);
+    assert_eq!(found["builds"][0]["state"], "as found");
+    assert_eq!(found["builds"][0]["measures"]["uv_dose"]["why"], "the lamp is burnt out");
     assert_eq!(first["bypass_chance"]["value"], Value::Null);
     let strait = &json["builds"][3]["measures"];
     assert_eq!(strait["fits_cabinet"]["why"], "the profile does not give the outside box");
