@@ -117,7 +117,7 @@ fn marked_builds_are_ranked_and_priorities_stay() {
 fn better_stacks_fall_in_score_and_the_drawing_follows() {
     let mut program = program(&["tamsin-1100.ron"]);
     program.take(Message::Size(120, 40));
-    program.press("4b");
+    program.press("/restacked<enter>4b");
     program.until("take it");
     let all = program.still();
     program.press("o");
