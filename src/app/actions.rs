@@ -2,6 +2,7 @@
 //! Footer, help and the list of keys for the manual are drawn from it.
 
 use super::effect::Effect;
+use super::form as forms;
 use super::go;
 use super::key::Key;
 use super::moves;
@@ -9,7 +10,7 @@ use super::overlay::Overlay;
 use super::report;
 use super::screen::May;
 use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
-use super::screens::{self, builds, columns, compare, explained, ranking, reply, sources, tank};
+use super::screens::{self, builds, columns, compare, explained, filter, ranking, reply, sources, tank};
 use super::seek;
 use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
@@ -70,7 +71,7 @@ const FIGURES: &[Place] = &[Builds, Compare];
 const SCREENS: &[Place] =
     &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
 /// Screens on which a digit goes to another; elsewhere it types.
-const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Filter, Tank, Tanks, Sources];
+const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Tank, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
 const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
 /// Lists of the screens Filter, Tank and Sources.
@@ -135,6 +136,16 @@ table! {
     "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;
     "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Filter, Tanks, Sources], always;
     "down", |s| moves::step(s, 1), "down j", "", "one line down", &[Tank], always;
+    "edit", forms::edit, "enter", "edit", "type into the field under the cursor, open its list, unfold an item or add to a list: 200, 40 gal, 5/8 in, ~30, 20-30 are understood; digits begin at once", &[Filter], forms::allowed;
+    "step_down", |s| forms::step(s, -1), "left - h", "", "the word before, or the figure one step less", &[Filter], forms::allowed;
+    "step_up", |s| forms::step(s, 1), "right + l", "pick", "the next word, or the figure one step more; a field that is left out begins", &[Filter], forms::allowed;
+    "known", forms::known, "i", "how known", "how the figure is known: printed, measured, guessed", &[Filter], forms::allowed;
+    "add", forms::list::add, "a", "add", "add to the list that the cursor is in: a tray, a layer, a fitting, a part to fix", &[Filter], forms::list::allowed;
+    "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", &[Filter], forms::allowed;
+    "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Filter], always;
+    "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
+    "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", &[Filter], forms::undoes;
+    "redo", |s| forms::travel(s, false), "Z", "redo", "make it again", &[Filter], forms::redoes;
     "edit", keys::edit, "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
     "step_down", |s| keys::nudged(s, -1), "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
     "step_up", |s| keys::nudged(s, 1), "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
@@ -168,6 +179,7 @@ table! {
     "sort", builds::sort, "s", "sort", "sort by the column under the cursor; again turns it round; the order before stays as second key", &[Builds], moves::listed;
     "narrow", builds::narrow, "/", "search", "type to keep only rows that hold what you type; Enter keeps it, Esc clears it", &[Builds], always;
     "diff", |s| moves::to_tab(s, Tab::Compare), "d", "compare", "put the marked builds side by side (two to four, or the marked one and the one under the cursor)", &[Builds], compare::allowed;
+    "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Builds], always;
     "explain", moves::explain, "e enter", "explain", "show how the figure under the cursor came about, or why it cannot be told", FIGURES, moves::on_figure;
     "left", |s| moves::column(s, -1), "left < h", "", "to the column on the left", FIGURES, moves::listed;
     "right", |s| moves::column(s, 1), "right > l", "column", "to the column on the right", FIGURES, moves::listed;
@@ -202,7 +214,7 @@ table! {
     "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
-    "seek_next", seek::next, "n", "", "to the next line that holds it", SOUGHT, seek::allowed;
+    "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tank, Tanks, Columns], seek::allowed;
     "as_found", builds::other_state, "f", "as found", "units after repair, or as found: what `to_fix` names put right, or as it is", &[Builds, Compare, Ranking], builds::repairs;
     "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;
     "report", report::begin, "W", "", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;
@@ -237,7 +249,7 @@ table! {
 /// Where keys go now; none while they go into a line of text.
 pub fn place(state: &State) -> Option<Place> {
     let typed = match &state.overlay {
-        Some(Overlay::Help { .. }) => true,
+        Some(Overlay::Help { .. } | Overlay::Pick { .. } | Overlay::New { .. }) => true,
         Some(Overlay::Explain { .. }) => false,
         Some(Overlay::Columns { .. } | Overlay::Reply(_)) => state.line.is_some(),
         None => state.line.is_some() || state.typing,

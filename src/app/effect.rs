@@ -53,6 +53,12 @@ pub enum Effect {
         path: PathBuf,
         text: String,
     },
+    /// Write a filter into a new file, or over one whose content comes to that.
+    SaveProfile {
+        path: PathBuf,
+        text: String,
+        over: Option<u64>,
+    },
     /// Explain a measure of a build.
     Explain {
         entry: usize,
@@ -129,6 +135,12 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank::Answer),
+    /// A filter was saved, and what its content comes to; or why not.
+    Saved {
+        path: PathBuf,
+        content: u64,
+        done: Result<(), String>,
+    },
     Uses {
         /// In that round of judging.
         round: u64,

@@ -167,6 +167,19 @@ impl Jobs {
                 };
                 let _ = out.send(Message::Tell(said));
             }),
+            Effect::SaveProfile { path, text, over } => {
+                let write = Arc::clone(&self.hooks.restack.write);
+                self.once(Kind::Files, move |out, _| {
+                    let done = match over.filter(|_| path.exists()) {
+                        Some(content) => {
+                            store::save_over(&path, &text, content).map_err(|why| why.to_string())
+                        }
+                        None => write(&path, &text),
+                    };
+                    let content = store::content(&text);
+                    let _ = out.send(Message::Saved { path, content, done });
+                });
+            }
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {
                 if let Some(e) = state.entries.get(entry) {

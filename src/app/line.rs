@@ -12,6 +12,12 @@ pub const MOST: usize = 4000;
 pub enum Goal {
     /// The field of the tank's form at that place.
     Field(usize),
+    /// The field of the form under the cursor, or a new item of its list.
+    Form(bool),
+    /// One of the three numbers of a new filter.
+    New,
+    /// The file to save the filter in.
+    SaveFilter,
     /// The file to save the tank in.
     SaveTank,
     Sources,

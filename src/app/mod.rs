@@ -6,6 +6,7 @@ pub mod asks;
 pub mod columns;
 pub mod effect;
 pub mod entry;
+pub mod form;
 pub mod go;
 pub mod jobs;
 pub mod key;

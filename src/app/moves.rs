@@ -154,6 +154,7 @@ pub fn back(state: &mut State) -> Vec<Effect> {
 
 /// Leaves the program; each thing that would be lost is asked about in turn.
 pub fn leave(state: &mut State) -> Vec<Effect> {
-    let leaves = state.may_lose(Loss::LeaveTank) && state.may_lose(Loss::LeaveStack);
+    let leaves =
+        [Loss::LeaveTank, Loss::LeaveFilter, Loss::LeaveStack].into_iter().all(|loss| state.may_lose(loss));
     if leaves { vec![Effect::Quit] } else { Vec::new() }
 }

@@ -35,6 +35,17 @@ pub enum Overlay {
         lines: Option<Vec<String>>,
     },
     Reply(Reply),
+    /// A list to pick from for the field under the cursor, or for a new item of its list.
+    Pick {
+        adds: bool,
+        wanted: String,
+        cursor: usize,
+    },
+    /// The three numbers of a new filter, as far as they were typed.
+    New {
+        typed: Vec<String>,
+        at: usize,
+    },
     /// The list of measures to show as columns.
     Columns {
         cursor: usize,

@@ -32,6 +32,8 @@ pub struct Settings {
     pub search: String,
     /// Marked builds: file and name.
     pub marks: Vec<(String, String)>,
+    /// Files that this program wrote, each with what its content comes to.
+    pub wrote: Vec<(String, u64)>,
 }
 
 impl Default for Settings {
@@ -65,6 +67,7 @@ impl State {
             },
             view: self.view.word().to_owned(),
             search: self.narrow.clone(),
+            wrote: self.filters.wrote.clone(),
             marks: if self.entries.is_empty() { self.marks_kept.clone() } else { self.marked() },
         }
     }
@@ -108,6 +111,7 @@ impl State {
         self.view = View::ALL.into_iter().find(|v| v.word() == kept.view).unwrap_or_default();
         self.narrow.clone_from(&kept.search);
         self.marks_kept.clone_from(&kept.marks);
+        self.filters.wrote.clone_from(&kept.wrote);
         ranking::fill(self);
         for (key, weight) in &kept.priorities {
             if let Some(measure) = Measure::from_key(key).filter(|_| weight.is_finite()) {

@@ -1,5 +1,6 @@
 //! All that the screens know. Changed only by [`super::update`].
 
+pub mod form;
 pub mod restack;
 pub mod sources;
 pub mod tank;
@@ -24,6 +25,7 @@ use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::Broken;
 use crate::report::figures::Units;
+use form::Filters;
 use restack::Restack;
 use sources::Sources;
 use tank::TankForm;
@@ -191,8 +193,7 @@ pub struct State {
     pub whys: HashMap<Pair, Option<Because>>,
     pub ranking: Ranking,
     pub restack: Restack,
-    /// Cursor and window of Filter.
-    pub filter: List,
+    pub filters: Filters,
     pub tank_form: TankForm,
     pub sources: Sources,
     /// What is looked for in lists that are not narrowed.
@@ -269,6 +270,16 @@ impl State {
                 "the tank has unsaved changes: {leave} again leaves, {save} on the Tank screen saves"
                     .to_owned()
             }),
+            Loss::LeaveFilter => {
+                let unsaved = self.filters.forms.values().filter(|form| form.unsaved()).count();
+                let which =
+                    if unsaved == 1 { "a filter has".to_owned() } else { format!("{unsaved} filters have") };
+                (unsaved > 0).then(|| {
+                    format!(
+                        "{which} unsaved changes: {{leave}} again leaves, {{save}} on the Filter screen saves"
+                    )
+                })
+            }
             Loss::LeaveStack => stack("{leave} again to leave"),
             Loss::Afresh => stack("{afresh} again to begin afresh"),
         }

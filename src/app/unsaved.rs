@@ -5,6 +5,8 @@
 pub enum Loss {
     /// Leaving with a tank that was changed.
     LeaveTank,
+    /// Leaving with a filter that was changed.
+    LeaveFilter,
     /// Leaving with a working copy that was changed.
     LeaveStack,
     /// Working on another build than the one that was changed.

@@ -8,13 +8,14 @@ use std::ops::Deref;
 
 use super::actions::{self, Action};
 use super::effect::{Choice, Effect, Message};
+use super::form;
 use super::key::{Code, Key};
 use super::keys::WAY_OUT;
 use super::moves;
 use super::order::SortKey;
 use super::overlay::{Of, Overlay};
 use super::screens::restack::{allowed, change};
-use super::screens::{self, builds, ranking, reply, restack, sources};
+use super::screens::{self, builds, filter, ranking, reply, restack, sources};
 use super::state::{DEFAULT_COLUMNS, State, TOLD};
 use super::tabs::{Place, TABS};
 use super::tank_form;
@@ -90,7 +91,9 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Changed => return vec![Effect::Load],
         Message::Loaded(mut loaded) => {
             state.restack.listed = std::mem::take(&mut loaded.media);
+            filter::keep_changes(state, &mut loaded);
             builds::take(state, loaded);
+            filter::to_saved(state);
             state.whys.clear();
             state.round += 1;
             // What did not change keeps its figures; where that is all, nothing else will say that it is done.
@@ -151,6 +154,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             }
         }
         Message::Replied { number, text } => reply::take(state, number, text),
+        Message::Saved { path, content, done } => return filter::saved(state, path, content, done),
         Message::Form(answer) => tank_form::answer(state, answer),
         Message::Uses { round, uses } => sources::take_uses(state, round, uses),
         Message::Restack(answer) => return restack::take::answer(state, answer),
@@ -214,10 +218,7 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if actions::place(state).is_none() {
         return typing::key(state, key);
     }
-    let digit = match key.code {
-        Code::Char(c) if !key.ctrl => c.to_digit(10),
-        _ => None,
-    };
+    let digit = letter(key).and_then(|c| c.to_digit(10));
     if std::mem::take(&mut state.going)
         && let Some(tab) = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?))
     {
@@ -230,11 +231,24 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
         change::digit(state, char::from_digit(n, 10).unwrap_or('0'));
         return Vec::new();
     }
+    if let (Some(c @ '0'..='9' | c @ '~'), Some(Place::Filter)) = (letter(key), actions::place(state))
+        && form::allowed(state).is_ok()
+    {
+        form::digit(state, c);
+        return Vec::new();
+    }
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
         state.hint = Some(format!("{} does nothing here ({{help}} lists the keys)", key.label()));
         Vec::new()
+    }
+}
+
+fn letter(key: Key) -> Option<char> {
+    match key.code {
+        Code::Char(c) if !key.ctrl => Some(c),
+        _ => None,
     }
 }
 

@@ -288,7 +288,9 @@ impl<'a, 'b> Context<'a, 'b> {
     /// Writes a file that is not there yet.
     pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
         store::save_new(path, text).map_err(|error| match error {
-            NotSaved::Exists(_) | NotSaved::NoName(_) => Failure::Usage(error.to_string()),
+            NotSaved::Exists(_) | NotSaved::NoName(_) | NotSaved::Changed(_) => {
+                Failure::Usage(error.to_string())
+            }
             NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
         })
     }

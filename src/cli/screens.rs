@@ -84,6 +84,7 @@ impl Context<'_, '_> {
         state.restack.media = self.library.media().map(Arc::clone).collect();
         let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));
         state.tank_form.folder = desk.folder().to_string_lossy().into_owned();
+        state.filters.folder = paths.first().filter(|path| path.is_dir()).cloned().unwrap_or_default();
         let mut hooks = hooks(paths.clone(), self.library, &bare.run);
         let asked = Arc::clone(&desk);
         hooks.form = Arc::new(move |ask| asked.ask(ask));

@@ -34,7 +34,7 @@ form! {
             found: Option<Arc<Filter>>,
         }
         also OWN_MEDIA {
-        name: String = row("the filter's name").wording(Wording::Name).label("name").like("\"Tamsin 1100\"").aside()
+        name: String = row("the filter's name").lead(1).wording(Wording::Name).label("name").like("\"Tamsin 1100\"").aside()
             .says("a name to know the filter by");
         notes: String = row("the notes").label("notes").or_nothing().like("\"three D-shaped trays\"").aside()
             .says("free text").without("nothing");
@@ -46,7 +46,7 @@ form! {
             .like("\"CC0-1.0\"").says("of this file, for those who share it").without("not told");
         label: Option<Label> = row("what the box prints").label("label").aside().without("not told");
         pump: Pump = row("the pump").label("pump").or_fields();
-        way: Way = row("the way of the water").label("way of the water").like("rising").or_word("rising")
+        way: Way = row("the way of the water").lead(4).label("way of the water").like("rising").or_word("rising")
             .says("`rising`: upward through the trays; `falling`: it enters under the lid").without("rising");
         hose: Hose = row("the hose").label("hose").or_fields().says("the same on both sides");
         /// In the order the water meets them.
@@ -85,7 +85,7 @@ form! {
 
 form! {
     Label "Label" "a label" "Label(flow: l_h(1100), tank: l(300))" {
-        flow: Option<Uncertain<Flow>> = row("printed flow").label("flow").range(10.0, 20_000.0, "l_h")
+        flow: Option<Uncertain<Flow>> = row("printed flow").lead(2).label("flow").range(10.0, 20_000.0, "l_h")
             .printed(super::fields::Printed::PumpFlow).like("l_h(1100)").says("the flow on the box")
             .without("not told").measure("read it off the box or the rating plate");
         tank: Option<Uncertain<Volume>> = row("printed tank volume").label("tank").range(5.0, 20_000.0, "l")
@@ -107,7 +107,7 @@ form! {
     /// The vessel.
     #[derive(Default)]
     Body "Body" "a body" "Body(outside: (width: mm(235), depth: mm(200), height: mm(410)), …)" {
-        outside: Option<Outside> = row("outside of the vessel").label("outside").key("body").without("whether it fits is a dash");
+        outside: Option<Outside> = row("outside of the vessel").lead(3).label("outside").key("body").without("whether it fits is a dash");
         dry_mass: Option<Uncertain<Mass>> = row("dry mass").key("body/dry_mass").range(0.1, 100.0, "kg").like("kg(4.2)")
             .says("empty, without media and hoses").or_made(A::LeftMass).measure("bathroom scales");
         floor: Option<Floor> = row("settling space under the trays").label("floor").or_made(A::LeftFloor)

@@ -10,7 +10,7 @@ use crate::units::{Length, Plain};
 
 form! {
     Hose "Hose" "a hose" "Hose(bore: mm(16), wall: smooth)" {
-        bore: Uncertain<Length> = row("hose bore").label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
+        bore: Uncertain<Length> = row("hose bore").lead(5).label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
             .says("inside diameter").or_made(A::LeftHose).measure("drill shank that just fits");
         wall: Wall = row("the wall of a hose").label("wall").keyless().or_word("smooth").like("smooth")
             .says("its inside").without("smooth");

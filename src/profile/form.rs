@@ -4,7 +4,7 @@
 mod edit;
 mod lines;
 
-pub use edit::{add, remove, set};
+pub use edit::{add, fresh, remove, set};
 pub use lines::{Line, What, lines};
 
 use std::ops::Range;
@@ -74,15 +74,19 @@ fn is_counted(text: &str, at: &Range<usize>) -> bool {
 /// The keys of a map with the places of their values.
 fn pairs(text: &str, at: &Range<usize>) -> Vec<(String, Range<usize>)> {
     let mut out = Vec::new();
-    for item in lexer::items(text, at) {
-        let colon = lexer::skip_trivia(text, item.end);
-        let start = lexer::skip_trivia(text, colon + 1);
-        if text.as_bytes().get(colon) == Some(&b':') {
-            let key = text.get(item).unwrap_or_default().trim_matches('"').to_owned();
-            out.push((key, start..lexer::value_end(text, start)));
+    let mut from = at.start + 1;
+    loop {
+        let start = lexer::skip_trivia(text, from);
+        let key = start..lexer::value_end(text, start);
+        let colon = lexer::skip_trivia(text, key.end);
+        if text.as_bytes().get(colon) != Some(&b':') || colon >= at.end {
+            return out;
         }
+        let start = lexer::skip_trivia(text, colon + 1);
+        let value = start..lexer::value_end(text, start);
+        from = lexer::skip_trivia(text, value.end) + 1;
+        out.push((text.get(key).unwrap_or_default().trim_matches('"').to_owned(), value));
     }
-    out
 }
 
 /// Where a trail leads, if all of it stands in the text.

@@ -49,6 +49,13 @@ pub fn short(si: f64, row: &Row, of: Dimension, units: Units) -> String {
     figure::shown(si, row, of, units).0
 }
 
+/// A plain number of the row's unit, as people read it.
+pub fn exact(number: f64, row: &Row, units: Units) -> String {
+    let of = crate::model::fields::exact_of(row);
+    let si = of.unit(row.unit).map_or(number, |unit| unit.to_si(number));
+    figure::whole(si, row, of, units)
+}
+
 /// The same with it.
 pub fn value(si: f64, row: &Row, of: Dimension, units: Units) -> String {
     figure::whole(si, row, of, units)
@@ -59,6 +66,16 @@ const MOST: usize = 4000;
 
 /// Reads what was typed into the field of that row; a bare number takes the field's unit as it is read.
 pub fn understand(row: &'static Row, typed: &str, units: Units) -> Result<Understood, Unclear> {
+    understand_as(row, row.kind, typed, units)
+}
+
+/// The same for an item of the row's list, or a value of its map.
+pub fn understand_as(
+    row: &'static Row,
+    kind: Kind,
+    typed: &str,
+    units: Units,
+) -> Result<Understood, Unclear> {
     if typed.trim().is_empty() {
         return Err(Unclear::whole(typed, format!("type {}, such as {}", row.words, example(row, units))));
     }
@@ -73,7 +90,7 @@ pub fn understand(row: &'static Row, typed: &str, units: Units) -> Result<Unders
         let echo = if row.without.is_empty() { "there is none".to_owned() } else { row.without.to_owned() };
         return Ok(Understood { ron: NONE.to_owned(), echo });
     }
-    match row.kind {
+    match kind {
         Kind::Figure(of) => figure::understand(row, typed, of, units),
         Kind::Exact(_) | Kind::Count => {
             figure::understand(row, typed, crate::model::fields::exact_of(row), units)
@@ -91,7 +108,7 @@ pub fn understand(row: &'static Row, typed: &str, units: Units) -> Result<Unders
                 said.split(',').map(str::trim).filter(|item| !item.is_empty()).map(text).collect();
             Ok(Understood { ron: format!("[{}]", items.join(", ")), echo: said.to_owned() })
         }
-        Kind::List(_) | Kind::Map | Kind::Flat(_) => as_in_file(row, typed),
+        Kind::List(_) | Kind::Map | Kind::Flat(_) => as_in_file(row, kind, typed),
     }
 }
 
@@ -135,6 +152,39 @@ pub fn chosen(variant: &Variant) -> String {
     }
 }
 
+/// What stands in a file, as people read it, and how it is known: `1200 l/h`, `printed`.
+pub fn human(row: &'static Row, kind: Kind, ron: &str, units: Units) -> (String, &'static str) {
+    let inner = |word: &str| ron.strip_prefix(word)?.strip_prefix('(')?.strip_suffix(')');
+    let understand = |ron: &str| understand_as(row, kind, ron, units);
+    match kind {
+        _ if ron == NONE => (NONE.to_owned(), ""),
+        Kind::Figure(_) if ron.starts_with("between(") => {
+            let echo = understand(ron).map_or_else(|_| visible(ron), |read| read.echo);
+            (echo.trim_end_matches(", anywhere between").to_owned(), "between")
+        }
+        Kind::Figure(_) | Kind::Exact(_) | Kind::Count => {
+            let known = [("measured", "measured"), ("guessed", "guessed"), ("stated", "printed")];
+            let found = known.iter().find_map(|(word, says)| Some((inner(word)?, *says)));
+            let (bare, says) =
+                found.unwrap_or((ron, if let Kind::Figure(_) = kind { "printed" } else { "" }));
+            let echo = understand(bare).map_or_else(|_| visible(bare), |read| read.echo);
+            // `day(42)` reads as it is written, in the unit of the field behind the sign.
+            (echo.rsplit(" = ").next().unwrap_or(&echo).to_owned(), says)
+        }
+        Kind::Text => (visible(ron.trim_matches('"')), ""),
+        Kind::Form(table) if is_one_line(table()) && ron.starts_with('(') => {
+            parts::human(table(), ron, units)
+        }
+        Kind::Flag => (if ron == "true" { "yes" } else { "no" }.to_owned(), ""),
+        Kind::Choice(choice) => {
+            let word = lexer::word(ron, 0);
+            let found = choice().variants.iter().find(|variant| variant.word == word);
+            (found.map_or_else(|| visible(ron), |variant| variant.says.to_owned()), "")
+        }
+        _ => (visible(ron), ""),
+    }
+}
+
 fn words(said: &str) -> Understood {
     let bare = said.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(said);
     Understood { ron: text(bare), echo: bare.to_owned() }
@@ -165,7 +215,7 @@ fn flag(typed: &str, row: &Row) -> Result<Understood, Unclear> {
 fn of_choice(row: &'static Row, typed: &str, choice: &'static Choice) -> Result<Understood, Unclear> {
     let said = typed.trim().to_lowercase();
     if said.contains('(') {
-        return as_in_file(row, typed);
+        return as_in_file(row, row.kind, typed);
     }
     let is = |variant: &&Variant| variant.word == said || variant.says.to_lowercase() == said;
     let begins = |variant: &&Variant| {
@@ -194,7 +244,7 @@ fn trays(row: &Row, typed: &str) -> Result<Understood, Unclear> {
 }
 
 /// Taken as it stands in files, if it is one whole value.
-fn as_in_file(row: &Row, typed: &str) -> Result<Understood, Unclear> {
+fn as_in_file(row: &Row, kind: Kind, typed: &str) -> Result<Understood, Unclear> {
     let start = typed.len() - typed.trim_start().len();
     let like = || format!("write it as files do: {}", row.like);
     if lexer::unclosed(typed).is_some() {
@@ -205,7 +255,7 @@ fn as_in_file(row: &Row, typed: &str) -> Result<Understood, Unclear> {
         return Err(Unclear { at: start..typed.len(), said: like() });
     }
     let ron = typed.get(start..end).unwrap_or_default().trim().to_owned();
-    let opens = match row.kind {
+    let opens = match kind {
         Kind::List(_) => ron.starts_with('['),
         Kind::Map => ron.starts_with('{'),
         _ => ron.contains('('),

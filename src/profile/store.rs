@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 pub use beside::{May, Step, sync_folder, written};
 pub use caps::MAX_BYTES;
-pub use save::{NotSaved, save_folder, save_new};
+pub use save::{NotSaved, content, save_folder, save_new, save_over};
 
 use self::caps::Caps;
 use super::message::{Diagnostic, problems, whole_file};

@@ -54,6 +54,12 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         return keys(&[("type", "search"), ("↑↓", "choose"), ("Enter", "do it"), ("Esc", "back")], w, theme);
     }
+    if matches!(state.overlay, Some(Overlay::Pick { .. })) {
+        return keys(&[("type", "find"), ("↑↓", "choose"), ("Enter", "take"), ("Esc", "back")], w, theme);
+    }
+    if matches!(state.overlay, Some(Overlay::New { .. })) {
+        return keys(&[("Enter", "next"), ("↑↓", "field"), ("Esc", "leave")], w, theme);
+    }
     if state.typing && state.overlay.is_none() {
         return keys(&[("type", "search"), ("Enter", "keep"), ("Esc", "clear")], w, theme);
     }
@@ -61,6 +67,8 @@ fn footer(state: &State, w: usize, theme: Theme) -> Row {
     let asks = |line: &Typed| match line.goal {
         Goal::Reply => Some(("write the reply into", "", "Enter writes, Esc drops")),
         Goal::Report => Some(("write the report into", "", "Enter writes, Esc drops")),
+        Goal::SaveFilter => Some(("save the filter as", "", "Enter saves, Esc drops")),
+        Goal::Form(true) => Some(("add", "", "Enter takes, Esc drops")),
         Goal::Seek => {
             let nowhere = if state.seek.nowhere { " (nowhere)" } else { "" };
             Some(("to the line with", nowhere, "Enter stays, Esc goes back"))
@@ -132,6 +140,15 @@ fn over(state: &State, overlay: &Overlay, buffer: &mut Buffer, body: Area, theme
         Overlay::Explain { of, measure, lines } => {
             ("Explain", explain::rows(state, *of, *measure, lines.as_deref(), inside(area), theme), None)
         }
+        Overlay::Pick { adds, wanted, cursor } => {
+            let (rows, at) = screens::form::picks(state, wanted, *cursor, inside(area), theme);
+            (if *adds { "Add" } else { "Choose" }, rows, Some(at))
+        }
+        Overlay::New { typed, at } => (
+            "New filter: three numbers, the rest is assumed",
+            screens::filter::new(state, typed, *at, theme),
+            None,
+        ),
         Overlay::Reply(answer) => ("", reply::rows(answer, inside(area), theme), None),
         Overlay::Columns { cursor } => {
             ("Columns", columns::rows(state, *cursor, inside(area), theme), Some(*cursor))

@@ -20,6 +20,7 @@ mod arguments;
 mod bad_input;
 mod faults;
 mod foreign_text;
+mod form_text;
 mod fuzz;
 mod good_input;
 mod logs;

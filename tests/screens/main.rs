@@ -16,6 +16,7 @@ mod things;
 
 mod bytes;
 mod every_action;
+mod filter_form;
 mod forms;
 mod fuzz_screens;
 mod keys;

@@ -1,12 +1,31 @@
-//! Filter: what the profile of the build under the cursor on Builds says, field by field.
+//! Filter: the profile of the build under the cursor on Builds as a form; new ones from three numbers. A change is
+//! judged at once, and lies in no file until it is saved.
 
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::builds;
 use crate::app::effect::Effect;
+use crate::app::entry::Id;
+use crate::app::form;
 use crate::app::layout::Area;
+use crate::app::line::{Done, Goal, Line as Typed};
 use crate::app::list::pages;
+use crate::app::overlay::Overlay;
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
-use crate::app::tabs::Place;
-use crate::compare::align::{self, Field};
+use crate::app::state::form::{FilterForm, Form, given};
+use crate::app::state::work::folder;
+use crate::app::tabs::{Place, Tab};
+use crate::library::Library;
+use crate::model::filter::{Filter as Profile, Way};
+use crate::profile::write::write;
+use crate::profile::{Loaded, Sound, plain, read_filter_as, starter};
+
+/// Files that are remembered as written here.
+const MOST_WROTE: usize = 200;
+/// From this width on what comes of it stands beside the form.
+const BESIDE: u16 = 120;
 
 pub struct Filter;
 
@@ -15,8 +34,9 @@ impl Screen for Filter {
         Place::Filter
     }
     fn step(&self, state: &mut State, by: isize) {
-        let len = fields(state).len();
-        state.filter.step(by, len);
+        let Some(form) = form::of_mut(state) else { return };
+        let len = form.lines().len();
+        form.list.step(by, len);
         self.keep(state);
     }
     fn page(&self, state: &mut State, by: isize) {
@@ -24,55 +44,357 @@ impl Screen for Filter {
     }
     fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
         let area = rows(state);
-        let at = state.filter.top + usize::from(y.saturating_sub(area.y));
-        if area.holds(x, y) && at < fields(state).len() {
-            state.filter.cursor = at;
+        let Some(form) = form::of_mut(state).filter(|_| area.holds(x, y)) else { return Vec::new() };
+        let at = form.list.top + usize::from(y - area.y);
+        if at >= form.lines().len() {
+            return Vec::new();
         }
+        if form.list.cursor == at {
+            return form::edit(state);
+        }
+        form.list.cursor = at;
         Vec::new()
     }
     fn on_line(&self, state: &State) -> May {
-        allowed(state)
+        form::allowed(state)
     }
     fn keep(&self, state: &mut State) {
-        let (h, len) = (usize::from(rows(state).h), fields(state).len());
-        state.filter.keep(h, len);
+        let rows = usize::from(rows(state).h);
+        if let Some(form) = form::of_mut(state) {
+            let len = form.lines().len();
+            form.list.keep(rows, len);
+        }
+    }
+    fn sync(&self, state: &mut State) -> Vec<Effect> {
+        load(state);
+        self.keep(state);
+        Vec::new()
     }
     fn sought(&self, state: &State) -> Vec<String> {
-        fields(state).into_iter().map(|f| format!("{} {}", f.path, f.values.concat_told())).collect()
+        let Some(form) = form::of(state) else { return Vec::new() };
+        let said = |line: crate::profile::form::Line| {
+            format!("{} {}", line.label, line.given(&form.text).unwrap_or_default())
+        };
+        form.lines().into_iter().map(said).collect()
     }
     fn at(&self, state: &State) -> usize {
-        state.filter.cursor
+        form::of(state).map_or(0, |form| form.list.cursor)
     }
     fn go(&self, state: &mut State, line: usize) {
-        state.filter.cursor = line;
+        if let Some(form) = form::of_mut(state) {
+            form.list.cursor = line;
+        }
         self.keep(state);
     }
 }
 
-/// What of a field's values is told, in one text.
-trait Told {
-    fn concat_told(&self) -> String;
+/// The form's pane.
+pub fn area(state: &State) -> Area {
+    let main = state.parts().main.unwrap_or_default();
+    if main.w < BESIDE { main } else { main.split(main.w * 2 / 5).0 }
 }
 
-impl Told for Vec<Option<String>> {
-    fn concat_told(&self) -> String {
-        self.iter().flatten().cloned().collect()
+/// What comes of it, beside the form.
+pub fn beside(state: &State) -> Option<Area> {
+    let main = state.parts().main?;
+    (main.w >= BESIDE).then(|| main.split(main.w * 2 / 5).1)
+}
+
+/// Rows of the form, above what is said of the field under the cursor.
+pub fn rows(state: &State) -> Area {
+    let inner = area(state).inner();
+    let below = match inner.h {
+        0..=5 => 0,
+        6..=9 => 1,
+        _ => 5,
+    };
+    inner.rows(0, inner.h - below)
+}
+
+pub fn form(state: &State) -> Option<&FilterForm> {
+    state.filters.forms.get(&state.here()?.path)
+}
+
+pub fn form_mut(state: &mut State) -> Option<&mut FilterForm> {
+    let path = state.here()?.path.clone();
+    state.filters.forms.get_mut(&path)
+}
+
+/// Begins the form of the filter in view, and lets go of others that hold no change.
+fn load(state: &mut State) {
+    let Some((path, filter)) = state.here().map(|e| (e.path.clone(), Arc::clone(&e.filter))) else { return };
+    state.filters.forms.retain(|other, form| form.unsaved() || *other == path);
+    state.filters.forms.entry(path).or_insert_with(|| FilterForm {
+        form: Form::new(Profile::TABLE, write(&filter, &filter.builds, ""), given(&*filter)),
+        id: filter.id.clone(),
+        filter: None,
+        fresh: false,
+    });
+}
+
+/// Reads the text of the form in view: a sound one is judged from now on.
+pub fn read(state: &mut State) -> Vec<Effect> {
+    let Some(path) = state.here().map(|e| e.path.clone()) else { return Vec::new() };
+    let Some(form) = state.filters.forms.get_mut(&path) else { return Vec::new() };
+    let told = match read_filter_as(&path, &form.id, &form.form.text, Library::shipped()) {
+        Ok(sound) => {
+            form.form.sound = given(&*sound.filter);
+            form.form.problems.clear();
+            form.filter = Some(sound.filter);
+            None
+        }
+        Err(broken) => {
+            form.form.problems = broken.problems;
+            let first = form.form.problems.first();
+            let why = first.map(|p| match &p.help {
+                Some(help) => format!("{}: {help}", p.message),
+                None => p.message.clone(),
+            });
+            Some(format!("figures are still those before: {}", why.unwrap_or_default()))
+        }
+    };
+    if told.is_some() {
+        state.status = told;
+        super::keep(state);
+        return Vec::new();
+    }
+    show_changes(state)
+}
+
+/// Puts the filters that were changed in the place of what files hold.
+fn show_changes(state: &mut State) -> Vec<Effect> {
+    let mut loaded = Loaded { broken: state.broken.clone(), ..Loaded::default() };
+    for entry in &state.entries {
+        if loaded.filters.last().is_none_or(|last| last.path != entry.path) {
+            let (path, filter) = (entry.path.clone(), Arc::clone(&entry.filter));
+            loaded.filters.push(Sound { path, filter, hints: Vec::new() });
+        }
+    }
+    put_changes(state, &mut loaded);
+    // That it was changed here need not be told as if the disk had done it.
+    let said = state.status.replace(String::new());
+    builds::take(state, loaded);
+    state.status = said;
+    state.whys.clear();
+    state.round += 1;
+    state.ranking.stale = true;
+    super::keep(state);
+    vec![Effect::Judge]
+}
+
+fn put_changes(state: &State, loaded: &mut Loaded) {
+    for (path, form) in &state.filters.forms {
+        let Some(filter) = form.filter.as_ref().filter(|_| form.unsaved() || form.form.can_redo()) else {
+            continue;
+        };
+        match loaded.filters.iter_mut().find(|sound| sound.path == *path) {
+            Some(sound) => sound.filter = Arc::clone(filter),
+            None => loaded.filters.push(Sound {
+                path: path.clone(),
+                filter: Arc::clone(filter),
+                hints: Vec::new(),
+            }),
+        }
     }
 }
 
-/// The list, below its head and above the row that shows the chosen value whole.
-pub fn rows(state: &State) -> Area {
-    let inner = state.parts().main.unwrap_or_default().inner();
-    let below = if inner.h > 6 { 2 } else { 0 };
-    inner.rows(1, inner.h.saturating_sub(1 + below))
+/// Files were read again: what was changed here and not saved stays as it is.
+pub fn keep_changes(state: &mut State, loaded: &mut Loaded) {
+    state.filters.forms.retain(|_, form| form.unsaved());
+    put_changes(state, loaded);
 }
 
-/// There is a profile to show.
-pub fn allowed(state: &State) -> May {
-    if state.here().is_some() { Ok(()) } else { Err("no build is chosen: choose one on Builds ({builds})") }
+/// Puts the cursor on what was saved, once it was read.
+pub fn to_saved(state: &mut State) {
+    if let Some(path) = state.filters.to.take()
+        && let Some(at) = state.entries.iter().position(|entry| entry.path == path)
+    {
+        builds::to(state, Id::Build(at));
+    }
 }
 
-/// Its fields.
-pub fn fields(state: &State) -> Vec<Field> {
-    state.here().map_or_else(Vec::new, |e| align::fields(&[(&e.filter, e.build)]))
+// Three numbers.
+
+/// Asks for the three numbers of a new filter.
+pub fn begin(state: &mut State) {
+    state.overlay = Some(Overlay::New { typed: vec![String::new(); starter::FILTER.len()], at: 0 });
+    state.line = Some(Typed::new(Goal::New, ""));
+}
+
+/// One of the numbers was typed.
+pub fn on_number(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
+    let Some(Overlay::New { mut typed, at }) = state.overlay.clone() else { return Vec::new() };
+    let Done::Take(on) = done else {
+        state.overlay = None;
+        return Vec::new();
+    };
+    let text = line.text();
+    let last = at + 1 >= typed.len();
+    let Some(asked) = starter::FILTER.get(at) else { return Vec::new() };
+    if on >= 0
+        && let Err(unclear) = asked.read(&text, state.units)
+    {
+        state.status = Some(unclear.said);
+        state.line = Some(line.clone());
+        return Vec::new();
+    }
+    if let Some(slot) = typed.get_mut(at) {
+        *slot = text;
+    }
+    if on >= 0 && last {
+        return make(state, &typed);
+    }
+    let to = if on < 0 { at.saturating_sub(1) } else { at + 1 };
+    state.line = Some(Typed::new(Goal::New, typed.get(to).map_or("", String::as_str)));
+    state.overlay = Some(Overlay::New { typed, at: to });
+    Vec::new()
+}
+
+/// Makes the filter of three numbers: it is listed and judged, and lies in no file yet.
+fn make(state: &mut State, typed: &[String]) -> Vec<Effect> {
+    let read = |i: usize| {
+        let asked = starter::FILTER.get(i)?;
+        Some(asked.read(typed.get(i)?, state.units).ok()?.ron)
+    };
+    let (Some(flow), Some(trays), Some(outside)) = (read(0), read(1), read(2)) else { return Vec::new() };
+    let (path, name) = free(state);
+    let text = match starter::filter(&name, [&flow, &trays, &outside], Way::Rising) {
+        Ok(text) => text,
+        Err(broken) => {
+            let why = broken.problems.first().map(|p| p.message.clone()).unwrap_or_default();
+            state.status = Some(format!("these do not go together: {why}"));
+            state.line = Some(Typed::new(Goal::New, typed.last().map_or("", String::as_str)));
+            return Vec::new();
+        }
+    };
+    state.overlay = None;
+    let id = crate::profile::id_of(&path);
+    let Ok(sound) = read_filter_as(&path, &id, &text, Library::shipped()) else { return Vec::new() };
+    let form = Form::new(Profile::TABLE, text, given(&*sound.filter));
+    let filter = Some(sound.filter);
+    state.filters.forms.insert(path.clone(), FilterForm { form, id, filter, fresh: true });
+    state.filters.to = Some(path);
+    state.narrow.clear();
+    let effects = show_changes(state);
+    to_saved(state);
+    state.screen = Tab::Filter;
+    state.status = Some("three numbers make it; the rest is assumed: dim, marked assumed, wide".to_owned());
+    super::keep(state);
+    effects
+}
+
+/// A file name that nothing has, and the name that goes with it.
+fn free(state: &State) -> (PathBuf, String) {
+    let taken = |path: &Path| {
+        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
+    };
+    let name =
+        |n: usize| (state.filters.folder.join(format!("new-filter-{n}.ron")), format!("new filter {n}"));
+    (1..1000).map(name).find(|(path, _)| !taken(path)).unwrap_or_else(|| name(1000))
+}
+
+// Saving.
+
+/// There is something to save.
+pub fn saves(state: &State) -> May {
+    match form(state) {
+        None => Err("there is no form: choose a build on Builds ({builds})"),
+        Some(form) if !form.form.problems.is_empty() => {
+            Err("the form has problems: they stand beside their fields, mend them first")
+        }
+        Some(form) if !form.unsaved() => Err("nothing was changed"),
+        Some(_) => Ok(()),
+    }
+}
+
+/// The file that it is saved as unless another is named.
+pub fn saves_as(state: &State) -> Option<PathBuf> {
+    let path = &state.here()?.path;
+    let form = form(state)?;
+    let ours = state.filters.wrote.iter().any(|(file, _)| *file == path.to_string_lossy());
+    if form.fresh || ours {
+        return Some(path.clone());
+    }
+    let stem = path.file_stem()?.to_string_lossy().into_owned();
+    let folder = if state.restack.demo { PathBuf::new() } else { folder(path) };
+    let taken = |path: &Path| {
+        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
+    };
+    (2..1000).map(|n| folder.join(format!("{stem}-{n}.ron"))).find(|path| !taken(path))
+}
+
+pub fn name_file(state: &mut State) {
+    if let Some(path) = saves_as(state) {
+        state.line = Some(Typed::new(Goal::SaveFilter, &path.to_string_lossy()));
+    }
+}
+
+/// A file was named.
+pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
+    let typed = line.text();
+    if !matches!(done, Done::Take(_)) {
+        return Vec::new();
+    }
+    if typed.trim().is_empty() {
+        state.status = Some("nothing was saved: a file needs a name".to_owned());
+        return Vec::new();
+    }
+    let mut path = PathBuf::from(typed.trim());
+    if path.extension().is_none() {
+        // A folder's files are found by this ending.
+        path.set_extension("ron");
+    }
+    let name = path.to_string_lossy().into_owned();
+    let over = state.filters.wrote.iter().find(|(file, _)| *file == name).map(|(_, content)| *content);
+    let Some(text) = form(state).map(|form| form.form.text.clone()) else { return Vec::new() };
+    vec![Effect::SaveProfile { path, text, over }]
+}
+
+/// It was saved, or not.
+pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), String>) -> Vec<Effect> {
+    if let Err(why) = done {
+        state.status = Some(why);
+        if state.line.is_none() && state.screen == Tab::Filter {
+            // The name as it was typed, to be mended.
+            state.line = Some(Typed::new(Goal::SaveFilter, &path.to_string_lossy()));
+        }
+        return Vec::new();
+    }
+    remember(state, &path, content);
+    let was = state
+        .filters
+        .forms
+        .iter()
+        .find(|(_, form)| crate::profile::store::content(&form.form.text) == content);
+    if let Some(old) = was.map(|(old, _)| old.clone()) {
+        state.filters.forms.remove(&old);
+    }
+    state.status = Some(format!("saved as {}", path.display()));
+    state.filters.to = Some(path);
+    vec![Effect::Load]
+}
+
+/// A file that this program wrote may be written over while it is as it was written.
+pub fn remember(state: &mut State, path: &Path, content: u64) {
+    let name = path.to_string_lossy().into_owned();
+    let wrote = &mut state.filters.wrote;
+    wrote.retain(|(file, _)| *file != name);
+    wrote.push((name, content));
+    let over = wrote.len().saturating_sub(MOST_WROTE);
+    wrote.drain(..over);
+}
+
+/// What is typed for a new filter now, as it is understood.
+pub fn understood(state: &State) -> Option<String> {
+    let Some(Overlay::New { at, .. }) = &state.overlay else { return None };
+    let asked = starter::FILTER.get(*at)?;
+    let text = state.line.as_ref()?.text();
+    Some(if text.trim().is_empty() {
+        format!("such as {}", plain::example(asked.row, state.units))
+    } else {
+        match asked.read(&text, state.units) {
+            Ok(read) => format!("read as {}", read.echo),
+            Err(unclear) => unclear.said,
+        }
+    })
 }

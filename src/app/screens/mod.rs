@@ -35,7 +35,7 @@ pub fn on_top(state: &State) -> &'static dyn Screen {
         Some(Overlay::Columns { .. }) => &columns::Columns,
         Some(Overlay::Explain { .. }) => &explained::Over(Place::Explain),
         Some(Overlay::Reply(_)) => &explained::Over(Place::Reply),
-        Some(Overlay::Help { .. }) | None => behind(state),
+        Some(Overlay::Help { .. } | Overlay::Pick { .. } | Overlay::New { .. }) | None => behind(state),
     }
 }
 

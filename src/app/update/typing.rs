@@ -7,14 +7,16 @@ use crate::app::line::{Done, Goal, Line};
 use crate::app::list::moved;
 use crate::app::narrow;
 use crate::app::overlay::Overlay;
-use crate::app::screens::{self, builds, explained, reply, restack, sources};
+use crate::app::screens::{self, builds, explained, filter, reply, restack, sources};
 use crate::app::state::State;
-use crate::app::{moves, report, seek, tank_form};
+use crate::app::{form, moves, report, seek, tank_form};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         help(state, key)
+    } else if form::is_picking(state) {
+        form::pick::key(state, key)
     } else if state.line.is_some() {
         line(state, key)
     } else {
@@ -40,6 +42,9 @@ fn line(state: &mut State, key: Key) -> Vec<Effect> {
 pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
     match line.goal {
         Goal::Field(_) | Goal::SaveTank => return tank_form::on_submit(state, line, done),
+        Goal::Form(_) => return form::on_submit(state, line, done),
+        Goal::New => return filter::on_number(state, line, done),
+        Goal::SaveFilter => return filter::on_file(state, line, done),
         Goal::Restack(what) => return restack::take::on_submit(state, what, line, done),
         Goal::Report => return report::on_submit(state, line, done),
         Goal::Reply => return reply::on_submit(state, line, done),
@@ -131,7 +136,7 @@ pub fn paste(state: &mut State, text: &str) {
             state.narrow.push_str(&text);
             builds::settle(state);
         }
-        None | Some(Overlay::Columns { .. }) if state.line.is_some() => {
+        None | Some(Overlay::Columns { .. } | Overlay::New { .. }) if state.line.is_some() => {
             if let Some(line) = &mut state.line {
                 line.insert(&text);
             }

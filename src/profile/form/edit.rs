@@ -77,12 +77,13 @@ fn written(sound: &Given, trail: &[At], kind: Option<Kind>, indent: usize) -> Op
     let row = row.unwrap_or(&ANY);
     if let Some(value) = value_at(sound, trail) {
         let told = told(value);
-        return laid(&told, row, indent).or_else(|| empty(kind?));
+        return laid(&told, row, indent).or_else(|| fresh(kind?));
     }
-    empty(kind?)
+    fresh(kind?)
 }
 
-fn empty(kind: Kind) -> Option<String> {
+/// What begins in such a place: nothing but what it needs, as guesses to be typed over.
+pub fn fresh(kind: Kind) -> Option<String> {
     Some(match kind {
         Kind::Form(table) => form(table()),
         Kind::Choice(choice) => plain::chosen(plain::told(choice()).next()?),

@@ -44,6 +44,9 @@ impl Line {
 /// Most rows of an item of a list that are always shown.
 const SHORT: usize = 3;
 
+/// Letters of a name that still stands beside its value.
+const NARROW: usize = 20;
+
 struct Walk<'a> {
     text: &'a str,
     open: &'a [Trail],
@@ -63,6 +66,9 @@ pub fn lines(text: &str, table: &'static Table, sound: &Given, open: &[Trail]) -
     leading.sort_by_key(|line| line.row.lead);
     for line in &mut leading {
         line.depth = 0;
+        if line.trail.len() > 1 && line.row.words.len() < NARROW {
+            line.label = line.row.words.to_owned();
+        }
     }
     // A head over nothing names nothing.
     let mut out: Vec<Line> = Vec::new();
@@ -235,6 +241,9 @@ impl Walk<'_> {
     }
 
     fn list(&mut self, mut head: Line, inner: Kind, none: bool) {
+        if head.row.words == "`trays`" {
+            head.label = "trays".to_owned();
+        }
         let counted = head.at.as_ref().is_some_and(|at| is_counted(self.text, at));
         if matches!(inner, Kind::Text)
             || counted

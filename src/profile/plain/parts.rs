@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::super::lexer;
 use super::super::write::figures::text;
 use super::figure::{self, One};
 use super::{Unclear, Understood, as_in_file};
@@ -40,7 +41,7 @@ pub(super) fn understand(
     units: Units,
 ) -> Result<Understood, Unclear> {
     let Some((named, wanted)) = figures(table).filter(|_| !typed.contains('(')) else {
-        return as_in_file(row, typed);
+        return as_in_file(row, Kind::Text, typed);
     };
     let parts = parts(typed);
     let start = parts.first().map_or(typed.len(), |part| part.start);
@@ -99,6 +100,40 @@ pub(super) fn understand(
     let echo = if about { format!("about {echo}, guessed") } else { echo };
     let given = named.map(|_| text(name)).into_iter().chain(given).collect::<Vec<_>>().join(", ");
     Ok(Understood { ron: format!("({given})"), echo })
+}
+
+/// What stands in a file, as people read it, and how all of it is known.
+pub(super) fn human(table: &'static Table, ron: &str, units: Units) -> (String, &'static str) {
+    let whole = 0..ron.len();
+    let items = lexer::items(ron, &whole);
+    let mut told: Vec<(String, &'static str)> = Vec::new();
+    for (i, row) in table.rows.iter().enumerate() {
+        let at = if table.by_place {
+            items.get(i).cloned()
+        } else {
+            let entries = lexer::entries(ron, &whole);
+            let entry = entries.into_iter().find(|entry| ron.get(entry.key.clone()) == Some(row.name));
+            entry.map(|entry| {
+                let colon = lexer::skip_trivia(ron, entry.key.end);
+                let start = lexer::skip_trivia(ron, colon + 1);
+                start..lexer::value_end(ron, start)
+            })
+        };
+        let text = at.and_then(|at| ron.get(at)).unwrap_or_default();
+        told.push(super::human(row, row.kind, text, units));
+    }
+    let known = told.iter().map(|(_, known)| *known).find(|known| !known.is_empty()).unwrap_or("");
+    // One unit for all stands once, behind the last.
+    let split: Vec<(&str, &str)> =
+        told.iter().map(|(said, _)| said.rsplit_once(' ').unwrap_or((said.as_str(), ""))).collect();
+    let one = split.windows(2).all(|pair| matches!(pair, [a, b] if a.1 == b.1 && !a.1.is_empty()));
+    let said = if one && split.len() > 1 {
+        let numbers: Vec<&str> = split.iter().map(|(number, _)| *number).collect();
+        format!("{} {}", numbers.join(" × "), split.first().map_or("", |(_, sign)| sign))
+    } else {
+        told.iter().map(|(said, _)| said.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    (said, known)
 }
 
 /// A unit that stands only behind the last number is meant for all; sides of a box that are all small are centimetres.

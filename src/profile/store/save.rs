@@ -14,6 +14,9 @@ pub enum NotSaved {
     /// Something is there already.
     #[error("there is a file called {0} already: nothing was written")]
     Exists(String),
+    /// Somebody changed it since.
+    #[error("{0} was changed since it was saved here: nothing was written; name another file")]
+    Changed(String),
     /// The path names no file.
     #[error("{0} is no name for a file")]
     NoName(String),
@@ -30,6 +33,25 @@ pub enum NotSaved {
 /// Saves a new file: whole or not at all, and never over one that is there.
 pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
     save_stepwise(path, text, &|_| Ok(()))
+}
+
+/// What a text comes to, to know it again: FNV-1a of 64 bits (Fowler, Noll and Vo), from memory.
+pub fn content(text: &str) -> u64 {
+    text.bytes()
+        .fold(0xcbf2_9ce4_8422_2325, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+}
+
+/// Saves over a file whose content comes to `was`, whole or not at all; its mode stays, a link is followed.
+pub fn save_over(path: &Path, text: &str, was: u64) -> Result<(), NotSaved> {
+    let refused = |error: io::Error| refusal(path, &error);
+    let whole = path.canonicalize().map_err(refused)?;
+    let is = fs::read_to_string(&whole).map_err(refused)?;
+    if content(&is) != was {
+        return Err(NotSaved::Changed(visible(&path.to_string_lossy())));
+    }
+    let mode = fs::metadata(&whole).map_err(refused)?.permissions();
+    let temporary = beside::written(above(&whole), text, Some(mode), &|_| Ok(())).map_err(refused)?;
+    fs::rename(temporary.path(), &whole).and_then(|()| sync_folder(above(&whole))).map_err(refused)
 }
 
 /// Saves new files into a folder: all of them or none, and never over one that is there. A folder that is missing is

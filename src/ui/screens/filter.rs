@@ -1,108 +1,180 @@
-//! Filter: the profile's inputs as a list, each with how it is known.
+//! Filter: the profile as a form, what comes of it, and what to measure next.
 
 use ratatui::buffer::Buffer;
-use ratatui::text::Line;
+use ratatui::text::Line as Text;
 
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
+use super::super::widgets::section;
+use super::form as lines;
+use crate::app::entry::Entry;
+use crate::app::layout::Area;
 use crate::app::screens::filter;
 use crate::app::state::State;
-use crate::compare::align::Field;
+use crate::measures::Measure;
+use crate::profile::starter;
+use crate::report::figures;
 
-/// Cells of a field's name, and of how it is known.
-const LABEL: usize = 30;
-const KNOWN: usize = 10;
 /// Columns of the paper that it is copied on.
 const PAPER: usize = 200;
+/// Figures told first.
+const FIRST: [Measure; 5] = [
+    Measure::Clearing,
+    Measure::BypassDirty,
+    Measure::OpeningInterval,
+    Measure::AmmoniaCapacity,
+    Measure::SuitsUpTo,
+];
 
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
-    let Some(main) = state.parts().main else { return 0 };
-    let inner = paint::frame(buffer, main, &[bit(title(state), theme.text())], true, theme);
+    let area = filter::area(state);
+    let inner = paint::frame(buffer, area, &[bit(title(state), theme.text())], true, theme);
     let w = usize::from(inner.w);
-    if let Err(why) = filter::allowed(state) {
-        let said = paint::prose(&state.keys.fill(why), w.saturating_sub(1), theme.text());
+    let Some(form) = filter::form(state).map(|filter| &filter.form) else {
+        let said = crate::app::form::allowed(state).err().unwrap_or_default();
+        let said = paint::prose(&state.keys.fill(said), w.saturating_sub(1), theme.text());
         paint::lines(buffer, inner.inset(), &said, 0);
         return 0;
+    };
+    let rows = filter::rows(state);
+    let all = lines::rows(state, form, w, Some(form.list.cursor), theme);
+    let most = paint::lines(buffer, rows, &all, form.list.top);
+    paint::more(buffer, area, form.list.top, most, theme);
+    let below = inner.rows(rows.h, inner.h - rows.h);
+    let mut said = Vec::new();
+    if filter::beside(state).is_none() {
+        said.push(first(state, w, theme));
     }
-    paint::line(buffer, inner, 0, &head(w, theme));
-    let area = filter::rows(state);
-    let fields = filter::fields(state);
-    let (cursor, top) = (state.filter.cursor, state.filter.top);
-    let shown: Vec<Row> = fields
-        .iter()
-        .enumerate()
-        .skip(top)
-        .take(usize::from(area.h))
-        .map(|(i, f)| line(f, i == cursor, w, theme))
-        .collect();
-    paint::lines(buffer, area, &shown, 0);
-    paint::more(buffer, main, top, fields.len().saturating_sub(usize::from(area.h)), theme);
-    let below = inner.rows(area.h + 1, inner.h.saturating_sub(area.h + 1)).inset();
-    if let Some(field) = fields.get(cursor) {
-        let said = format!("{}: {}", text::clean(&field.path), value(field));
-        paint::lines(buffer, below, &paint::prose(&said, usize::from(below.w), theme.quiet()), 0);
+    said.extend(next(state, w, 2, theme));
+    said.extend(lines::below(state, form, w.saturating_sub(1), theme));
+    paint::lines(buffer, below, &said, 0);
+    if let Some(side) = filter::beside(state) {
+        beside(state, side, buffer, theme);
     }
     0
+}
+
+/// Drawing and first figures.
+fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
+    let Some(entry) = state.here() else { return };
+    let inner = paint::frame(buffer, area, &[bit("Inside", theme.text())], false, theme);
+    let figures = u16::try_from(FIRST.len()).unwrap_or(0) + 2;
+    let drawing = inner.rows(0, inner.h.saturating_sub(figures));
+    if let Some(judged) = &entry.judged {
+        let size = (usize::from(drawing.w), usize::from(drawing.h));
+        paint::lines(buffer, drawing, &section::rows(judged, size, state.units, theme), 0);
+    }
+    let below = Area { y: inner.y + drawing.h, h: inner.h - drawing.h, ..area };
+    let below = paint::frame(buffer, below, &[bit("So far", theme.text())], false, theme);
+    let mut out: Vec<Row> = FIRST.iter().map(|measure| figure(state, entry, *measure, theme)).collect();
+    if let Some(judged) = &entry.judged {
+        let known = judged.known;
+        let said = format!(
+            " known: {} measured, {} printed, {} guessed, {} assumed",
+            known.measured, known.printed, known.guessed, known.assumed
+        );
+        out.push(row(said, theme.quiet()));
+    }
+    paint::lines(buffer, below, &out, 0);
+}
+
+fn figure(state: &State, entry: &Entry, measure: Measure, theme: Theme) -> Row {
+    let (head, unit) = measure.row().head_lines();
+    let shown = entry
+        .outcome(measure)
+        .map_or("…".to_owned(), |outcome| figures::show(measure, outcome, state.units));
+    Text::from(vec![
+        bit(text::left(&format!(" {head} {unit}"), 20), theme.text()),
+        bit(text::left(&shown, 8), theme.text()),
+        bit(low_high(state, entry, measure).unwrap_or_default(), theme.quiet()),
+    ])
+}
+
+fn low_high(state: &State, entry: &Entry, measure: Measure) -> Option<String> {
+    let band = entry.band(measure)?;
+    let of = |x: f64| figures::show(measure, crate::measures::Outcome::Value(x), state.units);
+    Some(format!("{}–{}", of(band.low), of(band.high)))
+}
+
+/// The first figures on one line.
+fn first(state: &State, w: usize, theme: Theme) -> Row {
+    let Some(entry) = state.here() else { return row("", theme.text()) };
+    let told: Vec<String> = [Measure::Clearing, Measure::OpeningInterval, Measure::SuitsUpTo]
+        .iter()
+        .filter_map(|measure| {
+            let outcome = entry.outcome(*measure)?;
+            let shown = figures::show(*measure, outcome, state.units);
+            let far = low_high(state, entry, *measure).map_or(String::new(), |far| format!(" ({far})"));
+            let (head, unit) = measure.row().head_lines();
+            let unit =
+                if unit.is_empty() || shown == figures::DASH { String::new() } else { format!(" {unit}") };
+            Some(format!("{head} {shown}{unit}{far}"))
+        })
+        .collect();
+    row(text::fit(&format!("so far: {}", told.join(" · ")), w), theme.text())
+}
+
+/// What to measure next, as many lines.
+fn next(_: &State, _: usize, _: usize, _: Theme) -> Vec<Row> {
+    Vec::new()
 }
 
 /// All of it, for copying.
 pub fn rows(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![row(title(state), theme.text())];
-    out.extend(filter::fields(state).iter().map(|f| line(f, false, PAPER, theme)));
+    if let Some(form) = filter::form(state) {
+        out.extend(lines::rows(state, &form.form, PAPER, None, theme));
+    }
     out
 }
 
 fn title(state: &State) -> String {
-    let of = state.here().map_or(String::new(), |e| {
-        let file = e.path.file_name().map_or_else(|| e.path.to_string_lossy(), |n| n.to_string_lossy());
-        format!(" · {} · {}", text::clean(&e.name), text::clean(&file))
+    let Some(entry) = state.here() else { return "Filter".to_owned() };
+    let name = text::clean(&entry.filter.name);
+    let Some(form) = filter::form(state) else { return format!("Filter · {name}") };
+    let file = filter::saves_as(state).map(|path| {
+        let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        text::clean(&name)
     });
-    format!("Filter{of}")
-}
-
-fn value(field: &Field) -> String {
-    text::clean(field.values.iter().flatten().next().map_or("–", String::as_str))
-}
-
-fn label_cells(w: usize) -> usize {
-    LABEL.min(w * 2 / 5)
-}
-
-fn head(w: usize, theme: Theme) -> Row {
-    let known = if w >= 60 { "how known" } else { "" };
-    let rest = w.saturating_sub(label_cells(w) + KNOWN);
-    row(format!("{}{}{known}", text::left("", label_cells(w)), text::left(" value", rest)), theme.quiet())
-}
-
-/// A field: what the file says, and how it is known where that was said; a bare figure is printed.
-fn line(field: &Field, here: bool, w: usize, theme: Theme) -> Row {
-    let said = value(field);
-    let words = ["measured", "guessed"];
-    let split =
-        |word: &&'static str| said.strip_suffix(&format!(" ({word})")).map(|rest| (rest.to_owned(), *word));
-    let figure = said.starts_with(|c: char| c.is_ascii_digit());
-    let (bare, known) =
-        words.iter().find_map(split).unwrap_or((said.clone(), if figure { "printed" } else { "" }));
-    let label = label_cells(w);
-    let room = if w >= 60 { w.saturating_sub(label + KNOWN) } else { w.saturating_sub(label) };
-    let sign = if here { "►" } else { " " };
-    let mut spans = vec![
-        bit(sign, theme.text()),
-        bit(
-            text::left(&text::clean(&field.path), label.saturating_sub(1)),
-            if here { theme.cursor() } else { theme.text() },
-        ),
-        bit(format!(" {}", text::left(&bare, room.saturating_sub(1))), theme.text()),
-    ];
-    if w >= 60 {
-        spans.push(bit(known, theme.quiet()));
+    let saves = file.map_or(String::new(), |file| format!(" · saves as {file}"));
+    match (form.fresh, form.form.changed(), form.form.problems.is_empty()) {
+        (_, _, false) => format!("Filter · {name} · ! problems: figures as before"),
+        (true, ..) => format!("Filter · {name} · not saved{saves}"),
+        (false, true, _) => format!("Filter · {name} · changed{saves}"),
+        _ => format!("Filter · {name}{saves}"),
     }
-    Line::from(spans)
+}
+
+/// The three numbers of a new filter.
+pub fn new(state: &State, typed: &[String], at: usize, theme: Theme) -> Vec<Row> {
+    let mut out = vec![row("", theme.text())];
+    for (i, asked) in starter::FILTER.iter().enumerate() {
+        let here = i == at;
+        let said = match state.line.as_ref().filter(|_| here) {
+            Some(line) => format!("{}▏{}", text::clean(&line.before), text::clean(&line.after)),
+            None => typed.get(i).map_or(String::new(), |text| text::clean(text)),
+        };
+        let style = if here { theme.cursor() } else { theme.text() };
+        out.push(Text::from(vec![
+            bit(if here { "►" } else { " " }, theme.text()),
+            bit(text::left(asked.words, 16), style),
+            bit(format!(" {said}"), theme.text()),
+        ]));
+    }
+    out.push(row("", theme.text()));
+    let understood = filter::understood(state).unwrap_or_default();
+    out.push(row(format!(" {}", text::clean(&understood)), theme.quiet()));
+    out.push(row(" name, bucket test, media: later, on Filter", theme.quiet()));
+    out.push(row(" Enter next, the last makes it; ↑ back; Esc leaves", theme.quiet()));
+    out
 }
 
 pub fn says(_: &State) -> String {
-    "Filter: what the file of the build under the cursor on Builds says, field by field, and how each is known. It is \
-     written in the file itself; Restack works in the trays."
+    "Filter: the profile of the build under the cursor on Builds as a form, drawn from the table of fields. Digits type: \
+     200, 40 gal, 5/8 in, 235x200x410, ~30 for a guess, 20-30 for anywhere between; the line below says what was \
+     understood. What is left out is assumed, dim, and says how far it may lie off. A change is judged at once on all \
+     screens, and lies in no file until it is saved: in a new file, or over one that is unchanged since it was saved \
+     here, never over one written by hand."
         .to_owned()
 }

@@ -3,6 +3,7 @@
 pub mod builds;
 pub mod compare;
 pub mod filter;
+pub mod form;
 pub mod ranking;
 pub mod restack;
 pub mod sources;

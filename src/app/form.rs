@@ -1,0 +1,317 @@
+//! What keys do in a form, on the screens Filter and Tank: typing, picking, adding, taking back.
+
+pub mod list;
+mod nudge;
+pub mod pick;
+
+use super::effect::Effect;
+use super::line::{Done, Goal, Line as Typed};
+use super::overlay::Overlay;
+use super::screen::May;
+use super::screens::filter;
+use super::state::State;
+use super::state::form::Form;
+use super::tabs::Tab;
+use crate::model::fields::{Kind, Row, Wording};
+use crate::profile::form::{At, Line, What, remove};
+use crate::profile::plain::{self, Unclear, Understood};
+
+/// The form in view.
+pub fn of(state: &State) -> Option<&Form> {
+    match state.screen {
+        Tab::Filter => filter::form(state).map(|filter| &filter.form),
+        _ => None,
+    }
+}
+
+pub fn of_mut(state: &mut State) -> Option<&mut Form> {
+    match state.screen {
+        Tab::Filter => filter::form_mut(state).map(|filter| &mut filter.form),
+        _ => None,
+    }
+}
+
+pub fn here(state: &State) -> Option<Line> {
+    of(state)?.here()
+}
+
+/// Takes a changed text, and reads it.
+pub fn commit(state: &mut State, text: String) -> Vec<Effect> {
+    let Some(form) = of_mut(state) else { return Vec::new() };
+    if form.text == text {
+        return Vec::new();
+    }
+    form.take(text);
+    read(state)
+}
+
+fn read(state: &mut State) -> Vec<Effect> {
+    match state.screen {
+        Tab::Filter => filter::read(state),
+        _ => Vec::new(),
+    }
+}
+
+/// One change back, or on.
+pub fn travel(state: &mut State, back: bool) -> Vec<Effect> {
+    if of_mut(state).is_some_and(|form| form.travel(back)) { read(state) } else { Vec::new() }
+}
+
+pub fn undoes(state: &State) -> May {
+    if of(state).is_some_and(Form::can_undo) { Ok(()) } else { Err("nothing was changed") }
+}
+
+pub fn redoes(state: &State) -> May {
+    if of(state).is_some_and(Form::can_redo) { Ok(()) } else { Err("nothing was taken back") }
+}
+
+pub fn allowed(state: &State) -> May {
+    if of(state).is_some() {
+        Ok(())
+    } else {
+        Err("there is no form: choose a build on Builds ({builds}), or {new} begins one")
+    }
+}
+
+/// Letters of its own are picked from a list.
+fn is_picked(line: &Line) -> bool {
+    matches!(line.what, What::Choice(_))
+        || matches!(line.what, What::Typed)
+            && matches!(line.row.kind, Kind::Text)
+            && matches!(line.row.wording, Wording::Medium | Wording::Measure)
+}
+
+/// Enter: types into a field, opens its pick list, unfolds an item, adds to a list, begins a form.
+pub fn edit(state: &mut State) -> Vec<Effect> {
+    let Some(line) = here(state) else { return Vec::new() };
+    if is_picked(&line) {
+        pick::open(state, false);
+        return Vec::new();
+    }
+    match line.what {
+        What::Typed => {
+            let text = of(state).and_then(|form| line.given(&form.text)).unwrap_or_default();
+            let shown = if text.is_empty() {
+                String::new()
+            } else {
+                plain::human(line.row, kind(&line), text, state.units).0
+            };
+            state.line = Some(Typed::new(Goal::Form(false), &shown));
+        }
+        What::Flag | What::Choice(_) => return step(state, 1),
+        What::List => return list::add(state),
+        What::Group if line.folds => fold(state, &line),
+        What::Group if line.at.is_none() => {
+            let fresh = crate::profile::form::fresh(line.row.kind).unwrap_or_default();
+            let text = of(state).map(|form| form.with(&line, &fresh));
+            return text.map_or_else(Vec::new, |text| commit(state, text));
+        }
+        What::Group | What::Head => {
+            state.hint = Some("its fields stand below: choose one of them".to_owned());
+        }
+    }
+    Vec::new()
+}
+
+fn fold(state: &mut State, line: &Line) {
+    let Some(form) = of_mut(state) else { return };
+    match form.open.iter().position(|open| *open == line.trail) {
+        Some(at) => drop(form.open.remove(at)),
+        None => form.open.push(line.trail.clone()),
+    }
+}
+
+/// A digit begins a figure anew.
+pub fn digit(state: &mut State, digit: char) {
+    if here(state).is_some_and(|line| matches!(line.what, What::Typed)) {
+        state.line = Some(Typed::new(Goal::Form(false), &digit.to_string()));
+    } else {
+        state.hint = Some("nothing is typed here: {edit} opens it".to_owned());
+    }
+}
+
+/// What is typed, as it would be understood now.
+pub fn typed(state: &State) -> Option<Result<Understood, Unclear>> {
+    let typed = state.line.as_ref()?;
+    let Goal::Form(adds) = typed.goal else { return None };
+    let line = here(state)?;
+    let text = typed.text();
+    Some(if adds {
+        list::item_of(state, &text)?
+    } else {
+        plain::understand_as(line.row, kind(&line), &text, state.units)
+    })
+}
+
+/// What a line holds: of an item what its list holds.
+pub fn kind(line: &Line) -> Kind {
+    let items = line.trail.iter().rev().take_while(|at| matches!(at, At::Item(_))).count();
+    if items > 0 && matches!(line.row.kind, Kind::List(_)) {
+        return (0..items).fold(line.row.kind, |kind, _| match kind {
+            Kind::List(inner) => *inner,
+            other => other,
+        });
+    }
+    match (line.trail.last(), line.row.kind) {
+        (Some(At::Key(_)), _) => Kind::Exact(crate::model::fields::exact_of(line.row)),
+        (_, kind) => kind,
+    }
+}
+
+/// A line was typed; where it is not understood it stays, with the reason.
+pub fn on_submit(state: &mut State, typed: &Typed, done: Done) -> Vec<Effect> {
+    let Done::Take(on) = done else { return Vec::new() };
+    let text = typed.text();
+    let Goal::Form(adds) = typed.goal else { return Vec::new() };
+    if text.trim().is_empty() {
+        move_on(state, on);
+        return Vec::new();
+    }
+    if adds {
+        return list::typed(state, &text);
+    }
+    let Some(line) = here(state) else { return Vec::new() };
+    match plain::understand_as(line.row, kind(&line), &text, state.units) {
+        Ok(read) => {
+            let Some(form) = of(state) else { return Vec::new() };
+            // A figure that was measured stays so when it is typed again as a bare one.
+            let was = line.given(&form.text).unwrap_or_default();
+            let again = was.starts_with("measured(")
+                && !read.ron.ends_with("))")
+                && matches!(line.row.kind, Kind::Figure(_));
+            let ron = if again && !read.ron.starts_with("between") {
+                format!("measured({})", read.ron)
+            } else {
+                read.ron
+            };
+            let with = form.with(&line, &ron);
+            let effects = commit(state, with);
+            if of(state).is_some_and(|form| form.here().is_some_and(|line| form.problem(&line).is_none())) {
+                // Enter goes on as well: one figure after the other.
+                move_on(state, if on == 0 { 1 } else { on });
+            }
+            effects
+        }
+        Err(unclear) => {
+            state.status = Some(unclear.said);
+            state.line = Some(typed.clone());
+            Vec::new()
+        }
+    }
+}
+
+fn move_on(state: &mut State, by: isize) {
+    let Some(form) = of_mut(state) else { return };
+    let lines = form.lines();
+    let mut at = form.list.cursor;
+    loop {
+        let next = super::list::moved(at, by.signum(), lines.len());
+        let stops = lines.get(next).is_none_or(|line| !matches!(line.what, What::Head));
+        if stops || next == at {
+            at = next;
+            break;
+        }
+        at = next;
+    }
+    form.list.cursor = at;
+    super::screens::keep(state);
+}
+
+/// The word before or after, or the figure a step less or more.
+pub fn step(state: &mut State, by: isize) -> Vec<Effect> {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+    let given = line.given(&form.text).unwrap_or_default().to_owned();
+    match nudge::nudged(&line, kind(&line), &given, by, state.units) {
+        Ok(Some(ron)) => {
+            let with = form.with(&line, &ron);
+            commit(state, with)
+        }
+        Ok(None) => leave_out(state),
+        Err(why) => {
+            state.hint = Some(why.to_owned());
+            Vec::new()
+        }
+    }
+}
+
+/// Leaves a field out, or takes an item out of its list.
+pub fn leave_out(state: &mut State) -> Vec<Effect> {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+    if line.at.is_none() {
+        state.hint = Some("it is left out already".to_owned());
+        return Vec::new();
+    }
+    let item = matches!(line.trail.last(), Some(At::Item(_) | At::Key(_)));
+    if !item && line.row.is_needed() {
+        state.hint = Some(format!("{} is needed: type another", line.row.words));
+        return Vec::new();
+    }
+    let without = remove(&form.text, &line.trail);
+    commit(state, without)
+}
+
+/// Words for how sure a figure is, in the order they are stepped through.
+const KNOWN: [&str; 3] = ["", "measured", "guessed"];
+
+/// Steps how the figures of a field are known: printed, measured, guessed.
+pub fn known(state: &mut State) -> Vec<Effect> {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+    let figures: Vec<Line> = parts(&line);
+    let mut next = form.clone();
+    let mut changed = false;
+    for part in &figures {
+        let Some(at) = crate::profile::form::place(&next.text, &part.trail) else { continue };
+        let ron = next.text.get(at).unwrap_or_default().to_owned();
+        let Some(wrapped) = stepped(&ron) else { continue };
+        next.text = next.with(part, &wrapped);
+        changed = true;
+    }
+    if !changed {
+        state.hint =
+            Some("how sure it is follows what is typed: ~30 is a guess, 20-30 anywhere between".to_owned());
+        return Vec::new();
+    }
+    commit(state, next.text)
+}
+
+/// The figures of a line: its own, or those of a form that is typed as one.
+fn parts(line: &Line) -> Vec<Line> {
+    let rows: Vec<&'static Row> = match kind(line) {
+        Kind::Figure(_) => return vec![line.clone()],
+        Kind::Form(table) => table().rows.iter().collect(),
+        _ => return Vec::new(),
+    };
+    let by_place = matches!(kind(line), Kind::Form(table) if table().by_place);
+    let figures = rows.into_iter().enumerate().filter(|(_, row)| matches!(row.kind, Kind::Figure(_)));
+    figures
+        .map(|(i, row)| {
+            let mut part = line.clone();
+            part.trail.push(if by_place { At::Item(i) } else { At::Field(row) });
+            part.row = row;
+            part
+        })
+        .collect()
+}
+
+/// A figure with the next word round it; none where it lies between two.
+fn stepped(ron: &str) -> Option<String> {
+    let (word, inner) = KNOWN
+        .iter()
+        .chain(&["stated"])
+        .find_map(|word| {
+            let inner = ron.strip_prefix(word)?.strip_prefix('(')?.strip_suffix(')')?;
+            (!word.is_empty()).then_some((*word, inner))
+        })
+        .unwrap_or(("", ron));
+    if ron.starts_with("between") || ron == "none" {
+        return None;
+    }
+    let at = KNOWN.iter().position(|known| *known == word).unwrap_or(0);
+    let next = KNOWN.get((at + 1) % KNOWN.len()).copied().unwrap_or_default();
+    Some(if next.is_empty() { inner.to_owned() } else { format!("{next}({inner})") })
+}
+
+/// Whether anything lies over the form that takes letters.
+pub fn is_picking(state: &State) -> bool {
+    matches!(state.overlay, Some(Overlay::Pick { .. }))
+}

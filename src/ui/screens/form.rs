@@ -1,0 +1,189 @@
+//! Lines of a form: what it is, what stands there, how it is known and how far it may lie off.
+
+use ratatui::text::Line as Text;
+
+use super::super::paint::{self, Row, bit, row};
+use super::super::text;
+use super::super::theme::Theme;
+use crate::app::form;
+use crate::app::line::Goal;
+use crate::app::state::State;
+use crate::app::state::form::Form;
+use crate::model::fields::{Kind, Value};
+use crate::profile::form::{Line, What, range};
+use crate::profile::plain;
+use crate::uncertainty::uncertain::Provenance;
+
+/// Cells of how a figure is known, and of its low–high.
+const KNOWN: usize = 10;
+const RANGE: usize = 16;
+
+/// The lines, as many cells wide.
+pub fn rows(state: &State, form: &Form, w: usize, cursor: Option<usize>, theme: Theme) -> Vec<Row> {
+    let label = label_cells(w);
+    let lines = form.lines();
+    let draw = |(i, line): (usize, Line)| one(state, form, &line, (w, label), cursor == Some(i), theme);
+    lines.into_iter().enumerate().map(draw).collect()
+}
+
+fn label_cells(w: usize) -> usize {
+    (w * 3 / 10).clamp(14, 24).min(w)
+}
+
+fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here: bool, theme: Theme) -> Row {
+    let sign = if here { "►" } else { " " };
+    let name = format!("{}{}", " ".repeat(line.depth.min(6)), text::clean(&line.label));
+    if let What::Head = line.what {
+        let style = if here { theme.cursor() } else { theme.text() };
+        return Text::from(vec![bit(sign, theme.text()), bit(text::fit(&name, w.saturating_sub(1)), style)]);
+    }
+    let typing = state.line.as_ref().filter(|typed| here && typed.goal == Goal::Form(false));
+    let (said, known) = told(state, form, line);
+    let dim = line.at.is_none();
+    let problem = form.problem(line);
+    let (said, style) = match (typing, problem) {
+        (Some(typed), _) => {
+            (format!("{}▏{}", text::clean(&typed.before), text::clean(&typed.after)), theme.text())
+        }
+        (None, Some(_)) => (format!("! {said}"), theme.warn()),
+        _ => (said, if dim { theme.quiet() } else { theme.text() }),
+    };
+    let said = if line.folds || matches!(line.what, What::Choice(_)) { format!("{said} ▾") } else { said };
+    let shows_known = w >= 58;
+    let rest = w.saturating_sub(1 + label);
+    let room = if shows_known { rest.saturating_sub(KNOWN + RANGE + 2) } else { rest };
+    let far = match &line.value {
+        Some(Value::Figure(figure)) => range(figure, line.row, state.units).unwrap_or_default(),
+        _ => String::new(),
+    };
+    let style_name = if here { theme.cursor() } else { theme.text() };
+    let mut spans = vec![
+        bit(sign, theme.text()),
+        bit(text::left(&name, label), style_name),
+        bit(text::left(&format!(" {said}"), room), style),
+    ];
+    if shows_known {
+        spans.push(bit(format!(" {}", text::left(known, KNOWN)), theme.quiet()));
+        spans.push(bit(format!(" {}", text::left(&far, RANGE)), theme.quiet()));
+    }
+    paint::cut(&Text::from(spans), w)
+}
+
+/// What stands in a field, and how it is known; of what is left out what is assumed.
+fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
+    if let What::List = line.what {
+        let count = match (&line.at, &line.value) {
+            (Some(_), _) | (None, Some(Value::List(_))) => {
+                let items = |other: &&Line| {
+                    other.trail.len() == line.trail.len() + 1 && other.trail.starts_with(&line.trail)
+                };
+                form.lines().iter().filter(items).count()
+            }
+            _ => 0,
+        };
+        let assumed = line.at.is_none() && count > 0;
+        let said = if form_none(form, line) { "none".to_owned() } else { count.to_string() };
+        return (said, if assumed { "assumed" } else { "" });
+    }
+    if let Some(given) = line.given(&form.text) {
+        if matches!(line.what, What::Group) && given != "none" {
+            return (summary(state, form, line), "");
+        }
+        let (said, known) = plain::human(line.row, form::kind(line), given, state.units);
+        return (text::clean(&said), known);
+    }
+    match &line.value {
+        None => ("–".to_owned(), ""),
+        Some(value) => (assumed(state, line, value), "assumed"),
+    }
+}
+
+fn form_none(form: &Form, line: &Line) -> bool {
+    line.given(&form.text) == Some("none")
+}
+
+/// The first fields of an item, in a few words.
+fn summary(state: &State, form: &Form, line: &Line) -> String {
+    let mut open = form.clone();
+    open.open.push(line.trail.clone());
+    let inside = open.lines();
+    let own = inside.iter().filter(|other| {
+        other.trail.len() == line.trail.len() + 1
+            && other.trail.starts_with(&line.trail)
+            && other.at.is_some()
+    });
+    let said: Vec<String> = own
+        .filter(|other| !matches!(other.what, What::List | What::Head))
+        .take(3)
+        .map(|other| told(state, &open, other).0)
+        .collect();
+    said.join(", ")
+}
+
+/// What the program takes where nothing is told.
+fn assumed(state: &State, line: &Line, value: &Value) -> String {
+    match value {
+        Value::Figure(known) if known.known == Provenance::Assumed || known.si.is_finite() => {
+            plain::value(known.si, line.row, known.of, state.units)
+        }
+        Value::Figure(_) => "–".to_owned(),
+        Value::Number(x) => match line.row.kind {
+            Kind::Exact(_) => plain::exact(*x, line.row, state.units),
+            _ => crate::report::sources::plain(*x),
+        },
+        Value::Flag(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Value::Text(said) => text::clean(said),
+        Value::Word(variant, _) => variant.says.to_owned(),
+        Value::List(items) => items.len().to_string(),
+        Value::Form(..) | Value::Map(_) => String::new(),
+    }
+}
+
+/// What is said of the field under the cursor: what was understood, else what it is, how it is measured, what its
+/// absence means, and what is wrong with it.
+pub fn below(state: &State, form: &Form, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(line) = form.here() else { return Vec::new() };
+    let label = text::clean(&line.label);
+    if let Some(typed) = form::typed(state) {
+        return match typed {
+            Ok(read) => {
+                paint::prose(&format!("{label}: read as {}", text::clean(&read.echo)), w, theme.text())
+            }
+            Err(unclear) => {
+                paint::prose(&format!("{label}: {}", text::clean(&unclear.said)), w, theme.text())
+            }
+        };
+    }
+    let mut out = Vec::new();
+    if let Some(problem) = form.problem(&line).or(form.problems.first()) {
+        let help = problem.help.as_deref().map_or(String::new(), |help| format!(": {help}"));
+        out.extend(paint::prose(&text::clean(&format!("! {}{help}", problem.message)), w, theme.warn()));
+    }
+    let what = if line.row.says.is_empty() { line.row.words } else { line.row.says };
+    let like = plain::example(line.row, state.units);
+    let typed = matches!(line.what, What::Typed) && !like.is_empty();
+    let like = if typed { format!(", such as {like}") } else { String::new() };
+    let measure = if line.row.measure.is_empty() {
+        String::new()
+    } else {
+        format!(" To measure: {}.", line.row.measure)
+    };
+    let left = line.row.left_out();
+    let left = if left.is_empty() { String::new() } else { format!(" Left out: {left}.") };
+    out.extend(paint::prose(&format!("{label}: {what}{like}.{measure}{left}"), w, theme.quiet()));
+    out
+}
+
+/// The list that a field is picked from, and which of it is chosen.
+pub fn picks(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) -> (Vec<Row>, usize) {
+    let mut out = vec![row(format!(" type to find: {}▏", text::clean(wanted)), theme.quiet())];
+    let all = form::pick::picks(state);
+    if all.is_empty() {
+        out.push(row(format!(" nothing holds '{}'", text::clean(wanted)), theme.text()));
+    }
+    for (i, pick) in all.iter().enumerate() {
+        let (sign, style) = if i == cursor { ("►", theme.cursor()) } else { (" ", theme.text()) };
+        out.push(row(text::fit(&format!("{sign} {}", text::clean(&pick.says)), w), style));
+    }
+    (out, cursor + 1)
+}
