@@ -125,7 +125,7 @@ fn load(state: &mut State) {
     let Some((path, filter)) = state.here().map(|e| (e.path.clone(), Arc::clone(&e.filter))) else { return };
     state.filters.forms.retain(|other, form| form.unsaved() || *other == path);
     state.filters.forms.entry(path).or_insert_with(|| FilterForm {
-        form: Form::new(Profile::TABLE, write(&filter, &filter.builds, ""), given(&*filter)),
+        form: Form::new(Profile::TABLE, write(&filter, &filter.builds, ""), given(&filter.to_keep())),
         id: filter.id.clone(),
         filter: None,
         fresh: false,
@@ -166,7 +166,8 @@ fn show_changes(state: &mut State) -> Vec<Effect> {
     let mut loaded = Loaded { broken: state.broken.clone(), ..Loaded::default() };
     for entry in &state.entries {
         if loaded.filters.last().is_none_or(|last| last.path != entry.path) {
-            let (path, filter) = (entry.path.clone(), Arc::clone(&entry.filter));
+            let filter = entry.filter.found.as_ref().unwrap_or(&entry.filter);
+            let (path, filter) = (entry.path.clone(), Arc::clone(filter));
             loaded.filters.push(Sound { path, filter, hints: Vec::new() });
         }
     }
