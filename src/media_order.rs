@@ -159,7 +159,7 @@ fn order_fault(
             Some(format!(
                 "This {} layer meets the dirt that the {} one after it was meant to catch, \
                  and clogs while that one stays nearly clean.",
-                role.word(),
+                role.called(),
                 coarser.word()
             ))
         }
@@ -222,7 +222,7 @@ fn lone_fine(path: &[(At, &Layer)]) -> Option<Found> {
         layer: Some(at.1),
         says: format!(
             "Nothing coarser stands before this {} layer, so all the dirt lands on its face and blinds it.",
-            first.medium.role.word()
+            first.medium.role.called()
         ),
     })
 }

@@ -11,7 +11,7 @@ use crate::measures::{Measure, Missing, Outcome};
 use crate::model::filter::Way;
 use crate::model::medium::Role;
 use crate::model::put_right::State;
-use crate::model::tray::SealCondition;
+use crate::model::tray::{Dimples, SealCondition};
 use crate::uncertainty::summary::Band;
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
@@ -209,6 +209,16 @@ pub struct Slab {
     pub kilograms: f64,
     /// Pad of foam or fibre.
     pub pad: bool,
+    /// Its egg-crate sides.
+    pub dimples: Option<Dimples>,
+}
+
+impl Slab {
+    /// Whether its upper and its lower side are dimpled.
+    pub fn dimpled(&self) -> [bool; 2] {
+        let on = |side| self.dimples == Some(Dimples::Both) || self.dimples == Some(side);
+        [on(Dimples::Up), on(Dimples::Down)]
+    }
 }
 
 /// Pump and system curves for drawing: flows in l/h, heads in m.

@@ -83,5 +83,6 @@ fn slab(case: &Case<'_>, way: &WaterWay<f64>, number: usize) -> Option<Slab> {
         litres: lain.volume() * LITRES,
         kilograms: layer.medium.dry.si() * lain.free_volume(),
         pad: layer.medium.is_pad(),
+        dimples: layer.dimples,
     })
 }

@@ -123,7 +123,7 @@ table! {
         "how capture falls with the speed of the water, a power";
         "ours: removal in foam columns falls with flow; settling alone would give 1";
     SettledShare "model/settled" = 0.1 "share", TriangularLog { low: 0.05, high: 0.25 }; Practice Read
-        "share of the dirt that an empty settlement space takes in one pass";
+        "share of the dirt that an empty settling space takes in one pass";
         "practice-grade guess, no source";
     DirtDecay "model/dirt-decay" = 0.015 "1/day", TriangularLog { low: 0.005, high: 0.04 }; Published Memory
         "decay of caught dirt in place";

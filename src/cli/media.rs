@@ -37,7 +37,7 @@ fn list<'m>(all: impl Iterator<Item = &'m Medium>, units: Units) -> Page {
         vec![
             m.id.clone(),
             m.name.clone(),
-            format!("{} {}", m.role.letter(), m.role.word()),
+            format!("{} {}", m.role.letter(), m.role.called()),
             bed(&m.bed, units),
             in_unit(m.surface.as_ref(), "m2_l"),
             in_unit(Some(&m.dry), "kg_l"),

@@ -100,6 +100,10 @@ impl Role {
         Self::Chemical,
         Self::Polishing,
     ];
+    /// What people call it; files keep their word.
+    pub fn called(self) -> &'static str {
+        if self == Self::Settlement { "settling" } else { self.word() }
+    }
     /// The letter in drawings.
     pub fn letter(self) -> char {
         match self {

@@ -53,11 +53,11 @@ impl Shape {
     /// Its name.
     pub fn word(&self) -> &'static str {
         match self.outline {
-            Outline::Rect { .. } => "rectangle",
+            Outline::Rect { .. } => "rectangular",
             Outline::Round { .. } => "round",
             Outline::Oval { .. } => "oval",
-            Outline::Dee { .. } => "dee",
-            Outline::Sector { .. } => "sector",
+            Outline::Dee { .. } => "D-shaped",
+            Outline::Sector { .. } => "a sector of a circle",
             Outline::Points { .. } => "traced outline",
             Outline::MeasuredFill { .. } => "measured fill",
             Outline::Unseen { .. } => "outline not told",

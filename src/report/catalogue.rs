@@ -113,7 +113,7 @@ pub fn medium(medium: &Medium, units: Units) -> Entry {
     Entry {
         key: medium.id.clone(),
         what: medium.name.clone(),
-        value: format!("{}: {}", medium.role.word(), bed(&medium.bed, units)),
+        value: format!("{}: {}", medium.role.called(), bed(&medium.bed, units)),
         spread: String::new(),
         short: String::new(),
         kind: medium.kind,

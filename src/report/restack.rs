@@ -50,7 +50,7 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
     page.heading(format!("{}, restacked for {}", told.title, told.tank.name));
     let by = match told.samples {
         0 => "by their nominal figures".to_owned(),
-        n => format!("by their mean score over {n} draws of the doubt"),
+        n => format!("by their mean score over {n} simulated cases"),
     };
     page.paragraph(format!(
         "The water {way} through the trays; layers stand in the order it meets them. Scores are the tank's weighted \

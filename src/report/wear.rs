@@ -47,8 +47,8 @@ pub fn page(worn: &Worn, units: Units) -> Page {
         ),
         "it holds for a vessel without media, its seals in place, and both hose ends level: dirt would read as wear".to_owned(),
         match worn.samples {
-            0 => "its doubt was not worked out (0 samples)".to_owned(),
-            n => format!("in brackets: 5th to 95th percentile of {n} draws; most of the doubt is that of the printed curve"),
+            0 => "no cases were simulated (0 samples)".to_owned(),
+            n => format!("in brackets: 5th to 95th percentile of {n} simulated cases; most of the uncertainty is that of the printed curve"),
         },
     ]);
     if worn.beyond {

@@ -66,7 +66,7 @@ pub fn hatch(role: Role) -> char {
 /// A role as legends show it: hatch, letter, word.
 pub fn sample(role: Role) -> String {
     let sign = hatch(role);
-    format!("{sign}{sign} {} {}", role.letter(), role.word())
+    format!("{sign}{sign} {} {}", role.letter(), role.called())
 }
 
 /// The ASCII sign for one of ours; a foreign letter that has none becomes a question mark. `twin` tells that the same

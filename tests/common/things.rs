@@ -186,6 +186,7 @@ fn section(filter: &Filter, build: usize) -> Section {
                 litres: 1.0,
                 kilograms: 0.1,
                 pad: true,
+                dimples: l.dimples,
             })
             .collect(),
         seal: seal.map(|s| (s.condition, s.gap.si() * 1e3)),

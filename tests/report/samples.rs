@@ -30,6 +30,7 @@ pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Assessment {
         litres: 1.0,
         kilograms: 0.03,
         pad: true,
+        dimples: None,
     };
     let space = Space {
         height_mm: 80.0,

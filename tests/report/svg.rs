@@ -140,6 +140,33 @@ fn section_marks_every_layer_and_every_leak() {
     }
 }
 
+/// A dimpled side is drawn the way it faces: hollows below the upper edge of a pad, above the lower one.
+#[test]
+fn dimples_are_drawn_on_their_side() {
+    use cansift::model::tray::Dimples;
+    let row = |dimples| {
+        let mut row = sheet().rows[0].clone();
+        for space in row.section.trays.iter_mut().chain(&mut row.section.floor) {
+            space.layers.iter_mut().for_each(|slab| slab.dimples = None);
+        }
+        let tray = row.section.trays.iter_mut().find(|tray| !tray.layers.is_empty()).unwrap();
+        tray.layers[0].dimples = dimples;
+        row
+    };
+    let hollows = |dimples| {
+        let picture = draw(Picture::Section, &row(dimples), Units::Metric, Embedding::Alone).unwrap();
+        let document = Document::parse(&picture).unwrap();
+        let paths = document.descendants().filter(|n| n.attribute("class") == Some("void"));
+        paths.filter_map(|n| n.attribute("d").map(str::to_owned)).collect::<Vec<_>>()
+    };
+    assert!(hollows(None).is_empty());
+    let [up, down, both] = [Dimples::Up, Dimples::Down, Dimples::Both].map(|d| hollows(Some(d)));
+    assert_eq!((up.len(), down.len()), (1, 1));
+    assert_eq!(both, [up.clone(), down.clone()].concat());
+    let height = |d: &str| d[1..].split(['A', ' ']).nth(1).unwrap().parse::<f64>().unwrap();
+    assert!(height(&up[0]) < height(&down[0]), "y grows downwards");
+}
+
 #[test]
 fn to_scale_heights_and_widths_alike() {
     for row in &sheet().rows {

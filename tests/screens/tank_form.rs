@@ -34,7 +34,7 @@ mod form {
     #[test]
     fn every_head_is_that_of_a_field() {
         let heads = TANK_FIELDS.iter().filter_map(TankField::head).count();
-        assert_eq!(heads, 9);
+        assert_eq!(heads, 10);
     }
 
     #[test]

@@ -114,9 +114,14 @@ fn priority_lines(state: &State, w: usize) -> u16 {
     lines + 1
 }
 
+/// What a priority is called: the rule of thumb counts porous media.
+pub fn called(priority: Measure) -> &'static str {
+    if priority == Measure::RuleOfThumbTank { "porous media" } else { priority.row().head }
+}
+
 /// Cells that a priority takes: its words, five dots at most, its weight and the sign of a change.
 pub fn cells(measure: Measure) -> usize {
-    measure.row().head.chars().count() + 13
+    called(measure).chars().count() + 13
 }
 
 /// Why there is nothing to rank, if there is not.

@@ -92,11 +92,12 @@ pub fn media_share(seen: &mut Seen<'_>, out: &mut Trace) {
 
 /// Faults of order, one by one.
 pub fn order_faults(seen: &mut Seen<'_>, out: &mut Trace) {
-    let roles: Vec<&str> = inputs::layers(&seen.case).map(|(_, _, layer)| layer.medium.role.word()).collect();
+    let roles: Vec<&str> =
+        inputs::layers(&seen.case).map(|(_, _, layer)| layer.medium.role.called()).collect();
     let roles = if roles.is_empty() { "no media".to_owned() } else { roles.join(", ") };
     out.step(Eq::Meets, [roles.into()]);
     for (_, at, layer) in inputs::layers(&seen.case) {
-        out.said(inputs::layer_words(at, layer), layer.medium.role.word(), Provenance::Stated);
+        out.said(inputs::layer_words(at, layer), layer.medium.role.called(), Provenance::Stated);
     }
     let found = media_order::faults(seen.case.filter, seen.case.build);
     for fault in &found {

@@ -78,7 +78,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         &["system, clean".to_owned(), "what must be overcome".to_owned()],
     );
     if !curve.dirty.is_empty() {
-        y = key(&mut c, "curve c-slips late", (x, y + 6.0), KEY, &["system, at service".to_owned()]);
+        y = key(&mut c, "curve c-slips late", (x, y + 6.0), KEY, &["system, dirty".to_owned()]);
     }
     let (px, py) = panel.at(one(curve.works_at));
     c.line("hair dash c-water", (px, py), (px, panel.y.1));
@@ -90,12 +90,12 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     c.circle("s-water", (px, py), 5.0);
     y = dot(&mut c, "s-water", (x, y + 12.0), KEY, &["works here, clean".to_owned(), said(curve.works_at)]);
     if let Some(at) = curve.works_dirty_at {
-        y = dot(&mut c, "wall2 c-slips", (x, y + 6.0), KEY, &["works here at service".to_owned(), said(at)]);
+        y = dot(&mut c, "wall2 c-slips", (x, y + 6.0), KEY, &["works here when dirty".to_owned(), said(at)]);
     }
     if let Some(band) = band {
         c.rect("f-water", (x, y), (26.0, 14.0), 0.0);
         let lines = [
-            "doubt of the flow".to_owned(),
+            "uncertainty of the flow".to_owned(),
             format!(
                 "{} to {}, 5th to 95th percentile",
                 figures::flow(band.low, units),

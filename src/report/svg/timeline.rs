@@ -97,7 +97,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         y += 6.0;
         whisker(&mut c, (x, x + 26.0), y, false);
         let lines = [
-            "doubt of the day to open it".to_owned(),
+            "uncertainty of the day to open it".to_owned(),
             format!("{} to {}, 5th to 95th percentile", figures::days(band.low), figures::days(band.high)),
         ];
         y = key(&mut c, "curve c-ink", (x, y), KEY, &lines);

@@ -15,7 +15,7 @@ pub fn mend(what: &Mend, units: Units) -> String {
     figures::said(&mending(what), units)
 }
 
-/// What a fault costs, such as `service 19 d instead of 44 d`; empty while untold.
+/// What a fault costs, such as `open every 19 d instead of 44 d`; empty while untold.
 pub fn costs(of: &Costs, units: Units) -> String {
     figures::said(&suffering(of), units)
 }
@@ -177,11 +177,11 @@ fn days(days: f64) -> String {
     }
 }
 
-/// `service 19 d instead of 44 d`.
+/// `open every 19 d instead of 44 d`.
 fn service_pair(is: f64, instead_of: f64) -> String {
     let (mut one, mut other) = (days(is), days(instead_of));
     if one == other && is.max(instead_of) < A::Horizon.value() {
         (one, other) = (format!("{is:.1} d"), format!("{instead_of:.1} d"));
     }
-    format!("service {one} instead of {other}")
+    format!("open every {one} instead of {other}")
 }

@@ -74,7 +74,7 @@ pub fn note(note: &Note) -> Message {
             values::as_given(*aim)
         ),
         Note::MostPasses { bypass } => format!(
-            "Most water passes the finest stage from the first day ({}), so its service says little.",
+            "Most water passes the finest stage from the first day ({}), so the time between openings says little.",
             values::percent(*bypass)
         ),
         Note::ByTheCalendar => {

@@ -31,9 +31,9 @@ pub fn section(judged: &Assessment, units: Units) -> Vec<String> {
         out.push("no place where water slips past the finest mechanical stage".to_owned());
     }
     for leak in &judged.leaks {
-        let late = leak
-            .share_at_service
-            .map_or(String::new(), |s| format!(", {} on the day before service", figures::share(s)));
+        let late = leak.share_at_service.map_or(String::new(), |s| {
+            format!(", {} on the day before it should be opened", figures::share(s))
+        });
         out.push(format!("water slips past at {}: {} clean{late}", leak.at, figures::share(leak.share)));
     }
     out
@@ -52,7 +52,7 @@ fn space(space: &Space, units: Units) -> String {
         let gap = if i == 0 { ":" } else { ", then" };
         let share = slab.share.map_or(String::new(), |s| format!(" taking {}", figures::share(s)));
         let height = figures::length(slab.height_mm, units);
-        out.push_str(&format!("{gap} {height} of {} ({}){share}", slab.name, slab.role.word()));
+        out.push_str(&format!("{gap} {height} of {} ({}){share}", slab.name, slab.role.called()));
     }
     out
 }
@@ -72,7 +72,7 @@ pub fn curve(picture: &CurvePicture, units: Units) -> Vec<String> {
         format!("{} against {}", figures::flow(flow, units), figures::head(head, units))
     };
     let mut out = vec![format!("it works at {} when clean", at(picture.works_at))];
-    out.extend(picture.works_dirty_at.map(|works| format!("it works at {} at service", at(works))));
+    out.extend(picture.works_dirty_at.map(|works| format!("it works at {} when dirty", at(works))));
     out.push("the pump gives:".to_owned());
     let step = (picture.pump.len() / POINTS).max(1);
     out.extend(picture.pump.iter().step_by(step).map(|point| at(*point)));

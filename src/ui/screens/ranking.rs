@@ -116,7 +116,7 @@ fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let number = rounded(*weight, usize::from(weight.fract() != 0.0));
         let here = i == state.ranking.cursor;
         let sign = if here { '►' } else { ' ' };
-        let said = format!("{sign}{} {dots} {number}{star}", measure.row().head);
+        let said = format!("{sign}{} {dots} {number}{star}", ranking::called(*measure));
         let style = if here { theme.cursor() } else { theme.text() };
         let rest = cells.saturating_sub(text::width(&said));
         if let Some(line) = out.last_mut() {
@@ -361,8 +361,11 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
         next.push(heading("If one thing counted most", w, theme));
         for (measure, b, share) in &stood.tops {
             let who = text::fit(&name(state, stood, *b), room.saturating_sub(37));
-            let said =
-                format!(" {} {who}, first in {} of 100", text::left(measure.row().head, 13), of_100(*share));
+            let said = format!(
+                " {} {who}, first in {} of 100",
+                text::left(ranking::called(*measure), 13),
+                of_100(*share)
+            );
             next.push(row(text::fit(&said, w), theme.text()));
         }
     }
@@ -375,7 +378,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
 /// Parts of a lead as bars.
 fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
     let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
-    let label = lead.iter().map(|(m, _)| text::width(m.row().head)).max().unwrap_or(0);
+    let label = lead.iter().map(|(m, _)| text::width(ranking::called(*m))).max().unwrap_or(0);
     let room = w.saturating_sub(label + 14).min(30);
     let bar = |(measure, x): &(Measure, f64)| {
         let cells = (x.abs() / most * room as f64).round() as usize;
@@ -387,7 +390,11 @@ fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
         let bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
         Line::from(vec![
             bit(
-                format!("  {} {} {arrow}", text::left(measure.row().head, label), text::right(&number, 6)),
+                format!(
+                    "  {} {} {arrow}",
+                    text::left(ranking::called(*measure), label),
+                    text::right(&number, 6)
+                ),
                 theme.text(),
             ),
             bit(bar, theme.quiet()),

@@ -84,7 +84,7 @@ fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     if state.screen == Tab::Builds && state.pane == Pane::Inside {
         for role in Role::ALL {
             let hatch: String = std::iter::repeat_n(theme::hatch(role), 3).collect();
-            say(&format!("  {} {hatch} {}", role.letter(), role.word()), theme.text());
+            say(&format!("  {} {hatch} {}", role.letter(), role.called()), theme.text());
         }
         say("  arrows beside a pad: its edge gap", theme.text());
     } else {

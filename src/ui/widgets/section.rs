@@ -55,7 +55,11 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         return listed(section, w, units, theme);
     }
     let across = Across::new(w, section.tube_mm.is_some());
-    let below = vec![row(text::fit(&outline(section), w), theme.quiet())];
+    let mut below = vec![row(text::fit(&outline(section), w), theme.quiet())];
+    let slabs = || section.floor.iter().chain(&section.trays).flat_map(|space| &space.layers);
+    if slabs().any(|slab| slab.dimples.is_some()) {
+        below.push(row(text::fit("^ v x: dimples above, below, both", w), theme.quiet()));
+    }
     let mut notes = excess(section, w, units, theme);
     let room = h.saturating_sub(3 + below.len() + notes.len());
     let items = scale::items(section, room);
@@ -97,9 +101,9 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
 fn outline(section: &Section) -> String {
     let Some(space) = section.trays.first().or(section.floor.as_ref()) else { return String::new() };
     let fills =
-        space.fills_box.map_or(String::new(), |share| format!(": {} of their box", figures::share(share)));
+        space.fills_box.map_or(String::new(), |share| format!(", {} of their box", figures::share(share)));
     let mixed = section.trays.iter().any(|t| t.outline != space.outline);
-    format!("trays from above: {}{}{fills}", space.outline, if mixed { " (the lowest)" } else { "" })
+    format!("trays: {}{}{fills}", space.outline, if mixed { " (the lowest)" } else { "" })
 }
 
 fn lid(section: &Section) -> &'static str {
@@ -220,6 +224,17 @@ impl Draw<'_> {
     /// A row of a layer: slack at its edges, hatch, its name in the middle, a hole.
     fn slab(&self, slab: &Slab, room: usize, r: usize, rows: usize) -> Vec<Span<'static>> {
         let sign = theme::hatch(slab.role);
+        let [above, below] = slab.dimpled();
+        // Every other cell of the row on the dimpled side.
+        let mark = match (above && r == 0, below && r + 1 == rows) {
+            (true, true) => 'x',
+            (true, false) => '^',
+            (false, true) => 'v',
+            (false, false) => sign,
+        };
+        let hatch = |from: usize, n: usize| -> String {
+            (from..from + n).map(|at| if at % 2 == 1 { mark } else { sign }).collect()
+        };
         let style = self.theme.text();
         let slack = slab.slack_mm > 0.0 && room >= 8;
         let pad = room - if slack { 2 } else { 0 };
@@ -247,14 +262,15 @@ impl Draw<'_> {
             spans.push(edge.clone());
         }
         let lead = before.saturating_sub(text::width(&said)) / 2;
-        spans.push(bit(repeat(sign, lead), style));
+        spans.push(bit(hatch(0, lead), style));
         let tail = before.saturating_sub(lead + text::width(&said));
+        let from = before - tail;
         spans.push(bit(said, self.theme.text()));
-        spans.push(bit(repeat(sign, tail), style));
+        spans.push(bit(hatch(from, tail), style));
         if let Some(hole) = hole {
             let said = if r == (rows - 1) / 2 && hole >= 6 { "hole" } else { self.arrow() };
             spans.push(bit(format!("({})", centred(said, hole - 2, ' ')), self.theme.text()));
-            spans.push(bit(repeat(sign, after), style));
+            spans.push(bit(hatch(before, after), style));
         }
         if slack {
             spans.push(edge);

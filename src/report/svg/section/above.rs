@@ -111,7 +111,7 @@ pub fn legend(c: &mut Canvas, section: &Section, slips: bool, (left, right): (f6
         at
     };
     for role in Role::ALL.into_iter().filter(|role| layers().any(|l| l.role == *role)) {
-        let word = format!("{}  {}", role.letter(), role.word());
+        let word = format!("{}  {}", role.letter(), role.called());
         let at = room_for(36.0 + PLAIN.width(&word), &mut x);
         c.hatched(role, at, (28.0, 16.0));
         c.text(PLAIN, (at.0 + 35.0, at.1 + 12.5), TextAnchor::Left, &word);

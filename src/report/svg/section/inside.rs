@@ -67,11 +67,16 @@ impl Inside<'_, '_> {
         c.open(&format!(
             "{} ({}), {}{}",
             slab.name,
-            slab.role.word(),
+            slab.role.called(),
             figures::length(slab.height_mm, self.units),
             share.unwrap_or_default()
         ));
         c.hatched(slab.role, (x0, top), (x1 - x0, bottom - top));
+        for (dimpled, (y, sweep)) in slab.dimpled().into_iter().zip([(top, 1), (bottom, 0)]) {
+            if dimpled {
+                c.path("void", &dimples((x0, x1), y, sweep));
+            }
+        }
         if let Some((a, b)) = self.hole(slot, slab) {
             c.rect("hole", (a, top), (b - a, bottom - top), 0.0);
         }
@@ -146,7 +151,7 @@ impl Inside<'_, '_> {
         let (top, bottom) = (slot.y.0, slot.filled_to(self.frame.scale));
         let free = bottom - top;
         let said = match (slot.tray, slot.space.layers.is_empty()) {
-            (None, true) if self.way == Way::Rising => "settlement space".to_owned(),
+            (None, true) if self.way == Way::Rising => "settling space".to_owned(),
             (None, true) => "space under the trays".to_owned(),
             (Some(_), true) => "nothing in this tray".to_owned(),
             (_, false) => {
@@ -228,4 +233,17 @@ impl Inside<'_, '_> {
 /// Right of the gap in which water passes a tray's seal.
 pub fn seal_gap(frame: &Frame<'_>, slot: &Slot<'_>) -> f64 {
     f64::midpoint(slot.x.1, frame.inside.1).max(frame.inside.1 - GAP / 2.0)
+}
+
+/// About how far apart hollows of a dimpled side stand on paper.
+const DIMPLE: f64 = 14.0;
+
+/// Hollows along a dimpled side, cut into the pad: half circles from left to right; `sweep` 1 below the edge, 0 above.
+fn dimples((x0, x1): (f64, f64), y: f64, sweep: u8) -> String {
+    let count = ((x1 - x0) / DIMPLE).floor().max(1.0);
+    let (each, r) = ((x1 - x0) / count, (x1 - x0) / count * 0.36);
+    let centres = (0..count as usize).map(|i| x0 + (i as f64 + 0.5) * each);
+    let one =
+        |x: f64| format!("M{} {}A{r} {r} 0 0 {} {} {}Z", n(x - r), n(y), 1 - sweep, n(x + r), n(y), r = n(r));
+    centres.map(one).collect()
 }

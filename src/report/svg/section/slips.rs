@@ -39,7 +39,7 @@ pub fn leaks(c: &mut Canvas, inside: &Inside<'_, '_>, leaks: &[Leak], callouts: 
         let now = figures::share(leak.share);
         let said = leak.share_at_service.map_or_else(
             || format!("{now} of the water"),
-            |late| format!("{now} → {} at service", figures::share(late)),
+            |late| format!("{now} → {} when dirty", figures::share(late)),
         );
         c.open(&format!("{}: {said}", leak.at));
         c.arrow("slips", (x0, y0), (x1, y1), width);

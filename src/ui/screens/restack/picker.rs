@@ -67,7 +67,7 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
         bit(text::left(&text::clean(&medium.name), across.name), style),
     ];
     if across.role > 0 {
-        spans.push(bit(text::left(&format!(" {}", medium.role.word()), across.role), theme.text()));
+        spans.push(bit(text::left(&format!(" {}", medium.role.called()), across.role), theme.text()));
     }
     spans.push(bit(figure(choice.surface(), 2), theme.text()));
     spans.push(bit(figure(Some(medium.capture.si()), 0), theme.text()));
@@ -109,7 +109,8 @@ pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let m = &choice.medium;
         let there = there(state, &choice);
         let there = if there.is_empty() { String::new() } else { format!("; {there}") };
-        let said = format!("{}, {}{there}. {}", text::clean(&m.name), m.role.word(), text::clean(&m.source));
+        let said =
+            format!("{}, {}{there}. {}", text::clean(&m.name), m.role.called(), text::clean(&m.source));
         out.extend(paint::prose(&said, w, theme.quiet()));
     }
     out
