@@ -297,23 +297,38 @@ pub fn age<L: Real, D: Draw<L>>(
         days = days.min(to_full * FIRST_STEP);
     }
     let mut done = L::mask(false);
-    let mut taken: Vec<Step<L>> = Vec::new();
+    let mut taken: Vec<Step<L>> = Vec::with_capacity(32);
     let mut starts: Vec<Vec<L>> = Vec::new();
-    let mut flows_before = Vec::new();
+    // How the network stood at the start of the last step, in its middle and at its end, and where the next starts.
+    let (mut at_start, mut at_middle, mut at_end) = (Vec::new(), Vec::new(), Vec::new());
+    let mut start = Vec::new();
+    let (mut next_start, mut days_before) = (L::one(), days);
     for tries in 0..MOST_STEPS {
         if L::all(done) {
             break;
         }
         days = days.min(L::splat(horizon) - now.day).max(L::splat(1e-9));
-        vessel.network.copy_flows_into(&mut flows_before);
+        if tries > 0 {
+            let ahead = L::select(done, L::one(), next_start + days / days_before * 0.5);
+            let states = [&at_start, &at_middle, &at_end].map(Vec::as_slice);
+            vessel.network.start_along(states, next_start);
+            vessel.network.copy_into(&mut start);
+            vessel.network.start_along(states, ahead);
+            std::mem::swap(&mut at_start, &mut start);
+        } else {
+            vessel.network.copy_into(&mut at_start);
+        }
         run.grown(&mass, &rates, days * 0.5, &mut half);
         let middle = now.day + days * 0.5;
         let mut good = run.solve(vessel, middle, &half);
         let middle = run.moment(middle, vessel, &half, &mut rates_then);
+        vessel.network.copy_into(&mut at_middle);
+        vessel.network.start_beyond(&at_start);
         let turn = run.turn((&rates, &rates_then), &half, days, full);
         run.grown(&mass, &rates_then, days, &mut next);
         good = L::and(good, run.solve(vessel, now.day + days, &next));
         let then = run.moment(now.day + days, vessel, &next, &mut rates_then);
+        vessel.network.copy_into(&mut at_end);
         let step = Step { from: now, middle, to: then };
         let error = (step.bend(&clean) / BEND).max(turn / TURN).max(L::splat(1e-3));
         let hurry = ((tries as f64 * dirt.step / PATIENCE as f64 - 1.0).max(0.0) * 8.0).exp2();
@@ -323,11 +338,7 @@ pub fn age<L: Real, D: Draw<L>>(
         out.solved = L::and(out.solved, L::or(good, done));
         done = L::or(done, L::not(out.solved));
         let goes = L::not(L::or(again, done));
-        if L::any(again) {
-            for (p, before) in flows_before.iter().enumerate() {
-                vessel.network.guess(p, L::select(again, *before, vessel.network.flow(p)));
-            }
-        }
+        (next_start, days_before) = (L::select(again, L::zero(), L::one()), days);
         // What bends is of the second order.
         days *= (L::one() / error.sqrt() * 0.9).clamp(0.3, 2.0);
         let step = step.only(goes, now);

@@ -8,6 +8,8 @@ use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
 
 use wide::f64x8;
 
+mod powers;
+
 /// A number of the core: `f64`, or eight at once. Comparisons give a mask, as a lane has no single order.
 pub trait Real:
     Copy
@@ -42,12 +44,8 @@ pub trait Real:
     fn gather(f: impl FnMut(usize) -> f64) -> Self;
     /// Square root.
     fn sqrt(self) -> Self;
-    /// Natural exponential.
-    fn exp(self) -> Self;
-    /// Natural logarithm.
-    fn ln(self) -> Self;
-    /// `self` to the power `n`, for `self > 0`.
-    fn powf(self, n: Self) -> Self;
+    /// What `f` makes of the bits of both, draw by draw.
+    fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self;
     /// Size without sign.
     fn abs(self) -> Self;
     /// The greater of two.
@@ -77,6 +75,21 @@ pub trait Real:
     /// Neither NaN nor infinite.
     fn finite(self) -> Self::Mask;
 
+    /// Natural exponential.
+    #[inline]
+    fn exp(self) -> Self {
+        powers::exp(self)
+    }
+    /// Natural logarithm.
+    #[inline]
+    fn ln(self) -> Self {
+        powers::ln(self)
+    }
+    /// `self` to the power `n`, for `self > 0`.
+    #[inline]
+    fn powf(self, n: Self) -> Self {
+        powers::exp(powers::ln(self) * n)
+    }
     /// `self > other`.
     fn gt(self, other: Self) -> Self::Mask {
         other.lt(self)
@@ -129,14 +142,8 @@ impl Real for f64 {
     fn sqrt(self) -> Self {
         Self::sqrt(self)
     }
-    fn exp(self) -> Self {
-        Self::exp(self)
-    }
-    fn ln(self) -> Self {
-        Self::ln(self)
-    }
-    fn powf(self, n: Self) -> Self {
-        Self::powf(self, n)
+    fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self {
+        Self::from_bits(f(self.to_bits(), other.to_bits()))
     }
     fn abs(self) -> Self {
         Self::abs(self)
@@ -254,16 +261,12 @@ impl Real for F64x8 {
         Self(self.0.sqrt())
     }
     #[inline]
-    fn exp(self) -> Self {
-        Self(self.0.exp())
-    }
-    #[inline]
-    fn ln(self) -> Self {
-        Self(self.0.ln())
-    }
-    #[inline]
-    fn powf(self, n: Self) -> Self {
-        Self((self.0.ln() * n.0).exp())
+    fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self {
+        let mut all = self.0.to_array();
+        for (here, there) in all.iter_mut().zip(other.0.to_array()) {
+            *here = f64::from_bits(f(here.to_bits(), there.to_bits()));
+        }
+        Self(f64x8::new(all))
     }
     #[inline]
     fn abs(self) -> Self {

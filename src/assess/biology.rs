@@ -145,6 +145,7 @@ pub fn nitrifies<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: 
 pub fn living<L: Real, D: Draw<L>>(
     case: &Case<'_>,
     way: &WaterWay<L>,
+    nitrifies: Result<Nitrifies<L>, Missing>,
     draw: &D,
 ) -> Result<Living<L>, Missing> {
     let flow = way.flow?;
@@ -156,7 +157,7 @@ pub fn living<L: Real, D: Draw<L>>(
     let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
     let oxygen_use = oxygen::Demand::drawn(draw).daily(nitrogen, feed);
     let oxygen_out = oxygen::leaving(oxygen_in, oxygen::drop(oxygen_use, flow));
-    let Nitrifies { surfaces, removal: at_aim, rate } = nitrifies(case, way, draw);
+    let Nitrifies { surfaces, removal: at_aim, rate } = nitrifies?;
     // A feed of nothing in some draws only would divide by nothing there.
     let fed = if L::all(feed.gt(L::zero())) { Ok(()) } else { Err(Missing::NothingToNitrify) };
     let margin = fed.map(|()| at_aim / tan);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::biology::{Living, living, porous_mass};
+use super::biology::{Living, living, nitrifies, porous_mass};
 use super::case::Case;
 use super::suits::{self, Suits};
 use super::water_way::{WaterWay, water_way};
@@ -84,7 +84,9 @@ impl Effort {
 
 pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -> Figures<L> {
     let mut way = water_way(case, draw);
-    let living = living(case, &way, draw);
+    let nitrifies = way.flow.map(|_| nitrifies(case, &way, draw));
+    let removal = nitrifies.as_ref().map_or_else(|_| L::zero(), |n| n.removal);
+    let living = living(case, &way, nitrifies, draw);
     let aged = aged(case, &mut way, draw, effort);
     let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
     let mut out = Figures {
@@ -97,7 +99,7 @@ pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -
         solved,
     };
     water(case, &mut out, draw);
-    out.suits = suits::suits(case, &out.way, draw);
+    out.suits = suits::suits(case, &out.way, removal, draw);
     let counted = suits::counted(case);
     let up_to = out.suits.as_ref().map_err(|why| *why);
     let up_to = up_to.and_then(|rows| {

@@ -316,7 +316,7 @@ fn fittings_take(now: &Run, then: &Run) -> Takes {
     else {
         return Takes::Untold;
     };
-    let theirs = before.hoses.at(q).loss - after.hoses.at(q).loss;
+    let theirs = before.hoses.clone().at(q).loss - after.hoses.clone().at(q).loss;
     let is_hose = |part: &HosePart| matches!(part, HosePart::IntakeHose | HosePart::ReturnHose);
     let hose: f64 = before.hoses.parts(q).iter().filter(|(part, _)| is_hose(part)).map(|(_, pa)| pa).sum();
     if theirs > hose { Takes::MoreThanTheHose } else { Takes::Head(theirs / before.weight()) }

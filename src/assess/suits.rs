@@ -1,6 +1,6 @@
 //! What tank a build suits, by stocking and by limit, clean. Works without a tank too.
 
-use super::biology::{nitrifies, porous_mass};
+use super::biology::porous_mass;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::water_way::WaterWay;
@@ -136,10 +136,10 @@ pub fn counted(case: &Case<'_>) -> Stocking {
 pub fn suits<L: Real, D: Draw<L>>(
     case: &Case<'_>,
     way: &WaterWay<L>,
+    removal: L,
     draw: &D,
 ) -> Result<Vec<Suits<L>>, Missing> {
     let (flow, efficiency) = (way.flow?, way.efficiency?);
-    let removal = nitrifies(case, way, draw).removal;
     let per_gram = draw.constant(A::TanPerProtein) * case.protein(draw);
     let mass = porous_mass(case, way, draw);
     let (normal, tight) = (draw.constant(A::CycleNormal), draw.constant(A::CycleHeavy));

@@ -82,17 +82,21 @@ pub fn balance<L: Real>(
 ) -> Balance<L> {
     let at = |mean: L| {
         let taken = denitrified(mean / NO3_PER_N);
-        let made = made_daily(load - taken, volume) - plants;
-        (taken, made, changes.cycle(made, L::zero()))
+        (taken, made_daily(load - taken, volume) - plants)
     };
-    let (mut low, mut high) = (L::zero(), at(L::zero()).2.mean.max(L::zero()));
+    // Without a sink the mean goes straight with what is made.
+    let still = changes.cycle(L::zero(), L::zero()).mean;
+    let per_made = changes.cycle(L::one(), L::zero()).mean - still;
+    let mean_at = |mean: L| still + at(mean).1 * per_made;
+    let (mut low, mut high) = (L::zero(), mean_at(L::zero()).max(L::zero()));
     for _ in 0..HALVINGS {
         let mean = (low + high) * 0.5;
-        let rises = at(mean).2.mean.gt(mean);
+        let rises = mean_at(mean).gt(mean);
         low = L::select(rises, mean, low);
         high = L::select(rises, high, mean);
     }
-    let (taken, made, cycle) = at((low + high) * 0.5);
+    let (taken, made) = at((low + high) * 0.5);
+    let cycle = changes.cycle(made, L::zero());
     let floor = |c: L| c.max(L::zero());
     let cycle = Cycle { peak: floor(cycle.peak), mean: floor(cycle.mean), trough: floor(cycle.trough) };
     Balance { cycle, denitrified: taken, made }

@@ -48,12 +48,6 @@ pub struct Step<L> {
     pub to: Moment<L>,
 }
 
-/// A parabola through three values, at `x` from 0 to 1.
-fn through<L: Real>(from: L, middle: L, to: L, x: L) -> L {
-    let bend = middle - (from + to) * 0.5;
-    from + (to - from) * x + bend * x * (L::one() - x) * 4.0
-}
-
 impl<L: Real> Step<L> {
     /// At a part of it, by parabola.
     pub fn at(&self, x: L) -> Moment<L> {
@@ -137,15 +131,12 @@ fn first_zero<L: Real>(step: &Step<L>, f: impl Fn(&Moment<L>) -> L) -> L {
     if !L::any(L::or(by_middle, by_end)) {
         return L::splat(2.0);
     }
-    let mut low = zero;
-    let mut high = L::select(by_middle, L::splat(0.5), L::one());
-    // To a billionth of the step.
-    for _ in 0..30 {
-        let x = (low + high) * 0.5;
-        let met = through(from, middle, to, x).le(zero);
-        high = L::select(met, x, high);
-        low = L::select(met, low, x);
-    }
+    // The first root of `from + b x + a x²`, written so that no digits are lost; `from` is above 0, or it is there already.
+    let bend = (middle - (from + to) * 0.5) * 4.0;
+    let b = to - from + bend;
+    let root = (b.squared() + bend * from * 4.0).max(zero).sqrt();
+    let x = from * 2.0 / (root - b).max(L::splat(1e-300));
+    let high = x.max(zero).min(L::select(by_middle, L::splat(0.5), L::one()));
     L::select(L::or(by_middle, by_end), high, L::splat(2.0))
 }
 

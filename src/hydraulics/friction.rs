@@ -56,34 +56,79 @@ pub fn over_laminar<L: Real>(re: L, relative_roughness: L) -> OverLaminar<L> {
     }
     // Draws that are laminar beside turbulent ones: the ratio at 1 is that at any lower number.
     let re = re.max(L::one());
-    let inverse = L::one() / re;
-    // 0.9 ln 7.
-    let smooth = (re.ln() * -0.9 + 1.751_319_134_149_782).exp();
-    let wall = smooth + relative_roughness * 0.27;
-    let p = wall.ln() * -2.457;
-    let (p2, b) = (p * p, inverse * 37_530.0);
-    let (p4, b2) = (p2 * p2, b * b);
-    let (p8, b4) = (p4 * p4, b2 * b2);
-    let (p15, b8) = (p8 * p4 * p2 * p, b4 * b4);
-    let (a, b) = (p15 * p, b8 * b8);
-    let sum = a + b;
-    // d(A+B)/dRe times Re.
-    let rise = p15 * smooth / wall * (16.0 * 2.457 * 0.9) - b * 16.0;
-    let z = re * 0.125;
-    let z2 = z * z;
-    let z4 = z2 * z2;
-    let root = sum.sqrt();
-    // The twelfth power of laminar over turbulent friction.
-    let laminar = sum * root / (z4 * z4 * z4);
-    let ratio = if L::all(laminar.lt(L::splat(1e-4))) {
-        let series = ((laminar * (253.0 / 10_368.0) - 11.0 / 288.0) * laminar + 1.0 / 12.0) * laminar + 1.0;
-        z / root.sqrt().sqrt() * series
-    } else {
-        ((L::one() / laminar + 1.0).ln() / 12.0).exp()
-    };
-    let turbulent = L::one() / (laminar + 1.0);
-    let gradient = ratio * turbulent * inverse * (L::one() - rise * 0.125 / sum);
-    OverLaminar { ratio, gradient }
+    Wall::new(re, relative_roughness).over_laminar(re)
+}
+
+/// The wall's part of Churchill's law at a Reynolds number that was worked out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Wall<L> {
+    re: L,
+    /// `(7/Re)^0.9`.
+    smooth: L,
+    /// That and 0.27 of the relative roughness, and its logarithm.
+    wall: L,
+    log: L,
+}
+
+/// Within this much of a Reynolds number that was worked out series stand in for powers and logarithm: off by 1e-10.
+const NEAR: f64 = 0.04;
+
+impl<L: Real> Wall<L> {
+    fn new(re: L, relative_roughness: L) -> Self {
+        // 0.9 ln 7.
+        let smooth = (re.ln() * -0.9 + 1.751_319_134_149_782).exp();
+        let wall = smooth + relative_roughness * 0.27;
+        Self { re, smooth, wall, log: wall.ln() }
+    }
+    /// The same at a number beside it; none where that is too far away in any draw.
+    fn near(&self, re: L) -> Option<Self> {
+        let d = re / self.re - 1.0;
+        if !L::all(d.abs().lt(L::splat(NEAR))) {
+            return None;
+        }
+        // (1 + d)^-0.9 and ln(1 + y).
+        let mut power = L::one();
+        for term in (1..=6_u32).rev() {
+            power = L::one() - d * power * ((0.9 + f64::from(term - 1)) / f64::from(term));
+        }
+        let smooth = self.smooth * power;
+        let wall = self.wall + (smooth - self.smooth);
+        let y = (smooth - self.smooth) / self.wall;
+        let mut log = L::zero();
+        for term in (1..=6_u32).rev() {
+            log = y * (L::splat(1.0 / f64::from(term)) - log);
+        }
+        Some(Self { re, smooth, wall, log: self.log + log })
+    }
+    fn over_laminar(&self, re: L) -> OverLaminar<L> {
+        let Self { smooth, wall, log, .. } = *self;
+        let inverse = L::one() / re;
+        let p = log * -2.457;
+        let (p2, b) = (p * p, inverse * 37_530.0);
+        let (p4, b2) = (p2 * p2, b * b);
+        let (p8, b4) = (p4 * p4, b2 * b2);
+        let (p15, b8) = (p8 * p4 * p2 * p, b4 * b4);
+        let (a, b) = (p15 * p, b8 * b8);
+        let sum = a + b;
+        // d(A+B)/dRe times Re.
+        let rise = p15 * smooth / wall * (16.0 * 2.457 * 0.9) - b * 16.0;
+        let z = re * 0.125;
+        let z2 = z * z;
+        let z4 = z2 * z2;
+        let root = sum.sqrt();
+        // The twelfth power of laminar over turbulent friction.
+        let laminar = sum * root / (z4 * z4 * z4);
+        let ratio = if L::all(laminar.lt(L::splat(1e-4))) {
+            let series =
+                ((laminar * (253.0 / 10_368.0) - 11.0 / 288.0) * laminar + 1.0 / 12.0) * laminar + 1.0;
+            z / root.sqrt().sqrt() * series
+        } else {
+            ((L::one() / laminar + 1.0).ln() / 12.0).exp()
+        };
+        let turbulent = L::one() / (laminar + 1.0);
+        let gradient = ratio * turbulent * inverse * (L::one() - rise * 0.125 / sum);
+        OverLaminar { ratio, gradient }
+    }
 }
 
 /// Darcy factor of a ribbed (annular or helical) bore, whatever the Reynolds number.
@@ -111,6 +156,8 @@ pub struct Bore<L> {
     pub reynolds: L,
     /// Laminar friction of one bore of length, Pa per m3/s: `128 mu / (pi D3)`.
     pub laminar: L,
+    /// Where friction was worked out of late, for [`Self::beside`].
+    wall: Option<Wall<L>>,
 }
 
 impl<L: Real> Bore<L> {
@@ -124,6 +171,7 @@ impl<L: Real> Bore<L> {
             head: water.density / (area.squared() * 2.0),
             reynolds: water.density / (diameter * water.viscosity) * (4.0 / PI),
             laminar: water.viscosity / diameter.powi(3) * (128.0 / PI),
+            wall: None,
         }
     }
     /// Friction at a flow, m3/s, of the wall as if it were not ribbed, and of the wall as it is, over laminar
@@ -132,7 +180,28 @@ impl<L: Real> Bore<L> {
     pub fn over_laminar(&self, q: L) -> (OverLaminar<L>, OverLaminar<L>) {
         let re = self.reynolds * q.abs();
         let plain = over_laminar(re, self.relative_roughness);
-        let own = self.rib.map_or(plain, |factor| {
+        (plain, self.own(re, plain))
+    }
+    /// The same to ten digits, beside flows that were asked for before.
+    pub fn beside(&mut self, q: L) -> (OverLaminar<L>, OverLaminar<L>) {
+        let re = self.reynolds * q.abs();
+        let plain = if L::all(re.lt(L::splat(LAMINAR_BELOW))) {
+            OverLaminar { ratio: L::one(), gradient: L::zero() }
+        } else {
+            let re = re.max(L::one());
+            let near = self.wall.and_then(|wall| wall.near(re));
+            let wall = near.unwrap_or_else(|| {
+                let wall = Wall::new(re, self.relative_roughness);
+                self.wall = Some(wall);
+                wall
+            });
+            wall.over_laminar(re)
+        };
+        (plain, self.own(re, plain))
+    }
+    /// Friction of the wall as it is, from that of the wall as if it were not ribbed.
+    fn own(&self, re: L, plain: OverLaminar<L>) -> OverLaminar<L> {
+        self.rib.map_or(plain, |factor| {
             let gradient = factor / 64.0;
             let ratio = gradient * re;
             let ribs = ratio.gt(plain.ratio);
@@ -140,8 +209,7 @@ impl<L: Real> Bore<L> {
                 ratio: L::select(ribs, ratio, plain.ratio),
                 gradient: L::select(ribs, gradient, plain.gradient),
             }
-        });
-        (plain, own)
+        })
     }
     /// Darcy–Weisbach loss of so many bores of length at a flow, m3/s, from friction over laminar friction at that
     /// flow.

@@ -127,10 +127,10 @@ impl<L: Real> Hoses<L> {
         builder.done(rise, bar)
     }
     /// Loss of both hoses, their fittings and the outlet at a flow, m3/s, without the height.
-    pub fn at(&self, q: L) -> Loss<L> {
+    pub fn at(&mut self, q: L) -> Loss<L> {
         let mut all = self.rest.at(q);
-        for Walls { bore, wall, smooth } in &self.walls {
-            let (plain, own) = bore.over_laminar(q);
+        for Walls { bore, wall, smooth } in &mut self.walls {
+            let (plain, own) = bore.beside(q);
             let wall = *wall * self.slimed;
             if bore.rib.is_some() {
                 all = all.then(bore.friction(q, &own, wall)).then(bore.friction(q, &plain, *smooth));

@@ -24,6 +24,9 @@ const THICK: f64 = 2.4;
 /// 0 from 2.4 on: `(2.4 - x) 10^-phi`, `phi = 0.25 + 0.535 x^8/(0.05 + x^8)` (Idelchik, Handbook of Hydraulic
 /// Resistance, 3rd ed., diagram 4-15). Below 0 it counts as 0.
 pub fn tau<L: Real>(x: L) -> L {
+    if L::all(x.ge(L::splat(THICK))) {
+        return L::zero();
+    }
     let x = x.clamp(0.0, THICK);
     let x8 = x.powi(8);
     let phi = x8 / (x8 + 0.05) * 0.535 + 0.25;

@@ -54,7 +54,7 @@ impl Tolerance {
     /// To the last digits that matter.
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
-    pub const FOLLOWING: Self = Self { step: 1e-4, refit: 5e-3, misfit: 0.0, most: 25 };
+    pub const FOLLOWING: Self = Self { step: 1e-3, refit: 5e-3, misfit: 0.0, most: 25 };
 }
 
 /// How a solve ended.
@@ -133,9 +133,9 @@ impl<L: Real> Network<L> {
             self.under.push((passage, self.loss(passage)));
         }
     }
-    /// The curved passages' laws have changed: fit them again at the next step.
-    pub fn fit_again(&mut self) {
-        for (_, fitted_at, _) in &mut self.curved {
+    /// The laws of these curved passages have changed: fit them again at the next step.
+    pub fn fit_again(&mut self, which: impl Fn(usize) -> bool) {
+        for (_, fitted_at, _) in self.curved.iter_mut().filter(|(p, ..)| which(*p)) {
             *fitted_at = L::zero();
         }
     }
@@ -171,10 +171,21 @@ impl<L: Real> Network<L> {
         }
         self.started = true;
     }
-    /// Present flows, to come back to.
-    pub fn copy_flows_into(&self, flows: &mut Vec<L>) {
-        flows.clear();
-        flows.extend_from_slice(&self.flows);
+    /// Flows and heads as they are, to start from later.
+    pub fn copy_into(&self, state: &mut Vec<L>) {
+        state.clear();
+        state.extend_from_slice(&self.flows);
+        state.extend_from_slice(&self.heads);
+    }
+    /// Starts the next solve from the parabola through three states, `x` being 0 at the first, a half at the middle one
+    /// and 1 at the last; not held to them.
+    pub fn start_along(&mut self, [first, middle, last]: [&[L]; 3], x: L) {
+        let half = x - 0.5;
+        let (a, b, c) = (half * (x - 1.0) * 2.0, x * (x - 1.0) * -4.0, x * half * 2.0);
+        let states = first.iter().zip(middle).zip(last);
+        for (now, ((first, middle), last)) in self.flows.iter_mut().chain(&mut self.heads).zip(states) {
+            *now = *first * a + *middle * b + *last * c;
+        }
     }
     /// The plain law of a passage.
     pub fn law(&self, passage: usize) -> QuadraticLoss<L> {
@@ -200,8 +211,20 @@ impl<L: Real> Network<L> {
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
             *loss = L::select(only, drop, *loss);
         }
-        self.fit_again();
+        self.fit_again(|_| true);
         self.started = true;
+    }
+    /// Starts the next solve as far beyond this one as this one lies beyond a state.
+    pub fn start_beyond(&mut self, before: &[L]) {
+        for (now, before) in self.flows.iter_mut().chain(&mut self.heads).zip(before) {
+            *now = *now * 2.0 - *before;
+        }
+    }
+    /// Starts the next solve from flows that are so many times the present ones.
+    pub fn scale_flows(&mut self, by: L) {
+        for flow in &mut self.flows {
+            *flow *= by;
+        }
     }
     /// Puts flows back.
     pub fn restore_flows(&mut self, flows: &[L]) {
@@ -305,24 +328,14 @@ impl<L: Real> Network<L> {
         change / greatest.max(L::splat(1e-30)) + sum * 0.0
     }
 
-    /// How the head at a node, over the reference, answers to water put in there, once solved: its slope,
-    /// Pa per m3/s, and the slope of that. Heads are spoilt by it, flows are kept.
-    ///
-    /// With `r` the passages' shares of that water, the slope is `sum h' r2` and its own slope `sum h'' r3`:
-    /// the other terms of the latter, how the shares themselves move, sum to nothing round every loop.
-    pub fn answer(&mut self, graph: &Graph, node: usize) -> (L, L) {
+    /// How the head at a node, over the reference, answers to water put in there, once solved: its slope, Pa per m3/s.
+    /// Heads are spoilt by it, flows are kept.
+    pub fn answer(&mut self, graph: &Graph, node: usize) -> L {
         self.assemble(graph, true);
         self.right.fill(L::zero());
         self.right[node] = L::one();
         self.solve_linear(graph);
-        let mut second = L::zero();
-        for (p, &(i, j)) in graph.passages.iter().enumerate() {
-            let share = self.conduct[p] * (self.heads[usize::from(i)] - self.heads[usize::from(j)]);
-            let bend = self.square[p] * 2.0;
-            let bend = L::select(self.flows[p].lt(L::zero()), -bend, bend);
-            second += bend * share * share * share;
-        }
-        (self.heads[node], second)
+        self.heads[node]
     }
 
     /// Solves the symmetric system in place: elimination in number order, then back.

@@ -45,33 +45,45 @@ pub struct Outside<L> {
 struct Empty<L> {
     plan: Plan,
     vessel: Vessel<L>,
-    /// Where it was last worked out.
-    near: Option<Expansion<L>>,
+    /// Where it was worked out, beside the flows of late.
+    knots: Option<(Knot<L>, Knot<L>)>,
 }
 
-/// The empty vessel's loss about a flow above 0.
+/// The empty vessel's loss at a flow above 0.
 #[derive(Clone, Copy, Debug)]
-struct Expansion<L> {
+struct Knot<L> {
     flow: L,
     loss: L,
     gradient: L,
-    bend: L,
 }
 
-impl<L: Real> Expansion<L> {
-    /// Loss and slope at a flow beside it; none where that is too far away in any draw.
-    fn at(&self, flow: L) -> Option<Loss<L>> {
-        let off = flow - self.flow;
-        L::all(off.abs().le(self.flow * EXPANDED)).then(|| Loss {
-            loss: self.loss + (self.gradient + self.bend * off * 0.5) * off,
-            gradient: self.gradient + self.bend * off,
-        })
+impl<L: Real> Knot<L> {
+    fn or(self, only: L::Mask, other: Self) -> Self {
+        let pick = |new, old| L::select(only, new, old);
+        Self {
+            flow: pick(self.flow, other.flow),
+            loss: pick(self.loss, other.loss),
+            gradient: pick(self.gradient, other.gradient),
+        }
+    }
+    /// Loss and slope at a flow between two: the cubic through their losses and slopes. It is right for `a q + b q²`,
+    /// which the empty vessel is but for the wall of its down pipe.
+    fn between(low: &Self, high: &Self, flow: L) -> Loss<L> {
+        let span = high.flow - low.flow;
+        let t = (flow - low.flow) / span;
+        let rise = (high.loss - low.loss) / span;
+        let c2 = rise * 3.0 - low.gradient * 2.0 - high.gradient;
+        let c3 = low.gradient + high.gradient - rise * 2.0;
+        Loss {
+            loss: low.loss + (low.gradient + (c2 + c3 * t) * t) * t * span,
+            gradient: low.gradient + (c2 * 2.0 + c3 * t * 3.0) * t,
+        }
     }
 }
 
-/// How far an expansion is used, over its flow. The third power of it is what is lost, 1e-8; the network's
-/// own fit of a curved passage looks two thousandths aside.
-const EXPANDED: f64 = 2.5e-3;
+/// Where the next knots are set, over the flow that is asked for. The fourth power of their distance is what is lost of
+/// the friction in the down pipe: 1e-7 of it.
+const KNOTS: (f64, f64) = (0.95, 1.03);
 
 /// How closely the empty vessel is solved; brackets take over early, as there is one at every flow that is tried.
 const IMPOSED: Tolerance = Tolerance { most: 60, ..Tolerance::FULL };
@@ -104,7 +116,7 @@ impl<L: Real> Empty<L> {
         }
         let bare = Build::empty(filter.trays.len());
         let vessel = Vessel::without_pump(&plan, filter, &bare, tank, draw);
-        Some(Box::new(Self { plan, vessel, near: None }))
+        Some(Box::new(Self { plan, vessel, knots: None }))
     }
 
     /// Loss from inlet to lid at a flow, Pa.
@@ -112,6 +124,9 @@ impl<L: Real> Empty<L> {
         // A flow of nothing would leave the solver without a scale.
         let size = q.abs().max(L::splat(1e-9));
         let outside = self.plan.outside();
+        // All flows go nearly in proportion.
+        let before = self.vessel.network.flow(outside).max(L::splat(1e-12));
+        self.vessel.network.scale_flows(size / before);
         let mut laws = Imposed { inner: &mut self.vessel.laws, outside, flow: size };
         let status = self.vessel.network.solve(&self.plan.graph, &mut laws, IMPOSED);
         if !L::all(status.solved) {
@@ -123,16 +138,43 @@ impl<L: Real> Empty<L> {
         L::select(q.lt(L::zero()), -loss, loss)
     }
 
+    fn knot(&mut self, flow: L) -> Knot<L> {
+        let loss = self.loss(flow);
+        let inlet = usize::from(self.plan.graph.passages()[self.plan.outside()].1);
+        let gradient = self.vessel.network.answer(&self.plan.graph, inlet);
+        Knot { flow, loss, gradient }
+    }
+
+    /// The knots at either side of a flow above 0. In draws in which they are, they stay.
+    fn beside(&mut self, size: L) -> (Knot<L>, Knot<L>) {
+        let (below, above) = (size * KNOTS.0, size * KNOTS.1);
+        let Some((low, high)) = self.knots else {
+            return (self.knot(below), self.knot(above));
+        };
+        let (under, over) = (size.lt(low.flow), size.gt(high.flow));
+        if !L::any(L::or(under, over)) {
+            return (low, high);
+        }
+        // Going down a little, what was below is now above; and so upward.
+        let near_low = L::and(under, low.flow.lt(above * KNOTS.1));
+        let near_high = L::and(over, high.flow.gt(below * KNOTS.0));
+        let new_low = L::or(under, L::and(over, L::not(near_high)));
+        let new_high = L::or(over, L::and(under, L::not(near_low)));
+        let (mut lower, mut upper) = (high.or(near_high, low), low.or(near_low, high));
+        if L::any(new_low) {
+            lower = self.knot(L::select(new_low, below, lower.flow)).or(new_low, lower);
+        }
+        if L::any(new_high) {
+            upper = self.knot(L::select(new_high, above, upper.flow)).or(new_high, upper);
+        }
+        (lower, upper)
+    }
+
     fn at(&mut self, q: L) -> Loss<L> {
         let size = q.abs().max(L::splat(1e-9));
-        let near = self.near.and_then(|near| near.at(size));
-        let Loss { loss, gradient } = near.unwrap_or_else(|| {
-            let loss = self.loss(size);
-            let inlet = usize::from(self.plan.graph.passages()[self.plan.outside()].1);
-            let (gradient, bend) = self.vessel.network.answer(&self.plan.graph, inlet);
-            self.near = Some(Expansion { flow: size, loss, gradient, bend });
-            Loss { loss, gradient }
-        });
+        let (low, high) = self.beside(size);
+        self.knots = Some((low, high));
+        let Loss { loss, gradient } = Knot::between(&low, &high, size);
         Loss { loss: L::select(q.lt(L::zero()), -loss, loss), gradient }
     }
 }
@@ -233,7 +275,7 @@ impl<L: Real> Outside<L> {
             bends: bucket.bends.clone(),
             outlet_above_water: Uncertain::exact(Length::of(0.0), Key::named("level")),
         };
-        let hoses = Hoses::new(filter, Some(&run), water, draw, self.largest_flow());
+        let mut hoses = Hoses::new(filter, Some(&run), water, draw, self.largest_flow());
         let q = draw.of(&bucket.volume) / draw.of(&bucket.time);
         let mut empty = Empty::new(filter, build, tank, draw);
         let vessel = empty.as_mut().map_or_else(L::zero, |e| e.loss(q));

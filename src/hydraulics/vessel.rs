@@ -5,7 +5,7 @@
 
 use super::beds::{OwnKeys, bed};
 use super::bracketed;
-use super::friction::Pipe;
+use super::friction::Bore;
 use super::leaks::{ClosingGap, gap, grid, hole};
 use super::network::{Curved, Network, Status, Tolerance};
 use super::outside::Outside;
@@ -71,7 +71,9 @@ pub struct Laws<L> {
 /// The down pipe: two halves with a node between.
 #[derive(Clone, Debug)]
 struct Tube<L> {
-    half: Pipe<L>,
+    bore: Bore<L>,
+    /// Half its length, in bores.
+    half: L,
     first: usize,
     /// Velocity heads: 1.5 into the tube (entry 0.5 and one velocity head), 0.5 out of it.
     into: QuadraticLoss<L>,
@@ -90,9 +92,10 @@ impl<L: Real> Curved<L> for Laws<L> {
         if passage == self.outside_passage {
             return self.outside.as_mut().map_or_else(Loss::none, |outside| outside.at(q));
         }
-        let Some(tube) = &self.tube else { return Loss::none() };
+        let Some(tube) = &mut self.tube else { return Loss::none() };
         let turn = if passage == tube.first { tube.into } else { tube.out };
-        tube.half.at(q, &self.water).then(turn.at(q))
+        let (wall, _) = tube.bore.beside(q);
+        tube.bore.friction(q, &wall, tube.half).then(turn.at(q))
     }
 
     fn under(&self, passage: usize, loss: L) -> (L, L) {
@@ -147,12 +150,8 @@ fn tube<L: Real, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, dra
     let velocity_head = water.density * 0.5 / area.squared();
     let turn = |k: f64| QuadraticLoss { a: L::zero(), b: velocity_head * k };
     Some(Tube {
-        half: Pipe {
-            bore,
-            length: draw.of(&tube.length) * 0.5,
-            relative_roughness: draw.constant(A::Roughness) / bore,
-            rib: None,
-        },
+        bore: Bore::new(bore, draw.constant(A::Roughness) / bore, None, water),
+        half: draw.of(&tube.length) * 0.5 / bore,
         first,
         into: turn(1.5),
         out: turn(0.5),
@@ -329,7 +328,8 @@ impl<L: Real> Vessel<L> {
     pub fn slime(&mut self, day: L) {
         if let Some(outside) = &mut self.laws.outside {
             outside.hoses.grow(day);
-            self.network.fit_again();
+            let outside = self.laws.outside_passage;
+            self.network.fit_again(|p| p == outside);
         }
     }
 

@@ -31,6 +31,9 @@ impl Sample {
     /// Adds a batch of eight, but no more than make `samples` in all: what pads the last batch stays out.
     /// Where `solved` does not hold the draw has failed.
     pub fn push(&mut self, batch: F64x8, solved: <F64x8 as Real>::Mask, samples: usize) {
+        if self.values.is_empty() {
+            self.values.reserve_exact(samples);
+        }
         for lane in 0..F64x8::WIDTH.min(samples.saturating_sub(self.values.len())) {
             self.add(if F64x8::holds(solved, lane) { batch.draw(lane) } else { f64::NAN });
         }
@@ -66,13 +69,9 @@ impl Sample {
     }
     /// 5th, 50th and 95th percentiles of the draws told; none without any.
     pub fn band(&self) -> Option<Band> {
-        let mut sorted: Vec<f64> = self.told().collect();
-        sorted.sort_unstable_by(f64::total_cmp);
-        Some(Band {
-            low: percentile(&sorted, 0.05)?,
-            median: percentile(&sorted, 0.5)?,
-            high: percentile(&sorted, 0.95)?,
-        })
+        let mut told: Vec<f64> = self.told().collect();
+        let mut at = |share| selected(&mut told, share);
+        Some(Band { low: at(0.05)?, median: at(0.5)?, high: at(0.95)? })
     }
     /// Share of all draws for which it holds; failed draws count as not. None without draws.
     pub fn chance(&self, holds: impl Fn(f64) -> bool) -> Option<f64> {
@@ -97,6 +96,15 @@ impl Band {
     pub fn half_width(self) -> f64 {
         (self.high - self.low) / 2.0
     }
+}
+
+/// [`percentile`] of values in any order, which are put in another one.
+fn selected(values: &mut [f64], share: f64) -> Option<f64> {
+    let place = share * values.len().checked_sub(1)? as f64;
+    let (_, low, above) = values.select_nth_unstable_by(place as usize, f64::total_cmp);
+    let low = *low;
+    let high = above.iter().copied().min_by(f64::total_cmp).unwrap_or(low);
+    Some(low + (place - place.floor()) * (high - low))
 }
 
 /// Quantile of values sorted upward, `share` from 0 to 1; none without values.

@@ -151,6 +151,18 @@ mod summary {
     }
 
     #[test]
+    fn bands_need_no_order_of_the_draws() {
+        for count in [1_u64, 2, 3, 8, 17, 100, 512] {
+            let values: Vec<f64> = (0..count).map(|i| ((i * 7919 % 1009) as f64).sin()).collect();
+            let mut sorted = values.clone();
+            sorted.sort_by(f64::total_cmp);
+            let band = Sample::new(values).band().unwrap();
+            let at = |share| percentile(&sorted, share).unwrap();
+            assert_eq!((band.low, band.median, band.high), (at(0.05), at(0.5), at(0.95)), "{count}");
+        }
+    }
+
+    #[test]
     fn failed_draws_are_kept_and_counted() {
         let s = Sample::new(vec![3.0, f64::NAN, 1.0, f64::INFINITY, 2.0]);
         assert_eq!((s.failed, s.len(), s.failed_share()), (2, 5, 0.4));

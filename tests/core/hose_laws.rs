@@ -137,7 +137,7 @@ fn fittings_lose_what_hand_reckoning_gives() {
 fn the_cabinet_does_not_load_the_pump_but_a_raised_outlet_does() {
     // rho g h: 10 cm of water at 25 °C, by hand.
     let bare = filter(Wall::Smooth, Vec::new(), Vec::new(), Outlet::Open);
-    let (level, raised) = (hoses(&bare, Some(&run(2.0, 0.0))), hoses(&bare, Some(&run(2.0, 100.0))));
+    let (mut level, mut raised) = (hoses(&bare, Some(&run(2.0, 0.0))), hoses(&bare, Some(&run(2.0, 100.0))));
     assert_eq!(level.rise, 0.0);
     assert!((raised.rise - 997.045 * 9.80665 * 0.1).abs() < 1e-3);
     assert_eq!(level.at(1e-4), raised.at(1e-4));
@@ -156,7 +156,7 @@ fn without_a_tank_it_is_a_metre_and_a_half_and_two_bends_each_way() {
 #[test]
 fn parts_are_the_whole() {
     for filter in every() {
-        let hoses = hoses(&filter, Some(&run(2.0, 0.0)));
+        let mut hoses = hoses(&filter, Some(&run(2.0, 0.0)));
         for q in [-3e-4, -1e-7, 1e-9, 1e-5, 5e-5, 1.7e-4, 4e-4] {
             let (parts, whole) = (hoses.parts(q), hoses.at(q).loss);
             assert_eq!(parts.iter().map(|p| p.0).collect::<Vec<_>>(), HosePart::ALL);
@@ -170,7 +170,7 @@ fn parts_are_the_whole() {
 #[test]
 fn loss_is_odd_rises_and_knows_its_slope() {
     for filter in every() {
-        let hoses = hoses(&filter, Some(&run(2.0, 0.0)));
+        let mut hoses = hoses(&filter, Some(&run(2.0, 0.0)));
         assert_eq!(hoses.at(0.0).loss, 0.0);
         assert!(hoses.at(0.0).gradient > 0.0);
         let (mut before, mut kinks) = (0.0, 0);
@@ -218,9 +218,9 @@ fn eight_draws_give_what_one_gives() {
     let run = run(2.0, 50.0);
     for filter in every() {
         let most = F64x8::splat(1100.0 * L_H);
-        let many = Hoses::new(&filter, Some(&run), &water(F64x8::splat(25.0)), &Shifted(0), most);
+        let mut many = Hoses::new(&filter, Some(&run), &water(F64x8::splat(25.0)), &Shifted(0), most);
         for i in 0..8 {
-            let one = Hoses::new(&filter, Some(&run), &water(25.0), &Shifted(i), 1100.0 * L_H);
+            let mut one = Hoses::new(&filter, Some(&run), &water(25.0), &Shifted(i), 1100.0 * L_H);
             assert!((many.rise.draw(i) / one.rise - 1.0).abs() < 1e-12);
             for q in [1e-9, 1e-6, 4e-5, -1.1e-4, 3e-4] {
                 let (got, want) = (many.at(F64x8::splat(q)), one.at(q));

@@ -49,6 +49,22 @@ mod friction {
 
     proptest! {
         #[test]
+        fn beside_what_was_worked_out_it_is_the_same(
+            log in 2.0..7.0_f64, e in 0.0..0.05_f64, off in proptest::collection::vec(-0.1..0.1_f64, 5)
+        ) {
+            let water = water(25.0);
+            let mut bore = Bore::new(0.012, e, None, &water);
+            let q = 10_f64.powf(log) / bore.reynolds;
+            for off in off {
+                let q = q * (1.0 + off);
+                let ((near, _), (here, _)) = (bore.beside(q), bore.over_laminar(q));
+                prop_assert!((near.ratio / here.ratio - 1.0).abs() < 1e-9, "{} {}", near.ratio, here.ratio);
+                let slope = (near.gradient - here.gradient).abs() * bore.reynolds * q;
+                prop_assert!(slope < 1e-8 * here.ratio, "{} {}", near.gradient, here.gradient);
+            }
+        }
+
+        #[test]
         fn it_is_the_printed_formula_and_its_slope(log in 0.0..8.0_f64, e in 0.0..0.05_f64) {
             let re = 10_f64.powf(log);
             let law = churchill(re, e);

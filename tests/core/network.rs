@@ -106,10 +106,7 @@ fn the_answer_to_water_put_in_is_the_slope_of_the_head() {
     };
     for flow in [1e-6, 1e-4, 1e-3] {
         let step = flow * 1e-3;
-        let ((less, _), (here, (gradient, bend)), (more, _)) =
-            (head(flow - step), head(flow), head(flow + step));
+        let ((less, _), (_, gradient), (more, _)) = (head(flow - step), head(flow), head(flow + step));
         assert!(((more - less) / (2.0 * step) / gradient - 1.0).abs() < 1e-6, "gradient at {flow}");
-        let second = (more - 2.0 * here + less) / (step * step);
-        assert!((second - bend).abs() < 1e-3 * gradient / flow, "{second} {bend} at {flow}");
     }
 }

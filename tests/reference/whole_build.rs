@@ -7,7 +7,7 @@
 
 use std::path::Path;
 
-use cansift::assess::biology::removal;
+use cansift::assess::biology::{nitrifies, removal};
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::findings::Opens;
@@ -122,7 +122,7 @@ fn the_tamsin_on_the_reading_rooms_tank() {
 fn rows_of(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Suits<f64>> {
     let case = Case::new(filter, &filter.builds[build], tank);
     let way = water_way(&case, &Nominal);
-    suits(&case, &way, &Nominal).unwrap()
+    suits(&case, &way, nitrifies(&case, &way, &Nominal).removal, &Nominal).unwrap()
 }
 
 fn by(rows: &[Suits<f64>], stocking: Stocking) -> Suits<f64> {
