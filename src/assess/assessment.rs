@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
 use super::known::Known;
+use super::log::Told;
 use super::monte_carlo::Simulated;
 use super::suits::{Largest, Limit};
 use crate::assumptions::A;
@@ -29,6 +30,8 @@ pub struct Assessment {
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
     pub simulated: Option<Arc<Simulated>>,
+    /// What its log, or those of others, made of it.
+    pub logged: Option<Arc<Logged>>,
     /// What tank it suits, by stocking and by limit, clean; empty where the flow cannot be told.
     pub suits: Vec<Largest>,
     /// Roles in the order the water meets them.
@@ -63,6 +66,7 @@ impl Assessment {
             state: State::Whole,
             measures: [Outcome::Missing(why); Measure::ALL.len()],
             simulated: None,
+            logged: None,
             suits: Vec::new(),
             stages: Vec::new(),
             faults: Vec::new(),
@@ -86,6 +90,9 @@ impl Assessment {
     /// as not solved, so none can leave.
     pub fn outcome(&self, measure: Measure) -> Outcome {
         let chance = self.simulated.as_ref().and_then(|s| s.bypass_chance);
+        if let (Outcome::Value(_), Some(band)) = (self.model_outcome(measure), self.corrected(measure)) {
+            return Outcome::Value(band.median);
+        }
         let outcome = match (measure, chance) {
             (Measure::BypassChance, Some(chance)) => Outcome::Value(chance),
             _ => self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved)),
@@ -94,6 +101,31 @@ impl Assessment {
             Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
             sound => sound,
         }
+    }
+    /// The measure's band by the log, where one moved it.
+    fn corrected(&self, measure: Measure) -> Option<Band> {
+        self.logged.as_ref()?.model.as_ref()?;
+        self.band(measure)
+    }
+    /// What the nominal model says of a measure, whatever was logged.
+    pub fn model_outcome(&self, measure: Measure) -> Outcome {
+        let nominal = self.measures.get(measure as usize).copied();
+        match nominal.unwrap_or(Outcome::Missing(Missing::NotSolved)) {
+            Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
+            sound => sound,
+        }
+    }
+    /// Simulated cases as they are without any log.
+    pub fn model(&self) -> Option<&Arc<Simulated>> {
+        self.logged.as_ref().and_then(|logged| logged.model.as_ref()).or(self.simulated.as_ref())
+    }
+    /// What came of its own log.
+    pub fn told(&self) -> Option<&Told> {
+        self.logged.as_ref()?.told.as_ref()
+    }
+    /// Its readings contradict its figures.
+    pub fn contradicts(&self) -> bool {
+        self.told().is_some_and(Told::contradicts)
     }
     /// The same with these simulated cases.
     #[must_use]
@@ -135,6 +167,15 @@ impl Assessment {
     pub fn most_passes(&self) -> bool {
         self.outcome(Measure::Bypass).number().is_some_and(|share| share > A::MostPasses.value())
     }
+}
+
+/// What logs made of a build.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Logged {
+    /// Its simulated cases as they are without any log; none where no log moved them.
+    pub model: Option<Arc<Simulated>>,
+    /// What came of its own.
+    pub told: Option<Told>,
 }
 
 /// One part of the head budget.

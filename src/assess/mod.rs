@@ -11,6 +11,7 @@ pub mod figures;
 pub mod findings;
 pub mod improvements;
 pub mod known;
+pub mod log;
 pub mod monte_carlo;
 pub mod nominal;
 pub mod notes;

@@ -72,6 +72,8 @@ pub struct Stands {
     pub dominated_by: Option<usize>,
     /// Draws that could not be solved.
     pub failed: usize,
+    /// Its readings contradict its figures: it gets no place.
+    pub contradicts: bool,
     /// A must fails at nominal values, and surely under the doubt.
     pub ruled_out: bool,
     place: Option<usize>,
@@ -270,10 +272,9 @@ impl Standing {
                     passed(limits, &columns)
                 });
                 Stands {
-                    ruled_out: musts
-                        .iter()
-                        .enumerate()
-                        .any(|(i, met)| surely_fails(met, chances.as_ref(), i)),
+                    contradicts: build.contradicts(),
+                    ruled_out: build.contradicts()
+                        || musts.iter().enumerate().any(|(i, met)| surely_fails(met, chances.as_ref(), i)),
                     musts,
                     chances,
                     values,
@@ -285,9 +286,10 @@ impl Standing {
             })
             .collect();
         let none_passes = stands.iter().all(|s| s.ruled_out);
-        let ranked: Vec<usize> = (0..stands.len())
-            .filter(|b| none_passes || stands.get(*b).is_some_and(|s| !s.ruled_out))
-            .collect();
+        // Where nothing meets what is asked all are ranked after all, but what contradicts itself has no place then either.
+        let has_place = |s: &Stands| !s.ruled_out || none_passes && !s.contradicts;
+        let ranked: Vec<usize> =
+            (0..stands.len()).filter(|b| stands.get(*b).is_some_and(has_place)).collect();
         let kept = |all: &[Vec<f64>]| -> Vec<Vec<f64>> {
             ranked.iter().filter_map(|b| all.get(*b).cloned()).collect()
         };

@@ -3,7 +3,11 @@
 //! function from rows of standard normals to what each reading is compared with.
 
 pub mod agree;
+pub mod course;
+pub mod learnt;
 mod linear;
+mod next;
+mod own;
 pub mod reading;
 pub mod search;
 pub mod weights;

@@ -53,6 +53,14 @@ pub fn card_ends(card: &[f64]) -> Vec<f64> {
 }
 
 impl Reading {
+    /// Standard deviation of its own error, where it has one.
+    pub fn own_error(&self) -> f64 {
+        match self {
+            Self::Number { sd, .. } | Self::Colour { sd, .. } => *sd,
+            Self::Fell | Self::Fine | Self::Places { .. } => 0.0,
+        }
+    }
+
     /// How many figures of the model it is compared with.
     pub fn width(&self) -> usize {
         match self {

@@ -112,6 +112,7 @@ fn learnt(keeper: &Keeper, seed: u64) -> Found {
         keys: &HASHES,
         readings: &keeper.readings,
         model: &model,
+        first: Vec::new(),
         slips: SLIPS,
         rows: ROWS,
         samples: 512,

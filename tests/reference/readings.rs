@@ -16,7 +16,16 @@ fn number(seen: f64, sd: f64) -> Reading {
 fn found(keys: usize, readings: &[Reading], slips: f64, model: impl Fn(&[f64]) -> Vec<f64>) -> Found {
     let hashes: Vec<u64> = (0..keys as u64).map(|i| i.wrapping_mul(0x9e37_79b9_7f4a_7c15)).collect();
     let model = |rows: &Rows| Some(rows.rows().flat_map(&model).collect());
-    let of = Question { keys: &hashes, readings, model: &model, slips, rows: ROWS, samples: 400, seed: 1 };
+    let of = Question {
+        keys: &hashes,
+        readings,
+        model: &model,
+        first: Vec::new(),
+        slips,
+        rows: ROWS,
+        samples: 400,
+        seed: 1,
+    };
     search(&of).unwrap()
 }
 

@@ -1,0 +1,619 @@
+//! What the model gives for the readings of one build in a draw: followed from opening to opening as it was kept.
+
+use crate::assess::biology::Living;
+use crate::assess::case::{Case, Faults};
+use crate::assess::figures::{Effort, Figures, figures};
+use crate::assumptions::A;
+use crate::clogging::{Course, Dirt, Moment, age, on};
+use crate::hydraulics::network::Tolerance;
+use crate::hydraulics::vessel::Vessel;
+use crate::measures::Measure;
+use crate::model::filter::Build;
+use crate::model::log::{
+    Cleaned, FlowWas, Hoses, Lay, Measures, Reading as Entry, Scales, WaterTest, Why, Within,
+};
+use crate::simd::Real;
+use crate::uncertainty::field;
+use crate::uncertainty::key::{Key, Source, Spot};
+use crate::uncertainty::uncertain::{Draw, Spread, Uncertain};
+
+use super::reading::{Reading, bucket_sd, card_ends};
+use crate::assess::log::{From, Sort};
+
+/// Standard deviations of what readings have in common, as logarithms or relative (all ours).
+const BUCKET_LEAST: f64 = 0.02;
+const METER: f64 = 0.02;
+const SCALE: f64 = 0.01;
+const MODEL_LOSS: f64 = 0.15;
+/// The keeper's limit: share of the flow when last opened at which the filter is opened, and its sd.
+const LIMIT: (f64, f64) = (0.70, 0.12);
+/// Share of the muck that reaches the bucket, and the factor either way.
+const MUCK_SHARE: (f64, f64) = (0.8, 1.5);
+/// Factors of the kits for nitrate and ammonia.
+const NITRATE_KIT: f64 = 1.35;
+const AMMONIA_KIT: f64 = 1.5;
+/// Own errors, as logarithms.
+const MUCK: f64 = 0.20;
+const NITRATE: f64 = 0.20;
+const AMMONIA: f64 = 0.35;
+const METER_OWN: f64 = 0.02;
+const KITCHEN: f64 = 0.01;
+/// kg
+const BATHROOM: f64 = 0.3;
+const FILLING: f64 = 0.015;
+const LOSS_OWN: f64 = 0.05;
+/// Half the divisions of a ruler, cm.
+const LOSS_RULER: f64 = 0.1;
+/// Days before and after an opening between which the flow fell below the limit.
+const ROUND: f64 = 3.0;
+/// Longest that slime of unknown age has grown, days.
+const OLDEST_SLIME: f64 = 182.0;
+/// What reads alike without a card: so much less or more.
+const ALIKE: f64 = 1.5;
+/// Least that a kit tells from nothing, mg/l.
+const LEAST_COLOUR: f64 = 0.1;
+/// Ammonium over its nitrogen by mass, 18.04/14.007.
+const NH4_PER_N: f64 = 1.288;
+/// Errors allowed to a step, times those of a judgement: readings lie further off.
+const STEP: f64 = 4.0;
+
+/// A reading that can be compared.
+#[derive(Clone, Debug)]
+pub struct Item {
+    pub from: From,
+    pub sort: Sort,
+    /// Days since packing.
+    pub day: f64,
+    pub reading: Reading,
+    /// In which period it lies, and how many days from its start.
+    period: usize,
+    into: f64,
+    what: What,
+}
+
+#[derive(Clone, Debug)]
+enum What {
+    Bucket { size: f64, known: f64, end: Option<f64> },
+    BucketOut { size: f64, known: f64 },
+    Fell,
+    Fine,
+    Places,
+    Muck,
+    Weighed,
+    Meter,
+    Loss,
+    Nitrate { since: Option<f64> },
+    Ammonia { per_n: f64 },
+}
+
+/// From one cleaning of the media to the next.
+#[derive(Clone, Debug, Default)]
+pub struct Period {
+    /// Day it began, since packing.
+    pub start: f64,
+    /// Followed for so many days.
+    pub until: f64,
+    /// Days that slime had then, beside what was of unknown age; and whether that counts.
+    slimed: f64,
+    unknown: bool,
+    /// Days of it on which the hoses alone were brushed.
+    brushed: Vec<f64>,
+}
+
+/// A build with its log, ready to be compared.
+#[derive(Clone, Debug)]
+pub struct Watched<'a> {
+    pub case: Case<'a>,
+    pub items: Vec<Item>,
+    pub periods: Vec<Period>,
+    faults: Faults,
+    /// Where muck can lie: floor first, then layers, with their places in the plan.
+    places: Vec<(Lay, Vec<usize>)>,
+    bare: Build,
+    /// Days of all openings, since packing.
+    pub openings: Vec<f64>,
+    /// Readings that the model gives nothing for.
+    pub mute: Vec<Item>,
+}
+
+fn close(from: f64, to: f64) -> f64 {
+    (to - from).max(0.0)
+}
+
+impl<'a> Watched<'a> {
+    /// Of a build at its tank; `tests` are those of the tank's that belong to it, with their days since packing.
+    pub fn new(case: Case<'a>, tests: &[(usize, f64, &WaterTest)]) -> Self {
+        let kept = &case.build.kept;
+        let mut places: Vec<(Lay, Vec<usize>)> = vec![(Lay::Floor, Vec::new())];
+        for (n, at) in case.plan.layers.iter().enumerate() {
+            match at.tray {
+                None => places.first_mut().into_iter().for_each(|(_, of)| of.push(n)),
+                Some(tray) => places.push((Lay::Layer { tray, layer: at.index }, vec![n])),
+            }
+        }
+        let mut out = Self {
+            faults: Faults::of(&case.filter.id),
+            bare: Build::empty(case.filter.trays.len()),
+            case,
+            items: Vec::new(),
+            periods: vec![Period { unknown: kept.hoses == Some(Hoses::Left), ..Period::default() }],
+            places,
+            openings: Vec::new(),
+            mute: Vec::new(),
+        };
+        // When the hoses were last brushed; none while their slime is of unknown age.
+        let mut brushed = (kept.hoses != Some(Hoses::Left)).then_some(0.0);
+        for (i, entry) in kept.log.iter().enumerate() {
+            let Some(day) = kept.days(entry) else { continue };
+            let day = day as f64;
+            let read = |out: &mut Self, sort, reading, what| {
+                if entry.trusted {
+                    out.add(From::Log(i), day, sort, reading, what);
+                }
+            };
+            let number = |value: f64, sd: f64| Reading::Number { seen: libm::log(value), sd };
+            match &entry.what {
+                Entry::Bucket { volume, time, end, media } => {
+                    let (size, known) = (volume.si(), relative(volume));
+                    let reading = number(size / time, bucket_sd(*time));
+                    if *media == Some(Within::Out) {
+                        read(&mut out, Sort::BucketOut, reading, What::BucketOut { size, known });
+                    } else {
+                        let end = end.map(|cm| cm / 100.0);
+                        read(&mut out, Sort::Bucket, reading, What::Bucket { size, known, end });
+                    }
+                }
+                Entry::Weighed { mass, with } => {
+                    let own = if *with == Scales::Kitchen { KITCHEN } else { BATHROOM / mass };
+                    read(&mut out, Sort::Weighed, number(*mass, own.hypot(FILLING)), What::Weighed);
+                }
+                Entry::Meter { power } => read(&mut out, Sort::Meter, number(*power, METER_OWN), What::Meter),
+                Entry::Loss { head } => {
+                    let sd = LOSS_OWN.hypot(LOSS_RULER / head);
+                    read(&mut out, Sort::Loss, number(*head / 100.0, sd), What::Loss);
+                }
+                Entry::Opened { why, flow, most_muck, muck, cleaned } => {
+                    if *why == Why::FlowFell {
+                        read(&mut out, Sort::Fell, Reading::Fell, What::Fell);
+                    } else if *flow == Some(FlowWas::Fine) {
+                        read(&mut out, Sort::Fine, Reading::Fine, What::Fine);
+                    }
+                    let worst: Vec<usize> = most_muck
+                        .iter()
+                        .filter_map(|lay| out.places.iter().position(|(at, _)| at == lay))
+                        .collect();
+                    if !worst.is_empty() {
+                        let of = out.places.len();
+                        read(&mut out, Sort::Places, Reading::Places { worst, of }, What::Places);
+                    }
+                    if let Some(litres) = muck {
+                        read(&mut out, Sort::Muck, number(*litres / 1e3, MUCK), What::Muck);
+                    }
+                    out.openings.push(day);
+                    let start = out.periods.last().map_or(0.0, |period| period.start);
+                    let both = *cleaned == Some(Cleaned::Both);
+                    if both || *cleaned == Some(Cleaned::Hoses) {
+                        brushed = Some(day);
+                    }
+                    if both || matches!(cleaned, None | Some(Cleaned::Media)) {
+                        let (slimed, unknown) = (close(brushed.unwrap_or(0.0), day), brushed.is_none());
+                        out.periods.push(Period { start: day, slimed, unknown, ..Period::default() });
+                    } else if *cleaned == Some(Cleaned::Hoses)
+                        && let Some(period) = out.periods.last_mut()
+                    {
+                        period.brushed.push(close(start, day));
+                    }
+                }
+            }
+        }
+        for (n, day, test) in tests {
+            let colour = |reads: f64, card: &[f64], sd: f64| {
+                let (ends, seen) = if card.is_empty() {
+                    let low = (reads / ALIKE).max(LEAST_COLOUR);
+                    let ends = if reads < LEAST_COLOUR {
+                        vec![low]
+                    } else {
+                        vec![low, (reads * ALIKE).max(low * ALIKE)]
+                    };
+                    (ends.into_iter().map(libm::log).collect(), usize::from(reads >= LEAST_COLOUR))
+                } else {
+                    (card_ends(card), card.iter().position(|colour| *colour == reads).unwrap_or(0))
+                };
+                Reading::Colour { ends, seen, sd }
+            };
+            match test {
+                WaterTest::Nitrate { reads, card, since_change } => {
+                    let reading = colour(*reads, card, NITRATE);
+                    out.add(
+                        From::Test(*n),
+                        *day,
+                        Sort::Nitrate,
+                        reading,
+                        What::Nitrate { since: *since_change },
+                    );
+                }
+                WaterTest::Ammonia { reads, measures, card } => {
+                    let per_n = if *measures == Measures::Ammonium { NH4_PER_N } else { 1.0 };
+                    out.add(
+                        From::Test(*n),
+                        *day,
+                        Sort::Ammonia,
+                        colour(*reads, card, AMMONIA),
+                        What::Ammonia { per_n },
+                    );
+                }
+            }
+        }
+        out
+    }
+
+    fn add(&mut self, from: From, day: f64, sort: Sort, reading: Reading, what: What) {
+        let period = self.periods.len() - 1;
+        let Some(last) = self.periods.last_mut() else { return };
+        let into = close(last.start, day);
+        let past = if matches!(what, What::Fell) { ROUND } else { 0.0 };
+        let clean = matches!(
+            what,
+            What::Weighed
+                | What::Meter
+                | What::Nitrate { .. }
+                | What::Ammonia { .. }
+                | What::BucketOut { .. }
+        );
+        if !clean {
+            last.until = last.until.max(into + past);
+        }
+        self.items.push(Item { from, sort, day, reading, period, into, what });
+    }
+
+    /// The same with one reading in place of all, so many days after the media were last cleaned.
+    pub(super) fn probe(&self, sort: Sort, into: f64) -> Self {
+        let number = |sd| Reading::Number { seen: 0.0, sd };
+        let colour = |sd| Reading::Colour { ends: Vec::new(), seen: 0, sd };
+        let (reading, what) = match sort {
+            Sort::Muck => (number(MUCK), What::Muck),
+            Sort::Loss => (number(LOSS_OWN), What::Loss),
+            Sort::Meter => (number(METER_OWN), What::Meter),
+            Sort::Weighed => (number(KITCHEN.hypot(FILLING)), What::Weighed),
+            Sort::Nitrate => (colour(NITRATE), What::Nitrate { since: None }),
+            Sort::Ammonia => (colour(AMMONIA), What::Ammonia { per_n: 1.0 }),
+            _ => (number(bucket_sd(60.0)), What::Bucket { size: 0.01, known: 0.0, end: None }),
+        };
+        let mut probe = Self { items: Vec::new(), ..self.clone() };
+        for period in &mut probe.periods {
+            period.until = 0.0;
+        }
+        let start = probe.periods.last().map_or(0.0, |period| period.start);
+        probe.add(From::Log(0), start + into, sort, reading, what);
+        probe
+    }
+
+    fn key(&self, part: &'static str) -> Key {
+        Key::new(
+            Source::Filter(self.case.filter.id.as_str().into()),
+            Spot::from("log").part(part),
+            &field::NONE,
+        )
+    }
+
+    fn factor<L: Real, D: Draw<L>>(&self, part: &'static str, sd: f64, draw: &D) -> L {
+        draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * sd) }, &self.key(part))
+    }
+
+    /// Error of a bucket of that size: each is an instrument of its own.
+    fn bucket<L: Real, D: Draw<L>>(&self, size: f64, known: f64, draw: &D) -> L {
+        let at = Spot::from("log").part("bucket").item((size * 1e6).round() as usize);
+        let key = Key::new(Source::Filter(self.case.filter.id.as_str().into()), at, &field::NONE);
+        draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * known.max(BUCKET_LEAST)) }, &key)
+    }
+
+    fn course<L: Real, D: Draw<L>>(&self, period: &Period, until: f64, draw: &D) -> Course<L> {
+        let unknown = if period.unknown {
+            draw.spread(
+                OLDEST_SLIME / 2.0,
+                Spread::Uniform { low: 0.0, high: OLDEST_SLIME },
+                &self.key("slime_before"),
+            )
+        } else {
+            L::zero()
+        };
+        Course { until, slimed: unknown + period.slimed, brushed: period.brushed.clone() }
+    }
+
+    /// Follows a period in a draw; none where dirt cannot be told.
+    fn follow<L: Real, D: Draw<L>>(
+        &self,
+        told: &mut Figures<L>,
+        period: &Period,
+        until: f64,
+        draw: &D,
+    ) -> Option<Followed<L>> {
+        let (feed, volume) = (self.case.feed(draw).ok()?, self.case.volume(draw).ok()?);
+        let course = self.course(period, until, draw);
+        let vessel = &mut told.way.vessel;
+        vessel.clean_again();
+        vessel.network.restore_flows(&told.way.flows);
+        let dirt = Dirt {
+            feed,
+            volume,
+            stage: None,
+            carry_over: told.way.carry_over,
+            step: STEP,
+            course: Some(&course),
+            drift: None,
+        };
+        let aged = age(&self.case.plan, self.case.filter, self.case.build, vessel, dirt, draw)?;
+        let clean = aged.history.first().map_or(L::zero(), |moment| moment.flow);
+        Some(Followed {
+            steps: aged.steps,
+            caught: aged.caught,
+            settled: aged.settled,
+            solved: aged.solved,
+            clean,
+            course,
+        })
+    }
+
+    /// All figures that the readings are compared with, one after the other; no number where the model gives none.
+    pub fn figures<L: Real, D: Draw<L>>(&self, draw: &D) -> Vec<L> {
+        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
+        let none = L::splat(f64::NAN);
+        let followed: Vec<Option<Followed<L>>> = self
+            .periods
+            .iter()
+            .map(|period| {
+                if period.until > 0.0 || self.asks(period) {
+                    self.follow(&mut told, period, period.until, draw)
+                } else {
+                    None
+                }
+            })
+            .collect();
+        let (fault, drift) = self.faults.drawn(draw);
+        let mut out = Vec::new();
+        for item in &self.items {
+            let period = followed.get(item.period).and_then(Option::as_ref);
+            let share = |into: f64| {
+                period
+                    .and_then(|p| p.flow(into))
+                    .zip(period)
+                    .map_or(none, |(flow, p)| flow / p.clean * (drift * into).exp())
+            };
+            match &item.what {
+                What::Bucket { size, known, end } => {
+                    let flow = period.and_then(|p| p.flow(item.into)).unwrap_or(none);
+                    let raised = end.map_or(L::one(), |end| self.raised(&mut told, end, draw));
+                    let read =
+                        flow * raised * (fault + drift * item.into).exp() * self.bucket(*size, *known, draw);
+                    out.push(read.ln());
+                }
+                What::BucketOut { size, known } => {
+                    let period = self.periods.get(item.period);
+                    let grown =
+                        period.map_or(L::zero(), |p| self.course(p, 0.0, draw).slime(L::splat(item.into)));
+                    let flow = self.bare_flow(grown, draw);
+                    out.push((flow * fault.exp() * self.bucket(*size, *known, draw)).ln());
+                }
+                What::Fell => {
+                    let limit = self.limit(draw);
+                    out.extend([share(close(ROUND, item.into)), share(item.into + ROUND), limit]);
+                }
+                What::Fine => out.extend([share(item.into), self.limit(draw)]),
+                What::Places => {
+                    let masses = period.map_or_else(Vec::new, |p| self.masses(p));
+                    out.extend((0..self.places.len()).map(|at| masses.get(at).copied().unwrap_or(none)));
+                }
+                What::Muck => {
+                    let bulk = L::one() / (draw.constant(A::SludgeDensity) * 1e6);
+                    let share = draw.spread(
+                        MUCK_SHARE.0,
+                        Spread::Factor { factor: MUCK_SHARE.1 },
+                        &self.key("muck_share"),
+                    );
+                    // The period was followed a little past a day on which the flow fell.
+                    let until = self.periods.get(item.period).map_or(1.0, |p| p.until);
+                    let then = item.into / until.max(1e-9);
+                    let wet = period
+                        .map_or(none, |p| p.caught.iter().fold(L::zero(), |sum, m| sum + *m) * bulk * then);
+                    out.push((wet * share).ln());
+                }
+                What::Weighed => {
+                    let weight = told.get(Measure::FullWeight).unwrap_or(none);
+                    out.push((weight * self.factor("scale", SCALE, draw)).ln());
+                }
+                What::Meter => {
+                    let watts = told.get(Measure::Power).unwrap_or(none);
+                    out.push((watts * self.factor("meter", METER, draw)).ln());
+                }
+                What::Loss => {
+                    let head = period
+                        .and_then(|p| self.vessel_loss(&mut told.way.vessel, p, item.into))
+                        .unwrap_or(none);
+                    out.push((head * self.factor("model_loss", MODEL_LOSS, draw)).ln());
+                }
+                What::Nitrate { since } => {
+                    let kit =
+                        draw.spread(1.0, Spread::Factor { factor: NITRATE_KIT }, &self.key("nitrate_kit"));
+                    out.push(
+                        (self.nitrate(&told, *since, draw).unwrap_or(none) * kit).max(L::splat(1e-6)).ln(),
+                    );
+                }
+                What::Ammonia { per_n } => {
+                    let kit =
+                        draw.spread(1.0, Spread::Factor { factor: AMMONIA_KIT }, &self.key("ammonia_kit"));
+                    out.push(
+                        (self.ammonia(&told, draw).unwrap_or(none) * *per_n * kit).max(L::splat(1e-6)).ln(),
+                    );
+                }
+            }
+        }
+        // A draw that was not solved tells nothing.
+        let solved = followed.iter().flatten().fold(told.solved, |all, p| L::and(all, p.solved));
+        out.iter().map(|x| L::select(solved, *x, none)).collect()
+    }
+
+    /// Readings of the first day need the period too.
+    fn asks(&self, period: &Period) -> bool {
+        self.items.iter().any(|item| {
+            self.periods.get(item.period).is_some_and(|p| std::ptr::eq(p, period))
+                && matches!(
+                    item.what,
+                    What::Bucket { .. } | What::Fell | What::Fine | What::Places | What::Muck | What::Loss
+                )
+        })
+    }
+
+    fn limit<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+        draw.spread(LIMIT.0, Spread::Normal { sd: LIMIT.1 / LIMIT.0 }, &self.key("limit"))
+    }
+
+    /// Flow with the hose end held so high over flow as it stands, clean.
+    fn raised<L: Real, D: Draw<L>>(&self, told: &mut Figures<L>, end: f64, draw: &D) -> L {
+        let vessel = &mut told.way.vessel;
+        vessel.clean_again();
+        vessel.network.restore_flows(&told.way.flows);
+        let Some(outside) = &mut vessel.laws.outside else { return L::one() };
+        let before = outside.hoses.rise;
+        outside.hoses.rise = vessel.water.density * draw.constant(A::Gravity) * end;
+        vessel.network.fit_again();
+        vessel.solve(&self.case.plan, Tolerance::FOLLOWING);
+        let raised = vessel.flow(&self.case.plan);
+        if let Some(outside) = &mut vessel.laws.outside {
+            outside.hoses.rise = before;
+        }
+        vessel.network.fit_again();
+        let flow = told.way.flow.unwrap_or(raised);
+        // What the pump cannot lift does not flow.
+        (raised / flow).max(L::splat(1e-6))
+    }
+
+    /// Flow of the vessel without layers, its hoses slimed for so many days, m3/s.
+    fn bare_flow<L: Real, D: Draw<L>>(&self, slimed: L, draw: &D) -> L {
+        let case = Case::new(self.case.filter, &self.bare, self.case.tank);
+        let mut vessel: Vessel<L> = Vessel::new(&case.plan, case.filter, case.build, case.tank, draw);
+        vessel.slime(slimed);
+        let solved = vessel.solve(&case.plan, Tolerance::FOLLOWING).solved;
+        L::select(solved, vessel.flow(&case.plan), L::splat(f64::NAN))
+    }
+
+    /// Dirt in each place, g dry.
+    fn masses<L: Real>(&self, p: &Followed<L>) -> Vec<L> {
+        let all = p.caught.iter().fold(L::zero(), |sum, m| sum + *m);
+        let settled = all * p.settled / (L::one() - p.settled).max(L::splat(1e-6));
+        let of = |places: &[usize]| {
+            places.iter().filter_map(|n| p.caught.get(*n)).fold(L::zero(), |sum, m| sum + *m)
+        };
+        self.places
+            .iter()
+            .map(|(lay, at)| of(at) + if *lay == Lay::Floor { settled } else { L::zero() })
+            .collect()
+    }
+
+    /// Head lost between the ports on that day, m: what the pump gives less what lies outside.
+    fn vessel_loss<L: Real>(&self, vessel: &mut Vessel<L>, p: &Followed<L>, into: f64) -> Option<L> {
+        let flow = p.flow(into)?;
+        let outside = vessel.laws.outside.as_mut()?;
+        outside.hoses.grow(p.course.slime(L::splat(into)));
+        let head = -outside.at(flow).loss / outside.weight();
+        outside.hoses.grow(L::zero());
+        Some(head)
+    }
+
+    /// mg/l NO3 so many days after a water change.
+    fn nitrate<L: Real, D: Draw<L>>(&self, told: &Figures<L>, since: Option<f64>, draw: &D) -> Option<L> {
+        let Living { nitrate, .. } = told.living.as_ref().ok()?;
+        let balance = nitrate.as_ref().ok()?;
+        let every = draw.of(&self.case.tank?.water_change.as_ref()?.every) / crate::units::DAY;
+        let Some(since) = since else { return Some(balance.cycle.peak) };
+        let part = (L::splat(since) / every).min(L::one());
+        Some(balance.cycle.trough + (balance.cycle.peak - balance.cycle.trough) * part)
+    }
+
+    /// mg/l N at which the bacteria take what is made: Monod's form from where the capacity is told.
+    fn ammonia<L: Real, D: Draw<L>>(&self, told: &Figures<L>, draw: &D) -> Option<L> {
+        let capacity = told.get(Measure::AmmoniaCapacityTank).ok()?;
+        let half = draw.constant(A::NitrifyingHalf);
+        let at = crate::biology::nitrifying::told_at(self.case.celsius(draw), self.case.ph(draw), draw);
+        let used = (at / (half + at) / capacity).clamp(0.0, 0.98);
+        Some(half * used / (L::one() - used))
+    }
+
+    /// Flow on days since packing, m3/s, with what the model is known to be out by: for pictures.
+    pub fn flows<L: Real, D: Draw<L>>(&self, days: &[f64], draw: &D) -> Vec<L> {
+        let none = L::splat(f64::NAN);
+        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
+        let (fault, drift) = self.faults.drawn(draw);
+        let mut out = vec![none; days.len()];
+        for (i, period) in self.periods.iter().enumerate() {
+            let end = self.periods.get(i + 1).map_or(f64::INFINITY, |next| next.start);
+            let inside = |day: f64| day >= period.start && day < end;
+            let until = days.iter().copied().filter(|day| inside(*day)).fold(0.0, f64::max) - period.start;
+            if until < 0.0 {
+                continue;
+            }
+            let Some(followed) = self.follow(&mut told, period, until, draw) else { continue };
+            for (out, day) in out.iter_mut().zip(days).filter(|(_, day)| inside(**day)) {
+                let into = day - period.start;
+                let flow = followed.flow(into).unwrap_or(none) * (fault + drift * into).exp();
+                *out = L::select(followed.solved, flow, none);
+            }
+        }
+        out
+    }
+
+    /// Days from the last cleaning of the media to when it should be opened again, slime as it then was.
+    pub fn opens<L: Real, D: Draw<L>>(&self, draw: &D) -> Option<L> {
+        let period = self.periods.last()?;
+        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
+        let followed = self.follow(&mut told, period, A::Horizon.value(), draw)?;
+        let (_, drift) = self.faults.drawn(draw);
+        let (fall, full) = (draw.constant(A::OpenAtFall), draw.constant(A::OpenAtVoids));
+        let mut found = L::splat(A::Horizon.value());
+        let mut open = L::mask(false);
+        let Moment { flow, efficiency, .. } = followed.steps.first()?.from;
+        for step in &followed.steps {
+            // Straight from end to end: a step bends by less than a day.
+            let left = |m: &Moment<L>| {
+                let fallen = (drift * m.day).exp();
+                let cleared = m.cleared() / (flow * efficiency) * fallen - fall;
+                cleared.min(m.flow / flow * fallen - fall).min((full - m.fullest) / full)
+            };
+            let (from, to) = (left(&step.from), left(&step.to));
+            let here = L::and(to.le(L::zero()), L::not(open));
+            let part = (from / (from - to).max(L::splat(1e-12))).clamp(0.0, 1.0);
+            found = L::select(here, step.from.day + (step.to.day - step.from.day) * part, found);
+            open = L::or(open, here);
+        }
+        Some(L::select(followed.solved, found, L::splat(f64::NAN)))
+    }
+
+    /// Words for the places of muck.
+    pub fn place(&self, at: usize) -> Option<Lay> {
+        self.places.get(at).map(|(lay, _)| *lay)
+    }
+}
+
+/// One period followed.
+struct Followed<L: Real> {
+    steps: Vec<crate::clogging::Step<L>>,
+    caught: Vec<L>,
+    settled: L,
+    solved: L::Mask,
+    clean: L,
+    course: Course<L>,
+}
+
+impl<L: Real> Followed<L> {
+    fn flow(&self, into: f64) -> Option<L> {
+        on(&self.steps, into).map(|moment| moment.flow)
+    }
+}
+
+/// A volume's relative standard deviation.
+fn relative(volume: &Uncertain<crate::units::Volume>) -> f64 {
+    match volume.spread {
+        Spread::Normal { sd } => sd,
+        Spread::Uniform { low, high } => (high - low) / (high + low) / 3.0_f64.sqrt(),
+        _ => 0.0,
+    }
+}
