@@ -127,6 +127,17 @@ impl Assessment {
     pub fn contradicts(&self) -> bool {
         self.told().is_some_and(Told::contradicts)
     }
+    /// The same as logs have it: cases they moved, and what came of its own.
+    #[must_use]
+    pub fn by_log(mut self, cases: Option<Arc<Simulated>>, told: Option<Told>) -> Self {
+        if cases.is_none() && told.is_none() {
+            return self;
+        }
+        let model = cases.as_ref().and(self.simulated.take());
+        self.simulated = cases.or(self.simulated);
+        self.logged = Some(Arc::new(Logged { model, told }));
+        self
+    }
     /// The same with these simulated cases.
     #[must_use]
     pub fn with(self, simulated: Option<Arc<Simulated>>) -> Self {
@@ -159,9 +170,10 @@ impl Assessment {
         let share = cases.failed as f64 / cases.count.max(1) as f64;
         (share > 0.05).then_some(share * 100.0)
     }
-    /// `Tamsin 1100 · restacked`.
+    /// `Tamsin 1100 · restacked`; marked where its readings contradict its figures.
     pub fn title(&self) -> String {
-        format!("{} · {}", self.filter, self.build)
+        let unlike = if self.contradicts() { "≠ " } else { "" };
+        format!("{unlike}{} · {}", self.filter, self.build)
     }
     /// Does most of the water pass the finest stage from the first day? A leak must not earn a longer interval.
     pub fn most_passes(&self) -> bool {

@@ -1,5 +1,6 @@
 //! What came of a log: each reading against the model, what moved, when to open the filter again.
 
+use crate::model::day::Day;
 use crate::uncertainty::key::{Key, Source, Step};
 use crate::uncertainty::summary::Band;
 
@@ -207,6 +208,11 @@ pub struct Told {
     pub readings: Vec<Read>,
     /// What moved most first.
     pub moved: Vec<Moved>,
+    /// The day it was packed.
+    pub packed: Option<Day>,
+    /// Share of the flow that was lost from the first used bucket of the last spell to its last one, after so many days,
+    /// and what the model expected.
+    pub fell: Option<(f64, Band, f64)>,
     /// Days from packing to the last cleaning of the media, and from there to the opening: with the log, without.
     pub opened: f64,
     pub opens: Option<(Band, Band)>,

@@ -8,14 +8,15 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
+use crate::assess::log::Mode;
 use crate::model::day::Day;
 use crate::parallel::processors;
 use crate::report::figures::Units;
 
 pub use choices::{Format, When};
-use choices::{UNITS, WHEN, one_of};
+use choices::{MODES, UNITS, WHEN, one_of};
 pub use commands::{
-    Answer, Check, Compare, Completions, Draw, Explain, Fields, Media, New, Next, Rank, Report, Restack,
+    Answer, Check, Compare, Completions, Draw, Explain, Fields, Log, Media, New, Next, Rank, Report, Restack,
     Suits, Table, Wear,
 };
 
@@ -109,6 +110,10 @@ pub struct Run {
     /// Start of the draws: the same number gives the same bytes. [default: 1]
     #[arg(long, value_name = "N")]
     pub seed: Option<u64>,
+    /// Whose figures readings in a log may move: those of all builds that share them, the logged build's own, or none's.
+    /// [default: all]
+    #[arg(long, value_name = "MODE", value_parser = one_of(MODES))]
+    pub log: Option<Mode>,
     /// Threads to work with; without it, one a processor. Never changes a figure.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub threads: Option<u16>,
@@ -132,7 +137,7 @@ impl Run {
 impl Bare {
     /// Nothing was given to the bare program.
     pub fn is_empty(&self) -> bool {
-        let Run { tank, as_found, samples, seed, threads } = &self.run;
+        let Run { tank, as_found, samples, seed, log, threads } = &self.run;
         !self.no_watch
             && self.keys.keys.is_none()
             && !self.plain
@@ -143,6 +148,7 @@ impl Bare {
             && !as_found
             && samples.is_none()
             && seed.is_none()
+            && log.is_none()
             && threads.is_none()
     }
 }
@@ -177,6 +183,9 @@ pub enum Command {
     /// Tell how one figure of one build comes about.
     #[command(after_help = help::EXPLAIN, after_long_help = help::with_measures(help::EXPLAIN))]
     Explain(Explain),
+    /// Set the model against the readings in a build's log: expected, observed, corrected, and when to open it again.
+    #[command(after_help = help::LOG)]
+    Log(Log),
     /// Draw one picture of one build to an SVG file.
     #[command(after_help = help::DRAW)]
     Draw(Draw),

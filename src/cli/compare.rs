@@ -6,6 +6,7 @@ use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
 use crate::compare::better::{Verdict, of_builds};
 use crate::compare::reasons::reasons;
+use crate::learn::learnt::Learnt;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
 use crate::report::figures::Units;
@@ -66,7 +67,7 @@ pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Ta
     let rows = two.iter().filter_map(|i| judged.sheet.rows.get(*i).cloned()).collect();
     let sheet = Sheet { rows, broken: Vec::new(), ..judged.sheet.clone() };
     let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
-    let pair = Judged { sheet, draws };
+    let pair = Judged { sheet, draws, learnt: Learnt::default() };
     let reasoned = reasoned(&chosen, &pair, Some(tank), None);
     differences::page(&pair.sheet, &builds::USUAL, &reasoned, units)
 }

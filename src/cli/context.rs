@@ -18,8 +18,9 @@ use crate::assess::case::Case as AtTank;
 use crate::assess::monte_carlo::simulate;
 use crate::assess::{advise, judge, measured};
 use crate::compare::ranking::ranked_by;
+use crate::learn::learnt::{Ask, Learnt, learn};
 use crate::library::{self, Library};
-use crate::model::filter::Filter;
+use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
@@ -42,6 +43,7 @@ pub struct Case {
 pub struct Judged {
     pub sheet: Sheet,
     pub draws: Draws,
+    pub learnt: Learnt,
 }
 
 /// How much of each judgement a command shows.
@@ -247,18 +249,24 @@ impl<'a, 'b> Context<'a, 'b> {
         let draws = Draws::new(run.samples() as usize, run.seed());
         let never = AtomicBool::new(false);
         let numbered: Vec<(usize, &Case)> = cases.iter().enumerate().collect();
+        let learnt = learnt(cases, tank, run, &draws);
         let judged = |(i, case): &(usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
             let mut row = known(*i).unwrap_or_else(|| {
                 let build = case.filter.builds.get(case.build).filter(|_| draws.samples() > 0);
                 let simulated =
                     build.and_then(|b| simulate(&AtTank::new(&case.filter, b, tank), &draws, &never));
-                judged_to(depth, case, tank).with(simulated.map(Arc::new))
+                let row = judged_to(depth, case, tank).with(simulated.map(Arc::new));
+                match build {
+                    Some(build) => corrected(row, (&case.filter, build), tank, &learnt, *i),
+                    None => row,
+                }
             });
             row.file = named.of(&case.path);
             row.filter.clone_from(&case.filter.name);
             row.build = case.filter.builds.get(case.build).map(|b| b.name.clone()).unwrap_or_default();
-            if let Some(simulated) = &mut row.simulated {
+            let model = row.logged.as_mut().and_then(|logged| Arc::make_mut(logged).model.as_mut());
+            for simulated in row.simulated.iter_mut().chain(model) {
                 match kept {
                     Kept::Nothing => Arc::make_mut(simulated).keep(&[]),
                     Kept::Ranking(tank) => Arc::make_mut(simulated).keep(&ranked_by(tank)),
@@ -282,7 +290,7 @@ impl<'a, 'b> Context<'a, 'b> {
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
         };
-        Judged { sheet, draws }
+        Judged { sheet, draws, learnt }
     }
 
     /// Writes a file that is not there yet.
@@ -294,6 +302,30 @@ impl<'a, 'b> Context<'a, 'b> {
             NotSaved::Refused { .. } => Failure::Nothing(error.to_string()),
         })
     }
+}
+
+/// What the logs of these builds say.
+fn learnt(cases: &[Case], tank: Option<&SoundTank>, run: &Run, draws: &Draws) -> Learnt {
+    let builds: Vec<(&Filter, &Build)> =
+        cases.iter().filter_map(|case| Some((&*case.filter, case.filter.builds.get(case.build)?))).collect();
+    let never = AtomicBool::new(false);
+    let mode = run.log.unwrap_or_default();
+    let tank = tank.map(|tank| &*tank.tank);
+    let ask = Ask { builds: &builds, tank, mode, draws, threads: run.threads(), stop: &never };
+    learn(&ask).unwrap_or_default()
+}
+
+/// A row with its cases as the logs have them.
+fn corrected(
+    row: Assessment,
+    (filter, build): (&Filter, &Build),
+    tank: Option<&Tank>,
+    learnt: &Learnt,
+    at: usize,
+) -> Assessment {
+    let never = AtomicBool::new(false);
+    let cases = learnt.simulate((filter, build), tank, at, &never).map(Arc::new);
+    row.by_log(cases, learnt.of(at).cloned())
 }
 
 /// Does long work while standard error tells, from the first second on, how far it is.

@@ -114,6 +114,16 @@ model. So are grains below 6 mm, such as gravel, unless you have them: they pack
 model tells. Pads come in 10, 20, 25, 40 and 50 mm, cut with 0.5 mm of slack; loose media fill what is left.
 Unplug the filter before you open it, and never change all biological media at once.";
 
+pub const LOG: &str = "\
+Examples:
+  cansift log 'tamsin.ron#restacked' --tank t.ron
+  cansift log 'tamsin.ron#restacked' --tank t.ron --log own --format json
+  cansift draw 'tamsin.ron#restacked' --what log --tank t.ron --to log.svg
+
+A build keeps a log: `packed`, and what was measured since, such as `Bucket(on: 21, volume: l(10), time: s(71))`.
+Expected is what the model said before any reading, 9 of 10 cases; corrected what is believed now. Readings that
+contradict the figures are held out and named, and the build gets no place in a ranking until one of them is mended.";
+
 pub const DRAW: &str = "\
 Examples:
   cansift draw orrin.ron#restacked --to orrin.svg

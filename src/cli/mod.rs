@@ -16,6 +16,7 @@ mod explain;
 mod fields;
 mod help;
 pub mod keys;
+mod log;
 pub mod man;
 mod media;
 pub mod new;
@@ -76,6 +77,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Next(args)) => next::run(context.judging(&args.run), &args),
         Some(Command::Suits(args)) => suits::run(context.judging(&args.run), &args),
         Some(Command::Restack(args)) => restack::run(context.judging(&args.run), &args),
+        Some(Command::Log(args)) => log::run(&mut context, &args),
         Some(Command::Draw(args)) => draw::run(context.judging(&args.run), &args),
         Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),

@@ -71,6 +71,13 @@ pub struct Item {
     what: What,
 }
 
+impl Item {
+    /// The spell between two cleanings of the media in which it lies.
+    pub fn period(&self) -> usize {
+        self.period
+    }
+}
+
 #[derive(Clone, Debug)]
 enum What {
     Bucket { size: f64, known: f64, end: Option<f64> },

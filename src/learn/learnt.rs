@@ -9,8 +9,9 @@ use super::own;
 use super::reading::{Reading, SLIPS};
 use super::search::{Found, Question, ROWS, Rows, search};
 use super::weights::drawn;
-use crate::assess::case::Case;
-use crate::assess::log::{MOVED, Mode, Moved, Read, Told, Unused};
+use crate::assess::case::{Case, Faults};
+use crate::assess::log::{MOVED, Mode, Moved, Read, Sort, Told, Unused};
+use crate::assess::monte_carlo::{Simulated, simulate};
 use crate::model::day::Day;
 use crate::model::filter::{Build, Filter};
 use crate::model::log::WaterTest;
@@ -52,6 +53,18 @@ impl Learnt {
     }
     pub fn of(&self, build: usize) -> Option<&Told> {
         self.told.iter().find(|told| told.build == build)
+    }
+    /// The cases of a build as the logs have them; none where they are as without.
+    pub fn simulate(
+        &self,
+        (filter, build): (&Filter, &Build),
+        tank: Option<&Tank>,
+        at: usize,
+        stop: &AtomicBool,
+    ) -> Option<Simulated> {
+        let draws = self.draws(at)?;
+        let faults = self.is_corrected(at).then(|| Faults::of(&filter.id));
+        simulate(&Case { faults, ..Case::new(filter, build, tank) }, draws, stop)
     }
     /// Is the build corrected for faults of the model?
     pub fn is_corrected(&self, build: usize) -> bool {
@@ -198,6 +211,8 @@ fn untold(build: usize, mode: Mode, why: Unused) -> Told {
         unusual: false,
         readings: Vec::new(),
         moved: Vec::new(),
+        packed: None,
+        fell: None,
         opened: 0.0,
         opens: None,
         next: Vec::new(),
@@ -251,6 +266,7 @@ pub fn learn(ask: &Ask<'_>) -> Option<Learnt> {
         let mut told = untold(log.build, ask.mode, Unused::Contradicts);
         told.p = log.agreement.together;
         told.readings = reads(&log, None, seed);
+        told.packed = log.watched.case.build.kept.packed;
         out.told.push(told);
     }
     if ask.mode == Mode::Own {
@@ -359,10 +375,37 @@ fn told_of(log: &Log<'_>, keys: &[Key], found: &Found, draws: &Draws, ask: &Ask<
         unusual: log.agreement.unusual(),
         readings: reads(log, Some(draws), ask.draws.seed()),
         moved,
+        packed: log.watched.case.build.kept.packed,
+        fell: fell(log, ask.draws.seed()),
         opened: log.watched.periods.last().map_or(0.0, |period| period.start),
         opens: corrected.band().zip(opens(ask.draws).band()),
         next: super::next::next(&log.watched, draws, &corrected),
     }
+}
+
+/// How far the flow fell between the first and the last bucket of the spell that has most of them, and what the model
+/// expected.
+fn fell(log: &Log<'_>, seed: u64) -> Option<(f64, Band, f64)> {
+    let used = log.used();
+    let mut at = 0;
+    let mut buckets: Vec<(usize, usize, f64, f64, f64)> = Vec::new();
+    for (i, item) in log.watched.items.iter().enumerate() {
+        if let (Sort::Bucket, Reading::Number { seen, sd }, true) = (item.sort, &item.reading, used(i)) {
+            buckets.push((item.period(), at, *seen, *sd, item.day));
+        }
+        at += item.reading.width();
+    }
+    let spells = buckets.chunk_by(|a, b| a.0 == b.0);
+    let longest = spells.max_by(|a, b| a.len().cmp(&b.len()).then(std::cmp::Ordering::Less))?;
+    let (first, last) = (longest.first()?, longest.last()?);
+    if first.1 == last.1 || last.4 - first.4 < 1.0 {
+        return None;
+    }
+    let mut noise = Generator::new(seed, ERRORS ^ 1);
+    let sd = first.3.hypot(last.3);
+    let rows = log.first.chunks_exact(at.max(1)).filter_map(|row| Some(row.get(last.1)? - row.get(first.1)?));
+    let lost: Vec<f64> = rows.map(|fall| 1.0 - libm::exp(fall + sd * quantile(noise.unit()))).collect();
+    Some((1.0 - libm::exp(last.2 - first.2), Sample::new(lost).band()?, last.4 - first.4))
 }
 
 /// Each reading against the model as it was and as it is believed now.

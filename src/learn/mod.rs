@@ -8,6 +8,7 @@ pub mod learnt;
 mod linear;
 mod next;
 mod own;
+pub mod picture;
 pub mod reading;
 pub mod search;
 pub mod weights;

@@ -29,6 +29,7 @@ pub fn page(sheet: &Sheet, measures: &[Measure], units: Units) -> Page {
     let mut page = Page::default();
     page.table(table(sheet, measures, units, std::iter::repeat(None)));
     page.paragraph(surroundings(sheet));
+    page.list(super::log::remarks(sheet, units));
     page.list(legend(sheet, measures));
     page
 }

@@ -19,6 +19,7 @@ pub mod figures;
 pub mod helps;
 pub mod html;
 pub mod json;
+pub mod log;
 pub mod markdown;
 pub mod next;
 pub mod overview;

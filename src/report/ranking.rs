@@ -102,6 +102,9 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
 
 /// What rules it out, `bypass dirty 61 % > 25 %`; else `meets all in 94 of 100`; what may fail, and what cannot be told.
 pub fn requirements(stands: &Stands, sheet: &Sheet, units: Units) -> String {
+    if stands.contradicts {
+        return super::log::CONTRADICTS.to_owned();
+    }
     let fails: Vec<String> = stands.ruled_out_by().map(|met| fails(met, sheet, units)).collect();
     if !fails.is_empty() {
         return fails.join("; ");

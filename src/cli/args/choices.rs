@@ -2,6 +2,7 @@
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
+use crate::assess::log::Mode;
 use crate::model::filter::Way;
 use crate::report::figures::Units;
 use crate::report::svg::Picture;
@@ -45,11 +46,17 @@ pub const PICTURES: &[Choice<Picture>] = &[
     (Picture::Curve, "curve", "Pump and system curves"),
     (Picture::Timeline, "timeline", "Flow and bypass over the weeks"),
     (Picture::Budget, "budget", "Where the pump's head goes"),
+    (Picture::Log, "log", "Flow over the weeks, the model against your readings"),
 ];
 pub const UNITS: &[Choice<Units>] = &[
     (Units::Metric, "metric", "Litres and kilograms"),
     (Units::Us, "us", "US gallons, inches and pounds"),
     (Units::Uk, "uk", "Imperial gallons"),
+];
+pub const MODES: &[Choice<Mode>] = &[
+    (Mode::All, "all", "Those of other builds too, as far as they share them"),
+    (Mode::Own, "own", "Those of the logged build alone"),
+    (Mode::Off, "off", "None: readings are shown at most"),
 ];
 pub const WAYS: &[Choice<Way>] =
     &[(Way::Rising, "rising", "Upward, from the floor"), (Way::Falling, "falling", "Downward, from the lid")];

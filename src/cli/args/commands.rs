@@ -166,6 +166,18 @@ pub struct Suits {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Log {
+    /// FILE, or FILE#BUILD when the file holds more than one build.
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
+    pub a: OsString,
+    /// How to write it.
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[JSON]), default_value = "text")]
+    pub format: Format,
+    #[command(flatten)]
+    pub run: Run,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Draw {
     /// FILE, or FILE#BUILD when the file holds more than one build.
     #[arg(value_name = "A", value_hint = ValueHint::FilePath)]

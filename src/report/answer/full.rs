@@ -155,7 +155,12 @@ fn ruled_out(case: &Case<'_>) -> String {
     };
     for one in &case.out {
         let measure = one.stands.ruled_out_by().next().map(|met| met.limit.measure);
-        add(measure.map_or("what is asked", say::noun), case.called(one));
+        let why = if one.stands.contradicts {
+            crate::report::log::CONTRADICTS
+        } else {
+            measure.map_or("what is asked", say::noun)
+        };
+        add(why, case.called(one));
     }
     for one in &case.silent {
         add("no pump figures", case.called(one));

@@ -240,7 +240,7 @@ impl<'a> Case<'a> {
         let all = answer.standing.order().into_iter().filter_map(|at| one(answer, at));
         let none = answer.standing.none_passes;
         let (mut listed, out): (Vec<One<'a>>, Vec<One<'a>>) =
-            all.partition(|one| none || !one.stands.ruled_out);
+            all.partition(|one| none && !one.stands.contradicts || !one.stands.ruled_out);
         if none {
             // What comes nearest fails the fewest; of those the order stands.
             listed.sort_by_key(|one| one.stands.ruled_out_by().count());

@@ -2,6 +2,7 @@
 //! from them; the form of files and the domain have types of their own.
 
 pub mod checked;
+mod logs;
 pub mod rank;
 
 use schemars::generate::SchemaSettings;
@@ -20,6 +21,7 @@ use crate::measures::{Measure, Outcome, Unit};
 use crate::media_order::Rule;
 use crate::model::medium::Role;
 use crate::model::put_right::State;
+use crate::uncertainty::summary::Band;
 
 /// The schema's number. A field is added without a new number; one that changes or goes needs the next.
 pub const SCHEMA: u32 = 2;
@@ -38,6 +40,9 @@ struct Table<'a> {
     tank: Option<&'a str>,
     builds: Vec<Build<'a>>,
     broken: &'a [BadFile],
+    /// What came of the logs of builds; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    logs: Vec<logs::Log<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     differences: Option<Vec<Difference>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -102,6 +107,17 @@ struct Figure {
     unit: &'static str,
     value: f64,
     median: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+    /// The same as readings of a log have it, this build's or another's; left out where none moved it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    log: Option<Corrected>,
+}
+
+/// The 50th, 5th and 95th percentiles of the simulated cases as readings of a log have them.
+#[derive(Serialize, JsonSchema)]
+struct Corrected {
+    value: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
 }
@@ -327,6 +343,7 @@ fn document<'a>(sheet: &'a Sheet, measures: &[Measure]) -> Table<'a> {
         tank: sheet.tank.as_deref(),
         builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
         broken: &sheet.broken,
+        logs: sheet.rows.iter().filter_map(logs::log).collect(),
         differences: None,
         why: None,
     }
@@ -375,11 +392,19 @@ fn suits(of: &Largest) -> Suits {
 
 fn told(row: &Assessment, measure: Measure) -> Told {
     let unit = measure.row().unit.sign();
-    match row.outcome(measure) {
+    let outcome =
+        if measure == Measure::BypassChance { row.outcome(measure) } else { row.model_outcome(measure) };
+    let trio = |band: Band| (six_digits(band.median), six_digits(band.low), six_digits(band.high));
+    match outcome {
         Outcome::Flag(value) => Told::Flag(Flag { unit, value }),
         Outcome::Missing(why) => Told::Missing(Missing { unit, value: (), why: why.words() }),
         Outcome::Value(x) => {
-            let band = row.band(measure);
+            let band = row
+                .model()
+                .and_then(|cases| cases.band(measure))
+                .filter(|b| b.low.is_finite() && b.high.is_finite());
+            let moved = row.logged.as_ref().is_some_and(|logged| logged.model.is_some());
+            let log = row.band(measure).filter(|_| moved).map(trio);
             Told::Figure(Figure {
                 unit,
                 // Finite, as the row sees to.
@@ -387,6 +412,7 @@ fn told(row: &Assessment, measure: Measure) -> Told {
                 median: band.and_then(|b| six_digits(b.median)),
                 low: band.and_then(|b| six_digits(b.low)),
                 high: band.and_then(|b| six_digits(b.high)),
+                log: log.map(|(value, low, high)| Corrected { value, low, high }),
             })
         }
     }

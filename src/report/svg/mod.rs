@@ -6,6 +6,7 @@ pub mod canvas;
 pub mod curve;
 pub mod hatch;
 pub mod labels;
+pub mod log;
 pub mod plot;
 pub mod section;
 pub mod text_metrics;
@@ -26,6 +27,8 @@ pub enum Picture {
     Curve,
     Timeline,
     Budget,
+    /// Only where there is one; it needs more than a row.
+    Log,
 }
 
 impl Picture {
@@ -37,6 +40,7 @@ impl Picture {
             Self::Curve => "curve",
             Self::Timeline => "timeline",
             Self::Budget => "budget",
+            Self::Log => "log",
         }
     }
 }
@@ -48,6 +52,7 @@ fn heading(what: Picture, row: &Assessment, embedding: Embedding<'_>) -> String 
         Picture::Curve => "Pump and system",
         Picture::Timeline => "From one opening to the next",
         Picture::Budget => "Where the pump's head goes",
+        Picture::Log => "The model against the log",
     };
     match embedding {
         Embedding::Alone => row.title(),
@@ -79,5 +84,6 @@ pub fn draw(
         Picture::Curve => curve::draw(row, units, embedding),
         Picture::Timeline => timeline::draw(row, units, embedding),
         Picture::Budget => budget::draw(row, units, embedding),
+        Picture::Log => Err("it has no log"),
     }
 }

@@ -232,6 +232,9 @@ fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, them
 
 /// What rules it out, or how often it meets what is asked; whether a requirement is missed.
 fn requirements(state: &State, stands: &Stands) -> (String, bool) {
+    if stands.contradicts {
+        return (crate::report::log::CONTRADICTS.to_owned(), true);
+    }
     let out: Vec<String> = stands.ruled_out_by().map(|met| missed(state, met)).collect();
     if !out.is_empty() {
         return (out.join("; "), true);
