@@ -3,8 +3,10 @@
 use crate::assess::biology::Living;
 use crate::assess::case::{Case, Faults};
 use crate::assess::figures::{Effort, Figures, figures};
+use crate::assess::water_way::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::clogging::{Course, Dirt, Moment, age, on};
+use crate::cost;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::Measure;
@@ -330,21 +332,21 @@ impl<'a> Watched<'a> {
     /// Follows a period in a draw; none where dirt cannot be told.
     fn follow<L: Real, D: Draw<L>>(
         &self,
-        told: &mut Figures<L>,
+        way: &mut WaterWay<L>,
         period: &Period,
         until: f64,
         draw: &D,
     ) -> Option<Followed<L>> {
         let (feed, volume) = (self.case.feed(draw).ok()?, self.case.volume(draw).ok()?);
         let course = self.course(period, until, draw);
-        let vessel = &mut told.way.vessel;
+        let vessel = &mut way.vessel;
         vessel.clean_again();
-        vessel.network.restore_flows(&told.way.flows);
+        vessel.network.restore_flows(&way.flows);
         let dirt = Dirt {
             feed,
             volume,
             stage: None,
-            carry_over: told.way.carry_over,
+            carry_over: way.carry_over,
             step: STEP,
             course: Some(&course),
             drift: None,
@@ -363,14 +365,22 @@ impl<'a> Watched<'a> {
 
     /// All figures that the readings are compared with, one after the other; no number where the model gives none.
     pub fn figures<L: Real, D: Draw<L>>(&self, draw: &D) -> Vec<L> {
-        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
+        let mut way: WaterWay<L> = water_way(&self.case, draw);
         let none = L::splat(f64::NAN);
+        // Weights and the tank's water are looked at where a reading asks for them.
+        let asks =
+            |item: &Item| matches!(item.what, What::Weighed | What::Nitrate { .. } | What::Ammonia { .. });
+        let told: Option<Figures<L>> = self
+            .items
+            .iter()
+            .any(asks)
+            .then(|| figures(&self.case, draw, Effort { ageing: false, step: STEP }));
         let followed: Vec<Option<Followed<L>>> = self
             .periods
             .iter()
             .map(|period| {
                 if period.until > 0.0 || self.asks(period) {
-                    self.follow(&mut told, period, period.until, draw)
+                    self.follow(&mut way, period, period.until, draw)
                 } else {
                     None
                 }
@@ -389,7 +399,7 @@ impl<'a> Watched<'a> {
             match &item.what {
                 What::Bucket { size, known, end } => {
                     let flow = period.and_then(|p| p.flow(item.into)).unwrap_or(none);
-                    let raised = end.map_or(L::one(), |end| self.raised(&mut told, end, draw));
+                    let raised = end.map_or(L::one(), |end| self.raised(&mut way, end, draw));
                     let read =
                         flow * raised * (fault + drift * item.into).exp() * self.bucket(*size, *known, draw);
                     out.push(read.ln());
@@ -425,37 +435,45 @@ impl<'a> Watched<'a> {
                     out.push((wet * share).ln());
                 }
                 What::Weighed => {
-                    let weight = told.get(Measure::FullWeight).unwrap_or(none);
+                    let weight =
+                        told.as_ref().and_then(|told| told.get(Measure::FullWeight).ok()).unwrap_or(none);
                     out.push((weight * self.factor("scale", SCALE, draw)).ln());
                 }
                 What::Meter => {
-                    let watts = told.get(Measure::Power).unwrap_or(none);
+                    let mains = way.vessel.laws.outside.as_ref().map_or_else(L::one, |outside| outside.mains);
+                    let watts = cost::watts(self.case.filter, mains, draw).unwrap_or(none);
                     out.push((watts * self.factor("meter", METER, draw)).ln());
                 }
                 What::Loss => {
-                    let head = period
-                        .and_then(|p| self.vessel_loss(&mut told.way.vessel, p, item.into))
-                        .unwrap_or(none);
+                    let head =
+                        period.and_then(|p| self.vessel_loss(&mut way.vessel, p, item.into)).unwrap_or(none);
                     out.push((head * self.factor("model_loss", MODEL_LOSS, draw)).ln());
                 }
                 What::Nitrate { since } => {
                     let kit =
                         draw.spread(1.0, Spread::Factor { factor: NITRATE_KIT }, &self.key("nitrate_kit"));
                     out.push(
-                        (self.nitrate(&told, *since, draw).unwrap_or(none) * kit).max(L::splat(1e-6)).ln(),
+                        (told.as_ref().and_then(|told| self.nitrate(told, *since, draw)).unwrap_or(none)
+                            * kit)
+                            .max(L::splat(1e-6))
+                            .ln(),
                     );
                 }
                 What::Ammonia { per_n } => {
                     let kit =
                         draw.spread(1.0, Spread::Factor { factor: AMMONIA_KIT }, &self.key("ammonia_kit"));
                     out.push(
-                        (self.ammonia(&told, draw).unwrap_or(none) * *per_n * kit).max(L::splat(1e-6)).ln(),
+                        (told.as_ref().and_then(|told| self.ammonia(told, draw)).unwrap_or(none)
+                            * *per_n
+                            * kit)
+                            .max(L::splat(1e-6))
+                            .ln(),
                     );
                 }
             }
         }
         // A draw that was not solved tells nothing.
-        let solved = followed.iter().flatten().fold(told.solved, |all, p| L::and(all, p.solved));
+        let solved = followed.iter().flatten().fold(way.solved, |all, p| L::and(all, p.solved));
         out.iter().map(|x| L::select(solved, *x, none)).collect()
     }
 
@@ -475,10 +493,10 @@ impl<'a> Watched<'a> {
     }
 
     /// Flow with the hose end held so high over flow as it stands, clean.
-    fn raised<L: Real, D: Draw<L>>(&self, told: &mut Figures<L>, end: f64, draw: &D) -> L {
-        let vessel = &mut told.way.vessel;
+    fn raised<L: Real, D: Draw<L>>(&self, way: &mut WaterWay<L>, end: f64, draw: &D) -> L {
+        let vessel = &mut way.vessel;
         vessel.clean_again();
-        vessel.network.restore_flows(&told.way.flows);
+        vessel.network.restore_flows(&way.flows);
         let Some(outside) = &mut vessel.laws.outside else { return L::one() };
         let before = outside.hoses.rise;
         outside.hoses.rise = vessel.water.density * draw.constant(A::Gravity) * end;
@@ -489,7 +507,7 @@ impl<'a> Watched<'a> {
             outside.hoses.rise = before;
         }
         vessel.network.fit_again();
-        let flow = told.way.flow.unwrap_or(raised);
+        let flow = way.flow.unwrap_or(raised);
         // What the pump cannot lift does not flow.
         (raised / flow).max(L::splat(1e-6))
     }
@@ -548,7 +566,7 @@ impl<'a> Watched<'a> {
     /// Flow on days since packing, m3/s, with what the model is known to be out by: for pictures.
     pub fn flows<L: Real, D: Draw<L>>(&self, days: &[f64], draw: &D) -> Vec<L> {
         let none = L::splat(f64::NAN);
-        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
+        let mut way: WaterWay<L> = water_way(&self.case, draw);
         let (fault, drift) = self.faults.drawn(draw);
         let mut out = vec![none; days.len()];
         for (i, period) in self.periods.iter().enumerate() {
@@ -558,7 +576,7 @@ impl<'a> Watched<'a> {
             if until < 0.0 {
                 continue;
             }
-            let Some(followed) = self.follow(&mut told, period, until, draw) else { continue };
+            let Some(followed) = self.follow(&mut way, period, until, draw) else { continue };
             for (out, day) in out.iter_mut().zip(days).filter(|(_, day)| inside(**day)) {
                 let into = day - period.start;
                 let flow = followed.flow(into).unwrap_or(none) * (fault + drift * into).exp();
@@ -571,8 +589,8 @@ impl<'a> Watched<'a> {
     /// Days from the last cleaning of the media to when it should be opened again, slime as it then was.
     pub fn opens<L: Real, D: Draw<L>>(&self, draw: &D) -> Option<L> {
         let period = self.periods.last()?;
-        let mut told: Figures<L> = figures(&self.case, draw, Effort { ageing: false, step: STEP });
-        let followed = self.follow(&mut told, period, A::Horizon.value(), draw)?;
+        let mut way: WaterWay<L> = water_way(&self.case, draw);
+        let followed = self.follow(&mut way, period, A::Horizon.value(), draw)?;
         let (_, drift) = self.faults.drawn(draw);
         let (fall, full) = (draw.constant(A::OpenAtFall), draw.constant(A::OpenAtVoids));
         let mut found = L::splat(A::Horizon.value());

@@ -5,12 +5,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::agree::{Agreement, agree};
 use super::course::Watched;
-use super::own;
 use super::reading::{Reading, SLIPS};
 use super::search::{Found, Question, ROWS, Rows, search};
 use super::weights::drawn;
 use crate::assess::case::{Case, Faults};
-use crate::assess::log::{MOVED, Mode, Moved, Read, Sort, Told, Unused};
+use crate::assess::log::{MOVED, Mode, Moved, Read, Sort, Told, Unused, is_own};
 use crate::assess::monte_carlo::{Simulated, simulate};
 use crate::model::day::Day;
 use crate::model::filter::{Build, Filter};
@@ -136,7 +135,7 @@ impl Log<'_> {
 }
 
 /// What the model gives for the readings of a build in rows; none when told to stop.
-pub(super) fn predict(watched: &Watched<'_>, keys: &[Key], rows: &Rows, ask: &Ask<'_>) -> Option<Vec<f64>> {
+fn predict(watched: &Watched<'_>, keys: &[Key], rows: &Rows, ask: &Ask<'_>) -> Option<Vec<f64>> {
     let columns = keys.iter().enumerate().map(|(k, key)| {
         let column = rows.rows().map(|row| row.get(k).copied().unwrap_or(0.0)).collect();
         (key.hash(), Column::chosen(column))
@@ -271,9 +270,7 @@ pub fn learn(ask: &Ask<'_>) -> Option<Learnt> {
     }
     if ask.mode == Mode::Own {
         for log in used {
-            let readings = log.readings();
-            let held = log.agreement.held.clone();
-            let (draws, found) = own::learn(&log.watched, &keys, &readings, &held, ask)?;
+            let (draws, found) = own(&log, &keys, &hashes, ask)?;
             out.told.push(told_of(&log, &keys, &found, &draws, ask));
             out.own.push((log.build, Arc::new(draws)));
         }
@@ -282,6 +279,31 @@ pub fn learn(ask: &Ask<'_>) -> Option<Learnt> {
     }
     out.told.sort_by_key(|told| told.build);
     Some(out)
+}
+
+/// The cut: what others share keeps its draws.
+fn own(log: &Log<'_>, keys: &[Key], hashes: &[u64], ask: &Ask<'_>) -> Option<(Draws, Found)> {
+    let readings = log.readings();
+    let own: Vec<bool> = keys.iter().map(|key| is_own(key, &log.watched.case.filter.id)).collect();
+    let normals: Vec<Arc<[f64]>> = keys.iter().map(|key| ask.draws.normals(key)).collect();
+    let model = |rows: &Rows| predict(&log.watched, keys, rows, ask);
+    let (seed, samples) = (ask.draws.seed(), ask.draws.samples());
+    let question = Question {
+        keys: hashes,
+        readings: &readings,
+        model: &model,
+        first: Vec::new(),
+        slips: SLIPS,
+        rows: ROWS,
+        samples,
+        seed,
+    };
+    let found = super::own::chosen(&question, &own, &normals, &log.agreement.held)?;
+    let columns = keys.iter().enumerate().filter(|(k, _)| own.get(*k) == Some(&true)).map(|(k, key)| {
+        let of = found.rows.rows().map(|row| row.get(k).copied().unwrap_or(0.0)).collect();
+        (key.hash(), Column::chosen(of))
+    });
+    Some((ask.draws.replaced(columns), found))
 }
 
 fn all(logs: &[Log<'_>], keys: &[Key], hashes: &[u64], ask: &Ask<'_>, out: &mut Learnt) -> Option<()> {

@@ -7,7 +7,7 @@ pub mod course;
 pub mod learnt;
 mod linear;
 mod next;
-mod own;
+pub mod own;
 pub mod picture;
 pub mod reading;
 pub mod search;

@@ -122,7 +122,7 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
     }
     if let Some((lost, band, days)) = told.fell {
         let (low, high) = (figures::share(band.low), figures::share(band.high));
-        let low = low.trim_end_matches(['%', ' ']);
+        let low = if band.low < 0.005 { "0" } else { low.trim_end_matches(['%', ' ', '\u{a0}', '\u{202f}']) };
         let way = if lost < 0.0 { "rose" } else { "fell" };
         out.push(format!(
             "Flow {way} {} in {}; the model expected {low}–{high}.",
@@ -132,9 +132,9 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
     }
     out.push(match told.causes().as_slice() {
         [] => "By the log no one cause: nothing moved by half of its uncertainty.".to_owned(),
-        [(cause, by)] => format!("By the log most likely {} ({by:+.1} sd).", cause.words()),
+        [(cause, by)] => format!("By the log most likely {} ({}).", cause.words(), sd(*by)),
         [(one, by), (other, and)] | [(one, by), (other, and), ..] => {
-            format!("By the log {} ({by:+.1} sd) or {} ({and:+.1} sd).", one.words(), other.words())
+            format!("By the log {} ({}) or {} ({}).", one.words(), sd(*by), other.words(), sd(*and))
         }
     });
     out.extend(open_again(told));
@@ -158,6 +158,11 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
         out.push(format!("The log is sharper than our draws; bands are told too wide (φ {phi})."));
     }
     out
+}
+
+/// So many standard deviations, with their sign.
+fn sd(by: f64) -> String {
+    format!("{by:+.1} sd").replace('-', "−")
 }
 
 fn number(count: usize) -> String {
@@ -293,9 +298,9 @@ pub fn page(row: &Assessment, units: Units) -> Page {
     if !told.moved.is_empty() {
         let line = |moved: &crate::assess::log::Moved| {
             format!(
-                "{} {:+.1} sd, {} of its uncertainty left",
+                "{} {}, {} of its uncertainty left",
                 moved.key.name(),
-                moved.by,
+                sd(moved.by),
                 figures::share(moved.left)
             )
         };

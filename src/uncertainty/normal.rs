@@ -117,6 +117,10 @@ pub fn below(x: f64) -> f64 {
     for k in 1..80 {
         term *= x * x / f64::from(2 * k + 1);
         sum += term;
+        // What follows is smaller still, and lost in rounding.
+        if term.abs() < sum.abs() * 1e-18 && f64::from(2 * k) > x * x {
+            break;
+        }
     }
     0.5 + sum * density
 }

@@ -32,6 +32,7 @@ mod ground;
 mod helps;
 mod hose_laws;
 mod layers;
+mod logs;
 mod loss_laws;
 mod metamorphic;
 mod money_and_space;

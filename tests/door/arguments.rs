@@ -254,7 +254,7 @@ mod context {
         let (mut out, mut err) = (std::io::sink(), std::io::sink());
         let mut console = Console::new(&mut out, &mut err, false);
         let context = Context::new(&mut console, Look::default());
-        let run = Run { tank: None, as_found: false, samples: Some(8), seed: None, threads: None };
+        let run = Run { tank: None, as_found: false, samples: Some(8), seed: None, log: None, threads: None };
         let wanted = (Depth::Whole, Kept::All);
         let anew = context.judge(&cases, &[], None, &run, wanted);
         // The second build's figures given as the first's: they are taken as they are.

@@ -32,6 +32,7 @@ mod fields;
 mod formats;
 mod hostile;
 mod html;
+mod logs;
 mod notes;
 mod pages;
 mod readme;

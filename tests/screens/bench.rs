@@ -29,7 +29,8 @@ impl Bench {
     /// The demo with its first tank, or the profiles of a folder.
     pub fn new(size: (u16, u16), paths: Vec<PathBuf>) -> Self {
         let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
-        let run = Run { tank: None, as_found: false, samples: Some(32), seed: None, threads: None };
+        let run =
+            Run { tank: None, as_found: false, samples: Some(32), seed: None, log: None, threads: None };
         let demo = paths.is_empty();
         let hooks = cansift::cli::screens::hooks(paths, Library::shipped(), &run);
         let mut state = State::new("built-in demo", Some(tank));

@@ -20,7 +20,7 @@ pub const SIZES: [(u16, u16); 3] = [(60, 15), (80, 24), (120, 40)];
 
 /// The program's own answers, without doubt.
 pub fn hooks() -> Hooks {
-    let run = Run { tank: None, as_found: false, samples: Some(0), seed: None, threads: None };
+    let run = Run { tank: None, as_found: false, samples: Some(0), seed: None, log: None, threads: None };
     cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run)
 }
 

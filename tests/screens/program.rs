@@ -31,7 +31,8 @@ impl Program {
     /// Some profiles for the demo's first tank, at 80 by 24.
     pub fn new(profiles: Vec<PathBuf>, samples: u32) -> Self {
         let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
-        let run = Run { tank: None, as_found: false, samples: Some(samples), seed: None, threads: None };
+        let run =
+            Run { tank: None, as_found: false, samples: Some(samples), seed: None, log: None, threads: None };
         let hooks = cansift::cli::screens::hooks(profiles, Library::shipped(), &run);
         let mut state = State::new("profiles", Some(tank));
         state.samples = Some(samples as usize);

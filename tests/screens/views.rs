@@ -282,7 +282,7 @@ fn the_copy_of_a_pane_holds_what_it_shows() {
 /// The demo, judged and doubted by the program itself, with few draws.
 fn demo(size: (u16, u16)) -> (State, Hooks) {
     let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
-    let run = Run { tank: None, as_found: false, samples: Some(64), seed: None, threads: None };
+    let run = Run { tank: None, as_found: false, samples: Some(64), seed: None, log: None, threads: None };
     let hooks = cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run);
     let mut state = State::new("built-in demo", Some(tank));
     state.samples = Some(64);
