@@ -500,13 +500,13 @@ impl<'a> Watched<'a> {
         let Some(outside) = &mut vessel.laws.outside else { return L::one() };
         let before = outside.hoses.rise;
         outside.hoses.rise = vessel.water.density * draw.constant(A::Gravity) * end;
-        vessel.network.fit_again();
+        vessel.network.fit_again(|_| true);
         vessel.solve(&self.case.plan, Tolerance::FOLLOWING);
         let raised = vessel.flow(&self.case.plan);
         if let Some(outside) = &mut vessel.laws.outside {
             outside.hoses.rise = before;
         }
-        vessel.network.fit_again();
+        vessel.network.fit_again(|_| true);
         let flow = way.flow.unwrap_or(raised);
         // What the pump cannot lift does not flow.
         (raised / flow).max(L::splat(1e-6))
