@@ -3,7 +3,6 @@
 use super::args::Next;
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept, status};
-use crate::compare::requirements::Limit;
 use crate::compare::utility::criteria;
 use crate::report::next;
 use crate::report::page::Page;
@@ -21,7 +20,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Next) -> Result<Status, 
     match tank.as_ref().map(|tank| &tank.tank).filter(|tank| !criteria(tank).is_empty()) {
         Some(tank) if cases.len() > 1 => {
             let all: Vec<usize> = (0..cases.len()).collect();
-            let (standing, first) = super::rank::standing(&cases, &judged, &all, tank, &Limit::all(tank));
+            let (standing, first) = super::rank::standing(&cases, &judged, &all, tank);
             let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
             ranking::measure_next(&ranked, &mut page);
         }

@@ -5,7 +5,6 @@ use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, status};
 use crate::assess::case::Case as AtTank;
 use crate::compare::ranking::Standing;
-use crate::compare::requirements::Limit;
 use crate::compare::value_of_information::MeasureFirst;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
@@ -20,7 +19,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
     let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
     let all: Vec<usize> = (0..cases.len()).collect();
-    let (standing, first) = standing(&cases, &judged, &all, &tank.tank, &Limit::all(&tank.tank));
+    let (standing, first) = standing(&cases, &judged, &all, &tank.tank);
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
@@ -55,10 +54,9 @@ pub(super) fn standing(
     judged: &Judged,
     which: &[usize],
     tank: &Tank,
-    limits: &[Limit],
 ) -> (Standing, MeasureFirst) {
     let builds: Vec<_> = which.iter().filter_map(|i| judged.sheet.rows.get(*i)).collect();
-    let standing = Standing::within(&builds, tank, limits, judged.draws.seed());
+    let standing = Standing::new(&builds, tank, judged.draws.seed());
     let at_tank = |i: &usize| {
         let case = cases.get(*i)?;
         Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank)))

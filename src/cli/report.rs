@@ -8,7 +8,6 @@ use super::console::{Console, Failure, Status};
 use super::context::{Case, Context, Depth, Kept, Known, status};
 use crate::app::asks::ReportAsk;
 use crate::app::entry::Entry;
-use crate::compare::requirements::Limit;
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
@@ -54,8 +53,7 @@ fn texts(
     let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
     let all: Vec<usize> = (0..cases.len()).collect();
     let weighs = !crate::compare::utility::criteria(&tank.tank).is_empty();
-    let ranking =
-        weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank, &Limit::all(&tank.tank)));
+    let ranking = weighs.then(|| super::rank::standing(cases, &judged, &all, &tank.tank));
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };

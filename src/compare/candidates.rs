@@ -1,8 +1,8 @@
 //! Who stands for choice: physical units, not builds. The same unit as bought and as restacked is one candidate,
 //! spoken for by the build that stands best.
 
+use super::closest::off;
 use super::ranking::Standing;
-use super::requirements::Limit;
 use super::swap::{ALL, Pair};
 use crate::assess::Assessment;
 use crate::model::filter::{Build, Filter};
@@ -43,16 +43,16 @@ fn units(filters: &[&Filter]) -> Vec<Vec<usize>> {
 /// hold filter and figures of each build.
 ///
 /// The build that stands best is the first of the ranking; where every build of a unit is ruled out, the one
-/// that fails the fewest musts, and of those the one that would stand best if musts did not count.
+/// that comes closest, and of those the one that would stand best if musts did not count.
 pub fn candidates(filters: &[&Filter], judged: &[&Assessment], tank: &Tank, seed: u64) -> Vec<Candidate> {
-    let standing = Standing::within(judged, tank, &Limit::asked(tank), seed);
+    let standing = Standing::new(judged, tank, seed);
     let without = Standing::within(judged, tank, &[], seed);
     let place = |standing: &Standing, b: usize| standing.order().iter().position(|x| *x == b);
-    let fails = |b: usize| standing.builds.get(b).map_or(usize::MAX, |s| s.ruled_out_by().count());
+    let off = |b: usize| standing.builds.get(b).zip(judged.get(b)).map(|(s, judged)| off(s, judged, tank));
     let one = |builds: Vec<usize>| {
         let ranked = builds.iter().copied().filter(|b| standing.builds.get(*b).is_some_and(|s| !s.ruled_out));
         let best = ranked.min_by_key(|b| place(&standing, *b));
-        let nearest = || builds.iter().copied().min_by_key(|b| (fails(*b), place(&without, *b)));
+        let nearest = || builds.iter().copied().min_by_key(|b| (off(*b), place(&without, *b)));
         Some(Candidate {
             best: best.or_else(nearest)?,
             as_it_is: builds.first().copied()?,

@@ -4,6 +4,7 @@ pub mod align;
 pub mod alike;
 pub mod better;
 pub mod candidates;
+pub mod closest;
 pub mod rank;
 pub mod ranking;
 pub mod reasons;

@@ -105,6 +105,7 @@ pub fn ranked_by(tank: &Tank) -> Vec<Measure> {
     let mut all = vec![Measure::BypassDirty, Measure::ClearingDirty];
     all.extend(criteria(tank).iter().map(|criterion| criterion.measure));
     all.extend(Limit::all(tank).iter().map(|limit| limit.measure));
+    all.extend(tank.budget.is_some().then_some(Measure::RepairCost));
     all
 }
 

@@ -40,19 +40,19 @@ impl Limit {
             }
         })
     }
-    /// All limits of a tank. A cabinet that is given is one, repeated or not.
+    /// All limits of a tank. A cabinet and a budget that are given are two of them, repeated or not.
     pub fn all(tank: &Tank) -> Vec<Self> {
         let mut all: Vec<Self> = tank.requirements.iter().filter_map(Self::of).collect();
         let fits = Self { measure: Measure::FitsCabinet, bound: Bound::Yes };
         if tank.cabinet.is_some() && !all.contains(&fits) {
             all.push(fits);
         }
-        all
-    }
-    /// What somebody who asks what to buy wants kept: all of them, and what there is to spend.
-    pub fn asked(tank: &Tank) -> Vec<Self> {
         let budget = |most| Self { measure: Measure::AskingPrice, bound: Bound::ToSpend(most) };
-        Self::all(tank).into_iter().chain(tank.budget.map(budget)).collect()
+        all.into_iter().chain(tank.budget.map(budget)).collect()
+    }
+    /// What it is called where its measure's head stands elsewhere.
+    pub fn head(&self) -> &'static str {
+        if let Bound::ToSpend(_) = self.bound { "price and repair" } else { self.measure.row().head }
     }
     /// The figure of a build that it looks at.
     pub fn figure(&self, build: &Assessment) -> Outcome {

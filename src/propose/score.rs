@@ -48,7 +48,10 @@ impl Scale {
             .filter_map(|criterion| Some((criterion, criterion.ends.or_else(|| ends(criterion.measure))?)))
             .collect();
         let total = criteria.iter().map(|(criterion, _)| criterion.weight).sum();
-        Self { criteria, limits: Limit::all(tank), total }
+        // The budget is held against what the shopping comes to.
+        let spends = |limit: &Limit| matches!(limit.bound, Bound::ToSpend(_));
+        let limits = Limit::all(tank).into_iter().filter(|limit| !spends(limit)).collect();
+        Self { criteria, limits, total }
     }
 
     /// The score of nominal figures, 0 to 1: the weighted mean of the worths.

@@ -112,12 +112,8 @@ pub fn requirements(stands: &Stands, sheet: &Sheet, units: Units) -> String {
     if stands.musts.is_empty() {
         return "none asked".to_owned();
     }
-    let untold: Vec<&str> = stands
-        .musts
-        .iter()
-        .filter(|met| met.passes.is_none())
-        .map(|met| met.limit.measure.row().head)
-        .collect();
+    let untold: Vec<&str> =
+        stands.musts.iter().filter(|met| met.passes.is_none()).map(|met| met.limit.head()).collect();
     let untold =
         if untold.is_empty() { String::new() } else { format!("cannot be told: {}", untold.join(", ")) };
     let Some(chances) = &stands.chances else {
@@ -132,7 +128,7 @@ pub fn requirements(stands: &Stands, sheet: &Sheet, units: Units) -> String {
             let chance = of_100(chance.fails());
             match met.passes {
                 Some(false) => format!("{} in {chance} of 100", self::fails(met, sheet, units)),
-                _ => format!("{} fails in {chance} of 100", met.limit.measure.row().head),
+                _ => format!("{} fails in {chance} of 100", met.limit.head()),
             }
         })
         .collect();
@@ -153,7 +149,7 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
         let shown = figures::show_with_sign(measure, outcome, units);
         if measure.row().unit == Unit::Money { format!("{shown} {}", sheet.currency) } else { shown }
     };
-    let head = measure.row().head;
+    let head = met.limit.head();
     let (sign, bound) = match met.limit.bound {
         Bound::Yes => return format!("{head}: no"),
         Bound::AtLeast(bound) => ('<', bound),

@@ -231,6 +231,25 @@ pub fn tank() -> Tank {
     }
 }
 
+/// Any filter that a file can hold, as that file tells it: its figures are as doubtful as printed ones.
+pub fn any_file(c: &mut Chance) -> String {
+    loop {
+        let mut filter = any_filter(c);
+        for layer in
+            filter.builds.iter_mut().flat_map(|b| b.floor.iter_mut().chain(b.trays.iter_mut().flatten()))
+        {
+            if !layer.medium.is_pad() {
+                (layer.slack, layer.squeezed, layer.dimples) = (None, None, None);
+            }
+        }
+        let text = cansift::profile::write::write(&filter, &filter.builds, "");
+        let shipped = cansift::library::Library::shipped();
+        if cansift::profile::read_filter(std::path::Path::new("any.ron"), &text, shipped).is_ok() {
+            return text;
+        }
+    }
+}
+
 /// Any filter at all, within the ranges the reader lets in.
 pub fn any_filter(c: &mut Chance) -> Filter {
     let media = [

@@ -2,7 +2,7 @@
 
 use std::sync::atomic::AtomicBool;
 
-use crate::filters::{Chance, any_filter, fig, foam, layer, tank, three_trays};
+use crate::filters::{Chance, any_file, any_filter, fig, foam, layer, tank, three_trays};
 use cansift::assess::Assessment;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
@@ -338,8 +338,11 @@ fn two_copies_of_any_filter_are_about_equal_whatever_the_seed() {
     let tank = (*demo_tanks().remove(0).tank).clone();
     let tank = Tank { requirements: Vec::new(), ..tank };
     let text = |name: &str| std::fs::read_to_string(format!("demo-data/{name}.ron")).unwrap();
-    for name in ["tamsin-1100", "bramtoft-1400", "selwick-1200-uv", "pelworth-1000-market"] {
-        let text = text(name);
+    // Every filter of the demo, and some made by chance.
+    let mut c = Chance(0x000c_0b1e5);
+    let demo = demo().filters.into_iter().map(|sound| (sound.filter.id.clone(), text(&sound.filter.id)));
+    let made = (0..8).map(|i| (format!("made {i}"), any_file(&mut c)));
+    for (name, text) in demo.chain(made) {
         let copies = ["one", "two"].map(|id| {
             let path = format!("{id}.ron");
             let read = cansift::profile::read_filter(std::path::Path::new(&path), &text, Library::shipped());
@@ -347,7 +350,7 @@ fn two_copies_of_any_filter_are_about_equal_whatever_the_seed() {
         });
         let build = copies[0].builds.len() - 1;
         for seed in 0..50 {
-            let draws = Draws::new(128, seed);
+            let draws = Draws::new(64, seed);
             let both = copies.each_ref().map(|filter| {
                 let mut judged = judge(filter, build, Some(&tank));
                 judged.file = format!("{}.ron", filter.id);

@@ -19,6 +19,7 @@ mod small_filter;
 mod ageing_laws;
 mod biology_properties;
 mod bracketed_oracle;
+mod calibration;
 mod choice;
 mod clearing_laws;
 mod compared;

@@ -142,6 +142,24 @@ fn a_budget_given_is_a_requirement() {
     assert!(said.contains("without knowing water changes and the power price"), "{said}");
 }
 
+/// Where none fits, the closest is not the one that is far too small and so fits the cabinet.
+#[test]
+fn the_closest_is_close() {
+    let folder = tempfile::tempdir().unwrap();
+    let tank = folder.path().join("asked.ron");
+    let asked = "Tank(format: 1, name: \"asked\", volume: l(450), stock: heavy, budget: 80.0, currency: \"EUR\", \
+        cabinet: (width: mm(300), depth: mm(300), height: mm(400)))";
+    fs::write(&tank, asked).unwrap();
+    let tank = tank.to_str().unwrap();
+    let said = flat(&answer(&["demo-data", "--tank", tank]));
+    let suits: f64 =
+        said.split("suits tanks up to ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    assert!(said.contains("surely does. Closest is") && suits > 150.0, "{said}");
+    // The same budget rules out in a ranking what it rules out in a reply.
+    let ranked = binary::told(ROOT, &["rank", MARKET, "demo-data/selwick-1200-uv.ron", "--tank", tank]);
+    assert!(flat(&ranked).contains("price and repair"), "{ranked}");
+}
+
 #[test]
 fn what_is_broken_or_missing_ends_as_it_should() {
     let broken = cansift(&["answer", "demo-data", "demo-data/broken", "--tank", CAFE, "--samples", "8"]);

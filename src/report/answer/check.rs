@@ -10,6 +10,7 @@ use super::{Case, One, words};
 use crate::assess::case::Case as AtTank;
 use crate::assess::figures::{Effort, Figures, figures as judged};
 use crate::assess::judge_build;
+use crate::assess::known::Known;
 use crate::assumptions::A;
 use crate::compare::ranking::UNKNOWN_FIGURE;
 use crate::compare::value_of_information::Gain;
@@ -24,20 +25,13 @@ use crate::units::{KINDS, Length, Quantity};
 /// Litres of a bucket test.
 const LITRES: f64 = 10.0;
 
-/// A nominal run that notes every figure of a file with how it is known.
+/// A nominal run that notes every figure of a file.
 #[derive(Debug, Default)]
-pub struct Inputs(RefCell<BTreeMap<Key, (f64, Provenance)>>);
+pub struct Inputs(RefCell<BTreeMap<Key, f64>>);
 
 impl Draw<f64> for Inputs {
     fn of<Q: Quantity>(&self, figure: &Uncertain<Q>) -> f64 {
-        let known = if figure.spread == Spread::Exact && figure.known == Provenance::Assumed {
-            None
-        } else {
-            Some((figure.si(), figure.known))
-        };
-        if let Some(known) = known {
-            self.0.borrow_mut().insert(figure.key.clone(), known);
-        }
+        self.0.borrow_mut().insert(figure.key.clone(), figure.si());
         figure.si()
     }
     fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {
@@ -57,35 +51,26 @@ impl Inputs {
     }
     /// The figure of a key in the unit of its field.
     fn expected(&self, key: &Key) -> Option<String> {
-        let si = self.0.borrow().get(key)?.0;
+        let si = *self.0.borrow().get(key)?;
         let unit = key.field().unit;
         let of = KINDS.iter().flat_map(|(_, units)| units.iter()).find(|of| of.name == unit);
         let round = |x: f64| plain((x * 100.0).round() / 100.0);
         Some(of.map_or_else(|| round(si), |of| format!("{} {}", round(of.from_si(si)), of.sign)))
     }
-    /// `mostly from printed figures`, by what most of the filter's own figures are.
-    pub fn known(&self) -> &'static str {
-        let (mut measured, mut printed, mut guessed) = (0_usize, 0_usize, 0_usize);
-        for (key, (_, known)) in self.0.borrow().iter() {
-            if !matches!(key.source(), Source::Filter(_)) {
-                continue;
-            }
-            match known {
-                Provenance::Measured => measured += 1,
-                Provenance::Stated => printed += 1,
-                Provenance::Guessed | Provenance::Between | Provenance::Assumed => guessed += 1,
-            }
-        }
-        let all = measured + printed + guessed;
-        if all == 0 {
-            "from typical figures"
-        } else if 2 * measured > all {
-            "mostly from measured figures"
-        } else if 2 * guessed >= all {
-            "half of them guesses or assumed"
-        } else {
-            "mostly from printed figures"
-        }
+}
+
+/// `mostly from printed figures`, by what most of the unit's own figures are.
+pub fn known(one: &One<'_>) -> &'static str {
+    let Known { measured, printed, guessed, assumed } = one.row.known;
+    let all = measured + printed + guessed + assumed;
+    if all == 0 {
+        "from typical figures"
+    } else if 2 * measured > all {
+        "mostly from measured figures"
+    } else if 2 * (guessed + assumed) >= all {
+        "half of them guesses or assumed"
+    } else {
+        "mostly from printed figures"
     }
 }
 

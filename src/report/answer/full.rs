@@ -117,8 +117,7 @@ fn how_sure(case: &Case<'_>) -> String {
         0 => "These are single figures, not simulated".to_owned(),
         n => format!("Nine of ten of {n} simulated cases lie in the ranges"),
     };
-    let known =
-        case.listed.first().map_or("from typical figures", |one| check::Inputs::of(case, one).known());
+    let known = case.listed.first().map_or("from typical figures", |one| check::known(one));
     let assumed = check::assumed(case);
     let assumed = if assumed.is_empty() { assumed } else { format!(", {assumed}") };
     let marked = case.listed.iter().find_map(|one| Some((one, one.row.unsolved_of_100()?)));

@@ -17,8 +17,9 @@ use super::{Sheet, builds};
 use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
 use crate::compare::candidates::{Candidate, candidates};
+use crate::compare::closest::off;
 use crate::compare::ranking::{Met, Standing, Stands};
-use crate::compare::requirements::{Limit, Passing};
+use crate::compare::requirements::Passing;
 use crate::compare::value_of_information::MeasureFirst;
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
@@ -90,7 +91,7 @@ pub fn reply(asked: Asked<'_>, kind: Kind) -> Page {
     let rows: Vec<&Assessment> = sheet.rows.iter().collect();
     let candidates = candidates(&filters, &rows, tank, draws.seed());
     let best: Vec<&Assessment> = candidates.iter().filter_map(|c| rows.get(c.best).copied()).collect();
-    let standing = Standing::within(&best, tank, &Limit::asked(tank), draws.seed());
+    let standing = Standing::new(&best, tank, draws.seed());
     let at_tank = |c: &Candidate| {
         let (filter, build) = builds.get(c.best)?;
         Some(AtTank::new(filter, filter.builds.get(*build)?, Some(tank)))
@@ -241,15 +242,17 @@ impl<'a> Case<'a> {
         let none = answer.standing.none_passes;
         let (mut listed, out): (Vec<One<'a>>, Vec<One<'a>>) =
             all.partition(|one| none && !one.stands.contradicts || !one.stands.ruled_out);
-        if none {
-            // What comes nearest fails the fewest; of those the order stands.
-            listed.sort_by_key(|one| one.stands.ruled_out_by().count());
-        }
         let mut silent = Vec::new();
         if listed.iter().any(|one| one.number(Measure::Flow).is_some()) {
             (listed, silent) = listed.into_iter().partition(|one| one.number(Measure::Flow).is_some());
         }
-        Self { answer, listed, out, silent, name: NAME }
+        let mut case = Self { answer, listed, out, silent, name: NAME };
+        if short::none_does(&case) {
+            // One that is ruled out may come closer than one that is far too small.
+            case.listed.extend(case.out.extract_if(.., |one| !one.stands.contradicts));
+            case.listed.sort_by_key(|one| off(one.stands, one.row, answer.tank));
+        }
+        case
     }
 
     /// The rows to choose from, the best first.

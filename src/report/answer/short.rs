@@ -99,7 +99,7 @@ pub fn lead(case: &Case<'_>) -> String {
 }
 
 /// None of them surely does: each misses what is asked, or is more likely too small than not.
-fn none_does(case: &Case<'_>) -> bool {
+pub fn none_does(case: &Case<'_>) -> bool {
     let volume = litres(case);
     let small = |one: &One<'_>| volume.is_some_and(|volume| one.too_small(volume) >= HALF);
     case.listed.iter().all(|one| one.missed().is_some() || small(one))
@@ -403,8 +403,11 @@ fn catch_of<'a>(case: &Case<'_>, one: &One<'a>) -> Catch<'a> {
 /// The first catch that applies, and always what tank it suits.
 pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
     let units = case.answer.units;
+    let small = litres(case).map_or(0.0, |volume| one.too_small(volume));
     let suits_to = |with_span| {
-        suits(case, one, with_span).map_or_else(|| untold_suits(one), |said| sentence(&said) + ".")
+        let less = if small >= HALF { ", less than yours" } else { "" };
+        let said = suits(case, one, with_span);
+        said.map_or_else(|| untold_suits(one), |said| format!("{}{less}.", sentence(&said)))
     };
     match catch_of(case, one) {
         Catch::Missed(met, fails) => {
@@ -422,7 +425,6 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
             if low == high {
                 return format!("The catch: {said}, less than yours.");
             }
-            let small = litres(case).map_or(0.0, |volume| one.too_small(volume));
             if small >= HALF {
                 let said = suits(case, one, true).unwrap_or(said);
                 return format!("The catch: {said}, which is too little in {}.", words::cases(small));
@@ -458,7 +460,7 @@ fn untold_suits(one: &One<'_>) -> String {
 
 /// How known, and the cautions that apply.
 pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
-    let known = check::Inputs::of(case, one).known();
+    let known = check::known(one);
     let assumed = check::assumed(case);
     let mut said = format!("Estimates, {known}");
     if !assumed.is_empty() {

@@ -73,6 +73,8 @@ pub(in crate::report) struct Build<'a> {
 #[derive(Serialize, JsonSchema)]
 struct Requirement {
     measure: &'static str,
+    /// The figure is the asking price with the cost to repair.
+    with_repair: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     at_least: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -151,6 +153,7 @@ fn requirement(stands: &Stands, i: usize, met: &Met) -> Requirement {
     let chance = stands.chances.as_ref().and_then(|c| c.each.get(i));
     Requirement {
         measure: met.limit.measure.key(),
+        with_repair: matches!(met.limit.bound, Bound::ToSpend(_)),
         at_least: if let Bound::AtLeast(x) = met.limit.bound { six_digits(x) } else { None },
         at_most: if let Bound::AtMost(x) | Bound::ToSpend(x) = met.limit.bound {
             six_digits(x)

@@ -243,7 +243,7 @@ fn requirements(state: &State, stands: &Stands) -> (String, bool) {
         return ("none asked".to_owned(), false);
     }
     let untold: Vec<&str> =
-        stands.musts.iter().filter(|m| m.passes.is_none()).map(|m| m.limit.measure.row().head).collect();
+        stands.musts.iter().filter(|m| m.passes.is_none()).map(|m| m.limit.head()).collect();
     if !untold.is_empty() {
         return (format!("can't be told: {}", untold.join(", ")), false);
     }
@@ -267,10 +267,11 @@ fn requirements(state: &State, stands: &Stands) -> (String, bool) {
 fn asked(state: &State, met: &Met) -> String {
     let measure = met.limit.measure;
     let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
+    let head = met.limit.head();
     match met.limit.bound {
-        Bound::Yes => measure.row().head.to_owned(),
+        Bound::Yes => head.to_owned(),
         Bound::AtLeast(x) | Bound::AtMost(x) | Bound::ToSpend(x) => {
-            format!("{} {}", measure.row().head, bound(x))
+            format!("{head} {}", bound(x))
         }
     }
 }
@@ -279,13 +280,14 @@ fn asked(state: &State, met: &Met) -> String {
 fn missed(state: &State, met: &Met) -> String {
     let measure = met.limit.measure;
     let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
-    let figure = spans::figure(measure, met.figure, None, state.units).middle_alone();
+    let (figure, head) =
+        (spans::figure(measure, met.figure, None, state.units).middle_alone(), met.limit.head());
     match met.limit.bound {
         Bound::Yes if measure == Measure::FitsCabinet => "does not fit the cabinet".to_owned(),
-        Bound::Yes => format!("{}: no", measure.row().head),
-        Bound::AtLeast(x) => format!("{} {figure}, at least {}", measure.row().head, bound(x)),
+        Bound::Yes => format!("{head}: no"),
+        Bound::AtLeast(x) => format!("{head} {figure}, at least {}", bound(x)),
         Bound::AtMost(x) | Bound::ToSpend(x) => {
-            format!("{} {figure}, at most {}", measure.row().head, bound(x))
+            format!("{head} {figure}, at most {}", bound(x))
         }
     }
 }
