@@ -88,7 +88,7 @@ form! {
         medium: Arc<Medium> = row("the medium").label("medium").file("media").wording(Wording::Medium)
             .like("\"foam-20\"").says("what it is made of: the id of a medium");
         amount: Amount = row("amount");
-        slack: Option<Uncertain<Length>> = row("slack").range(0.0, 50.0, "mm").printed(Printed::EdgeGap).like("mm(1)")
+        slack: Option<Uncertain<Length>> = row("edge gap").range(0.0, 50.0, "mm").printed(Printed::EdgeGap).like("mm(1)")
             .says("clear width between its edge and the tray's wall, as it sits; loose media leave none")
             .or_made(A::LeftSlack).or_none("pressed against the wall").measure("feeler gauge or ruler, at four places");
         hole: Option<Uncertain<Length>> = row("hole").range(0.5, 1_000.0, "mm").length().like("mm(25)")

@@ -132,7 +132,7 @@ fn stack(sheet: &Sheet, units: Units) -> Table {
 fn slab(slab: &Slab, units: Units) -> String {
     let mut text = format!("{} {} {}", slab.role.letter(), slab.name, figures::length(slab.height_mm, units));
     if slab.slack_mm > 0.0 {
-        text.push_str(&format!(", slack {}", figures::length(slab.slack_mm, units)));
+        text.push_str(&format!(", edge gap {}", figures::length(slab.slack_mm, units)));
     }
     if let Some(hole) = slab.hole_mm {
         text.push_str(&format!(", hole {}", figures::length(hole, units)));

@@ -14,6 +14,7 @@ use crate::compare::align::{self, Field, Row};
 use crate::compare::better::{self, Call};
 use crate::compare::ranking::Standing;
 use crate::measures::Measure;
+use crate::model::filter::Way;
 
 /// Most builds side by side.
 pub const MOST: usize = 4;
@@ -290,12 +291,20 @@ pub fn lines(state: &State) -> Vec<Compared> {
         rest.filter(|m| all || differs(&entries, *m)).map(Compared::Measure).collect(),
         "no measure differs",
     );
-    out.push(Compared::Head("Media, along the water"));
-    part(
-        &mut out,
-        align::stacks(&pairs).into_iter().filter(|r| all || r.differs()).map(Compared::Step).collect(),
-        "the stacks are the same",
-    );
+    let mut stacks: Vec<Compared> =
+        align::stacks(&pairs).into_iter().filter(|r| all || r.differs()).map(Compared::Step).collect();
+    let rising = entries.iter().filter(|e| e.filter.way == Way::Rising).count();
+    // Where water rises in one and falls in another, what it meets first is what can be set side by side.
+    let head = if rising == 0 || rising == entries.len() {
+        "Media, top tray first"
+    } else {
+        "Media, along the water"
+    };
+    if rising == entries.len() {
+        stacks.reverse();
+    }
+    out.push(Compared::Head(head));
+    part(&mut out, stacks, "the stacks are the same");
     out.push(Compared::Head("Other inputs"));
     part(
         &mut out,

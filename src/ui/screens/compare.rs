@@ -283,9 +283,9 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
     ];
     let wide = !matches!(what, What::Measure(_));
     for (i, cell) in cells.into_iter().enumerate() {
-        // Layers and inputs have no verdict: the last of them takes its room.
-        let last = across.pair && wide && i == 1;
-        let room = if last { across.value + VERDICT + across.by + across.sure } else { across.value };
+        // Layers and inputs have no verdict: they share its room.
+        let all = 2 * across.value + VERDICT + across.by + across.sure;
+        let room = if across.pair && wide { all / 2 } else { across.value };
         let against = match (what, entries.first(), entries.get(i)) {
             (What::Measure(m), Some(first), Some(other)) if i > 0 => {
                 verdict::verdict(state, first, other, *m)
