@@ -10,7 +10,7 @@ use super::overlay::Overlay;
 use super::report;
 use super::screen::May;
 use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
-use super::screens::{self, builds, columns, compare, explained, filter, ranking, reply, sources, tank};
+use super::screens::{self, builds, columns, compare, explained, filter, log, ranking, reply, sources, tank};
 use super::seek;
 use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
@@ -142,6 +142,7 @@ table! {
     "known", forms::known, "i", "how known", "how the figure is known: printed, measured, guessed", &[Filter], forms::allowed;
     "add", forms::list::add, "a", "add", "add to the list that the cursor is in: a tray, a layer, a fitting, a part to fix", &[Filter], forms::list::allowed;
     "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", &[Filter], forms::allowed;
+    "log", log::turn, "t", "log", "the log of the build: readings to add, and the model against them; again: the whole file", &[Filter], log::allowed;
     "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Filter], always;
     "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
     "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", &[Filter], forms::undoes;

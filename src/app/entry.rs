@@ -56,14 +56,18 @@ impl Entry {
     pub fn judge(&mut self, mut judged: Arc<Assessment>) {
         if let (Some(known), None) = (self.simulated(), &judged.simulated) {
             let known = Some(Arc::clone(known));
-            Arc::make_mut(&mut judged).simulated = known;
+            let logged = self.judged.as_ref().and_then(|judged| judged.logged.clone());
+            let row = Arc::make_mut(&mut judged);
+            (row.simulated, row.logged) = (known, logged);
         }
         (self.judged, self.failed) = (Some(judged), None);
     }
     /// Takes in simulated cases; a build that is not judged has no use for them.
     pub fn simulate(&mut self, simulated: Arc<Simulated>) {
         if let Some(judged) = &mut self.judged {
-            Arc::make_mut(judged).simulated = Some(simulated);
+            let row = Arc::make_mut(judged);
+            row.logged.clone_from(&simulated.logged);
+            row.simulated = Some(simulated);
         }
     }
     /// Why a measure cannot be told, if it cannot.

@@ -1,7 +1,9 @@
 //! A case in many draws of the doubt: one column of values a measure.
 
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use super::assessment::Logged;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::suits::{Limit, Stocking, counted, largest};
@@ -30,6 +32,8 @@ pub struct Simulated {
     pub unsolved: Vec<bool>,
     /// Every uncertain figure it hangs on.
     pub keys: Vec<Key>,
+    /// What logs made of them, on the way to the row.
+    pub logged: Option<Arc<Logged>>,
     /// Bands of what tank it suits, as [`super::suits::largest`] lists it.
     pub suits: Vec<Option<Band>>,
 }
@@ -45,6 +49,7 @@ impl Simulated {
             failed: 0,
             unsolved: Vec::with_capacity(count),
             keys,
+            logged: None,
             suits: Vec::new(),
         }
     }

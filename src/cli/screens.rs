@@ -1,5 +1,6 @@
 //! The screens, put together: what they show first, what they ask of the rest of the program, and what is kept.
 
+mod logs;
 pub mod remember;
 pub mod tanks;
 mod trays;
@@ -35,13 +36,14 @@ use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::profile::SoundTank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
+use crate::profile::{Loaded, SoundTank};
 use crate::report::ranking::key_words;
 use crate::report::{Sheet, answer, bbcode, explained, markdown, page, text};
 use crate::terminal::{self, Ended};
 use crate::uncertainty::sampling::Draws;
+use logs::Logs;
 use remember::Memory;
 use tanks::{Desk, seen};
 use trays::Written;
@@ -191,8 +193,11 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     let draws = Arc::new(Draws::new(samples, run.seed()));
     let rank_draws = Arc::clone(&draws);
     let reply_draws = Arc::clone(&draws);
+    let logs = Arc::new(Logs::new(run));
+    let noting = Arc::clone(&logs);
     let doubt: Doubt = Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
-        simulate(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)
+        let cases = simulate(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)?;
+        logs.corrected(cases, (filter, build), tank, &draws, stop)
     });
     let steady = Steady::default();
     let desk = Desk::new(paths.clone(), library, None);
@@ -201,10 +206,14 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         restack: trays::hooks(written.clone(), run),
         load: Arc::new(move || {
             let (demo, paths) = (paths.is_empty(), [&paths[..], &written.paths()].concat());
+            let noted = |loaded: Loaded| {
+                noting.note(&loaded);
+                loaded
+            };
             let read = || store::load(&paths, library);
             let again = || std::thread::sleep(watch::AGAIN);
             if !demo {
-                return steady.load(read, again);
+                return noted(steady.load(read, again));
             }
             let mut loaded = library::demo();
             if !paths.is_empty() {
@@ -213,7 +222,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
                 loaded.broken.extend(more.broken);
                 loaded.media.extend(more.media);
             }
-            loaded
+            noted(loaded)
         }),
         judge: Arc::new(judge),
         advise: Arc::new(|filter, build, tank, judged| {

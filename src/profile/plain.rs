@@ -133,14 +133,19 @@ pub fn told(choice: &'static Choice) -> impl Iterator<Item = &'static Variant> {
 }
 
 /// A choice's word as it stands in a file: what belongs to it begins as a guess, to be typed over.
-pub fn chosen(variant: &Variant) -> String {
-    let given: Vec<String> = variant
-        .rows
+pub fn chosen(choice: &Choice, variant: &Variant) -> String {
+    // What was read on a day was read, not guessed.
+    let dated = choice.common.iter().any(|row| matches!(row.kind, Kind::When));
+    let given: Vec<String> = choice
+        .common
         .iter()
+        .filter(|_| variant.brackets == Brackets::Named)
+        .chain(variant.rows)
         .filter(|row| row.is_needed())
         .map(|row| {
             let value = match row.kind {
-                Kind::Figure(_) => format!("guessed({})", row.like),
+                Kind::Figure(_) if !dated => format!("guessed({})", row.like),
+                Kind::When => text(&super::today::get().to_string()),
                 _ => row.like.to_owned(),
             };
             if variant.brackets == Brackets::Named { format!("{}: {value}", row.name) } else { value }
@@ -228,7 +233,7 @@ fn of_choice(row: &'static Row, typed: &str, choice: &'static Choice) -> Result<
             let all: Vec<&str> = told(choice).map(|variant| variant.says).collect();
             Err(Unclear::whole(typed, format!("{}: one of {}", row.words, all.join(", "))))
         },
-        |variant| Ok(Understood { ron: chosen(variant), echo: variant.says.to_owned() }),
+        |variant| Ok(Understood { ron: chosen(choice, variant), echo: variant.says.to_owned() }),
     )
 }
 

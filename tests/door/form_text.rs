@@ -212,7 +212,9 @@ fn every_field_of_the_tables_can_be_reached() {
                 seen.insert((line.row.name, line.row.words));
                 let with = match (line.what, line.row.kind) {
                     (What::Choice(choice), _) => plain::told(choice)
-                        .map(|variant| set(&text, table, &sound, &line.trail, &plain::chosen(variant)))
+                        .map(|variant| {
+                            set(&text, table, &sound, &line.trail, &plain::chosen(choice, variant))
+                        })
                         .collect(),
                     (What::Group, kind) if line.at.is_none() => fresh(kind)
                         .into_iter()

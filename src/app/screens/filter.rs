@@ -67,6 +67,7 @@ impl Screen for Filter {
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         load(state);
+        super::log::keep(state);
         self.keep(state);
         Vec::new()
     }
@@ -104,6 +105,7 @@ pub fn beside(state: &State) -> Option<Area> {
 pub fn rows(state: &State) -> Area {
     let inner = area(state).inner();
     let below = match inner.h {
+        h if state.filters.log && beside(state).is_none() && h > 9 => h * 3 / 5,
         0..=5 => 0,
         6..=9 => 1,
         _ => 5,

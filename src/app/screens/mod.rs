@@ -5,6 +5,7 @@ pub mod columns;
 pub mod compare;
 pub mod explained;
 pub mod filter;
+pub mod log;
 pub mod ranking;
 pub mod reply;
 pub mod restack;

@@ -7,8 +7,9 @@ use std::sync::Arc;
 use crate::app::list::List;
 use crate::model::fields::{Field, Given, Row, Table, Value, row};
 use crate::model::filter::Filter;
+use crate::model::log::Kept;
 use crate::profile::Problem;
-use crate::profile::form::{self, Line, Trail};
+use crate::profile::form::{self, At, Line, Trail};
 
 /// Changes that can be taken back.
 const MOST_STEPS: usize = 500;
@@ -22,6 +23,8 @@ pub struct Form {
     pub list: List,
     /// Items that are unfolded.
     pub open: Vec<Trail>,
+    /// The build whose log alone is shown.
+    pub only: Option<Trail>,
     past: Vec<String>,
     future: Vec<String>,
     /// What the reader made of the text when it was last sound.
@@ -39,6 +42,7 @@ impl Form {
             kept,
             list: List::default(),
             open: Vec::new(),
+            only: None,
             past,
             future,
             sound,
@@ -46,7 +50,13 @@ impl Form {
         }
     }
     pub fn lines(&self) -> Vec<Line> {
-        form::lines(&self.text, self.table, &self.sound, &self.open)
+        let mut lines = form::lines(&self.text, self.table, &self.sound, &self.open);
+        if let Some(build) = &self.only {
+            lines.retain(|line| {
+                line.trail.starts_with(build) && line.trail.get(build.len()).is_some_and(of_log)
+            });
+        }
+        lines
     }
     /// The line under the cursor.
     pub fn here(&self) -> Option<Line> {
@@ -98,6 +108,11 @@ impl Form {
     }
 }
 
+/// A field of how a build was kept.
+fn of_log(at: &At) -> bool {
+    matches!(at, At::Field(row) if Kept::ROWS.iter().any(|kept| kept.name == row.name))
+}
+
 /// The fields of a thing, as the reader made them.
 pub fn given(thing: &impl Field) -> Given {
     static ANY: Row = row("");
@@ -128,6 +143,8 @@ impl FilterForm {
 /// The Filter screen: each filter that was changed keeps its form.
 #[derive(Clone, Debug, Default)]
 pub struct Filters {
+    /// The log of the build is shown in place of the whole file.
+    pub log: bool,
     pub forms: BTreeMap<PathBuf, FilterForm>,
     /// Where to put the cursor when files were read again.
     pub to: Option<PathBuf>,

@@ -86,7 +86,7 @@ fn written(sound: &Given, trail: &[At], kind: Option<Kind>, indent: usize) -> Op
 pub fn fresh(kind: Kind) -> Option<String> {
     Some(match kind {
         Kind::Form(table) => form(table()),
-        Kind::Choice(choice) => plain::chosen(plain::told(choice()).next()?),
+        Kind::Choice(choice) => plain::chosen(choice(), plain::told(choice()).next()?),
         Kind::List(_) => "[]".to_owned(),
         Kind::Map => "{}".to_owned(),
         _ => return None,
@@ -110,7 +110,9 @@ fn guess(row: &Row) -> String {
         Kind::Choice(choice) => {
             let word = lexer::word(row.like, 0);
             let variant = choice().variants.iter().find(|variant| variant.word == word);
-            variant.or_else(|| choice().variants.first()).map_or_else(String::new, plain::chosen)
+            variant
+                .or_else(|| choice().variants.first())
+                .map_or_else(String::new, |variant| plain::chosen(choice(), variant))
         }
         Kind::Form(table) => form(table()),
         _ => row.like.to_owned(),

@@ -15,6 +15,7 @@ use crate::app::state::State;
 use crate::measures::Measure;
 use crate::profile::starter;
 use crate::report::figures;
+use crate::report::page::Look;
 
 /// Columns of the paper that it is copied on.
 const PAPER: usize = 200;
@@ -43,6 +44,19 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     paint::more(buffer, area, form.list.top, most, theme);
     let below = inner.rows(rows.h, inner.h - rows.h);
     let mut said = Vec::new();
+    if state.filters.log {
+        said.extend(lines::below(state, form, w.saturating_sub(1), theme).into_iter().take(2));
+        if filter::beside(state).is_none() {
+            said.extend(log(state, w, theme));
+        }
+        paint::lines(buffer, below, &said, 0);
+        if let Some(side) = filter::beside(state) {
+            let inner =
+                paint::frame(buffer, side, &[bit("The model against yours", theme.text())], false, theme);
+            paint::lines(buffer, inner, &log(state, usize::from(inner.w), theme), 0);
+        }
+        return 0;
+    }
     if filter::beside(state).is_none() {
         said.push(first(state, w, theme));
     }
@@ -115,6 +129,15 @@ fn first(state: &State, w: usize, theme: Theme) -> Row {
     row(text::fit(&format!("so far: {}", told.join(" · ")), w), theme.text())
 }
 
+/// The model against the log.
+fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(judged) = state.here().and_then(|entry| entry.judged.as_ref()) else { return Vec::new() };
+    let look = Look { units: state.units, ascii: state.look.ascii, width: w.saturating_sub(1) };
+    let page = crate::report::text::page(&crate::report::log::page(judged, state.units), look);
+    // Its heading is the pane's own.
+    page.lines().skip(1).map(|line| row(format!(" {}", text::clean(line)), theme.text())).collect()
+}
+
 /// What to measure next, as many lines.
 fn next(_: &State, _: usize, _: usize, _: Theme) -> Vec<Row> {
     Vec::new()
@@ -132,6 +155,11 @@ pub fn rows(state: &State, _: usize, theme: Theme) -> Vec<Row> {
 fn title(state: &State) -> String {
     let Some(entry) = state.here() else { return "Filter".to_owned() };
     let name = text::clean(&entry.filter.name);
+    let name = if state.filters.log {
+        format!("{name} · log of {}", text::clean(entry.build_name()))
+    } else {
+        name
+    };
     let Some(form) = filter::form(state) else { return format!("Filter · {name}") };
     let file = filter::saves_as(state).map(|path| {
         let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());

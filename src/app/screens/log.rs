@@ -1,0 +1,39 @@
+//! The log of the build under the cursor, on the screen Filter: its lines of the form, and the model against them.
+
+use crate::app::effect::Effect;
+use crate::app::form;
+use crate::app::screen::May;
+use crate::app::state::State;
+use crate::profile::form::{At, Trail};
+
+/// Turns between the whole file and the log.
+pub fn turn(state: &mut State) -> Vec<Effect> {
+    state.filters.log = !state.filters.log;
+    if let Some(form) = form::of_mut(state) {
+        form.list.cursor = 0;
+    }
+    keep(state);
+    super::keep(state);
+    Vec::new()
+}
+
+pub fn allowed(state: &State) -> May {
+    form::allowed(state)
+}
+
+/// The form shows the log of the build in view, or all of the file.
+pub fn keep(state: &mut State) {
+    let Some(build) = state.here().map(|entry| entry.build) else { return };
+    let shown = state.filters.log;
+    let Some(form) = form::of_mut(state) else { return };
+    form.only = None;
+    if !shown {
+        return;
+    }
+    let is_it = |trail: &Trail| matches!(trail.as_slice(), [At::Field(row), At::Item(at)] if row.name == "builds" && *at == build);
+    let Some(trail) = form.lines().into_iter().map(|line| line.trail).find(is_it) else { return };
+    if !form.open.contains(&trail) {
+        form.open.push(trail.clone());
+    }
+    form.only = Some(trail);
+}
