@@ -114,6 +114,7 @@ fn page(report: &Report<'_>) -> Page {
     let links = (1..).map(|number| (number <= words.top).then(|| format!("build-{number}")));
     let table = builds::table(sheet, &builds::USUAL, units, links);
     all.table(table.caption("One row a build; the name leads to its pictures"));
+    all.list_of(List::Quiet, super::log::remarks(sheet, units));
     all.list_of(List::Quiet, builds::legend(sheet, &builds::USUAL));
     part("table", "All builds", all);
     if let Some(two) = report.top_two {
