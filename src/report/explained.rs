@@ -66,6 +66,7 @@ pub fn page(row: &Assessment, measure: Measure, trace: &Trace, currency: &str, u
     if let Outcome::Missing(why) = outcome {
         page.paragraph(format!("It cannot be told: {}.", why.words()));
     }
+    page.paragraph(super::log::beside(row, measure, units));
     page.list(wording::steps::steps(trace, units).iter().map(step).collect());
     let columns = vec![Column::words("went in"), Column::words("value"), Column::words("known")];
     let input =

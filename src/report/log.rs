@@ -311,6 +311,16 @@ pub fn page(row: &Assessment, units: Units) -> Page {
     page
 }
 
+/// What an explanation says of a figure that a log moved: the steps below it are the model's alone.
+pub fn beside(row: &Assessment, measure: Measure, units: Units) -> String {
+    let moved = row.logged.as_ref().and_then(|logged| logged.model.as_ref());
+    let bands = moved.and_then(|model| Some((row.band(measure)?, model.band(measure)?)));
+    bands.map_or_else(String::new, |(now, then)| {
+        let (now, then) = (three(measure, now, units), three(measure, then, units));
+        format!("By the log {now}; without it {then}. How the model comes to its own figure:")
+    })
+}
+
 /// Middle, and both ends.
 fn three(measure: Measure, band: Band, units: Units) -> String {
     let of = |x| figures::show(measure, Outcome::Value(x), units);
