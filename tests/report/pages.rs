@@ -110,7 +110,7 @@ mod differences {
         let bypass = out.lines().find(|l| l.starts_with("bypass")).unwrap();
         assert_eq!(bypass.matches("≈ same").count(), 2, "{bypass}");
         assert!(out.contains("A: tray 2: water mixes there"), "{out}");
-        assert!(out.contains("tray 1  M medium foam, 20 PPI 40 mm, slack 3 mm"), "{out}");
+        assert!(out.contains("tray 1  M medium foam, 20 PPI 40 mm, edge gap 3 mm"), "{out}");
     }
 }
 
