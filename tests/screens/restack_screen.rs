@@ -82,10 +82,23 @@ fn proposals_at_three_sizes() {
     assert!(ask.on_hand);
     bench.take(Message::Restack(Answer::Searched { number: ask.number, share: 0.4 }));
     assert!(bench.draw().contains("40 %"));
+    // The best so far stand in the table meanwhile.
+    let so_far = |number| Answer::Proposed { number, found: vec![(*found[0]).clone()], ended: false };
+    bench.take(Message::Restack(so_far(ask.number)));
+    let text = bench.draw();
+    assert!(text.contains("40 %") && text.contains("as it is"), "{text}");
+    let mut other = bench.state.clone();
+    let taken = update(&mut other, Message::Key(cansift::app::key::Key::named("enter").unwrap()));
+    assert!(taken.contains(&Effect::Restack(Ask::Stop)), "{taken:?}");
+    assert!(other.restack.proposals.is_none());
     let stopped = update(&mut bench.state, Message::Key(cansift::app::key::Key::named("esc").unwrap()));
     assert_eq!(stopped, [Effect::Restack(Ask::Stop)]);
-    bench.take(Message::Restack(Answer::Proposed { number: ask.number, found: vec![(*found[0]).clone()] }));
-    assert!(bench.state.restack.proposals.as_ref().unwrap().found.is_empty());
+    bench.take(Message::Restack(Answer::Proposed {
+        number: ask.number,
+        found: vec![(*found[0]).clone()],
+        ended: true,
+    }));
+    assert_eq!(bench.state.restack.proposals.as_ref().unwrap().found.len(), 1, "the best so far stay");
     assert!(bench.draw().contains("stopped"));
     bench.press("<esc>");
     assert!(bench.state.restack.proposals.is_none() && bench.state.screen == Tab::Restack);

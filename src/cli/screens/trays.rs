@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use super::super::args::Run;
 use crate::app::screens::restack::asks::Propose;
-use crate::app::screens::restack::background::RestackHooks;
+use crate::app::screens::restack::background::{News, RestackHooks};
 use crate::assess::case::Case;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};
@@ -40,7 +40,10 @@ pub fn hooks(written: Written, run: &Run) -> RestackHooks {
     }
 }
 
-fn search(ask: &Propose, run: &Run, stop: &AtomicBool, progress: &mut dyn FnMut(f64)) -> Vec<Proposal> {
+/// Stacks worked on at once, and judged at most, for a first answer.
+const QUICK: (usize, usize) = (2, 1_500);
+
+fn search(ask: &Propose, run: &Run, stop: &AtomicBool, tell: &mut dyn FnMut(News)) -> Vec<Proposal> {
     let find = |id: &str| ask.media.iter().find(|m| m.id == id).map(Arc::clone);
     let media = if ask.on_hand {
         allowed::on_hand(find, &ask.filter, &ask.build, &ask.tank)
@@ -53,5 +56,9 @@ fn search(ask: &Propose, run: &Run, stop: &AtomicBool, progress: &mut dyn FnMut(
     options.threads = run.threads();
     // The order of twenty stacks needs fewer draws than a published figure.
     options.samples = (run.samples() as usize).min(options.samples);
-    propose(&Case::new(&ask.filter, &ask.build, Some(&ask.tank)), &options, stop, progress)
+    let case = Case::new(&ask.filter, &ask.build, Some(&ask.tank));
+    // The best so far stand in the table while it looks harder.
+    let quick = Options { beam: QUICK.0, most: QUICK.1, samples: 0, ..options.clone() };
+    tell(News::Best(propose(&case, &quick, stop, &mut |_| {})));
+    propose(&case, &options, stop, &mut |share| tell(News::Share(share)))
 }

@@ -161,8 +161,8 @@ pub fn pick(state: &State) -> May {
 /// A proposal is there to be taken.
 pub fn proposed(state: &State) -> May {
     match &state.restack.proposals {
-        Some(p) if p.searching.is_some() => Err("it is still looking: {back} stops it"),
         Some(p) if !p.found.is_empty() => Ok(()),
+        Some(p) if p.searching.is_some() => Err("it is still looking: {back} stops it"),
         _ => Err("nothing was found to take"),
     }
 }

@@ -120,6 +120,8 @@ pub enum Answer {
         number: u64,
         /// The best first.
         found: Vec<Proposal>,
+        /// The search has ended; if not these are the best so far.
+        ended: bool,
     },
     Saved {
         path: PathBuf,

@@ -13,8 +13,18 @@ use crate::app::jobs::queue::{Kind, Queue};
 use crate::app::jobs::{Hooks, words};
 use crate::propose::{Proposal, shopping};
 
-/// Looks for stacks; it looks at the flag that says stop, and tells how far it is.
-pub type Search = Arc<dyn Fn(&Propose, &AtomicBool, &mut dyn FnMut(f64)) -> Vec<Proposal> + Send + Sync>;
+/// Looks for stacks; it looks at the flag that says stop, and tells how it goes.
+pub type Search = Arc<dyn Fn(&Propose, &AtomicBool, &mut dyn FnMut(News)) -> Vec<Proposal> + Send + Sync>;
+
+/// How a search goes.
+#[derive(Debug)]
+pub enum News {
+    /// How far it is, 0 to 1.
+    Share(f64),
+    /// The best so far.
+    Best(Vec<Proposal>),
+}
+
 /// Writes a new file, and has it listed from then on; why not, in words.
 pub type Write = Arc<dyn Fn(&Path, &str) -> Result<(), String> + Send + Sync>;
 
@@ -26,7 +36,7 @@ pub struct RestackHooks {
 }
 
 /// Least progress worth telling.
-const NEWS: f64 = 0.01;
+const LEAST: f64 = 0.01;
 
 /// Takes a question; what comes of it is sent.
 pub fn ask(question: Ask, hooks: &Hooks, queue: &Queue, out: &Sender<Message>) {
@@ -85,14 +95,16 @@ fn figures(ask: &Judge, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(A
 fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(Answer)) {
     let number = ask.number;
     let mut last = 0.0;
-    let found = (hooks.restack.search)(ask, stop, &mut |share| {
-        if share >= last + NEWS {
+    let found = (hooks.restack.search)(ask, stop, &mut |news| match news {
+        News::Share(share) if share >= last + LEAST => {
             last = share;
             tell(Answer::Searched { number, share });
         }
+        News::Share(_) => {}
+        News::Best(found) => tell(Answer::Proposed { number, found, ended: false }),
     });
     if !stop.load(Ordering::Acquire) {
-        tell(Answer::Proposed { number, found });
+        tell(Answer::Proposed { number, found, ended: true });
     }
 }
 

@@ -93,14 +93,15 @@ pub fn foam_only(state: &mut State) {
     }
 }
 
-/// Takes the chosen one, as one change.
-pub fn take(state: &mut State) {
+/// Takes the chosen one, as one change; what is still looked for is not looked for any more.
+pub fn take(state: &mut State) -> Vec<Effect> {
     let restack = &mut state.restack;
     let Some(chosen) = restack.proposals.as_ref().and_then(chosen).cloned() else {
         state.status = Some("that is the stack as it is".to_owned());
-        return;
+        return Vec::new();
     };
-    let Some(work) = &mut restack.work else { return };
+    let Some(work) = &mut restack.work else { return Vec::new() };
+    let looking = restack.proposals.as_ref().is_some_and(|open| open.searching.is_some());
     let edit = Edit::SetStack { floor: chosen.build.floor.clone(), trays: chosen.build.trays.clone() };
     match work.make(&edit, "the proposal") {
         Ok(()) => {
@@ -108,6 +109,14 @@ pub fn take(state: &mut State) {
             restack.list.cursor = 0;
             state.hint = Some("taken as one change: {undo} takes it back".to_owned());
         }
-        Err(why) => state.status = Some(why.to_string()),
+        Err(why) => {
+            state.status = Some(why.to_string());
+            return Vec::new();
+        }
     }
+    if looking {
+        restack.searched += 1;
+        return vec![Effect::Restack(Ask::Stop)];
+    }
+    Vec::new()
 }

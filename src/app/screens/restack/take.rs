@@ -11,6 +11,7 @@ use crate::app::entry::Entry;
 use crate::app::line::{Done, Line, Typing};
 use crate::app::overlay::{Of, Overlay};
 use crate::app::state::State;
+use crate::app::state::restack::Proposals;
 use crate::model::edit::{Edit, Workpiece};
 use crate::model::filter::Filter;
 use crate::model::ranges;
@@ -130,14 +131,24 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
                 *searching = share;
             }
         }
-        Answer::Proposed { number, found } => {
+        Answer::Proposed { number, found, ended } => {
             if number == restack.searched
                 && let Some(open) = &mut restack.proposals
             {
-                open.searching = None;
+                if ended {
+                    open.searching = None;
+                }
+                // On the best of them, not on the stack as it is; on another one that was chosen, where it is still there.
+                let best =
+                    |open: &Proposals| proposals::rows(open).iter().position(Option::is_some).unwrap_or(0);
+                let chosen = proposals::chosen(open).filter(|_| open.list.cursor != best(open)).cloned();
                 open.found = found.into_iter().map(Arc::new).collect();
-                // On the best of them, not on the stack as it is.
-                open.list.cursor = proposals::rows(open).iter().position(Option::is_some).unwrap_or(0);
+                let same = |which: &Option<usize>| {
+                    let there = which.and_then(|i| open.found.get(i));
+                    there.zip(chosen.as_ref()).is_some_and(|(a, b)| a.build == b.build)
+                };
+                let kept = proposals::rows(open).iter().position(same);
+                open.list.cursor = kept.unwrap_or_else(|| best(open));
             }
         }
         Answer::Saved { path, done } => match done {
