@@ -14,7 +14,7 @@ use super::screens::{self, builds, columns, compare, explained, filter, log, ran
 use super::seek;
 use super::state::State;
 use super::tabs::{ALL_PLACES, Place, Tab};
-use super::tank_form::{self as form, keys};
+use super::tank_form as form;
 
 #[derive(Clone, Copy)]
 pub struct Action {
@@ -71,9 +71,11 @@ const FIGURES: &[Place] = &[Builds, Compare];
 const SCREENS: &[Place] =
     &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
 /// Screens on which a digit goes to another; elsewhere it types.
-const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Tank, Tanks, Sources];
+const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
 const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
+/// Forms, in which digits type.
+const FORMS: &[Place] = &[Filter, Tank];
 /// Lists of the screens Filter, Tank and Sources.
 const LISTS: &[Place] = &[Filter, Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
@@ -134,27 +136,21 @@ table! {
     "rename", change::rename, "n", "", "give the build another name", &[Restack], may::work;
     "afresh", change::afresh, "F", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
     "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;
-    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", &[Filter, Tanks, Sources], always;
-    "down", |s| moves::step(s, 1), "down j", "", "one line down", &[Tank], always;
-    "edit", forms::edit, "enter", "edit", "type into the field under the cursor, open its list, unfold an item or add to a list: 200, 40 gal, 5/8 in, ~30, 20-30 are understood; digits begin at once", &[Filter], forms::allowed;
-    "step_down", |s| forms::step(s, -1), "left - h", "", "the word before, or the figure one step less", &[Filter], forms::allowed;
-    "step_up", |s| forms::step(s, 1), "right + l", "pick", "the next word, or the figure one step more; a field that is left out begins", &[Filter], forms::allowed;
-    "known", forms::known, "i", "how known", "how the figure is known: printed, measured, guessed", &[Filter], forms::allowed;
-    "add", forms::list::add, "a", "add", "add to the list that the cursor is in: a tray, a layer, a fitting, a part to fix", &[Filter], forms::list::allowed;
-    "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", &[Filter], forms::allowed;
+    "down", |s| moves::step(s, 1), "down j", "choose", "one line down", LISTS, always;
+    "edit", forms::edit, "enter", "edit", "type into the field under the cursor, open its list, unfold an item or add to a list: 200, 40 gal, 5/8 in, ~30, 20-30 are understood; digits begin at once", FORMS, forms::allowed;
+    "step_down", |s| forms::step(s, -1), "left - h", "", "the word before, or the figure one step less", FORMS, forms::allowed;
+    "step_up", |s| forms::step(s, 1), "right + l", "pick", "the next word, or the figure one step more; a field that is left out begins", FORMS, forms::allowed;
+    "known", forms::known, "i", "how known", "how the figure is known: printed, measured, guessed", FORMS, forms::allowed;
+    "add", forms::list::add, "a", "add", "add to the list that the cursor is in: a tray, a layer, a fitting, a part to fix", FORMS, forms::list::allowed;
+    "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", FORMS, forms::allowed;
     "log", log::turn, "t", "log", "the log of the build: readings to add, and the model against them; again: the whole file", &[Filter], log::allowed;
     "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Filter], always;
     "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
-    "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", &[Filter], forms::undoes;
-    "redo", |s| forms::travel(s, false), "Z", "redo", "make it again", &[Filter], forms::redoes;
-    "edit", keys::edit, "enter", "edit", "type into the field under the cursor: Enter, ↑ or ↓ take what was typed, Esc drops it; it is checked as you type", &[Tank], always;
-    "step_down", |s| keys::nudged(s, -1), "left - h", "", "the word before, or the figure one step less; every build is judged again at once", &[Tank], always;
-    "step_up", |s| keys::nudged(s, 1), "right + l", "step", "the next word, or the figure one step more; every build is judged again at once", &[Tank], always;
-    "other_tank", keys::choose, "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
-    "save", form::choices::name_file, "S", "save", "save the tank in a new file, which is the tank next time; nothing is ever written over", &[Tank], tank::saves;
-    "undo", |s| form::change::travel(s, true), "z", "undo", "take the last change back", &[Tank], tank::undoes;
-    "redo", |s| form::change::travel(s, false), "Z", "redo", "make it again", &[Tank], tank::redoes;
-    "leave_out", keys::clear, "delete backspace", "leave out", "leave the field under the cursor out", &[Tank], tank::holds_text;
+    "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", FORMS, forms::undoes;
+    "redo", |s| forms::travel(s, false), "Z", "redo", "make it again", FORMS, forms::redoes;
+    "new", form::choices::new, "n", "new", "a new tank: its volume makes it judge", &[Tank], always;
+    "other_tank", form::choose, "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
+    "save", form::choices::name_file, "S", "save", "save the tank in a new file, or over one that is unchanged since it was saved here; it is the tank next time", &[Tank], tank::saves;
     "take", form::choices::start, "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
     "search", sources::search, "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
     "whose", sources::whose, "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
@@ -215,7 +211,7 @@ table! {
     "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
-    "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tank, Tanks, Columns], seek::allowed;
+    "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tanks, Columns], seek::allowed;
     "as_found", builds::other_state, "f", "as found", "units after repair, or as found: what `to_fix` names put right, or as it is", &[Builds, Compare, Ranking], builds::repairs;
     "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;
     "report", report::begin, "W", "", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;

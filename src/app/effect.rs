@@ -53,6 +53,10 @@ pub enum Effect {
         path: PathBuf,
         text: String,
     },
+    /// Find out what to measure next of a build.
+    Next {
+        entry: usize,
+    },
     /// Write a filter into a new file, or over one whose content comes to that.
     SaveProfile {
         path: PathBuf,
@@ -135,6 +139,12 @@ pub enum Message {
     },
     /// What came of what the Tank screen asked.
     Form(tank::Answer),
+    /// What to measure next of a build of that round, most worth first.
+    Next {
+        round: u64,
+        entry: usize,
+        lines: Vec<String>,
+    },
     /// A filter was saved, and what its content comes to; or why not.
     Saved {
         path: PathBuf,

@@ -5,10 +5,12 @@ mod nudge;
 pub mod pick;
 
 use super::effect::Effect;
+use super::layout::Area;
 use super::line::{Done, Goal, Line as Typed};
+use super::list::keep_row_in_window;
 use super::overlay::Overlay;
 use super::screen::May;
-use super::screens::filter;
+use super::screens::{filter, tank};
 use super::state::State;
 use super::state::form::Form;
 use super::tabs::Tab;
@@ -20,6 +22,7 @@ use crate::profile::plain::{self, Unclear, Understood};
 pub fn of(state: &State) -> Option<&Form> {
     match state.screen {
         Tab::Filter => filter::form(state).map(|filter| &filter.form),
+        Tab::Tank => tank::form(state),
         _ => None,
     }
 }
@@ -27,6 +30,7 @@ pub fn of(state: &State) -> Option<&Form> {
 pub fn of_mut(state: &mut State) -> Option<&mut Form> {
     match state.screen {
         Tab::Filter => filter::form_mut(state).map(|filter| &mut filter.form),
+        Tab::Tank => tank::form_mut(state),
         _ => None,
     }
 }
@@ -48,6 +52,7 @@ pub fn commit(state: &mut State, text: String) -> Vec<Effect> {
 fn read(state: &mut State) -> Vec<Effect> {
     match state.screen {
         Tab::Filter => filter::read(state),
+        Tab::Tank => super::tank_form::read(state),
         _ => Vec::new(),
     }
 }
@@ -71,6 +76,50 @@ pub fn allowed(state: &State) -> May {
     } else {
         Err("there is no form: choose a build on Builds ({builds}), or {new} begins one")
     }
+}
+
+/// Moves the cursor by lines, in that window.
+pub fn move_by(state: &mut State, by: isize, rows: Area) {
+    let Some(form) = of_mut(state) else { return };
+    let len = form.lines().len();
+    form.list.step(by, len);
+    keep(state, rows);
+}
+
+/// Puts the cursor on the line at a cell; where it was there already, opens it.
+pub fn press(state: &mut State, x: u16, y: u16, rows: Area) -> Vec<Effect> {
+    let Some(form) = of_mut(state).filter(|_| rows.holds(x, y)) else { return Vec::new() };
+    let at = form.list.top + usize::from(y - rows.y);
+    if at >= form.lines().len() {
+        return Vec::new();
+    }
+    if form.list.cursor == at {
+        return edit(state);
+    }
+    form.list.cursor = at;
+    Vec::new()
+}
+
+/// Keeps cursor and window within what there is; the head above the cursor comes along.
+pub fn keep(state: &mut State, rows: Area) {
+    let Some(form) = of_mut(state) else { return };
+    let lines = form.lines();
+    let h = usize::from(rows.h);
+    form.list.keep(h, lines.len());
+    let above = form
+        .list
+        .cursor
+        .checked_sub(1)
+        .filter(|at| h > 2 && lines.get(*at).is_some_and(|line| matches!(line.what, What::Head)));
+    if let Some(above) = above {
+        form.list.top = keep_row_in_window(form.list.top, above, h, lines.len());
+    }
+}
+
+pub fn sought(state: &State) -> Vec<String> {
+    let Some(form) = of(state) else { return Vec::new() };
+    let said = |line: Line| format!("{} {}", line.label, line.given(&form.text).unwrap_or_default());
+    form.lines().into_iter().map(said).collect()
 }
 
 /// Letters of its own are picked from a list.

@@ -47,6 +47,8 @@ pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Optio
 /// Shares out the difference of two builds in a measure.
 pub type Why =
     Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>) -> Because + Send + Sync>;
+/// Says what to measure next of a build, a line each.
+pub type Advice = Arc<dyn Fn(&Filter, &Assessment, Units) -> Vec<String> + Send + Sync>;
 pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
 /// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
@@ -70,6 +72,8 @@ pub struct Hooks {
     pub doubt: Option<Doubt>,
     /// Shares out a difference.
     pub why: Why,
+    /// Says what to measure next.
+    pub next: Advice,
     /// Ranks builds.
     pub rank: Rank,
     /// Writes a reply to paste.
@@ -179,6 +183,17 @@ impl Jobs {
                     let content = store::content(&text);
                     let _ = out.send(Message::Saved { path, content, done });
                 });
+            }
+            Effect::Next { entry } => {
+                let judged =
+                    state.entries.get(entry).and_then(|e| Some((Arc::clone(&e.filter), e.judged.clone()?)));
+                let (next, round, units) = (Arc::clone(&self.hooks.next), state.round, state.units);
+                if let Some((filter, judged)) = judged {
+                    self.once(Kind::Explain, move |out, _| {
+                        let lines = catch_unwind(AssertUnwindSafe(|| next(&filter, &judged, units)));
+                        let _ = out.send(Message::Next { round, entry, lines: lines.unwrap_or_default() });
+                    });
+                }
             }
             Effect::Rank(ask) => self.rank(*ask),
             Effect::Explain { entry, measure } => {

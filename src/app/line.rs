@@ -10,8 +10,6 @@ pub const MOST: usize = 4000;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Goal {
-    /// The field of the tank's form at that place.
-    Field(usize),
     /// The field of the form under the cursor, or a new item of its list.
     Form(bool),
     /// One of the three numbers of a new filter.

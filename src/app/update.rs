@@ -16,6 +16,7 @@ use super::order::SortKey;
 use super::overlay::{Of, Overlay};
 use super::screens::restack::{allowed, change};
 use super::screens::{self, builds, filter, ranking, reply, restack, sources};
+use super::state::form::NextOf;
 use super::state::{DEFAULT_COLUMNS, State, TOLD};
 use super::tabs::{Place, TABS};
 use super::tank_form;
@@ -154,6 +155,9 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             }
         }
         Message::Replied { number, text } => reply::take(state, number, text),
+        Message::Next { round, entry, lines } => {
+            state.filters.next = Some(NextOf { round, entry, lines: Some(lines) });
+        }
         Message::Saved { path, content, done } => return filter::saved(state, path, content, done),
         Message::Form(answer) => tank_form::answer(state, answer),
         Message::Uses { round, uses } => sources::take_uses(state, round, uses),
@@ -231,7 +235,8 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
         change::digit(state, char::from_digit(n, 10).unwrap_or('0'));
         return Vec::new();
     }
-    if let (Some(c @ '0'..='9' | c @ '~'), Some(Place::Filter)) = (letter(key), actions::place(state))
+    if let (Some(c @ '0'..='9' | c @ '~'), Some(Place::Filter | Place::Tank)) =
+        (letter(key), actions::place(state))
         && form::allowed(state).is_ok()
     {
         form::digit(state, c);

@@ -16,8 +16,8 @@ use crate::report::figures::Units;
 pub use choices::{Format, When};
 use choices::{MODES, UNITS, WHEN, one_of};
 pub use commands::{
-    Answer, Check, Compare, Completions, Draw, Explain, Fields, Log, Media, New, Next, Rank, Report, Restack,
-    Suits, Table, Wear,
+    Answer, Check, Compare, Completions, Draw, Explain, Fields, Import, Log, Media, New, Next, Rank, Report,
+    Restack, Sheet, Suits, Table, Wear,
 };
 
 /// The version, with the commit where a release was built from a checkout (`.ci/stamp.rs`).
@@ -55,6 +55,9 @@ pub struct Look {
     /// Nothing but ASCII in what people read.
     #[arg(long, global = true)]
     pub ascii: bool,
+    /// Read folders in folders, too.
+    #[arg(long, global = true)]
+    pub deep: bool,
     /// The day it is taken to be: logs may not reach past it. [default: the system's]
     #[arg(long, global = true, value_name = "DATE", value_parser = day)]
     pub today: Option<Day>,
@@ -195,9 +198,15 @@ pub enum Command {
     /// Read files and tell every problem with its place; nothing is changed.
     #[command(after_help = help::CHECK)]
     Check(Check),
-    /// Write a commented profile to fill in.
+    /// Make a profile of three numbers, or a tank; on a terminal it asks.
     #[command(after_help = help::NEW)]
     New(New),
+    /// Write a page to measure by: what is not known yet, in the order in which it is done, to print and fill in.
+    #[command(after_help = help::SHEET)]
+    Sheet(Sheet),
+    /// Turn the rows of a spreadsheet into profiles.
+    #[command(after_help = help::IMPORT)]
+    Import(Import),
     /// Print every field of the files: meaning, unit, range, what stands for it when left out, how to measure it.
     #[command(after_help = help::FIELDS)]
     Fields(Fields),

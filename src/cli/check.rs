@@ -7,7 +7,7 @@ use crate::profile::{Checked, What, store};
 use crate::report::{escape, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status, Failure> {
-    let checked = store::check(&args.paths);
+    let checked = store::check(&context.asked(&args.paths));
     if checked.is_empty() {
         return Err(Failure::Nothing("no file to check under the paths given".to_owned()));
     }

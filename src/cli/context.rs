@@ -79,6 +79,8 @@ pub struct Context<'a, 'b> {
     pub from_demo: bool,
     /// Units are judged as they are, else as put right.
     as_found: bool,
+    /// Folders in folders are read, too.
+    deep: bool,
     /// Builds of the files that were named by themselves.
     only: Vec<(PathBuf, Vec<usize>)>,
 }
@@ -93,6 +95,7 @@ impl<'a, 'b> Context<'a, 'b> {
             library: Library::shipped(),
             from_demo: false,
             as_found: false,
+            deep: look.deep,
             only: Vec::new(),
         }
     }
@@ -128,7 +131,12 @@ impl<'a, 'b> Context<'a, 'b> {
     }
 
     pub fn load(&self, paths: &[PathBuf]) -> Loaded {
-        self.in_state(store::load(paths, self.library))
+        self.in_state(store::load(&self.asked(paths), self.library))
+    }
+
+    /// These paths, with the folders within them where that was asked for.
+    pub fn asked(&self, paths: &[PathBuf]) -> Vec<PathBuf> {
+        if self.deep { store::deep(paths) } else { paths.to_vec() }
     }
 
     /// The units as they are, or put right, whichever is judged.

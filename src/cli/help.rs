@@ -161,6 +161,22 @@ Three numbers make a profile: what it leaves out is assumed, widely, and said to
 number that is not said is invented and marked guessed(…), to be typed over. ~1200 is a guess, 1100-1300 anywhere between.
 Unplug the filter before you open it to measure. A file that is there already is never written over.";
 
+pub const SHEET: &str = "\
+Examples:
+  cansift sheet mine.ron --to sheet.html              what is not known of it yet, to print
+  cansift sheet mine.ron --tank t.ron --to sheet.md   with what each is worth for this tank
+  cansift sheet --to blank.html                       for a filter of which nothing is known
+
+Unplug the filter, and everything else in the water, before you open it.";
+
+pub const IMPORT: &str = "\
+Examples:
+  cansift import shop.csv --to filters/
+  cansift import shop.xlsx --to filters/ --map columns.txt   the first time writes columns.txt, to be changed
+
+The first row names the columns: `Model`, `Flow (l/h)`, `Lift m`, `Width mm`, `Trays`, `Price`. A cell may say its own unit,
+`320 gal/h`. What could not be read is told with its row, and left out; a row without a flow makes no profile.";
+
 pub const FIELDS: &str = "\
 Examples:
   cansift fields          every field of every form

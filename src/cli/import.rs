@@ -35,7 +35,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Import) -> Result<Status
         context.console.remark(&format!("cansift: column {}: {said}", column.head));
     }
     let done = import(&rows, &columns);
-    let files: Vec<(&str, &str)> = done.files.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+    let files: Vec<(&str, &str)> =
+        done.files.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
     if !files.is_empty() {
         let to = &args.to;
         store::save_folder(to, &files).map_err(|why| Failure::Usage(why.to_string()))?;

@@ -15,6 +15,7 @@ mod draw;
 mod explain;
 mod fields;
 mod help;
+mod import;
 pub mod keys;
 mod log;
 pub mod man;
@@ -27,6 +28,7 @@ mod rank;
 mod report;
 mod restack;
 pub mod screens;
+mod sheet;
 mod sources;
 pub mod suggest;
 mod suits;
@@ -82,6 +84,8 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
+        Some(Command::Sheet(args)) => sheet::run(&mut context, &args),
+        Some(Command::Import(args)) => import::run(&mut context, &args),
         Some(Command::Fields(args)) => fields::run(&mut context, &args),
         Some(Command::Media(args)) => media::run(&mut context, &args),
         Some(Command::Sources) => sources::run(&mut context),

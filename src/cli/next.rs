@@ -26,7 +26,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Next) -> Result<Status, 
         }
         _ => {
             for row in &judged.sheet.rows {
-                page.blocks.extend(next::page(row, &judged.draws, &names).blocks);
+                page.blocks.extend(next::page(row, &judged.draws, &names, context.units).blocks);
             }
         }
     }

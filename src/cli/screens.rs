@@ -39,6 +39,7 @@ use crate::model::tank::Tank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
 use crate::profile::{Loaded, SoundTank};
+use crate::report::next::{Advice, advice};
 use crate::report::ranking::key_words;
 use crate::report::{Sheet, answer, bbcode, explained, markdown, page, text};
 use crate::terminal::{self, Ended};
@@ -53,6 +54,7 @@ impl Context<'_, '_> {
     pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
         let mut memory = Memory::of_user();
         let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
+        let paths = self.asked(&paths);
         self.from_demo = paths.is_empty();
         let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &paths, &memory)?;
         let mut state = State::new(&source, tank.map(|t| t.tank));
@@ -191,7 +193,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     let report_run = run.clone();
     let samples = run.samples() as usize;
     let draws = Arc::new(Draws::new(samples, run.seed()));
-    let rank_draws = Arc::clone(&draws);
+    let (rank_draws, next_draws) = (Arc::clone(&draws), Arc::clone(&draws));
     let reply_draws = Arc::clone(&draws);
     let logs = Arc::new(Logs::new(run));
     let noting = Arc::clone(&logs);
@@ -232,6 +234,13 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         }),
         doubt: (samples > 0).then_some(doubt),
         why: Arc::new(because),
+        next: Arc::new(move |filter: &Filter, judged: &Assessment, units| {
+            let names = [(filter.id.clone(), String::new())];
+            let said = |told: &Advice| {
+                format!("{}, {} min: {}", told.what.trim(), told.minutes, told.narrows(units))
+            };
+            advice(judged, &next_draws, &names).iter().map(said).collect()
+        }),
         rank: Arc::new(move |ask: &RankAsk| ranked(ask, &rank_draws)),
         explain: Arc::new(|filter, build, measure, tank, units| {
             explained::lines(&explain(filter, build, tank, measure), units)

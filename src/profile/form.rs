@@ -151,6 +151,6 @@ pub fn range(figure: &Known, row: &Row, units: Units) -> Option<String> {
             (low, high)
         }
     };
-    let [low, high] = [low, high].map(|si| super::plain::short(si, row, figure.of, units));
+    let [low, high] = [low, high].map(|si| super::plain::rough(si, row, figure.of, units));
     (low != high).then(|| format!("{low}–{high}"))
 }

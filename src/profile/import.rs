@@ -64,7 +64,10 @@ pub fn propose(heads: &[String]) -> Vec<Column> {
         .map(|head| {
             let lower = head.to_lowercase();
             let holds = |words: &[&str]| words.iter().any(|word| lower.contains(word));
-            let field = WORDS.iter().find(|(field, words)| holds(words) && !taken.contains(field)).map_or("", |(field, _)| field);
+            let field = WORDS
+                .iter()
+                .find(|(field, words)| holds(words) && !taken.contains(field))
+                .map_or("", |(field, _)| field);
             taken.push(field);
             Column { head: head.clone(), field: field.to_owned(), unit: unit_of(head, field) }
         })
@@ -85,12 +88,18 @@ fn unit_of(head: &str, field: &str) -> String {
         _ => format!("{} {unit}", sample(row)),
     };
     let reads = !unit.is_empty() && (row.read_in().is_some() || matches!(row.kind, Kind::Form(_)));
-    if reads && (understand(row, &tried, Units::Metric).is_ok() || is_unit(row, unit)) { unit.to_owned() } else { String::new() }
+    if reads && (understand(row, &tried, Units::Metric).is_ok() || is_unit(row, unit)) {
+        unit.to_owned()
+    } else {
+        String::new()
+    }
 }
 
 /// A unit of its kind, though this many of it may be out of range.
 fn is_unit(row: &'static Row, unit: &str) -> bool {
-    ["1", "10", "0.1", "100", "1000"].iter().any(|n| understand(row, &format!("{n} {unit}"), Units::Metric).is_ok())
+    ["1", "10", "0.1", "100", "1000"]
+        .iter()
+        .any(|n| understand(row, &format!("{n} {unit}"), Units::Metric).is_ok())
 }
 
 fn sample(row: &Row) -> String {
@@ -189,14 +198,24 @@ fn cells(row: &[String], columns: &[Column], told: &mut Vec<String>) -> Vec<(Tra
     let mut out = Vec::new();
     for (column, cell) in columns.iter().zip(row) {
         let (cell, Some(trail)) = (cell.trim(), trail(&column.field)) else { continue };
-        let Some(row) = last_row(&trail).filter(|_| !cell.is_empty() && !matches!(cell, "-" | "–" | "?" | "n/a")) else {
+        let Some(row) =
+            last_row(&trail).filter(|_| !cell.is_empty() && !matches!(cell, "-" | "–" | "?" | "n/a"))
+        else {
             continue;
         };
-        let bare = cell.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | 'x' | '×' | '*' | ' ' | '~' | '-'));
-        let typed = if bare && !column.unit.is_empty() { format!("{cell} {}", column.unit) } else { cell.to_owned() };
+        let bare = cell
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | 'x' | '×' | '*' | ' ' | '~' | '-'));
+        let typed =
+            if bare && !column.unit.is_empty() { format!("{cell} {}", column.unit) } else { cell.to_owned() };
         match understand(row, &typed, Units::Metric) {
             Ok(read) => out.push((trail, read.ron)),
-            Err(unclear) => told.push(format!("{}: `{}` is left out: {}", visible(&column.head), visible(cell), unclear.said)),
+            Err(unclear) => told.push(format!(
+                "{}: `{}` is left out: {}",
+                visible(&column.head),
+                visible(cell),
+                unclear.said
+            )),
         }
     }
     out
@@ -213,7 +232,9 @@ fn profile(row: &[String], columns: &[Column], told: &mut Vec<String>) -> Result
     let flow = take("label/flow").ok_or("no printed flow is told, and all figures begin with it")?;
     let sides = ["width", "depth", "height"].map(|side| take(&format!("body/outside/{side}")));
     let outside = take("body/outside").or_else(|| match sides {
-        [Some(width), Some(depth), Some(height)] => Some(format!("(width: {width}, depth: {depth}, height: {height})")),
+        [Some(width), Some(depth), Some(height)] => {
+            Some(format!("(width: {width}, depth: {depth}, height: {height})"))
+        }
         _ => None,
     });
     let trays = take("trays");
@@ -224,9 +245,13 @@ fn profile(row: &[String], columns: &[Column], told: &mut Vec<String>) -> Result
             .map_err(|broken| broken.problems.first().map_or_else(String::new, |p| p.message.clone()))?,
         _ => {
             if trays.is_some() {
-                told.push("the number of trays is left out: without an outside size their sizes cannot be assumed".to_owned());
+                told.push(
+                    "the number of trays is left out: without an outside size their sizes cannot be assumed"
+                        .to_owned(),
+                );
             }
-            let body = outside.map_or(String::new(), |outside| format!("    body: Body(outside: {outside}),\n"));
+            let body =
+                outside.map_or(String::new(), |outside| format!("    body: Body(outside: {outside}),\n"));
             format!(
                 "Filter(\n    format: 1,\n    name: {},\n    label: Label(flow: {flow}),\n{body}    builds: [Build(name: \"as sold\", trays: [])],\n)\n",
                 text(&name)
@@ -254,5 +279,8 @@ fn profile(row: &[String], columns: &[Column], told: &mut Vec<String>) -> Result
 fn free(name: &str, files: &[(String, String)]) -> String {
     let stem = super::file_stem(name, "filter");
     let called = |n: usize| if n == 1 { format!("{stem}.ron") } else { format!("{stem}-{n}.ron") };
-    (1..=MOST + 1).map(called).find(|file| files.iter().all(|(other, _)| other != file)).unwrap_or_else(|| called(1))
+    (1..=MOST + 1)
+        .map(called)
+        .find(|file| files.iter().all(|(other, _)| other != file))
+        .unwrap_or_else(|| called(1))
 }

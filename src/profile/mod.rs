@@ -2,6 +2,7 @@
 
 pub mod diagnostics;
 pub mod form;
+pub mod import;
 pub mod lexer;
 pub mod message;
 pub mod own_keys;
@@ -13,7 +14,6 @@ pub mod starter;
 pub mod state_file;
 pub mod store;
 pub mod tank;
-pub mod tank_form;
 pub mod today;
 pub mod watch;
 pub mod write;
@@ -35,8 +35,7 @@ use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Provenance;
 use message::Diagnostic;
 
-pub use tank::{DEFAULT_PRIORITIES, Entry, TANK_FIELDS, TankField, tank_texts, write_tank, write_tank_texts};
-pub use tank_form::{FieldProblem, read_tank_texts};
+pub use tank::{DEFAULT_PRIORITIES, write_tank};
 
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
@@ -250,6 +249,20 @@ fn finish<T>(path: &Path, text: &str, value: Option<T>, mut faults: Vec<Diagnost
 /// Text without a byte-order mark in front.
 fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
+/// A file name without its ending for a name: letters and digits of any script, the rest as dashes.
+pub fn file_stem(name: &str, or: &str) -> String {
+    let mut out = String::new();
+    for c in name.trim().to_lowercase().chars().take(60) {
+        if c.is_alphanumeric() {
+            out.push(c);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-');
+    if out.is_empty() { or.to_owned() } else { out.to_owned() }
 }
 
 /// The id of a file: its name without its ending, fit for a screen.

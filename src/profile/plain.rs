@@ -44,9 +44,9 @@ pub fn is_one_line(table: &Table) -> bool {
     parts::figures(table).is_some()
 }
 
-/// A value as people read it there, without its unit's sign.
-pub fn short(si: f64, row: &Row, of: Dimension, units: Units) -> String {
-    figure::shown(si, row, of, units).0
+/// A value as people read it there, to three digits and without its unit's sign.
+pub fn rough(si: f64, row: &Row, of: Dimension, units: Units) -> String {
+    figure::rough(si, row, of, units)
 }
 
 /// A plain number of the row's unit, as people read it.
@@ -56,7 +56,7 @@ pub fn exact(number: f64, row: &Row, units: Units) -> String {
     figure::whole(si, row, of, units)
 }
 
-/// The same with it.
+/// A value as people read it there, with its unit's sign.
 pub fn value(si: f64, row: &Row, of: Dimension, units: Units) -> String {
     figure::whole(si, row, of, units)
 }

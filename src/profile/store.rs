@@ -3,6 +3,7 @@
 pub mod beside;
 pub mod caps;
 pub mod save;
+mod sheets;
 
 use std::collections::{HashMap, HashSet};
 use std::fs::{self, File};
@@ -13,6 +14,7 @@ use std::sync::Arc;
 pub use beside::{May, Step, sync_folder, written};
 pub use caps::MAX_BYTES;
 pub use save::{NotSaved, content, save_folder, save_new, save_over};
+pub use sheets::{rows_of, sheet_rows};
 
 use self::caps::Caps;
 use super::message::{Diagnostic, problems, whole_file};
@@ -320,9 +322,36 @@ fn open_all(paths: &[PathBuf], caps: &Caps) -> (Vec<Opened>, Vec<Broken>) {
     (found.into_iter().zip(texts).collect(), broken)
 }
 
+/// Folders read of all that is asked for.
+const MOST_FOLDERS: usize = 10_000;
+
 /// The files that `paths` name or hold, each once, in order. Folders inside folders are not entered.
 pub fn gather(paths: &[PathBuf]) -> (Vec<Found>, Vec<Broken>) {
     gather_within(paths, &Caps::USUAL)
+}
+
+/// These paths, each folder with those within it, in name order; hidden ones and links to folders are passed over.
+pub fn deep(paths: &[PathBuf]) -> Vec<PathBuf> {
+    let mut out = Vec::new();
+    let mut todo: Vec<PathBuf> = paths.iter().rev().cloned().collect();
+    while let Some(path) = todo.pop() {
+        if out.len() >= MOST_FOLDERS {
+            break;
+        }
+        let mut within: Vec<PathBuf> = fs::read_dir(&path)
+            .into_iter()
+            .flatten()
+            .filter_map(|entry| {
+                let entry = entry.ok()?;
+                let hidden = entry.file_name().to_string_lossy().starts_with('.');
+                (!hidden && entry.file_type().ok()?.is_dir()).then(|| entry.path())
+            })
+            .collect();
+        within.sort();
+        out.push(path);
+        todo.extend(within.into_iter().rev());
+    }
+    out
 }
 
 fn gather_within(paths: &[PathBuf], caps: &Caps) -> (Vec<Found>, Vec<Broken>) {

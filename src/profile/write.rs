@@ -62,6 +62,11 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
     format!("{}Filter(\n    format: 1,\n{remark}{})\n", comment(note), lines(Filter::TABLE, &given, 4))
 }
 
+/// A form that is a file of its own.
+pub(super) fn whole(table: &Table, given: &Given) -> String {
+    format!("{}(\n    format: 1,\n{})\n", table.name, lines(table, given, 4))
+}
+
 /// Each of the given fields on a line of its own, indented.
 fn lines(table: &Table, given: &Given, indent: usize) -> String {
     let margin = " ".repeat(indent);

@@ -27,6 +27,7 @@ pub mod page;
 pub mod ranking;
 pub mod reasons;
 pub mod restack;
+pub mod sheet;
 pub mod sources;
 pub mod spans;
 pub mod suits;

@@ -5,9 +5,10 @@ use super::page::{Column, Page, Table};
 use super::ranking::key_words;
 use crate::assess::Assessment;
 use crate::compare::value_of_information::{Explains, explains};
-use crate::measures::Measure;
+use crate::measures::{Measure, Outcome};
 use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::sampling::Draws;
+use crate::units::Units;
 
 /// The figures that lead; of them those that can be told.
 const LEADING: [Measure; 7] = [
@@ -26,13 +27,65 @@ const INPUTS: usize = 5;
 const WORTH: f64 = 0.02;
 
 /// The figures of a build that scatter and lead.
-fn leading(row: &Assessment) -> Vec<Measure> {
+pub fn leading(row: &Assessment) -> Vec<Measure> {
     let told = |measure: &Measure| row.band(*measure).is_some_and(|band| band.high > band.low);
     LEADING.into_iter().filter(told).take(FIGURES).collect()
 }
 
+/// One thing to measure, and what it would do for the figure that it does most for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Advice {
+    pub what: String,
+    pub how: &'static str,
+    pub minutes: u32,
+    pub measure: Measure,
+    /// Low and high as they are, and about where they would be.
+    pub now: (f64, f64),
+    pub then: (f64, f64),
+}
+
+impl Advice {
+    /// `clearing 0.9–1.8 → 1.1–1.6`
+    pub fn narrows(&self, units: Units) -> String {
+        let show = |x: f64| figures::show(self.measure, Outcome::Value(x), units);
+        let far = |(low, high): (f64, f64)| format!("{}–{}", show(low), show(high));
+        format!("{} {} → {}", self.measure.row().head, far(self.now), far(self.then))
+    }
+}
+
+/// What can be measured at home, most worth first.
+pub fn advice(row: &Assessment, draws: &Draws, names: &[(String, String)]) -> Vec<Advice> {
+    let Some(cases) = &row.simulated else { return Vec::new() };
+    let leading = leading(row);
+    let all = explains(cases, draws, &leading);
+    all.iter().filter_map(|of| told(row, of, &leading, names)).take(INPUTS).collect()
+}
+
+fn told(row: &Assessment, of: &Explains, leading: &[Measure], names: &[(String, String)]) -> Option<Advice> {
+    let how = of.key.measured_by()?;
+    let (share, measure) = of
+        .shares
+        .iter()
+        .copied()
+        .zip(leading.iter().copied())
+        .filter(|(share, _)| *share >= WORTH)
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (band, middle) = (row.band(measure)?, row.outcome(measure).number()?);
+    // What is left of the scatter is the share of the variance that is left.
+    let left = (1.0 - share.min(1.0)).sqrt();
+    let near = |end: f64| middle + (end - middle) * left;
+    Some(Advice {
+        what: key_words(&of.key, names),
+        how,
+        minutes: super::sheet::minutes(how),
+        measure,
+        now: (band.low, band.high),
+        then: (near(band.low), near(band.high)),
+    })
+}
+
 /// The page; `names` are ids of filters, which start their keys, with their names.
-pub fn page(row: &Assessment, draws: &Draws, names: &[(String, String)]) -> Page {
+pub fn page(row: &Assessment, draws: &Draws, names: &[(String, String)], units: Units) -> Page {
     let mut page = Page::default();
     page.heading(row.title());
     let Some(cases) = &row.simulated else {
@@ -50,11 +103,16 @@ pub fn page(row: &Assessment, draws: &Draws, names: &[(String, String)]) -> Page
         let (head, below) = measure.row().head_lines();
         Column::figures(head, format!("{below} %").trim())
     }));
+    columns.push(Column::figures("takes", "min"));
+    columns.push(Column::prose("would narrow to about"));
     columns.push(Column::prose("how"));
     let line = |of: &&Explains| {
         let shares = of.shares.iter().map(|share| figures::share(*share).trim_end_matches(" %").to_owned());
         let how = of.key.measured_by().unwrap_or(NOT_AT_HOME).to_owned();
-        std::iter::once(key_words(&of.key, names)).chain(shares).chain([how]).collect()
+        let told = told(row, of, &leading, names);
+        let minutes = told.as_ref().map_or(String::new(), |told| told.minutes.to_string());
+        let narrows = told.map_or(String::new(), |told| told.narrows(units));
+        std::iter::once(key_words(&of.key, names)).chain(shares).chain([minutes, narrows, how]).collect()
     };
     if home.is_empty() {
         page.paragraph("Nothing that can be measured at home would make its figures much surer.");

@@ -11,16 +11,21 @@ use crate::profile::form::{Line, Trail, What, lines, range};
 use crate::profile::plain;
 use crate::units::Units;
 
-/// What is done one after the other, known by the tools of it; the first whose tool is named takes a field.
-const GROUPS: [(&str, &[&str]); 8] = [
-    ("Running, both hose ends level: flow, lift, power", &["bucket", "raise the", "power meter", "stop watch"]),
-    ("Weight", &["scales"]),
-    ("Filled with water from a jug", &["jug", "fill "]),
-    ("Gaps, at four places each", &["feeler"]),
-    ("Hoses off: bores", &["drill"]),
-    ("Outside", &["tape"]),
-    ("Read, count and ask", &["read", "print", "count", "ask", "look up", "days"]),
-    ("Open and empty: trays, floor, layers", &["ruler", "calliper", "coin", "protractor", "string"]),
+/// What is done one after the other, known by the tools of it, and how many minutes one of it takes (ours, no source); the
+/// first whose tool is named takes a field.
+const GROUPS: [(&str, &[&str], u32); 8] = [
+    (
+        "Running, both hose ends level: flow, lift, power",
+        &["bucket", "raise the", "power meter", "stop watch"],
+        5,
+    ),
+    ("Weight", &["scales"], 3),
+    ("Filled with water from a jug", &["jug", "fill "], 5),
+    ("Gaps, at four places each", &["feeler"], 5),
+    ("Hoses off: bores", &["drill"], 3),
+    ("Outside", &["tape"], 2),
+    ("Read, count and ask", &["read", "print", "count", "ask", "look up", "days"], 1),
+    ("Open and empty: trays, floor, layers", &["ruler", "calliper", "coin", "protractor", "string"], 2),
 ];
 /// The order at the bench: what needs no water first, what needs the filter whole again last.
 const ORDER: [usize; 8] = [6, 5, 4, 7, 3, 2, 1, 0];
@@ -45,15 +50,15 @@ pub fn page(
     units: Units,
 ) -> Page {
     let mut page = Page::default();
-    page.heading(&format!("To measure: {name}"));
+    page.heading(format!("To measure: {name}"));
     page.paragraph(
         "What is not known yet, in the order in which it is done. A box takes the figure with its unit; behind it stands \
          what is assumed so far. Half an hour with a ruler, a feeler gauge, drill shanks and a bucket does most of it.",
     );
-    page.list(List::Cautions, CAUTIONS.iter().take(4).chain(CAUTIONS.iter().skip(4).take(2)).map(ToString::to_string));
+    page.list_of(List::Cautions, CAUTIONS.iter().take(6).map(ToString::to_string).collect());
     let all = unfolded(text, table, sound);
     for group in ORDER {
-        let Some((title, _)) = GROUPS.get(group) else { continue };
+        let Some((title, ..)) = GROUPS.get(group) else { continue };
         let items: Vec<Item> = all
             .iter()
             .filter(|line| group_of(line.row.measure) == Some(group))
@@ -62,7 +67,7 @@ pub fn page(
         if items.is_empty() {
             continue;
         }
-        page.heading(title);
+        page.heading(*title);
         let columns = vec![
             Column::names("what"),
             Column::prose("how"),
@@ -74,7 +79,13 @@ pub fn page(
             let worth = item.worth.map_or(String::new(), |(share, measure)| {
                 format!("{} of {}", figures::share(share), measure.row().head)
             });
-            vec![item.what.clone(), item.how.to_owned(), format!("{BOX} {}", item.unit), item.now.clone(), worth]
+            vec![
+                item.what.clone(),
+                item.how.to_owned(),
+                format!("{BOX} {}", item.unit),
+                item.now.clone(),
+                worth,
+            ]
         };
         page.table(Table::new(columns, items.iter().map(row)));
     }
@@ -82,15 +93,22 @@ pub fn page(
         "Worth: the share of a figure's scatter that knowing it would take away. Who measured, when and with what goes \
          into `measured: (by: …, on: …, with: …)`.",
     );
-    page.paragraph("Measured by ____________________   on ______________   with ______________________________");
+    page.paragraph(
+        "Measured by ____________________   on ______________   with ______________________________",
+    );
     page
+}
+
+/// Minutes that a measurement takes.
+pub fn minutes(measure: &str) -> u32 {
+    group_of(measure).and_then(|group| GROUPS.get(group)).map_or(0, |(_, _, minutes)| *minutes)
 }
 
 fn group_of(measure: &str) -> Option<usize> {
     if measure.is_empty() {
         return None;
     }
-    GROUPS.iter().position(|(_, tools)| tools.iter().any(|tool| measure.contains(tool))).or(Some(7))
+    GROUPS.iter().position(|(_, tools, _)| tools.iter().any(|tool| measure.contains(tool))).or(Some(7))
 }
 
 /// Every line, with nothing folded away.
@@ -119,14 +137,17 @@ fn item(
     if !matches!(line.what, What::Typed) {
         return None;
     }
-    let doubtful = line.given(text).is_none_or(|said| said.starts_with("guessed") || said.starts_with("between"));
+    let doubtful =
+        line.given(text).is_none_or(|said| said.starts_with("guessed") || said.starts_with("between"));
     let far = range(known, line.row, units).filter(|_| doubtful)?;
     let sign = plain::value(known.si, line.row, known.of, units);
     let unit = sign.rsplit_once(' ').map_or("", |(_, unit)| unit);
     let unit = known.of.units.iter().map(|u| u.sign).find(|sign| *sign == unit).unwrap_or("");
     // Called after all that it stands in.
     let above = all.iter().filter(|other| {
-        other.trail.len() < line.trail.len() && line.trail.starts_with(&other.trail) && !matches!(other.what, What::List)
+        other.trail.len() < line.trail.len()
+            && line.trail.starts_with(&other.trail)
+            && !matches!(other.what, What::List)
     });
     let names: Vec<&str> = above.chain([line]).map(|line| line.label.as_str()).collect();
     let best = worth
@@ -135,5 +156,11 @@ fn item(
         .flat_map(|of| of.shares.iter().copied().zip(leading.iter().copied()))
         .filter(|(share, _)| *share >= WORTH)
         .max_by(|a, b| a.0.total_cmp(&b.0));
-    Some(Item { what: names.join(", "), how: line.row.measure, now: format!("{far} {unit}"), unit, worth: best })
+    Some(Item {
+        what: names.join(", "),
+        how: line.row.measure,
+        now: format!("{far} {unit}"),
+        unit,
+        worth: best,
+    })
 }

@@ -23,6 +23,7 @@ mod foreign_text;
 mod form_text;
 mod fuzz;
 mod good_input;
+mod import;
 mod logs;
 mod own_files;
 mod plain_input;

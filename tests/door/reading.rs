@@ -183,7 +183,6 @@ mod diagnostics {
 
 mod tank {
 
-    use cansift::profile::tank::*;
 
     #[test]
     fn times_are_written_in_whole_weeks_where_they_are() {
@@ -195,14 +194,6 @@ mod tank {
         };
         assert_eq!((days(42.0), days(10.0)), ("week(6)".to_owned(), "day(10)".to_owned()));
         assert_eq!(days(30.5), "day(30.5)");
-    }
-
-    #[test]
-    fn fields_of_a_group_stand_together_and_paths_differ() {
-        let paths: Vec<String> = TANK_FIELDS.iter().map(TankField::path).collect();
-        for (i, path) in paths.iter().enumerate() {
-            assert!(!paths.iter().skip(i + 1).any(|other| other == path), "{path}");
-        }
     }
 }
 

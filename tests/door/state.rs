@@ -198,7 +198,7 @@ mod tanks {
         assert_eq!(desk.folder(), place.path(), "beside the builds");
         let save = |name: &str, text: &str| {
             let file = place.path().join(name).to_string_lossy().into_owned();
-            match desk.ask(Ask::Save { file, text: text.to_owned() }) {
+            match desk.ask(Ask::Save { file, text: text.to_owned(), over: None }) {
                 Some(Answer::Saved(done)) => done,
                 other => panic!("{other:?}"),
             }

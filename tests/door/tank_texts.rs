@@ -1,36 +1,16 @@
-//! A tank as the texts of a form.
+//! A tank as a file that the program writes.
 
-use cansift::library::Library;
-use cansift::library::{DEMO_TANKS, demo_tanks};
-use cansift::profile::read_tank;
-use cansift::profile::tank::TANK_FIELDS;
-use cansift::profile::tank_form::*;
-use cansift::profile::{tank_texts, write_tank, write_tank_texts};
+use cansift::library::{DEMO_TANKS, Library, demo_tanks};
+use cansift::model::fields::{Kind, Row};
+use cansift::model::tank::Tank;
+use cansift::profile::{read_tank, write_tank};
 use std::path::Path;
-
-fn texts() -> Vec<String> {
-    tank_texts(&demo_tanks().remove(0).tank)
-}
-
-fn at(path: &str) -> usize {
-    TANK_FIELDS.iter().position(|f| f.path() == path).unwrap()
-}
-
-/// The problem of one field of an otherwise sound form.
-fn refused(path: &str, text: &str) -> FieldProblem {
-    let mut texts = texts();
-    texts[at(path)] = text.to_owned();
-    let mut problems = read_tank_texts(&texts, Library::shipped()).unwrap_err();
-    assert_eq!(problems.len(), 1, "{problems:?}");
-    problems.remove(0)
-}
 
 #[test]
 fn every_tank_that_ships_is_written_and_read_back_equal() {
     for sound in demo_tanks().into_iter().chain(cansift::library::start_tanks()) {
         let again = read_tank(&sound.path, &write_tank(&sound.tank), Library::shipped());
         assert_eq!(again.unwrap().tank, sound.tank);
-        assert_eq!(read_tank_texts(&tank_texts(&sound.tank), Library::shipped()), Ok((*sound.tank).clone()));
     }
     assert_eq!(demo_tanks().len(), DEMO_TANKS.len());
 }
@@ -50,38 +30,43 @@ fn a_file_reads_well() {
     }
 }
 
+/// A tank with the example of each of its fields.
+fn examples() -> String {
+    let example = |row: &Row| {
+        let value = match row.kind {
+            Kind::Text if !row.like.starts_with('"') => format!("\"{}\"", row.like),
+            Kind::Form(table) => {
+                let inner: Vec<String> = table().rows().map(|r| format!("{}: {}", r.name, r.like)).collect();
+                format!("({})", inner.join(", "))
+            }
+            _ => row.like.to_owned(),
+        };
+        format!("{}: {value},\n", row.name)
+    };
+    let rows: Vec<String> = Tank::TABLE.rows().filter(|row| !row.like.contains('…')).map(example).collect();
+    format!("Tank(format: 1,\n{})", rows.concat())
+}
+
 #[test]
 fn the_example_of_every_field_is_read() {
-    let texts: Vec<String> = TANK_FIELDS.iter().map(|f| f.row.like.to_owned()).collect();
-    let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
+    let tank = read_tank(Path::new("t.ron"), &examples(), Library::shipped()).unwrap().tank;
     assert_eq!(tank.name, "reading-room tank");
-    let again = read_tank(Path::new("t.ron"), &write_tank_texts(&texts), Library::shipped());
-    assert_eq!(*again.unwrap().tank, tank);
+    let again = read_tank(Path::new("t.ron"), &write_tank(&tank), Library::shipped());
+    assert_eq!(again.unwrap().tank, tank);
 }
 
 #[test]
-fn a_problem_comes_back_to_its_field_and_spot() {
-    let bare = refused("volume", " 180");
-    assert_eq!((bare.field, bare.problem.column), (at("volume"), 2));
-    assert!(bare.problem.message.contains("no unit") && bare.problem.help.unwrap().contains("l(180)"));
-    let unit = refused("hoses/intake", "l(2)");
-    assert!(unit.problem.message.contains("unit of volume"), "{unit:?}");
-    let word = refused("stock", "hevy");
-    assert!(word.problem.help.unwrap().contains("heavy"));
-    let far = refused("water/temperature", "between(degc(20), degc(90))");
-    assert!(far.problem.message.contains("expected 1 to 40"), "{far:?}");
-    let medium = refused("on_hand", "[(\"foam-21\", l(2))]");
-    assert!(medium.problem.help.unwrap().contains("foam-2"));
-    let key = refused("requirements", "[at_least(\"turnovr\", 3)]");
-    assert!(key.problem.help.unwrap().contains("turnover"));
-    assert!(refused("name", "").problem.message.contains("name is missing"));
-    assert_eq!(refused("water_change/every", "").field, at("water_change/every"));
-    assert!(refused("name", "a\u{202e}b").problem.message.contains("invisible"));
+fn what_is_left_out_is_as_if_a_file_left_it_out() {
+    let file = read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"bare\")", Library::shipped()).unwrap();
+    let again = read_tank(Path::new("t.ron"), &write_tank(&file.tank), Library::shipped()).unwrap();
+    assert_eq!(again.tank, file.tank);
 }
 
 #[test]
-fn a_field_cannot_reach_into_the_next() {
-    for text in [
+fn what_is_typed_cannot_reach_into_the_next_field() {
+    use cansift::profile::plain::understand;
+    use cansift::units::Units;
+    for typed in [
         "0.5, budget: 3",
         "0.5)",
         "0.5 // all",
@@ -94,21 +79,11 @@ fn a_field_cannot_reach_into_the_next() {
         ",",
         "0.5\nhz: 60",
     ] {
-        let told = refused("plants", text);
-        assert_eq!(told.field, at("plants"), "{text}");
+        assert!(understand(&Tank::plants, typed, Units::Metric).is_err(), "{typed}");
     }
     // What is put in quotes stays in them.
-    let mut texts = texts();
-    texts[0] = "say \"tank\", budget: 1 \\".to_owned();
-    assert_eq!(read_tank_texts(&texts, Library::shipped()).unwrap().name, texts[0]);
-}
-
-#[test]
-fn what_is_left_out_is_as_if_a_file_left_it_out() {
-    let mut texts = vec![String::new(); TANK_FIELDS.len()];
-    texts[0] = "bare".to_owned();
-    let tank = read_tank_texts(&texts, Library::shipped()).unwrap();
-    let file = read_tank(Path::new("t.ron"), "Tank(format: 1, name: \"bare\")", Library::shipped()).unwrap();
-    assert_eq!(tank, *file.tank);
-    assert_eq!(*read_tank(Path::new("t.ron"), &write_tank(&tank), Library::shipped()).unwrap().tank, tank);
+    let name = "say \"tank\", budget: 1 \\";
+    let read = understand(&Tank::name, name, Units::Metric).unwrap();
+    let text = format!("Tank(format: 1, name: {})", read.ron);
+    assert_eq!(read_tank(Path::new("t.ron"), &text, Library::shipped()).unwrap().tank.name, name);
 }

@@ -9,7 +9,7 @@ use cansift::app::tank_form::{Answer, Ask};
 use cansift::app::update::update;
 use cansift::cli::args::Run;
 use cansift::library::{self, Library};
-use cansift::profile::TANK_FIELDS;
+use cansift::profile::form::{At, Line};
 use cansift::ui::view;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -65,17 +65,45 @@ pub fn form(size: (u16, u16)) -> State {
     state
 }
 
-pub fn at(path: &str) -> usize {
-    TANK_FIELDS.iter().position(|f| f.path() == path).unwrap()
+/// The tank's form.
+pub fn lines(state: &State) -> Vec<Line> {
+    state.tank_form.form.as_ref().unwrap().lines()
+}
+
+fn is(line: &Line, path: &str) -> bool {
+    let wanted: Vec<&str> = path.split('/').collect();
+    line.trail.len() == wanted.len()
+        && line.trail.iter().zip(&wanted).all(|(at, want)| match at {
+            At::Field(row) => row.name == *want,
+            At::Item(i) => i.to_string() == *want,
+            At::Key(key) => key == want,
+        })
+}
+
+/// Which line of the form a field is, by its names in files.
+pub fn at(state: &State, path: &str) -> usize {
+    lines(state).iter().position(|line| is(line, path)).unwrap_or_else(|| panic!("no line {path}"))
+}
+
+/// What stands there in the file; empty where it is left out.
+pub fn text(state: &State, path: &str) -> String {
+    let form = state.tank_form.form.as_ref().unwrap();
+    let lines = lines(state);
+    let line = lines.iter().find(|line| is(line, path));
+    line.and_then(|line| line.given(&form.text)).unwrap_or_default().to_owned()
+}
+
+pub fn cursor(state: &State) -> usize {
+    state.tank_form.form.as_ref().unwrap().list.cursor
 }
 
 /// Puts the cursor on a field.
 pub fn on(state: &mut State, path: &str) {
     press(state, "<home>");
-    for _ in 0..at(path) {
+    for _ in 0..at(state, path) {
         press(state, "j");
     }
-    assert_eq!(state.tank_form.cursor, at(path));
+    assert_eq!(cursor(state), at(state, path));
 }
 
 /// Types a field anew.

@@ -69,5 +69,6 @@ fn it_works_over_the_screen_and_in_forms_and_pasted() {
     press(&mut state, " ");
     assert_ne!(state.columns.contains(&Measure::Nitrate), shown);
     press(&mut state, "<esc>6/empty<enter><enter>/cabinet<enter>");
-    assert!(cansift::profile::TANK_FIELDS[state.tank_form.cursor].label().contains("cabinet"));
+    let here = cansift::app::form::here(&state).unwrap();
+    assert!(here.label.contains("cabinet"), "{}", here.label);
 }

@@ -14,7 +14,7 @@ use crate::app::list::pages;
 use crate::app::overlay::Overlay;
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
-use crate::app::state::form::{FilterForm, Form, given};
+use crate::app::state::form::{FilterForm, Form, NextOf, given};
 use crate::app::state::work::folder;
 use crate::app::tabs::{Place, Tab};
 use crate::library::Library;
@@ -34,49 +34,28 @@ impl Screen for Filter {
         Place::Filter
     }
     fn step(&self, state: &mut State, by: isize) {
-        let Some(form) = form::of_mut(state) else { return };
-        let len = form.lines().len();
-        form.list.step(by, len);
-        self.keep(state);
+        form::move_by(state, by, rows(state));
     }
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, pages(by, usize::from(rows(state).h)));
     }
     fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
-        let area = rows(state);
-        let Some(form) = form::of_mut(state).filter(|_| area.holds(x, y)) else { return Vec::new() };
-        let at = form.list.top + usize::from(y - area.y);
-        if at >= form.lines().len() {
-            return Vec::new();
-        }
-        if form.list.cursor == at {
-            return form::edit(state);
-        }
-        form.list.cursor = at;
-        Vec::new()
+        form::press(state, x, y, rows(state))
     }
     fn on_line(&self, state: &State) -> May {
         form::allowed(state)
     }
     fn keep(&self, state: &mut State) {
-        let rows = usize::from(rows(state).h);
-        if let Some(form) = form::of_mut(state) {
-            let len = form.lines().len();
-            form.list.keep(rows, len);
-        }
+        form::keep(state, rows(state));
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         load(state);
         super::log::keep(state);
         self.keep(state);
-        Vec::new()
+        ask_next(state)
     }
     fn sought(&self, state: &State) -> Vec<String> {
-        let Some(form) = form::of(state) else { return Vec::new() };
-        let said = |line: crate::profile::form::Line| {
-            format!("{} {}", line.label, line.given(&form.text).unwrap_or_default())
-        };
-        form.lines().into_iter().map(said).collect()
+        form::sought(state)
     }
     fn at(&self, state: &State) -> usize {
         form::of(state).map_or(0, |form| form.list.cursor)
@@ -87,6 +66,19 @@ impl Screen for Filter {
         }
         self.keep(state);
     }
+}
+
+/// Asks what to measure next, once all was simulated.
+fn ask_next(state: &mut State) -> Vec<Effect> {
+    let Some(Id::Build(entry)) = state.cursor else { return Vec::new() };
+    let round = state.round;
+    let asked = state.filters.next.as_ref().is_some_and(|next| (next.round, next.entry) == (round, entry));
+    let whole = state.doubted.is_some_and(|share| share >= 1.0);
+    if asked || !whole || state.entries.get(entry).is_none_or(|e| e.simulated().is_none()) {
+        return Vec::new();
+    }
+    state.filters.next = Some(NextOf { round, entry, lines: None });
+    vec![Effect::Next { entry }]
 }
 
 /// The form's pane.

@@ -14,6 +14,14 @@ use crate::profile::form::{self, At, Line, Trail};
 /// Changes that can be taken back.
 const MOST_STEPS: usize = 500;
 
+/// The form at one time: what a step back goes back to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Held {
+    pub text: String,
+    pub kept: String,
+    pub file: Option<String>,
+}
+
 #[derive(Clone, Debug)]
 pub struct Form {
     table: &'static Table,
@@ -25,8 +33,10 @@ pub struct Form {
     pub open: Vec<Trail>,
     /// The build whose log alone is shown.
     pub only: Option<Trail>,
-    past: Vec<String>,
-    future: Vec<String>,
+    /// Where it lies; none where that is no matter of the form.
+    pub file: Option<String>,
+    past: Vec<Held>,
+    future: Vec<Held>,
     /// What the reader made of the text when it was last sound.
     pub sound: Given,
     pub problems: Vec<Problem>,
@@ -35,7 +45,7 @@ pub struct Form {
 impl Form {
     pub fn new(table: &'static Table, text: String, sound: Given) -> Self {
         let kept = text.clone();
-        let (past, future) = (Vec::new(), Vec::new());
+        let (past, future, file) = (Vec::new(), Vec::new(), None);
         Self {
             table,
             text,
@@ -43,6 +53,7 @@ impl Form {
             list: List::default(),
             open: Vec::new(),
             only: None,
+            file,
             past,
             future,
             sound,
@@ -73,26 +84,64 @@ impl Form {
     }
     /// The text with this at a line's place.
     pub fn with(&self, line: &Line, ron: &str) -> String {
-        form::set(&self.text, self.table, &self.sound, &line.trail, ron)
+        form::set(self.begun(), self.table, &self.sound, &line.trail, ron)
     }
     /// The text with one more item in a list.
     pub fn with_item(&self, list: &Line, ron: &str) -> String {
-        form::add(&self.text, self.table, &self.sound, &list.trail, ron)
+        form::add(self.begun(), self.table, &self.sound, &list.trail, ron)
+    }
+    /// The text, or what the first field is put into where there is none.
+    fn begun(&self) -> &str {
+        if self.text.trim().is_empty() { crate::app::tank_form::choices::BLANK } else { &self.text }
+    }
+    fn held(&self) -> Held {
+        Held { text: self.text.clone(), kept: self.kept.clone(), file: self.file.clone() }
+    }
+    fn put(&mut self, held: Held) {
+        (self.text, self.kept, self.file) = (held.text, held.kept, held.file);
     }
     pub fn take(&mut self, text: String) {
-        self.past.push(std::mem::replace(&mut self.text, text));
+        let now = self.held();
+        self.step_to(Held { text, ..now });
+    }
+    /// Another text, perhaps of another file, as a change that can be taken back.
+    pub fn step_to(&mut self, next: Held) {
+        self.past.push(self.held());
         if self.past.len() > MOST_STEPS {
             self.past.remove(0);
         }
         self.future.clear();
+        self.put(next);
     }
-    /// One step back or on among the changes; whether there was one.
+    /// One step back or on among the changes; whether there was one. The cursor goes where something changes.
     pub fn travel(&mut self, back: bool) -> bool {
+        let now = self.held();
         let (from, to) =
             if back { (&mut self.past, &mut self.future) } else { (&mut self.future, &mut self.past) };
         let Some(next) = from.pop() else { return false };
-        to.push(std::mem::replace(&mut self.text, next));
+        to.push(now);
+        let was: Vec<String> = self.said();
+        self.put(next);
+        if let Some(at) = self.said().iter().zip(&was).position(|(now, was)| now != was) {
+            self.list.cursor = at;
+        }
         true
+    }
+    /// What stands in each line.
+    fn said(&self) -> Vec<String> {
+        self.lines()
+            .iter()
+            .map(|line| format!("{} {}", line.label, line.given(&self.text).unwrap_or_default()))
+            .collect()
+    }
+    /// A text was saved in that file: wherever undo leads back to it, it is saved there, too.
+    pub fn saved(&mut self, text: &str, file: &str) {
+        for held in self.past.iter_mut().chain(&mut self.future).filter(|held| held.text == text) {
+            text.clone_into(&mut held.kept);
+            held.file = Some(file.to_owned());
+        }
+        text.clone_into(&mut self.kept);
+        self.file = Some(file.to_owned());
     }
     /// The first problem that lies in a line, by its place in the text.
     pub fn problem(&self, line: &Line) -> Option<&Problem> {
@@ -140,6 +189,14 @@ impl FilterForm {
     }
 }
 
+/// What to measure next: of which build, in which round of judging; none while it is worked out.
+#[derive(Clone, Debug)]
+pub struct NextOf {
+    pub round: u64,
+    pub entry: usize,
+    pub lines: Option<Vec<String>>,
+}
+
 /// The Filter screen: each filter that was changed keeps its form.
 #[derive(Clone, Debug, Default)]
 pub struct Filters {
@@ -150,6 +207,7 @@ pub struct Filters {
     pub to: Option<PathBuf>,
     /// Where a new one is to lie.
     pub folder: PathBuf,
+    pub next: Option<NextOf>,
     /// Files that this program wrote, each with what its content comes to.
     pub wrote: Vec<(String, u64)>,
 }

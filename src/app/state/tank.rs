@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
+use super::form::Form;
 use crate::assess::Assessment;
 use crate::model::tank::Tank;
-use crate::profile::FieldProblem;
 
 /// Lines before the tanks in the list, with what each does.
 pub const CHOICES: [(&str, &str); 2] =
@@ -14,11 +14,12 @@ pub const CHOICES: [(&str, &str); 2] =
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
     List,
-    /// Save a tank in a new file.
+    /// Save a tank in a new file, or over one whose content comes to that.
     Save {
         /// The file as it was typed.
         file: String,
         text: String,
+        over: Option<u64>,
     },
     /// From now on look whether this file changes; none: no longer look.
     Follow(Option<String>),
@@ -44,57 +45,36 @@ pub struct Choice {
 
 #[derive(Clone, Debug, Default)]
 pub struct TankForm {
-    /// The text of each field, in the order of the table of its fields. All empty: no tank.
-    pub texts: Vec<String>,
-    pub problems: Vec<FieldProblem>,
-    pub cursor: usize,
-    /// First line in the window.
-    pub top: usize,
+    /// An empty text: no tank.
+    pub form: Option<Form>,
     /// Tanks to start from, once they were looked for.
     pub choices: Option<Vec<Choice>>,
     /// The list of tanks is in view.
     pub choosing: bool,
     pub chosen: usize,
+    /// First line of that list in the window.
+    pub top: usize,
     pub folder: String,
     /// The builds as they were judged before the last change.
     pub before: Vec<Option<Arc<Assessment>>>,
-    /// The texts as last loaded or saved.
-    pub kept: Vec<String>,
-    pub past: Vec<Held>,
-    pub future: Vec<Held>,
-    /// The tank that the texts were read to, or came from.
+    /// The tank that the text was read to, or came from.
     pub of: Option<Arc<Tank>>,
     pub asked: bool,
-    /// What is being saved, as it was typed, and its file.
-    pub saving: Option<(String, Vec<String>)>,
-}
-
-/// The form at one time: what a step back goes back to.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Held {
-    pub texts: Vec<String>,
-    pub kept: Vec<String>,
-    pub file: Option<String>,
+    /// What is being saved, and its file as it was typed.
+    pub saving: Option<(String, String)>,
 }
 
 impl TankForm {
     /// Something differs from what was loaded or saved last.
     pub fn changed(&self) -> bool {
-        self.texts != self.kept
+        self.form.as_ref().is_some_and(Form::changed)
     }
-    /// There is something to take back.
-    pub fn can_undo(&self) -> bool {
-        !self.past.is_empty()
-    }
-    /// There is something to make again.
-    pub fn can_redo(&self) -> bool {
-        !self.future.is_empty()
-    }
-    /// Every field is left out.
+    /// There is no tank.
     pub fn is_blank(&self) -> bool {
-        self.texts.iter().all(|text| text.trim().is_empty())
+        self.form.as_ref().is_none_or(|form| form.text.trim().is_empty())
     }
-    pub fn problem(&self, field: usize) -> Option<&FieldProblem> {
-        self.problems.iter().find(|p| p.field == field)
+    /// How many problems it has.
+    pub fn problems(&self) -> usize {
+        self.form.as_ref().map_or(0, |form| form.problems.len())
     }
 }

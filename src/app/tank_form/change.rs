@@ -1,152 +1,108 @@
-//! What changes the form, and back: each change is read at once, and a sound form is the tank from then on.
+//! What changes the form: each change is read at once, and a sound form is the tank from then on.
 
+use std::path::Path;
 use std::sync::Arc;
 
-use super::lines::keep;
 use super::moved;
 use crate::app::effect::Effect;
-use crate::app::screens::builds;
+use crate::app::screens::{self, builds};
 use crate::app::state::State;
-use crate::app::state::tank::{Ask, Held};
+use crate::app::state::form::{Form, Held, given};
+use crate::app::state::tank::Ask;
 use crate::library::Library;
 use crate::model::tank::Tank;
-use crate::profile::{TANK_FIELDS, read_tank_texts, tank_texts};
+use crate::profile::{read_tank, write_tank};
 
-const MOST_STEPS: usize = 500;
-
-pub fn blank() -> Vec<String> {
-    vec![String::new(); TANK_FIELDS.len()]
-}
-
-/// The form as it is, to come back to.
-fn held(state: &State) -> Held {
-    let form = &state.tank_form;
-    Held { texts: form.texts.clone(), kept: form.kept.clone(), file: state.tank_file.clone() }
-}
-
-/// Puts another form in place; what has to follow comes back.
-fn put(state: &mut State, held: Held) -> Vec<Effect> {
-    let form = &mut state.tank_form;
-    form.texts = held.texts;
-    form.kept = held.kept;
-    let mut effects = Vec::new();
-    if state.tank_file != held.file {
-        state.tank_file.clone_from(&held.file);
-        effects.push(Effect::Form(Ask::Follow(held.file)));
-    }
-    effects.extend(read(state));
-    effects
-}
-
-/// Takes a form as a new state that can be undone.
-pub fn step_to(state: &mut State, held_now: Held) -> Vec<Effect> {
-    let was = held(state);
-    let form = &mut state.tank_form;
-    if !was.texts.is_empty() {
-        form.past.push(was);
-        if form.past.len() > MOST_STEPS {
-            form.past.remove(0);
+/// Takes another text as a change that can be taken back.
+pub fn step_to(state: &mut State, next: Held) -> Vec<Effect> {
+    match &mut state.tank_form.form {
+        Some(form) => form.step_to(next),
+        None => {
+            let mut form = Form::new(Tank::TABLE, next.text, Vec::new());
+            (form.kept, form.file) = (next.kept, next.file);
+            state.tank_form.form = Some(form);
         }
     }
-    form.future.clear();
-    put(state, held_now)
+    read(state)
 }
 
-/// One step back or on among the changes.
-pub fn travel(state: &mut State, back: bool) -> Vec<Effect> {
-    let now = held(state);
-    let form = &mut state.tank_form;
-    let (from, to) =
-        if back { (&mut form.past, &mut form.future) } else { (&mut form.future, &mut form.past) };
-    let Some(next) = from.pop() else { return Vec::new() };
-    to.push(now);
-    // The cursor goes where something changes, so that it is seen.
-    if let Some(field) = (0..TANK_FIELDS.len()).find(|i| form.texts.get(*i) != next.texts.get(*i)) {
-        form.cursor = field;
+/// Reads the form: a sound one is the tank from now on, an empty one is none, and every build is judged for it.
+pub fn read(state: &mut State) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    let Some(form) = &mut state.tank_form.form else { return effects };
+    if state.tank_file != form.file {
+        state.tank_file.clone_from(&form.file);
+        effects.push(Effect::Form(Ask::Follow(form.file.clone())));
     }
-    put(state, next)
-}
-
-pub fn set(state: &mut State, text: String) -> Vec<Effect> {
-    let mut next = held(state);
-    let Some(field) = next.texts.get_mut(state.tank_form.cursor) else { return Vec::new() };
-    if *field == text {
-        return Vec::new();
-    }
-    *field = text;
-    step_to(state, next)
-}
-
-/// Reads the form: a sound one is the tank from now on, a blank one is none, and every build is judged for it.
-fn read(state: &mut State) -> Vec<Effect> {
-    let form = &mut state.tank_form;
-    let tank = if form.is_blank() {
+    let tank = if form.text.trim().is_empty() {
+        form.problems.clear();
         None
     } else {
-        match read_tank_texts(&form.texts, Library::shipped()) {
-            Ok(tank) => Some(tank),
-            Err(problems) => {
-                form.problems = problems;
-                state.status = Some(broken(state));
-                keep(state);
-                return Vec::new();
+        match read_tank(Path::new("tank.ron"), &form.text, Library::shipped()) {
+            Ok(sound) => {
+                form.sound = given(&*sound.tank);
+                form.problems.clear();
+                Some(sound.tank)
+            }
+            Err(broken) => {
+                form.problems = broken.problems;
+                state.status = Some(broken_words(state));
+                screens::keep(state);
+                return effects;
             }
         }
     };
-    form.problems.clear();
-    let mut effects = Vec::new();
-    let same = state.tank.as_deref() == tank.as_ref();
-    if same {
-        form.of.clone_from(&state.tank);
+    if state.tank == tank {
+        state.tank_form.of.clone_from(&state.tank);
         state.no_tank = tank.is_none();
     } else {
-        let tank = tank.map(Arc::new);
-        form.of.clone_from(&tank);
+        state.tank_form.of.clone_from(&tank);
         moved::remember(state);
         builds::take_tank(state, tank);
         effects.push(Effect::Judge);
     }
-    keep(state);
+    screens::keep(state);
     effects
 }
 
 /// How many problems the form has, in words.
 pub fn problems(state: &State) -> String {
-    match state.tank_form.problems.len() {
+    match state.tank_form.problems() {
         1 => "one problem".to_owned(),
         count => format!("{count} problems"),
     }
 }
 
 /// What is said of a form with problems: whose figures are in view.
-fn broken(state: &State) -> String {
-    let things = problems(state);
-    let still = if state.tank.is_some() {
-        "figures are still for the tank as it was"
-    } else {
-        "figures are still for no tank"
-    };
-    format!("the form has {things}: {still}")
+fn broken_words(state: &State) -> String {
+    let still = if state.tank.is_some() { "the tank as it was" } else { "no tank" };
+    let first = state.tank_form.form.as_ref().and_then(|form| form.problems.first());
+    let why = first.map_or(String::new(), |problem| match &problem.help {
+        Some(help) => format!("; {}: {help}", problem.message),
+        None => format!("; {}", problem.message),
+    });
+    format!("the form has {}: figures are still for {still}{why}", problems(state))
 }
 
 /// After anything happened while the screen is in view: follows a tank that came from elsewhere, and looks for
 /// tanks the first time.
 pub fn sync(state: &mut State) -> Vec<Effect> {
     let first = !std::mem::replace(&mut state.tank_form.asked, true);
-    if state.tank_form.texts.is_empty() && state.tank.is_none() {
-        state.tank_form.texts = blank();
-        state.tank_form.kept = blank();
+    if state.tank_form.form.is_none() && state.tank.is_none() {
+        state.tank_form.form = Some(Form::new(Tank::TABLE, String::new(), Vec::new()));
         state.tank_form.choosing = true;
     }
     if let Some(tank) = state.tank.clone()
         && state.tank_form.of.as_ref().is_none_or(|of| !Arc::ptr_eq(of, &tank))
     {
-        let texts = tank_texts(&tank);
-        let next = Held { kept: texts.clone(), texts, file: state.tank_file.clone() };
+        let text = write_tank(&tank);
+        let next = Held { kept: text.clone(), text, file: state.tank_file.clone() };
         state.tank_form.choosing = false;
         step_to(state, next);
+        // It is this very one, not another that is equal.
+        state.tank_form.of = Some(tank);
     }
-    keep(state);
+    screens::keep(state);
     if first { vec![Effect::Form(Ask::List)] } else { Vec::new() }
 }
 

@@ -1,28 +1,44 @@
-//! Tanks to start from, and saving in a new file.
+//! Tanks to start from, and saving.
 
 use std::path::Path;
 
-use super::change::{blank, step_to};
-use super::lines::keep;
+use super::change::step_to;
 use crate::app::effect::Effect;
 use crate::app::line::{Goal, Line as Typed};
+use crate::app::screens::{self, filter};
 use crate::app::state::State;
-use crate::app::state::tank::{Answer, Ask, CHOICES, Held};
+use crate::app::state::form::Held;
+use crate::app::state::tank::{Answer, Ask, CHOICES};
 use crate::app::tabs::Tab;
-use crate::profile::{tank_texts, write_tank_texts};
+use crate::profile::{file_stem, store, write_tank};
+
+/// A tank of which nothing is told.
+pub const BLANK: &str = "Tank(\n    format: 1,\n    name: \"my tank\",\n)\n";
+
+fn begin(state: &mut State, text: String, file: Option<String>) -> Vec<Effect> {
+    let lost = state.tank_form.changed();
+    state.tank_form.choosing = false;
+    let effects = step_to(state, Held { kept: text.clone(), text, file });
+    if let Some(form) = &mut state.tank_form.form {
+        form.list = Default::default();
+    }
+    if lost && state.status.is_none() {
+        state.hint = Some("the form before had unsaved changes: {undo} brings it back".to_owned());
+    }
+    effects
+}
+
+/// A new tank: one number makes it judge.
+pub fn new(state: &mut State) -> Vec<Effect> {
+    begin(state, BLANK.to_owned(), None)
+}
 
 /// Starts from the chosen tank, from an empty form, or judges for no tank.
 pub fn start(state: &mut State) -> Vec<Effect> {
     let form = &mut state.tank_form;
-    let next = match (form.chosen, form.chosen.checked_sub(CHOICES.len())) {
-        (0, _) => Held { texts: blank(), kept: blank(), file: None },
-        (_, None) => {
-            let mut texts = blank();
-            if let Some(name) = texts.first_mut() {
-                "my tank".clone_into(name);
-            }
-            Held { kept: texts.clone(), texts, file: None }
-        }
+    let (text, file) = match (form.chosen, form.chosen.checked_sub(CHOICES.len())) {
+        (0, _) => (String::new(), None),
+        (_, None) => (BLANK.to_owned(), None),
         (_, Some(i)) => match form.choices.as_ref().and_then(|all| all.get(i)) {
             None => return Vec::new(),
             Some(choice) => match &choice.tank {
@@ -30,30 +46,28 @@ pub fn start(state: &mut State) -> Vec<Effect> {
                     state.status = Some(format!("{} cannot be used: {why}", choice.from));
                     return Vec::new();
                 }
-                Ok(tank) => {
-                    let texts = tank_texts(tank);
-                    Held { kept: texts.clone(), texts, file: Some(choice.file.clone()) }
-                }
+                Ok(tank) => (write_tank(tank), Some(choice.file.clone())),
             },
         },
     };
-    let lost = form.changed();
-    form.choosing = false;
-    form.cursor = 0;
-    form.top = 0;
-    let effects = step_to(state, next);
-    if lost && state.status.is_none() {
-        state.hint = Some("the form before had unsaved changes: {undo} brings it back".to_owned());
-    }
-    effects
+    begin(state, text, file)
 }
 
-/// Asks for the name of a new file.
+/// Shows the tanks to start from.
+pub fn choose(state: &mut State) -> Vec<Effect> {
+    state.tank_form.choosing = true;
+    state.tank_form.top = 0;
+    screens::keep(state);
+    vec![Effect::Form(Ask::List)]
+}
+
+/// Asks for the name of the file: a new one, or the one that it was saved in here.
 pub fn name_file(state: &mut State) {
-    let form = &state.tank_form;
-    let name = file_name(form.texts.first().map_or("", String::as_str));
-    let path = Path::new(&form.folder).join(name);
-    state.line = Some(Typed::new(Goal::SaveTank, &path.to_string_lossy()));
+    let ours = |file: &&String| state.filters.wrote.iter().any(|(wrote, _)| wrote == *file);
+    let name = state.tank.as_ref().map_or("", |tank| tank.name.as_str());
+    let new = || Path::new(&state.tank_form.folder).join(file_name(name)).to_string_lossy().into_owned();
+    let path = state.tank_file.as_ref().filter(ours).cloned().unwrap_or_else(new);
+    state.line = Some(Typed::new(Goal::SaveTank, &path));
 }
 
 /// A file was named.
@@ -63,9 +77,10 @@ pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
         state.status = Some("no file was named: nothing is saved".to_owned());
         return Vec::new();
     }
-    let form = &mut state.tank_form;
-    form.saving = Some((file.to_owned(), form.texts.clone()));
-    vec![Effect::Form(Ask::Save { file: file.to_owned(), text: write_tank_texts(&form.texts) })]
+    let Some(text) = state.tank_form.form.as_ref().map(|form| form.text.clone()) else { return Vec::new() };
+    let over = state.filters.wrote.iter().find(|(wrote, _)| wrote == file).map(|(_, content)| *content);
+    state.tank_form.saving = Some((file.to_owned(), text.clone()));
+    vec![Effect::Form(Ask::Save { file: file.to_owned(), text, over })]
 }
 
 /// Takes in what came of an ask.
@@ -79,16 +94,14 @@ pub fn answer(state: &mut State, answer: Answer) {
                 form.chosen = CHOICES.len();
             }
             form.choices = Some(choices);
-            keep(state);
+            screens::keep(state);
         }
         Answer::Saved(Ok(file)) => {
-            if let Some((_, texts)) = form.saving.take() {
-                // Wherever undo leads back to it, it is saved there, too.
-                for held in form.past.iter_mut().chain(&mut form.future).filter(|held| held.texts == texts) {
-                    held.kept.clone_from(&texts);
-                    held.file = Some(file.clone());
+            if let Some((_, text)) = form.saving.take() {
+                if let Some(form) = &mut form.form {
+                    form.saved(&text, &file);
                 }
-                form.kept = texts;
+                filter::remember(state, Path::new(&file), store::content(&text));
             }
             state.status = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
             state.tank_file = Some(file);
@@ -106,16 +119,7 @@ pub fn answer(state: &mut State, answer: Answer) {
     }
 }
 
-/// A file name for a tank's name: letters and digits of any script, the rest as dashes.
+/// A file name for a tank's name.
 pub fn file_name(name: &str) -> String {
-    let mut out = String::new();
-    for c in name.trim().to_lowercase().chars().take(60) {
-        if c.is_alphanumeric() {
-            out.push(c);
-        } else if !out.is_empty() && !out.ends_with('-') {
-            out.push('-');
-        }
-    }
-    let out = out.trim_end_matches('-');
-    format!("{}.ron", if out.is_empty() { "tank" } else { out })
+    format!("{}.ron", file_stem(name, "tank"))
 }

@@ -54,7 +54,7 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
 /// The mouse while a line is typed: a press takes a field's or a search's line and goes on; what a line is typed
 /// for elsewhere waits for its keys.
 fn over_line(state: &mut State, line: Line, by: isize, x: u16, y: u16) -> Vec<Effect> {
-    if by != 0 || !matches!(line.goal, Goal::Field(_) | Goal::Sources) {
+    if by != 0 || !matches!(line.goal, Goal::Form(_) | Goal::Sources) {
         state.line = Some(line);
         return Vec::new();
     }

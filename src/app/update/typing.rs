@@ -7,9 +7,9 @@ use crate::app::line::{Done, Goal, Line};
 use crate::app::list::moved;
 use crate::app::narrow;
 use crate::app::overlay::Overlay;
-use crate::app::screens::{self, builds, explained, filter, reply, restack, sources};
+use crate::app::screens::{self, builds, explained, filter, reply, restack, sources, tank};
 use crate::app::state::State;
-use crate::app::{form, moves, report, seek, tank_form};
+use crate::app::{form, moves, report, seek};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
@@ -28,7 +28,7 @@ pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
 fn line(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(mut line) = state.line.take() else { return Vec::new() };
-    let done = if key.code == Code::Tab && tank_form::complete(&mut line) { Done::No } else { line.key(key) };
+    let done = line.key(key);
     if done != Done::No {
         return submit(state, &line, done);
     }
@@ -41,7 +41,7 @@ fn line(state: &mut State, key: Key) -> Vec<Effect> {
 /// A line that is done with goes to whom it was typed for.
 pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
     match line.goal {
-        Goal::Field(_) | Goal::SaveTank => return tank_form::on_submit(state, line, done),
+        Goal::SaveTank => return tank::on_file(state, line, done),
         Goal::Form(_) => return form::on_submit(state, line, done),
         Goal::New => return filter::on_number(state, line, done),
         Goal::SaveFilter => return filter::on_file(state, line, done),

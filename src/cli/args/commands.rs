@@ -263,6 +263,32 @@ pub struct New {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Sheet {
+    /// FILE, or FILE#BUILD when the file holds more than one build; without it, of a filter of which only three numbers
+    /// are known.
+    #[arg(value_name = "A", value_hint = ValueHint::FilePath)]
+    pub a: Option<OsString>,
+    /// Where to write it, .html or .md; there must be no file yet. A lone `-` prints Markdown.
+    #[arg(long, value_name = "FILE")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    pub run: Run,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Import {
+    /// The spreadsheet: its first row names the columns, each further one is a filter.
+    #[arg(value_name = "FILE.csv|.xlsx", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// The folder for the profiles; none of them may be there yet.
+    #[arg(long, value_name = "FOLDER")]
+    pub to: PathBuf,
+    /// Which column is which field; a file that is not there yet is written, to be changed.
+    #[arg(long, value_name = "FILE")]
+    pub map: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Fields {
     /// Only this form, such as `tank`, `hose` or `layer`.
     #[arg(value_name = "THING")]

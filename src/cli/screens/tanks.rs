@@ -48,7 +48,7 @@ impl Desk {
     pub fn ask(&self, ask: Ask) -> Option<Answer> {
         match ask {
             Ask::List => Some(Answer::Listed(self.list())),
-            Ask::Save { file, text } => Some(Answer::Saved(self.save(&file, &text))),
+            Ask::Save { file, text, over } => Some(Answer::Saved(self.save(&file, &text, over))),
             Ask::Follow(file) => {
                 self.follow(&mut self.lock(), file.map(PathBuf::from).filter(|path| path.is_file()));
                 None
@@ -113,13 +113,17 @@ impl Desk {
         out
     }
 
-    /// Saves in a new file, which is the one in use from then on; its whole name comes back.
-    fn save(&self, file: &str, text: &str) -> Result<String, String> {
+    /// Saves in a new file, or over one whose content comes to that, which is the one in use from then on; its whole name comes back.
+    fn save(&self, file: &str, text: &str, over: Option<u64>) -> Result<String, String> {
         let mut path = at_home(file);
         if path.extension().is_none() {
             path.set_extension("ron");
         }
-        store::save_new(&path, text).map_err(|why| why.to_string())?;
+        match over.filter(|_| path.exists()) {
+            Some(content) => store::save_over(&path, text, content),
+            None => store::save_new(&path, text),
+        }
+        .map_err(|why| why.to_string())?;
         let path = path.canonicalize().unwrap_or(path);
         self.follow(&mut self.lock(), Some(path.clone()));
         Ok(path.to_string_lossy().into_owned())

@@ -76,7 +76,7 @@ fn written(sound: &Given, trail: &[At], kind: Option<Kind>, indent: usize) -> Op
     });
     let row = row.unwrap_or(&ANY);
     if let Some(value) = value_at(sound, trail) {
-        let told = told(value);
+        let told = told(value, row);
         return laid(&told, row, indent).or_else(|| fresh(kind?));
     }
     fresh(kind?)
@@ -120,13 +120,13 @@ fn guess(row: &Row) -> String {
 }
 
 /// What is assumed and has to be written becomes what it is: anything between its ends.
-fn told(value: &Value) -> Value {
+fn told(value: &Value, row: &Row) -> Value {
     let each = |given: &Given| {
         given
             .iter()
             .map(|(row, value)| match value {
                 Value::Figure(_) if !row.is_needed() => (*row, value.clone()),
-                _ => (*row, told(value)),
+                _ => (*row, told(value, row)),
             })
             .collect::<Given>()
     };
@@ -135,7 +135,10 @@ fn told(value: &Value) -> Value {
             let (Spread::TriangularLog { low, high } | Spread::Triangular { low, high }) = *spread else {
                 return value.clone();
             };
-            let [low, high] = [low, high].map(rounded);
+            // To three digits of the unit that it is written in.
+            let unit = of.unit(row.unit);
+            let [low, high] = [low, high]
+                .map(|si| unit.map_or_else(|| rounded(si), |unit| unit.to_si(rounded(unit.from_si(si)))));
             Value::Figure(Known {
                 si: *si,
                 known: Provenance::Between,
@@ -145,14 +148,14 @@ fn told(value: &Value) -> Value {
         }
         Value::Form(table, given) => Value::Form(table, each(given)),
         Value::Word(variant, given) => Value::Word(variant, each(given)),
-        Value::List(items) => Value::List(items.iter().map(told).collect()),
+        Value::List(items) => Value::List(items.iter().map(|item| told(item, row)).collect()),
         other => other.clone(),
     }
 }
 
 /// To three digits.
-fn rounded(si: f64) -> f64 {
-    format!("{si:.2e}").parse().unwrap_or(si)
+fn rounded(x: f64) -> f64 {
+    format!("{x:.2e}").parse().unwrap_or(x)
 }
 
 fn replaced(text: &str, at: &Range<usize>, with: &str) -> String {

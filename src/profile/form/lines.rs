@@ -70,9 +70,12 @@ pub fn lines(text: &str, table: &'static Table, sound: &Given, open: &[Trail]) -
             line.label = line.row.words.to_owned();
         }
     }
+    // What nothing is computed with stands last.
+    let (rest, aside): (Vec<Line>, Vec<Line>) =
+        rest.into_iter().partition(|line| !matches!(line.trail.first(), Some(At::Field(row)) if row.aside));
     // A head over nothing names nothing.
     let mut out: Vec<Line> = Vec::new();
-    for line in rest {
+    for line in rest.into_iter().chain(aside) {
         while out.last().is_some_and(|last| matches!(last.what, What::Head) && last.depth >= line.depth) {
             out.pop();
         }

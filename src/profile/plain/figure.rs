@@ -225,6 +225,11 @@ pub(super) fn shown(si: f64, row: &Row, of: Dimension, units: Units) -> (String,
     }
 }
 
+pub(super) fn rough(si: f64, row: &Row, of: Dimension, units: Units) -> String {
+    let share = if is_share(row) { 100.0 } else { 1.0 };
+    three(own_unit(row, of, units).map_or(si * share, |unit| unit.from_si(si)))
+}
+
 /// The same as one text.
 pub(super) fn whole(si: f64, row: &Row, of: Dimension, units: Units) -> String {
     let (number, sign) = shown(si, row, of, units);

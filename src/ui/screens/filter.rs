@@ -8,7 +8,7 @@ use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::section;
 use super::form as lines;
-use crate::app::entry::Entry;
+use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
 use crate::app::screens::filter;
 use crate::app::state::State;
@@ -88,7 +88,7 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
             " known: {} measured, {} printed, {} guessed, {} assumed",
             known.measured, known.printed, known.guessed, known.assumed
         );
-        out.push(row(said, theme.quiet()));
+        out.extend(paint::prose(&said, usize::from(below.w), theme.quiet()));
     }
     paint::lines(buffer, below, &out, 0);
 }
@@ -139,8 +139,18 @@ fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 /// What to measure next, as many lines.
-fn next(_: &State, _: usize, _: usize, _: Theme) -> Vec<Row> {
-    Vec::new()
+fn next(state: &State, w: usize, most: usize, theme: Theme) -> Vec<Row> {
+    let of = state
+        .filters
+        .next
+        .as_ref()
+        .filter(|next| next.round == state.round && state.cursor == Some(Id::Build(next.entry)));
+    let Some(lines) = of.and_then(|next| next.lines.as_ref()) else { return Vec::new() };
+    let said = |(i, line): (usize, &String)| {
+        let head = if i == 0 { "measure next" } else { "" };
+        row(text::fit(&format!("{} {} {}", text::left(head, 12), i + 1, text::clean(line)), w), theme.text())
+    };
+    lines.iter().take(most).enumerate().map(said).collect()
 }
 
 /// All of it, for copying.

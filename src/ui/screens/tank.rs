@@ -7,14 +7,15 @@ use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::table;
+use super::form as lines;
 use crate::app::columns;
 use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
+use crate::app::screens::tank as screen;
 use crate::app::state::State;
-use crate::app::tank_form::{self, CHOICES, Choice, FormLine as What};
+use crate::app::tank_form::{self, CHOICES, Choice};
 use crate::measures::Measure;
-use crate::profile::{Entry as Filled, TANK_FIELDS};
 use crate::report::figures;
 
 /// Cells of a field's name, with the sign before it.
@@ -26,18 +27,21 @@ const PAPER: usize = 400;
 
 /// Draws the screen; how far it can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
-    let area = tank_form::area(state);
+    let area = screen::area(state);
     let inner = paint::frame(buffer, area, &title(state, theme), true, theme);
     let w = usize::from(inner.w);
-    let told_rows = tank_form::told_rows(area).min(inner.h);
-    let rows = inner.h - told_rows;
-    let all = if state.tank_form.choosing { choices(state, w, theme) } else { fields(state, w, theme) };
-    let most = paint::lines(buffer, inner.rows(0, rows), &all, state.tank_form.top);
-    let below = tank_form::beside(state);
-    let told = told(state, w, told_rows, below.is_none(), theme);
-    paint::lines(buffer, inner.rows(rows, told_rows), &told, 0);
-    paint::more(buffer, area, state.tank_form.top, most, theme);
-    if let Some(area) = below {
+    let rows = screen::rows(state);
+    let (all, top) = match screen::form(state).filter(|_| !state.tank_form.choosing) {
+        Some(form) => (lines::rows(state, form, w, Some(form.list.cursor), theme), form.list.top),
+        None => (choices(state, w, theme), state.tank_form.top),
+    };
+    let most = paint::lines(buffer, rows, &all, top);
+    let side = screen::beside(state);
+    let below = inner.rows(rows.h, inner.h - rows.h);
+    let told = told(state, w, below.h, side.is_none(), theme);
+    paint::lines(buffer, below, &told, 0);
+    paint::more(buffer, area, top, most, theme);
+    if let Some(area) = side {
         beside(state, area, buffer, theme);
     }
     0
@@ -46,10 +50,9 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
 /// All of it, for copying.
 pub fn rows(state: &State, _w: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![Line::from(title(state, theme))];
-    out.extend(if state.tank_form.choosing {
-        choices(state, PAPER, theme)
-    } else {
-        fields(state, PAPER, theme)
+    out.extend(match screen::form(state).filter(|_| !state.tank_form.choosing) {
+        Some(form) => lines::rows(state, form, PAPER, None, theme),
+        None => choices(state, PAPER, theme),
     });
     out
 }
@@ -67,7 +70,7 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     if form.changed() {
         out.push(bit(" · unsaved changes", theme.warn()));
     }
-    if !form.problems.is_empty() {
+    if form.problems() > 0 {
         out.push(bit(format!(" · ! {}: figures as before", tank_form::problems(state)), theme.warn()));
     }
     out
@@ -111,44 +114,6 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-fn fields(state: &State, w: usize, theme: Theme) -> Vec<Row> {
-    let label = LABEL.min(w * 2 / 5);
-    let line = |what: &What| match what {
-        What::Head(said) => row(format!(" {said}"), theme.text()),
-        What::Problem(said) => row(text::fit(&format!("   ! {}", text::clean(said)), w), theme.warn()),
-        What::Field(i) => field(state, *i, label, w, theme),
-    };
-    tank_form::lines(state).iter().map(line).collect()
-}
-
-fn field(state: &State, i: usize, label: usize, w: usize, theme: Theme) -> Row {
-    let Some(row) = TANK_FIELDS.get(i) else { return Line::default() };
-    let typed = state.line.as_ref().filter(|l| l.goal == Goal::Field(i));
-    let here = state.tank_form.cursor == i || typed.is_some();
-    let sign = if here { "►" } else { " " };
-    let style = if here { theme.cursor() } else { theme.text() };
-    let mut out = vec![bit(text::left(&format!("{sign} {}", row.label()), label), style), bit(" ", style)];
-    let room = w.saturating_sub(label + 1);
-    if let Some(line) = typed {
-        out.push(bit(caret(line, room), theme.cursor()));
-        return Line::from(out);
-    }
-    let text = state.tank_form.texts.get(i).map(|t| text::clean(t)).unwrap_or_default();
-    let said = tank_form::reads_as(state, i).unwrap_or_default();
-    let shown = match (here, row.entry()) {
-        (true, Filled::Words) if text.is_empty() => "◄►".to_owned(),
-        (true, Filled::Words) => format!("◄ {text} ►"),
-        (true, _) if text.is_empty() => "–".to_owned(),
-        _ => text,
-    };
-    let shown = text::fit(&shown, room);
-    let gap = if shown.is_empty() { "" } else { "  " };
-    let left = room.saturating_sub(text::width(&shown) + gap.len());
-    out.push(bit(shown, if here { theme.cursor() } else { theme.text() }));
-    out.push(bit(format!("{gap}{}", text::fit(&said, left)), theme.quiet()));
-    Line::from(out)
-}
-
 /// A line with its caret in so many cells: the caret is always in view, with some of what follows.
 fn caret(line: &Typed, room: usize) -> String {
     let (before, after) = (text::clean(&line.before), text::clean(&line.after));
@@ -174,31 +139,19 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
         ]));
         say(
             &mut out,
-            "a new file: nothing is ever written over. Its folder has to be there; .ron is added.",
+            "a new file, or one saved here and unchanged since. Its folder has to be there; .ron is added.",
             theme.quiet(),
         );
     } else if state.tank_form.choosing {
         let said =
             "Whichever is taken, every build is judged for it at once; {undo} brings the form before back.";
         say(&mut out, &state.keys.fill(said), theme.quiet());
-    } else if let Some(told) = tank_form::told(state) {
-        let typing = state.line.is_some();
-        let cursor = state.tank_form.cursor;
-        if !told.fits.is_empty() {
-            say(&mut out, &told.fits, theme.text());
+    } else if let Some(form) = screen::form(state) {
+        let stocking = form.here().is_some_and(|line| line.row.name == "stock");
+        if let Some(said) = screen::stocking_says(state).filter(|_| stocking) {
+            say(&mut out, &said, theme.text());
         }
-        // Whole, where the form cuts it.
-        let cut = |problem: &String| text::width(problem) + 5 > w;
-        if let Some(problem) = tank_form::problem_now(state, cursor).filter(cut) {
-            say(&mut out, &format!("! {}", text::clean(&problem)), theme.warn());
-        }
-        say(&mut out, &told.says, theme.text());
-        let value = state.tank_form.texts.get(cursor).map(|t| text::clean(t)).unwrap_or_default();
-        if !typing && text::width(&value) + LABEL + 1 > w {
-            say(&mut out, &format!("now {value}"), theme.text());
-        }
-        say(&mut out, &told.write, theme.quiet());
-        say(&mut out, &told.without, theme.quiet());
+        out.extend(lines::below(state, form, w, theme));
     }
     out.truncate(room);
     if let Some(line) = figures {
@@ -247,7 +200,7 @@ fn cell(state: &State, i: usize, entry: &Entry, measure: Measure) -> String {
 /// What the builds come to, in their order on Builds, with the columns chosen there.
 fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let said = match &state.tank {
-        Some(tank) if state.tank_form.problems.is_empty() => format!(" for {}", text::clean(&tank.name)),
+        Some(tank) if state.tank_form.problems() == 0 => format!(" for {}", text::clean(&tank.name)),
         Some(tank) => format!(" for {} as it was", text::clean(&tank.name)),
         None => " for no tank".to_owned(),
     };
@@ -293,11 +246,11 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
 
 pub fn says(state: &State) -> String {
     state.keys.fill(
-            "Tank: what the builds are judged for. Every field is checked as it is typed, by the reader of files; a \
-             sound form is judged at once, a form with problems never is: the figures stay those of the tank as it \
-             was, and that is said. A field may be left out: beside it stands what is taken then. \
-             measured(…), guessed(…) and between(…, …) say how sure a figure is, and the doubt follows. Food by \
-             stocking is an assumption: common practice, no source. Nothing typed is lost: Esc drops only the line \
-             being typed, {undo} takes changes back, and leaving with unsaved changes is asked about once.",
-        )
+        "Tank: what the builds are judged for, as a form drawn from the table of fields. Digits type: 200, 40 gal, \
+             40x35x60 cm, 1,5, ~30 for a guess, 20-30 for anywhere between; the line below says what was understood. A \
+             sound form is judged at once, a form with problems never is: the figures stay those of the tank as it was, \
+             and that is said. A field may be left out: dim stands what is taken then. Food by stocking is an \
+             assumption: common practice, no source. Nothing typed is lost: Esc drops only the line being typed, {undo} \
+             takes changes back, and leaving with unsaved changes is asked about once.",
+    )
 }

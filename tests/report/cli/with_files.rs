@@ -348,6 +348,57 @@ fn a_new_profile_passes_the_check_and_has_no_staging_fault() {
 }
 
 #[test]
+fn a_sheet_holds_what_is_not_known_in_the_order_of_the_bench() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (filter, page) = (at("box.ron"), at("sheet.html"));
+    cansift(&["new", &filter, "--flow", "1200", "--trays", "2", "--outside", "235x200x410"]);
+    let sheet = cansift(&["sheet", &filter, "--to", "-", "--samples", "64"]);
+    assert_eq!(status(&sheet), 0, "{}", err(&sheet));
+    insta::assert_snapshot!(out(&sheet));
+    let text = out(&sheet);
+    let places: Vec<usize> = ["Hoses off", "Open and empty", "Gaps", "from a jug", "Weight", "Running"]
+        .iter()
+        .map(|p| text.find(p).unwrap_or_else(|| panic!("{p}")))
+        .collect();
+    assert!(places.is_sorted(), "{places:?}");
+    assert!(text.contains("Unplug") && !text.contains("printed flow"), "what is known is not asked for");
+    assert_eq!(status(&cansift(&["sheet", "--to", &page, "--samples", "0"])), 0);
+    let html = std::fs::read_to_string(&page).unwrap();
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Unplug"));
+}
+
+#[test]
+fn a_spreadsheet_becomes_a_folder_of_profiles() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (csv, map, to) = (at("shop.csv"), at("columns.txt"), at("filters"));
+    std::fs::write(
+        &csv,
+        "Model,Flow (l/h),Trays,Size\nMarl 900,900,3,220x220x390\nBeck 500,~500,,\nOdd,12 kg,,\n",
+    )
+    .unwrap();
+    assert_eq!(status(&cansift(&["import", &csv, "--to", &to, "--map", &map])), 0);
+    assert!(std::fs::read_to_string(&map).unwrap().contains("Flow (l/h) = label/flow"));
+    let done = cansift(&["import", &csv, "--to", &to, "--map", &map]);
+    assert_eq!(
+        (status(&done), out(&done).starts_with("2 of 3 rows")),
+        (1, true),
+        "{}{}",
+        out(&done),
+        err(&done)
+    );
+    assert!(err(&done).contains("row 4: Flow (l/h): `12 kg` is left out"), "{}", err(&done));
+    assert_eq!(status(&cansift(&["table", &to])), 0);
+    // A folder in a folder is read when that is asked for.
+    let above = folder.path().to_str().unwrap();
+    assert_eq!(status(&cansift(&["table", above])), 3);
+    let deep = cansift(&["table", above, "--deep"]);
+    assert!(out(&deep).contains("Marl 900"), "{}{}", out(&deep), err(&deep));
+    assert_eq!(status(&cansift(&["import", &csv, "--to", &to])), 2, "nothing is written over");
+}
+
+#[test]
 fn three_numbers_make_a_profile_and_two_a_tank() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
