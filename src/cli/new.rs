@@ -16,13 +16,17 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &New) -> Result<Status, F
     let asks = context.console.terminal;
     let mut input = std::io::stdin().lock();
     let units = context.units;
-    let mut asker = Asker { console: context.console, input: &mut input, units, asks };
+    let mut asker = Asker { console: context.console, input: &mut input, units, asks, invented: Vec::new() };
     let (file, text) = asker.file(args)?;
+    let invented = asker.invented.join(", ");
     if file.as_os_str() == "-" {
         context.console.result(&text)?;
         return Ok(Status::Fine);
     }
     context.save_new(&file, &text)?;
+    if !invented.is_empty() {
+        context.console.remark(&format!("cansift: invented, to be typed over: {invented}"));
+    }
     let name = file.display();
     let then = if args.tank {
         format!("cansift: wrote `{name}`; `--tank {name}` judges for it")
@@ -47,6 +51,8 @@ struct Asker<'a, 'c> {
     units: Units,
     /// Somebody is there to be asked.
     asks: bool,
+    /// What nobody said.
+    invented: Vec<&'static str>,
 }
 
 impl Asker<'_, '_> {
@@ -64,7 +70,6 @@ impl Asker<'_, '_> {
             .zip(said)
             .map(|(asked, said)| said.map(|said| self.read(asked, said)).transpose())
             .collect::<Result<_, _>>()?;
-        let missing = told.iter().any(Option::is_none);
         let file = match &args.file {
             Some(file) => file.clone(),
             None if self.asks => PathBuf::from(self.line("file to write")?),
@@ -85,17 +90,11 @@ impl Asker<'_, '_> {
             values.push(match told {
                 Some(told) => told,
                 None if self.asks => self.ask(asked)?,
-                None => asked.guess(),
+                None => {
+                    self.invented.push(asked.words);
+                    asked.guess()
+                }
             });
-        }
-        if missing && !self.asks {
-            let guessed: Vec<&str> = asked
-                .iter()
-                .zip(said)
-                .filter(|(_, said)| said.is_none())
-                .map(|(asked, _)| asked.words)
-                .collect();
-            self.console.remark(&format!("cansift: invented, to be typed over: {}", guessed.join(", ")));
         }
         let name = args.name.clone().unwrap_or_else(|| named(&file, args.tank));
         let text = match values.as_slice() {

@@ -38,7 +38,7 @@ struct Item {
     what: String,
     how: &'static str,
     now: String,
-    unit: &'static str,
+    unit: String,
     worth: Option<(f64, Measure)>,
 }
 
@@ -140,14 +140,13 @@ fn item(
     let doubtful =
         line.given(text).is_none_or(|said| said.starts_with("guessed") || said.starts_with("between"));
     let far = range(known, line.row, units).filter(|_| doubtful)?;
-    let sign = plain::value(known.si, line.row, known.of, units);
-    let unit = sign.rsplit_once(' ').map_or("", |(_, unit)| unit);
-    let unit = known.of.units.iter().map(|u| u.sign).find(|sign| *sign == unit).unwrap_or("");
+    let said = plain::value(known.si, line.row, known.of, units);
+    let unit = said.trim_start_matches(|c: char| !c.is_whitespace()).trim().to_owned();
     // Called after all that it stands in.
     let above = all.iter().filter(|other| {
         other.trail.len() < line.trail.len()
             && line.trail.starts_with(&other.trail)
-            && !matches!(other.what, What::List)
+            && !matches!(other.what, What::List | What::Typed)
     });
     let names: Vec<&str> = above.chain([line]).map(|line| line.label.as_str()).collect();
     let best = worth

@@ -170,6 +170,13 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
     let mut new = OsString::from("new");
     new.push(&none);
     all.push(with(w(&["new"]), &[&new]));
+    all.push(with(w(&["sheet", "--to", "-"]), &[&build]));
+    let csv = place.files[0].with_file_name("shop.csv");
+    let foul = super_csv();
+    std::fs::write(&csv, foul).unwrap();
+    let mut to = OsString::from("imported");
+    to.push(&none);
+    all.push(with(w(&["import", "--to"]), &[&to, csv.as_ref()]));
     // Own keys, told line by line where they are wrong.
     all.push(with(w(&["keys"]), &["--keys".as_ref(), place.keys.as_ref()]));
     all.push(w(&["keys"]));
@@ -178,6 +185,12 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
     }
     all.push(with(Vec::new(), &[dot, "--samples".as_ref(), "8".as_ref()]));
     all
+}
+
+/// A spreadsheet with foreign text in its heads and cells.
+fn super_csv() -> String {
+    let foul = all().replace(['"', '\n', '\r'], "");
+    format!("Model,Flow (l/h),\"{foul}\",Price\n\"{foul}\",900,\"{foul}\",\"{foul}\"\n")
 }
 
 /// Every command of the program, from the very table that its help is printed from.

@@ -183,7 +183,6 @@ mod diagnostics {
 
 mod tank {
 
-
     #[test]
     fn times_are_written_in_whole_weeks_where_they_are() {
         let days = |days: f64| {

@@ -243,7 +243,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.until("250 l");
     place.change("bigger.ron", "l(240)", "l(300)");
     s.until("changed on disk");
-    s.until("l(250)");
+    s.until("250 l");
     // Another tank, and back to none, which is kept.
     s.press("o");
     s.until("small, lightly stocked");
@@ -257,7 +257,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.until("café window tank");
     // One of those inside the program is found again, too.
     s.press("\u{1b}[F\r");
-    s.until("l(400)");
+    s.until("400 l");
     assert_eq!(leave(s), 0);
     let s = place.start(&["--samples", "0"]);
     s.until("large, heavily");
@@ -468,7 +468,7 @@ fn a_tank_is_typed_and_its_reply_copied_in_forty_keys() {
         "400 × 350 × 600 mm",
         "120",
         "6 wk",
-        "Ranking",
+        "Why it comes first",
         "words",
         "",
     ];

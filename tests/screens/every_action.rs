@@ -22,7 +22,7 @@ fn way(place: Place) -> (&'static str, &'static str) {
         Place::Picker => ("4jjajj", "Which medium"),
         Place::Proposals => ("4b", "take it"),
         Place::Filter => ("5jj", "how known"),
-        Place::Tank => ("6j", "l(180)"),
+        Place::Tank => ("6", "180 l"),
         Place::Tanks => ("6o", "no tank"),
         Place::Sources => ("7j", "wall roughness"),
         Place::Explain => ("je", "how many times an hour"),

@@ -19,7 +19,7 @@ use std::path::Path;
 /// The demo, on Builds.
 fn demo(size: (u16, u16)) -> State {
     let mut state = form(size);
-    go(&mut state, "1");
+    go(&mut state, "g1");
     state
 }
 

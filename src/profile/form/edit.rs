@@ -232,8 +232,20 @@ fn inserted(text: &str, at: &Range<usize>, rows: &[&'static Row], row: &Row, val
     }
 }
 
-/// The text without a field, or without an item of a list.
+/// The text without a field, or without an item of a list; a form that holds nothing then goes as well.
 pub fn remove(text: &str, trail: &[At]) -> String {
+    let without = removed(text, trail);
+    let above = trail.split_last().map_or(&[][..], |(_, above)| above);
+    let hollow = matches!((trail.last(), above.last()), (Some(At::Field(_)), Some(At::Field(_))))
+        && place(&without, above).is_some_and(|at| {
+            let said = without.get(at.clone()).unwrap_or_default();
+            said.ends_with(')')
+                && lexer::word(said, 0).len() + 2 == said.replace(char::is_whitespace, "").len()
+        });
+    if hollow { remove(&without, above) } else { without }
+}
+
+fn removed(text: &str, trail: &[At]) -> String {
     let Some((last, above)) = trail.split_last() else { return text.to_owned() };
     let Some(within) = place(text, above) else { return text.to_owned() };
     let Some(value) = step(text, &within, last) else { return text.to_owned() };

@@ -91,7 +91,15 @@ fn the_program_itself_killed_while_it_writes_a_profile() {
     let place = tempfile::tempdir().unwrap();
     let whole = {
         let path = place.path().join("whole.ron");
-        assert!(Command::new(PROGRAM).arg("new").arg(&path).output().unwrap().status.success());
+        assert!(
+            Command::new(PROGRAM)
+                .args(["new", "--name", "tub"])
+                .arg(&path)
+                .output()
+                .unwrap()
+                .status
+                .success()
+        );
         fs::read_to_string(&path).unwrap()
     };
     // How long it takes when nobody kills it.
@@ -102,7 +110,7 @@ fn the_program_itself_killed_while_it_writes_a_profile() {
     for kill in 0..KILLS {
         let path = place.path().join(format!("{kill}.ron"));
         let mut command = Command::new(PROGRAM);
-        command.arg("new").arg(&path);
+        command.args(["new", "--name", "tub"]).arg(&path);
         killed_after(command, random.below(usual * 3 / 2) as u64);
         match fs::read_to_string(&path) {
             Ok(text) => {
