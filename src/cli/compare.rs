@@ -12,10 +12,11 @@ use crate::model::tank::Tank;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::reasons::{Because, Reasoned};
-use crate::report::{Sheet, builds, differences, json};
+use crate::report::{Sheet, builds, differences, grid, json};
 use crate::uncertainty::sampling::Draws;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Status, Failure> {
+    Context::fits(args.format, args.to.as_deref())?;
     let named = [Some(&args.a), Some(&args.b), args.c.as_ref(), args.d.as_ref()];
     let cases = pick(context, named.into_iter().flatten())?;
     let tank = context.tank(&args.run)?;
@@ -24,6 +25,11 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Statu
     let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure);
     let sheet = judged.sheet;
     match args.format {
+        Format::Xlsx => {
+            let builds = ("builds", grid::table(&sheet, &measures));
+            let apart = ("differences", grid::differences(&sheet, &measures, &reasoned));
+            context.book(args.to.as_deref(), &[builds, apart, ("about", grid::about(&sheet))])?;
+        }
         Format::Json => context.data(json::compare(&sheet, &measures, &reasoned))?,
         format => context.page(&differences::page(&sheet, &measures, &reasoned, context.units), format)?,
     }

@@ -26,8 +26,9 @@ use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
+use crate::report::grid::Grid;
 use crate::report::page::{self, Page};
-use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text};
+use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text, xlsx};
 use crate::uncertainty::sampling::Draws;
 
 /// One build of a file that was read.
@@ -81,6 +82,8 @@ pub struct Context<'a, 'b> {
     as_found: bool,
     /// Folders in folders are read, too.
     deep: bool,
+    /// Media that do not ship and came with what was loaded.
+    own: Library,
     /// Builds of the files that were named by themselves.
     only: Vec<(PathBuf, Vec<usize>)>,
 }
@@ -96,6 +99,7 @@ impl<'a, 'b> Context<'a, 'b> {
             from_demo: false,
             as_found: false,
             deep: look.deep,
+            own: Library::default(),
             only: Vec::new(),
         }
     }
@@ -111,7 +115,7 @@ impl<'a, 'b> Context<'a, 'b> {
         let written = match format {
             Format::Markdown => markdown::page(page, look),
             Format::Bbcode => bbcode::page(page, look),
-            Format::Text | Format::Csv | Format::Json => text::page(page, look),
+            Format::Text | Format::Csv | Format::Xlsx | Format::Json => text::page(page, look),
         };
         self.console.result(&written)
     }
@@ -130,8 +134,21 @@ impl<'a, 'b> Context<'a, 'b> {
         self
     }
 
-    pub fn load(&self, paths: &[PathBuf]) -> Loaded {
-        self.in_state(store::load(&self.asked(paths), self.library))
+    pub fn load(&mut self, paths: &[PathBuf]) -> Loaded {
+        let loaded = store::load(&self.asked(paths), self.library);
+        self.keep_media(&loaded);
+        self.in_state(loaded)
+    }
+
+    /// Media that profiles bring along, and those of lists, may stand in a tank's `on_hand` too.
+    fn keep_media(&mut self, loaded: &Loaded) {
+        let builds = loaded.filters.iter().flat_map(|sound| &sound.filter.builds);
+        let layers = builds.flat_map(|build| build.floor.iter().chain(build.trays.iter().flatten()));
+        let own =
+            layers.map(|layer| &layer.medium).filter(|medium| self.library.medium(&medium.id).is_none());
+        for medium in own.chain(&loaded.media) {
+            self.own.add_medium((**medium).clone());
+        }
     }
 
     /// These paths, with the folders within them where that was asked for.
@@ -186,7 +203,9 @@ impl<'a, 'b> Context<'a, 'b> {
         if own.filters.is_empty() && own.broken.is_empty() {
             self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
             self.from_demo = true;
-            return self.in_state(library::demo());
+            let demo = library::demo();
+            self.keep_media(&demo);
+            return self.in_state(demo);
         }
         own
     }
@@ -213,7 +232,9 @@ impl<'a, 'b> Context<'a, 'b> {
         {
             return Ok(Some(tank));
         }
-        let tank = store::load_tank(path, self.library).map_err(|broken| {
+        let mut library = self.library.clone();
+        library.extend(self.own.clone());
+        let tank = store::load_tank(path, &library).map_err(|broken| {
             self.tell(&[broken]);
             Failure::Nothing(format!("the tank `{}` cannot be used", path.display()))
         })?;
@@ -301,9 +322,30 @@ impl<'a, 'b> Context<'a, 'b> {
         Judged { sheet, draws, learnt }
     }
 
+    /// Writes a book into a new file.
+    pub fn book(&mut self, to: Option<&Path>, sheets: &[(&str, Grid)]) -> Result<(), Failure> {
+        let Some(to) = to else { return Self::fits(Format::Xlsx, to) };
+        self.save_new(to, xlsx::book(sheets).map_err(std::io::Error::other)?)?;
+        self.console.remark(&format!("cansift: wrote `{}`", to.display()));
+        Ok(())
+    }
+
+    /// An XLSX goes into a file; what else is written goes to standard output.
+    pub fn fits(format: Format, to: Option<&Path>) -> Result<(), Failure> {
+        match (format, to) {
+            (Format::Xlsx, None) => {
+                Err(Failure::Usage("xlsx goes into a file: say which with --to FILE".to_owned()))
+            }
+            (Format::Xlsx, Some(_)) | (_, None) => Ok(()),
+            (_, Some(_)) => Err(Failure::Usage(
+                "--to is for `--format xlsx`: what else is written goes to standard output".to_owned(),
+            )),
+        }
+    }
+
     /// Writes a file that is not there yet.
-    pub fn save_new(&self, path: &Path, text: &str) -> Result<(), Failure> {
-        store::save_new(path, text).map_err(|error| match error {
+    pub fn save_new(&self, path: &Path, content: impl AsRef<[u8]>) -> Result<(), Failure> {
+        store::save_new(path, content).map_err(|error| match error {
             NotSaved::Exists(_) | NotSaved::NoName(_) | NotSaved::Changed(_) => {
                 Failure::Usage(error.to_string())
             }

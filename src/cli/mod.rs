@@ -104,6 +104,6 @@ fn bare(context: &mut Context<'_, '_>, args: Bare) -> Result<Status, Failure> {
     let Bare { paths, run, .. } = args;
     table::run(
         context.judging(&run),
-        &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, run },
+        &Table { paths, sort: None, columns: Vec::new(), format: Format::Text, to: None, run },
     )
 }

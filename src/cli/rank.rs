@@ -9,9 +9,10 @@ use crate::compare::value_of_information::MeasureFirst;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
-use crate::report::{csv, json};
+use crate::report::{csv, grid, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
+    Context::fits(args.format, args.to.as_deref())?;
     let loaded = context.gather(&args.paths)?;
     let status = status(&loaded, &args.paths)?;
     let tank = weighing_tank(context, &args.run, "a rank")?;
@@ -24,6 +25,10 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
         Format::Csv => context.console.result(&csv::rank(&ranked))?,
+        Format::Xlsx => {
+            let sheets = [("ranking", grid::rank(&ranked)), ("about", grid::about(&judged.sheet))];
+            context.book(args.to.as_deref(), &sheets)?;
+        }
         Format::Json => context.data(json::rank::rank(&ranked))?,
         format => context.page(&ranking::page(&ranked, context.units), format)?,
     }

@@ -13,11 +13,12 @@ use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, SoundTank};
 use crate::report::overview::Words;
+use crate::report::page::Block;
 use crate::report::ranking::Ranked;
-use crate::report::{csv, json, overview, ranking};
+use crate::report::{csv, grid, json, overview, ranking, xlsx};
 
 /// The page's file, and those beside it.
-const NAMES: [&str; 3] = ["report.html", "table.csv", "data.json"];
+const NAMES: [&str; 4] = ["report.html", "table.csv", "table.xlsx", "data.json"];
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths)?;
@@ -48,7 +49,7 @@ fn texts(
     tank: &SoundTank,
     (run, words): (&Run, &Words),
     known: &Known<'_>,
-) -> Result<[String; 3], Failure> {
+) -> Result<[Vec<u8>; 4], Failure> {
     let wanted = (Depth::Whole, Kept::All);
     let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
     let all: Vec<usize> = (0..cases.len()).collect();
@@ -57,7 +58,10 @@ fn texts(
     let names = super::rank::names(cases);
     let ranked_page = ranking.as_ref().map(|(standing, first)| {
         let ranked = Ranked { sheet: &judged.sheet, standing, first, names: &names };
-        (ranking::page(&ranked, context.units), ranking::summary(&ranked))
+        let (mut page, verdict) = (ranking::page(&ranked, context.units), ranking::summary(&ranked));
+        // The page begins with it.
+        page.blocks.retain(|block| !matches!(block, Block::Paragraph(said) if *said == verdict));
+        (page, verdict)
     });
     let order = ranking.as_ref().map(|(standing, _)| standing.order()).unwrap_or_default();
     let top_two = ranking.as_ref().and_then(|(standing, _)| match standing.order().as_slice() {
@@ -79,11 +83,13 @@ fn texts(
     });
     let table = csv::table(&sheet, &Measure::ALL);
     let data = json::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
-    Ok([page, table, data])
+    let sheets = [("builds", grid::table(&sheet, &Measure::ALL)), ("about", grid::about(&sheet))];
+    let book = xlsx::book(&sheets).map_err(std::io::Error::other)?;
+    Ok([page.into_bytes(), table.into_bytes(), book, data.into_bytes()])
 }
 
-fn save(folder: &Path, texts: &[String; 3]) -> Result<(), NotSaved> {
-    let files: Vec<(&str, &str)> = NAMES.into_iter().zip(texts.iter().map(String::as_str)).collect();
+fn save(folder: &Path, texts: &[Vec<u8>; 4]) -> Result<(), NotSaved> {
+    let files: Vec<(&str, &Vec<u8>)> = NAMES.into_iter().zip(texts).collect();
     store::save_folder(folder, &files)
 }
 

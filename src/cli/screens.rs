@@ -56,6 +56,15 @@ impl Context<'_, '_> {
         let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
         let paths = self.asked(&paths);
         self.from_demo = paths.is_empty();
+        // A tank that names media of the profiles needs them read before it; the others do not wait for that.
+        if bare
+            .run
+            .tank
+            .as_ref()
+            .is_some_and(|tank| tank.exists() && store::load_tank(tank, self.library).is_err())
+        {
+            self.load(&paths);
+        }
         let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &paths, &memory)?;
         let mut state = State::new(&source, tank.map(|t| t.tank));
         if let Some(kept) = &memory.kept {

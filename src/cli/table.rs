@@ -4,9 +4,10 @@ use super::args::{Format, Table};
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept, status};
 use crate::measures::Measure;
-use crate::report::{builds, csv, json};
+use crate::report::{builds, csv, grid, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
+    Context::fits(args.format, args.to.as_deref())?;
     let loaded = context.gather(&args.paths)?;
     let tank = context.tank(&args.run)?;
     let status = status(&loaded, &args.paths);
@@ -26,6 +27,11 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
     };
     match args.format {
         Format::Csv => context.console.result(&csv::table(&sheet, &asked(&Measure::ALL)))?,
+        Format::Xlsx => {
+            let sheets =
+                [("builds", grid::table(&sheet, &asked(&Measure::ALL))), ("about", grid::about(&sheet))];
+            context.book(args.to.as_deref(), &sheets)?;
+        }
         Format::Json => context.data(json::table(&sheet, &asked(&Measure::ALL)))?,
         format => context.page(&builds::page(&sheet, &asked(&builds::USUAL), context.units), format)?,
     }

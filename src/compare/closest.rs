@@ -18,8 +18,8 @@ const FAR: f64 = 20.0;
 /// Nearer together than this is one, so that trifles do not turn the order.
 const STEP: f64 = 0.25;
 
-/// How far a build is off what is asked: each requirement it misses, and a tank larger than it suits, by how surely and
-/// how far. In steps, 0 for what misses nothing.
+/// How far a build is off what is asked: each requirement it misses, a tank larger than it suits, and a bypass over 25 %,
+/// by how surely and how far. In steps, 0 for what misses nothing.
 pub fn off(stands: &Stands, judged: &Assessment, tank: &Tank) -> u32 {
     let times = |ratio: f64| ratio.clamp(1.0, FAR).ln();
     let mut sum = 0.0;
@@ -36,6 +36,8 @@ pub fn off(stands: &Stands, judged: &Assessment, tank: &Tank) -> u32 {
         };
         sum += fails * (MISSED + ratio) + untold * UNTOLD;
     }
+    // Water that slips past is no use to anybody, asked for or not.
+    sum += judged.outcome(Measure::BypassChance).number().unwrap_or(0.0) * MISSED;
     let volume = tank.volume.as_ref().map(|volume| volume.si() * 1e3);
     if let (Some(volume), Outcome::Value(suits)) = (volume, judged.outcome(Measure::SuitsUpTo))
         && suits < volume

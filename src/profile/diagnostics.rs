@@ -153,6 +153,9 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
     if let Some(fault) = unit_behind(before, after) {
         return fault;
     }
+    if let Some(fault) = as_typed(before, after, spot.start) {
+        return fault;
+    }
     // `5,3` where a number and then a field were expected.
     if decimal_comma(before, after) {
         let message = "a comma stands inside this number".into();
@@ -201,6 +204,32 @@ fn decimal_comma(before: &str, after: &str) -> bool {
     let next_digit = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
     before.strip_suffix(',').is_some_and(digits) && next_digit(after)
         || digits(before) && after.strip_prefix(',').is_some_and(next_digit)
+}
+
+/// What people type as they speak: a share in per cent, a text in curly quotes.
+fn as_typed(before: &str, after: &str, at: usize) -> Option<Diagnostic> {
+    let text = after.trim_start();
+    let (sign, at) = (text.chars().next()?, at + after.len() - text.len());
+    let place = at..at + sign.len_utf8();
+    if sign == '%' {
+        let start = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+        let number = before.get(start..)?;
+        let share = number.parse::<f64>().ok()? / 100.0;
+        let help = format!("write `{}` for {number} %", super::reader::digits(share));
+        return Some(Diagnostic {
+            place: start..place.end,
+            message: "a share is written from 0 to 1".into(),
+            help: Some(help),
+        });
+    }
+    let curly = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}', '\u{2018}', '\u{2019}', '\u{ab}', '\u{bb}'];
+    curly.contains(&sign).then(|| Diagnostic {
+        place,
+        message: "a text stands in straight quotes, not in curly ones".into(),
+        help: Some(
+            "write `\"` before and after it; an editor for plain text leaves quotes as they are typed".into(),
+        ),
+    })
 }
 
 /// `16` and `mm` where the unit was written behind its number.

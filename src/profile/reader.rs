@@ -77,6 +77,8 @@ pub struct Reader<'s> {
     pub left: LeftOut,
     /// What rules remember.
     pub rooms: Rooms,
+    /// The file is written for another program: nothing else that seems wrong with it counts.
+    newer: Option<Diagnostic>,
 }
 
 /// Reads the one thing of a file, with keys of that source.
@@ -109,6 +111,7 @@ pub fn run<T>(
         outlet: None,
         left: LeftOut::default(),
         rooms: Rooms::default(),
+        newer: None,
     };
     let mut thing = None;
     if let Some(found) = lexer::unclosed(source) {
@@ -116,7 +119,10 @@ pub fn run<T>(
     } else if let Some(whole) = reader.whole() {
         thing = read(&mut reader, &whole);
     }
-    let Reader { mut faults, mut hints, left, .. } = reader;
+    let Reader { mut faults, mut hints, left, newer, .. } = reader;
+    if let Some(newer) = newer {
+        (faults, hints) = (vec![newer], Vec::new());
+    }
     for told in [&mut faults, &mut hints] {
         told.sort_by_key(|fault| (fault.place.start, fault.place.end));
         told.dedup();
@@ -343,11 +349,11 @@ impl Reader<'_> {
             Ok(written) if written.si == FORMAT && !written.said => {}
             Ok(_) => {
                 let found = self.at(&place).to_owned();
-                self.fault(
-                    Some(&place),
-                    format!("format {found} is not known here"),
-                    "this program reads format 1; a newer program may be needed for this file",
-                );
+                self.newer = Some(Diagnostic {
+                    place,
+                    message: format!("format {found} needs a newer program"),
+                    help: Some("this one reads format 1; nothing else of the file was looked at".to_owned()),
+                });
             }
             Err(fault) => self.refuse(fault.place, fault.message, fault.help),
         }

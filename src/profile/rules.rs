@@ -41,7 +41,7 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Vec<NamedFitting> => |r, all, at| {
             once(r, all.iter().map(|f| f.id.as_str()), at, "id", |id| second("fitting", id))
         };
-        Filter => |r, filter, at| log::filter(r, filter) & has_flow(r, filter, at) & seals(r, filter);
+        Filter => |r, filter, at| log::filter(r, filter) & has_flow(r, filter, at) & seals(r, filter) & room::within_body(r, filter);
         Build => log::build;
         Tank => log::tank;
         TestEntry => log::test;

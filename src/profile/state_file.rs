@@ -63,7 +63,7 @@ fn replace(path: &Path, text: &str, may: May<'_>) -> io::Result<()> {
     if mode.as_ref().is_some_and(fs::Permissions::readonly) {
         return Err(io::Error::other("it may only be read"));
     }
-    let temporary = written(folder, text, mode, may)?;
+    let temporary = written(folder, text.as_bytes(), mode, may)?;
     may(Step::Publish)?;
     fs::rename(temporary.path(), path)?;
     may(Step::SyncFolder)?;

@@ -122,7 +122,7 @@ impl Doc {
                     self.raw(&format!("<p>{}</p>\n", runs.iter().map(run).collect::<String>()));
                 }
                 Block::List(kind, lines) => self.list(*kind, lines),
-                Block::Table(table) => self.table(table, named),
+                Block::Table(table) => self.table(table, named, title),
                 Block::Facts(facts) => self.within("dl class=\"facts\"", |doc| {
                     for fact in facts {
                         let small = |note: &str| format!("<small>{}</small>", markup(note));
@@ -134,7 +134,7 @@ impl Doc {
                 Block::Pictures(all) => self.within("div class=\"pictures\"", |doc| {
                     for (what, drawn) in all {
                         doc.within("figure", |doc| match drawn {
-                            Ok(svg) => doc.scrolled(&format!("{what}, can be scrolled"), |doc| doc.raw(svg)),
+                            Ok(svg) => doc.scrolled(&format!("{what} of {title}"), |doc| doc.raw(svg)),
                             Err(why) => doc.line("figcaption", &format!("No {what} to draw: {why}.")),
                         });
                     }
@@ -171,11 +171,17 @@ impl Doc {
         self.within(open, |doc| lines.iter().for_each(|line| doc.line("li", line)));
     }
 
-    /// The first cell of a row is its head.
-    fn table(&mut self, table: &Table, named: &str) {
+    /// The first cell of a row is its head; `title` is that of the part it stands in.
+    fn table(&mut self, table: &Table, named: &str, title: &str) {
         let caption = if table.caption.is_empty() { named } else { &table.caption };
-        let class = |column: &Column| if column.is_figures() { " class=\"n\"" } else { "" };
-        self.scrolled(caption, |doc| {
+        let class = |column: &Column| match column {
+            column if column.is_figures() => " class=\"n\"",
+            column if column.is_prose() => " class=\"p\"",
+            _ => "",
+        };
+        let label =
+            if caption == title { format!("{caption}, a table") } else { format!("{caption}: {title}") };
+        self.scrolled(&label, |doc| {
             doc.within("table", |doc| {
                 doc.line("caption", caption);
                 doc.raw("<thead>\n<tr>\n");
@@ -185,7 +191,13 @@ impl Doc {
                         unit => format!(" <span class=\"unit\">{}</span>", markup(unit)),
                     };
                     let head = markup(&column.head);
-                    doc.raw(&format!("<th scope=\"col\"{}>{head}{unit}</th>\n", class(column)));
+                    // What has no head is no head either to those who listen.
+                    let (tag, scope) = if head.is_empty() && unit.is_empty() {
+                        ("td", "")
+                    } else {
+                        ("th", " scope=\"col\"")
+                    };
+                    doc.raw(&format!("<{tag}{scope}{}>{head}{unit}</{tag}>\n", class(column)));
                 }
                 doc.raw("</tr>\n</thead>\n");
                 doc.within("tbody", |doc| {

@@ -16,6 +16,7 @@ pub mod escape;
 pub mod explained;
 pub mod fields;
 pub mod figures;
+pub mod grid;
 pub mod helps;
 pub mod html;
 pub mod json;
@@ -36,6 +37,7 @@ pub mod tank;
 pub mod text;
 pub mod wear;
 pub mod wording;
+pub mod xlsx;
 
 use schemars::JsonSchema;
 use serde::Serialize;

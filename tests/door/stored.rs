@@ -151,7 +151,7 @@ mod beside {
             std::os::unix::fs::symlink("y.ron", folder.path().join(".19-0.cansift-new")).unwrap();
             stay.push(".19-0.cansift-new");
         }
-        drop(written(folder.path(), "text", None, &|_| Ok(())).unwrap());
+        drop(written(folder.path(), b"text", None, &|_| Ok(())).unwrap());
         let mut left: Vec<String> = fs::read_dir(folder.path())
             .unwrap()
             .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
@@ -164,7 +164,7 @@ mod beside {
     #[test]
     fn a_name_that_is_taken_is_passed_over() {
         let folder = tempfile::tempdir().unwrap();
-        let [first, second] = [(); 2].map(|()| written(folder.path(), "x", None, &|_| Ok(())).unwrap());
+        let [first, second] = [(); 2].map(|()| written(folder.path(), b"x", None, &|_| Ok(())).unwrap());
         assert_ne!(first.path(), second.path());
         assert!(is_ours(&first.path().file_name().unwrap().to_string_lossy()));
     }

@@ -46,7 +46,7 @@ fn report_writes_three_files_the_same_on_any_number_of_threads() {
         let output = run(place.path(), &["report", "--to", folder, "--samples", "8", "--threads", threads]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     }
-    for name in ["report.html", "table.csv", "data.json"] {
+    for name in ["report.html", "table.csv", "table.xlsx", "data.json"] {
         let [a, b] = ["new/one", "two"].map(|f| fs::read(place.path().join(f).join(name)).unwrap());
         assert!(a == b && !a.is_empty(), "{name}");
     }

@@ -59,9 +59,9 @@ mod csv {
         let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]);
         assert_eq!(
             text,
-            "file,filter,build,flow,fits_cabinet\n\
-             \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a;b\\u{1b}\",-1.5,true\n\
-             plain.ron,plain,b,,true\n"
+            "file,filter,build,flow (l/h),fits_cabinet,state,tank\n\
+             \"'=HYPERLINK(\"\"x\"\").ron\",\"'=HYPERLINK(\"\"x\"\")\",\"'@a;b\\u{1b}\",-1.5,true,as found,\n\
+             plain.ron,plain,b,,true,as found,\n"
         );
     }
 
@@ -71,7 +71,10 @@ mod csv {
         sheet.rows.push(crate::samples::row("a", "b", Some(612.4)));
         sheet.rows[0].simulated = Some(samples::simulated(&[(Measure::Flow, 563.0, 660.9)]).into());
         let text = table(&sheet, &[Measure::Flow]);
-        assert_eq!(text, "file,filter,build,flow,flow_low,flow_high\na.ron,a,b,612.4,563,660.9\n");
+        assert_eq!(
+            text,
+            "file,filter,build,flow (l/h),flow_low (l/h),flow_high (l/h),state,tank\na.ron,a,b,612.4,563,660.9,as found,\n"
+        );
     }
 }
 

@@ -25,6 +25,7 @@ pub enum Format {
     Markdown,
     Bbcode,
     Csv,
+    Xlsx,
     Json,
 }
 
@@ -40,6 +41,8 @@ pub const PAGES: &[Choice<Format>] = &[
     (Format::Bbcode, "bbcode", "For a forum post; tables are code blocks"),
 ];
 pub const CSV: Choice<Format> = (Format::Csv, "csv", "For a spreadsheet, base units");
+pub const XLSX: Choice<Format> =
+    (Format::Xlsx, "xlsx", "For a spreadsheet, base units, into the file of --to");
 pub const JSON: Choice<Format> = (Format::Json, "json", "For programs, base units, schema 2");
 pub const PICTURES: &[Choice<Picture>] = &[
     (Picture::Section, "section", "The vessel cut open"),

@@ -7,7 +7,7 @@ use clap::ValueHint;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
-use super::choices::{CSV, JSON, PICTURES, TEXT, WAYS, formats, one_of};
+use super::choices::{CSV, JSON, PICTURES, TEXT, WAYS, XLSX, formats, one_of};
 use super::{Format, Run};
 use crate::measures::Measure;
 use crate::model::filter::{Bucket, Way};
@@ -25,8 +25,11 @@ pub struct Table {
     #[arg(long, value_name = "KEY,...", value_delimiter = ',', value_parser = suggest::key(), hide_possible_values = true)]
     pub columns: Vec<Measure>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, JSON]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, XLSX, JSON]), default_value = "text")]
     pub format: Format,
+    /// The new file of an XLSX.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub to: Option<PathBuf>,
     #[command(flatten)]
     pub run: Run,
 }
@@ -49,8 +52,11 @@ pub struct Compare {
     #[arg(long, value_name = "KEY", value_parser = suggest::key(), hide_possible_values = true)]
     pub measure: Option<Measure>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[JSON]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[XLSX, JSON]), default_value = "text")]
     pub format: Format,
+    /// The new file of an XLSX.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub to: Option<PathBuf>,
     #[command(flatten)]
     pub run: Run,
 }
@@ -61,8 +67,11 @@ pub struct Rank {
     #[arg(value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// How to write it.
-    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, JSON]), default_value = "text")]
+    #[arg(long, value_name = "FORMAT", value_parser = formats(&[CSV, XLSX, JSON]), default_value = "text")]
     pub format: Format,
+    /// The new file of an XLSX.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub to: Option<PathBuf>,
     #[command(flatten)]
     pub run: Run,
 }

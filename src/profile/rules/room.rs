@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use crate::assumptions::A;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Door, Place, Row, Step, Table};
-use crate::model::filter::{Floor, Outside};
+use crate::model::filter::{Filter, Floor, Outside};
 use crate::model::outline::Plan;
 use crate::model::shape::Shape;
 use crate::model::tray::{Amount, Layer, Tray};
@@ -88,6 +88,38 @@ pub fn outside(reader: &mut Reader<'_>, outside: &Outside, _: &[Place]) -> bool 
         reader.rooms.outside = Some(outside.clone());
     }
     true
+}
+
+/// How much larger than the outside printed trays may come out: roundings of both.
+const OVER: f64 = 1.02;
+
+/// Trays stand within the vessel: none wider or deeper than its outside, all of them no higher.
+pub fn within_body(reader: &mut Reader<'_>, filter: &Filter) -> bool {
+    let Some(outside) = filter.body.outside.as_ref().filter(|_| reader.left.counted.is_none()) else {
+        return true;
+    };
+    let sides = |a: f64, b: f64| if a > b { (a, b) } else { (b, a) };
+    let (long, short) = sides(outside.width.si() * OVER, outside.depth.si() * OVER);
+    let rooms: Vec<Room> = filter.trays.iter().map(room).collect();
+    let too_wide = |(plan, _): &Room| {
+        let (width, depth) = sides(plan.width, plan.depth);
+        plan.has_box() && (width > long || depth > short)
+    };
+    let high: f64 = rooms.iter().map(|(_, height)| height).sum();
+    let message = if let Some(t) = rooms.iter().position(too_wide) {
+        format!("tray {} is larger than the outside of the vessel that it stands in", t + 1)
+    } else if high > outside.height.si() * OVER {
+        format!(
+            "the trays are {} mm high together, the outside of the vessel {} mm",
+            (high * 1e3).round(),
+            (outside.height.si() * 1e3).round()
+        )
+    } else {
+        return true;
+    };
+    let place = reader.place_of("trays");
+    reader.fault(place.as_ref(), message, "check the digits and the units of both");
+    false
 }
 
 /// What an untold floor is assumed to be: as wide as the lowest tray.

@@ -6,8 +6,6 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use crate::profile::message::floor_char;
-
 /// Ends the name of such a file, and of no other program's.
 const ENDING: &str = ".cansift-new";
 /// A save takes a blink: one this old was given up. Others may be at work in the folder, from other machines too.
@@ -43,8 +41,13 @@ impl Drop for Temporary {
     }
 }
 
-/// The text in a fresh file of the folder, for sure on disk, with those mode bits if any.
-pub fn written(folder: &Path, text: &str, mode: Option<Permissions>, may: May<'_>) -> io::Result<Temporary> {
+/// The content in a fresh file of the folder, for sure on disk, with those mode bits if any.
+pub fn written(
+    folder: &Path,
+    content: &[u8],
+    mode: Option<Permissions>,
+    may: May<'_>,
+) -> io::Result<Temporary> {
     sweep(folder);
     may(Step::Create)?;
     let (temporary, mut file) =
@@ -52,10 +55,10 @@ pub fn written(folder: &Path, text: &str, mode: Option<Permissions>, may: May<'_
     if let Some(mode) = mode {
         file.set_permissions(mode)?;
     }
-    let (first, second) = text.split_at(floor_char(text, text.len() / 2));
-    file.write_all(first.as_bytes())?;
+    let (first, second) = content.split_at(content.len() / 2);
+    file.write_all(first)?;
     may(Step::Write)?;
-    file.write_all(second.as_bytes())?;
+    file.write_all(second)?;
     may(Step::Sync)?;
     file.sync_all()?;
     Ok(temporary)

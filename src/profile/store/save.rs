@@ -31,8 +31,8 @@ pub enum NotSaved {
 }
 
 /// Saves a new file: whole or not at all, and never over one that is there.
-pub fn save_new(path: &Path, text: &str) -> Result<(), NotSaved> {
-    save_stepwise(path, text, &|_| Ok(()))
+pub fn save_new(path: &Path, content: impl AsRef<[u8]>) -> Result<(), NotSaved> {
+    save_stepwise(path, content, &|_| Ok(()))
 }
 
 /// What a text comes to, to know it again: FNV-1a of 64 bits (Fowler, Noll and Vo), from memory.
@@ -50,14 +50,15 @@ pub fn save_over(path: &Path, text: &str, was: u64) -> Result<(), NotSaved> {
         return Err(NotSaved::Changed(visible(&path.to_string_lossy())));
     }
     let mode = fs::metadata(&whole).map_err(refused)?.permissions();
-    let temporary = beside::written(above(&whole), text, Some(mode), &|_| Ok(())).map_err(refused)?;
+    let temporary =
+        beside::written(above(&whole), text.as_bytes(), Some(mode), &|_| Ok(())).map_err(refused)?;
     fs::rename(temporary.path(), &whole).and_then(|()| sync_folder(above(&whole))).map_err(refused)
 }
 
 /// Saves new files into a folder: all of them or none, and never over one that is there. A folder that is missing is
 /// made beside its place and then gets its name, so that it is there with all of them or not at all; one that is
 /// there gets them one after the other, once all are written.
-pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved> {
+pub fn save_folder<C: AsRef<[u8]>>(folder: &Path, files: &[(&str, C)]) -> Result<(), NotSaved> {
     let refused = |error: io::Error| refusal(folder, &error);
     match folder.file_name() {
         Some(_) if fs::symlink_metadata(folder).is_err() => {
@@ -72,8 +73,10 @@ pub fn save_folder(folder: &Path, files: &[(&str, &str)]) -> Result<(), NotSaved
             fs::rename(made.path(), folder).and_then(|()| sync_folder(above)).map_err(refused)
         }
         _ => {
-            let finished: Result<Vec<_>, NotSaved> =
-                files.iter().map(|(name, text)| finished(&folder.join(name), text, &|_| Ok(()))).collect();
+            let finished: Result<Vec<_>, NotSaved> = files
+                .iter()
+                .map(|(name, text)| finished(&folder.join(name), text.as_ref(), &|_| Ok(())))
+                .collect();
             let (finished, mut named) = (finished?, Vec::new());
             for ((name, _), temporary) in files.iter().zip(&finished) {
                 let path = folder.join(name);
@@ -104,8 +107,8 @@ fn above(path: &Path) -> &Path {
     path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
-/// The text beside the file that it will be, which is not there yet.
-fn finished(path: &Path, text: &str, may: May<'_>) -> Result<beside::Temporary, NotSaved> {
+/// What is to be saved, beside the file that it will be, which is not there yet.
+fn finished(path: &Path, content: &[u8], may: May<'_>) -> Result<beside::Temporary, NotSaved> {
     let name = || visible(&path.to_string_lossy());
     if path.file_name().is_none() {
         return Err(NotSaved::NoName(name()));
@@ -113,12 +116,12 @@ fn finished(path: &Path, text: &str, may: May<'_>) -> Result<beside::Temporary, 
     if fs::symlink_metadata(path).is_ok() {
         return Err(NotSaved::Exists(name()));
     }
-    beside::written(above(path), text, None, may).map_err(|error| refusal(path, &error))
+    beside::written(above(path), content, None, may).map_err(|error| refusal(path, &error))
 }
 
-pub fn save_stepwise(path: &Path, text: &str, may: May<'_>) -> Result<(), NotSaved> {
+pub fn save_stepwise(path: &Path, content: impl AsRef<[u8]>, may: May<'_>) -> Result<(), NotSaved> {
     let refused = |error: io::Error| refusal(path, &error);
-    let temporary = finished(path, text, may)?;
+    let temporary = finished(path, content.as_ref(), may)?;
     may(Step::Publish).map_err(refused)?;
     publish(temporary.path(), path).map_err(refused)?;
     may(Step::SyncFolder).map_err(refused)?;

@@ -419,7 +419,9 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
             let Some(said) = suits(case, one, false) else { return untold_suits(one) };
             let show =
                 |litres: f64| spans::figure(Measure::SuitsUpTo, Outcome::Value(litres), None, units).middle;
-            let food = matches!(case.answer.tank.feed(), Feed::Stock(_));
+            // Said once: what is to be done first may be this very thing.
+            let first = check::before(case).first().is_some_and(|first| first.starts_with("weigh"));
+            let food = matches!(case.answer.tank.feed(), Feed::Stock(_)) && !first;
             let until = if food { " until a week's food is weighed" } else { "" };
             let (low, high) = (show(low), show(high));
             if low == high {

@@ -24,7 +24,7 @@ nav ul{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.25rem 1.25rem}
 table{border-collapse:collapse;width:100%;font-size:.92rem;font-variant-numeric:tabular-nums;background:var(--card);overflow-wrap:normal}
 caption{text-align:left;padding:.25rem 0 .5rem}
 th,td{padding:.4rem .7rem;text-align:left;vertical-align:top;border-bottom:1px solid var(--rule)}
-thead th{border-bottom:2px solid var(--ink);vertical-align:bottom}
+thead th,thead td{border-bottom:2px solid var(--ink);vertical-align:bottom}
 tbody th{font-weight:600}
 .n{text-align:right;white-space:nowrap}
 thead .n{white-space:normal}
@@ -33,6 +33,7 @@ tbody tr:hover{background:var(--tint)}
 .bar{width:6rem;height:.5rem;fill:var(--link)}
 .n small{display:block;color:var(--quiet);font-size:.85em}
 #table tbody th{min-width:12rem}
+.p{min-width:14rem}
 .card{background:var(--card);border:1px solid var(--rule);border-radius:12px;padding:1.2rem;margin:1.5rem 0}
 .card table{background:none}
 .facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(8rem,1fr));gap:.6rem;margin:1rem 0}

@@ -1,0 +1,151 @@
+//! Results as rows of fields, in base units: what CSV and XLSX hold. A figure that cannot be told is nothing: JSON says why.
+
+use super::ranking::Ranked;
+use super::reasons::{Reasoned, word};
+use super::{Sheet, builds, json, six_digits};
+use crate::assess::Assessment;
+use crate::measures::{Measure, Outcome, Unit};
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Field {
+    /// Foreign text.
+    Name(String),
+    Number(f64),
+    Flag(bool),
+    Nothing,
+}
+
+/// As many fields a row as there are heads.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Grid {
+    pub head: Vec<String>,
+    pub rows: Vec<Vec<Field>>,
+}
+
+fn name(text: &str) -> Field {
+    Field::Name(text.to_owned())
+}
+
+fn number(x: Option<f64>) -> Field {
+    x.and_then(six_digits).map_or(Field::Nothing, Field::Number)
+}
+
+/// `clearing (1/h)`; money is in the tank's own.
+fn headed(key: &str, measure: Measure, currency: &str) -> String {
+    let row = measure.row();
+    let unit = match row.unit {
+        Unit::Money => currency,
+        Unit::YesNo => "",
+        unit => unit.sign(),
+    };
+    if unit.is_empty() { key.to_owned() } else { format!("{key} ({unit})") }
+}
+
+/// The table with these measures; `key_low` and `key_high` follow each where cases were simulated.
+pub fn table(sheet: &Sheet, measures: &[Measure]) -> Grid {
+    let ends = sheet.samples() > 0;
+    let mut head: Vec<String> = ["file", "filter", "build"].map(str::to_owned).to_vec();
+    for &measure in measures {
+        let key = measure.key();
+        head.push(headed(key, measure, &sheet.currency));
+        if ends {
+            head.extend(["low", "high"].map(|end| headed(&format!("{key}_{end}"), measure, &sheet.currency)));
+        }
+    }
+    head.extend(["state", "tank"].map(str::to_owned));
+    let fields = |row: &Assessment| {
+        let mut fields = vec![name(&row.file), name(&row.filter), name(&row.build)];
+        for &measure in measures {
+            fields.push(match row.outcome(measure) {
+                Outcome::Value(x) => number(Some(x)),
+                Outcome::Flag(yes) => Field::Flag(yes),
+                Outcome::Missing(_) => Field::Nothing,
+            });
+            if ends {
+                let band = row.band(measure);
+                fields.extend([band.map(|b| b.low), band.map(|b| b.high)].map(number));
+            }
+        }
+        fields.push(name(row.state.words()));
+        fields.push(sheet.tank.as_deref().map_or(Field::Nothing, name));
+        fields
+    };
+    Grid { head, rows: sheet.rows.iter().map(fields).collect() }
+}
+
+/// One row a build, in the order to show; what a build that is ruled out does not have is nothing.
+pub fn rank(ranked: &Ranked<'_>) -> Grid {
+    let head = [
+        "place",
+        "file",
+        "filter",
+        "build",
+        "ruled_out",
+        "score",
+        "first",
+        "first_any_priorities",
+        "rank_low",
+        "rank_high",
+        "passes",
+        "tank",
+    ];
+    let count = |n: Option<usize>| n.map_or(Field::Nothing, |n| Field::Number(n as f64));
+    let rows = json::rank::builds(ranked).into_iter().map(|b| {
+        vec![
+            count(b.place),
+            name(b.file),
+            name(b.filter),
+            name(b.build),
+            Field::Flag(b.ruled_out),
+            number(b.score),
+            number(b.first),
+            number(b.first_any_priorities),
+            count(b.rank_low),
+            count(b.rank_high),
+            number(b.passes),
+            ranked.sheet.tank.as_deref().map_or(Field::Nothing, name),
+        ]
+    });
+    Grid { head: head.map(str::to_owned).to_vec(), rows: rows.collect() }
+}
+
+/// Each further build against the first, a row a measure.
+pub fn differences(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned) -> Grid {
+    let head = ["measure", "unit", "build", "against", "is", "low", "middle", "high", "sure_of_100"];
+    let mut rows = Vec::new();
+    let Some(first) = sheet.rows.first() else { return Grid::default() };
+    for &measure in measures {
+        for (further, row) in sheet.rows.iter().skip(1).enumerate() {
+            let verdict = reasoned.verdict(measure, further);
+            let figure = |of: Option<f64>| number(of);
+            rows.push(vec![
+                name(measure.key()),
+                name(&builds::unit_of(measure, sheet, super::figures::Units::Metric)),
+                name(&builds::called(sheet, row)),
+                name(&builds::called(sheet, first)),
+                verdict.map_or(Field::Nothing, |v| name(word(v.call))),
+                figure(verdict.map(|v| v.low)),
+                figure(verdict.map(|v| v.middle)),
+                figure(verdict.map(|v| v.high)),
+                figure(verdict.map(|v| v.of_100)),
+            ]);
+        }
+    }
+    Grid { head: head.map(str::to_owned).to_vec(), rows }
+}
+
+/// What the figures hold for.
+pub fn about(sheet: &Sheet) -> Grid {
+    let row = |key: &str, value: Field| vec![name(key), value];
+    let cases = Field::Number(sheet.samples() as f64);
+    let rows = vec![
+        row("program", name(concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")))),
+        row("tank", sheet.tank.as_deref().map_or(Field::Nothing, name)),
+        row("currency", name(&sheet.currency)),
+        row("simulated cases", cases),
+        row("seed", Field::Number(sheet.seed as f64)),
+        row("low, high", name("9 of 10 simulated cases lie between")),
+        row("an empty cell", name("it cannot be told; JSON says why")),
+    ];
+    Grid { head: ["what", "is"].map(str::to_owned).to_vec(), rows }
+}
