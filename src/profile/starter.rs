@@ -81,14 +81,19 @@ fn packing(heights: &[f64], way: Way) -> Vec<Vec<String>> {
         format!("Layer(media: \"{id}\", depth: guessed(mm({})))", depth.min(room).floor().max(1.0))
     };
     let room = heights.first().copied().unwrap_or_default();
-    let mut out: Vec<Vec<String>> =
-        heights.iter().map(|_| vec!["Layer(media: \"ceramic-ring-12\", fill: rest)".to_owned()]).collect();
+    let mut out: Vec<Vec<String>> = heights
+        .iter()
+        .map(|_| vec!["Layer(media: \"ceramic-ring-porous-15\", fill: rest)".to_owned()])
+        .collect();
     match out.as_mut_slice() {
         [] => {}
         [only] => {
             let of = |id, most, share| pad(id, most, room * share);
-            *only =
-                vec![of("foam-10", 30.0, 0.25), of("foam-30", 25.0, 0.25), of("ceramic-ring-12", 200.0, 0.4)];
+            *only = vec![
+                of("foam-10", 30.0, 0.25),
+                of("foam-30", 25.0, 0.25),
+                of("ceramic-ring-porous-15", 200.0, 0.4),
+            ];
         }
         [first, _] => *first = vec![pad("foam-10", 40.0, room * 0.4), pad("foam-30", 25.0, room * 0.4)],
         [first, second, ..] => {
