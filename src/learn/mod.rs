@@ -4,6 +4,7 @@
 
 pub mod agree;
 pub mod course;
+mod kept;
 pub mod learnt;
 mod linear;
 mod next;
@@ -11,4 +12,5 @@ pub mod own;
 pub mod picture;
 pub mod reading;
 pub mod search;
+mod telling;
 pub mod weights;

@@ -194,7 +194,7 @@ choice! {
             /// cm
             end: Option<f64> = row("height of the hose end").label("hose end").range(-300.0, 300.0, "cm").exact()
                 .like("cm(15)").says("hose end above the tank's surface; below it negative")
-                .without("level with the surface").measure("ruler");
+                .without("as it stands").measure("ruler");
             media: Option<Within> = row("the media during the test").label("media").like("out")
                 .says("`out`: vessel without layers").without("they are in");
         },

@@ -176,6 +176,7 @@ pub fn human(row: &'static Row, kind: Kind, ron: &str, units: Units) -> (String,
             // `day(42)` reads as it is written, in the unit of the field behind the sign.
             (echo.rsplit(" = ").next().unwrap_or(&echo).to_owned(), says)
         }
+        Kind::When => (understand(ron).map_or_else(|_| visible(ron), |read| read.echo), ""),
         Kind::Text => (visible(ron.trim_matches('"')), ""),
         Kind::Form(table) if is_one_line(table()) && ron.starts_with('(') => {
             parts::human(table(), ron, units)

@@ -2,11 +2,13 @@
 
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
+use super::ranking::key_words;
 use super::{Sheet, six_digits};
 use crate::assess::Assessment;
 use crate::assess::log::{Mode, Read, Sort, Told, Unused};
 use crate::measures::{Measure, Outcome};
 use crate::model::day::Day;
+use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::summary::Band;
 use crate::units::litres_an_hour;
 
@@ -296,10 +298,15 @@ pub fn page(row: &Assessment, units: Units) -> Page {
         page.table(Table::new(columns, rows));
     }
     if !told.moved.is_empty() {
+        let whose = |key: &Key| match key.source() {
+            Source::Filter(id) => Some((id.to_string(), row.filter.clone())),
+            _ => None,
+        };
+        let names: Vec<(String, String)> = told.moved.iter().filter_map(|moved| whose(&moved.key)).collect();
         let line = |moved: &crate::assess::log::Moved| {
             format!(
                 "{} {}, {} of its uncertainty left",
-                moved.key.name(),
+                key_words(&moved.key, &names),
                 sd(moved.by),
                 figures::share(moved.left)
             )

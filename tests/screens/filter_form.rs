@@ -251,3 +251,25 @@ fn pictures_of_the_form() {
         insta::assert_snapshot!(format!("filter_new-{w}x{h}"), draw(&mut s));
     }
 }
+
+#[test]
+fn a_reading_is_added_to_the_log_and_taken_back() {
+    let mut s = on("Orrin 900");
+    go(&mut s, "t");
+    assert!(draw(&mut s).contains("log of"), "{}", draw(&mut s));
+    let lines = |s: &State| filter::form(s).unwrap().form.lines().len();
+    assert_eq!(lines(&s), 4, "packed, hoses, kept on, log");
+    let before = text(&s);
+    to(&mut s, "builds/0/packed");
+    go(&mut s, "<enter><ctrl-u>2026-03-01<enter>");
+    assert!(text(&s).contains("packed: \"2026-03-01\""), "{}", told(&s));
+    to(&mut s, "builds/0/log");
+    go(&mut s, "a<enter>");
+    let added = text(&s);
+    assert!(added.contains("Bucket(on: \"") && added.contains("volume: l(10)"), "{added}\n{}", told(&s));
+    assert!(filter::form(&s).unwrap().form.problems.is_empty(), "{}", told(&s));
+    go(&mut s, "zz");
+    assert_eq!(text(&s), before);
+    go(&mut s, "t");
+    assert!(lines(&s) > 20);
+}
