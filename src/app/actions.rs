@@ -132,7 +132,7 @@ table! {
     "squeeze", change::type_pressed, "%", "", "type how far the pad is pressed", &[Restack], may::pad;
     "on_hand", change::on_hand, "o", "on hand", "picker and better stacks: only what is on hand, comes with the unit or lies in the build, or all media", &[Restack, Picker], may::work;
     "on_hand", proposals::other_media, "o", "on hand or all", "look again among what is on hand, comes with the unit or lies in the build, or among all media", &[Proposals], may::work;
-    "foam_only", proposals::foam_only, "B", "foam only", "let stacks without biological media stand by their score, or last", &[Proposals], may::proposed;
+    "foam_only", proposals::foam_only, "B", "foam only", "look again for stacks without biological media as well, or for such as hold some", &[Proposals], may::work;
     "rename", change::rename, "n", "", "give the build another name", &[Restack], may::work;
     "afresh", change::afresh, "F", "", "begin afresh with the build under the cursor on Builds", &[Restack], may::afresh;
     "up", |s| moves::step(s, -1), "up k", "", "one line up", LISTS, always;

@@ -38,12 +38,14 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     // The order of twenty stacks needs fewer draws than a published figure.
     options.samples = (args.run.samples() as usize).min(options.samples);
     options.threads = args.run.threads();
+    options.foam_only = args.foam_only;
     let judged = Judged::new(&filter, build, Some(&tank));
     let never = AtomicBool::new(false);
     let proposals = propose(&judged, &options, &never, |_| {});
     if proposals.is_empty() {
         return Err(Failure::Nothing(
-            "no stack without a staging fault can be made of these media: a coarse or medium pad must come first"
+            "no stack of these media beats the one as it is: a coarse or medium pad must come first, and biological media \
+             stay (`--foam-only` lets them go)"
                 .to_owned(),
         ));
     }

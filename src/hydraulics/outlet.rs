@@ -1,7 +1,10 @@
 //! Where the water leaves. An open end and a nozzle are [`super::fittings::Heads`]; a spray bar is marched.
 
+use std::any::Any;
+use std::cell::RefCell;
+use std::collections::VecDeque;
 use std::f64::consts::PI;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::Loss;
 use super::friction::Bore;
@@ -81,10 +84,11 @@ impl<L: Real> Bar<L> {
         let (mut near, mut far) = (zero, zero);
         let momentum = self.recovery * self.tube.head;
         let creeping = self.creeping.squared();
+        let mut tube = self.tube;
         for i in 0..self.holes {
             if i > 0 {
-                let (_, wall) = self.tube.over_laminar(flow);
-                let lost = self.tube.friction(flow, &wall, self.pitch);
+                let (_, wall) = tube.beside(flow);
+                let lost = tube.friction(flow, &wall, self.pitch);
                 pressure = static_at + lost.loss;
                 pressure_slope = static_slope + lost.gradient * flow_slope;
             }
@@ -192,13 +196,40 @@ pub struct SprayBar<L> {
     /// Pressure at the dead end at the anchor, and its slope there over the flow, both in logarithms.
     anchor: (L, L),
     /// From the first flow up. What a knot holds hangs on nothing but the bar and its place.
-    knots: Vec<OnceLock<Knot<L>>>,
+    knots: Arc<[OnceLock<Knot<L>>]>,
+}
+
+/// Bars kept by a thread: those of the simulated cases of a few filters.
+const KEPT: usize = 256;
+
+thread_local! {
+    /// Bars worked out of late, newest last: the builds of a filter have the same bar in the same cases.
+    static LATELY: RefCell<VecDeque<Box<dyn Any>>> = const { RefCell::new(VecDeque::new()) };
 }
 
 impl<L: Real> SprayBar<L> {
-    /// Takes a bar at flows from a thousandth to one and a half times a largest flow, m3/s.
+    /// Takes a bar at flows from a thousandth to one and a half times a largest flow, m3/s. The same bar again shares
+    /// what was worked out of it.
     pub fn new(bar: &Bar<L>, largest_flow: L) -> Self {
         let largest = largest_flow.max(L::splat(1e-9));
+        let same = |(asked, of, ready): &(Bar<L>, L, Self)| {
+            (*asked == *bar && *of == largest).then(|| ready.clone())
+        };
+        let find =
+            |kept: &VecDeque<Box<dyn Any>>| kept.iter().rev().find_map(|one| same(one.downcast_ref()?));
+        if let Some(ready) = LATELY.with_borrow(find) {
+            return ready;
+        }
+        let ready = Self::worked_out(bar, largest);
+        LATELY.with_borrow_mut(|kept| {
+            if kept.len() >= KEPT {
+                kept.pop_front();
+            }
+            kept.push_back(Box::new((*bar, largest, ready.clone())));
+        });
+        ready
+    }
+    fn worked_out(bar: &Bar<L>, largest: L) -> Self {
         let flow = Self::flow_at(largest, ANCHOR);
         // In a narrow tube with wide holes hardly anything reaches the far ones; where the pressure there falls out of
         // all numbers they are left out.

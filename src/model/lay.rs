@@ -36,7 +36,8 @@ impl<L: Real> LayerGeometry<L> {
 const LEAST: f64 = 1e-5;
 
 /// Lays `layers` into a space of that area, perimeter (m) and height (m). A layer "to the top" gets what the
-/// others leave; in a draw that leaves nothing it keeps a hundredth of a millimetre.
+/// others leave; in a draw that leaves nothing it keeps a hundredth of a millimetre. A layer that comes out higher than
+/// the space in a draw is as high as the space: what the door lets in is refused in no draw.
 pub fn lay<L: Real, D: Draw<L>>(
     layers: &[Layer],
     area: L,
@@ -67,6 +68,9 @@ pub fn lay<L: Real, D: Draw<L>>(
     for (layer, lain) in layers.iter().zip(&mut lain) {
         if layer.amount == Amount::Rest {
             lain.standing = height - used;
+        }
+        if !draw.is_nominal() {
+            lain.standing = lain.standing.min(height);
         }
         lain.standing = lain.standing.max(L::splat(LEAST));
         lain.free_depth = lain.standing / (L::one() - lain.pressed);

@@ -17,6 +17,8 @@ use crate::units::{Length, Quantity};
 
 /// Thicknesses that pads are sold in, mm. Common practice, no source.
 pub const TRADE: [u16; 5] = [10, 20, 25, 40, 50];
+/// From more rooms than this a search starts in some of them only.
+pub const MANY: usize = 7;
 /// Most layers of a tray.
 pub const MOST_LAYERS: usize = 5;
 /// Clear width that a well cut pad leaves, mm.
@@ -111,6 +113,15 @@ impl<'a> SearchSpace<'a> {
     pub fn capacity(&self) -> Option<f64> {
         let litres: f64 = self.rooms.iter().map(|room| room.plan.area * room.height * 1e3).sum();
         (litres > 0.0).then_some(litres)
+    }
+
+    /// How many rooms there are.
+    pub fn rooms(&self) -> usize {
+        self.rooms.len()
+    }
+    /// Does a stack of the allowed media hold biological ones at all?
+    pub fn has_biological(&self) -> bool {
+        self.of(Role::Biological).next().is_some()
     }
 
     fn may(&self, slot: Slot) -> Option<&May> {
@@ -336,6 +347,11 @@ impl<'a> SearchSpace<'a> {
     /// Plain stacks to start from: one layer of each role or none, in the first tray that has room, biological
     /// media in the next tray that has room or in all that are left; and the same with the first trays empty.
     pub fn plain(&self) -> Vec<Stack> {
+        // Of very many rooms a few, evenly apart: the search goes on from them.
+        let rooms = self.rooms.len();
+        let step = rooms.div_ceil(MANY).max(1);
+        let looked_at: Vec<u8> =
+            (0..rooms).step_by(step).chain(rooms.checked_sub(1)).map(|r| r as u8).collect();
         let mut stacks = vec![Stack::new()];
         for role in [Role::Settlement, Role::Coarse, Role::Medium, Role::Fine] {
             let of_role: Vec<usize> = self.of(role).collect();
@@ -354,7 +370,9 @@ impl<'a> SearchSpace<'a> {
                     let fuller = self.with(&filled, slot);
                     if self.in_order(&fuller) && self.staged(&fuller) {
                         filled = fuller;
-                        out.push(filled.clone());
+                        if looked_at.contains(&(room as u8)) {
+                            out.push(filled.clone());
+                        }
                     }
                 }
             }
@@ -366,7 +384,8 @@ impl<'a> SearchSpace<'a> {
         let later = |stack: &Stack, by: u8| -> Stack {
             stack.iter().map(|slot| Slot { room: slot.room.saturating_add(by), ..*slot }).collect()
         };
-        let shifted = (1..self.rooms.len() as u8).flat_map(|by| out.iter().map(move |s| later(s, by)));
+        let shifts = looked_at.iter().copied().filter(|by| *by > 0);
+        let shifted = shifts.flat_map(|by| out.iter().map(move |s| later(s, by)));
         let shifted: Vec<Stack> =
             shifted.filter(|s| s.last().is_none_or(|slot| self.room(*slot).is_some())).collect();
         out.extend(shifted);
@@ -381,11 +400,9 @@ impl<'a> SearchSpace<'a> {
         }
         // One medium alone, in one tray or in several that follow each other.
         for (medium, mm) in self.choices() {
-            for from in 0..self.rooms.len() as u8 {
-                let rooms = from..self.rooms.len() as u8;
-                out.extend(
-                    rooms.clone().map(|last| (from..=last).map(|room| Slot { room, medium, mm }).collect()),
-                );
+            for from in looked_at.iter().copied() {
+                let lasts = looked_at.iter().copied().filter(|last| *last >= from);
+                out.extend(lasts.map(|last| (from..=last).map(|room| Slot { room, medium, mm }).collect()));
             }
         }
         out.retain(|stack| self.in_order(stack) && self.staged(stack));

@@ -64,6 +64,8 @@ pub struct Options {
     /// Stacks judged at most, before only the best is worked on further.
     pub most: usize,
     pub threads: usize,
+    /// Stacks without biological media are as good as others.
+    pub foam_only: bool,
 }
 
 impl Options {
@@ -79,6 +81,7 @@ impl Options {
             beam: 12,
             most: 60_000,
             threads: processors(),
+            foam_only: false,
         }
     }
 }
@@ -125,6 +128,8 @@ pub struct Proposal {
     pub mean_score: Option<f64>,
     /// Share of the draws that meet every must; none without draws.
     pub passes: Option<f64>,
+    /// The trays hold too many stacks to look at all that would have been.
+    pub part: bool,
     /// Musts that no stack was found to meet: the search went on without them.
     pub dropped: Vec<Limit>,
     /// Other musts it does not meet, or that cannot be told, at nominal values.
@@ -164,7 +169,10 @@ pub fn propose(
     let Some(tank) = case.tank else { return Vec::new() };
     let space = SearchSpace::new(case.filter, case.build, tank, options);
     let as_it_is = figures(&Case::new(case.filter, case.build, case.tank), &Nominal, Effort::FULL);
-    let whole = Scale::new(case.filter, tank, space.capacity());
+    let mut whole = Scale::new(case.filter, tank, space.capacity());
+    if !options.foam_only && space.has_biological() {
+        whole = whole.living(&as_it_is, space.capacity());
+    }
     let mut dropped = whole.hopeless(&as_it_is);
     let first = whole.without(&dropped);
     let second;
@@ -180,7 +188,7 @@ pub fn propose(
         stop,
         threads: options.threads,
     };
-    let Some(mut found) = search(&task(scale), keep, &[], &mut |x| progress(x * 0.5)) else {
+    let Some((mut found, mut part)) = search(&task(scale), keep, &[], &mut |x| progress(x * 0.5)) else {
         return Vec::new();
     };
     // Musts that the best stack cannot meet must not drive the rest: an unreachable budget would ask for an
@@ -198,17 +206,32 @@ pub fn propose(
         let Some(again) = search(&task(scale), keep, &more, &mut |x| progress(0.5 + x * 0.45)) else {
             return Vec::new();
         };
-        found = again;
+        (found, part) = (again.0, part || again.1);
     }
     let task = task(scale);
     let stacks: Vec<Stack> = found.into_iter().map(|f| f.stack).collect();
-    let Some(ranked) = again(&task, options, &stacks) else { return Vec::new() };
+    let Some(ranked) = again(&task, case.build, options, &stacks) else { return Vec::new() };
     progress(0.98);
     let before = judge_build(case.filter, case.build, case.tank);
     let score_as_it_is = scale.score(&as_it_is);
+    // None that the stack as it is beats, and in the order of their score.
+    let (unmet_now, bare_now) = (scale.unmet(&as_it_is).len(), scale.is_bare(&as_it_is));
+    let better = |r: &Ranked| {
+        !r.bare
+            && (r.unmet.len() < unmet_now
+                || bare_now
+                || r.unmet.len() == unmet_now && r.score > score_as_it_is)
+    };
+    let mut ranked = handy(ranked.into_iter().filter(better).collect(), options.top);
+    // What is paid goes by sheets and bags.
+    for ranked in &mut ranked {
+        let Some(build) = space.lay(&ranked.stack, WORKING_NAME) else { continue };
+        let spent = shopping::spent(case.filter, &shopping::of(case.filter, case.build, &build, tank));
+        ranked.unmet.extend(Limit::all(tank).into_iter().filter(|limit| limit.is_overspent(spent)));
+    }
+    ranked.sort_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(b.score.total_cmp(&a.score)));
     let out = ranked
         .iter()
-        .take(options.top)
         .enumerate()
         .filter_map(|(i, ranked)| {
             let build = space.lay(&ranked.stack, &free_name(case.filter, i + 1))?;
@@ -216,6 +239,7 @@ pub fn propose(
             let (gains, gives_up) = changes(&before, &judgement, tank);
             let shopping = shopping::of(case.filter, case.build, &build, tank);
             Some(Proposal {
+                part,
                 judgement,
                 score: ranked.score,
                 value: ranked.value,
@@ -241,12 +265,16 @@ struct Ranked {
     score: f64,
     value: f64,
     unmet: Vec<Limit>,
+    /// It holds too little for bacteria to live on.
+    bare: bool,
+    /// Bed to be bought, m3.
+    buy: f64,
     /// Mean score and chance of meeting every must.
     doubt: Option<(f64, f64)>,
 }
 
 /// The stacks by musts met, then by mean score less what their layers cost. None when it was stopped.
-fn again(task: &Task<'_>, options: &Options, stacks: &[Stack]) -> Option<Vec<Ranked>> {
+fn again(task: &Task<'_>, present: &Build, options: &Options, stacks: &[Stack]) -> Option<Vec<Ranked>> {
     let draws = Draws::new(options.samples, options.seed);
     let one = |stack: &Stack| {
         let build = task.space.lay(stack, WORKING_NAME)?;
@@ -261,15 +289,46 @@ fn again(task: &Task<'_>, options: &Options, stacks: &[Stack]) -> Option<Vec<Ran
             score: task.scale.score(&told),
             value: task.scale.value(&told, layers(&build)),
             unmet: task.scale.unmet(&told),
+            bare: task.scale.is_bare(&told),
+            buy: shopping::to_buy(task.filter, present, &build, task.tank),
             doubt,
             stack: stack.clone(),
         })
     };
     let mut ranked: Vec<Ranked> = map(task.threads, stacks, one).into_iter().collect::<Option<_>>()?;
-    let by = |r: &Ranked| r.doubt.map_or(r.value, |(mean, _)| mean - score::LAYER * r.stack.len() as f64);
     // Stable: equals stay in the order of their nominal values.
-    ranked.sort_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(by(b).total_cmp(&by(a))));
+    ranked.sort_by(|a, b| {
+        let worse = (a.unmet.len(), a.bare).cmp(&(b.unmet.len(), b.bare));
+        worse.then(b.worth().total_cmp(&a.worth()))
+    });
     Some(ranked)
+}
+
+impl Ranked {
+    /// Mean score less what its layers cost.
+    fn worth(&self) -> f64 {
+        self.doubt.map_or(self.value, |(mean, _)| mean - score::LAYER * self.stack.len() as f64)
+    }
+}
+
+/// Scores closer than this are equal.
+const EQUAL: f64 = 0.01;
+
+/// The first `top` of what is ranked; the best stays, before another stands its equal of which less than half has to be
+/// bought.
+fn handy(mut ranked: Vec<Ranked>, top: usize) -> Vec<Ranked> {
+    let mut out: Vec<Ranked> = Vec::new();
+    while out.len() < top && !ranked.is_empty() {
+        let lead = ranked.first().map_or((0, false, 0.0, 0.0), |r| (r.unmet.len(), r.bare, r.worth(), r.buy));
+        let equals = ranked
+            .iter()
+            .enumerate()
+            .take_while(|(_, r)| (r.unmet.len(), r.bare) == (lead.0, lead.1) && r.worth() >= lead.2 - EQUAL)
+            .filter(|(at, r)| *at == 0 || !out.is_empty() && r.buy < lead.3 * 0.5);
+        let at = equals.min_by(|a, b| a.1.buy.total_cmp(&b.1.buy)).map_or(0, |(at, _)| at);
+        out.push(ranked.remove(at));
+    }
+    out
 }
 
 /// `proposed 1`, or the next that no build of the file has.

@@ -20,6 +20,36 @@ pub struct Scale {
     criteria: Vec<(Criterion, Ends)>,
     limits: Vec<Limit>,
     total: f64,
+    /// Unless foam alone is asked for.
+    needs: Option<Needs>,
+}
+
+/// What a stack has to hold for bacteria to live on.
+#[derive(Clone, Copy, Debug)]
+struct Needs {
+    /// Biological media of the build as it is, litres.
+    held: f64,
+    /// All trays hold, litres.
+    space: f64,
+}
+
+/// Ammonia capacity at which there is enough of it, and the share of the trays where that cannot be told.
+const ENOUGH: f64 = 2.0;
+const THIRD: f64 = 1.0 / 3.0;
+
+impl Needs {
+    /// What a stack misses, 0 to 1: nothing where it holds biological media, as much as lies in the filter now or what
+    /// brings the capacity to twice the need.
+    fn missed(self, figures: &Figures<f64>) -> f64 {
+        let litres = nominal(figures, Measure::BioMedia);
+        if litres <= 0.0 || litres.is_nan() {
+            return 1.0;
+        }
+        let capacity = nominal(figures, Measure::AmmoniaCapacity);
+        let enough = if capacity.is_nan() { litres / (self.space * THIRD) } else { capacity / ENOUGH };
+        let near = enough.max(litres / self.held.max(1e-9));
+        if near >= 1.0 - 1e-6 { 0.0 } else { 1.0 - near.max(0.0) }
+    }
 }
 
 /// Is the figure only known once the dirt has been followed over the weeks?
@@ -51,7 +81,22 @@ impl Scale {
         // The budget is held against what the shopping comes to.
         let spends = |limit: &Limit| matches!(limit.bound, Bound::ToSpend(_));
         let limits = Limit::all(tank).into_iter().filter(|limit| !spends(limit)).collect();
-        Self { criteria, limits, total }
+        Self { criteria, limits, total, needs: None }
+    }
+
+    /// Asks for biological media: as much as lies in the build as it is, or as much as ammonia needs.
+    pub fn living(mut self, as_it_is: &Figures<f64>, capacity: Option<f64>) -> Self {
+        let held = nominal(as_it_is, Measure::BioMedia);
+        self.needs = Some(Needs {
+            held: if held.is_nan() { 0.0 } else { held },
+            space: capacity.unwrap_or(f64::INFINITY),
+        });
+        self
+    }
+
+    /// Does it hold too little for bacteria to live on?
+    pub fn is_bare(&self, figures: &Figures<f64>) -> bool {
+        self.needs.is_some_and(|needs| needs.missed(figures) > 0.0)
     }
 
     /// The score of nominal figures, 0 to 1: the weighted mean of the worths.
@@ -64,7 +109,13 @@ impl Scale {
     pub fn value(&self, figures: &Figures<f64>, layers: usize) -> f64 {
         let missed: f64 =
             self.limits.iter().map(|limit| missed(limit, nominal(figures, limit.measure))).sum();
-        self.score(figures) - LAYER * layers as f64 - missed
+        self.score(figures) - LAYER * layers as f64 - missed - self.bare(figures)
+    }
+
+    /// What too little biological media cost.
+    fn bare(&self, figures: &Figures<f64>) -> f64 {
+        let missed = self.needs.map_or(0.0, |needs| needs.missed(figures));
+        if missed > 0.0 { UNMET + missed } else { 0.0 }
     }
 
     /// No less than [`Self::value`] would be: from figures whose timeline was not followed.
@@ -78,7 +129,7 @@ impl Scale {
         });
         let limits = self.limits.iter().filter(|limit| !needs_ageing(limit.measure));
         let missed: f64 = limits.map(|limit| missed(limit, nominal(figures, limit.measure))).sum();
-        score - LAYER * layers as f64 - missed
+        score - LAYER * layers as f64 - missed - self.bare(figures)
     }
 
     /// The same yardstick without these musts.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::candidates::{SearchSpace, Stack};
+use super::candidates::{MANY, SearchSpace, Stack};
 use super::score::Scale;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
@@ -40,14 +40,19 @@ pub struct Task<'a> {
     pub threads: usize,
 }
 
-/// The best stacks first, at most `keep` kinds, looked for from plain stacks and from `more`. None when it was
-/// stopped.
+/// Rooms and layers judged at most, over the stacks that are judged at most, before only the best is worked on, and
+/// before that ends as well. What a stack costs goes with them: a search of many rooms is cut short, and says so.
+const WIDE: usize = 15;
+const LONG: usize = 22;
+
+/// The best stacks first, at most `keep` kinds, looked for from plain stacks and from `more`; and whether it looked at
+/// part of what it would have. None when it was stopped.
 pub fn search(
     task: &Task<'_>,
     keep: usize,
     more: &[Stack],
     progress: &mut impl FnMut(f64),
-) -> Option<Vec<Found>> {
+) -> Option<(Vec<Found>, bool)> {
     let mut found: Vec<Found> = Vec::new();
     if let Some(all) = task.space.all(FEW) {
         let batches = all.chunks(BATCH);
@@ -56,13 +61,21 @@ pub fn search(
             found.extend(judged(task, batch, f64::NEG_INFINITY)?);
             progress((i + 1) as f64 / count);
         }
-        return Some(best_kinds(found, keep, 1));
+        return Some((best_kinds(found, keep, 1), false));
     }
     let mut seen: BTreeSet<Stack> = BTreeSet::new();
     let mut starts = task.space.plain();
     starts.extend_from_slice(more);
     starts.sort();
     starts.dedup();
+    let work = |stacks: &[Stack]| stacks.iter().map(|stack| stack.len() + task.space.rooms()).sum::<usize>();
+    let mut part = task.space.rooms() > MANY;
+    // A third of the work goes into starts.
+    let every = (work(&starts) * 3).div_ceil((task.most * LONG).max(1)).max(1);
+    if every > 1 {
+        part = true;
+        starts = starts.into_iter().step_by(every).collect();
+    }
     seen.extend(starts.iter().cloned());
     let wide = keep.max(task.beam);
     let mut bar = f64::NEG_INFINITY;
@@ -72,15 +85,16 @@ pub fn search(
         bar = found.get(wide - 1).map_or(f64::NEG_INFINITY, |f| f.value);
     }
     let mut done: BTreeSet<Stack> = BTreeSet::new();
-    let mut count = starts.len();
+    let (mut count, mut worked) = (starts.len(), work(&starts));
     loop {
         found = best_kinds(found, wide, OF_A_KIND);
         // Past the limit only the best is worked on, until it is the best of its neighbours.
-        let width = if count < task.most { task.beam } else { 1 };
+        let width = if count < task.most && worked < task.most * WIDE { task.beam } else { 1 };
         let open: Vec<Stack> =
             found.iter().take(width).map(|f| &f.stack).filter(|s| !done.contains(*s)).cloned().collect();
-        if open.is_empty() {
-            return Some(best_kinds(found, keep, 1));
+        let enough = worked >= task.most * LONG;
+        if open.is_empty() || enough {
+            return Some((best_kinds(found, keep, 1), part || enough));
         }
         // Nothing below the last of the beam can enter it.
         let bar = found.get(wide - 1).map_or(f64::NEG_INFINITY, |f| f.value);
@@ -89,6 +103,13 @@ pub fn search(
             fresh.extend(task.space.edits(&stack).into_iter().filter(|next| seen.insert(next.clone())));
             done.insert(stack);
         }
+        let room = (task.most * LONG).saturating_sub(worked) / (task.space.rooms() + 1);
+        if fresh.len() > room.max(1) {
+            part = true;
+            let every = fresh.len().div_ceil(room.max(1));
+            fresh = fresh.into_iter().step_by(every).collect();
+        }
+        worked += work(&fresh);
         for batch in fresh.chunks(BATCH) {
             found.extend(judged(task, batch, bar)?);
             count += batch.len();

@@ -24,7 +24,7 @@ const SAME: f64 = 1e-5;
 pub struct Shopping {
     /// Every medium of the new stack, in the order of its layers.
     pub items: Vec<Item>,
-    /// What is to be bought costs, as the first price of a medium is per litre; none when a price is not known.
+    /// What is to be bought costs, whole sheets and bags paid; none when a price is not known.
     pub cost: Option<f64>,
     /// The restacked vessel, full of water, kg.
     pub full_weight: Option<f64>,
@@ -42,11 +42,15 @@ pub struct Item {
     pub needed: f64,
     /// Of that from what comes with the unit, lies in it already, or is on hand, m3.
     pub owned: f64,
+    /// It comes with the unit, whatever lies in it.
+    pub comes: bool,
     /// To be bought, m3.
     pub buy: f64,
     /// What is bought weighs dry, kg.
     pub buy_mass: f64,
-    /// What is bought costs; none when its price is not known.
+    /// What has to be paid for, m3: pads by the sheet, off-cuts included; whole bags where it is sold in such.
+    pub paid: f64,
+    /// What is paid costs; none when its price is not known.
     pub cost: Option<f64>,
     /// Pads of it, thickest last.
     pub pads: Vec<Pads>,
@@ -65,19 +69,34 @@ pub struct Pads {
     pub waste: Option<f64>,
 }
 
-impl Item {
-    /// Sheet or bed to pay for, m3, if pads are cut one from a box: more than `buy` by what is cut away. None
-    /// where an outline's box is not known.
-    pub fn buy_in_sheets(&self) -> Option<f64> {
-        let (mut bed, mut sheet) = (0.0, 0.0);
-        for pads in &self.pads {
-            let (width, depth) = pads.sheet?;
-            let volume = width * depth * pads.thickness * pads.count as f64;
-            sheet += volume;
-            bed += volume * (1.0 - pads.waste?);
-        }
-        if bed > 0.0 { Some(self.buy * sheet / bed) } else { Some(self.buy) }
+/// What of so much bed of a medium has to be paid for, m3. A pad whose outline's box is not known counts as it is.
+fn paid(medium: &Medium, buy: f64, pads: &[Pads]) -> f64 {
+    let (mut bed, mut sheets) = (0.0, 0.0);
+    for pads in pads {
+        let Some(((width, depth), waste)) = pads.sheet.zip(pads.waste) else { return buy };
+        let volume = width * depth * pads.thickness * pads.count as f64;
+        sheets += volume;
+        bed += volume * (1.0 - waste);
     }
+    let whole = if bed > 0.0 { buy * sheets / bed } else { buy };
+    match medium.sold.as_ref().map(Uncertain::si) {
+        Some(bag) if bag > 0.0 => (whole / bag - 1e-6).ceil().max(0.0) * bag,
+        _ => whole,
+    }
+}
+
+/// What a restack costs in all: the unit's price, its repairs, and the media; none where one of them is not told.
+pub fn spent(filter: &Filter, shopping: &Shopping) -> Option<f64> {
+    let asking = crate::cost::asking_price::<f64>(filter, &Nominal).ok()?;
+    let repairs = crate::cost::repair_cost::<f64>(filter, None, &[], &Nominal).ok()?;
+    Some(asking + repairs + shopping.cost?)
+}
+
+/// Bed to be bought, m3.
+pub fn to_buy(filter: &Filter, old: &Build, new: &Build, tank: &Tank) -> f64 {
+    let needed = held(filter, new, Some(tank));
+    let (there, old, new) = (held(filter, old, Some(tank)), pads(filter, old), pads(filter, new));
+    needed.iter().map(|(medium, volume)| item(filter, tank, medium, *volume, &there, &old, &new).buy).sum()
 }
 
 /// What `new` asks for when `old` lies in the filter. Media that come with the unit count without limit, as
@@ -154,14 +173,18 @@ fn item(
     let lack = needed - owned;
     let buy = if lack > NOTHING { lack } else { 0.0 };
     let price = medium.price.as_ref().map(Uncertain::si);
+    let pads = counted(&of_medium(new, &medium.id));
+    let paid = if buy > 0.0 { paid(medium, buy, &pads) } else { 0.0 };
     Item {
         medium: Arc::clone(medium),
         needed,
         owned,
+        comes,
         buy,
         buy_mass: buy * medium.dry.si(),
-        cost: if buy > 0.0 { price.map(|price| price * buy * 1e3) } else { Some(0.0) },
-        pads: counted(&of_medium(new, &medium.id)),
+        paid,
+        cost: if buy > 0.0 { price.map(|price| price * paid * 1e3) } else { Some(0.0) },
+        pads,
     }
 }
 

@@ -14,6 +14,7 @@ use crate::model::medium::{Medium, Role};
 use crate::model::tank::Tank;
 use crate::propose::shopping::{Item, Shopping};
 use crate::propose::{Change, Proposal};
+use crate::uncertainty::uncertain::Uncertain;
 
 /// Figures always shown, whether they change or not.
 const SHOWN: [Measure; 11] = [
@@ -76,7 +77,8 @@ pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
             requirement(*limit, units)
         )
     };
-    first.dropped.iter().map(one).collect()
+    let part = "these trays hold too many stacks to try all: part of them was looked at";
+    first.dropped.iter().map(one).chain(first.part.then(|| part.to_owned())).collect()
 }
 
 fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
@@ -125,7 +127,7 @@ fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
     }
     Some(format!(
         "holds no biological media: the bacteria behind its ammonia margin of {} sit on pads that are rinsed, so rinse \
-         them by turns and in tank water; a must in the tank's file, at_least(\"bio_media\", 1), asks for some",
+         them by turns and in tank water",
         figures::show(Measure::AmmoniaCapacity, margin, told.units)
     ))
 }
@@ -186,12 +188,11 @@ fn in_words(what: &str, changes: &[Change], told: Told<'_>) -> Option<String> {
 pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
     let bought: Vec<String> =
         shopping.items.iter().filter(|item| item.buy > 0.0).map(|item| purchase(item, told)).collect();
-    let owned: Vec<String> = shopping
-        .items
-        .iter()
-        .filter(|item| item.owned > 0.0)
-        .map(|item| format!("{} of {}", volume(item.owned, told), item.medium.name))
-        .collect();
+    let owned = |comes: bool| {
+        let items = shopping.items.iter().filter(|item| item.owned > 0.0 && item.comes == comes);
+        let each = items.map(|item| format!("{} of {}", volume(item.owned, told), item.medium.name));
+        each.collect::<Vec<_>>().join(", ")
+    };
     let mut lines = Vec::new();
     if bought.is_empty() {
         lines.push("buy: nothing".to_owned());
@@ -201,8 +202,10 @@ pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
             .map_or_else(|| "cost not known: a price is missing".to_owned(), |cost| money(cost, told));
         lines.push(format!("buy: {}; in all {cost}", bought.join(", ")));
     }
-    if !owned.is_empty() {
-        lines.push(format!("already there: {}", owned.join(", ")));
+    for (what, owned) in [("comes with the unit", owned(true)), ("already there", owned(false))] {
+        if !owned.is_empty() {
+            lines.push(format!("{what}: {owned}"));
+        }
     }
     let list = |media: &[(std::sync::Arc<Medium>, f64)]| {
         let each = media.iter().map(|(medium, v)| format!("{} of {}", volume(*v, told), medium.name));
@@ -247,15 +250,14 @@ fn purchase(item: &Item, told: Told<'_>) -> String {
     } else {
         text.push_str(&format!(" ({})", pads.join(", ")));
     }
+    if let Some(bag) = item.medium.sold.as_ref().map(Uncertain::si).filter(|bag| *bag > 0.0) {
+        text.push_str(&format!(", sold as {} × {},", (item.paid / bag).round(), volume(bag, told)));
+    } else if item.paid > item.buy * 1.005 {
+        text.push_str(", off-cuts paid,");
+    }
     match item.cost {
         Some(cost) => text.push_str(&format!(" for {}", money(cost, told))),
         None => text.push_str(", price not known"),
-    }
-    if let (Some(sheets), Some(cost)) = (item.buy_in_sheets(), item.cost)
-        && sheets > item.buy * 1.005
-        && item.buy > 0.0
-    {
-        text.push_str(&format!(", {} with the off-cuts", money(cost * sheets / item.buy, told)));
     }
     text
 }

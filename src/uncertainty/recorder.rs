@@ -29,6 +29,9 @@ impl KeyRecorder {
 }
 
 impl Draw<f64> for KeyRecorder {
+    fn is_nominal(&self) -> bool {
+        true
+    }
     fn spread(&self, value: f64, spread: Spread, key: &Key) -> f64 {
         if spread != Spread::Exact {
             let mut keys = self.keys.lock().unwrap_or_else(PoisonError::into_inner);

@@ -42,6 +42,10 @@ pub trait Draw<L: Real> {
     fn spread(&self, value: f64, spread: Spread, key: &Key) -> L;
     /// A constant of the model in this draw.
     fn constant(&self, which: A) -> L;
+    /// Is everything at its nominal value?
+    fn is_nominal(&self) -> bool {
+        false
+    }
     /// A constant of which half the doubt (of its logarithm's variance) is common to all filters and half that of
     /// one, `own`: neither are two filters wrong by the same factor, nor are they strangers.
     fn paired(&self, which: A, own: &Key) -> L {
@@ -57,6 +61,9 @@ pub trait Draw<L: Real> {
 pub struct Nominal;
 
 impl<L: Real> Draw<L> for Nominal {
+    fn is_nominal(&self) -> bool {
+        true
+    }
     fn spread(&self, value: f64, _: Spread, _: &Key) -> L {
         L::splat(value)
     }

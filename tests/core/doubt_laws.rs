@@ -12,9 +12,15 @@ use cansift::compare::better::odds;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{nominal, reasons};
 use cansift::compare::swap::{ALL, Pair};
+use cansift::hydraulics::plan::Plan;
+use cansift::hydraulics::vessel::Vessel;
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
-use cansift::uncertainty::sampling::{Draws, One};
+use cansift::model::tray::Amount;
+use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::key::Key;
+use cansift::uncertainty::sampling::{Batch, Draws, One};
+use cansift::uncertainty::uncertain::{Draw, Spread, Uncertain};
 
 fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Simulated {
     simulate(case, &Draws::new(samples, seed), &AtomicBool::new(false)).unwrap()
@@ -146,4 +152,32 @@ fn the_same_bytes_for_any_number_of_threads_and_every_run() {
         assert_eq!(one, run(command, "2"), "{command}");
         assert_eq!(one, run(command, "2"), "{command}");
     }
+}
+
+/// A layer that comes out higher than its room in a case is taken as high as the room; no case is refused for it.
+#[test]
+fn no_case_is_refused_for_the_height_of_a_layer() {
+    let mut filter = three_trays();
+    let height = filter.trays[0].height.clone();
+    let guessed = Uncertain { spread: Spread::Normal { sd: 0.2 }, key: Key::named("deep"), ..height };
+    filter.builds[0].trays[0].truncate(1);
+    filter.builds[0].trays[0][0].amount = Amount::Depth(guessed.clone());
+    let build = &filter.builds[0];
+    let plan = Plan::new(&filter, build);
+    let draws = Draws::new(64, 5);
+    let (mut cut, mut free) = (0, 0);
+    for first in draws.firsts() {
+        let batch = Batch::new(&draws, first);
+        let vessel = Vessel::<F64x8>::new(&plan, &filter, build, None, &batch);
+        let at = plan.layers.iter().position(|at| at.tray == Some(0)).unwrap();
+        let drawn: F64x8 = batch.of(&guessed);
+        for i in 0..8 {
+            let (stands, room) = (vessel.lain[at].standing.draw(i), vessel.extents.trays[0].1.draw(i));
+            assert!((stands - drawn.draw(i).min(room)).abs() < 1e-12, "{stands} in {room}");
+            if drawn.draw(i) > room { cut += 1 } else { free += 1 }
+        }
+    }
+    assert!(cut > 10 && free > 10, "{cut} {free}");
+    let many = simulate(&Case::new(&filter, build, None), &draws, &AtomicBool::new(false)).unwrap();
+    assert_eq!(many.failed, 0);
 }

@@ -49,6 +49,8 @@ pub struct Restack {
     pub measure: usize,
     /// Only what is on hand, in picker and search.
     pub on_hand: bool,
+    /// Stacks without biological media are searched for as well.
+    pub foam_only: bool,
     /// The picker, while it is open.
     pub picker: Option<Picker>,
     /// The proposals, while they are open.
@@ -123,8 +125,6 @@ pub struct Proposals {
     pub stopped: bool,
     /// The best first.
     pub found: Vec<Arc<Proposal>>,
-    /// Stacks without biological media stand by their score too.
-    pub foam_only: bool,
     /// The chosen row, and how far the pane is scrolled by hand.
     pub list: List,
 }

@@ -126,6 +126,9 @@ pub struct Restack {
     /// Use these media alone; `on-hand` is what lies in the build and what the tank file has on hand.
     #[arg(long, value_name = "ID,...", value_delimiter = ',', value_parser = suggest::medium(), hide_possible_values = true)]
     pub with: Vec<String>,
+    /// Let stacks without biological media stand by their score.
+    #[arg(long)]
+    pub foam_only: bool,
     /// How many proposals.
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=20))]
     pub top: u8,

@@ -54,6 +54,7 @@ fn search(ask: &Propose, run: &Run, stop: &AtomicBool, tell: &mut dyn FnMut(News
     options.top = LISTED;
     options.seed = run.seed();
     options.threads = run.threads();
+    options.foam_only = ask.foam_only;
     // The order of twenty stacks needs fewer draws than a published figure.
     options.samples = (run.samples() as usize).min(options.samples);
     let case = Case::new(&ask.filter, &ask.build, Some(&ask.tank));

@@ -69,6 +69,8 @@ pub struct Propose {
     pub media: Vec<Arc<Medium>>,
     /// Only what lies in the build or is on hand.
     pub on_hand: bool,
+    /// Stacks without biological media stand by their score.
+    pub foam_only: bool,
 }
 
 #[derive(Clone, Debug)]

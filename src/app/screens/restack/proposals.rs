@@ -15,18 +15,13 @@ use crate::propose::Proposal;
 /// Opens the list and asks for a search.
 pub fn start(state: &mut State) -> Vec<Effect> {
     let media = picker::known(state);
-    let on_hand = state.restack.on_hand;
+    let (on_hand, foam_only) = (state.restack.on_hand, state.restack.foam_only);
     let Some(tank) = state.tank.clone() else { return Vec::new() };
     let restack = &mut state.restack;
     let Some(work) = &restack.work else { return Vec::new() };
     restack.searched += 1;
-    restack.proposals = Some(Proposals {
-        searching: Some(0.0),
-        stopped: false,
-        found: Vec::new(),
-        foam_only: false,
-        list: List::default(),
-    });
+    restack.proposals =
+        Some(Proposals { searching: Some(0.0), stopped: false, found: Vec::new(), list: List::default() });
     restack.picker = None;
     (restack.pane, restack.scroll) = (Pane::List, 0);
     let ask = Propose {
@@ -36,6 +31,7 @@ pub fn start(state: &mut State) -> Vec<Effect> {
         tank,
         media,
         on_hand,
+        foam_only,
     };
     vec![Effect::Restack(Ask::Propose(Box::new(ask)))]
 }
@@ -60,13 +56,13 @@ pub fn doubtful(found: &Proposal) -> bool {
     !found.unmet.is_empty() || found.judgement.outcome(Measure::BioMedia).number() == Some(0.0)
 }
 
-/// The table's rows in score order: places among the stacks found, none the stack as it is. Doubtful ones stand last
-/// until they are let in.
+/// The table's rows in the order of their score, those that miss a requirement last: places among the stacks found, none
+/// the stack as it is.
 pub fn rows(open: &Proposals) -> Vec<Option<usize>> {
     let Some(first) = open.found.first() else { return Vec::new() };
-    let last = |f: &Proposal| !open.foam_only && doubtful(f);
     let found = open.found.iter().enumerate();
-    let mut rows: Vec<(bool, f64, Option<usize>)> = found.map(|(i, f)| (last(f), f.score, Some(i))).collect();
+    let mut rows: Vec<(bool, f64, Option<usize>)> =
+        found.map(|(i, f)| (!f.unmet.is_empty(), f.score, Some(i))).collect();
     rows.push((false, first.score_as_it_is, None));
     rows.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
     rows.into_iter().map(|(.., which)| which).collect()
@@ -84,13 +80,10 @@ pub fn other_media(state: &mut State) -> Vec<Effect> {
     start(state)
 }
 
-/// Lets stacks without biological media stand by their score, or last again.
-pub fn foam_only(state: &mut State) {
-    let Some(open) = &mut state.restack.proposals else { return };
-    open.foam_only = !open.foam_only;
-    if !open.found.iter().any(|found| doubtful(found)) {
-        state.status = Some("each of these holds biological media".to_owned());
-    }
+/// Looks again for stacks that hold biological media, or for foam alone as well.
+pub fn foam_only(state: &mut State) -> Vec<Effect> {
+    state.restack.foam_only = !state.restack.foam_only;
+    start(state)
 }
 
 /// Takes the chosen one, as one change; what is still looked for is not looked for any more.

@@ -87,12 +87,13 @@ fn status(state: &State, open: &Proposals) -> Option<String> {
 
 /// Where the media come from, for the title.
 pub fn among(state: &State) -> String {
+    let foam = if state.restack.foam_only { ", foam alone too" } else { "" };
     let from = if state.restack.on_hand {
         "from what is on hand ({on_hand}: all media)"
     } else {
         "from all media ({on_hand}: on hand)"
     };
-    state.keys.fill(from)
+    state.keys.fill(&format!("{from}{foam}"))
 }
 
 fn name_cells(w: usize) -> usize {
