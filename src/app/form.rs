@@ -291,7 +291,8 @@ pub fn leave_out(state: &mut State) -> Vec<Effect> {
         return Vec::new();
     }
     let item = matches!(line.trail.last(), Some(At::Item(_) | At::Key(_)));
-    if !item && line.row.is_needed() {
+    // A yes or no that is left out is a no.
+    if !item && line.row.is_needed() && !matches!(line.what, What::Flag) {
         state.hint = Some(format!("{} is needed: type another", line.row.words));
         return Vec::new();
     }

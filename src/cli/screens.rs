@@ -246,7 +246,12 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         next: Arc::new(move |filter: &Filter, judged: &Assessment, units| {
             let names = [(filter.id.clone(), String::new())];
             let said = |told: &Advice| {
-                format!("{}, {} min: {}", told.what.trim(), told.minutes, told.narrows(units))
+                format!(
+                    "{}, {} min: {}",
+                    told.what.trim_start_matches([':', ' ']),
+                    told.minutes,
+                    told.narrows(units)
+                )
             };
             advice(judged, &next_draws, &names).iter().map(said).collect()
         }),

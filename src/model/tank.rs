@@ -48,7 +48,7 @@ form! {
             .like("[fits_cabinet(), at_least(\"turnover\", 3), at_most(\"first_year_cost\", 150)]")
             .says("what rules a build out: fits_cabinet(), at_least(\"measure\", figure), at_most(\"measure\", figure)")
             .without("nothing is ruled out");
-        priorities: Vec<(String, f64)> = row("priority").label("priorities").was("weights")
+        priorities: Vec<(String, f64)> = row("priority").label("priorities").step(0.5).was("weights")
             .range(0.0, 1_000.0, "").wording(Wording::Measure).or_nothing().always()
             .like("{\"filtered_flow\": 1.0, \"nitrate\": 0.5}")
             .says("how much each measure counts in the ranking").without("the usual seven");

@@ -3,11 +3,13 @@
 use super::figures;
 use super::page::{Column, Page, Table};
 use super::ranking::key_words;
+use super::spans;
 use crate::assess::Assessment;
 use crate::compare::value_of_information::{Explains, explains};
 use crate::measures::{Measure, Outcome};
 use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::sampling::Draws;
+use crate::uncertainty::summary::Band;
 use crate::units::Units;
 
 /// The figures that lead; of them those that can be told.
@@ -47,8 +49,11 @@ pub struct Advice {
 impl Advice {
     /// `clearing 0.9–1.8 → 1.1–1.6`
     pub fn narrows(&self, units: Units) -> String {
-        let show = |x: f64| figures::show(self.measure, Outcome::Value(x), units);
-        let far = |(low, high): (f64, f64)| format!("{}–{}", show(low), show(high));
+        let far = |(low, high): (f64, f64)| {
+            let median = f64::midpoint(low, high);
+            let band = Band { low, median, high };
+            spans::figure(self.measure, Outcome::Value(median), Some(band), units).narrow()
+        };
         format!("{} {} → {}", self.measure.row().head, far(self.now), far(self.then))
     }
 }

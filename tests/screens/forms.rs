@@ -70,7 +70,7 @@ fn every_field_can_be_filled_in_and_the_tank_follows() {
     assert!(tank.priorities.contains(&("clearing".to_owned(), 2.0)));
     assert!(tank.water.salt && tank.currency == "GBP" && tank.budget == Some(99.0));
     // And all of it away again: each is left out, the name is needed.
-    loop {
+    for _ in 0..100 {
         let all = lines(&s);
         let goes = |l: &cansift::profile::form::Line| {
             l.at.is_some()

@@ -6,7 +6,7 @@ use ratatui::text::Line as Text;
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use super::super::widgets::section;
+use super::super::widgets::{section, table};
 use super::form as lines;
 use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
@@ -14,7 +14,6 @@ use crate::app::screens::filter;
 use crate::app::state::State;
 use crate::measures::Measure;
 use crate::profile::starter;
-use crate::report::figures;
 use crate::report::page::Look;
 
 /// Columns of the paper that it is copied on.
@@ -95,20 +94,12 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
 
 fn figure(state: &State, entry: &Entry, measure: Measure, theme: Theme) -> Row {
     let (head, unit) = measure.row().head_lines();
-    let shown = entry
-        .outcome(measure)
-        .map_or("…".to_owned(), |outcome| figures::show(measure, outcome, state.units));
+    let figure = table::figure(state, entry, measure);
     Text::from(vec![
         bit(text::left(&format!(" {head} {unit}"), 20), theme.text()),
-        bit(text::left(&shown, 8), theme.text()),
-        bit(low_high(state, entry, measure).unwrap_or_default(), theme.quiet()),
+        bit(text::left(&figure.middle_alone(), 8), theme.text()),
+        bit(figure.span.unwrap_or_default(), theme.quiet()),
     ])
-}
-
-fn low_high(state: &State, entry: &Entry, measure: Measure) -> Option<String> {
-    let band = entry.band(measure)?;
-    let of = |x: f64| figures::show(measure, crate::measures::Outcome::Value(x), state.units);
-    Some(format!("{}–{}", of(band.low), of(band.high)))
 }
 
 /// The first figures on one line.
@@ -116,14 +107,9 @@ fn first(state: &State, w: usize, theme: Theme) -> Row {
     let Some(entry) = state.here() else { return row("", theme.text()) };
     let told: Vec<String> = [Measure::Clearing, Measure::OpeningInterval, Measure::SuitsUpTo]
         .iter()
-        .filter_map(|measure| {
-            let outcome = entry.outcome(*measure)?;
-            let shown = figures::show(*measure, outcome, state.units);
-            let far = low_high(state, entry, *measure).map_or(String::new(), |far| format!(" ({far})"));
+        .map(|measure| {
             let (head, unit) = measure.row().head_lines();
-            let unit =
-                if unit.is_empty() || shown == figures::DASH { String::new() } else { format!(" {unit}") };
-            Some(format!("{head} {shown}{unit}{far}"))
+            format!("{head} {}", table::figure(state, entry, *measure).said(unit))
         })
         .collect();
     row(text::fit(&format!("so far: {}", told.join(" · ")), w), theme.text())

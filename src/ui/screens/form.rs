@@ -10,7 +10,7 @@ use crate::app::line::Goal;
 use crate::app::state::State;
 use crate::app::state::form::Form;
 use crate::model::fields::{Kind, Value};
-use crate::profile::form::{Line, What, range};
+use crate::profile::form::{At, Line, What, range};
 use crate::profile::plain;
 use crate::uncertainty::uncertain::Provenance;
 
@@ -89,6 +89,9 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
         if matches!(line.what, What::Group) && given != "none" {
             return (summary(state, form, line), "");
         }
+        if let (Some(At::Key(_)), Ok(number)) = (line.trail.last(), given.parse::<f64>()) {
+            return (weight(number), "");
+        }
         let (said, known) = plain::human(line.row, form::kind(line), given, state.units);
         return (text::clean(&said), known);
     }
@@ -120,6 +123,14 @@ fn summary(state: &State, form: &Form, line: &Line) -> String {
     said.join(", ")
 }
 
+/// A priority, a dot for each half: `●●○○ 1`.
+fn weight(number: f64) -> String {
+    let full = (number.max(0.0) / crate::app::screens::ranking::STEP).round().min(5.0) as usize;
+    let dots =
+        if full > 4 { "●●●●+".to_owned() } else { "●".repeat(full) + &"○".repeat(4 - full) };
+    format!("{dots} {}", crate::report::sources::plain(number))
+}
+
 /// What the program takes where nothing is told.
 fn assumed(state: &State, line: &Line, value: &Value) -> String {
     match value {
@@ -127,6 +138,7 @@ fn assumed(state: &State, line: &Line, value: &Value) -> String {
             plain::value(known.si, line.row, known.of, state.units)
         }
         Value::Figure(_) => "–".to_owned(),
+        Value::Number(x) if matches!(line.trail.last(), Some(At::Key(_))) => weight(*x),
         Value::Number(x) => match line.row.kind {
             Kind::Exact(_) => plain::exact(*x, line.row, state.units),
             _ => crate::report::sources::plain(*x),
