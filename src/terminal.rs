@@ -37,6 +37,7 @@ use crate::app::key::{Code, Key};
 use crate::app::settings::Settings;
 use crate::app::state::State;
 use crate::app::update::App;
+use crate::profile::store;
 use crate::ui::{plain, view};
 
 /// Longest wait for input before signals are looked at again.
@@ -274,7 +275,7 @@ impl Shell<'_> {
     fn edit(&mut self, path: &Path, at: &Spot) -> io::Result<()> {
         let line = match at {
             Spot::Line(line) => Ok(*line),
-            Spot::Saying(text) => editor::line_of(path, text),
+            Spot::Saying(text) => store::line_of(path, text),
         };
         let told = match line.map(|line| editor::command(path, line)) {
             Err(why) => format!("{} cannot be opened: {why}", path.display()),

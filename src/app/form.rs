@@ -10,7 +10,7 @@ use super::line::{Done, Goal, Line as Typed};
 use super::list::keep_row_in_window;
 use super::overlay::Overlay;
 use super::screen::May;
-use super::screens::{filter, tank};
+use super::screens;
 use super::state::State;
 use super::state::form::Form;
 use super::tabs::Tab;
@@ -21,16 +21,16 @@ use crate::profile::plain::{self, Unclear, Understood};
 /// The form in view.
 pub fn of(state: &State) -> Option<&Form> {
     match state.screen {
-        Tab::Filter => filter::form(state).map(|filter| &filter.form),
-        Tab::Tank => tank::form(state),
+        Tab::Filter => state.filter_form().map(|filter| &filter.form),
+        Tab::Tank => state.tank_form.form.as_ref(),
         _ => None,
     }
 }
 
 pub fn of_mut(state: &mut State) -> Option<&mut Form> {
     match state.screen {
-        Tab::Filter => filter::form_mut(state).map(|filter| &mut filter.form),
-        Tab::Tank => tank::form_mut(state),
+        Tab::Filter => state.filter_form_mut().map(|filter| &mut filter.form),
+        Tab::Tank => state.tank_form.form.as_mut(),
         _ => None,
     }
 }
@@ -46,20 +46,13 @@ pub fn commit(state: &mut State, text: String) -> Vec<Effect> {
         return Vec::new();
     }
     form.take(text);
-    read(state)
-}
-
-fn read(state: &mut State) -> Vec<Effect> {
-    match state.screen {
-        Tab::Filter => filter::read(state),
-        Tab::Tank => super::tank_form::read(state),
-        _ => Vec::new(),
-    }
+    screens::behind(state).read(state)
 }
 
 /// One change back, or on.
 pub fn travel(state: &mut State, back: bool) -> Vec<Effect> {
-    if of_mut(state).is_some_and(|form| form.travel(back)) { read(state) } else { Vec::new() }
+    let moved = of_mut(state).is_some_and(|form| form.travel(back));
+    if moved { screens::behind(state).read(state) } else { Vec::new() }
 }
 
 pub fn undoes(state: &State) -> May {

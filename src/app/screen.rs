@@ -42,6 +42,10 @@ pub trait Screen: Sync {
     fn sync(&self, _: &mut State) -> Vec<Effect> {
         Vec::new()
     }
+    /// Reads the text of its form, where it has one.
+    fn read(&self, _: &mut State) -> Vec<Effect> {
+        Vec::new()
+    }
     /// The lines one can go to by a word in them; empty where lists are narrowed instead.
     fn sought(&self, _: &State) -> Vec<String> {
         Vec::new()

@@ -25,7 +25,7 @@ use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::Broken;
 use crate::report::figures::Units;
-use form::Filters;
+use form::{FilterForm, Filters};
 use restack::Restack;
 use sources::Sources;
 use tank::TankForm;
@@ -94,6 +94,8 @@ pub struct Drawn {
     pub overlay: usize,
 }
 
+/// Files of this program's own that are kept in mind.
+const MOST_WROTE: usize = 200;
 /// How much of what was told is kept.
 pub const TOLD: usize = 50;
 
@@ -309,6 +311,23 @@ impl State {
             Id::Broken(i) => self.broken.get(i),
             Id::Build(_) => None,
         }
+    }
+    /// The form of the filter in view, once one was begun.
+    pub fn filter_form(&self) -> Option<&FilterForm> {
+        self.filters.forms.get(&self.here()?.path)
+    }
+    pub fn filter_form_mut(&mut self) -> Option<&mut FilterForm> {
+        let path = self.here()?.path.clone();
+        self.filters.forms.get_mut(&path)
+    }
+    /// A file that this program wrote may be written over while it is as it was written.
+    pub fn wrote(&mut self, path: &std::path::Path, content: u64) {
+        let name = path.to_string_lossy().into_owned();
+        let wrote = &mut self.filters.wrote;
+        wrote.retain(|(file, _)| *file != name);
+        wrote.push((name, content));
+        let over = wrote.len().saturating_sub(MOST_WROTE);
+        wrote.drain(..over);
     }
     /// The measure under the cursor on Builds.
     pub fn measure_here(&self) -> Option<Measure> {

@@ -448,3 +448,9 @@ fn unknown(path: &Path, text: &str) -> Broken {
     let faults = [Diagnostic { place, message, help: Some(help) }];
     Broken { path: path.to_owned(), problems: problems(path, text, &faults) }
 }
+
+/// The line, from 1, in which a file first says that text; the first where none does.
+pub fn line_of(path: &Path, said: &str) -> io::Result<usize> {
+    let text = fs::read_to_string(path)?;
+    Ok(text.lines().position(|l| l.contains(said)).map_or(1, |at| at + 1))
+}

@@ -2,7 +2,6 @@
 
 use std::env;
 use std::ffi::OsString;
-use std::io;
 use std::path::Path;
 use std::process::Command;
 
@@ -34,10 +33,4 @@ fn started(editor: Option<OsString>) -> Option<Command> {
     let mut command = Command::new(words.next()?);
     command.args(words);
     Some(command)
-}
-
-/// The line, from 1, in which a file first says that text.
-pub fn line_of(path: &Path, said: &str) -> io::Result<usize> {
-    let text = std::fs::read_to_string(path)?;
-    Ok(text.lines().position(|l| l.contains(said)).map_or(1, |at| at + 1))
 }

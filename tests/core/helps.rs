@@ -220,7 +220,7 @@ fn costs_are_those_of_a_fresh_run() {
     );
     assert!(was > is, "{was} {is}");
     let was = if was >= 182.0 { "over 26 weeks".to_owned() } else { format!("{was:.0} d") };
-    assert!(metric(&told[0]).starts_with(&format!("service {is:.0} d instead of {was}")), "{told:?}");
+    assert!(metric(&told[0]).starts_with(&format!("open every {is:.0} d instead of {was}")), "{told:?}");
     assert!(costs(&Case::new(&good, &good.builds[0], Some(&tank)), &[]).is_empty());
 }
 

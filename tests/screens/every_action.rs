@@ -36,6 +36,7 @@ fn below(place: Place) -> &'static str {
     match place {
         Place::Proposals => "j]",
         Place::Explain => "j",
+        Place::Tank => "<down>",
         // What comes late is there now.
         Place::Ranking => "jl]",
         _ => "",

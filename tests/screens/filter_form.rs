@@ -6,7 +6,7 @@ use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::Id;
 use cansift::app::key::Key;
 use cansift::app::overlay::Overlay;
-use cansift::app::screens::{builds, filter};
+use cansift::app::screens::builds;
 use cansift::app::state::State;
 use cansift::app::tabs::Tab;
 use cansift::app::update::update;
@@ -33,7 +33,7 @@ fn on(name: &str) -> State {
 }
 
 fn text(state: &State) -> String {
-    filter::form(state).unwrap().form.text.clone()
+    state.filter_form().unwrap().form.text.clone()
 }
 
 /// Puts the cursor on a field, by the names in files.
@@ -111,7 +111,7 @@ fn every_profile_of_the_demo_loads_into_the_form_and_is_judged_the_same_bit_for_
         builds::to(&mut s, Id::Build(i));
         go(&mut s, "5");
         let entry = s.here().unwrap().clone();
-        let form = filter::form(&s).unwrap();
+        let form = s.filter_form().unwrap();
         assert!(form.form.problems.is_empty() && !form.unsaved(), "{}", entry.name);
         let again = read_filter_as(&entry.path, &form.id, &form.form.text, Library::shipped()).unwrap();
         let was = (hooks.judge)(&entry.filter, entry.build, tank.as_deref());
@@ -175,7 +175,7 @@ fn what_makes_no_sense_changes_no_figure_and_says_so() {
     press(&mut s, "S");
     assert!(told(&s).contains("has problems") && s.line.is_none());
     go(&mut s, "z");
-    assert!(filter::form(&s).unwrap().form.problems.is_empty());
+    assert!(s.filter_form().unwrap().form.problems.is_empty());
 }
 
 #[test]
@@ -257,7 +257,7 @@ fn a_reading_is_added_to_the_log_and_taken_back() {
     let mut s = on("Orrin 900");
     go(&mut s, "t");
     assert!(draw(&mut s).contains("log of"), "{}", draw(&mut s));
-    let lines = |s: &State| filter::form(s).unwrap().form.lines().len();
+    let lines = |s: &State| s.filter_form().unwrap().form.lines().len();
     assert_eq!(lines(&s), 4, "packed, hoses, kept on, log");
     let before = text(&s);
     to(&mut s, "builds/0/packed");
@@ -267,7 +267,7 @@ fn a_reading_is_added_to_the_log_and_taken_back() {
     go(&mut s, "a<enter>");
     let added = text(&s);
     assert!(added.contains("Bucket(on: \"") && added.contains("volume: l(10)"), "{added}\n{}", told(&s));
-    assert!(filter::form(&s).unwrap().form.problems.is_empty(), "{}", told(&s));
+    assert!(s.filter_form().unwrap().form.problems.is_empty(), "{}", told(&s));
     go(&mut s, "zz");
     assert_eq!(text(&s), before);
     go(&mut s, "t");

@@ -20,7 +20,7 @@ use cansift::ui::plain;
 /// The Sources screen of the demo.
 fn looked(size: (u16, u16)) -> State {
     let mut s = form(size);
-    let effects = press(&mut s, "7");
+    let effects = press(&mut s, "g7");
     assert!(effects.contains(&Effect::Uses));
     let jobs = Jobs::new(hooks(), 1);
     let builds = s.entries.iter().take(6).map(|e| (Arc::clone(&e.filter), e.build)).collect();

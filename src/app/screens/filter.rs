@@ -23,7 +23,6 @@ use crate::profile::write::write;
 use crate::profile::{Loaded, Sound, plain, read_filter_as, starter};
 
 /// Files that are remembered as written here.
-const MOST_WROTE: usize = 200;
 /// From this width on what comes of it stands beside the form.
 const BESIDE: u16 = 120;
 
@@ -47,6 +46,9 @@ impl Screen for Filter {
     }
     fn keep(&self, state: &mut State) {
         form::keep(state, rows(state));
+    }
+    fn read(&self, state: &mut State) -> Vec<Effect> {
+        read(state)
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         load(state);
@@ -103,15 +105,6 @@ pub fn rows(state: &State) -> Area {
         _ => 5,
     };
     inner.rows(0, inner.h - below)
-}
-
-pub fn form(state: &State) -> Option<&FilterForm> {
-    state.filters.forms.get(&state.here()?.path)
-}
-
-pub fn form_mut(state: &mut State) -> Option<&mut FilterForm> {
-    let path = state.here()?.path.clone();
-    state.filters.forms.get_mut(&path)
 }
 
 /// Begins the form of the filter in view, and lets go of others that hold no change.
@@ -292,7 +285,7 @@ fn free(state: &State) -> (PathBuf, String) {
 
 /// There is something to save.
 pub fn saves(state: &State) -> May {
-    match form(state) {
+    match state.filter_form() {
         None => Err("there is no form: choose a build on Builds ({builds})"),
         Some(form) if !form.form.problems.is_empty() => {
             Err("the form has problems: they stand beside their fields, mend them first")
@@ -305,7 +298,7 @@ pub fn saves(state: &State) -> May {
 /// The file that it is saved as unless another is named.
 pub fn saves_as(state: &State) -> Option<PathBuf> {
     let path = &state.here()?.path;
-    let form = form(state)?;
+    let form = state.filter_form()?;
     let ours = state.filters.wrote.iter().any(|(file, _)| *file == path.to_string_lossy());
     if form.fresh || ours {
         return Some(path.clone());
@@ -341,7 +334,7 @@ pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     }
     let name = path.to_string_lossy().into_owned();
     let over = state.filters.wrote.iter().find(|(file, _)| *file == name).map(|(_, content)| *content);
-    let Some(text) = form(state).map(|form| form.form.text.clone()) else { return Vec::new() };
+    let Some(text) = state.filter_form().map(|form| form.form.text.clone()) else { return Vec::new() };
     vec![Effect::SaveProfile { path, text, over }]
 }
 
@@ -355,7 +348,7 @@ pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), St
         }
         return Vec::new();
     }
-    remember(state, &path, content);
+    state.wrote(&path, content);
     let was = state
         .filters
         .forms
@@ -367,16 +360,6 @@ pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), St
     state.status = Some(format!("saved as {}", path.display()));
     state.filters.to = Some(path);
     vec![Effect::Load]
-}
-
-/// A file that this program wrote may be written over while it is as it was written.
-pub fn remember(state: &mut State, path: &Path, content: u64) {
-    let name = path.to_string_lossy().into_owned();
-    let wrote = &mut state.filters.wrote;
-    wrote.retain(|(file, _)| *file != name);
-    wrote.push((name, content));
-    let over = wrote.len().saturating_sub(MOST_WROTE);
-    wrote.drain(..over);
 }
 
 /// What is typed for a new filter now, as it is understood.

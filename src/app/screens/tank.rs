@@ -7,7 +7,6 @@ use crate::app::line::{Done, Goal, Line as Typed};
 use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
-use crate::app::state::form::Form;
 use crate::app::tabs::Place;
 use crate::app::tank_form::{self, CHOICES};
 use crate::assumptions::A;
@@ -71,6 +70,9 @@ impl Screen for Tank {
             form::keep(state, rows);
         }
     }
+    fn read(&self, state: &mut State) -> Vec<Effect> {
+        tank_form::read(state)
+    }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         tank_form::sync(state)
     }
@@ -101,14 +103,6 @@ impl Screen for Tank {
 
 fn choices(state: &State) -> usize {
     state.tank_form.choices.as_ref().map_or(0, Vec::len) + CHOICES.len()
-}
-
-pub fn form(state: &State) -> Option<&Form> {
-    state.tank_form.form.as_ref()
-}
-
-pub fn form_mut(state: &mut State) -> Option<&mut Form> {
-    state.tank_form.form.as_mut()
 }
 
 pub fn area(state: &State) -> Area {

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::change::step_to;
 use crate::app::effect::Effect;
 use crate::app::line::{Goal, Line as Typed};
-use crate::app::screens::{self, filter};
+use crate::app::screens;
 use crate::app::state::State;
 use crate::app::state::form::Held;
 use crate::app::state::tank::{Answer, Ask, CHOICES};
@@ -101,7 +101,7 @@ pub fn answer(state: &mut State, answer: Answer) {
                 if let Some(form) = &mut form.form {
                     form.saved(&text, &file);
                 }
-                filter::remember(state, Path::new(&file), store::content(&text));
+                state.wrote(Path::new(&file), store::content(&text));
             }
             state.status = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
             state.tank_file = Some(file);

@@ -59,6 +59,9 @@ fn over_line(state: &mut State, line: Line, by: isize, x: u16, y: u16) -> Vec<Ef
         return Vec::new();
     }
     let mut effects = typing::submit(state, &line, Done::Take(0));
-    effects.extend(mouse(state, Mouse::Press, x, y));
+    // What was refused stays to be mended.
+    if state.line.is_none() {
+        effects.extend(mouse(state, Mouse::Press, x, y));
+    }
     effects
 }

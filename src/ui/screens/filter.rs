@@ -31,7 +31,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let area = filter::area(state);
     let inner = paint::frame(buffer, area, &[bit(title(state), theme.text())], true, theme);
     let w = usize::from(inner.w);
-    let Some(form) = filter::form(state).map(|filter| &filter.form) else {
+    let Some(form) = state.filter_form().map(|filter| &filter.form) else {
         let said = crate::app::form::allowed(state).err().unwrap_or_default();
         let said = paint::prose(&state.keys.fill(said), w.saturating_sub(1), theme.text());
         paint::lines(buffer, inner.inset(), &said, 0);
@@ -142,7 +142,7 @@ fn next(state: &State, w: usize, most: usize, theme: Theme) -> Vec<Row> {
 /// All of it, for copying.
 pub fn rows(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![row(title(state), theme.text())];
-    if let Some(form) = filter::form(state) {
+    if let Some(form) = state.filter_form() {
         out.extend(lines::rows(state, &form.form, PAPER, None, theme));
     }
     out
@@ -156,7 +156,7 @@ fn title(state: &State) -> String {
     } else {
         name
     };
-    let Some(form) = filter::form(state) else { return format!("Filter · {name}") };
+    let Some(form) = state.filter_form() else { return format!("Filter · {name}") };
     let file = filter::saves_as(state).map(|path| {
         let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         text::clean(&name)

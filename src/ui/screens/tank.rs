@@ -31,7 +31,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let inner = paint::frame(buffer, area, &title(state, theme), true, theme);
     let w = usize::from(inner.w);
     let rows = screen::rows(state);
-    let (all, top) = match screen::form(state).filter(|_| !state.tank_form.choosing) {
+    let (all, top) = match state.tank_form.form.as_ref().filter(|_| !state.tank_form.choosing) {
         Some(form) => (lines::rows(state, form, w, Some(form.list.cursor), theme), form.list.top),
         None => (choices(state, w, theme), state.tank_form.top),
     };
@@ -50,7 +50,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
 /// All of it, for copying.
 pub fn rows(state: &State, _w: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![Line::from(title(state, theme))];
-    out.extend(match screen::form(state).filter(|_| !state.tank_form.choosing) {
+    out.extend(match state.tank_form.form.as_ref().filter(|_| !state.tank_form.choosing) {
         Some(form) => lines::rows(state, form, PAPER, None, theme),
         None => choices(state, PAPER, theme),
     });
@@ -146,7 +146,7 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
         let said =
             "Whichever is taken, every build is judged for it at once; {undo} brings the form before back.";
         say(&mut out, &state.keys.fill(said), theme.quiet());
-    } else if let Some(form) = screen::form(state) {
+    } else if let Some(form) = state.tank_form.form.as_ref() {
         let stocking = form.here().is_some_and(|line| line.row.name == "stock");
         if let Some(said) = screen::stocking_says(state).filter(|_| stocking) {
             say(&mut out, &said, theme.text());

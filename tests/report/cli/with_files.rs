@@ -197,16 +197,18 @@ fn csv_has_a_column_a_measure_and_every_row_the_same_count() {
     let text = out(&output);
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let head: Vec<String> = reader.headers().unwrap().iter().map(str::to_owned).collect();
-    let expected: Vec<String> = ["file", "filter", "build"]
-        .into_iter()
-        .chain(Measure::ALL.map(Measure::key))
-        .map(str::to_owned)
-        .collect();
-    assert_eq!(head, expected);
+    let keys: Vec<&str> = head.iter().map(|h| h.split(" (").next().unwrap()).collect();
+    let measures = Measure::ALL.map(Measure::key);
+    assert_eq!(keys, [&["file", "filter", "build"], &measures[..], &["state", "tank"]].concat());
+    for (said, measure) in head[3..].iter().zip(Measure::ALL) {
+        let unit = measure.row().unit;
+        let money = unit == cansift::measures::Unit::Money;
+        assert!(money || said.ends_with(&format!("({})", unit.sign())) || !said.contains('('), "{said}");
+    }
     let json = table(&["--tank", "tank.ron", "--samples", "0"]);
     for (record, build) in reader.records().zip(json["builds"].as_array().unwrap()) {
         let record = record.unwrap();
-        for (field, key) in record.iter().zip(&head).skip(3) {
+        for (field, key) in record.iter().zip(&keys).skip(3).take(measures.len()) {
             let value = &build["measures"][key]["value"];
             let written = value.as_bool().map(|yes| yes.to_string()).unwrap_or_default();
             if let Some(x) = value.as_f64() {
