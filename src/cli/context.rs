@@ -325,7 +325,7 @@ impl<'a, 'b> Context<'a, 'b> {
     /// Writes a book into a new file.
     pub fn book(&mut self, to: Option<&Path>, sheets: &[(&str, Grid)]) -> Result<(), Failure> {
         let Some(to) = to else { return Self::fits(Format::Xlsx, to) };
-        self.save_new(to, xlsx::book(sheets).map_err(std::io::Error::other)?)?;
+        self.save_new(to, xlsx::book(sheets)?)?;
         self.console.remark(&format!("cansift: wrote `{}`", to.display()));
         Ok(())
     }

@@ -18,7 +18,8 @@ use crate::report::ranking::Ranked;
 use crate::report::{csv, grid, json, overview, ranking, xlsx};
 
 /// The page's file, and those beside it.
-const NAMES: [&str; 4] = ["report.html", "table.csv", "table.xlsx", "data.json"];
+/// A file of the report: its name, and what it holds.
+type Page = (&'static str, Vec<u8>);
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status, Failure> {
     let loaded = context.gather(&args.paths)?;
@@ -39,7 +40,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Report) -> Result<Status
         NotSaved::Exists(_) => Failure::Usage(error.to_string()),
         _ => Failure::Nothing(error.to_string()),
     })?;
-    context.console.remark(&format!("cansift: wrote {} to `{}`", NAMES.join(", "), args.to.display()));
+    context.console.remark(&format!("cansift: wrote {} to `{}`", named(&texts), args.to.display()));
     Ok(status)
 }
 
@@ -49,7 +50,7 @@ fn texts(
     tank: &SoundTank,
     (run, words): (&Run, &Words),
     known: &Known<'_>,
-) -> Result<[Vec<u8>; 4], Failure> {
+) -> Result<Vec<Page>, Failure> {
     let wanted = (Depth::Whole, Kept::All);
     let judged = context.judge_rest(cases, broken, Some(tank), run, wanted, known);
     let all: Vec<usize> = (0..cases.len()).collect();
@@ -84,12 +85,19 @@ fn texts(
     let table = csv::table(&sheet, &Measure::ALL);
     let data = json::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
     let sheets = [("builds", grid::table(&sheet, &Measure::ALL)), ("about", grid::about(&sheet))];
-    let book = xlsx::book(&sheets).map_err(std::io::Error::other)?;
-    Ok([page.into_bytes(), table.into_bytes(), book, data.into_bytes()])
+    let mut out = vec![("report.html", page.into_bytes()), ("table.csv", table.into_bytes())];
+    // It is no more than the table once again: the page does without it where no thread is to be had for it.
+    out.extend(xlsx::book(&sheets).ok().map(|book| ("table.xlsx", book)));
+    out.push(("data.json", data.into_bytes()));
+    Ok(out)
 }
 
-fn save(folder: &Path, texts: &[Vec<u8>; 4]) -> Result<(), NotSaved> {
-    let files: Vec<(&str, &Vec<u8>)> = NAMES.into_iter().zip(texts).collect();
+fn named(pages: &[Page]) -> String {
+    pages.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+}
+
+fn save(folder: &Path, texts: &[Page]) -> Result<(), NotSaved> {
+    let files: Vec<(&str, &Vec<u8>)> = texts.iter().map(|(name, text)| (*name, text)).collect();
     store::save_folder(folder, &files)
 }
 
@@ -111,9 +119,9 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk
     let folder = super::screens::tanks::at_home(&ask.folder);
     let done = texts(&context, (&cases, &ask.broken), &tank, (run, &Words::default()), &known)
         .map_err(|failure| failure.to_string())
-        .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()));
+        .and_then(|texts| save(&folder, &texts).map_err(|error| error.to_string()).map(|()| named(&texts)));
     match done {
-        Ok(()) => format!("the report is written: {} in {}", NAMES.join(", "), folder.display()),
+        Ok(names) => format!("the report is written: {names} in {}", folder.display()),
         Err(why) => format!("no report was written: {why}"),
     }
 }

@@ -160,6 +160,7 @@ fn asked(place: &Place) -> Vec<Vec<OsString>> {
         all.push(with(with(w(&["explain"]), &[&build, measure.key().as_ref()]), &tank));
     }
     all.push(with(with(w(&["suits"]), &[&build]), &tank));
+    all.push(with(with(w(&["log"]), &[&build]), &tank));
     all.push(with(with(w(&["next"]), &[dot]), &tank));
     let mut to = OsString::from("page");
     to.push(&none);

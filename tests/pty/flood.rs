@@ -178,9 +178,9 @@ fn undo_and_redo_held_down_take_no_more_threads() {
     let mut s = place.start(&["filters", "--tank", "tank.ron"]);
     s.until("Tamsin 1100 · restacked");
     s.press("6");
-    s.until("a name to know the tank by");
-    s.press("jjl");
-    s.until("degc(26)");
+    s.until("volume: water in the tank");
+    s.press("200\r");
+    s.until("200 l");
     s.until("unsaved changes");
     let process = s.child.process_id().unwrap();
     let before = status(process, "Threads");

@@ -68,7 +68,8 @@ fn without_threads_every_command_still_answers() {
         let _ = fs::remove_dir_all(&report);
         let with = limited("", arguments, &[]);
         let _ = fs::remove_dir_all(&report);
-        assert_eq!(words(&without), words(&with), "{arguments:?}");
+        // The book alone needs threads, and the report does without it.
+        assert_eq!(words(&without), words(&with).replace("table.xlsx, ", ""), "{arguments:?}");
         assert!(without.stdout == with.stdout, "{arguments:?}");
     }
 }

@@ -67,7 +67,7 @@ fn figures_say_their_doubt_or_why_they_are_missing() {
 fn pictures_come_in_words() {
     let lines = after("0", "search tamsin\ninside 2\ncurve 2\nweeks 2\nslows 2\norder 2\n").join("\n");
     for wanted in [
-        "Inside of Tamsin 1100 · as bought",
+        "Inside of Tamsin 1100 · restacked",
         "tray 1 from the bottom, ",
         "water slips past at ",
         "it works at ",
@@ -83,8 +83,8 @@ fn pictures_come_in_words() {
 fn builds_side_by_side_say_whose_each_figure_is_and_why() {
     let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy filtered_flow\n");
     let has = |start: &str, part: &str| lines.iter().any(|l| l.starts_with(start) && l.contains(part));
-    assert!(has("A is ", "Tamsin 1100 · restacked") && has("B is ", "Tamsin 1100 · as bought"));
-    assert!(has("filtered l/h: A ", "▼ worse"), "{lines:?}");
+    assert!(has("A is ", "Tamsin 1100 · as bought") && has("B is ", "Tamsin 1100 · restacked"));
+    assert!(has("filtered l/h: A ", "▲ better"), "{lines:?}");
     assert!(has("why filtered differs: ", "adds to"), "{lines:?}");
     assert!(after("0", "diff 1\n").join("").contains("mark one more build"));
 }

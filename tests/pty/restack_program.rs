@@ -42,6 +42,10 @@ fn a_badly_packed_unit_is_restacked_saved_and_set_against_what_it_was() {
     s.until("64 cases");
     s.press("/as bought\r");
     s.until("1 of 2");
+    // As it stands there, before its seals are renewed.
+    s.press("f");
+    s.until("as found");
+    s.until("64 cases");
     s.press("4");
     s.until("water rises");
     s.until("nothing in this tray");

@@ -156,7 +156,7 @@ fn writers(folder: &str) -> Vec<Vec<String>> {
     let tank = format!("{DEMO}/tanks/reading-room.ron");
     let words = |of: &[&str]| of.iter().map(|w| (*w).to_owned()).collect();
     vec![
-        words(&["new", &format!("{folder}/new.ron")]),
+        words(&["new", &format!("{folder}/new.ron"), "--trays", "12"]),
         words(&["draw", &tamsin, "--to", &format!("{folder}/a.svg")]),
         words(&["restack", &tamsin, "--tank", &tank, "--samples", "8", "--save", &format!("{folder}/s.ron")]),
         words(&["report", DEMO, "--tank", &tank, "--samples", "8", "--to", &format!("{folder}/page")]),
