@@ -235,7 +235,7 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
         change::digit(state, char::from_digit(n, 10).unwrap_or('0'));
         return Vec::new();
     }
-    if let (Some(c @ '0'..='9' | c @ '~'), Some(Place::Filter | Place::Tank)) =
+    if let (Some(c @ ('0'..='9' | '~')), Some(Place::Filter | Place::Tank)) =
         (letter(key), actions::place(state))
         && form::allowed(state).is_ok()
     {

@@ -70,6 +70,7 @@ pub enum Kept<'a> {
 pub type Known<'k> = dyn Fn(usize) -> Option<Assessment> + Sync + 'k;
 
 /// What a command works with.
+#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 pub struct Context<'a, 'b> {
     pub console: &'a mut Console<'b>,
     pub units: Units,

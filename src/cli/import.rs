@@ -20,7 +20,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Import) -> Result<Status
             mapped(&text, heads).map_err(|why| Failure::Usage(format!("{}: {why}", map.display())))?
         }
         Some(map) => {
-            context.save_new(map, &map_text(&proposed))?;
+            context.save_new(map, map_text(&proposed))?;
             let said = format!(
                 "cansift: wrote `{}`, which column is which field; change it where it is wrong, and import again",
                 map.display()

@@ -69,7 +69,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
              not in here.\nUnplug the filter before you open it. The figures are estimates.",
             filter.name, tank.name, build.name
         );
-        context.save_new(path, &write(&filter, &builds, &note))?;
+        context.save_new(path, write(&filter, &builds, &note))?;
         context.console.remark(&format!("cansift: wrote `{}`", path.display()));
     }
     context.text(&page)?;

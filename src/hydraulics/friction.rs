@@ -66,7 +66,7 @@ struct Wall<L> {
     /// `(7/Re)^0.9`.
     smooth: L,
     /// That and 0.27 of the relative roughness, and its logarithm.
-    wall: L,
+    both: L,
     log: L,
 }
 
@@ -78,7 +78,7 @@ impl<L: Real> Wall<L> {
         // 0.9 ln 7.
         let smooth = (re.ln() * -0.9 + 1.751_319_134_149_782).exp();
         let wall = smooth + relative_roughness * 0.27;
-        Self { re, smooth, wall, log: wall.ln() }
+        Self { re, smooth, both: wall, log: wall.ln() }
     }
     /// The same at a number beside it; none where that is too far away in any draw.
     fn near(&self, re: L) -> Option<Self> {
@@ -92,16 +92,16 @@ impl<L: Real> Wall<L> {
             power = L::one() - d * power * ((0.9 + f64::from(term - 1)) / f64::from(term));
         }
         let smooth = self.smooth * power;
-        let wall = self.wall + (smooth - self.smooth);
-        let y = (smooth - self.smooth) / self.wall;
+        let wall = self.both + (smooth - self.smooth);
+        let y = (smooth - self.smooth) / self.both;
         let mut log = L::zero();
         for term in (1..=6_u32).rev() {
             log = y * (L::splat(1.0 / f64::from(term)) - log);
         }
-        Some(Self { re, smooth, wall, log: self.log + log })
+        Some(Self { re, smooth, both: wall, log: self.log + log })
     }
     fn over_laminar(&self, re: L) -> OverLaminar<L> {
-        let Self { smooth, wall, log, .. } = *self;
+        let Self { smooth, both: wall, log, .. } = *self;
         let inverse = L::one() / re;
         let p = log * -2.457;
         let (p2, b) = (p * p, inverse * 37_530.0);

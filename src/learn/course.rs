@@ -186,7 +186,7 @@ impl Watched<'_> {
                 }
                 What::Loss => {
                     let head =
-                        period.and_then(|p| self.vessel_loss(&mut way.vessel, p, item.into)).unwrap_or(none);
+                        period.and_then(|p| Self::vessel_loss(&mut way.vessel, p, item.into)).unwrap_or(none);
                     out.push((head * self.factor("model_loss", MODEL_LOSS, draw)).ln());
                 }
                 What::Nitrate { since } => {
@@ -275,7 +275,7 @@ impl Watched<'_> {
     }
 
     /// Head lost between the ports on that day, m: what the pump gives less what lies outside.
-    fn vessel_loss<L: Real>(&self, vessel: &mut Vessel<L>, p: &Followed<L>, into: f64) -> Option<L> {
+    fn vessel_loss<L: Real>(vessel: &mut Vessel<L>, p: &Followed<L>, into: f64) -> Option<L> {
         let flow = p.flow(into)?;
         let outside = vessel.laws.outside.as_mut()?;
         outside.hoses.grow(p.course.slime(L::splat(into)));

@@ -197,7 +197,10 @@ impl<'a> Watched<'a> {
                     };
                     (ends.into_iter().map(libm::log).collect(), usize::from(reads >= LEAST_COLOUR))
                 } else {
-                    (card_ends(card), card.iter().position(|colour| *colour == reads).unwrap_or(0))
+                    (
+                        card_ends(card),
+                        card.iter().position(|colour| colour.to_bits() == reads.to_bits()).unwrap_or(0),
+                    )
                 };
                 Reading::Colour { ends, seen, sd }
             };

@@ -227,6 +227,7 @@ impl Line {
                 (*share, z, numbers(of.readings, figures).map(|(.., x)| x).collect())
             })
             .collect();
+        #[expect(clippy::type_complexity, reason = "a row, and which of its numbers")]
         let mean = |of: &dyn Fn(&(f64, &[f64], Vec<f64>), usize) -> f64, n: usize| -> Vec<f64> {
             (0..n).map(|i| rows.iter().map(|row| row.0 * of(row, i)).sum()).collect()
         };

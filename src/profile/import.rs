@@ -240,23 +240,21 @@ fn profile(row: &[String], columns: &[Column], told: &mut Vec<String>) -> Result
     let trays = take("trays");
     let lift = take("pump/curve/head");
     let name = name.unwrap_or_else(|| "unnamed filter".to_owned());
-    let mut out = match (&trays, &outside) {
-        (Some(trays), Some(outside)) => starter::filter(&name, [&flow, trays, outside], Way::Rising)
-            .map_err(|broken| broken.problems.first().map_or_else(String::new, |p| p.message.clone()))?,
-        _ => {
-            if trays.is_some() {
-                told.push(
-                    "the number of trays is left out: without an outside size their sizes cannot be assumed"
-                        .to_owned(),
-                );
-            }
-            let body =
-                outside.map_or(String::new(), |outside| format!("    body: Body(outside: {outside}),\n"));
-            format!(
-                "Filter(\n    format: 1,\n    name: {},\n    label: Label(flow: {flow}),\n{body}    builds: [Build(name: \"as sold\", trays: [])],\n)\n",
-                text(&name)
-            )
+    let mut out = if let (Some(trays), Some(outside)) = (&trays, &outside) {
+        starter::filter(&name, [&flow, trays, outside], Way::Rising)
+            .map_err(|broken| broken.problems.first().map_or_else(String::new, |p| p.message.clone()))?
+    } else {
+        if trays.is_some() {
+            told.push(
+                "the number of trays is left out: without an outside size their sizes cannot be assumed"
+                    .to_owned(),
+            );
         }
+        let body = outside.map_or(String::new(), |outside| format!("    body: Body(outside: {outside}),\n"));
+        format!(
+            "Filter(\n    format: 1,\n    name: {},\n    label: Label(flow: {flow}),\n{body}    builds: [Build(name: \"as sold\", trays: [])],\n)\n",
+            text(&name)
+        )
     };
     let nothing = Vec::new();
     if let (Some(lift), Some(trail)) = (lift, trail("pump/curve")) {

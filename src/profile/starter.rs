@@ -103,7 +103,9 @@ fn packing(heights: &[f64], way: Way) -> Vec<Vec<String>> {
     }
     if way == Way::Falling {
         out.reverse();
-        out.iter_mut().for_each(|layers| layers.reverse());
+        for layers in &mut out {
+            layers.reverse();
+        }
     }
     out
 }

@@ -43,7 +43,7 @@ fn shown(sort: Sort, x: f64, units: Units) -> String {
         Sort::Meter => format!("{} W", figures::rounded(x, 1)),
         Sort::Loss => figures::length(x * 1e3, units),
         Sort::Nitrate | Sort::Ammonia => {
-            format!("{} mg/l", figures::rounded(x, if x < 10.0 { 1 } else { 0 }))
+            format!("{} mg/l", figures::rounded(x, usize::from(x < 10.0)))
         }
         Sort::Places => String::new(),
     }

@@ -18,6 +18,7 @@ pub fn command(path: &Path, line: usize) -> Option<Command> {
 
 /// The shell takes its words apart, as everywhere that these variables are heeded.
 #[cfg(unix)]
+#[expect(clippy::unnecessary_wraps, reason = "elsewhere there may be none")]
 fn started(editor: Option<OsString>) -> Option<Command> {
     let mut words = editor.unwrap_or_else(|| "vi".into());
     words.push(" \"$@\"");

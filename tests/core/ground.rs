@@ -29,11 +29,11 @@ mod simd {
         let bits = |x: F64x8| std::array::from_fn::<u64, 8, _>(|i| x.draw(i).to_bits());
         for i in 0..40_000 {
             let x: [f64; 8] = std::array::from_fn(|lane| {
-                let x = f64::from(i * 8 + lane as i32 - 160_000) / 160_000.0;
+                let x = (f64::from(i * 8) + lane as f64 - 160_000.0) / 160_000.0;
                 x * x * x * 700.0
             });
             let lanes = F64x8::gather(|lane| x[lane]);
-            let y = x.map(|x| Real::exp(x));
+            let y = x.map(Real::exp);
             assert_eq!(bits(lanes.exp()), y.map(f64::to_bits), "{x:?}");
             assert_eq!(bits(lanes.exp().ln()), y.map(|y| Real::ln(y).to_bits()), "{y:?}");
             for (x, y) in x.into_iter().zip(y) {

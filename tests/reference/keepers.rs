@@ -153,6 +153,7 @@ fn bands_hold_the_truth_as_often_as_they_say() {
             ..found.clone()
         };
         // Flow of week 10, and what moved: pump, slime, dirt.
+        #[allow(clippy::type_complexity, reason = "four figures of a row")]
         let of: [&dyn Fn(&[f64]) -> f64; 4] = [&|z| flow(z, 10.0), &|z| z[0] + z[1], &|z| z[2], &|z| z[3]];
         for f in of {
             let (low, high) = band(&found, f);
@@ -187,7 +188,7 @@ fn honest_readings_are_believed_and_gross_errors_held_out() {
             "a bucket read twice as large",
             |i, r| {
                 if i == 1 {
-                    by(r, 2_f64.ln())
+                    by(r, 2_f64.ln());
                 }
             },
             |held| held == [1],
@@ -196,7 +197,7 @@ fn honest_readings_are_believed_and_gross_errors_held_out() {
             "flows × 0.55",
             |i, r| {
                 if i < 3 {
-                    by(r, 0.55_f64.ln())
+                    by(r, 0.55_f64.ln());
                 }
             },
             |held| held == [0, 1, 2],
@@ -205,7 +206,7 @@ fn honest_readings_are_believed_and_gross_errors_held_out() {
             "falling 6 % a week more",
             |i, r| {
                 if i < 3 {
-                    by(r, 3.0 * i as f64 * 0.94_f64.ln())
+                    by(r, 3.0 * i as f64 * 0.94_f64.ln());
                 }
             },
             // A trend lies between the buckets: the first may be the wrong one as well as the later ones.

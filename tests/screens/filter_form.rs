@@ -39,7 +39,7 @@ fn text(state: &State) -> String {
 /// Puts the cursor on a field, by the names in files.
 fn to(state: &mut State, path: &str) {
     let wanted: Vec<&str> = path.split('/').collect();
-    let form = &mut state.filters.forms.get_mut(&state.entries[here(&state.cursor)].path).unwrap().form;
+    let form = &mut state.filters.forms.get_mut(&state.entries[here(state.cursor)].path).unwrap().form;
     let is = |trail: &[At]| {
         trail.len() == wanted.len()
             && trail.iter().zip(&wanted).all(|(at, want)| match at {
@@ -52,9 +52,9 @@ fn to(state: &mut State, path: &str) {
         form.lines().iter().position(|l| is(&l.trail)).unwrap_or_else(|| panic!("no line {path}"));
 }
 
-fn here(cursor: &Option<Id>) -> usize {
+fn here(cursor: Option<Id>) -> usize {
     match cursor {
-        Some(Id::Build(i)) => *i,
+        Some(Id::Build(i)) => i,
         _ => panic!("no build"),
     }
 }

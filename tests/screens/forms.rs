@@ -273,7 +273,7 @@ fn a_new_tank_and_its_reply_within_forty_keys() {
         go(&mut s, keys);
     }
     let tank = s.tank.clone().unwrap();
-    assert_eq!(tank.volume.as_ref().map(|v| v.si()), Some(0.18));
+    assert_eq!(tank.volume.as_ref().map(cansift::uncertainty::uncertain::Uncertain::si), Some(0.18));
     assert_eq!(
         (tank.stock, tank.budget, tank.aims.open_no_more_than_every),
         (Some(Stock::Normal), Some(120.0), 42.0)

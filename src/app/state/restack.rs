@@ -31,6 +31,7 @@ impl Pane {
 }
 
 #[derive(Clone, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 pub struct Restack {
     /// Media there are, beside those that profiles bring along.
     pub media: Vec<Arc<Medium>>,

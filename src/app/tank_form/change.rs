@@ -15,13 +15,12 @@ use crate::profile::{read_tank, write_tank};
 
 /// Takes another text as a change that can be taken back.
 pub fn step_to(state: &mut State, next: Held) -> Vec<Effect> {
-    match &mut state.tank_form.form {
-        Some(form) => form.step_to(next),
-        None => {
-            let mut form = Form::new(Tank::TABLE, next.text, Vec::new());
-            (form.kept, form.file) = (next.kept, next.file);
-            state.tank_form.form = Some(form);
-        }
+    if let Some(form) = &mut state.tank_form.form {
+        form.step_to(next);
+    } else {
+        let mut form = Form::new(Tank::TABLE, next.text, Vec::new());
+        (form.kept, form.file) = (next.kept, next.file);
+        state.tank_form.form = Some(form);
     }
     read(state)
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::change::step_to;
 use crate::app::effect::Effect;
 use crate::app::line::{Goal, Line as Typed};
+use crate::app::list::List;
 use crate::app::screens;
 use crate::app::state::State;
 use crate::app::state::form::Held;
@@ -20,7 +21,7 @@ fn begin(state: &mut State, text: String, file: Option<String>) -> Vec<Effect> {
     state.tank_form.choosing = false;
     let effects = step_to(state, Held { kept: text.clone(), text, file });
     if let Some(form) = &mut state.tank_form.form {
-        form.list = Default::default();
+        form.list = List::default();
     }
     if lost && state.status.is_none() {
         state.hint = Some("the form before had unsaved changes: {undo} brings it back".to_owned());

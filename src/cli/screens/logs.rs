@@ -76,15 +76,12 @@ impl Logs {
         let at = builds(&filters).iter().position(|(f, b)| f.id == filter.id && b.name == one.name);
         let at = at.unwrap_or(usize::MAX);
         let told = learnt.of(at).cloned();
-        match learnt.simulate((filter, one), tank, at, stop) {
-            Some(mut corrected) => {
-                corrected.logged = Some(Arc::new(Logged { model: Some(Arc::new(cases)), told }));
-                Some(corrected)
-            }
-            None => {
-                cases.logged = told.map(|told| Arc::new(Logged { model: None, told: Some(told) }));
-                Some(cases)
-            }
+        if let Some(mut corrected) = learnt.simulate((filter, one), tank, at, stop) {
+            corrected.logged = Some(Arc::new(Logged { model: Some(Arc::new(cases)), told }));
+            Some(corrected)
+        } else {
+            cases.logged = told.map(|told| Arc::new(Logged { model: None, told: Some(told) }));
+            Some(cases)
         }
     }
 

@@ -123,7 +123,11 @@ impl Walk<'_> {
         }
     }
 
-    #[expect(clippy::too_many_arguments, reason = "a field, where it stands, and how it is shown")]
+    #[expect(
+        clippy::too_many_arguments,
+        clippy::needless_pass_by_value,
+        reason = "a field, where it stands, and how it is shown, made for this call"
+    )]
     fn field(
         &mut self,
         row: &'static Row,
@@ -245,7 +249,7 @@ impl Walk<'_> {
 
     fn list(&mut self, mut head: Line, inner: Kind, none: bool) {
         if head.row.words == "`trays`" {
-            head.label = "trays".to_owned();
+            "trays".clone_into(&mut head.label);
         }
         let counted = head.at.as_ref().is_some_and(|at| is_counted(self.text, at));
         if matches!(inner, Kind::Text)

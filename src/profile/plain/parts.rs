@@ -14,8 +14,11 @@ const CENTIMETRES: f64 = 100.0;
 /// Words that may stand between two figures.
 const BETWEEN: [&str; 8] = ["x", "×", "*", ",", ";", "by", "and", "every"];
 
+/// A text before figures that are typed as one, and the figures.
+type Figures = (Option<&'static Row>, Vec<(&'static Row, Dimension)>);
+
 /// The figures of a form that is typed as one, a text before them if it has one; none for other forms.
-pub fn figures(table: &Table) -> Option<(Option<&'static Row>, Vec<(&'static Row, Dimension)>)> {
+pub fn figures(table: &Table) -> Option<Figures> {
     let mut rows = table.rows.iter().peekable();
     let named = rows.next_if(|row| table.by_place && matches!(row.kind, Kind::Text));
     let of = |row: &'static Row| match row.kind {

@@ -109,7 +109,11 @@ pub fn filter(reader: &mut Reader<'_>, filter: &Filter) -> bool {
     let printed = match &filter.pump.curve {
         Some(Curve::Ends { flow, .. }) => Some(flow.si()),
         Some(Curve::Points { points }) => points.last().map(|point| point.flow.si()),
-        None => filter.label.as_ref().and_then(|label| label.flow.as_ref()).map(|flow| flow.si()),
+        None => filter
+            .label
+            .as_ref()
+            .and_then(|label| label.flow.as_ref())
+            .map(crate::uncertainty::uncertain::Uncertain::si),
     };
     let mains = filter.pump.hz.as_ref().map_or(1.0, |hz| (HIGHEST_MAINS / hz.si()).max(1.0));
     let most = printed.map(|flow| flow * ABOVE_PRINTED * mains);

@@ -25,7 +25,7 @@ fn child() {
     let folder = Path::new(&folder);
     let (state, own) = (folder.join("state"), std::process::id());
     for round in 0.. {
-        store::save_new(&folder.join(format!("{own}-{round}.ron")), &text(round % 2)).unwrap();
+        store::save_new(&folder.join(format!("{own}-{round}.ron")), text(round % 2)).unwrap();
         state_file::write(&state, &text(round % 2)).unwrap();
         let page = text(round % 2);
         store::save_folder(&folder.join(format!("{own}-{round}")), &[("a", &page), ("b", &page)]).unwrap();
