@@ -206,7 +206,7 @@ fn a_panic_in_any_thread_leaves_the_settings_as_they_were() {
         ("\u{1b} j d", "cannot be told: why fell over"),
         ("3", "the builds could not be ranked: rank fell over"),
         ("6", "volume: water in the tank"),
-        ("1", "p pane"),
+        ("g1", "p pane"),
         ("e", "it could not be explained: explain fell over"),
         ("\u{1b}", "p pane"),
         ("4", "as it stands"),
