@@ -157,7 +157,7 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
     }
     if let Some(phi) = told.phi {
         let phi = figures::rounded(phi, 2);
-        out.push(format!("The log is sharper than our draws; bands are told too wide (φ {phi})."));
+        out.push(format!("The log is sharper than our simulated cases; bands are told too wide (φ {phi})."));
     }
     out
 }

@@ -131,7 +131,7 @@ fn what_is_not_understood_is_refused_with_its_place() {
     refuses(&Run::intake, "3-1 m", "3-1 m", "the low end is above");
     refuses(&Run::intake, "200", "200", "0.1 to 20 m");
     refuses(&Food::protein, "42", "42", "42 % is typed `42 %`");
-    refuses(&Tank::budget, "~120", "~", "no doubt is told");
+    refuses(&Tank::budget, "~120", "~", "no uncertainty is told");
     refuses(&Body::outside, "235x200", "235x200", "3 numbers belong here (width, depth, height), found 2");
     refuses(&Body::outside, "235x200x5000", "5000", "20 to 3000 mm");
     refuses(&Tank::stock, "huge", "huge", "one of light, normal, heavy");

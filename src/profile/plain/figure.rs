@@ -126,7 +126,10 @@ pub(super) fn understand(
         None => (false, lead..typed.trim_end().len()),
     };
     if about && !doubted {
-        return Err(Unclear { at: lead..lead + 1, said: format!("{}: no doubt is told of it", row.words) });
+        return Err(Unclear {
+            at: lead..lead + 1,
+            said: format!("{}: no uncertainty is told of it", row.words),
+        });
     }
     if let Some((first, second)) = range(typed, &at) {
         if !doubted {
