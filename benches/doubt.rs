@@ -7,6 +7,8 @@ mod chance;
 #[path = "../tests/common/filters.rs"]
 #[allow(dead_code, reason = "the tests use more of it")]
 mod filters;
+#[path = "../tests/common/one.rs"]
+mod one;
 
 use std::hint::black_box;
 use std::sync::atomic::AtomicBool;
@@ -19,7 +21,7 @@ use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::reasons;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
-use cansift::uncertainty::sampling::{Draws, One};
+use cansift::uncertainty::sampling::Draws;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use filters::{fig, tank, three_trays};
 use rayon::prelude::*;
@@ -58,7 +60,8 @@ fn doubt(c: &mut Criterion) {
         b.iter(|| {
             (0..DRAWS)
                 .map(|i| {
-                    let told: Figures<f64> = figures(black_box(&case), &One::new(&draws, i), Effort::FULL);
+                    let told: Figures<f64> =
+                        figures(black_box(&case), &one::One::new(&draws, i), Effort::FULL);
                     told.get(Measure::FilteredFlow).unwrap_or(0.0)
                 })
                 .sum::<f64>()

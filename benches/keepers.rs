@@ -4,6 +4,9 @@
 //! `cargo bench --bench keepers` (some minutes); `KEEPERS=10` for fewer.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout)]
 
+#[path = "../tests/common/one.rs"]
+mod one;
+
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
@@ -19,7 +22,7 @@ use cansift::simd::{F64x8, Real};
 use cansift::uncertainty::generator::Generator;
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::normal::quantile;
-use cansift::uncertainty::sampling::{Batch, Draws, One};
+use cansift::uncertainty::sampling::{Batch, Draws};
 use cansift::uncertainty::summary::Sample;
 use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use cansift::units::{Quantity, Volume};
@@ -64,7 +67,7 @@ fn keeper(filter: &Filter, tank: &Tank, seed: u64, wrong: &dyn Fn(usize) -> f64)
         Kept { packed: Day::read("2026-03-01"), hoses: Some(Hoses::Cleaned), on: None, log: template() };
     let truth = Draws::new(1, 1_000 + seed);
     let watch = watched(filter, &build, Some(tank));
-    let told: Vec<f64> = watch.figures(&One::new(&truth, 0));
+    let told: Vec<f64> = watch.figures(&one::One::new(&truth, 0));
     let mut noise = Generator::new(seed, 77);
     let mut at = 0;
     let (mut log, mut buckets) = (template(), 0);
@@ -145,7 +148,7 @@ fn main() {
             samples.iter().map(|s| s.band().unwrap()).collect::<Vec<_>>()
         };
         let (then, now) = (bands(&draws), bands(now));
-        let one = One::new(&truth, 0);
+        let one = one::One::new(&truth, 0);
         let flow: Vec<f64> = watch.flows(&[70.0], &one);
         let opens: f64 = watch.opens(&one).unwrap();
         for (truth, band) in [flow[0], opens].into_iter().zip(&now) {

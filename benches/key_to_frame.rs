@@ -2,11 +2,13 @@
 //! program does between two writes to the terminal.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+#[path = "../tests/common/keys.rs"]
+mod typed;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use cansift::app::effect::Message;
-use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::judge;
@@ -62,7 +64,7 @@ fn key_to_frame(c: &mut Criterion) {
         ("marked, put side by side, and back", " <down> d<esc>x"),
     ] {
         let mut state = whole.clone();
-        let keys = Key::list(keys);
+        let keys = typed::list(keys);
         group.bench_function(format!("{name} ({} keys)", keys.len()), |b| {
             b.iter(|| {
                 for key in &keys {

@@ -2,13 +2,16 @@
 //! `tests/reference/epanet_vessel.json`, and single laws. `benches/outside.py` runs this by itself.
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing, clippy::print_stdout)]
 
+#[path = "../tests/common/laws.rs"]
+#[allow(dead_code, reason = "the tests use more of it")]
+mod laws;
 #[path = "../tests/reference/vessel.rs"]
 mod vessel;
 
 use std::hint::black_box;
 use std::time::Instant;
 
-use cansift::hydraulics::friction::churchill;
+use laws::churchill;
 use vessel::Vessel;
 
 /// Nanoseconds a go: the least of ten rounds.

@@ -285,8 +285,6 @@ pub enum Missing {
     NoDryMass,
     /// The tank gives no cabinet.
     NoCabinet,
-    /// No porous biological media.
-    NoPorousMedia,
     /// Doubt was not worked out (`--samples 0`).
     NoSamples,
     /// The network could not be solved.
@@ -328,7 +326,6 @@ impl Missing {
             Self::NoOutside => "the profile does not give the outside box",
             Self::NoDryMass => "the profile does not give the dry mass",
             Self::NoCabinet => "the tank gives no cabinet",
-            Self::NoPorousMedia => "it holds no porous biological media",
             Self::NoSamples => "doubt was not worked out (0 samples)",
             Self::NotSolved => "the flow could not be solved",
             Self::NoVessel => "the profile gives neither trays nor floor",

@@ -90,27 +90,6 @@ impl Key {
         }
     }
 
-    /// Reads a string of keys in which named ones stand in angle brackets: `/tam<enter><down>s`. A `<` that
-    /// opens no known name is itself.
-    pub fn list(text: &str) -> Vec<Self> {
-        let mut out = Vec::new();
-        let mut rest = text;
-        while let Some(c) = rest.chars().next() {
-            let named = rest
-                .strip_prefix('<')
-                .and_then(|r| r.split_once('>'))
-                .and_then(|(name, after)| Self::named(name).map(|k| (k, after)));
-            if let Some((key, after)) = named {
-                out.push(key);
-                rest = after;
-            } else {
-                out.push(Self::plain(Code::Char(c)));
-                rest = rest.strip_prefix(c).unwrap_or_default();
-            }
-        }
-        out
-    }
-
     /// The names that are more than one sign, as a file of keys writes them.
     pub fn names() -> Vec<&'static str> {
         std::iter::once("space").chain(NAMED.iter().map(|(name, ..)| *name)).collect()

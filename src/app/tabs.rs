@@ -24,40 +24,22 @@ pub enum Tab {
 pub struct TabRow {
     pub tab: Tab,
     pub name: &'static str,
-    /// What it is for, in help.
-    pub says: &'static str,
 }
 
 /// The screens in the order of their keys.
 pub const TABS: &[TabRow] = &[
-    TabRow { tab: Tab::Builds, name: "Builds", says: "every build, one a row, and why it is so" },
-    TabRow {
-        tab: Tab::Compare,
-        name: "Compare",
-        says: "is one better than another: two to four builds side by side",
-    },
-    TabRow {
-        tab: Tab::Ranking,
-        name: "Ranking",
-        says: "how the builds stand for this tank, and what to measure first",
-    },
-    TabRow {
-        tab: Tab::Restack,
-        name: "Restack",
-        says: "work in the trays of a build; every measure moves at once",
-    },
-    TabRow { tab: Tab::Filter, name: "Filter", says: "what the file of a build says, field by field" },
-    TabRow { tab: Tab::Tank, name: "Tank", says: "the tank as a form; a change judges every build again" },
-    TabRow {
-        tab: Tab::Sources,
-        name: "Sources",
-        says: "every constant with its spread and source, the cautions, and what the model leaves out",
-    },
+    TabRow { tab: Tab::Builds, name: "Builds" },
+    TabRow { tab: Tab::Compare, name: "Compare" },
+    TabRow { tab: Tab::Ranking, name: "Ranking" },
+    TabRow { tab: Tab::Restack, name: "Restack" },
+    TabRow { tab: Tab::Filter, name: "Filter" },
+    TabRow { tab: Tab::Tank, name: "Tank" },
+    TabRow { tab: Tab::Sources, name: "Sources" },
 ];
 
 impl Tab {
     pub fn row(self) -> TabRow {
-        TABS.iter().copied().find(|r| r.tab == self).unwrap_or(TabRow { tab: self, name: "", says: "" })
+        TABS.iter().copied().find(|r| r.tab == self).unwrap_or(TabRow { tab: self, name: "" })
     }
     pub fn number(self) -> usize {
         TABS.iter().position(|r| r.tab == self).unwrap_or(0)

@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use super::assessment::Assessment;
-use super::costs::costs_from;
-use super::improvements::repairs_from;
+use super::costs::costs;
+use super::improvements::repairs;
 use super::rerun::{Run, case_of};
 use crate::media_order;
 use crate::model::edit::Workpiece;
@@ -20,11 +20,11 @@ pub fn advise(filter: &Filter, build: &Build, tank: Option<&Tank>, judgement: &m
     let case = case_of(&piece);
     let now = Run::of(&case);
     let faults = media_order::faults(&piece.filter, &piece.build);
-    for (found, costs) in faults.iter().zip(costs_from(&case, &now, &faults)) {
+    for (found, costs) in faults.iter().zip(costs(&case, &now, &faults)) {
         let at = found.at();
         for fault in judgement.faults.iter_mut().filter(|f| f.rule == found.rule && f.at == at) {
             fault.costs.clone_from(&costs);
         }
     }
-    judgement.helps = repairs_from(&piece, &now).into_iter().map(|repair| repair.help).collect();
+    judgement.helps = repairs(&piece, &now).into_iter().map(|repair| repair.help).collect();
 }

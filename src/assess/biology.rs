@@ -33,8 +33,6 @@ pub struct Living<L> {
     pub celsius: L,
     /// Oxygen entering, mg/l.
     pub oxygen_in: L,
-    /// Oxygen used in the box, g a day.
-    pub oxygen_use: L,
     /// Oxygen of the returning water, mg/l.
     pub oxygen_out: L,
     /// Accessible surface of each layer with fouling, m2, in the plan's order.
@@ -187,7 +185,6 @@ pub fn living<L: Real, D: Draw<L>>(
         nitrogen,
         celsius,
         oxygen_in,
-        oxygen_use,
         oxygen_out,
         areas: surfaces.areas,
         margin,

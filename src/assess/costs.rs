@@ -13,17 +13,9 @@ use crate::model::tray::Dimples;
 /// Relative difference that is worth a word.
 const WORTH: f64 = 0.02;
 
-/// What each fault of the case costs. Faults of order share one re-run with the layers put in order; a pad that
-/// faces away is turned. Untold where the flow cannot be told.
-pub fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<Costs> {
-    if faults.is_empty() {
-        return Vec::new();
-    }
-    costs_from(case, &Run::of(case), faults)
-}
-
-/// The same where the case was run already.
-pub(super) fn costs_from(case: &Case<'_>, now: &Run, faults: &[Found]) -> Vec<Costs> {
+/// What each fault of the case costs that was run. Faults of order share one re-run with the layers put in order; a pad
+/// that faces away is turned. Untold where the flow cannot be told.
+pub fn costs(case: &Case<'_>, now: &Run, faults: &[Found]) -> Vec<Costs> {
     if now.flow.is_none() {
         return vec![Costs::Untold; faults.len()];
     }

@@ -27,19 +27,14 @@ pub struct Repair {
     pub score: f64,
 }
 
-/// What would help a build most, with the edits that make it, best first, at most [`MOST`].
+/// What would help a build most, with the edits that make it, best first, at most [`MOST`]; `now` is its own run.
 ///
 /// The rule: relative gain in filtered flow plus relative gain in service, each cut off at ±1 so that neither
 /// dominates; half the relative gain in dose for a lamp. Dropped: what gains less than 2 % in both, and what
 /// loses as much in one as it gains in the other. The service of a build that most water passes counts as
 /// nothing. Of several alike (seals, slack, equal fittings) all of them together are told, and the best of
 /// them alone if it gains half of that; the one alone if it gains nine tenths.
-pub fn repairs(piece: &Workpiece) -> Vec<Repair> {
-    repairs_from(piece, &Run::of(&case_of(piece)))
-}
-
-/// The same where the case was run already.
-pub(super) fn repairs_from(piece: &Workpiece, now: &Run) -> Vec<Repair> {
+pub fn repairs(piece: &Workpiece, now: &Run) -> Vec<Repair> {
     if now.flow.is_none() {
         return Vec::new();
     }

@@ -1,7 +1,7 @@
 //! What came of a log: each reading against the model, what moved, when to open the filter again.
 
 use crate::model::day::Day;
-use crate::uncertainty::key::{Key, Source, Step};
+use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::summary::Band;
 
 /// What sort of reading it is: those of one sort are held out together.
@@ -82,7 +82,6 @@ pub enum Mode {
 }
 
 impl Mode {
-    pub const ALL: [Self; 3] = [Self::All, Self::Own, Self::Off];
     pub fn word(self) -> &'static str {
         match self {
             Self::All => "all",
@@ -263,9 +262,4 @@ impl Told {
 /// Is that a figure of the unit itself, and not one that others share?
 pub fn is_own(key: &Key, unit: &str) -> bool {
     matches!(key.source(), Source::Filter(id) if &**id == unit)
-}
-
-/// Is it an error of the log itself?
-pub fn is_of_log(key: &Key) -> bool {
-    matches!(key.source(), Source::Filter(_)) && key.at().steps().first() == Some(&Step::Part("log"))
 }

@@ -17,7 +17,7 @@ pub mod nominal;
 pub mod notes;
 pub mod pictures;
 mod repairs;
-mod rerun;
+pub mod rerun;
 pub mod section;
 pub mod stage;
 pub mod suits;

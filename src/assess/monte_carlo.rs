@@ -77,13 +77,6 @@ impl Simulated {
     }
 }
 
-/// The doubtful figures a case hangs on, in the order of their names.
-pub fn keys(case: &Case<'_>) -> Vec<Key> {
-    let asked = KeyRecorder::new();
-    let _: Figures<f64> = figures(case, &asked, Effort::FULL);
-    asked.keys()
-}
-
 /// Judges a case in all draws. `stop` is looked at between batches of eight; none if it was set.
 pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Simulated> {
     let asked = KeyRecorder::new();

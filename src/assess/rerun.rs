@@ -13,7 +13,7 @@ use crate::model::tray::Layer;
 use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
 /// A run of the model at nominal values.
-pub(super) struct Run {
+pub struct Run {
     pub told: Figures<f64>,
     /// Filtered flow, l/h.
     pub worked: Option<f64>,
@@ -68,7 +68,7 @@ impl Run {
     }
 }
 
-pub(super) fn case_of(piece: &Workpiece) -> Case<'_> {
+pub fn case_of(piece: &Workpiece) -> Case<'_> {
     Case::new(&piece.filter, &piece.build, piece.tank.as_deref())
 }
 

@@ -2,7 +2,6 @@
 
 use std::f64::consts::LN_10;
 
-use super::decay::mean_left;
 use crate::assumptions::A;
 use crate::model::medium::Role;
 use crate::simd::Real;
@@ -58,32 +57,18 @@ impl<L: Real> Surface<L> {
         }
     }
 
-    /// Rate, g N/m2 a day: `max theta^(t-20) S/(half + S) fDO`, `fDO = [DO/(Ko + DO)]/[8/(Ko + 8)]`.
+    /// How the surface acts on water near `tan`, m a day. Times `tan` it is the rate, g N/m2 a day:
+    /// `max theta^(t-20) S/(half + S) fDO`, `fDO = [DO/(Ko + DO)]/[8/(Ko + 8)]`.
     ///
     /// `tan` mg/l (0 to 5), `t` °C (14 to 27 in the source for theta), `oxygen` mg/l (0 up); the form goes on
     /// beyond them, less and less to be trusted.
     /// Source: Monod's form; theta from Zhu & Chen 2002, Aquacult. Eng. 26:221; the other constants from
     /// memory. Never feed it a farm figure measured at 1 to 2 mg/l.
-    pub fn rate(&self, tan: L, t: L, oxygen: L) -> L {
-        self.first_order(tan, t, oxygen) * tan
-    }
-
-    /// The rate over the concentration, m a day: how the surface acts on water near `tan`. Units, range and source
-    /// as [`Self::rate`].
     pub fn first_order(&self, tan: L, t: L, oxygen: L) -> L {
         let warmth = self.theta.powf(t - RATE_TEMPERATURE);
         let breath = oxygen / (self.oxygen_half + oxygen) * (self.oxygen_half + RATE_OXYGEN) / RATE_OXYGEN;
         self.max * warmth * breath / (self.half + tan)
     }
-}
-
-/// Nitrogen taken in one pass through a layer, g N a day: `q S (1 - exp(-k1 A/q))`.
-///
-/// `flow` m3 a day (0 up), `tan` mg/l entering, `k1` m a day, `area` m2 (0 up). It rises with flow to `k1 A S`.
-/// Source: first-order plug flow, textbook (derived).
-pub fn one_pass<L: Real>(flow: L, tan: L, k1: L, area: L) -> L {
-    let reach = k1 * area;
-    tan * reach * mean_left(reach / flow.max(L::splat(1e-30)))
 }
 
 /// Surface open to a biofilm, m2: `surface` m2 per m3 of bed, `bed` m3, times the colonised outer shell
@@ -144,11 +129,4 @@ pub fn steady_tan<L: Real>(load: L, removal: impl Fn(L) -> L) -> L {
         high = L::select(short, high, middle);
     }
     L::select(load.gt(L::zero()), ((low + high) * 0.5).exp(), L::zero())
-}
-
-/// What the media can nitrify at `aim_tan` mg/l (`A::AimTan`) over what the feeding makes: `removal(aim)/load`.
-/// Ours. `removal` g N a day at a concentration in mg/l, `load` g N a day above 0.
-/// With a load of 0 it is infinite: the caller says "nothing to nitrify" instead.
-pub fn margin<L: Real>(load: L, removal: impl Fn(L) -> L, aim_tan: L) -> L {
-    removal(aim_tan) / load
 }

@@ -133,15 +133,7 @@ pub struct Odds {
     pub untold: usize,
 }
 
-impl Odds {
-    /// Chance that this one is better.
-    pub fn chance_of(&self, side: Side) -> f64 {
-        match side {
-            Side::First => self.chance,
-            Side::Second => 1.0 - self.chance,
-        }
-    }
-}
+impl Odds {}
 
 /// Which of two values is the better one; none when they are the same.
 ///

@@ -408,7 +408,7 @@ impl Standing {
         let hangs = |key: &Key| contenders.iter().map(|b| self.hangs_on(*b, key)).collect();
         let of = |b: &usize| self.ranking.builds.get(*b).map(|r| r.scores.as_slice());
         let scores: Vec<&[f64]> = contenders.iter().filter_map(of).collect();
-        let gains = value_of_information::gains_where(&scores, &columns, hangs, self.seed);
+        let gains = value_of_information::gains(&scores, &columns, hangs, self.seed);
         let real: Vec<Gain> = gains
             .into_iter()
             .filter(|gain| gain.clear && gain.gain >= WORTH_NAMING)

@@ -52,15 +52,9 @@ impl Gain {
 /// The gains of all keys, greatest first; equal ones by name.
 ///
 /// `scores[build][draw]` are those of [`super::rank::Ranked::scores`]; a key's column is
-/// [`crate::uncertainty::sampling::Draws::uniforms`] of it, of the same draws. Empty with fewer than two builds or with too
-/// few draws for two bins.
-pub fn gains(scores: &[&[f64]], columns: &[(Key, Arc<[f64]>)], seed: u64) -> Vec<Gain> {
-    let all = vec![true; scores.len()];
-    gains_where(scores, columns, |_| all.clone(), seed)
-}
-
-/// The same where it is known which builds hang on a key: `hangs` says so for each build.
-pub fn gains_where(
+/// [`crate::uncertainty::sampling::Draws::uniforms`] of it, of the same draws; `hangs` says for each build whether it
+/// hangs on a key. Empty with fewer than two builds or with too few draws for two bins.
+pub fn gains(
     scores: &[&[f64]],
     columns: &[(Key, Arc<[f64]>)],
     hangs: impl Fn(&Key) -> Vec<bool>,

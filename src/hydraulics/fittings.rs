@@ -39,10 +39,6 @@ impl<L: Real> Heads<L> {
     pub fn times(self, n: L) -> Self {
         Self { friction: self.friction * n, per_re: self.per_re * n, fixed: self.fixed * n }
     }
-    /// The coefficient K, a bare number, at a Darcy factor and a Reynolds number above 0 of its bore.
-    pub fn k(&self, factor: L, re: L) -> L {
-        self.friction * factor + self.per_re / re + self.fixed
-    }
     /// The part without friction as `a q + b q |q|`, Pa at m3/s, in a bore.
     pub fn quad(&self, bore: &Bore<L>) -> QuadraticLoss<L> {
         QuadraticLoss { a: bore.head * self.per_re / bore.reynolds, b: bore.head * self.fixed }

@@ -10,15 +10,6 @@ use super::Loss;
 use super::water::Water;
 use crate::simd::Real;
 
-/// A Darcy friction factor.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Friction<L> {
-    /// The factor `f` in `dp = f L/D rho v2/2`.
-    pub factor: L,
-    /// Its slope over the Reynolds number.
-    pub gradient: L,
-}
-
 /// Friction over the laminar friction at the same Reynolds number.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OverLaminar<L> {
@@ -31,21 +22,12 @@ pub struct OverLaminar<L> {
 /// Below this Reynolds number Churchill's ratio differs from 1 by less than the last binary digit.
 pub const LAMINAR_BELOW: f64 = 700.0;
 
-/// Churchill's Darcy factor at a Reynolds number from 0 up and a roughness over the bore.
+/// Churchill's friction over the laminar one, `[1 + (Re/8)^12 (A+B)^-1.5]^(1/12)`, for a Reynolds number from 0 up and a
+/// roughness over the bore.
 ///
 /// Churchill, Chem. Eng. 84(24) (1977) 91: `f = 8 [(8/Re)^12 + (A+B)^-1.5]^(1/12)`,
 /// `A = [2.457 ln(1/((7/Re)^0.9 + 0.27 e))]^16`, `B = (37530/Re)^16`. Within 3 to 5 % of Colebrook in
-/// turbulent flow; from 2300 to 4000 nature itself is undecided. Below 1e-100 the factor stays finite.
-#[inline]
-pub fn churchill<L: Real>(re: L, relative_roughness: L) -> Friction<L> {
-    let OverLaminar { ratio, gradient } = over_laminar(re, relative_roughness);
-    let inverse = L::one() / re.max(L::splat(1e-100));
-    let laminar = inverse * 64.0;
-    Friction { factor: laminar * ratio, gradient: laminar * (gradient - ratio * inverse) }
-}
-
-/// Churchill's friction over the laminar one, `[1 + (Re/8)^12 (A+B)^-1.5]^(1/12)`, for a Reynolds number from 0 up.
-/// Source as [`churchill`].
+/// turbulent flow; from 2300 to 4000 nature itself is undecided.
 ///
 /// The hottest law of the program: powers 12 and 16 by squaring, the eighth root by square roots, and
 /// the twelfth root by its series where laminar friction is a small correction.
@@ -220,37 +202,5 @@ impl<L: Real> Bore<L> {
             loss: a * q * over.ratio,
             gradient: a * (over.ratio + self.reynolds * q.abs() * over.gradient),
         }
-    }
-}
-
-/// A straight pipe or hose.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pipe<L> {
-    /// Inside diameter, m.
-    pub bore: L,
-    /// Length, m.
-    pub length: L,
-    /// Roughness over bore.
-    pub relative_roughness: L,
-    /// Least Darcy factor of a ribbed wall, its factor of doubt included; see [`ribbed`].
-    pub rib: Option<L>,
-}
-
-impl<L: Real> Pipe<L> {
-    /// Darcy–Weisbach loss at a flow, m3/s: odd, rising, exactly `128 mu L q/(pi D4)` in laminar flow.
-    #[inline]
-    pub fn at(&self, q: L, water: &Water<L>) -> Loss<L> {
-        let bore = self.filled(water);
-        let (_, own) = bore.over_laminar(q);
-        bore.friction(q, &own, self.length / self.bore)
-    }
-    /// The Darcy factor at a flow, m3/s; very large, yet finite, at no flow.
-    pub fn factor(&self, q: L, water: &Water<L>) -> L {
-        let bore = self.filled(water);
-        let (_, own) = bore.over_laminar(q);
-        own.ratio * 64.0 / (bore.reynolds * q.abs()).max(L::splat(1e-100))
-    }
-    fn filled(&self, water: &Water<L>) -> Bore<L> {
-        Bore::new(self.bore, self.relative_roughness, self.rib, water)
     }
 }

@@ -35,10 +35,6 @@ impl<L: Real> Loss<L> {
     pub fn then(self, other: Self) -> Self {
         Self { loss: self.loss + other.loss, gradient: self.gradient + other.gradient }
     }
-    /// So many in a row, `n` from 0 up.
-    pub fn times(self, n: L) -> Self {
-        Self { loss: self.loss * n, gradient: self.gradient * n }
-    }
 }
 
 /// A passage whose loss is `a q + b q |q|`, with `a` and `b` not negative: media, grids, gaps, holes.

@@ -28,15 +28,6 @@ pub trait Curved<L: Real> {
     }
 }
 
-/// No passage but quadratic ones.
-pub struct AllQuadratic;
-
-impl<L: Real> Curved<L> for AllQuadratic {
-    fn at(&mut self, _: usize, _: L) -> Loss<L> {
-        Loss::none()
-    }
-}
-
 /// How closely to solve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tolerance {

@@ -1,6 +1,5 @@
 //! What a pump gives: head over flow.
 
-use super::Loss;
 use crate::assumptions::A;
 use crate::model::pump::{Curve, CurvePoint, Pump};
 use crate::simd::Real;
@@ -15,13 +14,6 @@ pub struct Head<L> {
     pub head: L,
     /// Its slope, m per m3/s; never above 0.
     pub gradient: L,
-}
-
-impl<L: Real> Head<L> {
-    /// As a pressure: Pa and Pa per m3/s, for a weight of `rho g` in N/m3.
-    pub fn pressure(self, weight: L) -> Loss<L> {
-        Loss { loss: self.head * weight, gradient: self.gradient * weight }
-    }
 }
 
 /// One point of a curve.

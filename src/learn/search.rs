@@ -46,9 +46,6 @@ impl Rows {
     pub fn len(&self) -> usize {
         self.numbers.len() / self.keys.max(1)
     }
-    pub fn is_empty(&self) -> bool {
-        self.numbers.is_empty()
-    }
 }
 
 /// `log` in bytes: a key's rows here are none of its draws elsewhere.

@@ -10,7 +10,7 @@ use sound::within;
 use std::sync::Arc;
 
 use super::filter::{Build, Filter, Impeller, Lamp};
-use super::hoses::{Fitting, Outlet};
+use super::hoses::Fitting;
 use super::medium::Medium;
 use super::tank::Tank;
 use super::tray::{Amount, Dimples, Layer, Seal};
@@ -132,8 +132,6 @@ pub enum Edit {
         /// Above 0.
         bore: Uncertain<Length>,
     },
-    /// Another outlet.
-    SetOutlet { outlet: Outlet },
     /// Height of the outlet above the tank's water.
     SetOutletHeight {
         /// 0 and up; 0 is under the surface.
@@ -214,7 +212,6 @@ impl Workpiece {
             Edit::SetSeal { .. }
             | Edit::SetHoseBore { .. }
             | Edit::SetFittingBore { .. }
-            | Edit::SetOutlet { .. }
             | Edit::SetOutletHeight { .. }
             | Edit::SetImpeller { .. }
             | Edit::SetLamp { .. } => self.refit(edit),
@@ -382,10 +379,6 @@ impl Workpiece {
                     }
                     _ => Err(none),
                 }
-            }
-            Edit::SetOutlet { outlet } => {
-                let filter = Arc::make_mut(&mut self.filter);
-                Ok(Edit::SetOutlet { outlet: std::mem::replace(&mut filter.outlet, outlet.clone()) })
             }
             Edit::SetOutletHeight { height } => {
                 within("the height of the outlet", height, 0.0, f64::MAX)?;

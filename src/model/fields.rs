@@ -337,10 +337,6 @@ impl Row {
         let made = format!("assumed: {}", which.entry().words());
         if self.none { format!("{made}; `none`: {}", self.without) } else { made }
     }
-    /// A form of its own stands there, whose rows say what is left out.
-    pub const fn is_composite(&self) -> bool {
-        matches!(self.kind, Kind::Form(_))
-    }
     pub fn read_in(&self) -> Option<&'static UnitOf> {
         match self.kind {
             Kind::Figure(of) | Kind::Exact(of) => of.unit(self.unit),

@@ -1,10 +1,5 @@
 //! Is a traced outline sound?
 
-/// Does a closed outline cross, touch or fold back on itself?
-pub fn crosses_itself(points: &[(f64, f64)]) -> bool {
-    first_crossing(points).is_some()
-}
-
 /// The first two sides that cross, touch or fold back, counted from 1. A point given twice in a row, or the
 /// first one given again at the end, is no crossing and makes no side.
 pub fn first_crossing(points: &[(f64, f64)]) -> Option<(usize, usize)> {

@@ -225,25 +225,6 @@ pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<
     (tanks, broken)
 }
 
-/// The shipped library with every list of media or fittings found under `extra`; other files are passed over.
-pub fn load_library(extra: &[PathBuf]) -> (Library, Vec<Broken>) {
-    let mut library = Library::shipped().clone();
-    let (opened, mut broken) = open_all(extra, &Caps::USUAL);
-    for (found, text) in opened {
-        match text {
-            Ok(text) if matches!(What::of(&text), What::Media | What::Fittings) => {
-                match read_list(&found.path, &text) {
-                    Ok(list) => library.extend(list),
-                    Err(problems) => broken.push(problems),
-                }
-            }
-            Ok(_) => {}
-            Err(problem) => broken.push(Broken { path: found.path, problems: vec![problem] }),
-        }
-    }
-    (library, broken)
-}
-
 /// Reads a file's text, if it is a regular one of a bearable size and UTF-8.
 pub fn read_text(path: &Path) -> Result<String, Problem> {
     let refuse = |message: &str, help: &str| whole_file(path, message, Some(help));

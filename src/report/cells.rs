@@ -84,18 +84,3 @@ pub fn indented(text: &str, cells: usize, first: &str, next: &str) -> Vec<String
     };
     text.lines().flat_map(broken).collect()
 }
-
-/// Whole items, a gap of two between them, as many on a line as there is room for.
-pub fn pack(items: &[String], cells: usize) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for item in items {
-        match out.last_mut() {
-            Some(line) if width(line) + 2 + width(item) <= cells => {
-                line.push_str("  ");
-                line.push_str(item);
-            }
-            _ => out.push(fit(item, cells)),
-        }
-    }
-    out
-}

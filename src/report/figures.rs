@@ -2,7 +2,7 @@
 //! replies all use it, so that a figure reads the same everywhere. JSON and CSV do not: they stay in base units.
 
 use crate::assumptions::A;
-use crate::measures::{Better, Measure, Outcome, Unit};
+use crate::measures::{Measure, Outcome, Unit};
 use crate::message::{Amount, Message};
 pub use crate::units::Units;
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
@@ -82,20 +82,6 @@ pub fn difference(measure: Measure, from: Outcome, to: Outcome, units: Units) ->
     format!("{}{size}{points}", if d < 0.0 { '−' } else { '+' })
 }
 
-/// Whether going from one to the other is for the better: `Some(true)` better, `Some(false)` worse, none where
-/// it is the same, cannot be told, or depends on the tank's aim. Says nothing of doubt.
-pub fn is_gain(measure: Measure, from: Outcome, to: Outcome) -> Option<bool> {
-    let (a, b) = (from.number()?, to.number()?);
-    if (a - b).abs() <= f64::EPSILON * a.abs().max(b.abs()) {
-        return None;
-    }
-    match measure.row().better {
-        Better::More | Better::Yes => Some(b > a),
-        Better::Less => Some(b < a),
-        Better::ToAim => None,
-    }
-}
-
 /// A share as per cent; what is neither nothing nor all never reads as such.
 pub fn share(x: f64) -> String {
     if !x.is_finite() {
@@ -107,13 +93,6 @@ pub fn share(x: f64) -> String {
     } else {
         format!("{} %", rounded(x * 100.0, 0))
     }
-}
-
-/// A share in words where there are some: `three quarters`, `40 %`.
-pub fn part(x: f64) -> String {
-    let words = [(0.25, "a quarter"), (1.0 / 3.0, "a third"), (0.5, "half"), (0.75, "three quarters")];
-    let near = words.iter().find(|(part, _)| (x - part).abs() < 0.004);
-    near.map_or_else(|| share(x), |(_, word)| (*word).to_owned())
 }
 
 /// The longest time the model looks at: `26 weeks`.

@@ -2,7 +2,7 @@
 //! width here before they reach a cell.
 
 use crate::hidden::is_hidden;
-pub use crate::report::cells::{end, fit, left, pack, right, width, wrap};
+pub use crate::report::cells::{end, fit, left, right, width, wrap};
 use std::fmt::Write as _;
 
 /// Makes foreign text harmless: control characters, C1, marks that turn the writing direction, and other

@@ -91,8 +91,5 @@ pub const WEIGHED_FEED: Field = Field { measured_by: Some(FOOD), ..NONE };
 pub const NOT_AT_HOME: &str = "cannot be measured at home: an assumption of the model";
 
 // Tools and ways are common practice, no source.
-pub const GAP: &str = "feeler gauge at four places, lid off, unplugged";
 pub const BUCKET: &str = "bucket and watch, no media in the vessel, both hose ends level";
-pub const HOSE: &str = "tape measure along the hose";
-pub const SCALES: &str = "kitchen scales";
 pub const FOOD: &str = "kitchen scales: weigh a week's food";

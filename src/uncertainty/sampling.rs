@@ -266,34 +266,3 @@ impl Draw<F64x8> for Batch<'_> {
         self.draws.with_constant(which, |column| self.gather(row.value, row.spread, column))
     }
 }
-
-/// One draw alone: the same numbers as that lane of a [`Batch`].
-#[derive(Clone, Copy, Debug)]
-pub struct One<'a> {
-    draws: &'a Draws,
-    i: usize,
-}
-
-impl<'a> One<'a> {
-    /// Draw `i`; past the end the last.
-    pub fn new(draws: &'a Draws, i: usize) -> Self {
-        Self { draws, i }
-    }
-}
-
-impl Draw<f64> for One<'_> {
-    fn spread(&self, value: f64, spread: Spread, key: &Key) -> f64 {
-        if spread == Spread::Exact {
-            return value;
-        }
-        self.draws.with(None, key, |column| Distribution::new(value, spread).at(column.at(self.i)))
-    }
-    fn constant(&self, which: A) -> f64 {
-        let row = which.entry();
-        if row.spread == Spread::Exact {
-            return row.value;
-        }
-        self.draws
-            .with_constant(which, |column| Distribution::new(row.value, row.spread).at(column.at(self.i)))
-    }
-}

@@ -47,10 +47,6 @@ impl Sample {
     pub fn is_empty(&self) -> bool {
         self.values.is_empty()
     }
-    /// Share of the draws that failed; 0 without draws.
-    pub fn failed_share(&self) -> f64 {
-        if self.values.is_empty() { 0.0 } else { self.failed as f64 / self.values.len() as f64 }
-    }
     /// The draws that did not fail.
     pub fn told(&self) -> impl Iterator<Item = f64> + '_ {
         self.values.iter().copied().filter(|x| !x.is_nan())
@@ -89,13 +85,6 @@ pub struct Band {
     pub median: f64,
     /// 95th percentile.
     pub high: f64,
-}
-
-impl Band {
-    /// Half its width: the figure after ± on screen.
-    pub fn half_width(self) -> f64 {
-        (self.high - self.low) / 2.0
-    }
 }
 
 /// [`percentile`] of values in any order, which are put in another one.

@@ -5,7 +5,6 @@ use std::sync::Arc;
 
 use cansift::app::asks::{Next, RankAsk, Stood};
 use cansift::app::effect::{Effect, Message};
-use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::assessment::*;
@@ -437,7 +436,7 @@ pub fn state(size: (u16, u16)) -> State {
 
 /// Presses keys, written as `/tam<enter>s`; gives what they asked for.
 pub fn press(state: &mut State, keys: &str) -> Vec<Effect> {
-    Key::list(keys).into_iter().flat_map(|k| update(state, Message::Key(k))).collect()
+    crate::typed::list(keys).into_iter().flat_map(|k| update(state, Message::Key(k))).collect()
 }
 
 /// The name of the build under the cursor, or of the broken file.

@@ -1,8 +1,9 @@
 //! What must hold of nitrogen, oxygen and UV whatever the numbers.
 
+use crate::laws::{one_pass, rate};
 use cansift::biology::denitrifying::{Conditions, Form, Grains, Inside, core, nitrate_limit};
 use cansift::biology::nitrate::{Changes, balance};
-use cansift::biology::nitrifying::{Surface, one_pass, steady_tan, un_ionised};
+use cansift::biology::nitrifying::{Surface, steady_tan, un_ionised};
 use cansift::biology::{load, oxygen};
 use cansift::simd::{F64x8, Real};
 use cansift::uncertainty::uncertain::Nominal;
@@ -41,7 +42,7 @@ fn everything<L: Real>(x: &[L; 6]) -> Vec<L> {
     );
     vec![
         un_ionised(t, b * 5.0 + 5.0),
-        surface.rate(c * 5.0, t, breath),
+        rate(&surface, c * 5.0, t, breath),
         removal(c * 5.0),
         steady_tan(tan, removal),
         oxygen::saturation(t),

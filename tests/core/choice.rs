@@ -19,7 +19,7 @@ use cansift::model::ranges;
 use cansift::model::tank::{Requirement, Tank};
 use cansift::place::Space;
 use cansift::uncertainty::key::{Key, Source, Spot};
-use cansift::uncertainty::sampling::{Draws, One};
+use cansift::uncertainty::sampling::Draws;
 use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
 use cansift::units::{Plain, Time, Volume};
 
@@ -289,7 +289,7 @@ fn the_band_of_flow_holds_nine_in_ten_of_the_filters_it_could_be() {
         };
         let held = (0..500)
             .filter(|i| {
-                let told: Figures<f64> = figures(&case, &One::new(&truth, *i), CLEAN);
+                let told: Figures<f64> = figures(&case, &crate::one::One::new(&truth, *i), CLEAN);
                 told.get(Measure::Flow).is_ok_and(|q| q >= band.low && q <= band.high)
             })
             .count();

@@ -23,7 +23,7 @@ mod better {
         assert_eq!((v.chance, v.better), (0.8, Some(Side::First)));
         let v = odds(&a, &b, Better::Less, None).unwrap();
         assert_eq!((v.chance, v.better), (0.2, Some(Side::Second)));
-        assert_eq!(v.chance_of(Side::Second), 0.8);
+        assert_eq!(1.0 - v.chance, 0.8);
         a[9] = 0.0;
         let v = odds(&a, &b, Better::More, None).unwrap();
         assert_eq!((v.chance, v.better), (0.75, None));

@@ -19,7 +19,7 @@ use cansift::measures::Measure;
 use cansift::model::tray::Amount;
 use cansift::simd::{F64x8, Real};
 use cansift::uncertainty::key::Key;
-use cansift::uncertainty::sampling::{Batch, Draws, One};
+use cansift::uncertainty::sampling::{Batch, Draws};
 use cansift::uncertainty::uncertain::{Draw, Spread, Uncertain};
 
 fn drawn(case: &Case<'_>, samples: usize, seed: u64) -> Simulated {
@@ -104,7 +104,7 @@ fn the_band_holds_a_true_filter_nine_times_in_ten() {
         let held = (0..500)
             .filter(|i| {
                 let f: Figures<f64> =
-                    figures(&case, &One::new(&truth, *i), Effort { ageing: false, step: 1.0 });
+                    figures(&case, &crate::one::One::new(&truth, *i), Effort { ageing: false, step: 1.0 });
                 let flow = f.get(Measure::Flow).unwrap();
                 (band.low..=band.high).contains(&flow)
             })
@@ -122,7 +122,7 @@ fn one_draw_alone_is_the_lane_of_eight() {
     let many = drawn(&case, 24, 5);
     let draws = Draws::new(24, 5);
     for i in [0, 7, 13, 23] {
-        let f: Figures<f64> = figures(&case, &One::new(&draws, i), Effort::FULL);
+        let f: Figures<f64> = figures(&case, &crate::one::One::new(&draws, i), Effort::FULL);
         for measure in
             [Measure::Flow, Measure::FilteredFlow, Measure::OpeningInterval, Measure::AmmoniaCapacity]
         {

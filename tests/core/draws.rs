@@ -164,14 +164,15 @@ mod sampling {
                 assert_eq!(plain, drawn, "also after the key was asked for with another spread");
                 assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
                 for lane in 0..8 {
-                    let alone = One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
+                    let alone =
+                        crate::one::One::new(&draws, (first + lane).min(20)).spread(2.0, spread, &key);
                     assert_eq!(plain.draw(lane).to_bits(), alone.to_bits());
                 }
             }
             for a in A::ALL {
                 let own = Batch::new(&draws, first).spread(a.entry().value, a.entry().spread, a.key());
                 assert_eq!(Batch::new(&draws, first).constant(a), own);
-                assert_eq!(One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
+                assert_eq!(crate::one::One::new(&draws, first).constant(a).to_bits(), own.draw(0).to_bits());
             }
         }
     }
@@ -197,7 +198,7 @@ mod sampling {
     fn without_draws_the_median_stands() {
         let draws = Draws::new(0, 1);
         let key = Key::named("k");
-        assert_eq!(One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
+        assert_eq!(crate::one::One::new(&draws, 0).spread(2.0, Spread::Normal { sd: 0.1 }, &key), 2.0);
         assert_eq!(draws.firsts().count(), 0);
     }
 }

@@ -6,7 +6,6 @@ use crate::filters::{self, Chance};
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::model::edit::{Edit, EditError, MOST_LAYERS, Side, Workpiece, figure};
 use cansift::model::filter::{Impeller, Lamp};
-use cansift::model::hoses::Outlet;
 use cansift::model::medium::Medium;
 use cansift::model::ranges;
 use cansift::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
@@ -72,13 +71,12 @@ fn any_edit(c: &mut Chance, piece: &Workpiece, media: &[Arc<Medium>]) -> Edit {
             bore: fig(c, "fitting", 1e-3, 25e-3),
         },
         15 => Edit::SetOutletHeight { height: fig(c, "height", -0.1, 0.5) },
-        16 => match c.below(3) {
+        16 => match c.below(2) {
             0 => Edit::SetImpeller { impeller: Impeller::Share(fig(c, "impeller", -0.1, 1.2)) },
-            1 => Edit::SetLamp {
+            _ => Edit::SetLamp {
                 lamp: if c.chance(0.5) { Lamp::Absent } else { Lamp::Working },
                 hours: c.chance(0.5).then(|| fig(c, "hours", -1.0, 1e7)),
             },
-            _ => Edit::SetOutlet { outlet: Outlet::Open },
         },
         17 => Edit::Rename { name: format!("build {}", c.below(100)) },
         _ => Edit::All(vec![

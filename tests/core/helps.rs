@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use crate::filters::{self, foam, layer, three_trays};
 use cansift::assess::case::Case;
-use cansift::assess::costs::costs;
+use cansift::assess::costs;
 use cansift::assess::findings::Costs;
-use cansift::assess::improvements::{MOST, repairs};
+use cansift::assess::improvements::{self, MOST, Repair};
+use cansift::assess::rerun::{Run, case_of};
 use cansift::assess::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
-use cansift::media_order;
+use cansift::media_order::{self, Found};
 use cansift::model::edit::{Edit, Workpiece, figure};
 use cansift::model::filter::{Build, Filter};
 use cansift::model::medium::Role;
@@ -57,6 +58,14 @@ fn perfect() -> Filter {
     f.builds[0].floor.clear();
     f.builds[0].trays = stack.to_vec();
     f
+}
+
+fn repairs(piece: &Workpiece) -> Vec<Repair> {
+    improvements::repairs(piece, &Run::of(&case_of(piece)))
+}
+
+fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<Costs> {
+    costs::costs(case, &Run::of(case), faults)
 }
 
 fn metric(costs: &Costs) -> String {

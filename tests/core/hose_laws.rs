@@ -2,9 +2,9 @@
 
 // Tests of the hoses as a whole.
 
+use crate::laws::{Pipe, coefficient};
 use cansift::assumptions::A;
 use cansift::hydraulics::fittings::{Heads, ball, bend, reduced};
-use cansift::hydraulics::friction::Pipe;
 use cansift::hydraulics::hoses::*;
 use cansift::hydraulics::water::water;
 use cansift::model::filter::Filter;
@@ -118,17 +118,17 @@ fn fittings_lose_what_hand_reckoning_gives() {
         hoses(&with, Some(&run(bends, 0.0))).at(q).loss - hoses(&bare, Some(&run(0.0, 0.0))).at(q).loss
     };
     let near = |got: f64, want: f64| assert!((got / want - 1.0).abs() < 2e-5, "{got} {want}");
-    let bend = bend(3.0).k(f, re) * head;
+    let bend = coefficient(&bend(3.0), f, re) * head;
     near(added(Vec::new(), 2.0), 4.0 * bend);
     // A 12.5 mm bore of 30 mm: Re 19018.4 there and Churchill's f 0.0264566 (by a script); K on the hose over beta^4.
     let (f, re) = (0.0264566, 19018.4);
     let beta4 = (12.5_f64 / 16.0).powi(4);
-    let k = reduced(0.0125, 0.030, 0.016).k(f, re) / beta4;
+    let k = coefficient(&reduced(0.0125, 0.030, 0.016), f, re) / beta4;
     near(added(vec![connector(12.5)], 0.0), k * head);
-    let k_ball = ball(0.0125).k(0.0, re) / beta4;
+    let k_ball = coefficient(&ball(0.0125), 0.0, re) / beta4;
     near(added(vec![tap(12.5)], 0.0), (k + k_ball) * head);
     // A bore at or above the hose's: only its wall and the ball are left.
-    let own = ball(0.016).then(Heads::wall(0.030 / 0.016)).k(0.0280806, 14858.2) * head;
+    let own = coefficient(&ball(0.016).then(Heads::wall(0.030 / 0.016)), 0.0280806, 14858.2) * head;
     near(added(vec![tap(19.0)], 0.0), own);
     near(added(vec![tap(16.0)], 0.0), own);
 }

@@ -2,6 +2,7 @@
 
 mod friction {
 
+    use crate::laws::{Pipe, churchill};
     use cansift::hydraulics::friction::*;
 
     use cansift::hydraulics::water::water;

@@ -11,6 +11,10 @@
 mod chance;
 #[path = "../common/filters.rs"]
 mod filters;
+#[path = "../common/laws.rs"]
+mod laws;
+#[path = "../common/one.rs"]
+mod one;
 #[path = "../common/ranged.rs"]
 mod ranged;
 mod searched;

@@ -33,6 +33,14 @@ fn passages_side_by_side_share_as_the_closed_form_says() {
     assert!(net.residual(&graph, &mut AllQuadratic) < 1e-9);
 }
 
+/// No passage but quadratic ones.
+struct AllQuadratic;
+impl<L: Real> Curved<L> for AllQuadratic {
+    fn at(&mut self, _: usize, _: L) -> Loss<L> {
+        Loss::none()
+    }
+}
+
 struct Power;
 impl<L: Real> Curved<L> for Power {
     fn at(&mut self, _: usize, q: L) -> Loss<L> {

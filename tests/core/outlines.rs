@@ -3,7 +3,7 @@
 mod outline {
     use cansift::model::outline::*;
     use cansift::model::shape::{Outline, Shape};
-    use cansift::model::tangle::crosses_itself;
+    use cansift::model::tangle::first_crossing;
     use cansift::simd::F64x8;
     use cansift::simd::Real;
     use cansift::uncertainty::key::Key;
@@ -143,7 +143,7 @@ mod outline {
             let p: Plan<f64> = shape.plan(0.08, &Nominal);
             let unit: Plan<f64> = traced(&shape.corners());
             near(unit.area * 1e6, p.area / (p.width * p.depth), 0.013);
-            assert!(!crosses_itself(&shape.corners()), "{}", shape.word());
+            assert!(first_crossing(&shape.corners()).is_none(), "{}", shape.word());
             assert!(shape.corners().iter().all(|(x, y)| (0.0..=1.0).contains(x) && (0.0..=1.0).contains(y)));
         }
         assert_eq!(plain(Outline::Round { diameter: mm(200.0) }).corners().len(), 24);
@@ -216,18 +216,27 @@ mod tangle {
     #[test]
     fn crossing_outlines_are_told_from_sound_ones() {
         let square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
-        assert!(!crosses_itself(&square));
-        assert!(!crosses_itself(&[square[0], square[0], square[1], square[2], square[3], square[0]]));
-        assert!(!crosses_itself(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 3.0)]), "a point on a side");
+        assert!(first_crossing(&square).is_none());
+        assert!(
+            first_crossing(&[square[0], square[0], square[1], square[2], square[3], square[0]]).is_none()
+        );
+        assert!(
+            first_crossing(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 3.0)]).is_none(),
+            "a point on a side"
+        );
         let bow = [(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)];
         assert_eq!(first_crossing(&bow), Some((1, 3)));
         let folded = [(0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)];
-        assert!(crosses_itself(&folded));
+        assert!(first_crossing(&folded).is_some());
         let pinched = [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 0.0), (0.0, 2.0)];
-        assert!(crosses_itself(&pinched), "a corner on a side");
+        assert!(first_crossing(&pinched).is_some(), "a corner on a side");
         let flat = [(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)];
-        assert!(crosses_itself(&flat), "no area at all");
-        assert!(!crosses_itself(&[]) && !crosses_itself(&[(0.0, 0.0)]) && !crosses_itself(&square[..3]));
+        assert!(first_crossing(&flat).is_some(), "no area at all");
+        assert!(
+            first_crossing(&[]).is_none()
+                && first_crossing(&[(0.0, 0.0)]).is_none()
+                && first_crossing(&square[..3]).is_none()
+        );
         // A scalloped tray: a wavy rim round a circle does not cross.
         let wavy: Vec<_> = (0..120)
             .map(|i| {
@@ -235,6 +244,6 @@ mod tangle {
                 (c * (90.0 + 32.0 * c * s), s * 90.0)
             })
             .collect();
-        assert!(!crosses_itself(&wavy));
+        assert!(first_crossing(&wavy).is_none());
     }
 }

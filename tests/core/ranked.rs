@@ -76,7 +76,7 @@ mod value_of_information {
         let a: Vec<f64> = vec![0.5; 512];
         let b: Vec<f64> =
             (0..512).map(|i| 0.05 + 0.5 * keys[0].1[i] + 0.15 * keys[1].1[i] + 0.3 * keys[2].1[i]).collect();
-        let all = gains(&[&a, &b], &keys, 1);
+        let all = gains(&[&a, &b], &keys, |_| vec![true; 2], 1);
         assert_eq!(all[0].key.name(), "x/trays/1/seal");
         assert_eq!(all[1].key.name(), "model/foam");
         assert!(all[0].changes > 0.4 && all[0].changes < 0.6, "{all:?}");
@@ -85,7 +85,7 @@ mod value_of_information {
         let told = measure_first(all, 1);
         assert_eq!(told.top.len(), 1);
         assert!(told.top[0].how().contains("feeler gauge") && told.not_at_home.is_empty());
-        let told = measure_first(gains(&[&a, &b], &keys, 1), 2);
+        let told = measure_first(gains(&[&a, &b], &keys, |_| vec![true; 2], 1), 2);
         assert_eq!(told.not_at_home[0].key.name(), "model/foam");
         assert!(told.not_at_home[0].key.measured_by().is_none());
     }
@@ -96,7 +96,7 @@ mod value_of_information {
         let keys = columns(&draws, (0..400).map(|i| seal("loser", i)));
         let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::named(name)));
         let loser: Vec<f64> = keys[0].1.iter().map(|u| u / 10.0 - 1.0).collect();
-        let told = gains_where(&[&a, &b, &loser], &keys, |_| vec![false, false, true], 1);
+        let told = gains(&[&a, &b, &loser], &keys, |_| vec![false, false, true], 1);
         assert!(told.iter().all(|g| !g.clear && g.changes == 0.0 && g.gain.abs() < 1e-9), "{:?}", &told[..3]);
     }
 
@@ -105,7 +105,7 @@ mod value_of_information {
         let draws = Draws::new(512, 3);
         let keys = columns(&draws, (0..1000).map(|i| seal("x", i)));
         let [a, b] = ["a", "b"].map(|name| draws.uniforms(&Key::named(name)));
-        let all = gains(&[&a, &b], &keys, 1);
+        let all = gains(&[&a, &b], &keys, |_| vec![true; 2], 1);
         assert!(all.iter().filter(|g| g.clear).count() <= 2, "{:?}", &all[..5]);
         // Their gains scatter about nothing.
         let mean = all.iter().map(|g| g.gain).sum::<f64>() / 1000.0;
@@ -117,9 +117,12 @@ mod value_of_information {
         let draws = Draws::new(512, 3);
         let keys = columns(&draws, [seal("x", 0)]);
         let a: Vec<f64> = keys[0].1.to_vec();
-        let all = gains(&[&a, &a], &keys, 1);
+        let all = gains(&[&a, &a], &keys, |_| vec![true; 2], 1);
         assert_eq!((all[0].gain, all[0].changes, all[0].clear), (0.0, 0.0, false));
-        assert!(gains(&[&a], &keys, 1).is_empty() && gains(&[&a[..7], &a[..7]], &keys, 1).is_empty());
+        assert!(
+            gains(&[&a], &keys, |_| vec![true; 2], 1).is_empty()
+                && gains(&[&a[..7], &a[..7]], &keys, |_| vec![true; 2], 1).is_empty()
+        );
         assert_eq!(measure_first(all, 5), MeasureFirst { top: vec![], not_at_home: vec![] });
     }
 }

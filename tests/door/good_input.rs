@@ -5,7 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use cansift::assess::case::Case;
-use cansift::assess::monte_carlo::keys;
+use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::library::{self, Library};
 use cansift::model::filter::{Impeller, Lamp, Way};
 use cansift::model::hoses::{Fitting, Outlet};
@@ -15,6 +15,7 @@ use cansift::model::tray::{Amount, Dimples, SealCondition};
 use cansift::profile::store::check;
 use cansift::profile::{Broken, read_filter, read_list, read_tank};
 use cansift::uncertainty::key::Source;
+use cansift::uncertainty::recorder::KeyRecorder;
 use cansift::uncertainty::uncertain::{Provenance, Spread};
 use cansift::units::{Length, Quantity};
 
@@ -220,7 +221,9 @@ fn what_no_tool_at_home_tells_is_short_and_known() {
     for sound in &library::demo().filters {
         for build in &sound.filter.builds {
             let case = Case::new(&sound.filter, build, Some(tank));
-            for key in keys(&case) {
+            let asked = KeyRecorder::new();
+            let _: Figures<f64> = figures(&case, &asked, Effort::FULL);
+            for key in asked.keys() {
                 seen += 1;
                 let known = match key.source() {
                     Source::Assumption(a) => !a.entry().key.starts_with("model/feed-"),

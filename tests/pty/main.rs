@@ -13,6 +13,8 @@ mod skip;
 #[path = "../common/things.rs"]
 #[allow(dead_code, reason = "others use more of it")]
 mod things;
+#[path = "../common/keys.rs"]
+mod typed;
 
 mod editor;
 mod flood;

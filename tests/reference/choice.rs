@@ -163,7 +163,7 @@ fn knowing_a_normal_figure_gains_the_closed_form() {
         let first = vec![0.3; n];
         let second: Vec<f64> =
             z.iter().zip(noise.iter()).map(|(z, e)| 0.3 + mu + sigma * z + 0.02 * e).collect();
-        let told = gains(&[&first, &second], &columns, 1);
+        let told = gains(&[&first, &second], &columns, |_| vec![true; 2], 1);
         let closed = sigma * density + mu * below - f64::max(0.0, mu);
         assert_eq!(told[0].key, key);
         // Bins lose a little at the border of the choice; 20 shuffles leave chance of about 1e-3 σ.
@@ -172,6 +172,6 @@ fn knowing_a_normal_figure_gains_the_closed_form() {
         // The choice changes where Z passes −μ/σ on the other side, to a bin's width.
         let change = if mu > 0.0 { 1.0 - below } else { below };
         assert!((told[0].changes - change).abs() < 1.0 / 16.0, "{} {change}", told[0].changes);
-        assert_eq!(told, gains(&[&first, &second], &columns, 1));
+        assert_eq!(told, gains(&[&first, &second], &columns, |_| vec![true; 2], 1));
     }
 }

@@ -3,6 +3,11 @@
 #![allow(clippy::float_cmp, reason = "what is to be exact is checked to the bit")]
 
 mod checks;
+#[path = "../common/laws.rs"]
+mod laws;
+#[path = "../common/one.rs"]
+mod one;
+
 mod vessel;
 
 mod biology;

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use crate::laws::rate;
 use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assumptions::A;
@@ -105,7 +106,7 @@ fn nitrifying_films() {
     let oxygen = oxygen::entering(27.2, 0.93);
     for (tan, f) in [(0.25, 1.1), (0.5, 1.5), (1.0, 1.5)] {
         let measured = 1859.0 * (tan - 0.07) / (tan + 1.93);
-        within(surface.rate(tan, 27.2, oxygen) * 1e3, measured, f);
+        within(rate(&surface, tan, 27.2, oxygen) * 1e3, measured, f);
     }
     // Malone & Beecher, design figures of floating-bead filters (from memory): 35-105 g/m3/d at 0.3 mg/l on 1150 m2/m3.
     let fouled =

@@ -5,7 +5,7 @@
 use cansift::simd::{F64x8, Real};
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::normal::quantile;
-use cansift::uncertainty::sampling::{Batch, Draws, One};
+use cansift::uncertainty::sampling::{Batch, Draws};
 use cansift::uncertainty::summary::Sample;
 use cansift::uncertainty::uncertain::{Draw, Spread};
 
@@ -88,7 +88,7 @@ fn means_and_deviations_are_those_of_the_distributions() {
     assert!((normal.mean().unwrap() / 600.0 - 1.0).abs() < 1e-5);
     assert!((normal.sd().unwrap() / 30.0 - 1.0).abs() < 2e-3);
     let band = normal.band().unwrap();
-    assert!((band.half_width() / (1.644_854 * 30.0) - 1.0).abs() < 2e-3);
+    assert!(((band.high - band.low) / 2.0 / (1.644_854 * 30.0) - 1.0).abs() < 2e-3);
     let factor = values(&draws, 3.0, Spread::Factor { factor: 2.0 }, "f");
     let s = 2.0_f64.ln() / 2.0;
     assert!((factor.mean().unwrap() / (3.0 * (s * s / 2.0).exp()) - 1.0).abs() < 1e-4);
@@ -153,7 +153,7 @@ fn sums_and_products_come_out_with_less_wandering_than_plain_draws() {
     let (x, y, n) = (Key::named("x"), Key::named("y"), 256_usize);
     let spread = Spread::Normal { sd: 0.1 };
     let pair = |draws: &Draws, i: usize| {
-        let one = One::new(draws, i);
+        let one = crate::one::One::new(draws, i);
         (one.spread(3.0, spread, &x), one.spread(5.0, spread, &y))
     };
     // The closed forms: variance of 2x + y, and of xy = (μx² + σx²)(μy² + σy²) − μx²μy².

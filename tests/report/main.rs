@@ -15,6 +15,7 @@ mod chromium;
 #[allow(dead_code, reason = "other programs of tests use the rest")]
 #[path = "../common/filters.rs"]
 mod filters;
+mod forms;
 mod pictures;
 mod samples;
 mod schema;

@@ -66,7 +66,6 @@ mod cells {
         }
         assert_eq!(wrap("one two", 3), ["one", "two"]);
         assert_eq!(wrap("ab cd e", 5), ["ab cd", "e"]);
-        assert_eq!(pack(&["C coarse".to_owned(), "M medium".to_owned()], 12), ["C coarse", "M medium"]);
     }
 }
 

@@ -88,8 +88,6 @@ mod figures {
         assert_eq!(d(Measure::OpeningInterval, 2.0, 133.0), "+19 wk");
         let no_tank = Outcome::Missing(Missing::NoTank);
         assert_eq!(difference(Measure::Nitrate, no_tank, Outcome::Value(1.0), Units::Metric), DASH);
-        assert_eq!(is_gain(Measure::Bypass, Outcome::Value(0.6), Outcome::Value(0.1)), Some(true));
-        assert_eq!(is_gain(Measure::Turnover, Outcome::Value(3.0), Outcome::Value(4.0)), None);
     }
 }
 

@@ -6,7 +6,6 @@ use std::sync::atomic::AtomicBool;
 
 use cansift::app::effect::{Effect, Message};
 use cansift::app::jobs::Hooks;
-use cansift::app::key::Key;
 use cansift::app::screens::restack::{background, list};
 use cansift::app::state::State;
 use cansift::app::state::work::Work;
@@ -63,7 +62,7 @@ impl Bench {
     }
 
     pub fn press(&mut self, keys: &str) {
-        for key in Key::list(keys) {
+        for key in crate::typed::list(keys) {
             self.take(Message::Key(key));
         }
     }

@@ -3,14 +3,13 @@
 use std::path::Path;
 
 use cansift::app::effect::Effect;
-use cansift::app::key::Key;
 use cansift::app::tabs::Tab;
 
 use crate::bench::{Bench, folder};
 use crate::program::Program;
 
 fn count(keys: &str) -> usize {
-    Key::list(keys).len()
+    crate::typed::list(keys).len()
 }
 
 /// Four of the listed builds ranked, and their table copied as Markdown: within twenty keys.

@@ -4,7 +4,6 @@ use crate::demo::{answer, draw, form, go, hooks, told};
 use crate::things::press;
 use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::Id;
-use cansift::app::key::Key;
 use cansift::app::overlay::Overlay;
 use cansift::app::screens::builds;
 use cansift::app::state::State;
@@ -63,7 +62,7 @@ fn here(cursor: Option<Id>) -> usize {
 fn three_numbers_make_a_filter_that_is_judged_within_twenty_five_keys() {
     let mut s = demo((80, 24));
     let keys = ["n", "1200<enter>", "3<enter>", "235 200 410<enter>", "S", "<enter>"];
-    let count: usize = keys.iter().map(|keys| Key::list(keys).len()).sum();
+    let count: usize = keys.iter().map(|keys| crate::typed::list(keys).len()).sum();
     assert!(count <= 25, "{count}");
     for keys in &keys[..4] {
         go(&mut s, keys);

@@ -267,7 +267,7 @@ fn a_new_tank_and_its_reply_within_forty_keys() {
         "w",
         "y",
     ];
-    let count: usize = keys.iter().map(|keys| Key::list(keys).len()).sum();
+    let count: usize = keys.iter().map(|keys| crate::typed::list(keys).len()).sum();
     assert!(count <= 40, "{count}");
     for keys in &keys[..8] {
         go(&mut s, keys);
@@ -476,7 +476,7 @@ fn any_keys_in_any_order_leave_form_and_tank_in_step() {
     let whole = form((80, 24));
     let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Action::key_list).collect();
     keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C" | "r"));
-    keys.extend(Key::list("555566zzZZoo(),[]\"1234l.<tab><backspace><enter><enter><esc><esc>"));
+    keys.extend(crate::typed::list("555566zzZZoo(),[]\"1234l.<tab><backspace><enter><enter><esc><esc>"));
     let mut seed = 5_u32;
     for run in 0..30 {
         let mut s = whole.clone();

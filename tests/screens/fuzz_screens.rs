@@ -85,7 +85,7 @@ fn answered(state: &mut State, effects: Vec<Effect>) {
 /// Every key of the table but those that leave, and what people type.
 fn keys() -> Vec<Key> {
     let mut keys: Vec<Key> = ACTIONS.iter().flat_map(actions::Action::key_list).collect();
-    keys.extend(Key::list("<backspace><delete><tab><backtab><enter><esc><esc><esc><home><end>"));
+    keys.extend(crate::typed::list("<backspace><delete><tab><backtab><enter><esc><esc><esc><home><end>"));
     for c in "abcz AZ09.,-#é過\u{1b}\u{202e}\u{7f}".chars().chain('1'..='9') {
         keys.push(Key::plain(Code::Char(c)));
     }
@@ -161,7 +161,7 @@ fn every_screen_after_every_key_draws_at_every_size() {
             answered(state, effects);
         };
         // Two builds marked, so that what compares has something to show.
-        for key in Key::list(" <down> ") {
+        for key in crate::typed::list(" <down> ") {
             press(&mut state, key);
         }
         let number = char::from_digit(screen as u32 + 1, 10).unwrap();

@@ -288,7 +288,7 @@ fn ten_thousand_rows_are_walked_and_only_those_in_view_are_drawn() {
 fn any_keys_in_any_order_leave_a_sound_state() {
     let mut keys: Vec<Key> = ACTIONS.iter().flat_map(cansift::app::actions::Action::key_list).collect();
     keys.retain(|k| !matches!(k.label().as_str(), "q" | "Ctrl-C"));
-    keys.extend(Key::list("abc <backspace><tab><enter><esc><esc><esc>"));
+    keys.extend(crate::typed::list("abc <backspace><tab><enter><esc><esc><esc>"));
     let mut seed = 11_u32;
     for run in 0..40 {
         let mut s = state((60 + 3 * run, 10 + run));

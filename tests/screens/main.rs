@@ -13,6 +13,8 @@ mod program;
 mod said;
 #[path = "../common/things.rs"]
 mod things;
+#[path = "../common/keys.rs"]
+mod typed;
 
 mod bytes;
 mod every_action;

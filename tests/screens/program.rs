@@ -5,7 +5,6 @@ use std::time::{Duration, Instant};
 
 use cansift::app::effect::{Effect, Message};
 use cansift::app::jobs::{Hooks, Jobs};
-use cansift::app::key::Key;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::cli::args::Run;
@@ -66,7 +65,7 @@ impl Program {
     }
 
     pub fn press(&mut self, keys: &str) {
-        for key in Key::list(keys) {
+        for key in crate::typed::list(keys) {
             self.take(Message::Key(key));
             self.draw();
         }

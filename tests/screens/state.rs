@@ -5,9 +5,9 @@ mod key {
 
     #[test]
     fn a_string_of_keys_reads_back() {
-        let keys = Key::list("/t<enter> <ctrl-c><<shift-up>");
+        let keys = crate::typed::list("/t<enter> <ctrl-c><<shift-up>");
         let labels: Vec<String> = keys.into_iter().map(Key::label).collect();
-        for key in Key::list("/ <enter><ctrl-c><shift-up><space>ä") {
+        for key in crate::typed::list("/ <enter><ctrl-c><shift-up><space>ä") {
             assert_eq!(Key::named(&key.name()), Some(key));
         }
         let sent = |name: &str| Key::named(name).map(Key::name);
@@ -247,12 +247,11 @@ mod settings {
 }
 
 mod line {
-    use cansift::app::key::Key;
     use cansift::app::line::*;
 
     fn typed(text: &str, keys: &str) -> String {
         let mut line = Line::new(Goal::Sources, text);
-        for key in Key::list(keys) {
+        for key in crate::typed::list(keys) {
             assert_eq!(line.key(key), Done::No);
         }
         format!("{}|{}", line.before, line.after)

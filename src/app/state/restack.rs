@@ -75,10 +75,6 @@ impl Restack {
     pub fn new() -> Self {
         Self { media: Library::shipped().media().map(Arc::clone).collect(), ..Self::default() }
     }
-    /// The working copy has changes that no file holds.
-    pub fn unsaved(&self) -> bool {
-        self.work.as_ref().is_some_and(|w| w.unsaved())
-    }
     /// Figures or a search are on their way.
     pub fn waits(&self) -> bool {
         self.proposals.as_ref().is_some_and(|p| p.searching.is_some())

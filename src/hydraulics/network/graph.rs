@@ -71,10 +71,6 @@ impl Graph {
         Self { nodes, passages, slots, pivots, slot_count }
     }
 
-    /// How many nodes, the reference counted.
-    pub fn nodes(&self) -> usize {
-        self.nodes
-    }
     pub fn passages(&self) -> &[(u16, u16)] {
         &self.passages
     }

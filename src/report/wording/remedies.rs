@@ -43,9 +43,6 @@ pub fn remedy(why: Missing) -> &'static str {
         }
         Missing::NoDryMass => "Weigh the empty vessel and give `dry_mass` in `body`.",
         Missing::NoCabinet => "Measure the cabinet's inside and give the tank `cabinet`.",
-        Missing::NoPorousMedia => {
-            "Put in biological media with open pores (`inner` 0.3 or more), if that is what you want."
-        }
         Missing::NoSamples => {
             "Run with `--samples` above 0 (512 unless told otherwise): the draws are counted."
         }

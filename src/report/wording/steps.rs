@@ -51,12 +51,6 @@ pub fn step(step: &Step, currency: &str, units: Units) -> Worded {
     Worded { formula: fill(formula), numbers: fill(numbers), result: fill(result) }
 }
 
-/// How many quantities the words of an equation hold.
-pub fn places(eq: Eq) -> usize {
-    let (formula, numbers, result) = templates(eq);
-    [formula, numbers, result].iter().map(|t| t.matches("{}").count()).sum()
-}
-
 type Templates = (&'static str, &'static str, &'static str);
 
 pub fn templates(eq: Eq) -> Templates {
