@@ -16,7 +16,6 @@ pub use row::{Assumption, Checked, Kind};
 pub use table::{A, TABLE};
 
 impl A {
-    /// Its row of the table.
     pub fn entry(self) -> &'static Assumption {
         // One row a variant, in the variants' order: a test holds the two together.
         TABLE.get(self as usize).unwrap_or(&TABLE[0])

@@ -21,11 +21,9 @@ const NOTHING: f64 = 1e-9;
 /// Why an amount of money cannot be told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Untold {
-    /// No unit block.
     NoUnit,
     NoAskingPrice,
     NoTank,
-    /// The tank gives no price of power.
     NoPowerPrice,
     /// The pump's power is not given.
     NoPower,

@@ -60,7 +60,6 @@ macro_rules! embedded {
 }
 
 embedded! {
-    /// The lists that ship.
     LISTS in "profiles": "media.ron", "fittings.ron",
 }
 
@@ -116,7 +115,6 @@ pub fn demo() -> Loaded {
     loaded
 }
 
-/// The tanks of the built-in demo.
 pub fn demo_tanks() -> Vec<SoundTank> {
     tanks(DEMO_TANKS)
 }

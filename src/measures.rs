@@ -1,16 +1,12 @@
 //! The catalogue of measures: key, unit, which way is better, one sentence. One row a measure; table,
 //! JSON, CSV, `--sort`, musts, weights and help all read it.
 
-/// Which way a measure is better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Better {
-    /// More is better.
     More,
-    /// Less is better.
     Less,
     /// More, up to the tank's aim.
     ToAim,
-    /// Yes is better than no.
     Yes,
 }
 
@@ -34,11 +30,9 @@ pub enum Unit {
     Litres,
     /// A share, shown as per cent.
     Share,
-    /// A count of faults.
     Faults,
     /// A probability, shown as per cent.
     Probability,
-    /// A plain ratio.
     Ratio,
     MilligramsALitre,
     /// Milligrams a litre, as nitrate.
@@ -76,7 +70,6 @@ impl Unit {
     }
 }
 
-/// One row of the catalogue.
 #[derive(Clone, Copy, Debug)]
 pub struct Row {
     /// Its key everywhere.
@@ -84,11 +77,9 @@ pub struct Row {
     /// Short column head.
     pub head: &'static str,
     pub unit: Unit,
-    /// Which way is better.
     pub better: Better,
     /// Two figures no further apart than this are the same to a keeper.
     pub within: Within,
-    /// What it says, in one sentence.
     pub says: &'static str,
 }
 
@@ -169,7 +160,6 @@ catalogue! {
 }
 
 impl Measure {
-    /// The measure of that key.
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|m| m.key() == key)
     }
@@ -224,14 +214,11 @@ pub const OLD_KEYS: [(&str, Measure); 14] = [
     ("fits", Measure::FitsCabinet),
 ];
 
-/// What a measure came to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Outcome {
     /// A figure in the measure's unit.
     Value(f64),
-    /// Yes or no.
     Flag(bool),
-    /// It cannot be told.
     Missing(Missing),
 }
 
@@ -249,13 +236,10 @@ impl Outcome {
 /// Why a measure cannot be told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Missing {
-    /// The profile gives no pump curve.
     NoPumpCurve,
     /// No layer of a mechanical role from coarse to polishing.
     NoMechanicalMedia,
-    /// No tank was given.
     NoTank,
-    /// The tank gives no volume.
     NoTankVolume,
     /// The tank gives neither feed nor stock.
     NoFeed,
@@ -263,19 +247,14 @@ pub enum Missing {
     NothingToClean,
     /// Feed is zero.
     NothingToNitrify,
-    /// No water changes are given.
     NoWaterChange,
-    /// No UV chamber.
     NoUv,
     LampBurntOut,
-    /// The lamp is missing.
     LampAbsent,
-    /// No unit block.
     NoUnit,
     NoAskingPrice,
     /// A price that is needed is not known.
     NoPrice,
-    /// The tank gives no price of power.
     NoPowerPrice,
     /// The pump's power is not given.
     NoPower,
@@ -283,7 +262,6 @@ pub enum Missing {
     NoOutside,
     /// The dry mass is not given.
     NoDryMass,
-    /// The tank gives no cabinet.
     NoCabinet,
     /// Doubt was not worked out (`--samples 0`).
     NoSamples,
@@ -304,7 +282,6 @@ impl Missing {
             _ => None,
         }
     }
-    /// The reason in words.
     pub fn words(self) -> &'static str {
         match self {
             Self::NoPumpCurve => "the profile gives no pump curve",

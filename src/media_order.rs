@@ -79,7 +79,6 @@ impl Found {
     }
 }
 
-/// The layer at a place.
 pub fn layer_at(build: &Build, at: At) -> Option<&Layer> {
     let space = match at.0 {
         None => Some(&build.floor),

@@ -1,7 +1,6 @@
 //! Sentences with amounts in them. An amount is written out only where the sentence is shown, in the units that
 //! a person reads there.
 
-/// An amount in a sentence.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Amount {
     /// l/h.
@@ -24,7 +23,6 @@ enum Piece {
     Amount(Amount),
 }
 
-/// A sentence, or a part of one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Message(Vec<Piece>);
 

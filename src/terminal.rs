@@ -53,10 +53,8 @@ const BATCH: Duration = Duration::from_millis(50);
 /// Most columns and rows that are drawn; what a terminal has beyond them stays empty.
 const MOST_CELLS: (u16, u16) = (1000, 500);
 
-/// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ended {
-    /// The user left.
     Left,
     /// A signal of that number asked for it.
     Signal(i32),
@@ -135,9 +133,7 @@ struct Shell<'k> {
     heart: Heart,
     /// What was kept last.
     kept: Settings,
-    /// When it became another.
     changed: Option<Instant>,
-    /// What is told, and since when.
     told: Option<(String, Instant)>,
     keep: &'k mut dyn FnMut(&Settings),
 }

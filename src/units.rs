@@ -29,7 +29,6 @@ impl UnitOf {
     }
 }
 
-/// A kind of quantity.
 pub trait Quantity: Copy + Debug + PartialEq + Send + Sync + 'static {
     /// What it is called in messages: `length`, `flow`.
     const KIND: &'static str;
@@ -37,7 +36,6 @@ pub trait Quantity: Copy + Debug + PartialEq + Send + Sync + 'static {
     const UNITS: &'static [UnitOf];
     /// From an SI value; `None` unless it is finite.
     fn new(si: f64) -> Option<Self>;
-    /// The SI value.
     fn si(self) -> f64;
 }
 
@@ -143,7 +141,6 @@ impl Units {
             Self::Uk => "uk",
         }
     }
-    /// The units of that word.
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|u| u.word() == word)
     }
@@ -161,7 +158,6 @@ impl Units {
             (_, own) => own,
         }
     }
-    /// The next one round.
     pub fn next(self) -> Self {
         match self {
             Self::Metric => Self::Us,

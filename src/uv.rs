@@ -28,7 +28,6 @@ pub struct Chamber<L> {
 }
 
 impl<L: Real> Chamber<L> {
-    /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
             mixing: draw.constant(A::UvMixing),
@@ -87,7 +86,6 @@ pub fn kills_a_day<L: Real>(flow: L, volume: L, dose: L, tenth: L) -> L {
 /// What a dose is known to do.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Band {
-    /// To what, and how far.
     pub what: &'static str,
     /// From this dose, mJ/cm2 ...
     pub from: f64,
@@ -95,7 +93,6 @@ pub struct Band {
     pub to: f64,
     /// Where it comes from.
     pub source: &'static str,
-    /// How far that was checked.
     pub checked: Checked,
 }
 

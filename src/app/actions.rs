@@ -66,7 +66,6 @@ use Place::{
     Builds, Columns, Compare, Explain, Filter, Picker, Proposals, Ranking, Reply, Restack, Sources, Tank,
     Tanks,
 };
-/// The screens that list figures.
 const FIGURES: &[Place] = &[Builds, Compare];
 const SCREENS: &[Place] =
     &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Tanks, Sources];
@@ -76,7 +75,6 @@ const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Tanks,
 const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
 /// Forms, in which digits type.
 const FORMS: &[Place] = &[Filter, Tank];
-/// Lists of the screens Filter, Tank and Sources.
 const LISTS: &[Place] = &[Filter, Tank, Tanks, Sources];
 /// What lies in the trays, and what may be put there.
 const TRAYS: &[Place] = &[Restack, Picker, Proposals];

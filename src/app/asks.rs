@@ -34,11 +34,9 @@ pub struct Judged {
     pub judged: Arc<Assessment>,
 }
 
-/// How builds stand for a tank.
 #[derive(Clone, Debug)]
 pub struct RankAsk {
     pub number: u64,
-    /// The builds judged so far.
     pub builds: Vec<Judged>,
     pub tank: Arc<Tank>,
     /// A weight for each weighted measure of the tank, in the tank's order.
@@ -76,7 +74,6 @@ impl PartialEq for RankAsk {
     }
 }
 
-/// How a reply is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Format {
     #[default]
@@ -85,7 +82,6 @@ pub enum Format {
     Bbcode,
 }
 
-/// A reply to paste.
 #[derive(Clone, Debug)]
 pub struct ReplyAsk {
     pub number: u64,
@@ -109,7 +105,6 @@ pub struct ReportAsk {
     /// Builds, with what is known of them so far.
     pub builds: Vec<Entry>,
     pub broken: Vec<Broken>,
-    /// The tank it is written for.
     pub tank: Arc<Tank>,
     pub units: Units,
     /// The folder as it was typed.

@@ -21,56 +21,39 @@ use crate::report::figures::Units;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     Quit,
-    /// Hand the terminal back until the shell calls again.
+    // Hand the terminal back until the shell calls again.
     Suspend,
-    /// Open a file in the user's editor, and read all again when it is closed.
-    Edit {
-        path: PathBuf,
-        at: Spot,
-    },
+    // Open a file in the user's editor, and read all again when it is closed.
+    Edit { path: PathBuf, at: Spot },
     Redraw,
-    /// Copy what is on the pane in focus, as text.
+    // Copy what is on the pane in focus, as text.
     CopyPane,
-    /// Copy the figure under the cursor, or its row, as text.
+    // Copy the figure under the cursor, or its row, as text.
     CopyHere,
-    /// Let the terminal report the mouse, or leave it alone so that it selects text by itself.
+    // Let the terminal report the mouse, or leave it alone so that it selects text by itself.
     Mouse(bool),
     Load,
-    /// Judge the builds whose figures are not whole yet, dropping what is still being judged.
+    // Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
-    /// Share out the difference of two builds in a measure.
+    // Share out the difference of two builds in a measure.
     Why(Pair),
     Rank(Box<RankAsk>),
     Form(tank::Ask),
-    /// Find out which measures of the builds use which constants.
+    // Find out which measures of the builds use which constants.
     Uses,
     Restack(asks::Ask),
     Report(Box<ReportAsk>),
     Reply(Box<ReplyAsk>),
     CopyText(String),
-    /// Write a text into a new file.
-    SaveText {
-        path: PathBuf,
-        text: String,
-    },
-    /// Find out what to measure next of a build.
-    Next {
-        entry: usize,
-    },
-    /// Write a filter into a new file, or over one whose content comes to that.
-    SaveProfile {
-        path: PathBuf,
-        text: String,
-        over: Option<u64>,
-    },
-    /// Explain a measure of a build.
-    Explain {
-        entry: usize,
-        measure: Measure,
-    },
+    // Write a text into a new file.
+    SaveText { path: PathBuf, text: String },
+    // Find out what to measure next of a build.
+    Next { entry: usize },
+    // Write a filter into a new file, or over one whose content comes to that.
+    SaveProfile { path: PathBuf, text: String, over: Option<u64> },
+    Explain { entry: usize, measure: Measure },
 }
 
-/// Where a file is opened.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Spot {
     /// At a line, from 1.
@@ -82,122 +65,72 @@ pub enum Spot {
 #[derive(Clone, Debug)]
 pub enum Message {
     Key(Key),
-    /// An action of the table was asked for by its name.
+    // An action of the table was asked for by its name.
     Act(String),
     Choose(Choice),
-    /// It was drawn, and how far it can scroll came out.
+    // It was drawn, and how far it can scroll came out.
     Drawn(Drawn),
     Paste(String),
-    /// The mouse did something at a cell.
-    Mouse {
-        what: Mouse,
-        /// Column, from 0.
-        x: u16,
-        /// Row, from 0.
-        y: u16,
-    },
-    /// The terminal has another size: columns, rows.
+    // The mouse did something at a cell: column and row from 0.
+    Mouse { what: Mouse, x: u16, y: u16 },
+    // The terminal has another size: columns, rows.
     Size(u16, u16),
     Changed,
     Loaded(Loaded),
     Tank(Arc<Tank>),
-    /// Files could not be read at all.
+    // Files could not be read at all.
     NotLoaded(String),
-    /// Builds were judged in that round; each by its place among the entries.
-    Judged {
-        /// The round: answers to an older question are dropped.
-        round: u64,
-        done: Vec<(usize, Arc<Assessment>)>,
-    },
-    /// Doubt was worked out for builds of that round.
-    Doubted {
-        round: u64,
-        done: Vec<(usize, Arc<Simulated>)>,
-        /// How far all of it is, 0 to 1.
-        share: f64,
-    },
-    /// A build could not be judged at all: a fault of the program, not of the file.
-    Failed {
-        round: u64,
-        entry: usize,
-        why: String,
-    },
-    Whied {
-        /// Of which two, in which measure.
-        pair: Pair,
-        /// In that round of judging.
-        round: u64,
-        because: Because,
-    },
-    Ranked {
-        number: u64,
-        stood: Box<Stood>,
-    },
-    Replied {
-        number: u64,
-        text: String,
-    },
-    /// What came of what the Tank screen asked.
+    // Builds were judged, each by its place among the entries. Answers to an older round are dropped.
+    Judged { round: u64, done: Vec<(usize, Arc<Assessment>)> },
+    // Doubt was worked out for builds of that round; how far all of it is, 0 to 1.
+    Doubted { round: u64, done: Vec<(usize, Arc<Simulated>)>, share: f64 },
+    // A build could not be judged at all: a fault of the program, not of the file.
+    Failed { round: u64, entry: usize, why: String },
+    Whied { pair: Pair, round: u64, because: Because },
+    Ranked { number: u64, stood: Box<Stood> },
+    Replied { number: u64, text: String },
+    // What came of what the Tank screen asked.
     Form(tank::Answer),
-    /// What to measure next of a build of that round, most worth first.
-    Next {
-        round: u64,
-        entry: usize,
-        lines: Vec<String>,
-    },
-    /// A filter was saved, and what its content comes to; or why not.
-    Saved {
-        path: PathBuf,
-        content: u64,
-        done: Result<(), String>,
-    },
-    Uses {
-        /// In that round of judging.
-        round: u64,
-        /// Each pair once.
-        uses: Vec<(A, Measure)>,
-    },
-    /// What came of what the Restack screen asked.
+    // What to measure next of a build of that round, most worth first.
+    Next { round: u64, entry: usize, lines: Vec<String> },
+    // A filter was saved, and what its content comes to; or why not.
+    Saved { path: PathBuf, content: u64, done: Result<(), String> },
+    Uses { round: u64, uses: Vec<(A, Measure)> },
+    // What came of what the Restack screen asked.
     Restack(asks::Answer),
-    Explained {
-        entry: usize,
-        measure: Measure,
-        lines: Vec<String>,
-    },
-    /// Something to tell for a while, such as what became of a copy.
+    Explained { entry: usize, measure: Measure, lines: Vec<String> },
+    // Something to tell for a while, such as what became of a copy.
     Tell(String),
 }
 
 /// What a dialogue of lines names outright, where the screens move a cursor to it.
 #[derive(Clone, Debug)]
 pub enum Choice {
-    /// What was told was heard, and need not be told again.
+    // What was told was heard, and need not be told again.
     Heard,
-    /// Nothing lies over the screen any more.
+    // Nothing lies over the screen any more.
     Close,
     Row(Id),
     Sort(SortKey),
-    /// What the list is narrowed to.
     Narrow(String),
-    /// The figures of the list; none: those shown at first.
+    // The figures of the list; none: those shown at first.
     Columns(Vec<Measure>),
-    /// Marks a build, or unmarks it.
     Mark(Id),
-    /// These builds are marked, no others.
+    // These builds are marked, no others.
     Marks(Vec<Id>),
     Units(Units),
     Weight(Measure, f64),
-    /// How a figure of one of the entries came about.
+    // How a figure of one of the entries came about.
     Explain(usize, Measure),
-    /// Why the builds of Compare differ: the cursor goes to that line.
+    // Why the builds of Compare differ: the cursor goes to that line.
     Why(usize),
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Mouse {
     Press,
-    /// Wheel, away from the hand.
+    // Wheel, away from the hand.
     WheelUp,
-    /// Wheel, towards the hand.
+    // Wheel, towards the hand.
     WheelDown,
 }

@@ -82,7 +82,6 @@ fn file_here(state: &State) -> Result<(PathBuf, Spot), &'static str> {
     Ok(found)
 }
 
-/// There is a file to open.
 pub fn has_file(state: &State) -> May {
     file_here(state).map(drop)
 }

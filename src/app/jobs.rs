@@ -12,7 +12,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use super::asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
+use super::asks::{Because, RankAsk, ReplyAsk, ReportAsk, Stood};
 use super::effect::{Effect, Message};
 use super::screens::restack::background::{self, RestackHooks};
 use super::state::State;
@@ -50,11 +50,9 @@ pub type Why =
 /// Says what to measure next of a build, a line each.
 pub type Advice = Arc<dyn Fn(&Filter, &Assessment, Units) -> Vec<String> + Send + Sync>;
 pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
-/// Does what the Tank screen asks.
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
 /// Writes a reply to paste, as text.
 pub type Reply = Arc<dyn Fn(&ReplyAsk) -> String + Send + Sync>;
-/// Writes a report, and says what came of it.
 pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
@@ -62,29 +60,21 @@ pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 /// What the screens need from the rest of the program.
 #[derive(Clone)]
 pub struct Hooks {
-    /// Reads the files.
     pub load: Load,
-    /// Judges a build.
     pub judge: Judge,
-    /// Advises on a build.
     pub advise: Advise,
     /// Works out the doubt of a build; none where it is not wanted.
     pub doubt: Option<Doubt>,
     /// Shares out a difference.
     pub why: Why,
-    /// Says what to measure next.
     pub next: Advice,
-    /// Ranks builds.
     pub rank: Rank,
-    /// Writes a reply to paste.
     pub reply: Reply,
     /// Writes a report; what to tell comes back.
     pub report: Report,
-    /// Explains a figure.
     pub explain: Explain,
     /// Finds and saves tanks; none where nothing comes of it.
     pub form: Form,
-    /// What the Restack screen needs.
     pub restack: RestackHooks,
 }
 
@@ -98,12 +88,11 @@ impl Hooks {
         tank: Option<&Tank>,
         units: Units,
     ) -> Vec<String> {
-        catch_unwind(AssertUnwindSafe(|| (self.explain)(filter, build, measure, tank, units)))
-            .unwrap_or_else(|panic| vec![format!("it could not be explained: {}", words(&*panic))])
+        caught(|| (self.explain)(filter, build, measure, tank, units))
+            .unwrap_or_else(|why| vec![format!("it could not be explained: {why}")])
     }
 }
 
-/// The background.
 pub struct Jobs {
     hooks: Hooks,
     queue: Queue,
@@ -146,24 +135,48 @@ impl Jobs {
 
     /// Does what of the effects is work in the background; what concerns the terminal is its holder's.
     pub fn obey(&self, state: &State, effect: Effect) {
+        let hooks = self.hooks.clone();
+        let (round, units, tank) = (state.round, state.units, state.tank.clone());
+        let entry = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
         match effect {
             Effect::Load => self.load(),
-            Effect::Judge => self.judge(state.round, state.to_judge(), state.tank.as_ref()),
+            Effect::Judge => self.judge(round, state.to_judge(), tank),
             Effect::Why(pair) => {
-                let of = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
-                if let (Some(first), Some(other)) = (of(pair.first), of(pair.other)) {
-                    self.why(pair, state.round, [first, other], state.tank.clone());
-                }
+                let Some(((a, first), (b, other))) = entry(pair.first).zip(entry(pair.other)) else { return };
+                let work = move || (hooks.why)((&a, first), (&b, other), pair.measure, tank.as_deref());
+                self.ask(Kind::Why, work, move |said| Message::Whied {
+                    pair,
+                    round,
+                    because: said.and_then(|because| because),
+                });
             }
             Effect::Form(ask) => self.form(ask),
             Effect::Uses => {
                 let builds = state.entries.iter().take(MOST_USES);
                 let builds = builds.map(|e| (Arc::clone(&e.filter), e.build)).collect();
-                self.uses(state.round, builds, state.tank.clone());
+                self.uses(round, builds, tank);
             }
             Effect::Restack(ask) => background::ask(ask, &self.hooks, &self.queue, &self.out),
-            Effect::Report(ask) => self.report(*ask),
-            Effect::Reply(ask) => self.reply(*ask),
+            Effect::Report(ask) => self.ask(
+                Kind::Report,
+                move || (hooks.report)(&ask),
+                |said| {
+                    Message::Tell(
+                        said.unwrap_or_else(|why| format!("the report could not be written: {why}")),
+                    )
+                },
+            ),
+            Effect::Reply(ask) => {
+                let number = ask.number;
+                self.ask(
+                    Kind::Explain,
+                    move || (hooks.reply)(&ask),
+                    move |text| {
+                        let text = text.unwrap_or_else(|why| format!("it could not be written: {why}"));
+                        Message::Replied { number, text }
+                    },
+                );
+            }
             Effect::SaveText { path, text } => self.once(Kind::Files, move |out, _| {
                 let said = match store::save_new(&path, &text) {
                     Ok(()) => format!("written: {}", path.display()),
@@ -171,36 +184,41 @@ impl Jobs {
                 };
                 let _ = out.send(Message::Tell(said));
             }),
-            Effect::SaveProfile { path, text, over } => {
-                let write = Arc::clone(&self.hooks.restack.write);
-                self.once(Kind::Files, move |out, _| {
-                    let done = match over.filter(|_| path.exists()) {
-                        Some(content) => {
-                            store::save_over(&path, &text, content).map_err(|why| why.to_string())
-                        }
-                        None => write(&path, &text),
-                    };
-                    let content = store::content(&text);
-                    let _ = out.send(Message::Saved { path, content, done });
-                });
-            }
+            Effect::SaveProfile { path, text, over } => self.once(Kind::Files, move |out, _| {
+                let done = match over.filter(|_| path.exists()) {
+                    Some(content) => store::save_over(&path, &text, content).map_err(|why| why.to_string()),
+                    None => (hooks.restack.write)(&path, &text),
+                };
+                let content = store::content(&text);
+                let _ = out.send(Message::Saved { path, content, done });
+            }),
             Effect::Next { entry } => {
-                let judged =
-                    state.entries.get(entry).and_then(|e| Some((Arc::clone(&e.filter), e.judged.clone()?)));
-                let (next, round, units) = (Arc::clone(&self.hooks.next), state.round, state.units);
-                if let Some((filter, judged)) = judged {
-                    self.once(Kind::Explain, move |out, _| {
-                        let lines = catch_unwind(AssertUnwindSafe(|| next(&filter, &judged, units)));
-                        let _ = out.send(Message::Next { round, entry, lines: lines.unwrap_or_default() });
-                    });
-                }
+                let judged = state.entries.get(entry);
+                let judged = judged.and_then(|e| Some((Arc::clone(&e.filter), e.judged.clone()?)));
+                let Some((filter, judged)) = judged else { return };
+                self.ask(
+                    Kind::Explain,
+                    move || (hooks.next)(&filter, &judged, units),
+                    move |lines| Message::Next { round, entry, lines: lines.unwrap_or_default() },
+                );
             }
-            Effect::Rank(ask) => self.rank(*ask),
-            Effect::Explain { entry, measure } => {
-                if let Some(e) = state.entries.get(entry) {
-                    let of = (Arc::clone(&e.filter), e.build);
-                    self.explain(entry, measure, of, state.tank.clone(), state.units);
-                }
+            Effect::Rank(ask) => {
+                let number = ask.number;
+                self.ask(
+                    Kind::Rank,
+                    move || (hooks.rank)(&ask),
+                    move |stood| match stood {
+                        Ok(stood) => Message::Ranked { number, stood: Box::new(stood) },
+                        Err(why) => Message::Tell(format!("the builds could not be ranked: {why}")),
+                    },
+                );
+            }
+            Effect::Explain { entry: at, measure } => {
+                let Some((filter, build)) = entry(at) else { return };
+                self.once(Kind::Explain, move |out, _| {
+                    let lines = hooks.explained(&filter, build, measure, tank.as_deref(), units);
+                    let _ = out.send(Message::Explained { entry: at, measure, lines });
+                });
             }
             Effect::Quit
             | Effect::Suspend
@@ -220,14 +238,22 @@ impl Jobs {
         self.queue.once(kind, move |stop| work(&out, stop));
     }
 
-    /// Reads the files.
+    /// Works something out once, in its turn, and tells what came of it, or the words of its panic.
+    fn ask<T>(
+        &self,
+        kind: Kind,
+        work: impl FnOnce() -> T + Send + 'static,
+        told: impl FnOnce(Result<T, String>) -> Message + Send + 'static,
+    ) {
+        self.once(kind, move |out, _| {
+            let _ = out.send(told(caught(work)));
+        });
+    }
+
     pub fn load(&self) {
         let load = Arc::clone(&self.hooks.load);
         self.once(Kind::Load, move |out, stop| {
-            let message = match catch_unwind(AssertUnwindSafe(|| load())) {
-                Ok(loaded) => Message::Loaded(loaded),
-                Err(panic) => Message::NotLoaded(words(&*panic)),
-            };
+            let message = caught(|| load()).map_or_else(Message::NotLoaded, Message::Loaded);
             // Asked again meanwhile: what was read may be old.
             if !stop.load(Ordering::Acquire) {
                 let _ = out.send(message);
@@ -237,16 +263,10 @@ impl Jobs {
 
     /// Judges builds; each carries its place among the entries. Nominal figures of all come first, then advice
     /// and doubt. Drops what an older round has not done yet.
-    pub fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<&Arc<Tank>>) {
+    fn judge(&self, round: u64, builds: Vec<(usize, Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
         let shares = self.queue.judges().min(builds.len());
-        let round = Arc::new(Round {
-            number: round,
-            hooks: self.hooks.clone(),
-            out: self.out.clone(),
-            tank: tank.cloned(),
-            builds,
-            done: Done::default(),
-        });
+        let (hooks, out) = (self.hooks.clone(), self.out.clone());
+        let round = Arc::new(Round { number: round, hooks, out, tank, builds, done: Done::default() });
         let share = |_| {
             let round = Arc::clone(&round);
             Box::new(move |stop: &AtomicBool| round.step(stop)) as Work
@@ -260,33 +280,8 @@ impl Jobs {
         self.queue.stop(Kind::Search);
     }
 
-    /// Shares out the difference of two builds.
-    pub fn why(&self, pair: Pair, round: u64, two: [(Arc<Filter>, usize); 2], tank: Option<Arc<Tank>>) {
-        let why = Arc::clone(&self.hooks.why);
-        self.once(Kind::Why, move |out, _| {
-            let [(a, first), (b, other)] = two;
-            let said = catch_unwind(AssertUnwindSafe(|| {
-                why((&a, first), (&b, other), pair.measure, tank.as_deref())
-            }));
-            let because = said.unwrap_or_else(|panic| Err(words(&*panic)));
-            let _ = out.send(Message::Whied { pair, round, because });
-        });
-    }
-
-    /// Ranks builds.
-    pub fn rank(&self, ask: RankAsk) {
-        let rank = Arc::clone(&self.hooks.rank);
-        self.once(Kind::Rank, move |out, _| {
-            let said = match catch_unwind(AssertUnwindSafe(|| rank(&ask))) {
-                Ok(stood) => Message::Ranked { number: ask.number, stood: Box::new(stood) },
-                Err(panic) => Message::Tell(format!("the builds could not be ranked: {}", words(&*panic))),
-            };
-            let _ = out.send(said);
-        });
-    }
-
     /// Does what the Tank screen asks. One after the other, so that the last file named is the one followed.
-    pub fn form(&self, ask: tank_form::Ask) {
+    fn form(&self, ask: tank_form::Ask) {
         let follow = |ask: &tank_form::Ask| matches!(ask, tank_form::Ask::Follow(_));
         let mut line = lock(&self.asked);
         if let Some(last) = line.back_mut().filter(|last| follow(last) && follow(&ask)) {
@@ -299,11 +294,10 @@ impl Jobs {
         let (form, asked) = (Arc::clone(&self.hooks.form), Arc::clone(&self.asked));
         self.once(Kind::Files, move |out, _| {
             let Some(ask) = lock(&asked).pop_front() else { return };
+            // Only saving is waited for.
             let saves = matches!(ask, tank_form::Ask::Save { .. });
-            let answer = catch_unwind(AssertUnwindSafe(|| form(ask))).unwrap_or_else(|panic| {
-                // Only saving is waited for.
-                saves.then(|| tank_form::Answer::Saved(Err(words(&*panic))))
-            });
+            let answer = caught(|| form(ask))
+                .unwrap_or_else(|why| saves.then_some(tank_form::Answer::Saved(Err(why))));
             if let Some(answer) = answer {
                 let _ = out.send(Message::Form(answer));
             }
@@ -319,8 +313,7 @@ impl Jobs {
                     return;
                 }
                 for (i, measure) in Measure::ALL.into_iter().enumerate() {
-                    let told =
-                        catch_unwind(AssertUnwindSafe(|| explain(filter, *build, tank.as_deref(), measure)));
+                    let told = caught(|| explain(filter, *build, tank.as_deref(), measure));
                     uses.extend(told.into_iter().flat_map(|t| t.constants).map(|constant| (constant, i)));
                 }
             }
@@ -328,42 +321,11 @@ impl Jobs {
             let _ = out.send(Message::Uses { round, uses });
         });
     }
+}
 
-    /// Writes a reply.
-    pub fn reply(&self, ask: ReplyAsk) {
-        let reply = Arc::clone(&self.hooks.reply);
-        self.once(Kind::Explain, move |out, _| {
-            let text = catch_unwind(AssertUnwindSafe(|| reply(&ask)))
-                .unwrap_or_else(|panic| format!("it could not be written: {}", words(&*panic)));
-            let _ = out.send(Message::Replied { number: ask.number, text });
-        });
-    }
-
-    /// Writes a report.
-    pub fn report(&self, ask: ReportAsk) {
-        let report = Arc::clone(&self.hooks.report);
-        self.once(Kind::Report, move |out, _| {
-            let said = catch_unwind(AssertUnwindSafe(|| report(&ask)))
-                .unwrap_or_else(|panic| format!("the report could not be written: {}", words(&*panic)));
-            let _ = out.send(Message::Tell(said));
-        });
-    }
-
-    /// Explains a figure.
-    pub fn explain(
-        &self,
-        entry: usize,
-        measure: Measure,
-        (filter, build): (Arc<Filter>, usize),
-        tank: Option<Arc<Tank>>,
-        units: Units,
-    ) {
-        let hooks = self.hooks.clone();
-        self.once(Kind::Explain, move |out, _| {
-            let lines = hooks.explained(&filter, build, measure, tank.as_deref(), units);
-            let _ = out.send(Message::Explained { entry, measure, lines });
-        });
-    }
+/// What comes of work, or the words of its panic.
+pub(super) fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+    catch_unwind(AssertUnwindSafe(work)).map_err(|panic| words(&*panic))
 }
 
 /// What a lock holds is whole even when a thread that had it fell over.
@@ -371,8 +333,7 @@ pub fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// What a panic said.
-pub(super) fn words(panic: &(dyn Any + Send)) -> String {
+fn words(panic: &(dyn Any + Send)) -> String {
     panic
         .downcast_ref::<&str>()
         .map(|s| (*s).to_owned())

@@ -39,7 +39,6 @@ impl Area {
         let left = self.w.saturating_sub(right);
         (Self { w: left, ..self }, Self { x: self.x + left, w: self.w - left, ..self })
     }
-    /// Whether a cell lies in it.
     pub fn holds(self, x: u16, y: u16) -> bool {
         x >= self.x && y >= self.y && x - self.x < self.w && y - self.y < self.h
     }
@@ -136,7 +135,6 @@ pub fn strip_rows(area: Area) -> u16 {
     }
 }
 
-/// Rows of the table proper in an area.
 pub fn table_rows(area: Area) -> usize {
     usize::from(area.inner().h.saturating_sub(head_rows(area) + strip_rows(area)))
 }

@@ -14,16 +14,13 @@ pub enum Goal {
     Form(bool),
     /// One of the three numbers of a new filter.
     New,
-    /// The file to save the filter in.
     SaveFilter,
-    /// The file to save the tank in.
     SaveTank,
     Sources,
     /// The word whose line one goes to.
     Seek,
     Restack(Typing),
     Report,
-    /// The file for a reply.
     Reply,
 }
 
@@ -39,9 +36,7 @@ pub enum Typing {
     /// The gap of a tray's seal.
     Gap(usize),
     Name,
-    /// The file to save it in.
     File,
-    /// What the picker is narrowed to.
     Narrow,
 }
 
@@ -93,7 +88,6 @@ impl Line {
         let line = text.lines().next().unwrap_or_default();
         self.before.extend(line.chars().filter(|c| !c.is_control()).take(room));
     }
-    /// What a key does.
     pub fn key(&mut self, key: Key) -> Done {
         match key.code {
             Code::Char('u') if key.ctrl => {

@@ -37,12 +37,10 @@ pub fn unmark(state: &mut State) {
     screens::keep(state);
 }
 
-/// There is a figure under the cursor.
 pub fn on_figure(state: &State) -> May {
     screens::behind(state).figure(state).map(drop)
 }
 
-/// There is a line under the cursor.
 pub fn on_line(state: &State) -> May {
     screens::behind(state).on_line(state)
 }

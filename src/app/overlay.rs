@@ -22,32 +22,15 @@ pub struct Reply {
 /// Something lying over the screen; Esc takes it off.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Overlay {
-    Help {
-        /// What was typed to narrow it.
-        wanted: String,
-        /// Which of its actions is chosen.
-        cursor: usize,
-    },
-    Explain {
-        of: Of,
-        measure: Measure,
-        /// The explanation, once it is there.
-        lines: Option<Vec<String>>,
-    },
+    // What was typed to narrow it, and which of its actions is chosen.
+    Help { wanted: String, cursor: usize },
+    // The explanation, once it is there.
+    Explain { of: Of, measure: Measure, lines: Option<Vec<String>> },
     Reply(Reply),
-    /// A list to pick from for the field under the cursor, or for a new item of its list.
-    Pick {
-        adds: bool,
-        wanted: String,
-        cursor: usize,
-    },
-    /// The three numbers of a new filter, as far as they were typed.
-    New {
-        typed: Vec<String>,
-        at: usize,
-    },
-    /// The list of measures to show as columns.
-    Columns {
-        cursor: usize,
-    },
+    // A list to pick from for the field under the cursor, or for a new item of its list.
+    Pick { adds: bool, wanted: String, cursor: usize },
+    // The three numbers of a new filter, as far as they were typed.
+    New { typed: Vec<String>, at: usize },
+    // The list of measures to show as columns.
+    Columns { cursor: usize },
 }

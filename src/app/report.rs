@@ -20,7 +20,6 @@ pub fn allowed(state: &State) -> May {
     }
 }
 
-/// Asks for the folder.
 pub fn begin(state: &mut State) {
     state.line = Some(Line::new(Goal::Report, FOLDER));
 }

@@ -14,7 +14,6 @@ pub trait Screen: Sync {
     fn place(&self, state: &State) -> Place;
     /// Moves its cursor by lines.
     fn step(&self, state: &mut State, by: isize);
-    /// Moves by windows.
     fn page(&self, state: &mut State, by: isize);
     /// Moves to another column.
     fn column(&self, _: &mut State, _by: isize) {}
@@ -28,7 +27,6 @@ pub trait Screen: Sync {
     fn figure(&self, _: &State) -> Result<(usize, Measure), &'static str> {
         Err("figures are explained on Builds, Compare and Restack")
     }
-    /// There is a line under the cursor.
     fn on_line(&self, _: &State) -> May {
         Ok(())
     }
@@ -50,10 +48,8 @@ pub trait Screen: Sync {
     fn sought(&self, _: &State) -> Vec<String> {
         Vec::new()
     }
-    /// Which of them one is on.
     fn at(&self, _: &State) -> usize {
         0
     }
-    /// Goes to one of them.
     fn go(&self, _: &mut State, _line: usize) {}
 }

@@ -6,7 +6,6 @@ use super::screen::May;
 use super::screens;
 use super::state::State;
 
-/// Asks for the word.
 pub fn begin(state: &mut State) {
     state.seek.from = screens::on_top(state).at(state);
     state.seek.nowhere = false;

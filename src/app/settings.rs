@@ -46,7 +46,6 @@ impl Default for Settings {
 const SORT_KEYS: usize = 2;
 
 impl State {
-    /// What to keep.
     pub fn settings(&self) -> Settings {
         let name = |by: By| match by {
             By::Name => "name".to_owned(),

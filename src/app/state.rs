@@ -34,7 +34,6 @@ use tank::TankForm;
 pub struct Look {
     /// Only ASCII signs.
     pub ascii: bool,
-    /// No colour at all.
     pub mono: bool,
 }
 
@@ -52,7 +51,6 @@ pub struct Ahead {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Compare {
     pub list: List,
-    /// Which of its builds is chosen.
     pub column: usize,
     /// Show what is the same, too.
     pub all: bool,
@@ -68,7 +66,6 @@ pub struct Compare {
 pub struct Ranking {
     /// Weighted measures with their weights as moved; empty until a tank gives them.
     pub weights: Vec<(Measure, f64)>,
-    /// The one that keys move.
     pub cursor: usize,
     /// The table's cursor and window.
     pub list: List,
@@ -88,7 +85,6 @@ pub struct Ranking {
 /// What drawing found out that keys need: how far what was drawn can scroll.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Drawn {
-    /// Of the pane in focus.
     pub pane: usize,
     /// Of what lies over the screen.
     pub overlay: usize,
@@ -121,13 +117,10 @@ pub struct State {
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
     pub look: Look,
-    /// The keys in force.
     pub keys: Keys,
     pub units: Units,
     pub mouse: bool,
-    /// What was loaded, for the header.
     pub source: String,
-    /// The tank judged for.
     pub tank: Option<Arc<Tank>>,
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
@@ -138,11 +131,8 @@ pub struct State {
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
     pub screen: Tab,
-    /// The pane in focus on Builds.
     pub pane: Pane,
-    /// What of Builds is in view.
     pub view: View,
-    /// How far that pane is scrolled.
     pub scroll: usize,
     pub overlay: Option<Overlay>,
     /// How far that is scrolled.

@@ -62,7 +62,6 @@ pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
     TABS.iter().enumerate().map(label).collect()
 }
 
-/// Where an action works.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
     /// Builds, with the table or a pane in focus.

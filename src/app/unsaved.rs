@@ -3,9 +3,7 @@
 /// Something that would lose changes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Loss {
-    /// Leaving with a tank that was changed.
     LeaveTank,
-    /// Leaving with a filter that was changed.
     LeaveFilter,
     /// Leaving with a working copy that was changed.
     LeaveStack,
@@ -13,7 +11,6 @@ pub enum Loss {
     Afresh,
 }
 
-/// What was asked about.
 #[derive(Clone, Debug, Default)]
 pub struct Asked {
     pub before: Vec<Loss>,

@@ -29,7 +29,6 @@ impl App {
     pub fn new(state: State) -> Self {
         Self(state)
     }
-    /// Takes in what happened.
     pub fn update(&mut self, message: Message) -> Vec<Effect> {
         update(&mut self.0, message)
     }
@@ -42,7 +41,6 @@ impl Deref for App {
     }
 }
 
-/// Takes in what happened.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let drawn = matches!(message, Message::Drawn(_));
     let was = state.status.clone();

@@ -30,7 +30,6 @@ pub struct Assessment {
     measures: [Outcome; Measure::ALL.len()],
     /// The simulated cases; `None` while they are not worked out.
     pub simulated: Option<Arc<Simulated>>,
-    /// What its log, or those of others, made of it.
     pub logged: Option<Arc<Logged>>,
     /// What tank it suits, by stocking and by limit, clean; empty where the flow cannot be told.
     pub suits: Vec<Largest>,
@@ -119,7 +118,6 @@ impl Assessment {
     pub fn model(&self) -> Option<&Arc<Simulated>> {
         self.logged.as_ref().and_then(|logged| logged.model.as_ref()).or(self.simulated.as_ref())
     }
-    /// What came of its own log.
     pub fn told(&self) -> Option<&Told> {
         self.logged.as_ref()?.told.as_ref()
     }
@@ -181,16 +179,13 @@ impl Assessment {
     }
 }
 
-/// What logs made of a build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Logged {
     /// Its simulated cases as they are without any log; none where no log moved them.
     pub model: Option<Arc<Simulated>>,
-    /// What came of its own.
     pub told: Option<Told>,
 }
 
-/// One part of the head budget.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadPart {
     /// `intake hose`, `media`.
@@ -277,7 +272,6 @@ impl Slab {
 /// Pump and system curves for drawing: flows in l/h, heads in m.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CurvePicture {
-    /// What the pump gives.
     pub pump: Vec<(f64, f64)>,
     /// What hoses and clean vessel take.
     pub clean: Vec<(f64, f64)>,
@@ -294,7 +288,6 @@ pub struct CurvePicture {
 pub struct Timeline {
     /// Points from day 0 on.
     pub points: Vec<TimePoint>,
-    /// What says "open it".
     pub opens: Opens,
 }
 

@@ -18,7 +18,6 @@ use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
 use crate::units::DAY;
 
-/// What lives in the media, and what it is given.
 #[derive(Clone, Debug)]
 pub struct Living<L> {
     /// Dry food, g a day.
@@ -45,7 +44,6 @@ pub struct Living<L> {
     pub shut_use: L,
     /// Nitrate just before a water change if the filter took none, mg/l NO3.
     pub nitrate_made: Result<L, Missing>,
-    /// Open-pored grains.
     pub grains: Vec<Grains<L>>,
     /// Nitrogen the grains could take if nitrate were plentiful, g N a day.
     pub potential: L,

@@ -17,7 +17,6 @@ pub struct Case<'a> {
     /// One of its builds, or one made from it.
     pub build: &'a Build,
     pub tank: Option<&'a Tank>,
-    /// Its vessel.
     pub plan: Plan,
     /// Clean flows at nominal values, where they are known, m3/s: draws are solved from there.
     pub start: Option<Vec<f64>>,

@@ -29,7 +29,6 @@ pub type Told<L> = Result<L, Missing>;
 #[derive(Clone, Debug)]
 pub struct Figures<L: Real> {
     told: [Told<L>; Measure::ALL.len()],
-    /// The clean water way.
     pub way: WaterWay<L>,
     /// How it ages, where that can be told.
     pub aged: Told<Aged<L>>,
@@ -37,7 +36,6 @@ pub struct Figures<L: Real> {
     pub living: Told<Living<L>>,
     /// Water in the vessel, m3; `None` where nothing is known of it.
     pub water_inside: Option<L>,
-    /// What tanks it suits, by stocking.
     pub suits: Told<Vec<Suits<L>>>,
     /// Draws in which everything was solved.
     pub solved: L::Mask,
@@ -78,7 +76,6 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// All of it.
     pub const FULL: Self = Self { ageing: true, step: 1.0 };
 }
 

@@ -48,31 +48,60 @@ pub type Slips = Option<f64>;
 /// A repair or change. Lengths are mm, trays and layers count from 0.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Mend {
-    /// New seals.
-    Seals { trays: Vec<usize>, missing: bool, slips: Slips },
+    Seals {
+        trays: Vec<usize>,
+        missing: bool,
+        slips: Slips,
+    },
     /// Pads cut to fit.
-    Slack { at: Vec<LayerPlace>, slack: f64, slips: Slips },
+    Slack {
+        at: Vec<LayerPlace>,
+        slack: f64,
+        slips: Slips,
+    },
     /// A pad without its hole.
-    Hole { at: LayerPlace, hole: f64, slips: Slips },
+    Hole {
+        at: LayerPlace,
+        hole: f64,
+        slips: Slips,
+    },
     /// Fittings as wide as the hose.
-    Fittings { name: &'static str, bore: f64, at: Vec<Side>, to: f64, takes: Takes },
+    Fittings {
+        name: &'static str,
+        bore: f64,
+        at: Vec<Side>,
+        to: f64,
+        takes: Takes,
+    },
     /// A wider hose, with the fittings as they are.
-    Hose { from: f64, to: f64 },
+    Hose {
+        from: f64,
+        to: f64,
+    },
     /// The same layers put in order.
-    Order { left: Vec<LeftOver> },
+    Order {
+        left: Vec<LeftOver>,
+    },
     /// A new lamp: dose in mJ/cm2, and what an aged one gives.
-    Lamp { burnt_out: bool, was: Option<f64>, dose: f64 },
+    Lamp {
+        burnt_out: bool,
+        was: Option<f64>,
+        dose: f64,
+    },
     /// A new impeller, and what the old one gives of its flow where that is known without a bucket test.
-    Impeller { share: Option<f64> },
+    Impeller {
+        share: Option<f64>,
+    },
     /// The outlet under the surface.
-    Outlet { height: f64 },
+    Outlet {
+        height: f64,
+    },
 }
 
 /// What fittings take of the head at the present flow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Takes {
     Untold,
-    /// More than the whole hose.
     MoreThanTheHose,
     /// m of water.
     Head(f64),
@@ -94,110 +123,56 @@ pub struct Leak {
 /// A place in the vessel; trays and layers count from 0 at the bottom, no tray is the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LeakPlace {
-    Seal {
-        tray: usize,
-    },
-    /// Round the edge of a layer.
-    Slack {
-        /// Which tray; none is the floor.
-        tray: Option<usize>,
-        layer: usize,
-    },
-    /// Through a hole in a layer.
-    Hole {
-        /// Which tray; none is the floor.
-        tray: Option<usize>,
-        layer: usize,
-    },
-    /// From the down pipe between two trays.
-    Joint {
-        /// The tray below it.
-        tray: usize,
-    },
+    Seal { tray: usize },
+    // Round the edge of a layer.
+    Slack { tray: Option<usize>, layer: usize },
+    // Through a hole in a layer.
+    Hole { tray: Option<usize>, layer: usize },
+    // From the down pipe between this tray and the one above it.
+    Joint { tray: usize },
 }
 
 /// One thing to know.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Note {
-    /// No tank: hoses, bends and temperature are the program's own.
+    // No tank: hoses, bends and temperature are the program's own.
     NoTank,
-    /// Sea water is computed as fresh water.
+    // Sea water is computed as fresh water.
     SaltAsFresh,
-    /// A medium that harms or fails in sea water.
+    // A medium that harms or fails in sea water.
     FreshwaterOnly { medium: String },
-    /// Mains here are not those of the pump's figures.
-    MainsDiffer {
-        /// Hz of the figures.
-        printed: f64,
-        /// Hz here.
-        here: f64,
-    },
-    /// Food is taken from how the tank is stocked.
-    FeedFromStock {
-        stock: Stock,
-        /// g a day.
-        grams: f64,
-    },
-    /// The pump is known only by its ends.
+    // Mains here are not those of the pump's figures, Hz.
+    MainsDiffer { printed: f64, here: f64 },
+    // Food, g a day, is taken from how the tank is stocked.
+    FeedFromStock { stock: Stock, grams: f64 },
+    // The pump is known only by its ends.
     EndsOnly,
-    /// The box prints much more than arrives.
-    LabelAbove {
-        /// l/h printed.
-        printed: f64,
-        /// l/h delivered.
-        delivered: f64,
-    },
-    /// Turnover below the tank's aim.
-    LittleTurnover {
-        /// Volumes an hour.
-        turnover: f64,
-        aim: f64,
-    },
-    /// Most water passes the finest stage from the first day.
+    // The box prints much more than arrives, l/h.
+    LabelAbove { printed: f64, delivered: f64 },
+    // Turnover below the tank's aim, volumes an hour.
+    LittleTurnover { turnover: f64, aim: f64 },
+    // Most water passes the finest stage from the first day.
     MostPasses { bypass: f64 },
-    /// Nothing says open it up to the model's horizon.
+    // Nothing says open it up to the model's horizon.
     ByTheCalendar,
-    /// A medium wears out before the filter needs opening.
-    SpentBeforeService {
-        medium: String,
-        /// Days it lasts.
-        lasts: f64,
-        /// Days to service.
-        service: f64,
-    },
-    /// A medium that may float.
-    Floats {
-        medium: String,
-        /// Where it lies.
-        at: String,
-    },
-    /// In a falling build the floor stands last.
-    FloorLast {
-        /// Does it hold media?
-        holds: bool,
-    },
-    /// The media take less ammonia than feeding makes.
+    // A medium lasts fewer days than the filter runs until it needs opening.
+    SpentBeforeService { medium: String, lasts: f64, service: f64 },
+    // A medium that may float.
+    Floats { medium: String, at: String },
+    // In a falling build the floor stands last; whether it holds media.
+    FloorLast { holds: bool },
+    // The media take less ammonia than feeding makes.
     ThinMargin { margin: f64 },
-    /// Biological media must never be cleaned all at once.
-    NeverAllAtOnce {
-        /// Litres of them.
-        litres: f64,
-    },
-    /// Oxygen in the shut vessel once the pump stops.
-    PumpStops {
-        /// Hours to 2 mg/l.
-        hours: f64,
-    },
-    /// A lamp that is dead still holds mercury.
+    // Biological media, litres, must never be cleaned all at once.
+    NeverAllAtOnce { litres: f64 },
+    // Hours until oxygen in the shut vessel falls to 2 mg/l once the pump stops.
+    PumpStops { hours: f64 },
+    // A lamp that is dead still holds mercury.
     DeadLamp,
-    /// Heavy to lift.
-    Heavy {
-        /// kg.
-        mass: f64,
-    },
+    // kg.
+    Heavy { mass: f64 },
 }
 
-/// What says "open it".
 #[derive(Clone, Debug, PartialEq)]
 pub enum Opens {
     /// Something does, on that day.
@@ -217,7 +192,6 @@ pub enum OpenedBy {
     Slime,
     /// Flow fell, because of dirt in the media.
     Dirt,
-    /// The voids of that layer are full.
     Voids(LayerPlace),
 }
 

@@ -19,7 +19,6 @@ const ENOUGH: f64 = 0.9;
 /// A repair with the edit that makes it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Repair {
-    /// What it is and what it gains.
     pub help: Help,
     pub edit: Edit,
     /// By what they are ranked: the relative gain in filtered flow (in flow where nothing catches dirt by design)

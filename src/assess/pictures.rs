@@ -9,7 +9,6 @@ use crate::clogging::{Aged, Opened};
 use crate::hydraulics::vessel::Vessel;
 use crate::units::litres_an_hour;
 
-/// Points of a curve.
 const POINTS: usize = 33;
 
 /// Pump and system curves. `dirty` is the vessel as it stood at the end of its timeline.
@@ -49,7 +48,6 @@ pub fn curve(
     })
 }
 
-/// The timeline with what opened it.
 pub fn timeline(case: &Case<'_>, aged: &Aged<f64>) -> Timeline {
     let points = aged
         .history

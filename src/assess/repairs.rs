@@ -25,34 +25,25 @@ const SAME_BORE: f64 = 0.05e-3;
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
     pub kind: Kind,
-    /// The edit that makes it.
     pub edit: Edit,
 }
 
 #[derive(Clone, Debug)]
 pub(super) enum Kind {
-    /// New seals on these trays.
+    // New seals on these trays.
     Seals(Vec<usize>),
-    /// Pads cut to fit.
+    // Pads cut to fit.
     Slack(Vec<Place>),
     Hole(Place),
-    /// Fittings of that name and bore as wide as the hose.
-    Fittings {
-        name: &'static str,
-        bore: f64,
-        at: Vec<(Side, usize)>,
-    },
-    /// The next wider hose, with the fittings as they are.
-    Hose {
-        to: f64,
-    },
-    /// The same layers put in order.
-    Order {
-        left: Vec<LeftOver>,
-    },
+    // Fittings of that name and bore as wide as the hose.
+    Fittings { name: &'static str, bore: f64, at: Vec<(Side, usize)> },
+    // The next wider hose, with the fittings as they are.
+    Hose { to: f64 },
+    // The same layers put in order.
+    Order { left: Vec<LeftOver> },
     Lamp,
     Impeller,
-    /// The outlet under the surface.
+    // The outlet under the surface.
     Outlet,
 }
 
@@ -84,7 +75,6 @@ pub(super) fn candidates(piece: &Workpiece, now: &Run) -> Vec<Candidate> {
     all
 }
 
-/// One, or several as one.
 fn one_or_all(mut edits: Vec<Edit>) -> Edit {
     match edits.pop() {
         Some(edit) if edits.is_empty() => edit,

@@ -34,13 +34,11 @@ pub enum Value {
     Given(f64),
     /// A time in days.
     Days(f64),
-    /// Money, with its name.
     Money(f64),
     /// Price a litre.
     PerLitre(f64),
     /// A count of things of that name.
     Count(usize, &'static str),
-    /// Terms of a sum.
     Sum(Vec<Value>),
     /// Both ends of a figure given as between two.
     Between(Box<Value>, Box<Value>),
@@ -48,7 +46,6 @@ pub enum Value {
     In(f64, &'static str),
     /// Names and phrases; amounts in them are written in the units that are read.
     Words(Message),
-    /// What says "open it".
     OpenedBy(OpenedBy),
 }
 
@@ -129,9 +126,7 @@ pub struct Step {
 pub struct Input {
     /// `hose bore`.
     pub name: String,
-    /// With its unit.
     pub value: Value,
-    /// How it is known.
     pub known: Provenance,
     /// Which draw it follows, where it is one uncertain figure.
     pub key: Option<Key>,
@@ -165,7 +160,6 @@ impl Trace {
         self.step(eq, parts);
     }
 
-    /// Constants that went in.
     pub fn uses(&mut self, constants: &[A]) {
         for constant in constants {
             if !self.constants.contains(constant) {
@@ -179,7 +173,6 @@ impl Trace {
         self.put(Input { name: name.into(), value: value.into(), known, key: None });
     }
 
-    /// A figure in the unit of that sign.
     pub fn input<Q: Quantity>(&mut self, name: impl Into<String>, figure: &Uncertain<Q>, sign: &'static str) {
         let unit = Q::UNITS.iter().find(|u| u.sign == sign);
         self.figure(name.into(), figure, |si| Value::In(unit.map_or(si, |u| u.from_si(si)), sign));

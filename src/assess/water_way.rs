@@ -31,7 +31,6 @@ pub struct WaterWay<L: Real> {
     pub carry_over: L,
     /// Share of the dirt that one pass takes, clean.
     pub efficiency: Result<L, Missing>,
-    /// Draws solved.
     pub solved: L::Mask,
 }
 

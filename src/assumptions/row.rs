@@ -15,7 +15,6 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// One or two words for it.
     pub fn word(self) -> &'static str {
         match self {
             Self::Published => "published",
@@ -37,7 +36,6 @@ pub enum Checked {
 }
 
 impl Checked {
-    /// A few words for it.
     pub fn words(self) -> &'static str {
         match self {
             Self::Read => "checked",
@@ -47,7 +45,6 @@ impl Checked {
     }
 }
 
-/// One constant or assumption.
 #[derive(Clone, Debug)]
 pub struct Assumption {
     /// Name of its doubt, and its place in lists.
@@ -58,9 +55,7 @@ pub struct Assumption {
     pub unit: &'static str,
     /// How it spreads over the draws.
     pub spread: Spread,
-    /// Who stands behind it.
     pub kind: Kind,
-    /// How far that was checked.
     pub checked: Checked,
     pub what: &'static str,
     /// Where it comes from.

@@ -7,7 +7,6 @@ use crate::uncertainty::spread::Spread::{Exact, Factor, Normal, Triangular, Tria
 macro_rules! table {
     ($($name:ident $key:literal = $value:literal $unit:literal, $spread:expr; $kind:ident $checked:ident
         $what:literal; $source:literal;)+) => {
-        /// Which assumption.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[repr(usize)]
         pub enum A {
@@ -26,7 +25,6 @@ macro_rules! table {
             }
         }
 
-        /// The table, one row an assumption.
         pub static TABLE: [Assumption; [$($key),+].len()] = [$(Assumption {
             key: $key,
             value: $value,

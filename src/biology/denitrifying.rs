@@ -44,12 +44,10 @@ pub enum Form<L> {
     },
 }
 
-/// Grains of one layer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grains<L> {
     /// Their own volume, voids of the bed taken off, m3.
     pub volume: L,
-    /// Their form.
     pub form: Form<L>,
 }
 
@@ -128,7 +126,6 @@ pub struct Inside<L> {
 }
 
 impl<L: Real> Inside<L> {
-    /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
             hindered: draw.constant(A::GrainDiffusion),
@@ -202,14 +199,12 @@ impl<L: Real> Inside<L> {
     }
 }
 
-/// What the grains stand in.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conditions<L> {
     /// Surface of open-pored grains with the shell factor, without fouling, m2.
     pub porous: L,
     /// Surface of all other media, without fouling, m2.
     pub other: L,
-    /// The ammonia margin.
     pub margin: L,
     /// Dry food, g a day.
     pub feed: L,

@@ -47,7 +47,6 @@ pub struct Surface<L> {
 }
 
 impl<L: Real> Surface<L> {
-    /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self {
             max: draw.constant(A::NitrifyingRate),

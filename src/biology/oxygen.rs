@@ -39,7 +39,6 @@ pub struct Demand<L> {
 }
 
 impl<L: Real> Demand<L> {
-    /// The assumptions in one draw.
     pub fn drawn(draw: &impl Draw<L>) -> Self {
         Self { per_nitrogen: draw.constant(A::OxygenPerNitrogen), per_feed: draw.constant(A::OxygenPerFeed) }
     }

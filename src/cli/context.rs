@@ -61,7 +61,6 @@ pub enum Depth {
 #[derive(Clone, Copy, Debug)]
 pub enum Kept<'a> {
     Nothing,
-    /// Those by which a tank ranks.
     Ranking(&'a Tank),
     All,
 }
@@ -74,7 +73,6 @@ pub type Known<'k> = dyn Fn(usize) -> Option<Assessment> + Sync + 'k;
 pub struct Context<'a, 'b> {
     pub console: &'a mut Console<'b>,
     pub units: Units,
-    /// Those units were asked for.
     pub(super) units_asked: bool,
     pub library: &'static Library,
     /// What is shown comes from the built-in demo, so it is judged for the demo's tank unless told otherwise.
@@ -105,7 +103,6 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// Writes a page as text.
     pub fn text(&mut self, page: &Page) -> Result<(), Failure> {
         self.page(page, Format::Text)
     }

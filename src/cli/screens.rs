@@ -50,7 +50,6 @@ use tanks::{Desk, seen};
 use trays::Written;
 
 impl Context<'_, '_> {
-    /// Opens the screens.
     pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
         let mut memory = Memory::of_user();
         let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
@@ -287,7 +286,6 @@ fn because(
     compare::reasons::reasons((a, x), (b, y), tank, measure).map_err(|none| none.words())
 }
 
-/// How builds stand.
 fn ranked(ask: &RankAsk, draws: &Draws) -> Stood {
     // Until all of them are simulated none counts as such.
     let rows: Vec<Assessment> = ask

@@ -9,7 +9,6 @@ use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::Row;
 
-/// A measure to sort by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortBy {
     pub measure: Measure,
@@ -68,7 +67,6 @@ impl<P: TypedValueParser> TypedValueParser for Listed<P> {
     }
 }
 
-/// Takes the key of a measure.
 pub fn key() -> impl TypedValueParser<Value = Measure> {
     Listed { parser: measure as fn(&str) -> Result<Measure, String>, words: keys }
 }

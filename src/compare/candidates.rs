@@ -11,11 +11,9 @@ use crate::model::tank::Tank;
 /// One unit, by the places of its builds among those judged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Candidate {
-    /// The build that stands best.
     pub best: usize,
     /// The first build of its file: as it stands now.
     pub as_it_is: usize,
-    /// How many builds it has.
     pub builds: usize,
 }
 

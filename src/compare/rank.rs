@@ -11,7 +11,6 @@ use crate::uncertainty::key::Key;
 /// Two scores nearer than this share a rank.
 const TIE: f64 = 1e-12;
 
-/// How one build stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ranked {
     /// Nominal score, 0 to 1.
@@ -86,7 +85,6 @@ impl Ranked {
     }
 }
 
-/// How all builds stand.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ranking {
     /// One for each build, in the order given.

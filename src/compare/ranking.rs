@@ -49,7 +49,6 @@ pub const CONTENDERS: usize = 64;
 /// A must at one build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Met {
-    /// The must.
     pub limit: Limit,
     /// The figure at nominal values.
     pub figure: Outcome,
@@ -57,7 +56,6 @@ pub struct Met {
     pub passes: Option<bool>,
 }
 
-/// How one build stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stands {
     /// The musts, in the tank's order.

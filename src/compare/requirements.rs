@@ -19,11 +19,9 @@ pub enum Bound {
     ToSpend(f64),
 }
 
-/// One must.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
     pub measure: Measure,
-    /// What it asks.
     pub bound: Bound,
 }
 
@@ -58,7 +56,6 @@ impl Limit {
     pub fn head(&self) -> &'static str {
         if let Bound::ToSpend(_) = self.bound { "price and repair" } else { self.measure.row().head }
     }
-    /// The figure of a build that it looks at.
     pub fn figure(&self, build: &Assessment) -> Outcome {
         let own = build.outcome(self.measure);
         match (self.bound, own, build.outcome(Measure::RepairCost)) {

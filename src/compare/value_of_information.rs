@@ -32,7 +32,6 @@ const SAME: f64 = 1e-12;
 /// What knowing one figure would gain.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gain {
-    /// The figure.
     pub key: Key,
     /// Expected gain, in points of score (0 to 1), less what chance alone gains; may fall below 0 by chance.
     pub gain: f64,
@@ -189,7 +188,6 @@ pub struct Explains {
 }
 
 impl Explains {
-    /// Mean over the figures.
     pub fn mean(&self) -> f64 {
         self.shares.iter().sum::<f64>() / self.shares.len().max(1) as f64
     }

@@ -41,7 +41,6 @@ pub struct Assumed<'a> {
 }
 
 impl<'a> Assumed<'a> {
-    /// For the filter of that id.
     pub fn new(filter: &'a str) -> Self {
         Self { filter }
     }

@@ -28,7 +28,6 @@ pub const MOST_LAYERS: usize = 20;
 const LEAST_BORE: f64 = 2e-3;
 const WIDEST_GAP: f64 = 20e-3;
 
-/// Which hose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {
     /// From the tank to the filter.
@@ -49,104 +48,39 @@ pub struct Workpiece {
     pub may_overfill: bool,
 }
 
-/// One change.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
-    /// Lays a layer at a place; what lay there and above moves up.
-    AddLayer {
-        /// Where.
-        at: Place,
-        layer: Box<Layer>,
-    },
-    /// Takes a layer out.
+    // Lays a layer at a place; what lay there and above moves up.
+    AddLayer { at: Place, layer: Box<Layer> },
     RemoveLayer { at: Place },
-    /// Takes a layer out and lays it elsewhere.
-    MoveLayer {
-        from: Place,
-        /// Where, counted once it is out.
-        to: Place,
-    },
-    /// Puts another layer in its place.
+    // Takes a layer out and lays it elsewhere: `to` is counted once it is out.
+    MoveLayer { from: Place, to: Place },
     ReplaceLayer { at: Place, layer: Box<Layer> },
-    /// Makes a layer of another medium. Loose media lose slack, squeeze and dimples, which only pads have.
-    SetMedium {
-        /// Which layer.
-        at: Place,
-        medium: Arc<Medium>,
-    },
-    /// How much of its medium a layer holds.
-    SetAmount {
-        /// Which layer.
-        at: Place,
-        /// How much.
-        amount: Amount,
-    },
-    /// Clear width at a pad's edge.
-    SetSlack {
-        /// Which layer.
-        at: Place,
-        /// How wide; none closes it.
-        slack: Option<Uncertain<Length>>,
-    },
-    /// A round hole through a layer.
-    SetHole {
-        /// Which layer.
-        at: Place,
-        /// How wide; none mends it.
-        hole: Option<Uncertain<Length>>,
-    },
-    /// How far a pad is pressed.
-    SetSqueezed {
-        /// Which layer.
-        at: Place,
-        /// Share; none leaves it free.
-        squeezed: Option<Uncertain<Plain>>,
-    },
-    /// Turns or changes a pad's egg-crate side.
-    SetDimples {
-        /// Which layer.
-        at: Place,
-        /// Which side; none is a plain pad.
-        dimples: Option<Dimples>,
-    },
-    /// Replaces everything in floor and trays.
-    SetStack {
-        floor: Vec<Layer>,
-        /// Layers of each tray; as many as the filter has trays.
-        trays: Vec<Vec<Layer>>,
-    },
-    /// Another name for the build.
+    // Makes a layer of another medium. Loose media lose slack, squeeze and dimples, which only pads have.
+    SetMedium { at: Place, medium: Arc<Medium> },
+    SetAmount { at: Place, amount: Amount },
+    // Clear width at a pad's edge; none closes it.
+    SetSlack { at: Place, slack: Option<Uncertain<Length>> },
+    // A round hole through a layer; none mends it.
+    SetHole { at: Place, hole: Option<Uncertain<Length>> },
+    // How far a pad is pressed, as a share; none leaves it free.
+    SetSqueezed { at: Place, squeezed: Option<Uncertain<Plain>> },
+    // A pad's egg-crate side; none is a plain pad.
+    SetDimples { at: Place, dimples: Option<Dimples> },
+    // Replaces everything in floor and trays, as many as the filter has.
+    SetStack { floor: Vec<Layer>, trays: Vec<Vec<Layer>> },
     Rename { name: String },
-    /// A tray's seal.
     SetSeal { tray: usize, seal: Option<Seal> },
-    SetHoseBore {
-        /// Above 0.
-        bore: Uncertain<Length>,
-    },
-    /// Bore of a connector or tap.
-    SetFittingBore {
-        /// On which hose.
-        side: Side,
-        /// Which of its fittings, from 0 in the water's order.
-        index: usize,
-        /// Above 0.
-        bore: Uncertain<Length>,
-    },
-    /// Height of the outlet above the tank's water.
-    SetOutletHeight {
-        /// 0 and up; 0 is under the surface.
-        height: Uncertain<Length>,
-    },
-    /// What is known of the impeller; needs a unit block.
+    // Bores are above 0; fittings count from 0 in the water's order.
+    SetHoseBore { bore: Uncertain<Length> },
+    SetFittingBore { side: Side, index: usize, bore: Uncertain<Length> },
+    // Height of the outlet above the tank's water; 0 is under the surface.
+    SetOutletHeight { height: Uncertain<Length> },
+    // What is known of the impeller; needs a unit block.
     SetImpeller { impeller: Impeller },
-    /// The UV lamp: whether it works (needs a unit block unless it does), and the hours it has burnt.
-    SetLamp {
-        /// Its state.
-        lamp: Lamp,
-        /// Hours it has burnt; none is new.
-        hours: Option<Uncertain<Time>>,
-    },
-    /// Several at once, in that order; all or none.
+    // The UV lamp: whether it works (needs a unit block unless it does), and the hours it has burnt; none is new.
+    SetLamp { lamp: Lamp, hours: Option<Uncertain<Time>> },
+    // Several at once, in that order; all or none.
     All(Vec<Edit>),
 }
 
@@ -168,7 +102,6 @@ pub fn figure<Q: Quantity>(
 }
 
 impl Workpiece {
-    /// A build of a filter, at a tank.
     pub fn new(filter: Arc<Filter>, build: Build, tank: Option<Arc<Tank>>) -> Self {
         Self { filter, build, tank, may_overfill: false }
     }

@@ -39,24 +39,20 @@ pub enum Silence {
     Assumed(A),
     /// Made by that row from the nominal of what it hangs on (`model::assumed`), wide, with a key of its own.
     Made(A),
-    /// A word of the choice.
     Word(&'static str),
     /// A form all of whose fields are left out.
     Fields,
 }
 
-/// What a text is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wording {
     /// A name: one line, not empty.
     Name,
-    /// Free text.
     Notes,
     /// Letters, digits, `-`, `_` and `.`.
     Id,
     /// The id of a medium that is known.
     Medium,
-    /// The key of a measure.
     Measure,
     /// A day of the calendar, `2026-03-01`.
     Date,
@@ -64,7 +60,6 @@ pub enum Wording {
     Short(usize),
 }
 
-/// What a field holds.
 #[derive(Clone, Copy)]
 pub enum Kind {
     /// A figure that may be wrapped in how it is known.
@@ -119,18 +114,15 @@ impl Dimension {
     }
 }
 
-/// One field of a form.
 #[derive(Clone, Copy, Debug)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a yes or no of one field, set by name")]
 pub struct Row {
-    /// Its name in files.
     pub name: &'static str,
     /// What it adds to the keys of figures; empty where the form round it says enough.
     pub key: &'static str,
     keyless: bool,
     /// What files called it before; still read, with a hint.
     pub was: &'static str,
-    /// Its name in messages.
     pub words: &'static str,
     /// Its name beside its own form's name, where that is shorter.
     pub label: &'static str,
@@ -139,7 +131,6 @@ pub struct Row {
     pub measure: &'static str,
     /// What happens when it is left out.
     pub without: &'static str,
-    /// How it is written.
     pub like: &'static str,
     /// The unit of its bounds, in which people read it too; empty for a bare number.
     pub unit: &'static str,
@@ -165,7 +156,6 @@ pub struct Row {
     pub none: bool,
     /// Its type has no way to be absent.
     pub solid: bool,
-    /// What keys hold of it.
     pub held: field::Field,
 }
 
@@ -316,11 +306,9 @@ impl Row {
         let label = if self.label.is_empty() { self.words } else { self.label };
         Self { name, key, label, kind: T::KIND, solid: T::SOLID, held: self.of_key(), ..self }
     }
-    /// It has to be there.
     pub const fn is_needed(&self) -> bool {
         self.solid && matches!(self.silence, Silence::Needed)
     }
-    /// What a key holds of it.
     pub const fn of_key(&self) -> field::Field {
         field::Field {
             name: self.words,
@@ -381,13 +369,11 @@ pub struct Choice {
 #[derive(Clone, Copy, Debug)]
 pub struct Variant {
     pub word: &'static str,
-    /// How people read it.
     pub says: &'static str,
     pub rows: &'static [Row],
     pub brackets: Brackets,
 }
 
-/// What stands behind a word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Brackets {
     None,

@@ -25,7 +25,6 @@ pub const OWN_MEDIA: Row = row("`media`")
     .of::<Vec<Medium>>("media");
 
 form! {
-    /// One physical unit.
     Filter "Filter" "a filter" "Filter(format: 1, name: \"…\", …)"
         given {
             /// File name without its ending: the first part of its keys.
@@ -104,7 +103,6 @@ choice! {
 }
 
 form! {
-    /// The vessel.
     #[derive(Default)]
     Body "Body" "a body" "Body(outside: (width: mm(235), depth: mm(200), height: mm(410)), …)" {
         outside: Option<Outside> = row("outside of the vessel").lead(3).label("outside").key("body").without("whether it fits is a dash");

@@ -4,7 +4,6 @@ use super::tray::{Amount, Layer};
 use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
 
-/// A layer as it lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LayerGeometry<L> {
     /// Area of media: the tray's less the rim and the hole, m2.

@@ -275,7 +275,6 @@ pub struct Dated<T> {
     pub what: T,
 }
 
-/// A reading of a filter.
 pub type Entry = Dated<Reading>;
 /// A test of a tank's water.
 pub type TestEntry = Dated<WaterTest>;
@@ -329,7 +328,6 @@ pub struct Kept {
     /// Day 0: media clean.
     pub packed: Option<Day>,
     pub hoses: Option<Hoses>,
-    /// The tank that it stood at.
     pub on: Option<String>,
     /// In order of time.
     pub log: Vec<Entry>,

@@ -9,7 +9,6 @@ use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time, Volume};
 
 form! {
-    /// A filter medium.
     Medium "Medium" "a medium" "Medium(id: \"…\", name: \"…\", role: medium, bed: foam(ppi: 20, void: 0.97), …)" {
         id: String = row("the id of a medium").label("id").wording(Wording::Id).like("\"foam-20\"")
             .says("what layers call it by");
@@ -104,7 +103,6 @@ impl Role {
     pub fn called(self) -> &'static str {
         if self == Self::Settlement { "settling" } else { self.word() }
     }
-    /// The letter in drawings.
     pub fn letter(self) -> char {
         match self {
             Self::Settlement => 'S',

@@ -50,7 +50,6 @@ impl Shape {
         !matches!(self.outline, Outline::MeasuredFill { .. } | Outline::Unseen { .. })
     }
 
-    /// Its name.
     pub fn word(&self) -> &'static str {
         match self.outline {
             Outline::Rect { .. } => "rectangular",

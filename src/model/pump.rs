@@ -31,7 +31,6 @@ choice! {
 }
 
 choice! {
-    /// Head over flow.
     Curve "a pump curve" "ends(flow: l_h(1100), head: m(1.7))", {
         Ends "ends" "between its ends" (named) {
             flow: Uncertain<Flow> = row("pump flow").label("flow without head").range(10.0, 20_000.0, "l_h")

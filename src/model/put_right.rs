@@ -77,7 +77,6 @@ impl Filter {
         }
     }
 
-    /// The unit as it is.
     pub fn as_found(&self) -> &Self {
         self.found.as_deref().unwrap_or(self)
     }

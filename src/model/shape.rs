@@ -56,7 +56,6 @@ choice! {
             width: Uncertain<Length> = side("width").says("along the flat side");
             depth: Uncertain<Length> = side("depth").says("across it");
         },
-        /// A slice of a circle.
         Sector "sector" "sector" (named) {
             radius: Uncertain<Length> = side("radius").says("from the corner to the round side");
             angle: Uncertain<Plain> = row("angle of a sector (degrees)").label("angle").range(1.0, 360.0, "").like("90")

@@ -102,7 +102,6 @@ pub fn leaky(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
     vec![format!("! open every: most water passes it from the first day ({})", titles.join("; "))]
 }
 
-/// A figure with its doubt.
 pub fn cell(row: &Assessment, measure: Measure) -> Cell {
     Cell::Figure(measure, row.outcome(measure), row.band(measure))
 }
@@ -112,7 +111,6 @@ pub fn unit_of(measure: Measure, sheet: &Sheet, units: Units) -> String {
     spans::unit(measure, units, &sheet.currency).to_owned()
 }
 
-/// What the figures hold for.
 pub fn surroundings(sheet: &Sheet) -> String {
     let tank = sheet.tank.as_ref().map_or_else(|| NO_TANK.to_owned(), |name| format!("For {name}. "));
     let state = sheet.rows.iter().map(|row| row.state).find(|state| *state != State::Whole);

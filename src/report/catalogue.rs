@@ -17,13 +17,11 @@ pub struct Entry {
     /// Its short name: the key of a constant, the id of a medium.
     pub key: String,
     pub what: String,
-    /// Its value with its unit.
     pub value: String,
     /// How doubtful it is; empty where that is told with the value or the source.
     pub spread: String,
     /// The same in few letters; empty where there is no doubt.
     pub short: String,
-    /// Who stands behind it.
     pub kind: Kind,
     /// How far that was checked; empty where nobody says.
     pub checked: &'static str,

@@ -7,7 +7,6 @@ use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-/// Cells that text takes.
 pub fn width(text: &str) -> usize {
     text.width()
 }

@@ -68,7 +68,6 @@ pub fn told(choice: &'static Choice) -> impl Iterator<Item = &'static crate::mod
     choice.variants.iter().filter(|variant| !variant.word.is_empty())
 }
 
-/// The page of those things.
 pub fn page(things: &[&Thing]) -> Page {
     let mut page = Page::default();
     for thing in things {

@@ -134,7 +134,6 @@ pub fn differences(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned) -> 
     Grid { head: head.map(str::to_owned).to_vec(), rows }
 }
 
-/// What the figures hold for.
 pub fn about(sheet: &Sheet) -> Grid {
     let row = |key: &str, value: Field| vec![name(key), value];
     let cases = Field::Number(sheet.samples() as f64);

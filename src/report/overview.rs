@@ -22,7 +22,6 @@ const LARGE: [Measure; 6] = [
     Measure::FullWeight,
 ];
 
-/// What the page is made of.
 #[derive(Clone, Copy, Debug)]
 pub struct Report<'a> {
     pub sheet: &'a Sheet,
@@ -56,7 +55,6 @@ impl Default for Words {
     }
 }
 
-/// The whole document.
 pub fn document(report: &Report<'_>) -> String {
     let Report { sheet, words, .. } = *report;
     let usual = || match &sheet.tank {
@@ -82,7 +80,6 @@ pub fn document(report: &Report<'_>) -> String {
     html::document(&document, Look { units: report.units, ..Look::default() })
 }
 
-/// What the figures hold for.
 fn lead(sheet: &Sheet) -> String {
     let count = match sheet.rows.len() {
         1 => "One build".to_owned(),

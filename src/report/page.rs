@@ -6,13 +6,11 @@ use super::spans;
 use crate::measures::{Measure, Outcome};
 use crate::uncertainty::summary::Band;
 
-/// How a page is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Look {
     pub units: Units,
     /// ASCII alone.
     pub ascii: bool,
-    /// Columns for text.
     pub width: usize,
 }
 
@@ -43,7 +41,6 @@ pub enum Block {
     Section(Section),
 }
 
-/// Words of one weight.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
     pub text: String,
@@ -63,7 +60,6 @@ impl Run {
     }
 }
 
-/// Cells of a full bar.
 const BAR: f64 = 16.0;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -99,7 +95,6 @@ pub struct Section {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     Part,
-    /// One build.
     Card,
     /// Folded away until it is asked for.
     Fold,
@@ -132,7 +127,6 @@ pub enum Holds {
     Prose,
     /// Names, which are broken where they are very long and a line is too.
     Names,
-    /// Figures, which stand to the right.
     Figures,
 }
 

@@ -49,7 +49,6 @@ impl Reasoned {
     }
 }
 
-/// The word of a verdict.
 pub fn word(call: Call) -> &'static str {
     match call {
         Call::Same => "same",

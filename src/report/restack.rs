@@ -38,7 +38,6 @@ pub struct Told<'a> {
     pub title: &'a str,
     pub filter: &'a Filter,
     pub tank: &'a Tank,
-    /// The build as it is, judged.
     pub before: &'a Assessment,
     /// Draws behind the order.
     pub samples: usize,

@@ -33,7 +33,6 @@ const ORDER: [usize; 8] = [6, 5, 4, 7, 3, 2, 1, 0];
 const WORTH: f64 = 0.02;
 const BOX: &str = "__________";
 
-/// One thing to measure.
 struct Item {
     what: String,
     how: &'static str,

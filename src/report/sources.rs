@@ -71,7 +71,6 @@ fn constants<'a>(rows: impl Iterator<Item = &'a Assumption>) -> Table {
     Table::new(columns, rows.map(row))
 }
 
-/// A spread in words.
 pub fn spread(spread: Spread) -> String {
     match spread {
         Spread::Exact => "none".to_owned(),

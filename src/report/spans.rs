@@ -23,7 +23,6 @@ impl Scale {
     fn weeks(self) -> bool {
         self.greatest >= WEEKS
     }
-    /// The sign that times carry.
     pub fn sign(self, measure: Measure) -> &'static str {
         match (measure.row().unit, self.weeks()) {
             (Unit::Days, true) => "wk",
@@ -55,7 +54,6 @@ impl Scale {
     }
 }
 
-/// A figure in parts.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Figure {
     pub middle: String,
@@ -96,7 +94,6 @@ impl Figure {
     }
 }
 
-/// The figure of a measure on a scale of its own.
 pub fn figure(measure: Measure, outcome: Outcome, band: Option<Band>, units: Units) -> Figure {
     let ends = band.map_or([0.0; 2], |band| [band.low, band.high]);
     let scale = Scale::of(outcome.number().into_iter().chain(ends));

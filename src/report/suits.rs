@@ -6,7 +6,6 @@ use crate::assess::Assessment;
 use crate::assess::suits::{Limit, Stocking};
 use crate::measures::{Measure, Outcome};
 
-/// What the limits stand for.
 const MEANING: &str = "Largest tank, clean: ammonia by the filter alone, kept as low as keepers aim for; clearing 0.5 to 2 \
     times an hour with the food. The lesser of the two counts. Turnover and the full cycle (porous media) are keepers' \
     rules of thumb, common practice without a source, and never count.";

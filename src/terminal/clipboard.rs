@@ -9,13 +9,11 @@ use std::time::{Duration, Instant};
 
 use crossterm::clipboard::CopyToClipboard;
 
-/// Longest wait for a helper.
 const WAIT: Duration = Duration::from_millis(300);
 const AGAIN: Duration = Duration::from_millis(5);
 /// Bytes that some terminals refuse to copy beyond.
 const LIMIT: usize = 74_000;
 
-/// Copies, and says what became of it.
 pub fn copy(text: &str) -> io::Result<String> {
     let lines = text.lines().count();
     let what = if lines == 1 { "1 line".to_owned() } else { format!("{lines} lines") };

@@ -21,7 +21,6 @@ static HOOK: Once = Once::new();
 pub struct Guard(());
 
 impl Guard {
-    /// Takes the terminal.
     pub fn take(mouse: bool) -> io::Result<Self> {
         let ui = thread::current().id();
         HOOK.call_once(|| {

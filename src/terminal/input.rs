@@ -15,7 +15,6 @@ pub const MOST: usize = 256;
 /// So many at once may be a hand's; a flood ends with them once all that waited is done.
 const FEW: usize = 16;
 
-/// Input that waits.
 #[derive(Debug, Default)]
 pub struct Input {
     waiting: Mutex<Waiting>,
@@ -35,7 +34,6 @@ pub struct Lost {
 }
 
 impl Lost {
-    /// What to tell of it.
     pub fn told(self) -> Option<String> {
         let keys = (self.keys > 0)
             .then(|| format!("{} keys came at once: too many, so they were not heeded", self.keys));
@@ -104,7 +102,6 @@ impl Input {
         drop(self.news.wait_timeout_while(waiting, most, idle));
     }
 
-    /// The next to act on.
     pub fn next(&self) -> Option<Event> {
         self.lock().events.pop_front()
     }
@@ -121,7 +118,6 @@ impl Input {
         if over { std::mem::take(&mut waiting.lost) } else { Lost::default() }
     }
 
-    /// Whether the terminal is gone.
     pub fn gone(&self) -> bool {
         self.lock().gone
     }

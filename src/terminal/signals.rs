@@ -20,7 +20,6 @@ mod unix {
 
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGXFSZ};
 
-    /// What came in.
     pub struct Signals {
         end: Arc<AtomicUsize>,
         stop: Arc<AtomicBool>,
@@ -39,7 +38,6 @@ mod unix {
             ids.push(signal_hook::flag::register(SIGTSTP, Arc::clone(&stop))?);
             Ok(Self { end, stop, ids })
         }
-        /// The signal that asked to end.
         pub fn end(&self) -> Option<i32> {
             asked(&self.end)
         }

@@ -11,7 +11,6 @@ use std::time::Duration;
 use super::guard;
 use super::signals::HANG_UP;
 
-/// How often it looks.
 const LOOK: Duration = Duration::from_millis(250);
 /// Looks without a beat of the loop before a signal, Ctrl-C, or a terminal that is gone ends the program: the loop
 /// beats ten times a second.
@@ -24,7 +23,6 @@ const END: u32 = 3;
 pub struct Heart(Arc<AtomicU64>);
 
 impl Heart {
-    /// One turn of the loop.
     pub fn beat(&self) {
         self.0.fetch_add(1, Ordering::Relaxed);
     }

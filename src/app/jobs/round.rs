@@ -1,14 +1,12 @@
 //! One round of judging, shared by the threads that work on it: nominal figures of every build first, then advice
 //! and doubt.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::Sender;
-use std::thread;
 
 use super::super::effect::Message;
-use super::{Hooks, words};
+use super::{Hooks, caught};
 use crate::assess::Assessment;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
@@ -16,19 +14,14 @@ use crate::model::tank::Tank;
 /// What the threads share.
 pub struct Round {
     pub number: u64,
-    /// What judges.
     pub hooks: Hooks,
-    /// Where results go.
     pub out: Sender<Message>,
-    /// The tank judged for.
     pub tank: Option<Arc<Tank>>,
     /// Builds, each with its place among the entries.
     pub builds: Vec<(usize, Arc<Filter>, usize)>,
-    /// How far they are.
     pub done: Done,
 }
 
-/// How far a round is.
 #[derive(Default)]
 pub struct Done {
     /// The next build to judge at nominal values.
@@ -48,20 +41,20 @@ impl Round {
     pub fn step(&self, stop: &AtomicBool) -> bool {
         let tank = self.tank.as_deref();
         if let Some((entry, filter, build)) = self.next(&self.done.nominal) {
-            let judged = catch_unwind(AssertUnwindSafe(|| (self.hooks.judge)(filter, *build, tank)));
+            let judged = caught(|| (self.hooks.judge)(filter, *build, tank));
             return self.tell(*entry, judged);
         }
         let Some((entry, filter, build)) = self.next(&self.done.doubted) else { return false };
-        let advised = catch_unwind(AssertUnwindSafe(|| {
+        let advised = caught(|| {
             let mut judged = (self.hooks.judge)(filter, *build, tank);
             (self.hooks.advise)(filter, *build, tank, &mut judged);
             judged
-        }));
+        });
         if !self.tell(*entry, advised) {
             return false;
         }
         let Some(doubt) = &self.hooks.doubt else { return true };
-        let many = catch_unwind(AssertUnwindSafe(|| doubt(filter, *build, tank, stop)));
+        let many = caught(|| doubt(filter, *build, tank, stop));
         let done = match many {
             Ok(Some(many)) => vec![(*entry, Arc::new(many))],
             Ok(None) => return false,
@@ -73,11 +66,11 @@ impl Round {
     }
 
     /// Tells of a judgement; whether there is still anybody to tell.
-    fn tell(&self, entry: usize, judged: thread::Result<Assessment>) -> bool {
+    fn tell(&self, entry: usize, judged: Result<Assessment, String>) -> bool {
         let round = self.number;
         let message = match judged {
             Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },
-            Err(panic) => Message::Failed { round, entry, why: words(&*panic) },
+            Err(why) => Message::Failed { round, entry, why },
         };
         self.out.send(message).is_ok()
     }

@@ -11,7 +11,6 @@ use crate::propose::Proposal;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Pane {
-    /// Floor and trays as a list.
     #[default]
     List,
     /// Every measure, beside the build as it was.
@@ -39,9 +38,7 @@ pub struct Restack {
     pub listed: Vec<Arc<Medium>>,
     /// What is listed is the built-in demo, which lies in no folder.
     pub demo: bool,
-    /// The working copy.
     pub work: Option<Box<Work>>,
-    /// The pane in focus.
     pub pane: Pane,
     pub list: List,
     /// How far measures or section are scrolled.
@@ -62,7 +59,6 @@ pub struct Restack {
     pub looked: Option<u64>,
     /// Number of the newest question of figures.
     pub judged: u64,
-    /// Number of the newest search.
     pub searched: u64,
     /// Number of the newest file.
     pub written: u64,
@@ -98,7 +94,6 @@ pub enum Over {
     Proposals,
 }
 
-/// What is picked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum For {
     Add(Place),

@@ -13,7 +13,6 @@ pub enum Part {
     /// Constants and assumptions of the model.
     Constants,
     Words,
-    /// Media, shipped and loaded.
     Media,
     Fittings,
     Cautions,
@@ -55,7 +54,6 @@ pub struct Sources {
     pub whole: bool,
     /// Which measures use which constants, once it is known.
     pub uses: Vec<(A, Measure)>,
-    /// What the entries were made of.
     pub made_for: Option<(u64, Units)>,
     /// The round the uses were asked in.
     pub asked: Option<u64>,

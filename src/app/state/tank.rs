@@ -35,7 +35,6 @@ pub enum Answer {
 /// A tank to start from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
-    /// Where it lies, as people know it.
     pub from: String,
     /// The file to find it by next time.
     pub file: String,
@@ -69,11 +68,9 @@ impl TankForm {
     pub fn changed(&self) -> bool {
         self.form.as_ref().is_some_and(Form::changed)
     }
-    /// There is no tank.
     pub fn is_blank(&self) -> bool {
         self.form.as_ref().is_none_or(|form| form.text.trim().is_empty())
     }
-    /// How many problems it has.
     pub fn problems(&self) -> usize {
         self.form.as_ref().map_or(0, |form| form.problems.len())
     }

@@ -89,7 +89,6 @@ impl Work {
         self.path == entry.path && self.build == entry.build_name()
     }
 
-    /// Changes that no file holds.
     pub fn unsaved(&self) -> bool {
         self.piece != self.kept
     }

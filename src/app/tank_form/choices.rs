@@ -13,7 +13,6 @@ use crate::app::state::tank::{Answer, Ask, CHOICES};
 use crate::app::tabs::Tab;
 use crate::profile::{file_stem, store, write_tank};
 
-/// A tank of which nothing is told.
 pub const BLANK: &str = "Tank(\n    format: 1,\n    name: \"my tank\",\n)\n";
 
 fn begin(state: &mut State, text: String, file: Option<String>) -> Vec<Effect> {
@@ -71,7 +70,6 @@ pub fn name_file(state: &mut State) {
     state.line = Some(Typed::new(Goal::SaveTank, &path));
 }
 
-/// A file was named.
 pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
     let file = file.trim();
     if file.is_empty() {

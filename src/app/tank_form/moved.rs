@@ -7,7 +7,6 @@ use crate::report::figures;
 /// A figure as it was before the last change, and where it went.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Moved {
-    /// As it was shown.
     pub was: String,
     /// It rose; none where it is not known yet, or is no number.
     pub rose: Option<bool>,

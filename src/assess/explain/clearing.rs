@@ -55,7 +55,6 @@ pub fn caught(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::CaughtShare, [parts.as_slice(), &[Value::Share(caught)]].concat(), caught);
 }
 
-/// Clearing when dirty.
 pub fn clearing_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(dirty) = dirt::late_step(seen, out) else { return };
     let Some(volume) = volume(seen, out) else { return };
@@ -63,7 +62,6 @@ pub fn clearing_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     clearing_step(out, (dirty.flow, dirty.efficiency), volume);
 }
 
-/// Flow when dirty.
 pub fn flow_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(dirty) = dirt::late_step(seen, out) else { return };
     out.answer(Eq::FlowDirty, [Value::Flow(dirty.flow)], litres_an_hour(dirty.flow));

@@ -93,7 +93,6 @@ pub fn repair_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::RepairCost, [terms, Value::Money(total)], total);
 }
 
-/// What is asked.
 pub fn asking_price(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(asking) = seen.case.filter.unit.as_ref().and_then(|u| u.asking.as_ref()) else { return };
     out.price("asking price", asking);

@@ -142,7 +142,6 @@ pub fn dry_step(seen: &Seen<'_>, out: &mut Trace, eq: Eq, n: usize, name: &str, 
     own
 }
 
-/// What has to be lifted.
 pub fn full_weight(seen: &mut Seen<'_>, out: &mut Trace) {
     let body = &seen.case.filter.body;
     inputs::spaces(out, &seen.case);
@@ -170,7 +169,6 @@ pub fn full_weight(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::FullWeight, [[mass.si(), dry].map(Value::Mass).as_slice(), &water].concat(), full);
 }
 
-/// The vessel in the cabinet.
 pub fn fits_cabinet(seen: &mut Seen<'_>, out: &mut Trace) {
     out.uses(&[A::HoseClearance]);
     let bore = &seen.case.filter.hose.bore;

@@ -10,7 +10,6 @@ use crate::uncertainty::uncertain::Nominal;
 pub struct Seen<'a> {
     pub case: Case<'a>,
     pub told: Figures<f64>,
-    /// The vessel, clean and solved.
     pub clean: Vessel<f64>,
 }
 

@@ -18,7 +18,6 @@ type Act = fn(&mut Dialogue<'_, '_>, &str) -> Result<(), Failure>;
 
 pub struct Command {
     pub words: &'static [&'static str],
-    /// What stands behind it.
     pub takes: &'static str,
     pub says: &'static str,
     pub act: Act,

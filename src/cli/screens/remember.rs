@@ -12,7 +12,6 @@ pub struct Memory {
     place: Option<PathBuf>,
     /// What was kept; none the first time.
     pub kept: Option<Settings>,
-    /// Something to tell.
     pub told: Option<String>,
 }
 
@@ -25,7 +24,6 @@ impl Memory {
         Self::at(&folder.join("cansift").join("state.ron"))
     }
 
-    /// Reads what lies there.
     pub fn at(place: &Path) -> Self {
         let text = match state_file::read(place) {
             Ok(Some(text)) => text,

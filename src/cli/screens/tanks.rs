@@ -44,7 +44,6 @@ impl Desk {
         self.follow(&mut followed, file);
     }
 
-    /// Does what the screen asks.
     pub fn ask(&self, ask: Ask) -> Option<Answer> {
         match ask {
             Ask::List => Some(Answer::Listed(self.list())),

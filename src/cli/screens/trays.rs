@@ -19,7 +19,6 @@ const LISTED: usize = 4;
 pub struct Written(Arc<Mutex<Vec<PathBuf>>>);
 
 impl Written {
-    /// Those so far.
     pub fn paths(&self) -> Vec<PathBuf> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }

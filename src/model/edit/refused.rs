@@ -8,11 +8,8 @@ use super::{MOST_LAYERS, Place, Side};
 /// Why an edit is refused; nothing was changed.
 #[derive(Clone, Debug, PartialEq)]
 pub enum EditError {
-    /// No such tray.
     NoTray(usize),
-    /// The filter has no floor.
     NoFloor,
-    /// No layer lies there.
     NoLayer(Place),
     /// No such fitting, or one without a bore.
     NoFitting(Side, usize),
@@ -36,11 +33,8 @@ pub enum EditError {
         /// The filter's.
         has: usize,
     },
-    /// No tank is given.
     NoTank,
-    /// The profile has no unit block.
     NoUnit,
-    /// The filter has no UV chamber.
     NoUv,
 }
 

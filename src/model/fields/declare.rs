@@ -154,7 +154,6 @@ macro_rules! choice {
                 }
                 (variant, given)
             }
-            /// Its figures.
             #[allow(unused_variables, reason = "not every word has figures")]
             pub fn figures(&self, take: &mut $crate::model::fields::Figures<'_>) {
                 match self {
@@ -163,7 +162,6 @@ macro_rules! choice {
                     })+
                 }
             }
-            /// Its word in files.
             pub fn word(&self) -> &'static str {
                 self.variant().0.word
             }
@@ -171,7 +169,6 @@ macro_rules! choice {
     };
 }
 
-/// A choice that is a field as it stands.
 macro_rules! choice_field {
     ($($name:ident),+) => { $(
         impl $crate::model::fields::Field for $name {

@@ -30,7 +30,6 @@ pub trait Door {
     fn left_out(&mut self, row: &'static Row);
     /// Whether `none` stands there.
     fn says_none(&self, at: &Place) -> bool;
-    /// Whether what stands there begins so.
     fn begins(&self, at: &Place, with: char) -> bool;
     /// Opens a form; without a place, one in which nothing is given.
     fn open(&mut self, at: Option<&Place>, table: &'static Table) -> bool;
@@ -44,9 +43,7 @@ pub trait Door {
     fn close(&mut self);
     fn enter(&mut self, step: Step);
     fn leave(&mut self);
-    /// The items of a list.
     fn items(&mut self, at: &Place, row: &'static Row) -> Option<Vec<Place>>;
-    /// The pairs of a map.
     fn pairs(&mut self, at: &Place, row: &'static Row) -> Option<Vec<(Place, Place)>>;
     fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known>;
     /// A plain number in the row's unit.
@@ -60,7 +57,6 @@ pub trait Door {
     fn fault(&mut self, at: Option<&Place>, message: String, help: &str);
     /// Enough problems: whoever walks a list may stop.
     fn full(&self) -> bool;
-    /// The key of the field that was entered.
     fn key(&self, row: &'static Row) -> Key;
     /// A form, choice or list was read, and is still open: rules across its fields have their say. `at` are the
     /// places of a list's items, else that of the whole.
@@ -75,7 +71,6 @@ pub trait Door {
 /// Takes figures one after the other: key, how known, spread.
 pub type Figures<'f> = dyn FnMut(&Key, Provenance, Spread) + 'f;
 
-/// What can stand in a field.
 pub trait Field: Sized + 'static {
     const KIND: Kind;
     /// It has no way to be absent.

@@ -75,7 +75,6 @@ impl<T: Field> Field for Vec<T> {
     }
 }
 
-/// A measure and what it counts.
 impl Field for (String, f64) {
     const KIND: Kind = Kind::Map;
     fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
@@ -193,7 +192,6 @@ const CORNER: &Table = &Table {
     by_place: true,
 };
 
-/// The medium of an id.
 impl Field for Arc<Medium> {
     const KIND: Kind = Kind::Text;
     fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {

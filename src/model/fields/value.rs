@@ -26,7 +26,6 @@ pub enum Value {
     Map(Vec<(String, f64)>),
 }
 
-/// Fields that are given, each with its row.
 pub type Given = Vec<(&'static Row, Value)>;
 
 impl Value {

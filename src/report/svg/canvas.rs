@@ -6,7 +6,6 @@ use super::hatch;
 use super::text_metrics;
 use crate::model::medium::Role;
 
-/// How a picture is wrapped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Embedding<'a> {
     /// A file of its own, with its look inside.
@@ -15,7 +14,6 @@ pub enum Embedding<'a> {
     Within(&'a str),
 }
 
-/// Where a line of text is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TextAnchor {
     Left,
@@ -32,17 +30,12 @@ pub struct Type {
     pub bold: bool,
 }
 
-/// Type for headings.
 pub const TITLE: Type = Type { class: "t", size: 18.0, bold: true };
-/// Type for names.
 pub const STRONG: Type = Type { class: "t", size: 12.5, bold: true };
-/// Type for what is said.
 pub const PLAIN: Type = Type { class: "t", size: 12.0, bold: false };
-/// Type for what stands behind.
 pub const QUIET: Type = Type { class: "q", size: 11.5, bold: false };
 /// Type for water's own words.
 pub const WATER: Type = Type { class: "w", size: 12.0, bold: true };
-/// Type for what slips past.
 pub const SLIPS: Type = Type { class: "l", size: 12.5, bold: true };
 
 impl Type {
@@ -78,7 +71,6 @@ impl Canvas {
         let round = if round > 0.0 { format!(" rx=\"{}\"", n(round)) } else { String::new() };
         self.body.push_str(&format!("<rect class=\"{class}\"{}{round}/>\n", area(at, size)));
     }
-    /// A rectangle hatched for a role.
     pub fn hatched(&mut self, role: Role, at: (f64, f64), size: (f64, f64)) {
         if !self.roles.contains(&role) {
             self.roles.push(role);
@@ -102,7 +94,6 @@ impl Canvas {
     pub fn path(&mut self, class: &str, d: &str) {
         self.body.push_str(&format!("<path class=\"{class}\" d=\"{d}\"/>\n"));
     }
-    /// A path with a width of its own.
     pub fn thick(&mut self, class: &str, d: &str, width: f64) {
         self.body.push_str(&format!("<path class=\"{class}\" stroke-width=\"{}\" d=\"{d}\"/>\n", n(width)));
     }

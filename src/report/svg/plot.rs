@@ -10,9 +10,7 @@ const STEPS: f64 = 6.0;
 pub struct Panel {
     pub x: (f64, f64),
     pub y: (f64, f64),
-    /// What the right end stands for.
     pub x_end: f64,
-    /// What the top stands for.
     pub y_end: f64,
 }
 

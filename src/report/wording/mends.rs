@@ -10,7 +10,6 @@ use crate::report::figures::{self, Units};
 /// The honest word where order does not help.
 pub const NOTHING: &str = "costs nothing by this model";
 
-/// What is wrong, and what would mend it.
 pub fn mend(what: &Mend, units: Units) -> String {
     figures::said(&mending(what), units)
 }

@@ -7,12 +7,10 @@ use crate::message::{Amount, Message, message};
 use crate::model::tank::Stock;
 use crate::report::figures::{self, Units};
 
-/// Notes as lines, in the units that are read.
 pub fn lines(notes: &[Note], units: Units) -> Vec<String> {
     notes.iter().map(|one| figures::said(&note(one), units)).collect()
 }
 
-/// A note in one sentence.
 pub fn note(note: &Note) -> Message {
     let words = match note {
         Note::NoTank => {

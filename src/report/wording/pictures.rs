@@ -94,7 +94,6 @@ pub fn weeks(line: &Timeline, units: Units) -> Vec<String> {
     std::iter::once(opens(&line.opens)).chain(line.points.iter().step_by(step).map(day)).collect()
 }
 
-/// What says "open it", in words.
 pub fn opens(opens: &Opens) -> String {
     match opens {
         Opens::On { day, why } => format!("open it after {}: {}", figures::days(*day), opened_by(*why)),

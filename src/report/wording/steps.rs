@@ -6,7 +6,6 @@ use super::values::value;
 use crate::assess::trace::{Eq, Step, Trace};
 use crate::report::figures::{DASH, Units};
 
-/// A step in words.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worded {
     /// `turnover = flow / water in the tank`.
@@ -17,7 +16,6 @@ pub struct Worded {
     pub result: String,
 }
 
-/// All steps of a derivation.
 pub fn steps(trace: &Trace, units: Units) -> Vec<Worded> {
     let untold = trace.untold.map(|(measure, why)| {
         let dash = |formula: &str, numbers: String, result: &str| Worded {

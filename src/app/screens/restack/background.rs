@@ -1,7 +1,6 @@
 //! The screen's work in the background: figures and the search. A newer question stops the one that is being worked
 //! on.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -10,7 +9,7 @@ use std::sync::mpsc::Sender;
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
 use crate::app::effect::Message;
 use crate::app::jobs::queue::{Kind, Queue};
-use crate::app::jobs::{Hooks, words};
+use crate::app::jobs::{Hooks, caught};
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how it goes.
@@ -65,8 +64,8 @@ pub fn answer(question: &Ask, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn F
 /// Runs work that tells things; a panic is told as well. Nobody listens any more only when the program ends.
 fn told(out: &Sender<Message>, work: impl FnOnce(&mut dyn FnMut(Answer))) {
     let mut tell = |answer| drop(out.send(Message::Restack(answer)));
-    if let Err(panic) = catch_unwind(AssertUnwindSafe(|| work(&mut tell))) {
-        tell(Answer::Failed { why: words(&*panic) });
+    if let Err(why) = caught(|| work(&mut tell)) {
+        tell(Answer::Failed { why });
     }
 }
 

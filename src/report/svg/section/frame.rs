@@ -16,13 +16,10 @@ pub const GAP: f64 = 16.0;
 const HEAD_UNKNOWN: f64 = 26.0;
 /// Room for the column of heights at the left.
 pub const LEFT: f64 = 100.0;
-/// Room for what is said at the right.
 pub const RIGHT: f64 = 236.0;
 /// Thickness of the vessel's wall.
 pub const WALL: f64 = 4.0;
-/// Height of lid and pump.
 pub const LID: f64 = 60.0;
-/// Top of the lid.
 pub const TOP: f64 = 128.0;
 
 #[derive(Clone, Copy, Debug)]
@@ -45,7 +42,6 @@ impl Slot<'_> {
         let at = |mm: f64| (self.y.1 - mm * scale).max(self.y.0);
         (at(below + height), at(below))
     }
-    /// Top of what lies in it.
     pub fn filled_to(&self, scale: f64) -> f64 {
         self.space.layers.len().checked_sub(1).map_or(self.y.1, |last| self.layer(last, scale).0)
     }
@@ -65,7 +61,6 @@ pub struct Frame<'a> {
     pub slots: Vec<Slot<'a>>,
     pub bottom: f64,
     pub middle: f64,
-    /// Where the pump stands, across.
     pub pump: f64,
     pub width: f64,
 }
