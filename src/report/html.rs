@@ -20,7 +20,7 @@ pub struct Document<'a> {
 
 /// The document. The same page gives the same bytes.
 pub fn document(of: &Document<'_>, look: Look) -> String {
-    let mut doc = Doc { out: String::new(), look };
+    let mut doc = Doc { out: String::new(), named: Vec::new(), look };
     let link = |block: &Block| match block {
         Block::Section(s) => Some(format!("<li><a href=\"#{}\">{}</a></li>\n", s.id, markup(&s.title))),
         _ => None,
@@ -68,6 +68,8 @@ pub fn document(of: &Document<'_>, look: Look) -> String {
 
 struct Doc {
     out: String,
+    /// Regions so far: those who listen tell them apart by their names.
+    named: Vec<String>,
     look: Look,
 }
 
@@ -94,7 +96,10 @@ impl Doc {
     }
     /// What is wider than a phone is scrolled in its own place.
     fn scrolled(&mut self, label: &str, inside: impl FnOnce(&mut Self)) {
-        let label = markup(label).into_owned();
+        let before = self.named.iter().filter(|name| *name == label).count();
+        self.named.push(label.to_owned());
+        let number = if before == 0 { String::new() } else { format!(" ({})", before + 1) };
+        let label = markup(&format!("{label}{number}")).into_owned();
         self.within(
             &format!("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"{label}\""),
             inside,

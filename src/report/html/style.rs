@@ -56,10 +56,11 @@ summary{cursor:pointer;font-weight:600;padding:.4rem 0}
 footer{padding:2rem 1.25rem 3rem;color:var(--quiet)}
 @media (min-width:68rem){.pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}}
 @media screen and (prefers-color-scheme:dark){:root{--paper:#0b0f14;--card:#12181f;--ink:#e8eef4;--quiet:#a6b4c2;--rule:#2c3742;--link:#74b8f2;--warn:#ff9d4d;--tint:#17293a}}
+@media (max-width:40rem){td:has(>.bar),thead td:not(:first-child){display:none}th,td{padding:.4rem}}
 @media print{:root{--paper:#fff;--tint:none}@page{size:A4;margin:15mm}body{font-size:9.5pt}p,li{orphans:3;widows:3}main,header,footer{max-width:none;padding:0}nav,.skip{display:none}
-#builds{break-before:page}.card{border:0;padding:0;margin:0}figure,tr,.facts,li{break-inside:avoid}
+.card{border:0;padding:0;margin:0;break-before:page}#builds-head{display:none}figure,tr,.facts,li,#tank .facts div{break-inside:avoid}#tank .facts{break-inside:auto}
 .pictures{grid-template-columns:minmax(0,1.13fr) minmax(0,1fr)}.pictures figure:first-child{grid-row:span 3}h2,h3,h4{break-after:avoid}
 thead{display:table-header-group}.scroll{overflow:visible}figure svg{min-width:0;max-height:9cm}
-details:not([open]){display:none}a{color:inherit;text-decoration:none}}
+details:not([open]),#sources{display:none}a{color:inherit;text-decoration:none}}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}
 ";
