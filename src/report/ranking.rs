@@ -162,6 +162,22 @@ fn fails(met: &Met, sheet: &Sheet, units: Units) -> String {
     format!("{head} {figure} {sign} {limit}")
 }
 
+/// Whether the priorities decide: which build is first most often with any at all, and in what share of the cases.
+pub fn under_any(
+    standing: &Standing,
+    first: usize,
+    (any, share): (usize, f64),
+    name: impl Fn(usize) -> String,
+) -> String {
+    let own = standing.rank(first).map_or(0.0, crate::compare::rank::Ranked::first);
+    let part = match (any == first, (own - share).abs() <= NEAR) {
+        (false, _) => "yours decide here",
+        (_, true) => "yours decide little here",
+        _ => "yours have a part in it",
+    };
+    format!("With any priorities at all {} is first in {} of 100: {part}.", name(any), of_100(share))
+}
+
 /// How clear the first place is, and whether other priorities would change it.
 pub fn summary(ranked: &Ranked<'_>) -> String {
     let Ranked { sheet, standing, .. } = ranked;
@@ -188,18 +204,7 @@ pub fn summary(ranked: &Ranked<'_>) -> String {
             None => {}
         }
     }
-    let of_any = format!("in {} of 100", of_100(share));
-    let own = standing.rank(first).map_or(0.0, crate::compare::rank::Ranked::first);
-    text.push_str(&if any != first {
-        format!(
-            "With any priorities at all {} is first most often, {of_any}: they decide here.",
-            title(sheet, any)
-        )
-    } else if (own - share).abs() <= NEAR {
-        format!("With any priorities at all it is first {of_any}, so they decide little here.")
-    } else {
-        format!("With any priorities at all it is first {of_any}: they have their part in it.")
-    });
+    text.push_str(&under_any(standing, first, (any, share), |b| title(sheet, b)));
     text
 }
 

@@ -13,6 +13,7 @@ use crate::compare::ranking::{Met, Stands};
 use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::rounded;
+use crate::report::ranking::under_any;
 use crate::report::spans;
 
 /// Columns from which what is told below stands in two columns.
@@ -338,17 +339,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
         && stood.standing.samples > 0
         && ranked.len() > 1
     {
-        let own = stood.standing.rank(*first).map_or(0.0, crate::compare::rank::Ranked::first);
-        let part = match (any == *first, (own - share).abs() <= 0.15) {
-            (false, _) => "your priorities decide here",
-            (_, true) => "your priorities decide little here",
-            _ => "your priorities have a part in it",
-        };
-        why.extend(say(&format!(
-            "With any priorities at all {} is first in {} of 100: {part}.",
-            name(state, stood, any),
-            of_100(share)
-        )));
+        why.extend(say(&under_any(&stood.standing, *first, (any, share), |b| name(state, stood, b))));
     }
     let mut next = vec![heading("Measure next", w, theme)];
     if !stood.settled {
