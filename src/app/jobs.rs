@@ -1,31 +1,28 @@
 //! Work in the background: files are read and builds judged on threads of their own, and what comes out
 //! returns as messages. A newer question drops an older one; a thread that panics is told, not fatal.
 
+pub mod hooks;
 pub mod queue;
 mod round;
 
-use std::any::Any;
 use std::collections::{BTreeSet, VecDeque};
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use super::asks::{Because, RankAsk, ReplyAsk, ReportAsk, Stood};
 use super::effect::{Effect, Message};
-use super::screens::restack::background::{self, RestackHooks};
+use super::screens::restack::background;
 use super::state::State;
 use super::tank_form;
-use crate::assess::Assessment;
 use crate::assess::explain::explain;
-use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
-use crate::profile::{Loaded, store};
-use crate::report::figures::Units;
+use crate::parallel::{caught, lock};
+use crate::profile::store;
+pub use hooks::{Doubt, Hooks};
 use queue::{Kind, Queue, Work};
 use round::{Done, Round};
 
@@ -35,63 +32,6 @@ const MOST_THREADS: usize = 64;
 const TURN: Duration = Duration::from_millis(20);
 /// Most builds looked through for which constants their measures use.
 const MOST_USES: usize = 100;
-
-/// Judges a build of a filter for a tank.
-pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Assessment + Send + Sync>;
-/// Explains a measure of a build, line by line.
-pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>, Units) -> Vec<String> + Send + Sync>;
-/// Adds to a judgement what takes dozens of runs: what helps most, what faults cost.
-pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Assessment) + Send + Sync>;
-/// Judges a build in every draw of the doubt; none when told to stop.
-pub type Doubt = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &AtomicBool) -> Option<Simulated> + Send + Sync>;
-/// Shares out the difference of two builds in a measure.
-pub type Why =
-    Arc<dyn Fn((&Filter, usize), (&Filter, usize), Measure, Option<&Tank>) -> Because + Send + Sync>;
-/// Says what to measure next of a build, a line each.
-pub type Advice = Arc<dyn Fn(&Filter, &Assessment, Units) -> Vec<String> + Send + Sync>;
-pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
-pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
-/// Writes a reply to paste, as text.
-pub type Reply = Arc<dyn Fn(&ReplyAsk) -> String + Send + Sync>;
-pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
-/// Reads the files asked for.
-pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
-
-/// What the screens need from the rest of the program.
-#[derive(Clone)]
-pub struct Hooks {
-    pub load: Load,
-    pub judge: Judge,
-    pub advise: Advise,
-    /// Works out the doubt of a build; none where it is not wanted.
-    pub doubt: Option<Doubt>,
-    /// Shares out a difference.
-    pub why: Why,
-    pub next: Advice,
-    pub rank: Rank,
-    pub reply: Reply,
-    /// Writes a report; what to tell comes back.
-    pub report: Report,
-    pub explain: Explain,
-    /// Finds and saves tanks; none where nothing comes of it.
-    pub form: Form,
-    pub restack: RestackHooks,
-}
-
-impl Hooks {
-    /// How a figure came about, line by line; a fault of the program is told in its place.
-    pub fn explained(
-        &self,
-        filter: &Filter,
-        build: usize,
-        measure: Measure,
-        tank: Option<&Tank>,
-        units: Units,
-    ) -> Vec<String> {
-        caught(|| (self.explain)(filter, build, measure, tank, units))
-            .unwrap_or_else(|why| vec![format!("it could not be explained: {why}")])
-    }
-}
 
 pub struct Jobs {
     hooks: Hooks,
@@ -321,22 +261,4 @@ impl Jobs {
             let _ = out.send(Message::Uses { round, uses });
         });
     }
-}
-
-/// What comes of work, or the words of its panic.
-pub(super) fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
-    catch_unwind(AssertUnwindSafe(work)).map_err(|panic| words(&*panic))
-}
-
-/// What a lock holds is whole even when a thread that had it fell over.
-pub fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
-    of.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-fn words(panic: &(dyn Any + Send)) -> String {
-    panic
-        .downcast_ref::<&str>()
-        .map(|s| (*s).to_owned())
-        .or_else(|| panic.downcast_ref::<String>().cloned())
-        .unwrap_or_else(|| "no words given".to_owned())
 }

@@ -4,7 +4,7 @@
 mod refused;
 mod sound;
 
-pub use refused::EditError;
+pub use refused::{EditError, MOST_LAYERS, Place, Side};
 use sound::within;
 
 use std::sync::Arc;
@@ -19,22 +19,9 @@ use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time};
 
-/// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
-pub type Place = (Option<usize>, usize);
-
-/// Most layers of a tray or floor.
-pub const MOST_LAYERS: usize = 20;
 /// Narrowest bore taken, m, and widest gap, m: the reader's own bounds.
 const LEAST_BORE: f64 = 2e-3;
 const WIDEST_GAP: f64 = 20e-3;
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Side {
-    /// From the tank to the filter.
-    Intake,
-    /// Back to the tank.
-    Return,
-}
 
 /// What is edited: a build in its filter, at a tank if one is given.
 #[derive(Clone, Debug, PartialEq)]

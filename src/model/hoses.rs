@@ -141,7 +141,9 @@ impl Field for Part {
         let variant = door.choose(Some(at), PARTS, "")?;
         let part = match (variant.word, variant.rows.first()) {
             ("outlet", Some(row)) => End::take(door, row).map(|end| Self::Outlet(end.0)),
-            ("fitting", Some(row)) => door.given(row).and_then(|at| door.part(&at)),
+            ("fitting", Some(row)) => {
+                door.given(row).and_then(|at| door.part(&at)?.downcast().ok()).map(|part| *part)
+            }
             _ => Fitting::of_variant(door, variant).map(Self::Fitting),
         };
         door.close();
@@ -208,7 +210,7 @@ impl Field for Fitting {
                     "list fittings in the order the water meets them: the outlet comes last",
                 ),
                 Some(Part::Outlet(outlet)) => {
-                    door.keep_outlet(outlet);
+                    door.keep(Box::new(outlet));
                     continue;
                 }
                 None => {}
@@ -233,7 +235,7 @@ impl Field for Outlet {
         None
     }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
-        Some(door.kept_outlet().unwrap_or(Self::Open))
+        Some(door.kept().and_then(|kept| kept.downcast().ok()).map_or(Self::Open, |outlet| *outlet))
     }
     fn each(&self, take: &mut Figures<'_>) {
         self.figures(take);

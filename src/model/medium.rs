@@ -1,10 +1,11 @@
 //! Media: what water, dirt and bacteria see of them.
 
-use super::fields::{
-    Brackets, Choice, Door, Field, Kind as Holds, Place, Printed, Row, Value, Variant, Wording, choice,
-    choice_field, form, row, variant_of,
-};
+use super::fields::declare::{choice, choice_field, form, variant_of};
+use super::fields::door::{Door, Field};
+use super::fields::row::{Brackets, Choice, Kind as Holds, Place, Row, Variant, Wording, row};
+use super::fields::value::Value;
 use crate::assumptions::{A, Kind};
+use crate::uncertainty::field::Printed;
 use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time, Volume};
 

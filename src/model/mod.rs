@@ -10,6 +10,7 @@ pub mod fields;
 pub mod filter;
 pub mod hoses;
 pub mod lay;
+pub mod library;
 pub mod log;
 pub mod medium;
 pub mod outline;

@@ -6,7 +6,6 @@ use ron::error::Error;
 
 use super::lexer::{self, Unclosed};
 use super::message::Diagnostic;
-use super::reader::MAX_DEPTH;
 use crate::hidden::visible;
 use crate::units::kind_of_unit;
 
@@ -177,7 +176,7 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
     }
     let (message, help) = match error {
         Error::ExceededRecursionLimit => (
-            format!("brackets nest deeper than {MAX_DEPTH} levels"),
+            format!("brackets nest deeper than {} levels", lexer::MAX_DEPTH),
             "no profile needs that: look for a bracket too many",
         ),
         Error::InvalidEscape(_) => {

@@ -9,9 +9,9 @@ use super::plain::understand;
 use super::write::figures::text;
 use super::{read_filter, starter};
 use crate::hidden::visible;
-use crate::library::Library;
 use crate::model::fields::{Kind, Row};
 use crate::model::filter::{Filter, Way};
+use crate::model::library::Library;
 use crate::units::Units;
 
 /// Fields that a spreadsheet may tell, by words of its heads; what stands first is sought first.

@@ -5,6 +5,9 @@
 
 use std::ops::Range;
 
+/// Deepest nesting of brackets.
+pub const MAX_DEPTH: usize = 48;
+
 /// What `ron` takes for white space.
 fn is_blank(c: char) -> bool {
     matches!(c, ' ' | '\t'..='\r' | '\u{85}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}')

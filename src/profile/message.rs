@@ -1,12 +1,30 @@
 //! From a fault in the text to a problem a person can read: line, column, the line itself, a mark.
 
+use std::io;
 use std::ops::Range;
 use std::path::Path;
 
 use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
 
-use super::{MAX_PROBLEMS, Problem};
 use crate::hidden::visible;
+
+/// Most problems told of one file.
+pub const MAX_PROBLEMS: usize = 100;
+
+/// One problem of a file, at its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub help: Option<String>,
+    /// The whole, with the source line and a mark under the spot, plain text.
+    pub rendered: String,
+}
 
 /// Something wrong at a place of the text.
 #[derive(Clone, Debug, PartialEq)]
@@ -152,4 +170,16 @@ pub fn floor_char(text: &str, at: usize) -> usize {
         at -= 1;
     }
     at
+}
+
+/// The system's words for an error, without its number.
+pub fn plain(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".into(),
+        io::ErrorKind::PermissionDenied => "access is denied".into(),
+        _ => {
+            let text = error.to_string();
+            text.split(" (os error").next().unwrap_or(&text).to_lowercase()
+        }
+    }
 }

@@ -22,11 +22,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::hidden::visible;
-use crate::library::Library;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Row, row};
 use crate::model::filter::{Filter, OWN_MEDIA};
 use crate::model::hoses::NamedFitting;
+use crate::model::library::Library;
 use crate::model::medium::Medium;
 use crate::model::pump::{Curve, CurvePoint};
 use crate::model::ranges;
@@ -34,26 +34,9 @@ use crate::model::tank::Tank;
 use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Provenance;
 use message::Diagnostic;
+pub use message::{MAX_PROBLEMS, Problem};
 
 pub use tank::{DEFAULT_PRIORITIES, write_tank};
-
-/// Most problems told of one file.
-pub const MAX_PROBLEMS: usize = 100;
-
-/// One problem of a file, at its place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Problem {
-    /// Line, from 1.
-    pub line: usize,
-    /// Column in characters, from 1.
-    pub column: usize,
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: Option<String>,
-    /// The whole, with the source line and a mark under the spot, plain text.
-    pub rendered: String,
-}
 
 /// A file that was read and is whole.
 #[derive(Clone, Debug)]

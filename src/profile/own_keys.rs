@@ -9,8 +9,8 @@ use super::message;
 use super::reader::{self, Read, Reader};
 use super::{Problem, without_mark};
 use crate::hidden::visible;
-use crate::library::Library;
 use crate::model::fields::{Door, Place, Row, form, row};
+use crate::model::library::Library;
 use crate::uncertainty::key::Source;
 
 /// Most lines of the file, and most keys of a line.

@@ -3,6 +3,7 @@
 mod door;
 mod texts;
 
+use std::any::Any;
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
@@ -15,11 +16,10 @@ use super::message::Diagnostic;
 use super::quantity::{self, Written};
 use super::rules::room::Rooms;
 use crate::hidden::visible;
-use crate::library::Library;
 use crate::model::assumed::LeftOut;
 use crate::model::fields::{Dimension, Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
-use crate::model::hoses::Outlet;
+use crate::model::library::Library;
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Source;
 use crate::units::{Plain, trimmed};
@@ -31,14 +31,11 @@ const MAX_LAYERS: usize = 20;
 /// Words of a choice that were others before, with those they are now.
 const OLD_WORDS: [(&str, &str); 1] = [("fits", "fits_cabinet")];
 
-/// Deepest nesting of brackets.
-pub const MAX_DEPTH: usize = 48;
-
 static OPTIONS: LazyLock<ron::Options> = LazyLock::new(|| {
     ron::Options::default()
         .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_NEWTYPES)
         // One bracket costs two of the limit.
-        .with_recursion_limit(2 * MAX_DEPTH)
+        .with_recursion_limit(2 * lexer::MAX_DEPTH)
 });
 
 /// A form that is being read.
@@ -72,7 +69,7 @@ pub struct Reader<'s> {
     pub path: Vec<Step>,
     faults: Vec<Diagnostic>,
     hints: Vec<Diagnostic>,
-    outlet: Option<Outlet>,
+    kept: Option<Box<dyn Any>>,
     /// Fields for which something is made when all is read.
     pub left: LeftOut,
     /// What rules remember.
@@ -108,7 +105,7 @@ pub fn run<T>(
         path: Vec::new(),
         faults: Vec::new(),
         hints: Vec::new(),
-        outlet: None,
+        kept: None,
         left: LeftOut::default(),
         rooms: Rooms::default(),
         newer: None,

@@ -6,9 +6,9 @@ use std::path::Path;
 use super::plain::{Unclear, Understood, understand};
 use super::write::figures::text;
 use super::{Broken, read_filter};
-use crate::library::Library;
 use crate::model::fields::Row;
 use crate::model::filter::{Body, Filter, Label, Way};
+use crate::model::library::Library;
 use crate::model::tank::Tank;
 use crate::units::Units;
 

@@ -4,7 +4,8 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::store::{MAX_BYTES, May, Step, plain, sync_folder, written};
+use super::message::plain;
+use super::store::{MAX_BYTES, May, Step, sync_folder, written};
 
 /// Why there is nothing to take back.
 #[derive(Clone, Debug, PartialEq, Eq)]

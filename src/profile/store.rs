@@ -17,7 +17,7 @@ pub use save::{NotSaved, content, save_folder, save_new, save_over};
 pub use sheets::{rows_of, sheet_rows};
 
 use self::caps::Caps;
-use super::message::{Diagnostic, problems, whole_file};
+use super::message::{Diagnostic, plain, problems, whole_file};
 use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
 use super::{read_list, read_tank};
 use crate::hidden::visible;
@@ -271,18 +271,6 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
         let message = format!("this file is not UTF-8: byte {good} (line {line}, column {column})");
         Problem { line, column, ..refuse(&message, "save it as UTF-8 in the editor") }
     })
-}
-
-/// The system's words for an error, without its number.
-pub fn plain(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::NotFound => "there is no such file".into(),
-        io::ErrorKind::PermissionDenied => "access is denied".into(),
-        _ => {
-            let text = error.to_string();
-            text.split(" (os error").next().unwrap_or(&text).to_lowercase()
-        }
-    }
 }
 
 /// What `paths` name or hold, read; and what keeps some of it from being taken.

@@ -1,9 +1,9 @@
 //! The tank by its table: reading it, and writing it.
 
 use super::reader::{self, Read};
-use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Field, Row, Value, row};
+use crate::model::library::Library;
 use crate::model::tank::Tank;
 use crate::uncertainty::key::Source;
 

@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::hidden::is_hidden;
-use crate::library::Library;
 use crate::model::fields::{Field, Given, Row, Table, Value, row};
 use crate::model::filter::{Build, Filter, OWN_MEDIA};
+use crate::model::library::Library;
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::Uncertain;

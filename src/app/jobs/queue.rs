@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::thread;
 
-use super::lock;
+use crate::parallel::lock;
 
 /// A piece of work; it looks at the flag that says stop, and tells whether there is more to do of it.
 pub type Work = Box<dyn FnMut(&AtomicBool) -> bool + Send>;

@@ -6,10 +6,11 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::Sender;
 
 use super::super::effect::Message;
-use super::{Hooks, caught};
+use super::hooks::Hooks;
 use crate::assess::Assessment;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
+use crate::parallel::caught;
 
 /// What the threads share.
 pub struct Round {

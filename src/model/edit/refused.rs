@@ -1,9 +1,21 @@
-//! Why an edit is refused, in words.
+//! What edits name, and why one is refused, in words.
 
-use crate::place::Space;
 use std::fmt;
 
-use super::{MOST_LAYERS, Place, Side};
+use crate::place::Space;
+
+/// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
+pub type Place = (Option<usize>, usize);
+
+/// Most layers of a tray or floor.
+pub const MOST_LAYERS: usize = 20;
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Side {
+    /// From the tank to the filter.
+    Intake,
+    /// Back to the tank.
+    Return,
+}
 
 /// Why an edit is refused; nothing was changed.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! Whether layers could lie where they are put: the profile's own rules.
 
-use super::refused::EditError;
-use super::{MOST_LAYERS, Workpiece};
+use super::Workpiece;
+use super::refused::{EditError, MOST_LAYERS};
 use crate::model::lay::lay;
 use crate::model::outline::Plan;
 use crate::model::tray::{Amount, Layer};

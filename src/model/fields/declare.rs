@@ -1,6 +1,6 @@
 //! Forms and choices are declared here: one row a field, from which reading and telling follow.
 
-use super::{Brackets, Choice, Row, Variant, row};
+use super::row::{Brackets, Choice, Row, Variant, row};
 
 /// The next of a form's rows, in their order.
 pub fn next(rows: &mut std::slice::Iter<'static, Row>) -> &'static Row {

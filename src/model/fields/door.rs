@@ -3,8 +3,8 @@
 use std::any::Any;
 use std::sync::Arc;
 
-use super::{Choice, Dimension, Given, Kind, Known, Place, Row, Table, Value, Variant};
-use crate::model::hoses::{Outlet, Part};
+use super::row::{Choice, Dimension, Kind, Place, Row, Table, Variant, row};
+use super::value::{Given, Known, Value};
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Provenance, Spread};
@@ -51,8 +51,8 @@ pub trait Door {
     fn text(&mut self, at: &Place, row: &'static Row) -> Option<String>;
     fn flag(&mut self, at: &Place) -> Option<bool>;
     fn medium(&mut self, at: &Place) -> Option<Arc<Medium>>;
-    /// What a fitting called by its id is.
-    fn part(&mut self, at: &Place) -> Option<Part>;
+    /// The part of the hoses that a fitting called by its id is.
+    fn part(&mut self, at: &Place) -> Option<Box<dyn Any>>;
     /// Notes a problem; without a place, at the head of the open form.
     fn fault(&mut self, at: Option<&Place>, message: String, help: &str);
     /// Enough problems: whoever walks a list may stop.
@@ -61,9 +61,9 @@ pub trait Door {
     /// A form, choice or list was read, and is still open: rules across its fields have their say. `at` are the
     /// places of a list's items, else that of the whole.
     fn built(&mut self, what: &dyn Any, at: &[Place]) -> bool;
-    /// Remembers an outlet that stands among fittings, and gives it back.
-    fn keep_outlet(&mut self, outlet: Outlet);
-    fn kept_outlet(&mut self) -> Option<Outlet>;
+    /// Remembers what another field of the form is to hold, such as an outlet among fittings, and gives it back.
+    fn keep(&mut self, what: Box<dyn Any>);
+    fn kept(&mut self) -> Option<Box<dyn Any>>;
     /// What counts in the ranking when nobody says.
     fn usual_priorities(&self) -> Vec<(String, f64)>;
 }
@@ -123,5 +123,33 @@ pub trait Field: Sized + 'static {
     /// Adds what it holds to the fields of its form.
     fn put(&self, row: &'static Row, given: &mut Given) {
         given.extend(self.value(row).map(|value| (row, value)));
+    }
+}
+
+impl Row {
+    /// The row of a field of that type and name.
+    #[must_use]
+    pub const fn of<T: Field>(self, name: &'static str) -> Self {
+        let name = if self.name.is_empty() { name } else { self.name };
+        let key = if self.keyless {
+            ""
+        } else if self.key.is_empty() {
+            name
+        } else {
+            self.key
+        };
+        let label = if self.label.is_empty() { self.words } else { self.label };
+        Self { name, key, label, kind: T::KIND, solid: T::SOLID, held: self.of_key(), ..self }
+    }
+}
+
+/// Are two things the same to the nominal model?
+pub fn alike<T: Field>(a: &T, b: &T) -> bool {
+    /// Whatever it is called.
+    static ANY: Row = row("");
+    match (a.value(&ANY), b.value(&ANY)) {
+        (Some(a), Some(b)) => a.alike(&b),
+        (None, None) => true,
+        _ => false,
     }
 }

@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
-use super::{Dimension, Door, Field, Figures, Kind, Known, Place, Row, Silence, Table, Value, next, row};
+use super::declare::next;
+use super::door::{Door, Field, Figures};
+use super::row::{Dimension, Kind, Place, Row, Silence, Table, row};
+use super::value::{Known, Value};
 use crate::model::medium::Medium;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Plain, Quantity};

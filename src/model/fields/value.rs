@@ -1,6 +1,6 @@
 //! What a field holds, as a value to be written, compared and read.
 
-use super::{Dimension, Field, Row, Table, Variant, row};
+use super::row::{Dimension, Row, Table, Variant};
 use crate::uncertainty::uncertain::{Provenance, Spread};
 
 /// A figure without its type.
@@ -78,15 +78,4 @@ fn fields_alike(a: &Given, b: &Given) -> bool {
     };
     let (a, b) = (counted(a), counted(b));
     a.len() == b.len() && a.iter().zip(&b).all(|((n, v), (m, w))| n == m && v.alike(w))
-}
-
-/// Are two things the same to the nominal model?
-pub fn alike<T: Field>(a: &T, b: &T) -> bool {
-    /// Whatever it is called.
-    static ANY: Row = row("");
-    match (a.value(&ANY), b.value(&ANY)) {
-        (Some(a), Some(b)) => a.alike(&b),
-        (None, None) => true,
-        _ => false,
-    }
 }

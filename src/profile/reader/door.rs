@@ -8,7 +8,6 @@ use crate::hidden::visible;
 use crate::model::fields::{
     Brackets, Choice, Dimension, Door, Known, Place, Row, Step, Table, Variant, Wording, variant_of,
 };
-use crate::model::hoses::{Outlet, Part};
 use crate::model::medium::Medium;
 use crate::place::Space;
 use crate::profile::diagnostics::{describe, nearest};
@@ -311,10 +310,10 @@ impl Door for Reader<'_> {
         None
     }
 
-    fn part(&mut self, at: &Place) -> Option<Part> {
+    fn part(&mut self, at: &Place) -> Option<Box<dyn Any>> {
         let id = self.quoted(at)?;
         if let Some(named) = self.library.fitting(&id) {
-            return Some(named.part.clone());
+            return Some(Box::new(named.part.clone()));
         }
         let help = nearest(&id, self.library.fittings().map(|named| named.id.as_str())).map_or_else(
             || {
@@ -364,12 +363,12 @@ impl Door for Reader<'_> {
         crate::profile::rules::check(self, what, at)
     }
 
-    fn keep_outlet(&mut self, outlet: Outlet) {
-        self.outlet = Some(outlet);
+    fn keep(&mut self, what: Box<dyn Any>) {
+        self.kept = Some(what);
     }
 
-    fn kept_outlet(&mut self) -> Option<Outlet> {
-        self.outlet.take()
+    fn kept(&mut self) -> Option<Box<dyn Any>> {
+        self.kept.take()
     }
 
     fn usual_priorities(&self) -> Vec<(String, f64)> {

@@ -5,8 +5,8 @@ use std::io;
 use std::path::Path;
 
 use super::beside::{self, May, Step, sync_folder};
-use super::plain;
 use crate::hidden::visible;
+use crate::profile::message::plain;
 
 /// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use calamine::{Data, Reader as _, Xlsx};
 
-use super::plain;
+use crate::profile::message::plain;
 
 /// Most bytes of one spreadsheet, and most cells.
 const MOST: u64 = 4 << 20;

@@ -8,8 +8,9 @@ use std::sync::mpsc::Sender;
 
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
 use crate::app::effect::Message;
+use crate::app::jobs::hooks::Hooks;
 use crate::app::jobs::queue::{Kind, Queue};
-use crate::app::jobs::{Hooks, caught};
+use crate::parallel::caught;
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how it goes.
