@@ -1,4 +1,4 @@
-//! Which media a search may use.
+//! Which media a search may use, and how hard it looks.
 
 use std::sync::Arc;
 
@@ -8,6 +8,7 @@ use crate::assess::water_way::water_way;
 use crate::model::filter::{Build, Filter};
 use crate::model::medium::{Bed, Medium, Role};
 use crate::model::tank::Tank;
+use crate::parallel::processors;
 use crate::uncertainty::uncertain::Nominal;
 
 /// A medium that may be used.
@@ -16,6 +17,64 @@ pub struct Allowed {
     pub medium: Arc<Medium>,
     /// Free bed there is, m3; none: as much as is wanted can be bought.
     pub amount: Option<f64>,
+}
+
+/// Thicknesses that pads are sold in, mm. Common practice, no source.
+pub const TRADE: [u16; 5] = [10, 20, 25, 40, 50];
+
+/// What may be proposed, and how hard to look.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// Media that may be used, with the amounts there are.
+    pub media: Vec<Allowed>,
+    /// Thicknesses pads come in, mm.
+    pub thicknesses: Vec<u16>,
+    /// The least fine that the finest mechanical layer may be; none: anything.
+    pub finest: Option<Role>,
+    /// How many proposals.
+    pub top: usize,
+    /// Start of the draws.
+    pub seed: u64,
+    /// Draws of the doubt for the best 20; 0 for none.
+    pub samples: usize,
+    /// Stacks worked on at once.
+    pub beam: usize,
+    /// Stacks judged at most, before only the best is worked on further.
+    pub most: usize,
+    pub threads: usize,
+    /// Stacks without biological media are as good as others.
+    pub foam_only: bool,
+}
+
+impl Options {
+    /// The usual effort with these media.
+    pub fn new(media: Vec<Allowed>) -> Self {
+        Self {
+            media,
+            thicknesses: TRADE.to_vec(),
+            finest: None,
+            top: 3,
+            seed: 1,
+            samples: 64,
+            beam: 12,
+            most: 60_000,
+            threads: processors(),
+            foam_only: false,
+        }
+    }
+    /// Asks for stacks that filter as finely as this build does, up to fine, as far as the media allow: worked
+    /// flow counts what crosses the finest stage, so a coarser one would win by letting more through. Polishing
+    /// is not asked for: it has to stand last, where the seal may not be worth it.
+    pub fn as_fine_as(mut self, build: &Build) -> Self {
+        let fineness = |role: &Role| role.fineness();
+        let has = build.floor.iter().chain(build.trays.iter().flatten()).map(|l| l.medium.role);
+        let may = self.media.iter().map(|m| m.medium.role);
+        let (has, may) = (has.max_by_key(fineness), may.max_by_key(fineness));
+        let has = has.map(|role| if role == Role::Polishing { Role::Fine } else { role });
+        self.finest = has.zip(may).map(|(has, may)| if fineness(&has) <= fineness(&may) { has } else { may });
+        self.finest = self.finest.filter(|role| role.fineness().is_some());
+        self
+    }
 }
 
 /// Grains below this size, such as gravel, are proposed to nobody who does not ask for them or have them, m. They

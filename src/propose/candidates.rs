@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::Options;
+use super::allowed::Options;
 use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::{Medium, Role};
 use crate::model::ranges;
@@ -15,8 +15,6 @@ use crate::uncertainty::key::{Key, Source, Spot};
 use crate::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
 use crate::units::{Length, Quantity};
 
-/// Thicknesses that pads are sold in, mm. Common practice, no source.
-pub const TRADE: [u16; 5] = [10, 20, 25, 40, 50];
 /// From more rooms than this a search starts in some of them only.
 pub const MANY: usize = 7;
 /// Most layers of a tray.

@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use super::super::write::{figures, laid};
-use super::{At, Kind, all_rows, is_counted, kind_at, place, root, step, value_at};
-use crate::model::fields::{Given, Known, Row, Table, Value, row};
+use super::at::{At, all_rows, is_counted, kind_at, place, root, step, value_at};
+use crate::model::fields::{Given, Kind, Known, Row, Table, Value, row};
 use crate::profile::lexer;
 use crate::profile::plain;
 use crate::uncertainty::uncertain::{Provenance, Spread};

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::super::{lexer, plain};
-use super::{At, Trail, is_counted, pairs, root, step};
+use super::at::{At, Trail, is_counted, pairs, root, step};
 use crate::measures::Measure;
 use crate::model::fields::{Brackets, Choice, Given, Kind, Row, Table, Value, variant_of};
 
