@@ -21,6 +21,8 @@ use crate::uncertainty::summary::Band;
 pub struct Assessment {
     /// Its file, as short as tells it apart; empty until someone who knows the files says it.
     pub file: String,
+    /// The filter's id, which starts the keys of its figures.
+    pub id: String,
     pub filter: String,
     pub build: String,
     /// How much of what went in is known.
@@ -59,6 +61,7 @@ impl Assessment {
     pub fn empty(section: Section, why: Missing) -> Self {
         Self {
             file: String::new(),
+            id: String::new(),
             filter: String::new(),
             build: String::new(),
             known: Known::default(),

@@ -173,10 +173,8 @@ fn nominal(criterion: &Criterion, build: &Assessment) -> f64 {
 fn unknown(build: &Assessment, measure: Measure) -> Option<Key> {
     let Outcome::Missing(why) = build.outcome(measure) else { return None };
     let ask = why.asked_of()?;
-    let file = build.file.strip_suffix(".ron").unwrap_or(&build.file);
-    let source = if file.is_empty() { build.filter.as_str() } else { file };
     let field = UNKNOWN_FIELDS.iter().find(|field| field.measured_by == Some(ask))?;
-    Some(Key::new(Source::Filter(source.into()), Spot::from(measure.row().head), field))
+    Some(Key::new(Source::Filter(build.id.as_str().into()), Spot::from(measure.row().head), field))
 }
 
 /// The field of a figure that a file is silent about.

@@ -30,16 +30,9 @@ impl NoReasons {
             Self::Between(groups) => {
                 format!("the first with {groups} of the second cannot be told")
             }
-            Self::NotNominal => {
-                "it tells of all draws together, and has no nominal value to share out".to_owned()
-            }
+            Self::NotNominal => "it counts simulated cases, and has no one figure to share out".to_owned(),
         }
     }
-}
-
-/// Does the measure need the weeks of dirt?
-fn ages(measure: Measure) -> bool {
-    matches!(measure, Measure::OpeningInterval | Measure::FilteredFlowDirty | Measure::BypassDirty)
 }
 
 /// The nominal value of one measure.
@@ -50,7 +43,7 @@ pub fn nominal(
     measure: Measure,
 ) -> Result<f64, Missing> {
     let case = Case::new(filter, build, tank);
-    let told: Figures<f64> = figures(&case, &Nominal, Effort { ageing: ages(measure), step: 1.0 });
+    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
     let value = told.get(measure)?;
     let solved = told.solved || !measure.needs_flow();
     if solved && value.is_finite() { Ok(value) } else { Err(Missing::NotSolved) }

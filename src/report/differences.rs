@@ -28,9 +28,15 @@ pub fn page(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned, units: Uni
         sheet.rows.iter().zip('A'..).map(|(row, letter)| format!("{letter}  {}", row.title())).collect(),
     );
     page.table(figures_grid(sheet, measures, reasoned, units));
-    page.list(reasoned.lines(units));
+    let why = reasoned.lines(units);
+    let none = why.is_empty();
+    page.list(why);
     page.paragraph(surroundings(sheet));
-    page.list(legend(sheet, measures));
+    let mut below = legend(sheet, measures);
+    if !none {
+        below.push(reasons::AT_MIDDLE.to_owned());
+    }
+    page.list(below);
     if sheet.rows.iter().any(|row| row.section.way != Way::Rising) {
         let ways = sheet.rows.iter().zip('A'..).map(|(row, letter)| match row.section.way {
             Way::Rising => format!("{letter}: water rises"),

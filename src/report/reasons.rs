@@ -42,7 +42,7 @@ impl Reasoned {
             }
             Ok(_) => None,
             Err(none) => {
-                Some(format!("why {} differs cannot be told: {}", because.measure.key(), none.words()))
+                Some(format!("why {} differs cannot be told: {}", because.measure.row().head, none.words()))
             }
         };
         self.because.iter().filter_map(line).collect()
@@ -98,6 +98,10 @@ pub fn sure(verdict: &Verdict) -> String {
         _ => format!("{:.0} of 100", of.min(99.0)),
     }
 }
+
+/// What the sums of reasons are of.
+pub const AT_MIDDLE: &str =
+    "why: with every input at its middle figure; the middle of all cases may lie a little beside it";
 
 /// `why worked differs: stack +212, seals and fit +87 (adds to +299 l/h)`.
 pub fn why(why: &Why, measure: Measure, units: Units) -> String {

@@ -8,6 +8,7 @@ use cansift::assess::case::Case;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge;
 use cansift::assess::monte_carlo::{Simulated, simulate};
+use cansift::assess::nominal::judge_build;
 use cansift::compare::better::odds;
 use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::{NoReasons, nominal, reasons};
@@ -87,8 +88,15 @@ fn a_mask_of_nothing_is_the_first_and_a_full_one_the_second_to_the_bit() {
 fn shares_of_a_thousand_random_pairs_add_to_the_difference() {
     let tank = tank();
     let mut c = Chance(0xacc0_0123);
-    let measures =
-        [Measure::Flow, Measure::FilteredFlow, Measure::Bypass, Measure::TraySpace, Measure::AmmoniaCapacity];
+    let measures = [
+        Measure::Flow,
+        Measure::FilteredFlow,
+        Measure::Bypass,
+        Measure::TraySpace,
+        Measure::AmmoniaCapacity,
+        Measure::ClearingDirty,
+        Measure::FlowDirty,
+    ];
     let (mut told, mut idle) = (0, 0);
     for round in 0..1000 {
         let a = any_filter(&mut c);
@@ -114,8 +122,15 @@ fn shares_of_a_thousand_random_pairs_add_to_the_difference() {
                 }
                 told += 1;
             }
-            // No media of a mechanical stage, or no trays at all.
-            Err(NoReasons::First(_) | NoReasons::Second(_)) => {}
+            // No media of a mechanical stage, or no trays at all: then its own judgement has no figure either.
+            Err(NoReasons::First(_)) => {
+                let judged = judge_build(&a, &a.builds[0], Some(&tank)).outcome(measure);
+                assert_eq!(judged.number(), None, "{round}: {measure:?}");
+            }
+            Err(NoReasons::Second(_)) => {
+                let judged = judge_build(&b, &build, Some(&tank)).outcome(measure);
+                assert_eq!(judged.number(), None, "{round}: {measure:?}");
+            }
             Err(other) => panic!("{round}: {other:?}"),
         }
     }
@@ -217,6 +232,26 @@ fn copies_cannot_be_told_apart_under_any_seed() {
         let why = reasons(pair, pair, Some(&tank), Measure::OpeningInterval).unwrap();
         assert!(why.shares.iter().all(|s| s.amount == 0.0 && s.group.bits == 0));
     }
+}
+
+/// A silent price is drawn from the filter, not from the name of the path that led to it.
+#[test]
+fn where_a_file_lies_moves_no_chance() {
+    let tank = demo_tanks().remove(0).tank;
+    let demo = demo();
+    let named = |id: &str| demo.filters.iter().find(|f| f.filter.id == id).unwrap().filter.clone();
+    let (silent, told) = (named("bramtoft-1400"), named("tamsin-1100"));
+    let draws = Draws::new(64, 1);
+    let judged = [&silent, &told].map(|f| judge(f, 1, Some(&tank)));
+    assert!(judged[0].outcome(Measure::FirstYearCost).number().is_none());
+    let manys = [&silent, &told].map(|f| drawn(f, &f.builds[1], &tank, &draws));
+    let firsts = ["", "bramtoft-1400.ron", "elsewhere/b.ron"].map(|file| {
+        let mut both = with_cases(&judged, &manys);
+        file.clone_into(&mut both[0].file);
+        let standing = Standing::new(&both.iter().collect::<Vec<_>>(), &tank, 1);
+        (standing.rank(0).unwrap().first(), standing.rank(0).unwrap().first_any_weights())
+    });
+    assert!(firsts[0] == firsts[1] && firsts[0] == firsts[2], "{firsts:?}");
 }
 
 #[test]
