@@ -233,7 +233,7 @@ table! {
     "next_screen", |s| moves::turn(s, 1), "tab", "", "to the next screen", SCREENS, always;
     "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
     "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;
-    "mouse", moves::mouse, "m", "", "leave the mouse to the terminal, so that it selects text by itself; again takes it back", SCREENS, always;
+    "mouse", moves::mouse, "m", "", "let the mouse choose, sort and scroll here; again leaves it to the terminal, which selects text with it", SCREENS, always;
     "redraw", |_| vec![Effect::Redraw], "ctrl-l", "", "draw the screen afresh", ALL_PLACES, always;
     "suspend", |_| vec![Effect::Suspend], "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL_PLACES, moves::can_suspend;
     "back", moves::back, "esc", "back", "one step back; never leaves the program", ALL_PLACES, moves::can_go_back;

@@ -32,6 +32,8 @@ pub struct Settings {
     pub search: String,
     /// Marked builds: file and name.
     pub marks: Vec<(String, String)>,
+    /// The build under the cursor, where a person put it there: file and name.
+    pub place: Option<(String, String)>,
     /// Files that this program wrote, each with what its content comes to.
     pub wrote: Vec<(String, u64)>,
 }
@@ -40,6 +42,10 @@ impl Default for Settings {
     fn default() -> Self {
         State::new("", None).settings()
     }
+}
+
+fn file_and_name(entry: &Entry) -> (String, String) {
+    (entry.path.to_string_lossy().into_owned(), entry.build_name().to_owned())
 }
 
 /// Most sort keys taken back.
@@ -67,14 +73,17 @@ impl State {
             view: self.view.word().to_owned(),
             search: self.narrow.clone(),
             wrote: self.filters.wrote.clone(),
-            marks: if self.entries.is_empty() { self.marks_kept.clone() } else { self.marked() },
+            marks: if self.entries.is_empty() {
+                self.marks_kept.clone()
+            } else {
+                self.marks.iter().filter_map(|id| self.entry(*id)).map(file_and_name).collect()
+            },
+            place: if self.entries.is_empty() {
+                self.place_kept.clone()
+            } else {
+                self.cursor.filter(|_| self.chosen).and_then(|id| self.entry(id)).map(file_and_name)
+            },
         }
-    }
-
-    /// The marked builds by file and name.
-    fn marked(&self) -> Vec<(String, String)> {
-        let of = |e: &Entry| (e.path.to_string_lossy().into_owned(), e.build_name().to_owned());
-        self.marks.iter().filter_map(|id| self.entry(*id)).map(of).collect()
     }
 
     /// Takes back what was kept. What is unknown, from another version say, is left out; where nothing usable
@@ -110,6 +119,7 @@ impl State {
         self.view = View::ALL.into_iter().find(|v| v.word() == kept.view).unwrap_or_default();
         self.narrow.clone_from(&kept.search);
         self.marks_kept.clone_from(&kept.marks);
+        self.place_kept.clone_from(&kept.place);
         self.filters.wrote.clone_from(&kept.wrote);
         ranking::fill(self);
         for (key, weight) in &kept.priorities {

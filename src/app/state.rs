@@ -177,6 +177,8 @@ pub struct State {
     pub marks: Vec<Id>,
     /// Those of last time, file and name, until files are read.
     pub marks_kept: Vec<(String, String)>,
+    /// The build the cursor was on last time, until files are read.
+    pub place_kept: Option<(String, String)>,
     pub compare: Compare,
     /// Which round of judging the figures belong to.
     pub round: u64,
@@ -208,7 +210,7 @@ impl State {
     pub fn new(source: &str, tank: Option<Arc<Tank>>) -> Self {
         Self {
             size: (80, 24),
-            mouse: true,
+            mouse: false,
             source: source.to_owned(),
             tank,
             columns: DEFAULT_COLUMNS.to_vec(),

@@ -6,6 +6,7 @@ pub mod tanks;
 mod trays;
 
 use crate::assess::Assessment;
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -51,7 +52,9 @@ use trays::Written;
 
 impl Context<'_, '_> {
     pub fn screens(&mut self, bare: &Bare) -> Result<Status, Failure> {
-        let mut memory = Memory::of_user();
+        // A script begins the same each time, whatever anybody set up before, and leaves nothing behind.
+        let script = plain::is_wanted(bare.plain) && !std::io::stdin().is_terminal();
+        let mut memory = if script { Memory::default() } else { Memory::of_user() };
         let (paths, source) = shown(bare, memory.kept.as_ref().map_or(&[], |kept| &kept.paths));
         let paths = self.asked(&paths);
         self.from_demo = paths.is_empty();

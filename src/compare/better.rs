@@ -76,8 +76,9 @@ pub fn verdict(first: &[f64], second: &[f64], measure: Measure, aim: Option<f64>
             better + usize::from(side == Some(Side::Second)),
             worse + usize::from(side == Some(Side::First)),
         );
-        // In parts of what counts as the same, above 0 for the better.
-        let parts = if side.is_none() { 0.0 } else { size / row.within.of(a, b).max(f64::MIN_POSITIVE) };
+        // In parts of what counts as the same, above 0 for the better; never beyond what can be averaged.
+        let parts = (size / row.within.of(a, b).max(f64::MIN_POSITIVE)).min(f64::MAX / 4.0);
+        let parts = if side.is_none() { 0.0 } else { parts };
         gains.push(if side == Some(Side::First) { -parts } else { parts });
     }
     let told = gains.len();

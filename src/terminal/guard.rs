@@ -10,6 +10,7 @@ use crossterm::cursor::{Hide, Show};
 use crossterm::event::{
     DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture,
 };
+use crossterm::style::Print;
 use crossterm::terminal::{EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode};
 use crossterm::{execute, queue};
 
@@ -57,9 +58,18 @@ pub fn take(mouse: bool) -> io::Result<()> {
     self::mouse(mouse)
 }
 
+/// The reports 1000 and 1006 of xterm's control sequences.
+const PRESSES: &str = "\x1b[?1000h\x1b[?1006h";
+
 /// Has the terminal report the mouse, or leaves it alone.
 pub fn mouse(on: bool) -> io::Result<()> {
-    if on { execute!(io::stdout(), EnableMouseCapture) } else { execute!(io::stdout(), DisableMouseCapture) }
+    // Presses and the wheel, in numbers; where the pointer goes is nobody's business.
+    match on {
+        // There it is a setting of the console.
+        true if cfg!(windows) => execute!(io::stdout(), EnableMouseCapture),
+        true => execute!(io::stdout(), Print(PRESSES)),
+        false => execute!(io::stdout(), DisableMouseCapture),
+    }
 }
 
 /// Gives the terminal back, once. Each step is tried whatever became of the one before; there is nobody left

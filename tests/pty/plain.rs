@@ -8,10 +8,13 @@ use portable_pty::CommandBuilder;
 
 /// What comes out for a file of commands, judged for the demo's tank; figures come without ± where `samples` is 0.
 fn said(samples: &str, commands: &str) -> String {
-    let home = tempfile::tempdir().unwrap();
+    said_at(tempfile::tempdir().unwrap().path(), samples, commands)
+}
+
+fn said_at(home: &std::path::Path, samples: &str, commands: &str) -> String {
     let out = Command::new(env!("CARGO_BIN_EXE_cansift"))
         .args(["--plain", "--tank", "reading-room.ron", "--samples", samples])
-        .env("HOME", home.path())
+        .env("HOME", home)
         .env_remove("XDG_CONFIG_HOME")
         .env_remove("XDG_DATA_HOME")
         .env_remove("XDG_STATE_HOME")
@@ -38,8 +41,11 @@ fn the_list_is_one_line_a_build_with_nothing_that_only_draws() {
 
 #[test]
 fn the_same_commands_give_the_same_bytes() {
-    let commands = "sort -bypass\nshow 3\ndiff 1 2\nrank\nexplain 1 flow\n";
-    assert_eq!(said("16", commands), said("16", commands));
+    let commands = "mark 1 3\nunits us\nsort -bypass\nshow 3\ncompare\nrank\nexplain 1 flow\n";
+    let home = tempfile::tempdir().unwrap();
+    let first = said_at(home.path(), "16", commands);
+    assert_eq!(said_at(home.path(), "16", commands), first, "nothing of the last script is kept");
+    assert_eq!(said("16", commands), first);
 }
 
 #[test]

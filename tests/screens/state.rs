@@ -206,7 +206,7 @@ mod settings {
             columns: vec!["nonsense".to_owned()],
             sort: vec![("more nonsense".to_owned(), true), ("flow".to_owned(), false)],
             units: "cubits".to_owned(),
-            mouse: false,
+            mouse: true,
             tank: None,
             no_tank: false,
             paths: Vec::new(),
@@ -219,7 +219,7 @@ mod settings {
             kept.columns.iter().filter_map(|k| Measure::from_key(k)).collect::<Vec<_>>()
         );
         assert_eq!(other.sort, [SortKey { by: By::Measure(Measure::Flow), falling: false }]);
-        assert_eq!((other.units, other.mouse), (Units::Us, false));
+        assert_eq!((other.units, other.mouse), (Units::Us, true));
     }
 
     #[test]
@@ -234,6 +234,7 @@ mod settings {
             view: "list".to_owned(),
             search: "tam".to_owned(),
             marks: vec![("a.ron".to_owned(), "as bought".to_owned())],
+            place: Some(("b.ron".to_owned(), "restacked".to_owned())),
             ..Settings::default()
         };
         let mut next = State::new("demo", Some(tank));

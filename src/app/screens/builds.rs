@@ -286,9 +286,13 @@ pub fn take(state: &mut State, loaded: Loaded) {
     state.compare.two = None;
     state.cursor = state.cursor.and_then(moved);
     state.marks = state.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
-    for (path, name) in std::mem::take(&mut state.marks_kept) {
+    let find = |(path, name): (String, String)| {
         let same = |e: &Entry| e.path.to_string_lossy() == *path && e.build_name() == name;
-        state.marks.extend(state.entries.iter().position(same).map(Id::Build));
+        state.entries.iter().position(same).map(Id::Build)
+    };
+    state.marks.extend(std::mem::take(&mut state.marks_kept).into_iter().filter_map(find));
+    if let Some(last) = state.place_kept.take().and_then(find) {
+        (state.cursor, state.chosen) = (Some(last), true);
     }
     state.longest_name = state.entries.iter().map(|e| e.name.width()).max().unwrap_or(0);
     state.loading = false;
