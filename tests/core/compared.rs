@@ -406,4 +406,10 @@ mod verdicts {
         assert_eq!((told.call, told.cases, told.untold), (Call::Better, 2, 1));
         assert_eq!(verdict(&[f64::NAN], &[1.0], Measure::Clearing, None), None);
     }
+
+    #[test]
+    fn where_every_digit_counts_a_great_difference_is_sure_too() {
+        let told = verdict(&[1.0; 512], &[7.0; 512], Measure::OrderFaults, None).unwrap();
+        assert_eq!((told.call, told.of_100), (Call::Worse, 100.0));
+    }
 }

@@ -216,3 +216,48 @@ fn the_footer_names_only_what_can_be_done() {
         }
     }
 }
+
+/// One seed, one answer, whichever door one comes in by: chances of the first place, and what to measure next.
+#[test]
+fn the_ranking_on_screen_is_that_of_the_command() {
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+    let mut program = Program::new(vec![demo.clone()], 16);
+    program.until("16 cases");
+    program.still();
+    program.press("3");
+    program.still();
+    let stood = program.state.ranking.stood.clone().unwrap();
+    let on_screen: std::collections::BTreeMap<String, (f64, f64)> = stood
+        .entries
+        .iter()
+        .enumerate()
+        .filter_map(|(i, entry)| {
+            let entry = &program.state.entries[*entry];
+            let ranked = stood.standing.rank(i)?;
+            Some((
+                format!("{} {}", entry.filter.id, entry.build_name()),
+                (ranked.first(), ranked.first_any_weights()),
+            ))
+        })
+        .collect();
+    let out = std::process::Command::new(env!("CARGO_BIN_EXE_cansift"))
+        .arg("rank")
+        .arg(&demo)
+        .args(["--samples", "16", "--format", "json", "--tank"])
+        .arg(demo.join("tanks/reading-room.ron"))
+        .output()
+        .unwrap();
+    let told: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    let ranked = told["builds"].as_array().unwrap();
+    let ranked: Vec<_> = ranked.iter().filter(|build| build["first"].is_number()).collect();
+    assert!(ranked.len() > 3 && ranked.len() == on_screen.len(), "{} {on_screen:?}", ranked.len());
+    for build in ranked {
+        let file = build["file"].as_str().unwrap().trim_end_matches(".ron");
+        let (first, any) = on_screen[&format!("{file} {}", build["build"].as_str().unwrap())];
+        let near = |x: f64, told: &serde_json::Value| (x - told.as_f64().unwrap()).abs() < 1e-5;
+        assert!(
+            near(first, &build["first"]) && near(any, &build["first_any_priorities"]),
+            "{first} {any} {build}"
+        );
+    }
+}
