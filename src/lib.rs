@@ -10,7 +10,7 @@
 //!                    └──▶ report ──▶ text, tables, JSON
 //! ```
 //!
-//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `parallel`, `place`, `hidden` ←
+//! Direction (`tests/core/layers.rs` reads the `use` lines and fails on a breach): `simd`, `units`, `message`, `parallel`, `place`, `hidden`, `ways` ←
 //! `assumptions`, `uncertainty` ← `model` ← `hydraulics` ← `clogging`, `biology`, `media_order`, `uv`, `cost`, `space`
 //! ← `measures`, `assess` ← `compare`, `propose` ← `profile`, `library` ← `report` ← `app` ← `ui`; `cli`,
 //! `terminal` and `main` see all. From `units` to `propose` there is no serde,
@@ -44,3 +44,4 @@ pub mod ui;
 pub mod uncertainty;
 pub mod units;
 pub mod uv;
+pub mod ways;

@@ -1,6 +1,8 @@
 //! The catalogue of measures: key, unit, which way is better, one sentence. One row a measure; table,
 //! JSON, CSV, `--sort`, musts, weights and help all read it.
 
+use crate::ways;
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Better {
     More,
@@ -275,10 +277,10 @@ impl Missing {
     /// Returns how to come by what a file is silent about; `None` where a figure is missing by the nature of the build.
     pub fn asked_of(self) -> Option<&'static str> {
         match self {
-            Self::NoUnit | Self::NoAskingPrice => Some("ask the seller"),
-            Self::NoPrice => Some("look up what it costs today"),
-            Self::NoPowerPrice => Some("the electricity bill"),
-            Self::NoPower => Some("read the rating plate, unplugged"),
+            Self::NoUnit | Self::NoAskingPrice => Some(ways::SELLER),
+            Self::NoPrice => Some(ways::PRICE),
+            Self::NoPowerPrice => Some(ways::BILL),
+            Self::NoPower => Some(ways::PLATE),
             _ => None,
         }
     }

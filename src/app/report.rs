@@ -3,7 +3,7 @@
 use super::asks::ReportAsk;
 use super::effect::Effect;
 use super::line::{Done, Goal, Line};
-use super::screen::May;
+use super::screen::{May, NOTHING_LISTED};
 use super::state::State;
 
 /// The folder offered first.
@@ -14,7 +14,7 @@ pub fn allowed(state: &State) -> May {
     if state.tank.is_none() {
         Err("a report is written for a tank: choose one on the Tank screen ({tank})")
     } else if state.entries.is_empty() {
-        Err("nothing is listed")
+        Err(NOTHING_LISTED)
     } else {
         Ok(())
     }

@@ -9,6 +9,16 @@ use crate::measures::Measure;
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.
 pub type May = Result<(), &'static str>;
 
+/// More than is in view can be scrolled to.
+pub fn beyond(lines: usize) -> May {
+    if lines == 0 { Err("all of it is in view") } else { Ok(()) }
+}
+
+/// Said where nothing is in the list.
+pub const NOTHING_LISTED: &str = "nothing is listed";
+/// Said where a file to write was given no name.
+pub const NAMELESS: &str = "nothing was saved: a file needs a name";
+
 pub trait Screen: Sync {
     /// Which actions its keys mean now.
     fn place(&self, state: &State) -> Place;

@@ -18,12 +18,12 @@ pub struct Fault {
 /// What a fault costs by the model: the figures now and, second, with the same layers put in order or the pad turned.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Costs {
-    /// Not worked out, or there is no flow to tell it by.
+    // Not worked out, or there is no flow to tell it by.
     #[default]
     Untold,
-    /// Order alone does not mend it: a coarser pad has to stand first.
+    // Order alone does not mend it: a coarser pad has to stand first.
     Coarser,
-    /// What suffers; nothing where all is none.
+    // What suffers; nothing where all is none.
     Figures {
         /// Days.
         service: Option<(f64, f64)>,
@@ -48,54 +48,23 @@ pub type Slips = Option<f64>;
 /// A repair or change. Lengths are mm, trays and layers count from 0.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Mend {
-    Seals {
-        trays: Vec<usize>,
-        missing: bool,
-        slips: Slips,
-    },
-    /// Pads cut to fit.
-    Slack {
-        at: Vec<LayerPlace>,
-        slack: f64,
-        slips: Slips,
-    },
-    /// A pad without its hole.
-    Hole {
-        at: LayerPlace,
-        hole: f64,
-        slips: Slips,
-    },
-    /// Fittings as wide as the hose.
-    Fittings {
-        name: &'static str,
-        bore: f64,
-        at: Vec<Side>,
-        to: f64,
-        takes: Takes,
-    },
-    /// A wider hose, with the fittings as they are.
-    Hose {
-        from: f64,
-        to: f64,
-    },
-    /// The same layers put in order.
-    Order {
-        left: Vec<LeftOver>,
-    },
-    /// A new lamp: dose in mJ/cm2, and what an aged one gives.
-    Lamp {
-        burnt_out: bool,
-        was: Option<f64>,
-        dose: f64,
-    },
-    /// A new impeller, and what the old one gives of its flow where that is known without a bucket test.
-    Impeller {
-        share: Option<f64>,
-    },
-    /// The outlet under the surface.
-    Outlet {
-        height: f64,
-    },
+    Seals { trays: Vec<usize>, missing: bool, slips: Slips },
+    // Pads cut to fit.
+    Slack { at: Vec<LayerPlace>, slack: f64, slips: Slips },
+    // A pad without its hole.
+    Hole { at: LayerPlace, hole: f64, slips: Slips },
+    // Fittings as wide as the hose.
+    Fittings { name: &'static str, bore: f64, at: Vec<Side>, to: f64, takes: Takes },
+    // A wider hose, with the fittings as they are.
+    Hose { from: f64, to: f64 },
+    // The same layers put in order.
+    Order { left: Vec<LeftOver> },
+    // A new lamp: dose in mJ/cm2, and what an aged one gives.
+    Lamp { burnt_out: bool, was: Option<f64>, dose: f64 },
+    // A new impeller, and what the old one gives of its flow where that is known without a bucket test.
+    Impeller { share: Option<f64> },
+    // The outlet under the surface.
+    Outlet { height: f64 },
 }
 
 /// What fittings take of the head at the present flow.

@@ -32,12 +32,12 @@ const TINY: f64 = 1e-30;
 /// The form of a grain as oxygen meets it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Form<L> {
-    /// A lump: half its size, m.
+    // A lump: half its size, m.
     Sphere {
         /// Radius, above 0.
         radius: L,
     },
-    /// The wall of a ring, entered from both sides: a quarter of outer less inner diameter, m.
+    // The wall of a ring, entered from both sides: a quarter of outer less inner diameter, m.
     Wall {
         /// Half its thickness, above 0.
         half: L,

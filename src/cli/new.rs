@@ -99,12 +99,8 @@ impl Asker<'_, '_> {
         let name = args.name.clone().unwrap_or_else(|| named(&file, args.tank));
         let text = match values.as_slice() {
             [flow, trays, outside] => {
-                starter::filter(&name, [flow, trays, outside], args.way.unwrap_or(Way::Rising)).map_err(
-                    |broken| {
-                        let why = broken.problems.first().map_or_else(String::new, |p| p.message.clone());
-                        Failure::Usage(format!("these do not go together: {why}"))
-                    },
-                )?
+                starter::filter(&name, [flow, trays, outside], args.way.unwrap_or(Way::Rising))
+                    .map_err(|broken| Failure::Usage(starter::unfit(&broken)))?
             }
             [volume, stocking] => {
                 let text = starter::tank(&name, volume, Some(stocking));

@@ -7,7 +7,7 @@ use super::pick::pick_filter;
 use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::vessel::Vessel;
-use crate::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
+use crate::model::filter::{Bucket, Build, Filter, Impeller, Unit};
 use crate::model::pump::Curve;
 use crate::model::ranges as r;
 use crate::model::tank::Tank;
@@ -105,15 +105,6 @@ fn measured<Q: Quantity>(value: Q, key: Key) -> Uncertain<Q> {
 
 fn tested(filter: &Filter, bucket: Bucket) -> Filter {
     let mut filter = filter.clone();
-    let unit = filter.unit.get_or_insert_with(|| Unit {
-        asking: None,
-        spares: None,
-        age: None,
-        impeller: Impeller::New,
-        lamp: Lamp::Working,
-        to_fix: Vec::new(),
-        includes: Vec::new(),
-    });
-    unit.impeller = Impeller::Bucket(bucket);
+    filter.unit.get_or_insert_with(Unit::untold).impeller = Impeller::Bucket(bucket);
     filter
 }

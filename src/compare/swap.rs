@@ -213,16 +213,7 @@ impl<'a> Pair<'a> {
         let worn_second = second(CONDITION) || alike;
         let condition = if worn_second { self.b.0.unit.as_ref() } else { self.a.0.unit.as_ref() };
         let (prices, lamp) = (of(PRICES), of(LAMP));
-        let new = Unit {
-            asking: None,
-            spares: None,
-            age: None,
-            impeller: Impeller::New,
-            lamp: Lamp::Working,
-            to_fix: Vec::new(),
-            includes: Vec::new(),
-        };
-        let mut unit = prices.cloned().unwrap_or(new);
+        let mut unit = prices.cloned().unwrap_or_else(Unit::untold);
         unit.lamp = lamp.map(|u| u.lamp).unwrap_or_default();
         unit.impeller = condition.map_or(Impeller::New, |u| u.impeller.clone());
         let (share, with) = if worn_second { (self.wear.1, tested) } else { (self.wear.0, 0) };

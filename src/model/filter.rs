@@ -14,6 +14,7 @@ use super::tray::{Layer, Tray};
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Mass, Plain, Power, Time, Volume};
+use crate::ways;
 
 /// Media that a profile brings along; layers hold them.
 pub const OWN_MEDIA: Row = row("`media`")
@@ -142,12 +143,12 @@ form! {
     /// The pipe down through the trays.
     DownTube "DownTube" "a down pipe" "(bore: mm(22), length: mm(300))" {
         bore: Uncertain<Length> = row("bore of the down pipe").label("bore").range(5.0, 150.0, "mm").bore().like("mm(22)")
-            .says("its inside").measure("drill shank that just fits");
+            .says("its inside").measure(ways::DRILL);
         length: Uncertain<Length> = row("length of the down pipe").label("length").range(10.0, 2_000.0, "mm").length()
             .like("mm(300)").says("from top to bottom").measure("ruler");
         joint: Option<Uncertain<Length>> = row("gap").label("joint").range(0.0, 20.0, "mm").printed(super::fields::Printed::LipGap).aside().like("mm(0.05)")
             .says("gap at each joint where the trays themselves form the pipe").or_made(A::LeftJoint).or_none("it is one piece")
-            .measure("feeler gauge at four places, lid off, unplugged");
+            .measure(ways::GAUGE);
     }
 }
 
@@ -164,7 +165,7 @@ form! {
         length: Option<Uncertain<Length>> = row("lit length").range(10.0, 2_000.0, "mm").length().like("mm(150)")
             .says("of the lamp's glow").without("worked out from its power").measure("ruler along the lamp, unplugged");
         price: Option<Uncertain<Plain>> = row("price").label("price of a lamp").range(0.0, 1_000_000.0, "").exact()
-            .like("18.0").says("of a new lamp").without("its cost is a dash").measure("look up what it costs today");
+            .like("18.0").says("of a new lamp").without("its cost is a dash").measure(ways::PRICE);
     }
 }
 
@@ -201,11 +202,11 @@ form! {
     /// This very unit, as offered or owned.
     Unit "Unit" "a unit" "Unit(asking: 45.0, age: year(6), …)" {
         asking: Option<Uncertain<Plain>> = row("price").label("asking price").range(0.0, 1_000_000.0, "").exact()
-            .like("45.0").says("what is asked for it").without("it costs nothing").measure("ask the seller");
+            .like("45.0").says("what is asked for it").without("it costs nothing").measure(ways::SELLER);
         spares: Option<Spares> = row("how spares are to be had").label("spares").aside().like("scarce")
             .says("how spares are to be had").without("not told");
         age: Option<Uncertain<Time>> = row("age").range(0.0, 80.0, "year").aside().like("year(6)").says("since it was new")
-            .without("not told").measure("ask the seller");
+            .without("not told").measure(ways::SELLER);
         impeller: Impeller = row("impeller").aside();
         lamp: Lamp = row("the state of a lamp").label("lamp").or_word("working").like("burnt_out")
             .says("whether the lamp burns").without("working");
@@ -216,12 +217,21 @@ form! {
     }
 }
 
+impl Unit {
+    /// One of which nothing is told: as new.
+    pub fn untold() -> Self {
+        let (impeller, lamp) = (Impeller::New, Lamp::Working);
+        let (to_fix, includes) = (Vec::new(), Vec::new());
+        Self { asking: None, spares: None, age: None, impeller, lamp, to_fix, includes }
+    }
+}
+
 form! {
     Repair "Repair" "a part to fix" "(seals([2, 3]), 9.0)" by place {
         part: Part = row("what is put right").label("part").like("seals([2, 3])")
             .says("what is put right; hose, lid seal and other parts change no figure but the cost");
         price: Uncertain<Plain> = row("price").keyless().range(0.0, 1_000_000.0, "").exact().like("9.0")
-            .measure("look up what it costs today");
+            .measure(ways::PRICE);
     }
 }
 
@@ -276,13 +286,10 @@ choice! {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Impeller {
     New,
-    /// Share of new speed.
+    // Share of new speed.
     Share(Uncertain<Plain>),
-    /// Not told, but the age is: the share of new speed lost a year.
-    Aged {
-        yearly: Uncertain<Plain>,
-        years: f64,
-    },
+    // Not told, but the age is: the share of new speed lost a year.
+    Aged { yearly: Uncertain<Plain>, years: f64 },
     Bucket(Bucket),
 }
 
@@ -307,7 +314,7 @@ impl Impeller {
             .like("0.93")
             .says("share of new speed")
             .or_made(A::LeftWear)
-            .measure("bucket and watch, no media in the vessel, both hose ends level")
+            .measure(ways::BUCKET)
             .of::<Option<Uncertain<Plain>>>("impeller"),
         row("bucket test").aside().without("the impeller's share says it").of::<Option<Bucket>>("bucket"),
     ];

@@ -7,11 +7,12 @@ use super::fields::{
 use crate::assumptions::{self, A};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain};
+use crate::ways;
 
 form! {
     Hose "Hose" "a hose" "Hose(bore: mm(16), wall: smooth)" {
         bore: Uncertain<Length> = row("hose bore").lead(5).label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
-            .says("inside diameter").or_made(A::LeftHose).measure("drill shank that just fits");
+            .says("inside diameter").or_made(A::LeftHose).measure(ways::DRILL);
         wall: Wall = row("the wall of a hose").label("wall").keyless().or_word("smooth").like("smooth")
             .says("its inside").without("smooth");
     }
@@ -34,7 +35,7 @@ pub const fn bore() -> Row {
         .bore()
         .like("mm(12.5)")
         .says("narrowest inside")
-        .measure("drill shank that just fits")
+        .measure(ways::DRILL)
 }
 
 const fn length() -> Row {
@@ -60,7 +61,7 @@ choice! {
                 .like("mm(80)").says("of its openings").without("80 mm").measure("ruler");
             open: Uncertain<Plain> = row("open share of a strainer").label("open").range(0.02, 1.0, "").or(0.35)
                 .like("0.35").says("share of its wall that is open").without("0.35")
-                .measure("count the openings and measure one");
+                .measure(ways::OPENINGS);
         },
         /// A narrower piece: barb, union, quick release.
         Connector "connector" "connector" (named) {
@@ -86,16 +87,16 @@ choice! {
         Open "open" "open hose end",
         Jet "jet" "jet" (named) {
             bore: Uncertain<Length> = row("bore of a jet").label("bore").range(2.0, 60.0, "mm").bore().like("mm(13)")
-                .says("narrowest inside").measure("drill shank that just fits");
+                .says("narrowest inside").measure(ways::DRILL);
         },
         /// A tube with holes, closed at its far end.
         SprayBar "spray_bar" "spray bar" (named) {
             bore: Uncertain<Length> = row("bore of a spray bar").label("bore").range(3.0, 60.0, "mm").bore().like("mm(13)")
-                .says("inside of the tube").measure("drill shank that just fits");
+                .says("inside of the tube").measure(ways::DRILL);
             holes: u32 = row("number of holes").label("holes").range(1.0, 200.0, "").exact().like("20").says("how many")
                 .measure("count them");
             hole: Uncertain<Length> = row("diameter of a spray bar's hole").label("hole").range(0.5, 20.0, "mm").bore()
-                .like("mm(3)").says("diameter of a hole").measure("drill shank that just fits");
+                .like("mm(3)").says("diameter of a hole").measure(ways::DRILL);
             pitch: Uncertain<Length> = row("pitch of a spray bar's holes").label("pitch").range(2.0, 200.0, "mm").length()
                 .like("mm(20)").says("from hole to hole").measure("ruler");
         },

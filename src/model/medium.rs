@@ -8,6 +8,7 @@ use crate::assumptions::{A, Kind};
 use crate::uncertainty::field::Printed;
 use crate::uncertainty::uncertain::{Spread, Uncertain};
 use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time, Volume};
+use crate::ways;
 
 form! {
     Medium "Medium" "a medium" "Medium(id: \"…\", name: \"…\", role: medium, bed: foam(ppi: 20, void: 0.97), …)" {
@@ -32,7 +33,7 @@ form! {
         life: Option<Uncertain<Time>> = row("life of a medium").label("life").range(0.1, 360.0, "month").like("month(36)")
             .says("how long it lasts in use").without("it lasts");
         price: Option<Uncertain<Plain>> = row("price").range(0.0, 1_000_000.0, "").exact().like("4.0")
-            .says("per litre of bed").without("its cost is a dash").measure("look up what it costs today");
+            .says("per litre of bed").without("its cost is a dash").measure(ways::PRICE);
         sold: Option<Uncertain<Volume>> = row("what it is sold in").label("sold").range(0.01, 1_000.0, "l").exact()
             .like("l(1)").says("whole packs of this much only: shopping rounds up to them")
             .without("any amount is sold");

@@ -4,6 +4,7 @@ use super::fields::{Printed, choice, choice_field, form, row};
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Plain, Power};
+use crate::ways;
 
 form! {
     Pump "Pump" "a pump" "Pump(curve: ends(flow: l_h(1100), head: m(1.7)), power: w(18))" {
@@ -16,7 +17,7 @@ form! {
             .says("electrical power").or_made(A::LeftPower).measure("plug-in power meter");
         hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains, Hz").range(40.0, 70.0, "").exact()
             .like("50").says("mains the figures were taken on").without("mains play no part")
-            .measure("read the rating plate, unplugged");
+            .measure(ways::PLATE);
     }
 }
 
@@ -35,7 +36,7 @@ choice! {
         Ends "ends" "between its ends" (named) {
             flow: Uncertain<Flow> = row("pump flow").label("flow without head").range(10.0, 20_000.0, "l_h")
                 .printed(Printed::PumpFlow).like("l_h(1100)").says("against no head")
-                .measure("bucket and watch, no media in the vessel, both hose ends level");
+                .measure(ways::BUCKET);
             head: Uncertain<Length> = row("pump head").label("head without flow").range(0.1, 10.0, "m")
                 .printed(Printed::PumpHead).like("m(1.7)").says("at no flow").or_made(A::LeftHead)
                 .measure("raise the return hose until the flow stops, measure up from the water");

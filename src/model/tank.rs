@@ -6,6 +6,7 @@ use super::log::TestEntry;
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{DailyMass, Length, Plain, Temperature, Time, Volume};
+use crate::ways;
 
 form! {
     Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
@@ -35,7 +36,7 @@ form! {
             .says("its short name, at most 8 letters").without("sums stand without a name");
         power_price: Option<Uncertain<Plain>> = row("price of a kilowatt hour").label("price of a kWh")
             .range(0.0, 1_000.0, "").exact().step(0.01).like("0.30").says("what a kilowatt hour costs")
-            .without("the cost of the first year is a dash").measure("the electricity bill");
+            .without("the cost of the first year is a dash").measure(ways::BILL);
         hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains frequency").range(40.0, 70.0, "")
             .exact().step(10.0).like("50").says("hertz here: a synchronous pump follows it")
             .without("that of the pump's figures");

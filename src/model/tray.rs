@@ -11,6 +11,7 @@ use super::shape::Shape;
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Mass, Plain, Volume};
+use crate::ways;
 
 form! {
     Tray "Tray" "a tray" "Tray(shape: round(diameter: mm(180)), height: mm(80), …)" {
@@ -19,7 +20,7 @@ form! {
             .says("usable height inside").measure("ruler");
         grid: Option<Uncertain<Plain>> = row("open share of a grid").label("grid").range(0.02, 0.99, "").like("0.45")
             .says("open share of its floor").or_made(A::LeftGrid).or_none("it takes no head")
-            .measure("count the openings and measure one");
+            .measure(ways::OPENINGS);
         seal: Option<Seal> = row("a seal").label("seal").aside().like("lip(gap: mm(0.05))")
             .says("how it closes on the vessel's wall").or_made(A::LeftSeal).or_none("one piece, nothing passes it");
     }
@@ -48,7 +49,7 @@ pub const fn gap() -> Row {
         .printed(Printed::LipGap)
         .like("mm(0.4)")
         .says("clear width to the wall of the vessel")
-        .measure("feeler gauge at four places, lid off, unplugged")
+        .measure(ways::GAUGE)
 }
 
 choice! {

@@ -9,6 +9,23 @@ use super::message::Diagnostic;
 use crate::hidden::visible;
 use crate::units::kind_of_unit;
 
+/// Of a number such as `5,3`.
+pub const COMMA: &str = "a comma stands inside this number";
+/// Where two say the same.
+pub const KEEP_ONE: &str = "keep one of the two";
+/// Of a number that cannot be.
+pub const DIGITS: &str = "check the digits and the unit";
+
+/// Of a word that stands without its brackets.
+pub fn bracketed(word: &str) -> String {
+    format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say")
+}
+
+/// How something is written.
+pub fn written_like(like: &str) -> String {
+    format!("write it like this: `{like}`")
+}
+
 /// The word of `all` nearest to `word`, if one is near enough to be meant.
 pub fn nearest<'a>(word: &str, all: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let lower = word.to_lowercase();
@@ -157,7 +174,7 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
     }
     // `5,3` where a number and then a field were expected.
     if decimal_comma(before, after) {
-        let message = "a comma stands inside this number".into();
+        let message = COMMA.into();
         return Diagnostic {
             place: spot,
             message,

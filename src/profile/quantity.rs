@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::diagnostics::{describe, suggest, ticked};
+use super::diagnostics::{COMMA, describe, suggest, ticked};
 use super::lexer;
 use super::message::Diagnostic;
 use crate::hidden::visible;
@@ -241,7 +241,7 @@ fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) ->
             call.arguments.iter().filter_map(|range| source.get(range.clone())).map(str::to_owned).collect();
         return Diagnostic {
             place: place.clone(),
-            message: "a comma stands inside this number".into(),
+            message: COMMA.into(),
             help: Some(format!("write a decimal point: `{}({})`", call.name, parts.join("."))),
         };
     }

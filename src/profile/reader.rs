@@ -10,7 +10,7 @@ use std::sync::{Arc, LazyLock};
 use ron::error::Position;
 use ron::extensions::Extensions;
 
-use super::diagnostics::{self, describe, nearest};
+use super::diagnostics::{self, DIGITS, KEEP_ONE, bracketed, describe, nearest, written_like};
 use super::lexer;
 use super::message::Diagnostic;
 use super::quantity::{self, Written};
@@ -235,7 +235,7 @@ impl Reader<'_> {
         self.refuse(
             lexer::head(self.source, place),
             format!("this does not have the form of {what}"),
-            Some(format!("write it like this: `{like}`")),
+            Some(written_like(like)),
         );
     }
 
@@ -244,11 +244,7 @@ impl Reader<'_> {
         let word = visible(lexer::word(text, 0));
         // A word that stands without its brackets.
         let bare = !word.is_empty() && !text.contains('(');
-        let help = if bare && like.contains('(') {
-            format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say")
-        } else {
-            format!("write it like this: `{like}`")
-        };
+        let help = if bare && like.contains('(') { bracketed(&word) } else { written_like(like) };
         let message = format!("expected {what}, found {}", describe(text));
         self.refuse(lexer::head(self.source, place), message, Some(help));
     }
@@ -300,8 +296,7 @@ impl Reader<'_> {
                 let twice = format!("field `{key}` is given twice");
                 let both = format!("`{}` and `{}` are the same field, and both are given", row.was, row.name);
                 let old = !row.was.is_empty() && self.says_both(place, row);
-                let help =
-                    if old { format!("keep `{}`", row.name) } else { "keep one of the two".to_owned() };
+                let help = if old { format!("keep `{}`", row.name) } else { KEEP_ONE.to_owned() };
                 self.refuse(entry.key, if old { both } else { twice }, Some(help));
                 continue;
             }
@@ -404,7 +399,7 @@ fn range_help(number: f64, row: &Row) -> String {
         let [written, said] = [number / 100.0, number].map(digits);
         return format!("a share is written from 0 to 1: `{written}` for {said} %");
     }
-    if row.unit.is_empty() { "check the digits".into() } else { "check the digits and the unit".into() }
+    if row.unit.is_empty() { "check the digits".into() } else { DIGITS.into() }
 }
 
 /// A number with at most six significant digits and no zeros at its end.

@@ -3,6 +3,7 @@
 mod log;
 pub mod room;
 
+use super::diagnostics::{DIGITS, KEEP_ONE};
 use std::any::Any;
 
 use super::reader::Reader;
@@ -35,7 +36,7 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
             (format!("`{id}` is listed twice"), "add the two volumes up in one entry".to_owned())
         });
         Vec<(String, f64)> => |r, pairs, at| once(r, pairs.iter().map(|(key, _)| key.as_str()), at, "", |key| {
-            (format!("`{key}` is weighted twice"), "keep one of the two".to_owned())
+            (format!("`{key}` is weighted twice"), KEEP_ONE.to_owned())
         });
         Vec<Medium> => |r, all, at| once(r, all.iter().map(|m| m.id.as_str()), at, "id", |id| second("medium", id));
         Vec<NamedFitting> => |r, all, at| {
@@ -260,7 +261,7 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
         let place = reader.place_of(name);
         let found = super::reader::digits(side * 1e3);
         let message = format!("width of an outline of {found} mm: expected 20 to 1000 mm");
-        reader.fault(place.as_ref(), message, "check the digits and the unit");
+        reader.fault(place.as_ref(), message, DIGITS);
         sound = false;
     }
     sound

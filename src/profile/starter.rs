@@ -74,6 +74,12 @@ pub fn filter(name: &str, [flow, trays, outside]: [&str; 3], way: Way) -> Result
     read_filter(path, &out, Library::shipped()).map(|_| out)
 }
 
+/// Why such numbers make no filter.
+pub fn unfit(broken: &Broken) -> String {
+    let why = broken.problems.first().map_or("", |problem| &problem.message);
+    format!("these do not go together: {why}")
+}
+
 /// Coarse and fine foam where the water comes first, loose biological media in the rest: as most are packed
 /// (common practice, no source). Heights of the trays in mm.
 fn packing(heights: &[f64], way: Way) -> Vec<Vec<String>> {

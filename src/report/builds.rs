@@ -9,6 +9,8 @@ use crate::model::put_right::State;
 
 /// Head over how many inputs were measured, printed, guessed and assumed; it stands where nobody asked for columns.
 const KNOWN: &str = "known m p g a";
+/// Where no case was simulated.
+pub const SINGLE: &str = "Single figures; no cases were simulated.";
 /// What is taken where no tank is given.
 pub const NO_TANK: &str = "No tank given: 25 °C, 1.5 m of hose and 2 bends each way. ";
 
@@ -116,7 +118,7 @@ pub fn surroundings(sheet: &Sheet) -> String {
     let state = sheet.rows.iter().map(|row| row.state).find(|state| *state != State::Whole);
     let state = state.map_or_else(String::new, |state| format!("Units {}. ", state.words()));
     let doubt = match sheet.samples() {
-        0 => "Single figures; no cases were simulated.".to_owned(),
+        0 => SINGLE.to_owned(),
         _ => String::new(),
     };
     format!("{tank}{state}{doubt}").trim_end().to_owned()

@@ -55,6 +55,9 @@ fn short(of: Spread) -> String {
     }
 }
 
+/// Stands above the words of doubt.
+pub const WORDS_HEAD: &str = "How sure a figure in a file is";
+
 /// How doubtful a figure in a file is by the word it stands in.
 pub fn words() -> Vec<Entry> {
     let word = |key: &str, what: &str, of: Spread| Entry {

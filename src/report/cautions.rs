@@ -13,6 +13,8 @@ pub const CAUTIONS: [&str; 9] = [
     "The maker's instructions come before anything said here.",
 ];
 
+/// Stands above what is left out.
+pub const LEFT_OUT_HEAD: &str = "What the model leaves out";
 /// What the model leaves out, so that nobody reads a figure for more than it is.
 pub const LEFT_OUT: [&str; 12] = [
     "Cabinet height does not load the pump: both hose ends are under the same water, so the static head is zero. Only an outlet held above the surface costs head.",

@@ -64,7 +64,7 @@ pub fn page(row: &Assessment, measure: Measure, trace: &Trace, currency: &str, u
     page.heading(format!("{}: {} {shown}", row.title(), measure.key()));
     page.paragraph(format!("{}.", measure.row().says));
     if let Outcome::Missing(why) = outcome {
-        page.paragraph(format!("It cannot be told: {}.", why.words()));
+        page.paragraph(wording::cannot(why));
     }
     page.paragraph(super::log::beside(row, measure, units));
     page.list(wording::steps::steps(trace, units).iter().map(step).collect());

@@ -4,6 +4,7 @@ use super::figures;
 use super::page::{Column, Page, Table};
 use super::ranking::key_words;
 use super::spans;
+use super::wording;
 use crate::assess::Assessment;
 use crate::compare::value_of_information::{Explains, explains};
 use crate::measures::{Measure, Outcome};
@@ -94,7 +95,7 @@ pub fn page(row: &Assessment, draws: &Draws, names: &[(String, String)], units: 
     let mut page = Page::default();
     page.heading(row.title());
     let Some(cases) = &row.simulated else {
-        page.paragraph("Not told without simulated cases: ask for --samples above 0.");
+        page.paragraph(wording::NO_CASES);
         return page;
     };
     let leading = leading(row);

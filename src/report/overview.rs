@@ -2,7 +2,7 @@
 //! used, cautions, sources and the tank.
 
 use super::builds::{self, unit_of};
-use super::cautions::{CAUTIONS, LEFT_OUT};
+use super::cautions::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
 use super::svg::{self, Embedding, Picture};
@@ -87,7 +87,7 @@ fn lead(sheet: &Sheet) -> String {
     };
     let tank = if sheet.tank.is_none() { builds::NO_TANK } else { "" };
     let cases = match sheet.samples() {
-        0 => "Single figures; no cases were simulated.".to_owned(),
+        0 => builds::SINGLE.to_owned(),
         n => format!("Below each figure, low–high: 9 of 10 of {n} simulated cases lie between."),
     };
     format!("{count}. {tank}{cases}")
@@ -134,7 +134,7 @@ fn page(report: &Report<'_>) -> Page {
     cautions.list_of(List::Cautions, CAUTIONS.map(str::to_owned).to_vec());
     let mut left_out = Page::default();
     left_out.list(LEFT_OUT.map(str::to_owned).to_vec());
-    cautions.section(Kind::Fold, "", "What the model leaves out", left_out);
+    cautions.section(Kind::Fold, "", LEFT_OUT_HEAD, left_out);
     part("cautions", "Cautions", cautions);
     let mut behind = Page::default();
     behind.section(Kind::Fold, "", "Every constant with its source", sources::behind_the_figures());
@@ -180,7 +180,7 @@ fn card(sheet: &Sheet, row: &Assessment, id: &str, units: Units) -> Page {
 fn in_words(sheet: &Sheet, row: &Assessment, units: Units) -> Page {
     let mut page = Page::default();
     page.paragraph(suits::sentence(row, units));
-    page.table(suits::table(row, None, units).caption("Largest tank by stocking and by limit"));
+    page.table(suits::table(row, None, units));
     stages(&mut page, row, units);
     leaks(&mut page, row);
     let help = |h| helps::words(row, h, &sheet.currency, units);

@@ -263,7 +263,7 @@ pub fn measure_next(ranked: &Ranked<'_>, page: &mut Page) {
         Table::new(columns, gains.iter().map(row).collect::<Vec<_>>())
     };
     if standing.samples == 0 {
-        page.paragraph("Not told without simulated cases: ask for --samples above 0.");
+        page.paragraph(wording::NO_CASES);
     } else if first.top.is_empty() {
         page.paragraph("Nothing that can be measured at home would clearly change the choice.");
     }

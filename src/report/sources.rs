@@ -1,7 +1,7 @@
 //! Every constant and assumption, media and fittings, the cautions, and what the model leaves out, as a page.
 
 use super::catalogue;
-use super::cautions::{CAUTIONS, LEFT_OUT};
+use super::cautions::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
 use super::figures::Units;
 use super::page::{Column, List, Page, Table};
 use crate::assumptions::{Assumption, Kind, TABLE};
@@ -17,7 +17,7 @@ pub fn page() -> Page {
     );
     page.blocks.extend(behind_the_figures().blocks);
     page.listed("Cautions", List::Lines, CAUTIONS.map(str::to_owned).to_vec());
-    page.listed("What the model leaves out", List::Lines, LEFT_OUT.map(str::to_owned).to_vec());
+    page.listed(LEFT_OUT_HEAD, List::Lines, LEFT_OUT.map(str::to_owned).to_vec());
     page
 }
 
@@ -36,7 +36,7 @@ pub fn behind_the_figures() -> Page {
     let media = library.media().map(|m| catalogue::medium(m, Units::Metric)).collect();
     let fittings = library.fittings().map(|f| catalogue::fitting(f, Units::Metric)).collect();
     for (title, head, value, of) in [
-        ("How sure a figure in a file is", "written", "spread", catalogue::words()),
+        (catalogue::WORDS_HEAD, "written", "spread", catalogue::words()),
         ("Media that ship", "medium", "role and bed", media),
         ("Fittings that ship", "fitting", "what water sees", fittings),
     ] {

@@ -48,7 +48,7 @@ pub fn table(row: &Assessment, dirt: Option<&dyn Fn(Stocking) -> Option<f64>>, u
     Table {
         columns: std::iter::once(Column::words("stocking")).chain(columns).collect(),
         rows,
-        ..Table::default()
+        caption: "Largest tank by stocking and by limit".to_owned(),
     }
 }
 
@@ -76,7 +76,7 @@ pub fn sentence(row: &Assessment, units: Units) -> String {
 pub fn page(row: &Assessment, dirt: Option<&dyn Fn(Stocking) -> Option<f64>>, units: Units) -> Page {
     let mut page = Page::default();
     page.paragraph(sentence(row, units));
-    page.table(table(row, dirt, units).caption("Largest tank by stocking and by limit"));
+    page.table(table(row, dirt, units));
     if !row.suits.is_empty() {
         page.paragraph(MEANING);
         page.paragraph(if dirt.is_some() { format!("{DIRT} {LIGHT}") } else { LIGHT.to_owned() });

@@ -2,6 +2,7 @@
 //! is measured at home. The rows stand in `model::ranges`.
 
 use super::spread::{Provenance, Spread};
+use crate::ways;
 
 /// How doubtful a kind of figure is, two standard deviations unless said.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -85,11 +86,7 @@ pub const NONE: Field =
     Field { name: "", unit: "", low: 0.0, high: 0.0, printed: Printed::Exact, measured_by: None };
 
 /// Food that nobody wrote down.
-pub const WEIGHED_FEED: Field = Field { measured_by: Some(FOOD), ..NONE };
+pub const WEIGHED_FEED: Field = Field { measured_by: Some(ways::FOOD), ..NONE };
 
 /// What is said of a figure that no tool at home can tell.
 pub const NOT_AT_HOME: &str = "cannot be measured at home: an assumption of the model";
-
-// Tools and ways are common practice, no source.
-pub const BUCKET: &str = "bucket and watch, no media in the vessel, both hose ends level";
-pub const FOOD: &str = "kitchen scales: weigh a week's food";

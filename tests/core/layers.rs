@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// From the ground up. A module sees its own row and every row below it.
 const ROWS: [&[&str]; 11] = [
-    &["simd", "units", "message", "parallel", "place", "hidden"],
+    &["simd", "units", "message", "parallel", "place", "hidden", "ways"],
     &["assumptions", "uncertainty"],
     &["model"],
     &["hydraulics"],
@@ -86,7 +86,7 @@ fn forbidden(from: &str, to: &str) -> Option<String> {
 /// A source text without comments, with the insides of strings and characters taken out and kept apart.
 pub struct Read {
     pub code: String,
-    literals: Vec<(usize, String)>,
+    pub literals: Vec<(usize, String)>,
 }
 
 pub fn read(text: &str) -> Read {

@@ -102,8 +102,8 @@ fn rings(sees: &BTreeMap<String, BTreeSet<String>>) -> Vec<BTreeSet<String>> {
     out
 }
 
-/// The texts of the program by their file, without tests.
-fn texts() -> Vec<(String, String)> {
+/// The program by its files, without tests.
+fn files() -> Vec<(String, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut paths = Vec::new();
     sources(&root, &mut paths);
@@ -113,8 +113,31 @@ fn texts() -> Vec<(String, String)> {
         let parts = path.strip_prefix(&root).unwrap().components();
         parts.map(|c| c.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/")
     };
-    let kept = all.iter().filter(|(path, _)| !skip.contains(path));
-    kept.map(|(path, text)| (name(path), program_text(&read(text).code))).collect()
+    all.into_iter().filter(|(path, _)| !skip.contains(path)).map(|(path, text)| (name(&path), text)).collect()
+}
+
+/// Their code, without what stands in quotes.
+fn texts() -> Vec<(String, String)> {
+    files().into_iter().map(|(file, text)| (file, program_text(&read(&text).code))).collect()
+}
+
+/// A sentence of five words or more is worded in one file; rows of the table of fields may say the same of several
+/// fields, and the reader knows some of their words.
+#[test]
+fn a_sentence_is_worded_in_one_file() {
+    let mut seen: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (file, text) in files() {
+        for (_, said) in read(&text).literals {
+            let words = said.split(|c: char| !c.is_ascii_alphabetic()).filter(|word| word.len() > 1);
+            if words.count() >= 5 && !text.contains(&format!("reason = \"{said}\"")) {
+                seen.entry(said).or_default().insert(file.clone());
+            }
+        }
+    }
+    assert!(seen.len() > 500, "next to nothing was read");
+    let row = |file: &String| file.starts_with("model/");
+    seen.retain(|_, files| files.len() > 1 && !files.iter().any(row));
+    assert!(seen.is_empty(), "sentences worded in several files: {seen:#?}");
 }
 
 #[test]

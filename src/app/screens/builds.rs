@@ -13,7 +13,7 @@ use crate::app::layout::{self, Area};
 use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::order::{self, By};
 use crate::app::panes::{Pane, View};
-use crate::app::screen::{May, Screen};
+use crate::app::screen::{May, NOTHING_LISTED, Screen, beyond};
 use crate::app::screens::ranking;
 use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
@@ -64,7 +64,7 @@ impl Screen for Builds {
             Some(Id::Broken(_)) => {
                 return Err("a broken file has no figures: its problems are in the pane ({next_pane})");
             }
-            None => return Err(listed(state).err().unwrap_or("nothing is listed")),
+            None => return Err(listed(state).err().unwrap_or(NOTHING_LISTED)),
         };
         let measure = state.measure_here();
         measure.map(|m| (of, m)).ok_or("the cursor is on the name: choose a figure with {left} and {right}")
@@ -91,25 +91,27 @@ pub fn listed(state: &State) -> May {
     if !state.rows.is_empty() {
         Ok(())
     } else if state.narrow.is_empty() {
-        Err("nothing is listed")
+        Err(NOTHING_LISTED)
     } else {
         Err("nothing is left of the search ({back} shows all)")
     }
 }
 
+/// Said of a broken file.
+pub const NO_BUILD: &str = "a broken file has no build to mark";
+
 pub fn on_build(state: &State) -> May {
     match state.cursor {
         Some(Id::Build(_)) => Ok(()),
-        Some(Id::Broken(_)) => Err("a broken file has no build to mark"),
+        Some(Id::Broken(_)) => Err(NO_BUILD),
         None => listed(state),
     }
 }
 
 /// A pane in focus can be scrolled.
 pub fn in_pane(state: &State) -> May {
-    if state.drawn.pane == 0 {
-        Err("all of it is in view")
-    } else if state.pane == Pane::Table && state.broken_here().is_none() {
+    beyond(state.drawn.pane)?;
+    if state.pane == Pane::Table && state.broken_here().is_none() {
         Err("no pane is in focus ({next_pane})")
     } else {
         Ok(())

@@ -2,7 +2,7 @@
 
 use crate::app::effect::Effect;
 use crate::app::list::moved;
-use crate::app::screen::{May, Screen};
+use crate::app::screen::{May, Screen, beyond};
 use crate::app::state::State;
 use crate::app::tabs::Place;
 
@@ -34,5 +34,5 @@ pub fn scroll(state: &mut State, by: isize) {
 
 /// There is more than is in view.
 pub fn scrolls(state: &State) -> May {
-    if state.drawn.overlay == 0 { Err("all of it is in view") } else { Ok(()) }
+    beyond(state.drawn.overlay)
 }

@@ -12,7 +12,7 @@ use crate::app::layout::Area;
 use crate::app::line::{Done, Goal, Line as Typed};
 use crate::app::list::pages;
 use crate::app::overlay::Overlay;
-use crate::app::screen::{May, Screen};
+use crate::app::screen::{May, NAMELESS, Screen};
 use crate::app::state::State;
 use crate::app::state::form::{FilterForm, Form, NextOf, given};
 use crate::app::state::work::folder;
@@ -249,8 +249,7 @@ fn make(state: &mut State, typed: &[String]) -> Vec<Effect> {
     let text = match starter::filter(&name, [&flow, &trays, &outside], Way::Rising) {
         Ok(text) => text,
         Err(broken) => {
-            let why = broken.problems.first().map(|p| p.message.clone()).unwrap_or_default();
-            state.status = Some(format!("these do not go together: {why}"));
+            state.status = Some(starter::unfit(&broken));
             state.line = Some(Typed::new(Goal::New, typed.last().map_or("", String::as_str)));
             return Vec::new();
         }
@@ -324,7 +323,7 @@ pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         return Vec::new();
     }
     if typed.trim().is_empty() {
-        state.status = Some("nothing was saved: a file needs a name".to_owned());
+        state.status = Some(NAMELESS.to_owned());
         return Vec::new();
     }
     let mut path = PathBuf::from(typed.trim());

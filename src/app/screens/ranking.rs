@@ -7,7 +7,7 @@ use crate::app::effect::Effect;
 use crate::app::entry::Id;
 use crate::app::layout::Area;
 use crate::app::list::{moved, pages};
-use crate::app::screen::{May, Screen};
+use crate::app::screen::{May, Screen, beyond};
 use crate::app::state::State;
 use crate::app::tabs::Place;
 use crate::measures::Measure;
@@ -201,7 +201,7 @@ pub fn scroll(state: &mut State, by: isize) {
 /// There is more than is in view.
 pub fn more(state: &State) -> May {
     allowed(state)?;
-    if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
+    beyond(state.drawn.pane)
 }
 
 /// Some priority is not the tank's own.

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use crate::app::list::List;
 use crate::assumptions::{A, Kind};
 use crate::measures::Measure;
-use crate::report::catalogue::Entry;
+use crate::report::catalogue::{Entry, WORDS_HEAD};
+use crate::report::cautions::LEFT_OUT_HEAD;
 use crate::report::figures::Units;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,11 +25,11 @@ impl Part {
     pub fn name(self) -> &'static str {
         match self {
             Self::Constants => "Constants and assumptions",
-            Self::Words => "How sure a figure in a file is",
+            Self::Words => WORDS_HEAD,
             Self::Media => "Media",
             Self::Fittings => "Fittings",
             Self::Cautions => "Cautions",
-            Self::LeftOut => "What the model leaves out",
+            Self::LeftOut => LEFT_OUT_HEAD,
         }
     }
 }

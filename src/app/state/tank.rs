@@ -14,14 +14,9 @@ pub const CHOICES: [(&str, &str); 2] =
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
     List,
-    /// Save a tank in a new file, or over one whose content comes to that.
-    Save {
-        /// The file as it was typed.
-        file: String,
-        text: String,
-        over: Option<u64>,
-    },
-    /// From now on look whether this file changes; none: no longer look.
+    // Save a tank in a new file, named as it was typed, or over one whose content comes to that.
+    Save { file: String, text: String, over: Option<u64> },
+    // From now on look whether this file changes; none: no longer look.
     Follow(Option<String>),
 }
 

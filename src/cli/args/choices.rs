@@ -5,7 +5,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use crate::assess::log::Mode;
 use crate::model::filter::Way;
 use crate::report::figures::Units;
-use crate::report::svg::Picture;
+use crate::report::svg::{self, Picture};
 
 /// A row: value, word, help.
 type Choice<T> = (T, &'static str, &'static str);
@@ -45,10 +45,10 @@ pub const XLSX: Choice<Format> =
     (Format::Xlsx, "xlsx", "For a spreadsheet, base units, into the file of --to");
 pub const JSON: Choice<Format> = (Format::Json, "json", "For programs, base units, schema 2");
 pub const PICTURES: &[Choice<Picture>] = &[
-    (Picture::Section, "section", "The vessel cut open"),
+    (Picture::Section, "section", svg::SECTION),
     (Picture::Curve, "curve", "Pump and system curves"),
     (Picture::Timeline, "timeline", "Flow and bypass over the weeks"),
-    (Picture::Budget, "budget", "Where the pump's head goes"),
+    (Picture::Budget, "budget", svg::BUDGET),
     (Picture::Log, "log", "Flow over the weeks, the model against your readings"),
 ];
 pub const UNITS: &[Choice<Units>] = &[

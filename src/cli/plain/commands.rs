@@ -7,6 +7,8 @@ use crate::app::effect::{Choice, Message};
 use crate::app::entry::Id;
 use crate::app::order::{By, SortKey};
 use crate::app::panes::Pane;
+use crate::app::screen::NOTHING_LISTED;
+use crate::app::screens::builds;
 use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::report::figures::Units;
@@ -94,13 +96,13 @@ pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     let lines: Vec<String> =
         d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, Some(i + 1), *id)).collect();
     if lines.is_empty() {
-        return d.say(Some("nothing is listed"));
+        return d.say(Some(NOTHING_LISTED));
     }
     d.lines(&lines)
 }
 
 fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    let Some(id) = d.state.cursor else { return d.say(Some("nothing is listed")) };
+    let Some(id) = d.state.cursor else { return d.say(Some(NOTHING_LISTED)) };
     let line = spoken::line(&d.state, Some(d.state.row_here() + 1), id);
     d.say(Some(&line))
 }
@@ -237,7 +239,7 @@ fn mark(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
         let Some(id) = d.number(number)? else { return Ok(()) };
         match id {
             Id::Build(_) => choose(d, Choice::Mark(id)),
-            Id::Broken(_) => d.say(Some("a broken file has no build to mark"))?,
+            Id::Broken(_) => d.say(Some(builds::NO_BUILD))?,
         }
     }
     let count = d.state.marks.len();

@@ -23,28 +23,24 @@ pub enum EditError {
     NoTray(usize),
     NoFloor,
     NoLayer(Place),
-    /// No such fitting, or one without a bore.
+    // No such fitting, or one without a bore.
     NoFitting(Side, usize),
-    /// More layers than [`MOST_LAYERS`].
+    // More layers than [`MOST_LAYERS`].
     TooMany(Option<usize>),
-    /// Stands too high by so much, m.
+    // Stands too high by so much, m.
     Overfull(Option<usize>, f64),
-    /// A layer lies on one that fills the tray.
+    // A layer lies on one that fills the tray.
     OnTopOfRest(Option<usize>),
-    /// Nothing is left for a layer that fills the tray.
+    // Nothing is left for a layer that fills the tray.
     NothingLeft(Option<usize>),
-    /// Slack and hole leave nothing of the layer.
+    // Slack and hole leave nothing of the layer.
     NoArea(Place),
-    /// Only a pad can have that.
+    // Only a pad can have that.
     OnlyPads(&'static str, String),
-    /// A value out of its range.
+    // A value out of its range.
     OutOfRange(&'static str),
-    /// Another number of trays than the filter has.
-    TrayCount {
-        given: usize,
-        /// The filter's.
-        has: usize,
-    },
+    // Another number of trays than the filter has.
+    TrayCount { given: usize, has: usize },
     NoTank,
     NoUnit,
     NoUv,

@@ -10,7 +10,7 @@ use crate::model::fields::{
 };
 use crate::model::medium::Medium;
 use crate::place::Space;
-use crate::profile::diagnostics::{describe, nearest};
+use crate::profile::diagnostics::{bracketed, describe, nearest, written_like};
 use crate::profile::lexer;
 use crate::profile::message::Diagnostic;
 use crate::profile::quantity::Written;
@@ -70,7 +70,7 @@ impl Door for Reader<'_> {
                 self.refuse(
                     place.clone(),
                     format!("{} is a pair, found {found}", table.what),
-                    Some(format!("write it like this: `{}`", table.like)),
+                    Some(written_like(table.like)),
                 );
             }
             return opened;
@@ -181,7 +181,7 @@ impl Door for Reader<'_> {
                 true
             }
             _ if !called => {
-                let help = format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say");
+                let help = bracketed(&word);
                 let message = format!("expected {}, found `{}`", choice.what, visible(&word));
                 self.refuse(place.clone(), message, Some(help));
                 false

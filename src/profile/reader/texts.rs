@@ -6,7 +6,7 @@ use crate::hidden::{is_hidden, is_joiner, visible};
 use crate::measures::Measure;
 use crate::model::day::Day;
 use crate::model::fields::{Door, Place, Row, Wording};
-use crate::profile::diagnostics::{describe, suggest};
+use crate::profile::diagnostics::{describe, suggest, written_like};
 use crate::profile::lexer;
 use crate::profile::message::Diagnostic;
 
@@ -62,11 +62,7 @@ impl Reader<'_> {
             }
             Err(_) => {
                 let message = format!("expected {what}, found {}", describe(self.at(at)));
-                self.refuse(
-                    lexer::head(self.source, at),
-                    message,
-                    Some(format!("write it like this: `{like}`")),
-                );
+                self.refuse(lexer::head(self.source, at), message, Some(written_like(like)));
                 None
             }
         }

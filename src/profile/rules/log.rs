@@ -6,6 +6,7 @@ use crate::model::filter::{Build, Filter, Impeller};
 use crate::model::log::{Lay, Reading, TestEntry, WaterTest, When, Within};
 use crate::model::pump::Curve;
 use crate::model::tank::Tank;
+use crate::profile::diagnostics::KEEP_ONE;
 use crate::profile::lexer;
 use crate::profile::reader::Reader;
 use crate::profile::today;
@@ -124,7 +125,7 @@ pub fn filter(reader: &mut Reader<'_>, filter: &Filter) -> bool {
             let Reading::Bucket { volume, time, media, .. } = &entry.what else { continue };
             let flow = volume.si() / time;
             let wrong = if media == &Some(Within::Out) && tested == Some((volume.si(), *time)) {
-                Some(("this bucket test also stands in `unit`".to_owned(), "keep one of the two"))
+                Some(("this bucket test also stands in `unit`".to_owned(), KEEP_ONE))
             } else {
                 most.filter(|most| flow > *most).map(|most| {
                     let [flow, most] = [flow, most].map(|q| litres_an_hour(q).round());

@@ -17,10 +17,10 @@ use crate::compare::value_of_information::Gain;
 use crate::measures::Measure;
 use crate::model::filter::{Build, Filter, Impeller};
 use crate::model::tank::Feed;
-use crate::uncertainty::field::{BUCKET, FOOD};
 use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain};
 use crate::units::{KINDS, Length, Quantity};
+use crate::ways::{BUCKET, FOOD};
 
 /// Litres of a bucket test.
 const LITRES: f64 = 10.0;

@@ -2,7 +2,7 @@
 
 use super::super::figures::{self, Units};
 use super::super::spans;
-use super::super::wording::told_apart;
+use super::super::wording::{self, told_apart};
 use super::{Case, One, words};
 use crate::compare::ranking::Met;
 use crate::compare::requirements::Bound;
@@ -108,7 +108,7 @@ pub fn does(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> 
     let (verb, behind) = parts(measure);
     match (measure, one.row.outcome(measure)) {
         (Measure::FitsCabinet, Outcome::Flag(true)) => return Some("fits the cabinet".to_owned()),
-        (Measure::FitsCabinet, Outcome::Flag(false)) => return Some("does not fit the cabinet".to_owned()),
+        (Measure::FitsCabinet, Outcome::Flag(false)) => return Some(wording::NO_ROOM.to_owned()),
         (Measure::OrderFaults, Outcome::Value(0.0)) => {
             return Some("breaks no rule of media order".to_owned());
         }
@@ -125,7 +125,7 @@ pub fn does(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> 
 pub fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
     let (measure, units) = (met.limit.measure, case.answer.units);
     let (bound, over) = match met.limit.bound {
-        Bound::Yes => return "does not fit the cabinet".to_owned(),
+        Bound::Yes => return wording::NO_ROOM.to_owned(),
         Bound::ToSpend(budget) => {
             let sum = met.figure.number().map_or_else(String::new, |sum| case.money(sum));
             return format!("takes {sum} to buy and put right, over the {}", case.money(budget));

@@ -6,7 +6,7 @@ use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
 use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
-use crate::report::wording::{pictures, sentences};
+use crate::report::wording::{self, pictures, sentences};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
@@ -96,11 +96,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         c.rect("f-water", (x, y), (26.0, 14.0), 0.0);
         let lines = [
             "uncertainty of the flow".to_owned(),
-            format!(
-                "{} to {}, 5th to 95th percentile",
-                figures::flow(band.low, units),
-                figures::flow(band.high, units)
-            ),
+            wording::spread(&figures::flow(band.low, units), &figures::flow(band.high, units)),
         ];
         y = key(&mut c, "rule", (x, y + 7.0), KEY, &lines);
     }

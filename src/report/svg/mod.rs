@@ -45,13 +45,17 @@ impl Picture {
     }
 }
 
+/// What two of them show.
+pub const SECTION: &str = "The vessel cut open";
+pub const BUDGET: &str = "Where the pump's head goes";
+
 /// The line at the top: whose picture it is, or in a page that says so already, what it shows.
 fn heading(what: Picture, row: &Assessment, embedding: Embedding<'_>) -> String {
     let shows = match what {
-        Picture::Section => "The vessel cut open",
+        Picture::Section => SECTION,
         Picture::Curve => "Pump and system",
         Picture::Timeline => "From one opening to the next",
-        Picture::Budget => "Where the pump's head goes",
+        Picture::Budget => BUDGET,
         Picture::Log => "The model against the log",
     };
     match embedding {
@@ -66,7 +70,7 @@ fn title(c: &mut Canvas, what: Picture, row: &Assessment, embedding: Embedding<'
 }
 
 /// Why there is no picture of what a measure hangs on.
-fn why_not(row: &Assessment, measure: Measure) -> &'static str {
+pub fn why_not(row: &Assessment, measure: Measure) -> &'static str {
     match row.outcome(measure) {
         Outcome::Missing(why) => why.words(),
         _ => "it was not worked out",

@@ -8,7 +8,7 @@ use crate::assess::assessment::{Opens, TimePoint};
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
-use crate::report::wording::{pictures, sentences};
+use crate::report::wording::{self, pictures, sentences};
 
 const WIDTH: f64 = 640.0;
 const KEY: f64 = 186.0;
@@ -98,7 +98,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         whisker(&mut c, (x, x + 26.0), y, false);
         let lines = [
             "uncertainty of the day to open it".to_owned(),
-            format!("{} to {}, 5th to 95th percentile", figures::days(band.low), figures::days(band.high)),
+            wording::spread(&figures::days(band.low), &figures::days(band.high)),
         ];
         y = key(&mut c, "curve c-ink", (x, y), KEY, &lines);
     }

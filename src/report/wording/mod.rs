@@ -11,7 +11,22 @@ pub mod values;
 use super::figures::{self, Units};
 use super::sources::plain;
 use crate::compare::requirements::{Bound, Limit};
-use crate::measures::{Measure, Outcome, Unit};
+use crate::measures::{Measure, Missing, Outcome, Unit};
+
+/// Where chances were asked for and no case was simulated.
+pub const NO_CASES: &str = "Not told without simulated cases: ask for --samples above 0.";
+/// Of a cabinet that is too small.
+pub const NO_ROOM: &str = "does not fit the cabinet";
+
+/// Why a figure is a dash, as a sentence.
+pub fn cannot(why: Missing) -> String {
+    format!("It cannot be told: {}.", why.words())
+}
+
+/// From the 5th percentile to the 95th.
+pub fn spread(low: &str, high: &str) -> String {
+    format!("{low} to {high}, 5th to 95th percentile")
+}
 
 /// A requirement: `first year at most 150`.
 pub fn requirement(limit: Limit, units: Units) -> String {

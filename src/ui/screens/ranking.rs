@@ -15,6 +15,7 @@ use crate::measures::{Measure, Outcome};
 use crate::report::figures::rounded;
 use crate::report::ranking::under_any;
 use crate::report::spans;
+use crate::report::wording;
 
 /// Columns from which what is told below stands in two columns.
 const TWO: usize = 110;
@@ -284,7 +285,7 @@ fn missed(state: &State, met: &Met) -> String {
     let (figure, head) =
         (spans::figure(measure, met.figure, None, state.units).middle_alone(), met.limit.head());
     match met.limit.bound {
-        Bound::Yes if measure == Measure::FitsCabinet => "does not fit the cabinet".to_owned(),
+        Bound::Yes if measure == Measure::FitsCabinet => wording::NO_ROOM.to_owned(),
         Bound::Yes => format!("{head}: no"),
         Bound::AtLeast(x) => format!("{head} {figure}, at least {}", bound(x)),
         Bound::AtMost(x) | Bound::ToSpend(x) => {

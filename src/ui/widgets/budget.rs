@@ -9,6 +9,7 @@ use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
 use crate::report::helps::words;
+use crate::report::svg::why_not;
 
 /// Most improvements listed.
 const HELPS: usize = 3;
@@ -16,10 +17,7 @@ const HELPS: usize = 3;
 /// The lines for a width.
 pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     if judged.head_budget.is_empty() {
-        let why = match judged.outcome(Measure::Flow) {
-            Outcome::Missing(why) => why.words(),
-            _ => "it was not worked out",
-        };
+        let why = why_not(judged, Measure::Flow);
         return paint::prose(&format!("cannot be told: {why}"), w, theme.text());
     }
     let mut out = Vec::new();

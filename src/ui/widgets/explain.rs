@@ -8,6 +8,7 @@ use crate::app::overlay::Of;
 use crate::app::state::State;
 use crate::measures::Measure;
 use crate::report::spans;
+use crate::report::wording;
 
 /// The lines for a width: the figure, what it says, why it is a dash if it is one, then its derivation.
 pub fn rows(
@@ -31,7 +32,7 @@ pub fn rows(
     add(&mut out, &said, theme.text());
     add(&mut out, measure.row().says, theme.text());
     if let Some(why) = entry.missing(measure) {
-        add(&mut out, &format!("It cannot be told: {}.", why.words()), theme.warn());
+        add(&mut out, &wording::cannot(why), theme.warn());
     }
     out.push(Row::default());
     match lines {

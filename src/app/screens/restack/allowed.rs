@@ -2,7 +2,7 @@
 
 use super::list::{self, Here};
 use super::picker;
-use crate::app::screen::May;
+use crate::app::screen::{May, beyond};
 use crate::app::state::State;
 use crate::app::state::restack::Over;
 use crate::app::state::work::Source;
@@ -168,7 +168,7 @@ pub fn proposed(state: &State) -> May {
 }
 
 pub fn scrolls(state: &State) -> May {
-    if state.drawn.pane == 0 { Err("all of it is in view") } else { Ok(()) }
+    beyond(state.drawn.pane)
 }
 
 pub fn list(state: &State) -> May {

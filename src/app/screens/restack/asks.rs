@@ -96,45 +96,40 @@ pub struct Explain {
 
 #[derive(Clone, Debug)]
 pub enum Answer {
+    // Of the working copy, and of the build as it was where that was asked for; what it asks to be bought, where there
+    // is a tank.
     Judged {
         number: u64,
-        /// Of the build as it was, where they were asked for.
         before: Option<Arc<Assessment>>,
-        /// Of the working copy.
         now: Arc<Assessment>,
-        /// What it asks to be bought; none without a tank.
         shopping: Option<Arc<Shopping>>,
     },
     Doubted {
         number: u64,
-        /// Of the build as it was, where it was asked for.
         before: Option<Arc<Simulated>>,
-        /// Of the working copy.
         now: Arc<Simulated>,
     },
-    /// How far the search is, 0 to 1.
+    // How far the search is, 0 to 1.
     Searched {
         number: u64,
-        /// How far.
         share: f64,
     },
+    // The best first; until the search has ended these are the best so far.
     Proposed {
         number: u64,
-        /// The best first.
         found: Vec<Proposal>,
-        /// The search has ended; if not these are the best so far.
         ended: bool,
     },
+    // What was written, or why nothing was.
     Saved {
         path: PathBuf,
-        /// What was written, or why nothing was.
         done: Result<Box<Workpiece>, String>,
     },
     Explained {
         number: u64,
         lines: Vec<String>,
     },
-    /// The program's own fault: what was asked cannot be told.
+    // The program's own fault: what was asked cannot be told.
     Failed {
         why: String,
     },

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::asks::{Ask, Save};
 use crate::app::effect::Effect;
+use crate::app::screen::NAMELESS;
 use crate::app::state::State;
 use crate::app::state::work::{Work, folder};
 use crate::profile::write::write;
@@ -30,7 +31,7 @@ pub fn suggested(state: &State, work: &Work) -> String {
 pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
     let typed = typed.trim();
     if typed.is_empty() {
-        state.status = Some("nothing was saved: a file needs a name".to_owned());
+        state.status = Some(NAMELESS.to_owned());
         return Vec::new();
     }
     let mut path = PathBuf::from(typed);
