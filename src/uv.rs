@@ -83,7 +83,6 @@ pub fn kills_a_day<L: Real>(flow: L, volume: L, dose: L, tenth: L) -> L {
     flow * DAY / volume * x * mean_left(x)
 }
 
-/// What a dose is known to do.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Band {
     pub what: &'static str,

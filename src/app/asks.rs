@@ -102,7 +102,6 @@ impl PartialEq for ReplyAsk {
 /// A report to be written, and where.
 #[derive(Clone, Debug)]
 pub struct ReportAsk {
-    /// Builds, with what is known of them so far.
     pub builds: Vec<Entry>,
     pub broken: Vec<Broken>,
     pub tank: Arc<Tank>,

@@ -64,7 +64,6 @@ impl Pane {
             Self::Notes => "Notes",
         }
     }
-    /// What it shows, for its help.
     pub fn says(self) -> &'static str {
         match self {
             Self::Table => {

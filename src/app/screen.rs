@@ -27,9 +27,7 @@ pub trait Screen: Sync {
     fn page(&self, state: &mut State, by: isize);
     /// Moves to another column.
     fn column(&self, _: &mut State, _by: isize) {}
-    /// A press of the mouse at a cell.
     fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect>;
-    /// The wheel over a cell.
     fn wheel(&self, state: &mut State, _x: u16, _y: u16, by: isize) {
         self.step(state, by);
     }

@@ -31,7 +31,6 @@ pub fn allowed(state: &State) -> May {
     if state.seek.word.trim().is_empty() { Err("type what to look for first ({seek})") } else { Ok(()) }
 }
 
-/// To the next line that holds the word.
 pub fn next(state: &mut State) {
     find(state, screens::on_top(state).at(state) + 1);
     if state.seek.nowhere {

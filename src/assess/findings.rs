@@ -101,7 +101,6 @@ pub enum LeakPlace {
     Joint { tray: usize },
 }
 
-/// One thing to know.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Note {
     // No tank: hoses, bends and temperature are the program's own.

@@ -16,7 +16,6 @@ const ALONE: f64 = 0.5;
 /// From this part on, mending the others gains so little that only the one is told.
 const ENOUGH: f64 = 0.9;
 
-/// A repair with the edit that makes it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Repair {
     pub help: Help,

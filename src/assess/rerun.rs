@@ -112,7 +112,6 @@ pub(super) fn reordered(case: &Case<'_>, way: &WaterWay<f64>) -> Option<Ordered>
     (!unmoved || !ordered.left_over.is_empty()).then_some(ordered)
 }
 
-/// What fits nowhere.
 pub(super) fn left_over(ordered: &Ordered) -> Vec<LeftOver> {
     let left = ordered.left_over.iter().filter(|left| left.volume > 5e-6);
     left.map(|left| (left.medium.name.clone(), left.volume * 1e3)).collect()

@@ -12,11 +12,9 @@ use crate::simd::Real;
 use crate::uncertainty::summary::Band;
 use crate::uncertainty::uncertain::{Draw, Nominal};
 
-/// How the tank would be stocked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stocking {
     Word(Stock),
-    /// As the tank at hand is fed.
     SoFed,
 }
 

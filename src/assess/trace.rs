@@ -37,7 +37,6 @@ pub enum Value {
     Money(f64),
     /// Price a litre.
     PerLitre(f64),
-    /// A count of things of that name.
     Count(usize, &'static str),
     Sum(Vec<Value>),
     /// Both ends of a figure given as between two.
@@ -121,7 +120,6 @@ pub struct Step {
     pub parts: Vec<Value>,
 }
 
-/// One thing that went in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Input {
     /// `hose bore`.
@@ -132,7 +130,6 @@ pub struct Input {
     pub key: Option<Key>,
 }
 
-/// A measure explained.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Trace {
     /// The steps, in the order they are worked out.
@@ -145,7 +142,6 @@ pub struct Trace {
     pub answer: Option<(usize, f64)>,
     /// Why the measure cannot be told, where it cannot.
     pub untold: Option<(Measure, Missing)>,
-    /// Name of the money.
     pub currency: String,
 }
 

@@ -3,7 +3,6 @@
 use crate::uncertainty::spread::Spread;
 use crate::units::trimmed;
 
-/// Who stands behind a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// A published formula or figure.
@@ -53,7 +52,6 @@ pub struct Assumption {
     pub value: f64,
     /// Unit, empty for a plain ratio.
     pub unit: &'static str,
-    /// How it spreads over the draws.
     pub spread: Spread,
     pub kind: Kind,
     pub checked: Checked,

@@ -59,7 +59,6 @@ pub struct Console<'a> {
     pub ascii: bool,
     /// Someone sits at a terminal that can place text, so the screens can open.
     pub terminal: bool,
-    /// No colour on the screens.
     pub mono: bool,
     /// Someone watches standard error, so that long work tells how far it is.
     pub watched: bool,

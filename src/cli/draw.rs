@@ -37,7 +37,6 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, 
     Ok(Status::Fine)
 }
 
-/// The model against the log.
 fn log(
     row: &Assessment,
     case: &Case,

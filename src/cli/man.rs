@@ -45,7 +45,6 @@ pub fn page() -> Result<String, std::io::Error> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// Text whose lines stay as they are.
 fn as_it_stands(roff: &mut Roff, text: &str) {
     roff.control("PP", []).control("nf", []);
     for line in text.lines() {

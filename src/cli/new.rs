@@ -49,14 +49,12 @@ struct Asker<'a, 'c> {
     console: &'a mut Console<'c>,
     input: &'a mut dyn BufRead,
     units: Units,
-    /// Somebody is there to be asked.
     asks: bool,
     /// What nobody said.
     invented: Vec<&'static str>,
 }
 
 impl Asker<'_, '_> {
-    /// The file, and what to write there.
     fn file(&mut self, args: &New) -> Result<(PathBuf, String), Failure> {
         let said: [Option<&str>; 3] = if args.tank {
             [args.volume.as_deref(), args.stocking.as_deref(), None]

@@ -16,7 +16,6 @@ pub struct Field {
 }
 
 impl Field {
-    /// Not the same in all builds.
     pub fn differs(&self) -> bool {
         self.values.windows(2).any(|pair| matches!(pair, [a, b] if a != b))
     }
@@ -51,7 +50,6 @@ pub fn fields(builds: &[(&Filter, usize)]) -> Vec<Field> {
         .collect()
 }
 
-/// One place in a stack.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
     /// `floor`, `tray 1`; trays count from the bottom.

@@ -10,7 +10,6 @@ pub const SURE: f64 = 0.8;
 /// Two values nearer than this share of the greater are the same: the solver is no finer.
 pub const SAME: f64 = 1e-9;
 
-/// One of the two compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
     First,

@@ -15,7 +15,6 @@ const TIE: f64 = 1e-12;
 pub struct Ranked {
     /// Nominal score, 0 to 1.
     pub score: f64,
-    /// Score of each draw.
     pub scores: Vec<f64>,
     /// Mean of those; the nominal score without draws.
     pub mean: f64,

@@ -46,7 +46,6 @@ const CONTENDS: f64 = 0.01;
 /// work grows with builds times figures.
 pub const CONTENDERS: usize = 64;
 
-/// A must at one build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Met {
     pub limit: Limit,
@@ -77,7 +76,6 @@ pub struct Stands {
     place: Option<usize>,
 }
 
-/// How all builds stand for a tank.
 #[derive(Clone, Debug)]
 pub struct Standing {
     /// Weighted measures, in the tank's order.
@@ -188,7 +186,6 @@ static UNKNOWN_FIELDS: LazyLock<[Field; 4]> = LazyLock::new(|| {
     })
 });
 
-/// What stands for a figure that cannot be told.
 fn untold(build: &Assessment, measure: Measure) -> f64 {
     match build.outcome(measure) {
         Outcome::Missing(why) if why.asked_of().is_some() => UNKNOWN,
@@ -203,7 +200,6 @@ fn surely_fails(met: &Met, chances: Option<&Passed>, i: usize) -> bool {
 }
 
 impl Stands {
-    /// The musts that rule it out.
     pub fn ruled_out_by(&self) -> impl Iterator<Item = &Met> {
         let fails = |(i, met): (usize, &'_ Met)| surely_fails(met, self.chances.as_ref(), i);
         self.musts.iter().enumerate().filter(move |both| fails(*both)).map(|(_, met)| met)

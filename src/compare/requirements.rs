@@ -7,7 +7,6 @@ use crate::assess::monte_carlo::Simulated;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::{Requirement, Tank};
 
-/// The bound a must sets.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound {
     Yes,
@@ -116,7 +115,6 @@ impl Passing {
     }
 }
 
-/// How one build stands to the musts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Passed {
     /// Each must on its own, in their order.

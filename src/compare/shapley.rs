@@ -45,12 +45,10 @@ pub struct Share {
     pub amount: f64,
 }
 
-/// The difference and its shares.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Why {
     /// The measure of the first build.
     pub first: f64,
-    /// The measure of the second build.
     pub second: f64,
     /// The shares, in the order of the groups; they add to `second − first`.
     pub shares: Vec<Share>,

@@ -86,7 +86,6 @@ impl Ends {
     }
 }
 
-/// One weighted measure.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Criterion {
     pub measure: Measure,
@@ -118,7 +117,6 @@ pub struct Worth {
     pub nominal: Vec<Vec<f64>>,
     /// Of the draws: `[build][criterion][draw]`.
     pub draws: Vec<Vec<Vec<f64>>>,
-    /// How many draws.
     pub samples: usize,
     /// Draws `[build]` that could not be worked out; empty where all could.
     pub failed: Vec<Vec<bool>>,

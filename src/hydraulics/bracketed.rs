@@ -144,7 +144,6 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
         self.network.law(p)
     }
 
-    /// Loss of one passage at a flow.
     fn single(&mut self, p: usize, q: L) -> Loss<L> {
         self.flows[p] = q;
         if self.network.is_curved(p) { self.laws.at(p, q) } else { self.law(p).at(q) }

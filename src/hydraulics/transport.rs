@@ -16,7 +16,6 @@ pub struct Walk {
     pub stops: Vec<Stop>,
 }
 
-/// One node of the walk.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Stop {
     /// Passages that bring water; none for the inlet.
@@ -41,7 +40,6 @@ pub struct Carried<L> {
 }
 
 impl<L: Real> Carried<L> {
-    /// Room for that many passages.
     pub fn new(passages: usize) -> Self {
         Self { entering: vec![L::zero(); passages], settling: L::zero(), at_pump: L::zero() }
     }

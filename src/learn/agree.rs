@@ -13,7 +13,6 @@ const ALONE: f64 = 0.001;
 /// Chance under which readings that agree are called unusual.
 const UNUSUAL: f64 = 0.02;
 
-/// What came of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agreement {
     /// How far the numbers lie off all together, squared, in the spread that the model and their errors give them.

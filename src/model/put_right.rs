@@ -5,7 +5,6 @@ use std::sync::Arc;
 use super::assumed::Assumed;
 use super::filter::{Filter, Impeller, Lamp, Part};
 
-/// In which state a unit is judged.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum State {
     /// There is nothing to put right that is judged.

@@ -85,7 +85,6 @@ choice! {
 }
 
 impl Outline {
-    /// The outline as a choice of the file.
     pub const fn choice() -> &'static Choice {
         Self::CHOICE
     }

@@ -46,7 +46,6 @@ pub struct Column {
     unit: String,
 }
 
-/// What became of a spreadsheet.
 #[derive(Clone, Debug, Default)]
 pub struct Imported {
     /// Names of files with what goes into them.

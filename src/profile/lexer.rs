@@ -138,7 +138,6 @@ pub fn head(text: &str, place: &Range<usize>) -> Range<usize> {
 /// One `key: value,` of a structure.
 #[derive(Debug)]
 pub struct Entry {
-    /// Where its key stands.
     pub key: Range<usize>,
     /// From the key to behind the comma.
     pub whole: Range<usize>,
@@ -185,24 +184,14 @@ pub fn items(text: &str, place: &Range<usize>) -> Vec<Range<usize>> {
 /// Something opened that does not close as it should.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Unclosed {
-    /// A comment that starts here and never ends.
+    // A comment that starts here and never ends.
     Comment(usize),
-    /// A text that starts here and never ends.
+    // A text that starts here and never ends.
     Text(usize),
-    /// The innermost of so many brackets still open at the end.
-    Open {
-        /// Where it was opened.
-        at: usize,
-        /// How many are open.
-        depth: usize,
-    },
-    /// A closing bracket here, where the one opened there must close first; none when nothing is open.
-    Mismatch {
-        /// The closing bracket.
-        at: usize,
-        /// The bracket still open.
-        open: Option<usize>,
-    },
+    // The innermost of so many brackets still open at the end.
+    Open { at: usize, depth: usize },
+    // A closing bracket here, where the one opened there must close first; none when nothing is open.
+    Mismatch { at: usize, open: Option<usize> },
 }
 
 /// The first comment, text or bracket that does not close as it should.

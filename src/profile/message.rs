@@ -11,16 +11,13 @@ use crate::hidden::visible;
 /// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
 
-/// One problem of a file, at its place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
     /// Line, from 1.
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// What is wrong.
     pub message: String,
-    /// What to do.
     pub help: Option<String>,
     /// The whole, with the source line and a mark under the spot, plain text.
     pub rendered: String,
@@ -31,9 +28,7 @@ pub struct Problem {
 pub struct Diagnostic {
     /// Where, in bytes.
     pub place: Range<usize>,
-    /// What is wrong.
     pub message: String,
-    /// What to do.
     pub help: Option<String>,
 }
 

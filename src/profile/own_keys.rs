@@ -18,7 +18,6 @@ const MAX_LINES: usize = 500;
 
 /// What the table of actions knows of names and keys.
 pub trait Known {
-    /// The names of all actions.
     fn names(&self) -> Vec<&'static str>;
     /// A key's one name, whatever way it is written; none where there is no such key.
     fn key(&self, written: &str) -> Option<String>;

@@ -128,7 +128,6 @@ fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Diagn
     Ok(unit.to_si(value))
 }
 
-/// A name with what stands in its brackets.
 struct Call<'s> {
     name: &'s str,
     called: bool,

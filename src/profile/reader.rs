@@ -58,7 +58,6 @@ pub struct Read<T> {
     pub left: LeftOut,
 }
 
-/// A text that is being read.
 pub struct Reader<'s> {
     pub source: &'s str,
     library: &'s Library,
@@ -72,7 +71,6 @@ pub struct Reader<'s> {
     kept: Option<Box<dyn Any>>,
     /// Fields for which something is made when all is read.
     pub left: LeftOut,
-    /// What rules remember.
     pub rooms: Rooms,
     /// The file is written for another program: nothing else that seems wrong with it counts.
     newer: Option<Diagnostic>,
@@ -153,12 +151,10 @@ impl Reader<'_> {
         Some(place)
     }
 
-    /// The text of a place.
     pub fn at(&self, place: &Place) -> &str {
         self.source.get(place.clone()).unwrap_or("")
     }
 
-    /// Notes a problem.
     pub fn refuse(&mut self, place: Place, message: impl Into<String>, help: Option<String>) {
         if !self.full() {
             self.faults.push(Diagnostic { place, message: message.into(), help });
@@ -217,7 +213,6 @@ impl Reader<'_> {
         Some(Vec::new())
     }
 
-    /// What a list is called in messages.
     fn list_name(&self, row: &Row) -> String {
         match (row.words, self.path.last()) {
             ("a build's `trays`", Some(Step::Item(i))) => format!("what lies in tray {}", i + 1),

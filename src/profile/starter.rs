@@ -12,7 +12,6 @@ use crate::model::library::Library;
 use crate::model::tank::Tank;
 use crate::units::Units;
 
-/// One number that is asked for.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked {
     /// What it is called where it is asked for.
@@ -22,13 +21,11 @@ pub struct Asked {
     pub usual: &'static str,
 }
 
-/// The three numbers of a filter.
 pub const FILTER: [Asked; 3] = [
     Asked { words: "printed flow", row: &Label::flow, usual: "~1000" },
     Asked { words: "trays", row: &Filter::trays, usual: "3" },
     Asked { words: "outside size", row: &Body::outside, usual: "~230 210 400" },
 ];
-/// What is asked of a tank.
 pub const TANK: [Asked; 2] = [
     Asked { words: "volume", row: &Tank::volume, usual: "~180" },
     Asked { words: "stocking", row: &Tank::stock, usual: "normal" },
@@ -116,7 +113,6 @@ fn packing(heights: &[f64], way: Way) -> Vec<Vec<String>> {
     out
 }
 
-/// A tank of that name, of what is told of it as files have it.
 pub fn tank(name: &str, volume: &str, stocking: Option<&str>) -> String {
     let mut out = format!(
         "// What builds are judged for. What is left out is assumed and shown as such; `cansift fields tank` lists all\n\

@@ -18,7 +18,6 @@ pub const DEFAULT_PRIORITIES: [(Measure, f64); 7] = [
     (Measure::OrderFaults, 1.0),
 ];
 
-/// Reads and checks a tank.
 pub fn read(source: &str, library: &Library) -> Read<Tank> {
     static TANK: Row = row("a tank").file("tank");
     let mut read = reader::read(source, library, Source::Tank, &TANK);

@@ -31,9 +31,7 @@ pub struct Options {
     pub thicknesses: Vec<u16>,
     /// The least fine that the finest mechanical layer may be; none: anything.
     pub finest: Option<Role>,
-    /// How many proposals.
     pub top: usize,
-    /// Start of the draws.
     pub seed: u64,
     /// Draws of the doubt for the best 20; 0 for none.
     pub samples: usize,

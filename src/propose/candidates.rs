@@ -46,7 +46,6 @@ struct Room {
     height: f64,
 }
 
-/// A medium that may be used.
 #[derive(Clone, Debug)]
 struct May {
     medium: Arc<Medium>,
@@ -113,7 +112,6 @@ impl<'a> SearchSpace<'a> {
         (litres > 0.0).then_some(litres)
     }
 
-    /// How many rooms there are.
     pub fn rooms(&self) -> usize {
         self.rooms.len()
     }

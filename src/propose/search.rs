@@ -19,14 +19,12 @@ const OF_A_KIND: usize = 2;
 /// Stacks judged between two looks at the progress.
 const BATCH: usize = 256;
 
-/// A stack and what it is worth.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found {
     pub value: f64,
     pub stack: Stack,
 }
 
-/// What is searched, and for whom.
 pub struct Task<'a> {
     pub filter: &'a Filter,
     pub tank: &'a Tank,

@@ -19,7 +19,6 @@ const NOTHING: f64 = 1e-6;
 /// Lengths closer than this are the same, m.
 const SAME: f64 = 1e-5;
 
-/// All a restack asks for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shopping {
     /// Every medium of the new stack, in the order of its layers.
@@ -34,7 +33,6 @@ pub struct Shopping {
     pub left_out: Vec<(Arc<Medium>, f64)>,
 }
 
-/// One medium.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     pub medium: Arc<Medium>,
@@ -61,7 +59,6 @@ pub struct Item {
 pub struct Pads {
     /// Thickness, m.
     pub thickness: f64,
-    /// How many.
     pub count: usize,
     /// Width and depth of the sheet each is cut from, m; none where the outline's box is not known.
     pub sheet: Option<(f64, f64)>,

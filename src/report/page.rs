@@ -70,7 +70,6 @@ pub enum List {
     /// Stands back behind what it belongs to.
     Quiet,
     Cautions,
-    /// Stages along the water.
     Stages,
 }
 
@@ -91,7 +90,6 @@ pub struct Section {
     pub page: Page,
 }
 
-/// How much of its own a section is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     Part,

@@ -14,7 +14,6 @@ use crossterm::style::Print;
 use crossterm::terminal::{EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode};
 use crossterm::{execute, queue};
 
-/// Whether the terminal is ours now.
 static OURS: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
 

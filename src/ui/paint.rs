@@ -9,10 +9,8 @@ use super::text;
 use super::theme::{self, Theme};
 use crate::app::layout::Area;
 
-/// One styled line.
 pub type Row = Line<'static>;
 
-/// A line of one style.
 pub fn row(text: impl Into<String>, style: Style) -> Row {
     Line::from(Span::styled(text.into(), style))
 }
@@ -22,7 +20,6 @@ pub fn prose(text: &str, cells: usize, style: Style) -> Vec<Row> {
     text::wrap(text, cells).into_iter().map(|line| row(line, style)).collect()
 }
 
-/// A piece of a line.
 pub fn bit(text: impl Into<String>, style: Style) -> Span<'static> {
     Span::styled(text.into(), style)
 }

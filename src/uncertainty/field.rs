@@ -64,7 +64,6 @@ impl Printed {
     }
 }
 
-/// One field of the files.
 #[derive(Clone, Copy, Debug)]
 pub struct Field {
     /// For messages.
@@ -81,7 +80,6 @@ pub struct Field {
     pub measured_by: Option<&'static str>,
 }
 
-/// No field of a file.
 pub const NONE: Field =
     Field { name: "", unit: "", low: 0.0, high: 0.0, printed: Printed::Exact, measured_by: None };
 

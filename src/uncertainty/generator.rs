@@ -14,7 +14,6 @@ pub fn splitmix(state: &mut u64) -> u64 {
     z ^ (z >> 31)
 }
 
-/// A stream of numbers.
 #[derive(Clone, Debug)]
 pub struct Generator {
     pub state: [u64; 4],

@@ -37,7 +37,6 @@ impl fmt::Display for Source {
     }
 }
 
-/// One step on the way to a field.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Step {
     /// A part or a field, by its word in the file; `hose/bore` is two in one.
@@ -72,7 +71,6 @@ impl Spot {
     pub fn id(&self, id: &str) -> Self {
         self.then(Step::Id(id.into()))
     }
-    /// The spot in a build of that name.
     pub fn build(name: &str) -> Self {
         Self([Step::Build(name.into())].into())
     }

@@ -7,7 +7,6 @@ use crate::simd::{F64x8, Real};
 pub struct Sample {
     /// One value a draw; NaN where it failed.
     pub values: Vec<f64>,
-    /// How many failed.
     pub failed: usize,
 }
 
@@ -21,7 +20,6 @@ impl Sample {
         sample
     }
 
-    /// Adds one draw.
     pub fn add(&mut self, value: f64) {
         let good = value.is_finite();
         self.failed += usize::from(!good);

@@ -8,16 +8,12 @@ use crate::assumptions::A;
 use crate::simd::Real;
 use crate::units::Quantity;
 
-/// A doubtful quantity.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Uncertain<Q> {
     /// The nominal value.
     pub value: Q,
-    /// How it is known.
     pub known: Provenance,
-    /// How it spreads.
     pub spread: Spread,
-    /// Which draw it follows.
     pub key: Key,
 }
 
@@ -38,9 +34,7 @@ pub trait Draw<L: Real> {
     fn of<Q: Quantity>(&self, figure: &Uncertain<Q>) -> L {
         self.spread(figure.si(), figure.spread, &figure.key)
     }
-    /// A value with a spread and a key of its own.
     fn spread(&self, value: f64, spread: Spread, key: &Key) -> L;
-    /// A constant of the model in this draw.
     fn constant(&self, which: A) -> L;
     /// Is everything at its nominal value?
     fn is_nominal(&self) -> bool {

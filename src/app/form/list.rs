@@ -31,7 +31,6 @@ fn around(state: &State) -> Option<(Line, Kind)> {
     }
 }
 
-/// Adds to the list that the cursor is in.
 pub fn add(state: &mut State) -> Vec<Effect> {
     let Some((list, inner)) = around(state) else {
         state.hint = Some("nothing is added here: put the cursor on a list".to_owned());
@@ -54,7 +53,6 @@ pub fn add(state: &mut State) -> Vec<Effect> {
     Vec::new()
 }
 
-/// What may be picked to be added.
 pub fn picks(state: &State) -> Vec<Pick> {
     match around(state) {
         Some((_, Kind::Choice(choice))) => pick::words(choice()),
@@ -123,7 +121,6 @@ fn like_the_last(state: &State, list: &Line) -> Option<String> {
     Some(out)
 }
 
-/// There is a list to add to.
 pub fn allowed(state: &State) -> crate::app::screen::May {
     if here(state).is_some() && around(state).is_some() {
         Ok(())

@@ -14,7 +14,6 @@ use crate::profile::form::What;
 use crate::profile::plain;
 use crate::profile::write::figures::text;
 
-/// One of them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pick {
     pub says: String,

@@ -40,7 +40,6 @@ impl Kind {
     }
 }
 
-/// Work of one kind.
 #[derive(Default)]
 struct Line {
     waiting: VecDeque<Work>,

@@ -29,7 +29,6 @@ pub struct Done {
     nominal: AtomicUsize,
     /// The next build to advise on and to doubt.
     doubted: AtomicUsize,
-    /// Builds whose doubt is told.
     told: AtomicUsize,
 }
 

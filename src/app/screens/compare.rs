@@ -116,7 +116,6 @@ pub fn next_part(state: &mut State) {
     Compare.keep(state);
 }
 
-/// Where the parts of the screen stand.
 pub struct Areas {
     pub all: Area,
     /// The sentences that answer, two lines of names, and the lines below them.
@@ -270,7 +269,6 @@ pub fn priorities(state: &State) -> Vec<Measure> {
     tank.priorities.iter().filter_map(|(key, _)| Measure::from_key(key)).collect()
 }
 
-/// The lines for what is to be compared.
 pub fn lines(state: &State) -> Vec<Compared> {
     let entries: Vec<&Entry> = builds(state).into_iter().filter_map(|id| state.entry(id)).collect();
     if entries.len() < 2 {

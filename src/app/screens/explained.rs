@@ -6,7 +6,6 @@ use crate::app::screen::{May, Screen, beyond};
 use crate::app::state::State;
 use crate::app::tabs::Place;
 
-/// Of that place.
 pub struct Over(pub Place);
 
 impl Screen for Over {
@@ -27,12 +26,10 @@ impl Screen for Over {
     }
 }
 
-/// Scrolls what lies over the screen.
 pub fn scroll(state: &mut State, by: isize) {
     state.overlay_scroll = moved(state.overlay_scroll, by, state.drawn.overlay + 1);
 }
 
-/// There is more than is in view.
 pub fn scrolls(state: &State) -> May {
     beyond(state.drawn.overlay)
 }

@@ -13,7 +13,6 @@ use crate::app::screen::May;
 use crate::app::state::State;
 use crate::report::answer::Kind;
 
-/// The formats, with their names.
 pub const FORMATS: [(Format, &str); 3] =
     [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
 
@@ -30,7 +29,6 @@ fn open(state: &State) -> Option<&Reply> {
     }
 }
 
-/// There is a text to take.
 pub fn written(state: &State) -> May {
     if open(state).is_some_and(|r| r.text.is_some()) { Ok(()) } else { Err("it is being written") }
 }
@@ -91,7 +89,6 @@ pub fn take(state: &mut State, number: u64, text: String) {
     }
 }
 
-/// Copies it and closes.
 pub fn copy(state: &mut State) -> Vec<Effect> {
     let text = open(state).and_then(|r| r.text.clone());
     state.overlay = None;

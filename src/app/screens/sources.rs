@@ -150,7 +150,6 @@ pub fn on_submit(state: &mut State, line: &Line, done: Done) {
     }
 }
 
-/// A line of the list.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shown<'a> {
     Head(Part),
@@ -175,7 +174,6 @@ pub fn items(state: &State) -> Vec<&Item> {
     state.sources.items.iter().filter(fits).collect()
 }
 
-/// The lines of the list, and which of them the cursor is on.
 pub fn lines(state: &State) -> (Vec<Shown<'_>>, usize) {
     let mut out = Vec::new();
     let (mut part, mut at) = (None, 0);
@@ -202,7 +200,6 @@ pub fn users(state: &State, constant: A) -> Vec<Measure> {
     Measure::ALL.into_iter().filter(uses).collect()
 }
 
-/// Where the list stands.
 pub fn area(state: &State) -> Area {
     let main = state.parts().main.unwrap_or_default();
     if main.w < BESIDE { main } else { Area { w: main.w * 3 / 5, ..main } }

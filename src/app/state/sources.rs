@@ -11,7 +11,6 @@ use crate::report::figures::Units;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
-    /// Constants and assumptions of the model.
     Constants,
     Words,
     Media,

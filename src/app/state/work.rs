@@ -21,7 +21,6 @@ pub enum Source {
     Gone,
 }
 
-/// One change that was made, with what takes it back.
 #[derive(Clone, Debug)]
 struct Change {
     back: Edit,

@@ -17,7 +17,6 @@ use crate::model::tray::{Amount, Layer, SealCondition};
 use crate::uncertainty::uncertain::{Provenance, Uncertain};
 use crate::units::Length;
 
-/// A short length in a sentence.
 pub fn mm(figure: &Uncertain<Length>) -> Said {
     Said::Length(figure.si() * 1e3)
 }
@@ -292,7 +291,6 @@ fn shape_words(shape: &Shape) -> (Message, Provenance) {
     (message!(text, less), known)
 }
 
-/// What is fed, and the protein in it.
 pub fn feed(out: &mut Trace, case: &Case<'_>) {
     let Some(tank) = case.tank else { return };
     match &tank.feed() {

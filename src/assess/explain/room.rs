@@ -24,7 +24,6 @@ fn rooms(vessel: &Vessel<f64>) -> Vec<(String, crate::model::outline::Plan<f64>,
     floor.chain(trays.map(|(t, (plan, height))| (format!("tray {}", t + 1), *plan, *height))).collect()
 }
 
-/// What trays and floor could hold.
 pub fn tray_space(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::spaces(out, &seen.case);
     let mut terms = Vec::new();

@@ -127,7 +127,6 @@ pub trait Field: Sized + 'static {
 }
 
 impl Row {
-    /// The row of a field of that type and name.
     #[must_use]
     pub const fn of<T: Field>(self, name: &'static str) -> Self {
         let name = if self.name.is_empty() { name } else { self.name };

@@ -18,7 +18,6 @@ pub enum Silence {
     Nothing,
     /// The program's own figure, SI, without doubt.
     Figure(f64),
-    /// A row of the assumptions.
     Assumed(A),
     /// Made by that row from the nominal of what it hangs on (`model::assumed`), wide, with a key of its own.
     Made(A),
@@ -34,7 +33,6 @@ pub enum Wording {
     Notes,
     /// Letters, digits, `-`, `_` and `.`.
     Id,
-    /// The id of a medium that is known.
     Medium,
     Measure,
     /// A day of the calendar, `2026-03-01`.
@@ -142,7 +140,6 @@ pub struct Row {
     pub held: field::Field,
 }
 
-/// A row of that name in messages.
 pub const fn row(words: &'static str) -> Row {
     Row {
         name: "",

@@ -12,7 +12,6 @@ pub enum At {
     Field(&'static Row),
     /// From 0.
     Item(usize),
-    /// A key of a map.
     Key(String),
 }
 

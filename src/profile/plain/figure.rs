@@ -258,7 +258,6 @@ fn range(typed: &str, at: &Range<usize>) -> Option<(Range<usize>, Range<usize>)>
     Some((at.start..at.start + cut, second))
 }
 
-/// One number with its unit.
 pub(super) fn one(
     row: &'static Row,
     typed: &str,

@@ -41,7 +41,6 @@ impl Reader<'_> {
         Some(text)
     }
 
-    /// A text in quotes.
     pub fn quoted(&mut self, at: &Place) -> Option<String> {
         self.literal(at, "a text in quotes", "\"…\"")
     }
@@ -68,7 +67,6 @@ impl Reader<'_> {
         }
     }
 
-    /// The key of a measure.
     fn measure(&mut self, at: &Place) -> Option<String> {
         let key = self.quoted(at)?;
         if Measure::from_key(&key).is_some() {

@@ -74,7 +74,6 @@ fn room(tray: &Tray) -> Room {
     (tray.shape.plan(height, &Nominal), height)
 }
 
-/// Remembers the room of a tray.
 pub fn tray(reader: &mut Reader<'_>, tray: &Tray) -> bool {
     if let Some(Step::Item(i)) = reader.path.last() {
         reader.rooms.sound.insert(*i, room(tray));
@@ -82,7 +81,6 @@ pub fn tray(reader: &mut Reader<'_>, tray: &Tray) -> bool {
     true
 }
 
-/// Remembers the outside of the vessel.
 pub fn outside(reader: &mut Reader<'_>, outside: &Outside, _: &[Place]) -> bool {
     if reader.path.iter().any(|step| matches!(step, Step::Field("body", _))) {
         reader.rooms.outside = Some(outside.clone());
@@ -129,7 +127,6 @@ fn assumed_floor(reader: &Reader<'_>) -> Option<Room> {
     Some((*plan, A::LeftFloor.entry().value * 1e-3))
 }
 
-/// Remembers the room of the floor.
 pub fn floor(reader: &mut Reader<'_>, floor: &Floor) -> bool {
     let height = floor.height.si();
     reader.rooms.floor = Some(Some((floor.shape.plan(height, &Nominal), height)));

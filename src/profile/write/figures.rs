@@ -10,7 +10,6 @@ use crate::units::UnitOf;
 const SHORT: usize = 4;
 /// Digits that tell any two numbers apart.
 const ALL_DIGITS: usize = 17;
-/// There is no such thing.
 pub const NONE: &str = "none";
 
 pub fn known_text(figure: &Known, unit: &str, printed: Printed) -> String {
@@ -142,7 +141,6 @@ fn number(si: f64, unit: &UnitOf) -> (usize, String) {
     (ALL_DIGITS, format!("{value}"))
 }
 
-/// A text in quotes.
 pub fn text(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }

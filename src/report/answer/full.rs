@@ -17,7 +17,6 @@ const TO_DO: usize = 60;
 /// Names in one line of those that are ruled out.
 const NAMES: usize = 4;
 
-/// Columns of its table.
 const COLUMNS: [Measure; 6] = [
     Measure::Clearing,
     Measure::BypassDirty,

@@ -27,7 +27,6 @@ use crate::model::tank::Tank;
 use crate::model::tray::SealCondition;
 use crate::uncertainty::sampling::Draws;
 
-/// How much is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// 120 words at most.
@@ -57,7 +56,6 @@ impl Kind {
 #[derive(Clone, Copy, Debug)]
 struct Answer<'a> {
     pub sheet: &'a Sheet,
-    /// Filter and build of each row.
     pub builds: &'a [(Arc<Filter>, usize)],
     pub tank: &'a Tank,
     /// The units to choose from.
@@ -73,7 +71,6 @@ struct Answer<'a> {
 /// Builds to choose from, judged for one tank.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked<'a> {
-    /// Filter and build of each row of the sheet.
     pub builds: &'a [(Arc<Filter>, usize)],
     pub sheet: &'a Sheet,
     /// Those that the rows were simulated with.
@@ -135,14 +132,12 @@ fn sheet_of(answer: &Answer<'_>, rows: &[usize]) -> Sheet {
     Sheet { rows, broken: Vec::new(), ..answer.sheet.clone() }
 }
 
-/// One candidate with all that is known of it.
 #[derive(Clone, Copy, Debug)]
 struct One<'a> {
     at: usize,
     candidate: Candidate,
     filter: &'a Arc<Filter>,
     build: &'a Build,
-    /// The build as it stands now.
     as_it_is: &'a Build,
     row: &'a Assessment,
     stands: &'a Stands,
@@ -155,7 +150,6 @@ impl<'a> One<'a> {
     fn unit(&self) -> Option<&'a Unit> {
         self.filter.unit.as_ref()
     }
-    /// The lamp as it is, whatever is judged.
     fn lamp(&self) -> Option<Lamp> {
         self.filter.as_found().unit.as_ref().map(|unit| unit.lamp)
     }
@@ -204,7 +198,6 @@ impl<'a> One<'a> {
         let nominal = || self.number(Measure::SuitsUpTo).map_or(0.0, |x| f64::from(u8::from(x < litres)));
         sample.and_then(|sample| sample.chance(|x| x < litres)).unwrap_or_else(nominal)
     }
-    /// What is asked of it and cannot be told.
     fn unsure(&self) -> Option<&'a Met> {
         let open = |(met, chance): &(&Met, Option<Passing>)| {
             met.passes.is_none() || chance.is_some_and(|chance| chance.untold >= MISSED)

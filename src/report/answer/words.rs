@@ -58,7 +58,6 @@ pub fn count(n: usize) -> String {
     WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
 }
 
-/// How many words a text has.
 pub fn of(text: &str) -> usize {
     text.split_whitespace().filter(|word| word.chars().any(char::is_alphanumeric)).count()
 }

@@ -69,7 +69,6 @@ fn title(c: &mut Canvas, what: Picture, row: &Assessment, embedding: Embedding<'
     c.text(TITLE, (MARGIN, 36.0), TextAnchor::Left, &TITLE.fit(&heading(what, row, embedding), room));
 }
 
-/// Why there is no picture of what a measure hangs on.
 pub fn why_not(row: &Assessment, measure: Measure) -> &'static str {
     match row.outcome(measure) {
         Outcome::Missing(why) => why.words(),

@@ -15,7 +15,6 @@ pub struct Panel {
 }
 
 pub struct Axis<'a> {
-    /// What it counts, with its unit.
     pub name: &'a str,
     /// A tick's figure.
     pub say: &'a dyn Fn(f64) -> String,
@@ -139,7 +138,6 @@ pub fn key(c: &mut Canvas, class: &str, (x, y): (f64, f64), room: f64, lines: &[
     words(c, (x + 34.0, y), room - 34.0, lines)
 }
 
-/// What a dot of a plot means.
 pub fn dot(c: &mut Canvas, class: &str, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64 {
     c.circle(class, (x + 13.0, y), 5.0);
     words(c, (x + 34.0, y), room - 34.0, lines)

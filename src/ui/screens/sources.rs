@@ -149,7 +149,6 @@ fn stands_behind(e: &Entry) -> String {
     if source.is_empty() { format!("{kind}{checked}") } else { format!("{kind}{checked}: {source}") }
 }
 
-/// An entry whole.
 fn entry(state: &State, item: &Item, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     let mut say = |said: &str, style| {

@@ -14,7 +14,6 @@ use crate::report::svg::why_not;
 /// Most improvements listed.
 const HELPS: usize = 3;
 
-/// The lines for a width.
 pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     if judged.head_budget.is_empty() {
         let why = why_not(judged, Measure::Flow);

@@ -76,7 +76,6 @@ fn ends(measure: Measure, tank: &Tank, units: Units) -> String {
     format!("{head}: {} to {}; nothing where it cannot be told", shown(ends.poor()), shown(ends.good()))
 }
 
-/// What the words in it mean.
 fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {
     let mut say = |said: &str, style| {
         out.extend(paint::prose(said, w, style));

@@ -10,7 +10,6 @@ use crate::assess::Assessment;
 use crate::report::figures::Units;
 use crate::report::wording::mends::costs;
 
-/// The lines for a width.
 pub fn rows(judged: &Assessment, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if judged.stages.is_empty() {

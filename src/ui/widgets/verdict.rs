@@ -12,7 +12,6 @@ pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) ->
     better::of_builds(first.judged.as_deref()?, other.judged.as_deref()?, measure, aim)
 }
 
-/// How a verdict is painted.
 pub fn chip(call: Call, theme: Theme) -> ratatui::style::Style {
     match call {
         Call::Better => theme.better(),

@@ -7,7 +7,6 @@ use crate::app::state::State;
 use crate::app::state::restack::Over;
 use crate::app::state::work::Source;
 
-/// What the cursor stands on.
 pub fn here(state: &State) -> Option<Here> {
     list::here(state.restack.work.as_ref()?, state.restack.list.cursor)
 }
@@ -28,7 +27,6 @@ pub fn layer(state: &State) -> May {
     }
 }
 
-/// The cursor is on a layer that is a pad.
 pub fn pad(state: &State) -> May {
     layer(state)?;
     let piece = state.restack.work.as_ref().map(|w| &w.piece);
@@ -158,7 +156,6 @@ pub fn pick(state: &State) -> May {
     if picker::choices(state).is_empty() { Err("no medium is left to choose from") } else { Ok(()) }
 }
 
-/// A proposal is there to be taken.
 pub fn proposed(state: &State) -> May {
     match &state.restack.proposals {
         Some(p) if !p.found.is_empty() => Ok(()),

@@ -12,7 +12,6 @@ const MEASURES: u16 = 74;
 /// Rows from which the section stands below the list.
 const SECTION: u16 = 15;
 
-/// The panes in view, each with its area.
 pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     let Some(main) = state.parts().main else { return Vec::new() };
     if main.w < 100 || main.h < 16 {

@@ -56,7 +56,6 @@ fn open(state: &mut State, what: For) {
     keep(state);
 }
 
-/// Types to narrow the picker.
 pub fn narrow_media(state: &mut State) {
     let wanted = state.restack.picker.as_ref().map(|p| p.wanted.clone());
     type_line(state, Typing::Narrow, &wanted.unwrap_or_default());
@@ -105,7 +104,6 @@ pub fn gap(state: &mut State, steps: i32) {
     }
 }
 
-/// The next condition of the seal.
 pub fn seal(state: &mut State) {
     let (Some(Here::Space(space) | Here::Layer(_, space)), Some(work)) = (here(state), &state.restack.work)
     else {
@@ -276,7 +274,6 @@ fn onto(state: &mut State, at: Place) {
     keep(state);
 }
 
-/// Takes what is chosen in the picker.
 pub fn pick(state: &mut State) {
     let Some(picker) = state.restack.picker.clone() else { return };
     let Some(choice) = picker::choices(state).into_iter().nth(picker.list.cursor) else { return };

@@ -27,7 +27,6 @@ const LEAST_MM: f64 = 1.0;
 const GAPS_MM: [(SealCondition, f64); 3] =
     [(SealCondition::Lip, 0.05), (SealCondition::Worn, 0.4), (SealCondition::Missing, 1.5)];
 
-/// A change, and what it is called.
 pub type Named = (Edit, String);
 
 /// A figure as the reader would take it from a file, written plainly in the field's own unit.
@@ -198,7 +197,6 @@ pub fn fill(piece: &Workpiece, at: Place) -> Option<Named> {
     Some((Edit::SetAmount { at, amount }, said))
 }
 
-/// Another medium in the same place.
 pub fn swap(piece: &Workpiece, at: Place, medium: &Arc<Medium>) -> Option<Named> {
     let layer = piece.layer(at)?;
     let said = format!("{} instead of {}", medium.name, layer.medium.name);

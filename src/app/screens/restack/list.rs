@@ -7,7 +7,6 @@ use crate::model::medium::Role;
 use crate::model::tray::{Amount, Dimples, Layer, SealCondition};
 use crate::uncertainty::uncertain::{Nominal, Uncertain};
 
-/// The floor or a tray, with what lies in it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Space {
     /// Which tray, from 0 at the bottom; none is the floor.
@@ -127,14 +126,12 @@ pub fn lines(spaces: &[Space]) -> Vec<Spot> {
     spaces.iter().enumerate().flat_map(one).collect()
 }
 
-/// What the cursor stands on.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Here {
     Space(Space),
     Layer(Shown, Space),
 }
 
-/// What stands on a line.
 pub fn here(work: &Work, cursor: usize) -> Option<Here> {
     let spaces = spaces(&work.piece);
     match *lines(&spaces).get(cursor)? {
@@ -146,7 +143,6 @@ pub fn here(work: &Work, cursor: usize) -> Option<Here> {
     }
 }
 
-/// The line on which a layer stands.
 pub fn line_of(piece: &Workpiece, at: Place) -> Option<usize> {
     let spaces = spaces(piece);
     let on = |line: &Spot| match *line {

@@ -95,7 +95,6 @@ pub fn keep(state: &mut State) {
     }
 }
 
-/// Begins with another working copy.
 pub fn begin(state: &mut State, work: Work) {
     let restack = &mut state.restack;
     restack.work = Some(Box::new(work));

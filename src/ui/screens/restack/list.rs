@@ -35,7 +35,6 @@ pub(super) struct Across {
     rest: usize,
 }
 
-/// Cells of a height.
 const HEIGHT: usize = 8;
 
 impl Across {

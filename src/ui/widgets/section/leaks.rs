@@ -10,7 +10,6 @@ use crate::report::figures;
 /// Shares below this are not marked.
 const WORTH_MARKING: f64 = 0.001;
 
-/// The leaks with their rows.
 pub struct Marks {
     leaks: Vec<(Leak, Option<usize>)>,
 }
@@ -90,7 +89,6 @@ fn late(leak: &Leak) -> Option<String> {
     leak.share_at_service.map(figures::share).filter(|late| *late != figures::share(leak.share))
 }
 
-/// The row at which a leak lies.
 fn wanted(leak: &Leak, items: &[Item<'_>]) -> Option<usize> {
     let mut at = 0;
     let mut lowest_of_tray = None;

@@ -15,12 +15,11 @@ pub struct Item<'a> {
     pub rows: usize,
 }
 
-/// What takes rows.
 pub enum What<'a> {
     Head {
         mm: f64,
     },
-    /// Free height in a tray or the floor.
+    // Free height in a tray or the floor.
     Free {
         mm: f64,
         /// Nothing lies in that tray at all.
@@ -31,12 +30,10 @@ pub enum What<'a> {
         /// Which, from the bottom.
         layer: usize,
     },
-    /// The grid a tray stands on.
     Grid,
 }
 
 impl Item<'_> {
-    /// Which tray it belongs to.
     pub fn tray(&self) -> Option<usize> {
         self.place.map(|(tray, _)| tray)
     }
