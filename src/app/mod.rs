@@ -18,6 +18,7 @@ pub mod moves;
 pub mod narrow;
 pub mod order;
 pub mod overlay;
+pub mod own_keys;
 pub mod panes;
 pub mod report;
 pub mod screen;

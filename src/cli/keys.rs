@@ -7,10 +7,10 @@ use super::console::{Failure, Status};
 use super::context::Context;
 use crate::app::actions::{self, ACTIONS, Action};
 use crate::app::key::{Key, Keys};
-use crate::app::keys::{WAY_OUT, share_a_place};
+use crate::app::keys::WAY_OUT;
+use crate::app::own_keys;
 use crate::app::tabs::{self, TABS};
 use crate::profile::Problem;
-use crate::profile::own_keys::{Known, read_own_keys};
 use crate::profile::store;
 
 /// Keys in force, where they come from, and what is wrong with that file.
@@ -32,10 +32,8 @@ pub fn in_force(asked: Option<&Path>) -> InForce {
     match store::read_text(&file) {
         Err(problem) => InForce { file: Some(file), problems: vec![problem], ..InForce::default() },
         Ok(text) => {
-            let own = read_own_keys(&file, &text, &Table);
-            let keys = |names: Vec<String>| names.iter().filter_map(|n| Key::named(n)).collect();
-            let lines = own.lines.into_iter().map(|(name, names)| (name, keys(names))).collect();
-            InForce { keys: Keys::own(lines), file: Some(file), problems: own.problems }
+            let (keys, problems) = own_keys::read(&file, &text);
+            InForce { keys, file: Some(file), problems }
         }
     }
 }
@@ -59,34 +57,6 @@ impl InForce {
             "{name} line {}, column {}: {}{more}; the other keys hold, `cansift keys` tells all",
             first.line, first.column, first.message
         ))
-    }
-}
-
-/// The table of actions, as the reader of own keys needs it.
-struct Table;
-
-impl Known for Table {
-    fn names(&self) -> Vec<&'static str> {
-        let mut names: Vec<&'static str> = Vec::new();
-        for row in ACTIONS {
-            if !names.contains(&row.name) {
-                names.push(row.name);
-            }
-        }
-        names
-    }
-    fn key(&self, written: &str) -> Option<String> {
-        Key::named(written).map(Key::name)
-    }
-    fn key_names(&self) -> Vec<&'static str> {
-        Key::names()
-    }
-    fn meet(&self, a: &str, b: &str) -> bool {
-        share_a_place(a, b)
-    }
-    fn fixed(&self, key: &str) -> Option<&'static str> {
-        let owner = || ACTIONS.iter().find(|row| row.key_list().any(|k| k == WAY_OUT));
-        (key == WAY_OUT.name()).then(owner).flatten().map(|row| row.name)
     }
 }
 

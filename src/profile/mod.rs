@@ -5,10 +5,9 @@ pub mod form;
 pub mod import;
 pub mod lexer;
 pub mod message;
-pub mod own_keys;
 pub mod plain;
 pub mod quantity;
-mod reader;
+pub mod reader;
 mod rules;
 pub mod starter;
 pub mod state_file;
@@ -230,7 +229,7 @@ fn finish<T>(path: &Path, text: &str, value: Option<T>, mut faults: Vec<Diagnost
 }
 
 /// Text without a byte-order mark in front.
-fn without_mark(text: &str) -> &str {
+pub fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 

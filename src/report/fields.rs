@@ -2,7 +2,7 @@
 
 use super::page::{Column, Page, Table};
 use super::sources::plain;
-use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table as Form, exact_of};
+use crate::model::fields::{Brackets, Dimension, Kind, Row, Table as Form, exact_of};
 use crate::model::filter::Filter;
 use crate::model::hoses::NamedFitting;
 use crate::model::medium::Medium;
@@ -46,7 +46,7 @@ fn add_kind(all: &mut Vec<Thing>, kind: Kind) {
         Kind::List(inner) => add_kind(all, *inner),
         Kind::Choice(choice) => {
             let choice = choice();
-            for variant in told(choice).filter(|variant| !variant.rows.is_empty()) {
+            for variant in choice.told().filter(|variant| !variant.rows.is_empty()) {
                 let what = choice.what;
                 if all.iter().any(|thing| thing.name == variant.word && thing.what == what) {
                     continue;
@@ -61,11 +61,6 @@ fn add_kind(all: &mut Vec<Thing>, kind: Kind) {
         }
         _ => {}
     }
-}
-
-/// The words that a file may say.
-pub fn told(choice: &'static Choice) -> impl Iterator<Item = &'static crate::model::fields::Variant> {
-    choice.variants.iter().filter(|variant| !variant.word.is_empty())
 }
 
 pub fn page(things: &[&Thing]) -> Page {
@@ -122,7 +117,7 @@ fn kind(kind: Kind, row: &Row) -> String {
                 Brackets::None => variant.word.to_owned(),
                 _ => format!("{}(…)", variant.word),
             };
-            told(choice()).map(word).collect::<Vec<_>>().join(" | ")
+            choice().told().map(word).collect::<Vec<_>>().join(" | ")
         }
         Kind::List(inner) => format!("list of {}", self::kind(*inner, row)),
         Kind::Map => "measures with a number each".to_owned(),

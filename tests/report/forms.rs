@@ -7,7 +7,7 @@ use cansift::model::filter::Filter;
 use cansift::model::hoses::NamedFitting;
 use cansift::model::medium::Medium;
 use cansift::model::tank::Tank;
-use cansift::report::fields::{COUNTED, Thing, page, things, told};
+use cansift::report::fields::{COUNTED, Thing, page, things};
 use cansift::report::markdown;
 use cansift::report::page::Look;
 use cansift::units::KINDS;
@@ -130,9 +130,10 @@ fn chosen(defs: &mut BTreeMap<String, Json>, choice: &'static Choice) -> Json {
     let name = choice.what.to_owned();
     if !defs.contains_key(&name) {
         defs.insert(name.clone(), Json::Null);
-        let bare: Vec<&str> = told(choice).filter(|v| v.brackets == Brackets::None).map(|v| v.word).collect();
+        let bare: Vec<&str> =
+            choice.told().filter(|v| v.brackets == Brackets::None).map(|v| v.word).collect();
         let mut any: Vec<Json> = if bare.is_empty() { Vec::new() } else { vec![json!({"enum": bare})] };
-        for variant in told(choice).filter(|variant| variant.brackets != Brackets::None) {
+        for variant in choice.told().filter(|variant| variant.brackets != Brackets::None) {
             let rows: Vec<&Row> = variant.rows.iter().chain(choice.common).collect();
             let inside = object(defs, &rows, variant.brackets == Brackets::ByPlace);
             let word: Map<String, Json> = [(variant.word.to_owned(), inside)].into_iter().collect();

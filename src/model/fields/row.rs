@@ -332,6 +332,13 @@ pub struct Choice {
     pub common: &'static [Row],
 }
 
+impl Choice {
+    /// The words that a file may say.
+    pub fn told(&self) -> impl Iterator<Item = &'static Variant> + use<> {
+        self.variants.iter().filter(|variant| !variant.word.is_empty())
+    }
+}
+
 #[derive(Clone, Copy, Debug)]
 pub struct Variant {
     pub word: &'static str,
