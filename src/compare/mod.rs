@@ -1,7 +1,6 @@
 //! Builds beside each other: which is better, why, in what order, what to measure first.
 
 pub mod align;
-pub mod alike;
 pub mod better;
 pub mod candidates;
 pub mod closest;

@@ -1,9 +1,9 @@
 //! Hybrids of two builds: each group of what may differ is taken from the one or from the other.
 
-use super::alike::Alike;
 use super::shapley::Group;
 use crate::assess::case::Case;
 use crate::assess::figures::{Effort, Figures, figures};
+use crate::model::fields::Field;
 use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
 use crate::model::tank::Tank;
 use crate::model::tray::Layer;

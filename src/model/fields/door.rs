@@ -120,6 +120,16 @@ pub trait Field: Sized + 'static {
     fn each(&self, _: &mut Figures<'_>) {}
     /// What it holds; none where it is absent.
     fn value(&self, row: &'static Row) -> Option<Value>;
+    /// Is it the same to the nominal model? Names, keys and doubt do not count, only what is computed with.
+    fn alike(&self, other: &Self) -> bool {
+        /// Whatever it is called.
+        static ANY: Row = row("");
+        match (self.value(&ANY), other.value(&ANY)) {
+            (Some(a), Some(b)) => a.alike(&b),
+            (None, None) => true,
+            _ => false,
+        }
+    }
     /// Adds what it holds to the fields of its form.
     fn put(&self, row: &'static Row, given: &mut Given) {
         given.extend(self.value(row).map(|value| (row, value)));
@@ -139,16 +149,5 @@ impl Row {
         };
         let label = if self.label.is_empty() { self.words } else { self.label };
         Self { name, key, label, kind: T::KIND, solid: T::SOLID, held: self.of_key(), ..self }
-    }
-}
-
-/// Are two things the same to the nominal model?
-pub fn alike<T: Field>(a: &T, b: &T) -> bool {
-    /// Whatever it is called.
-    static ANY: Row = row("");
-    match (a.value(&ANY), b.value(&ANY)) {
-        (Some(a), Some(b)) => a.alike(&b),
-        (None, None) => true,
-        _ => false,
     }
 }
