@@ -11,23 +11,14 @@ use crate::profile::message::plain;
 /// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]
 pub enum NotSaved {
-    /// Something is there already.
     #[error("there is a file called {0} already: nothing was written")]
     Exists(String),
-    /// Somebody changed it since.
     #[error("{0} was changed since it was saved here: nothing was written; name another file")]
     Changed(String),
-    /// The path names no file.
     #[error("{0} is no name for a file")]
     NoName(String),
-    /// The system refused.
     #[error("{name} could not be saved: {why}")]
-    Refused {
-        /// The file.
-        name: String,
-        /// The system's words.
-        why: String,
-    },
+    Refused { name: String, why: String },
 }
 
 /// Saves a new file: whole or not at all, and never over one that is there.
