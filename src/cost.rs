@@ -8,15 +8,13 @@ use crate::model::medium::Medium;
 use crate::model::tank::Tank;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
-use crate::units::{Plain, YEAR, YEAR_DAYS};
+use crate::units::{LITRES, Plain, YEAR, YEAR_DAYS};
 
 pub const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;
 /// Kilowatt hours a year of one watt.
 pub const KWH_A_WATT: f64 = YEAR_HOURS / 1e3;
-/// Litres in a m3; prices are per litre of bed.
-const LITRES: f64 = 1e3;
 /// A lack below a cubic millimetre is rounding, not a purchase.
-const NOTHING: f64 = 1e-9;
+pub const NOTHING: f64 = 1e-9;
 
 /// Why an amount of money cannot be told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -66,12 +66,17 @@ macro_rules! quantities {
     };
 }
 
-const INCH: f64 = 0.0254;
+/// Litres in a m3.
+pub const LITRES: f64 = 1e3;
+/// 0 °C, K.
+pub const FREEZING: f64 = 273.15;
+/// m.
+pub const INCH: f64 = 0.0254;
 const US_GALLON: f64 = 231.0 * INCH * INCH * INCH;
 const UK_GALLON: f64 = 4.546_09e-3;
 const LITRE: f64 = 1e-3;
 const POUND: f64 = 0.453_592_37;
-const HOUR: f64 = 3600.0;
+pub const HOUR: f64 = 3600.0;
 /// Seconds in a day.
 pub const DAY: f64 = 86_400.0;
 /// Days in a year: 8766 hours.

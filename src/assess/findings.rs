@@ -76,6 +76,9 @@ pub enum Takes {
     Head(f64),
 }
 
+/// Shares below this are not marked where the vessel is drawn.
+pub const WORTH_MARKING: f64 = 0.001;
+
 /// Water that slips past the finest mechanical stage at one place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leak {

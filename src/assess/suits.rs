@@ -11,6 +11,7 @@ use crate::model::tank::{Feed, Stock, Tank};
 use crate::simd::Real;
 use crate::uncertainty::summary::Band;
 use crate::uncertainty::uncertain::{Draw, Nominal};
+use crate::units::LITRES;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stocking {
@@ -108,8 +109,6 @@ impl<L: Real> Suits<L> {
     }
 }
 
-/// Litres in a m3.
-const LITRES: f64 = 1e3;
 /// How often an hour a tank is to be cleared, least and most; in between with the food.
 const CLEARED: (f64, f64) = (0.5, 2.0);
 /// Turnover of a tank without an aim, volumes an hour: the same as where an aim is left out.

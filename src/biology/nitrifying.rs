@@ -6,9 +6,8 @@ use crate::assumptions::A;
 use crate::model::medium::Role;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
+use crate::units::FREEZING;
 
-/// 0 °C, K.
-const FREEZING: f64 = 273.15;
 /// The rate is told at this temperature, °C, ...
 const RATE_TEMPERATURE: f64 = 20.0;
 /// ... and this oxygen, mg/l.

@@ -3,10 +3,8 @@
 use crate::assumptions::A;
 use crate::simd::Real;
 use crate::uncertainty::uncertain::Draw;
-use crate::units::DAY;
+use crate::units::{DAY, FREEZING};
 
-/// 0 °C, K.
-const FREEZING: f64 = 273.15;
 /// Hours in a day.
 const HOURS: f64 = 24.0;
 /// Below this fish and nitrifiers suffer, mg/l; the shut vessel is timed down to it. Common practice, no source.

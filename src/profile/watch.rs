@@ -5,7 +5,6 @@
 mod eyes;
 
 use std::collections::BTreeSet;
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -15,7 +14,7 @@ use std::time::{Duration, Instant};
 
 use self::eyes::Watching;
 use super::Loaded;
-use super::store::{gather, read_text};
+use super::store::{content, gather, read_text};
 
 /// Quiet that ends a burst of changes.
 const QUIET: Duration = Duration::from_millis(100);
@@ -139,11 +138,7 @@ fn places(paths: &[PathBuf]) -> BTreeSet<PathBuf> {
 fn look(paths: &[PathBuf]) -> Vec<(PathBuf, Option<u64>)> {
     let (found, _) = gather(paths);
     let short = |path: PathBuf| {
-        let text = read_text(&path).ok().map(|text| {
-            let mut hasher = DefaultHasher::new();
-            text.hash(&mut hasher);
-            hasher.finish()
-        });
+        let text = read_text(&path).ok().map(|text| content(&text));
         (path, text)
     };
     found.into_iter().map(|found| short(found.path)).collect()

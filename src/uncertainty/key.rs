@@ -188,7 +188,7 @@ fn named(source: &Source, at: &Spot) -> String {
 }
 
 /// Fowler–Noll–Vo 1a, 64 bit (public domain): small, stable, the same everywhere.
-fn fnv1a(bytes: &[u8]) -> u64 {
+pub fn fnv1a(bytes: &[u8]) -> u64 {
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, |h, b| (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3))
 }
 

@@ -6,10 +6,7 @@ use crate::assess::suits::counted;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Nominal;
-use crate::units::litres_an_hour;
-
-/// Seconds in an hour.
-const HOUR: f64 = 3600.0;
+use crate::units::{HOUR, litres_an_hour};
 
 /// What one pass takes, clean; its share of the dirt comes back with the flow.
 fn pass_steps(seen: &mut Seen<'_>, out: &mut Trace) -> Option<(f64, f64)> {

@@ -5,14 +5,9 @@ use super::seen::Seen;
 use crate::assess::figures::bought;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;
-use crate::cost::{KWH_A_WATT, YEAR_HOURS, working_lamp};
+use crate::cost::{KWH_A_WATT, NOTHING, YEAR_HOURS, working_lamp};
 use crate::uncertainty::uncertain::Provenance;
-use crate::units::YEAR;
-
-/// Litres in a m3.
-const LITRES: f64 = 1e3;
-/// A lack below a cubic millimetre is rounding.
-const NOTHING: f64 = 1e-9;
+use crate::units::{LITRES, YEAR};
 
 /// Pump and lamp; the watts come back.
 fn watts(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {

@@ -7,6 +7,7 @@ use std::path::Path;
 use super::beside::{self, May, Step, sync_folder};
 use crate::hidden::visible;
 use crate::profile::message::plain;
+use crate::uncertainty::key::fnv1a;
 
 /// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]
@@ -26,10 +27,9 @@ pub fn save_new(path: &Path, content: impl AsRef<[u8]>) -> Result<(), NotSaved> 
     save_stepwise(path, content, &|_| Ok(()))
 }
 
-/// What a text comes to, to know it again: FNV-1a of 64 bits (Fowler, Noll and Vo), from memory.
+/// What a text comes to, to know it again.
 pub fn content(text: &str) -> u64 {
-    text.bytes()
-        .fold(0xcbf2_9ce4_8422_2325, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    fnv1a(text.as_bytes())
 }
 
 /// Saves over a file whose content comes to `was`, whole or not at all; its mode stays, a link is followed.

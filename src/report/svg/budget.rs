@@ -1,13 +1,12 @@
 //! Where the pump's head goes: one bar in the order of the water, and its parts below it.
 
-use super::MARGIN;
 use super::canvas::{Canvas, Embedding, PLAIN, QUIET, STRONG, TextAnchor};
+use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
 
-const WIDTH: f64 = 640.0;
 const BAR: f64 = 34.0;
 const LINE: f64 = 24.0;
 

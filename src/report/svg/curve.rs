@@ -1,15 +1,12 @@
 //! Pump against system: what the pump gives, what hoses and vessel take, clean and at service, and where they meet.
 
-use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor};
-use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
+use super::plot::{Axis, KEY, Panel, dot, key, round_step, say_by_step};
+use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{self, pictures, sentences};
-
-const WIDTH: f64 = 640.0;
-const KEY: f64 = 186.0;
 
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(curve) = &row.curve else {

@@ -1,18 +1,14 @@
 //! Flow over the days of a log: what the model expected, what was read, and what is believed now.
 
-use super::MARGIN;
 use super::canvas::{Canvas, Embedding, STRONG, TextAnchor};
-use super::plot::{Axis, Panel, dot, key, round_step, say_by_step};
+use super::plot::{Axis, IN_WEEKS, KEY, Panel, dot, key, round_step, say_by_step};
+use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::learn::picture::Picture;
 use crate::report::figures::{self, Units};
 use crate::report::log;
 use crate::units::litres_an_hour;
 
-const WIDTH: f64 = 640.0;
-const KEY: f64 = 186.0;
-/// Longer times are counted in weeks.
-const IN_WEEKS: f64 = 27.0;
 /// Errors that a bar shows, so that 9 of 10 lie within.
 const BAR: f64 = 1.645;
 

@@ -20,6 +20,8 @@ pub use canvas::{Embedding, style};
 
 /// Room left free at a picture's edges, px.
 const MARGIN: f64 = 20.0;
+/// Of a picture with axes, or of a bar.
+const WIDTH: f64 = 640.0;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Picture {

@@ -2,6 +2,10 @@
 
 use super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, n};
 
+/// Room for the key beside a panel.
+pub const KEY: f64 = 186.0;
+/// Longer times, in days, are counted in weeks.
+pub const IN_WEEKS: f64 = 27.0;
 /// Most steps between ticks.
 const STEPS: f64 = 6.0;
 

@@ -1,19 +1,14 @@
 //! Flow, filtered flow and bypass over the weeks, with the day on which it should be opened and why.
 
-use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
-use super::plot::{Axis, Panel, key, round_step, say_by_step};
+use super::plot::{Axis, IN_WEEKS, KEY, Panel, key, round_step, say_by_step};
+use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::assess::assessment::{Opens, TimePoint};
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{self, pictures, sentences};
-
-const WIDTH: f64 = 640.0;
-const KEY: f64 = 186.0;
-/// Longer times are counted in weeks.
-const IN_WEEKS: f64 = 27.0;
 
 pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {
     let Some(line) = row.timeline.as_ref().filter(|t| !t.points.is_empty()) else {

@@ -5,11 +5,9 @@ use super::super::labels::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
 use crate::assess::assessment::{Leak, LeakPlace};
+use crate::assess::findings::WORTH_MARKING;
 use crate::model::filter::Way;
 use crate::report::figures;
-
-/// Shares below this are not marked.
-const WORTH_MARKING: f64 = 0.001;
 
 /// Words beside the vessel, with a line to their place.
 #[derive(Debug)]

@@ -4,11 +4,9 @@ use super::super::super::text;
 use super::scale::{Item, What};
 use super::word;
 use crate::assess::assessment::{Leak, LeakPlace};
+use crate::assess::findings::WORTH_MARKING;
 use crate::assumptions::A;
 use crate::report::figures;
-
-/// Shares below this are not marked.
-const WORTH_MARKING: f64 = 0.001;
 
 pub struct Marks {
     leaks: Vec<(Leak, Option<usize>)>,
