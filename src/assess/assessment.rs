@@ -206,18 +206,36 @@ pub struct Section {
     pub way: Way,
     /// Bore of the down pipe, mm; none when there is none.
     pub tube_mm: Option<f64>,
+    /// Nobody gave that bore.
+    pub tube_assumed: bool,
     /// Settlement space.
     pub floor: Option<Space>,
     pub trays: Vec<Space>,
     /// Height of the water above the top tray, mm.
     pub head_mm: Option<f64>,
+    pub head_assumed: bool,
     pub uv: bool,
 }
 
 impl Section {
     /// Nothing of it was looked at but the way of the water.
     pub fn unseen(way: Way) -> Self {
-        Self { way, tube_mm: None, floor: None, trays: Vec::new(), head_mm: None, uv: false }
+        Self {
+            way,
+            tube_mm: None,
+            tube_assumed: false,
+            floor: None,
+            trays: Vec::new(),
+            head_mm: None,
+            head_assumed: false,
+            uv: false,
+        }
+    }
+
+    /// Whether any part of it stands on an assumption, and so is drawn dotted.
+    pub fn assumes(&self) -> bool {
+        let spaces = || self.floor.iter().chain(&self.trays);
+        self.tube_assumed || self.head_assumed || spaces().any(|space| space.assumed || space.seal_assumed)
     }
 }
 
@@ -226,6 +244,8 @@ impl Section {
 pub struct Space {
     /// Usable height, mm.
     pub height_mm: f64,
+    /// Nobody gave that height: it is drawn dotted.
+    pub assumed: bool,
     /// `round`, `dee`, `rectangle`.
     pub outline: &'static str,
     /// The outline from above as corners in a unit square, y downward; empty where it is not known.
@@ -236,6 +256,8 @@ pub struct Space {
     pub fills_box: Option<f64>,
     pub layers: Vec<Slab>,
     pub seal: Option<(SealCondition, f64)>,
+    /// Nobody gave its gap.
+    pub seal_assumed: bool,
     /// mm by which the layers stand too high; 0 when they fit.
     pub excess_mm: f64,
 }

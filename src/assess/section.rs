@@ -8,6 +8,8 @@ use super::case::Case;
 use super::water_way::WaterWay;
 use crate::model::shape::Shape;
 use crate::model::tray::Seal;
+use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::units::Length;
 
 const MM: f64 = 1e3;
 const LITRES: f64 = 1e3;
@@ -15,10 +17,10 @@ const LITRES: f64 = 1e3;
 /// Draws the case's vessel from its nominal water way.
 pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
     let filter = case.filter;
-    let space = |tray: Option<usize>, shape: &Shape, at: usize, seal: Option<&Seal>| {
+    let space = |tray: Option<usize>, shape: &Shape, told: &Uncertain<Length>, seal: Option<&Seal>| {
         let (extent, height) = match tray {
             None => way.vessel.extents.floor.as_ref()?,
-            Some(_) => way.vessel.extents.trays.get(at)?,
+            Some(tray) => way.vessel.extents.trays.get(tray)?,
         };
         let mut layers: Vec<(usize, Slab)> = case
             .plan
@@ -34,12 +36,14 @@ pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
         let excess = stands - height * MM;
         Some(Space {
             height_mm: height * MM,
+            assumed: assumed(told),
             outline: shape.word(),
             from_above: shape.corners(),
             box_mm: shape.has_box().then_some((extent.width * MM, extent.depth * MM)),
             fills_box: shape.has_box().then(|| extent.area / (extent.width * extent.depth)),
             layers,
             seal: seal.map(|s| (s.condition, s.gap.si() * MM)),
+            seal_assumed: seal.is_some_and(|s| assumed(&s.gap)),
             excess_mm: if excess > ROUNDING_MM { excess } else { 0.0 },
         })
     };
@@ -47,12 +51,13 @@ pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
     Section {
         way: filter.way,
         tube_mm: filter.body.down_tube.as_ref().map(|t| t.bore.si() * MM),
-        floor: filter.body.floor.as_ref().and_then(|f| space(None, &f.shape, 0, None)),
+        tube_assumed: filter.body.down_tube.as_ref().is_some_and(|t| assumed(&t.bore)),
+        floor: filter.body.floor.as_ref().and_then(|f| space(None, &f.shape, &f.height, None)),
         trays: filter
             .trays
             .iter()
             .enumerate()
-            .filter_map(|(t, tray)| space(Some(t), &tray.shape, t, tray.seal.as_ref()))
+            .filter_map(|(t, tray)| space(Some(t), &tray.shape, &tray.height, tray.seal.as_ref()))
             .collect(),
         head_mm: filter
             .body
@@ -60,8 +65,13 @@ pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
             .as_ref()
             .zip(top)
             .map(|(volume, area)| volume.si() / area.max(1e-6) * MM),
+        head_assumed: filter.body.head_space.as_ref().is_some_and(assumed),
         uv: filter.uv.is_some(),
     }
+}
+
+fn assumed<Q>(told: &Uncertain<Q>) -> bool {
+    told.known == Provenance::Assumed
 }
 
 /// Heights that differ by less are the same to a ruler, mm.

@@ -56,9 +56,10 @@ pub fn exact(number: f64, row: &Row, units: Units) -> String {
     figure::whole(si, row, of, units)
 }
 
-/// A value as people read it there, with its unit's sign.
+/// A value that nobody typed as people read it there, to three digits, with its unit's sign.
 pub fn value(si: f64, row: &Row, of: Dimension, units: Units) -> String {
-    figure::whole(si, row, of, units)
+    let (number, (_, sign)) = (rough(si, row, of, units), figure::shown(si, row, of, units));
+    format!("{number} {sign}").trim_end().to_owned()
 }
 
 /// Longest text that is taken.

@@ -90,6 +90,7 @@ pub fn filter(id: &str, name: &str, flow: f64, builds: Vec<Build>) -> Filter {
     Filter {
         id: id.to_owned(),
         found: None,
+        text: cansift::model::filter::Text::default(),
         name: name.to_owned(),
         notes: String::new(),
         variant: None,
@@ -165,6 +166,7 @@ fn section(filter: &Filter, build: usize) -> Section {
     outline.push((0.0, 0.42));
     let space = |height: f64, layers: &[Layer], seal: Option<&Seal>| Space {
         height_mm: height,
+        assumed: false,
         outline: "dee",
         from_above: outline.clone(),
         box_mm: Some((185.0, 160.0)),
@@ -189,12 +191,14 @@ fn section(filter: &Filter, build: usize) -> Section {
             })
             .collect(),
         seal: seal.map(|s| (s.condition, s.gap.si() * 1e3)),
+        seal_assumed: false,
         excess_mm: 0.0,
     };
     let build = &filter.builds[build];
     Section {
         way: filter.way,
         tube_mm: filter.body.down_tube.as_ref().map(|t| t.bore.si() * 1e3),
+        tube_assumed: false,
         floor: filter.body.floor.as_ref().map(|f| space(f.height.si() * 1e3, &build.floor, None)),
         trays: filter
             .trays
@@ -203,6 +207,7 @@ fn section(filter: &Filter, build: usize) -> Section {
             .map(|(t, layers)| space(t.height.si() * 1e3, layers, t.seal.as_ref()))
             .collect(),
         head_mm: Some(40.0),
+        head_assumed: false,
         uv: false,
     }
 }

@@ -34,20 +34,24 @@ pub fn row(filter: &str, build: &str, flow: Option<f64>) -> Assessment {
     };
     let space = Space {
         height_mm: 80.0,
+        assumed: false,
         outline: "dee",
         from_above: Vec::new(),
         box_mm: Some((185.0, 160.0)),
         fills_box: Some(0.9),
         layers: vec![slab],
         seal: None,
+        seal_assumed: false,
         excess_mm: 0.0,
     };
     let section = Section {
         way: Way::Rising,
         tube_mm: None,
+        tube_assumed: false,
         floor: None,
         trays: vec![space],
         head_mm: None,
+        head_assumed: false,
         uv: false,
     };
     let mut judgement = Assessment::empty(section, Missing::NoTank);

@@ -313,3 +313,29 @@ mod odd_vessels {
         }
     }
 }
+
+#[test]
+fn assumed_parts_are_dotted_and_that_is_said() {
+    use cansift::profile::{read_filter, starter};
+    let numbers = ["l_h(1200)", "count(3)", "(width: mm(235), depth: mm(200), height: mm(410))"];
+    let text = starter::filter("three numbers", numbers, cansift::model::filter::Way::Rising).unwrap();
+    let path = std::path::Path::new("three.ron");
+    let read = |text: &str| read_filter(path, text, cansift::library::Library::shipped()).unwrap().filter;
+    let drawn = |text: &str| {
+        let row = cansift::assess::judge(&read(text), 0, None);
+        draw(Picture::Section, &row, Units::Metric, Embedding::Alone).unwrap()
+    };
+    // Both walls of three trays, and of the pipe.
+    let dotted = |picture: &str| picture.matches("class=\"wall2 c-ink dot\"").count();
+    let three = drawn(&text);
+    assert_eq!(dotted(&three), 8);
+    assert!(three.contains("Dotted: assumed."));
+    let told = text
+        .replace("count(3)", "[Tray(shape: round(diameter: mm(180)), height: mm(300), seal: none)]")
+        .replace("    body: Body(", "    body: Body(down_tube: none, head_space: l(1), floor: none,")
+        .replace("Layer(media: \"foam-30\", depth: guessed(mm(25)))", "")
+        .replace("                [Layer(media: \"ceramic-ring-porous-15\", fill: rest)],\n", "")
+        .replace("                [],\n", "");
+    let told = drawn(&told);
+    assert!(dotted(&told) == 0 && !told.contains("Dotted"), "{told}");
+}

@@ -40,7 +40,7 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String 
     for slot in &frame.slots {
         inside.grid(&mut c, slot);
     }
-    lid::tube(&mut c, &frame, section.way);
+    lid::tube(&mut c, &frame, section);
     turns(&mut c, &frame, section.way);
     lid::lid(&mut c, &frame, section, judged, units);
     let mut callouts = Vec::new();
@@ -59,7 +59,9 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String 
     let slips = judged.leaks.iter().any(|l| l.share > 0.0);
     let y = above::legend(&mut c, section, slips, across, y + 20.0);
     let said = "Heights and widths to scale; lid, hoses, walls and gaps are drawn larger than they are.";
-    c.text(QUIET, (MARGIN, y + 25.0), TextAnchor::Left, said);
+    let sizes = section.tube_assumed || section.trays.iter().any(|tray| tray.assumed);
+    let dotted = if sizes { " Dotted: assumed." } else { "" };
+    c.text(QUIET, (MARGIN, y + 25.0), TextAnchor::Left, &format!("{said}{dotted}"));
     let title = format!("{}: the vessel cut open", row.title());
     c.finish((width, y + 42.0), &title, &sentences(&pictures::section(judged, units)), embedding)
 }

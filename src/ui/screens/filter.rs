@@ -72,7 +72,7 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
 fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let Some(entry) = state.here() else { return };
     let inner = paint::frame(buffer, area, &[bit("Inside", theme.text())], false, theme);
-    let figures = u16::try_from(FIRST.len()).unwrap_or(0) + 2;
+    let figures = u16::try_from(FIRST.len()).unwrap_or(0) + 3;
     let drawing = inner.rows(0, inner.h.saturating_sub(figures));
     if let Some(judged) = &entry.judged {
         let size = (usize::from(drawing.w), usize::from(drawing.h));

@@ -55,10 +55,14 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         return listed(section, w, units, theme);
     }
     let across = Across::new(w, section.tube_mm.is_some());
-    let mut below = vec![row(text::fit(&outline(section), w), theme.quiet())];
+    let (outline, dotted) = (outline(section), if section.assumes() { "dotted: assumed" } else { "" });
+    let mut below = match format!("{outline} · {dotted}") {
+        both if dotted.is_empty() || text::width(&both) <= w => vec![both.trim_end_matches(" · ").to_owned()],
+        _ => vec![outline, dotted.to_owned()],
+    };
     let slabs = || section.floor.iter().chain(&section.trays).flat_map(|space| &space.layers);
     if slabs().any(|slab| slab.dimples.is_some()) {
-        below.push(row(text::fit("^ v x: dimples above, below, both", w), theme.quiet()));
+        below.push("^ v x: dimples above, below, both".to_owned());
     }
     let mut notes = excess(section, w, units, theme);
     let room = h.saturating_sub(3 + below.len() + notes.len());
@@ -66,7 +70,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     let marks = Marks::place(&judged.leaks, &items);
     let draw = Draw { section, marks: &marks, across: &across, units, theme };
 
-    let mut out = vec![draw.ports(judged), draw.edge('╭', '┬', '╮', lid(section))];
+    let mut out = vec![draw.ports(judged), draw.edge(['╭', '┬', '╮'], section.head_assumed, lid(section))];
     let mut at = 0;
     for item in &items {
         for r in 0..item.rows {
@@ -80,7 +84,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
             at += 1;
         }
     }
-    out.push(draw.edge('╰', '┴', '╯', ""));
+    out.push(draw.edge(['╰', '┴', '╯'], false, ""));
     if section.tube_mm.is_none() {
         let said = match section.way {
             Way::Rising => "in from below ↑",
@@ -93,7 +97,7 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
         out.extend(paint::prose(&said, w, theme.text()));
     }
     out.append(&mut notes);
-    out.extend(below);
+    out.extend(below.into_iter().map(|said| row(said, theme.quiet())));
     out.into_iter().map(|l| cut(&l, w)).collect()
 }
 
@@ -138,11 +142,12 @@ impl Draw<'_> {
     }
 
     /// Lid or bottom.
-    fn edge(&self, left: char, joint: char, right: char, said: &str) -> Row {
-        let tube = self.across.tube.map_or(String::new(), |t| "─".repeat(t) + &joint.to_string());
+    fn edge(&self, [left, joint, right]: [char; 3], assumed: bool, said: &str) -> Row {
+        let line = flat(assumed);
+        let tube = self.across.tube.map_or(String::new(), |t| line.repeat(t) + &joint.to_string());
         let said = text::fit(said, self.across.inner);
         let room = self.across.inner.saturating_sub(text::width(&said));
-        let middle = format!("{}{said}{}", "─".repeat(room / 2), "─".repeat(room - room / 2));
+        let middle = format!("{}{said}{}", line.repeat(room / 2), line.repeat(room - room / 2));
         row(format!("{left}{tube}{middle}{right}"), self.theme.text())
     }
 
@@ -158,7 +163,8 @@ impl Draw<'_> {
             let inside = format!("{}{}", " ".repeat(side), text::left(said, t - side));
             let joint = item.place.is_some_and(|(tray, _)| r == 0 && item.first && self.marks.joint(tray));
             spans.push(bit(inside, self.theme.text()));
-            spans.push(bit(if joint { "►" } else { "│" }, self.theme.text()));
+            let wall = upright(self.section.tube_assumed);
+            spans.push(bit(if joint { "►" } else { wall }, self.theme.text()));
         }
         let inner = self.across.inner;
         match (&item.what, item.tray()) {
@@ -187,26 +193,29 @@ impl Draw<'_> {
         let gap = if slips && r == item.rows / 2 { self.arrow() } else { " " };
         let gap = bit(gap, self.theme.text());
         let room = self.across.inner.saturating_sub(4);
+        let space = self.section.trays.get(tray);
+        let wall = bit(upright(space.is_some_and(|s| s.assumed)), self.theme.text());
         spans.push(gap.clone());
         match what {
             What::Grid => {
-                let seal = self.section.trays.get(tray).and_then(|t| t.seal).map_or("", |(c, _)| match c {
+                let line = flat(space.is_some_and(|s| s.assumed || s.seal_assumed));
+                let seal = space.and_then(|t| t.seal).map_or("", |(c, _)| match c {
                     SealCondition::Lip => " seal sound ",
                     SealCondition::Worn => " seal worn ",
                     SealCondition::Missing => " seal missing ",
                 });
-                let said = text::fit(&format!("─ {} ──{seal}", tray + 1), room);
-                let rest = "─".repeat(room.saturating_sub(text::width(&said)));
+                let said = text::fit(&format!("{line} {} {line}{line}{seal}", tray + 1), room);
+                let rest = line.repeat(room.saturating_sub(text::width(&said)));
                 spans.push(bit(format!("├{said}{rest}┤"), self.theme.text()));
                 spans.push(gap);
                 return;
             }
             What::Layer { slab, .. } => {
-                spans.push(bit("│", self.theme.text()));
+                spans.push(wall.clone());
                 spans.extend(self.slab(slab, room, r, item.rows));
             }
             What::Free { mm, empty } => {
-                spans.push(bit("│", self.theme.text()));
+                spans.push(wall.clone());
                 let said = if *empty {
                     "nothing in this tray".to_owned()
                 } else {
@@ -217,7 +226,7 @@ impl Draw<'_> {
             }
             What::Head { .. } => spans.push(bit(" ".repeat(room + 1), self.theme.text())),
         }
-        spans.push(bit("│", self.theme.text()));
+        spans.push(wall);
         spans.push(gap);
     }
 
@@ -354,6 +363,14 @@ fn listed(section: &Section, w: usize, units: Units, theme: Theme) -> Vec<Row> {
     let trays = section.trays.iter().enumerate().rev().flat_map(|(i, t)| one(t, format!("tray {}", i + 1)));
     let floor = section.floor.iter().flat_map(|f| one(f, "floor".to_owned()));
     trays.chain(floor).collect()
+}
+
+/// A line across; dotted where what it stands for is assumed.
+fn flat(assumed: bool) -> &'static str {
+    if assumed { "┄" } else { "─" }
+}
+fn upright(assumed: bool) -> &'static str {
+    if assumed { "┆" } else { "│" }
 }
 
 /// The word for a kind of leak.

@@ -17,6 +17,11 @@ const BADGE: f64 = 24.0;
 /// Slack thinner than a line would not be seen, px.
 const THIN: f64 = 7.0;
 
+/// The look of a wall; dotted where its size is assumed.
+pub fn wall(assumed: bool) -> &'static str {
+    if assumed { "wall2 c-ink dot" } else { "wall2 c-ink" }
+}
+
 /// What is drawn with one space after the other.
 pub struct Inside<'f, 'a> {
     pub frame: &'f Frame<'a>,
@@ -35,8 +40,9 @@ impl Inside<'_, '_> {
         if slot.tray.is_none() {
             return;
         }
-        c.path("wall2 c-ink", &format!("M{} {}V{}", n(x.0), n(y.0 + 1.5), n(y.1)));
-        c.path("wall2 c-ink", &format!("M{} {}V{}", n(x.1), n(y.0 + 1.5), n(y.1)));
+        for side in [x.0, x.1] {
+            c.path(wall(slot.space.assumed), &format!("M{} {}V{}", n(side), n(y.0 + 1.5), n(y.1)));
+        }
         self.seals(c, slot);
     }
 

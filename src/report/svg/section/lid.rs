@@ -4,6 +4,7 @@ use std::f64::consts::TAU;
 
 use super::super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, WATER, n};
 use super::frame::{Frame, LID, TOP, WALL};
+use super::inside::wall;
 use crate::assess::assessment::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
@@ -35,8 +36,9 @@ pub fn body(c: &mut Canvas, f: &Frame<'_>) {
     );
 }
 
-pub fn tube(c: &mut Canvas, f: &Frame<'_>, way: Way) {
+pub fn tube(c: &mut Canvas, f: &Frame<'_>, section: &Section) {
     let Some((a, b)) = f.tube else { return };
+    let way = section.way;
     let (top, end) = (f.head.0, f.tube_end());
     c.open(match way {
         Way::Rising => "down pipe: the water goes down to the floor",
@@ -44,8 +46,9 @@ pub fn tube(c: &mut Canvas, f: &Frame<'_>, way: Way) {
     });
     c.rect("void", (a - 2.0, top), (b - a + 4.0, end - top), 0.0);
     c.rect("pool", (a, top), (b - a, end - top), 0.0);
-    c.line("wall2 c-ink", (a - 1.2, top), (a - 1.2, end));
-    c.line("wall2 c-ink", (b + 1.2, top), (b + 1.2, end));
+    for side in [a - 1.2, b + 1.2] {
+        c.line(wall(section.tube_assumed), (side, top), (side, end));
+    }
     let x = f64::midpoint(a, b);
     let steps = ((end - top) / 110.0).round().max(1.0);
     let step = (end - top) / steps;
