@@ -125,10 +125,7 @@ impl Jobs {
                 let _ = out.send(Message::Tell(said));
             }),
             Effect::SaveProfile { path, text, over } => self.once(Kind::Files, move |out, _| {
-                let done = match over.filter(|_| path.exists()) {
-                    Some(content) => store::save_over(&path, &text, content).map_err(|why| why.to_string()),
-                    None => (hooks.restack.write)(&path, &text),
-                };
+                let done = (hooks.restack.write)(&path, &text, over);
                 let content = store::content(&text);
                 let _ = out.send(Message::Saved { path, content, done });
             }),

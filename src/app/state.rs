@@ -312,6 +312,11 @@ impl State {
         let path = self.here()?.path.clone();
         self.filters.forms.get_mut(&path)
     }
+    /// What a file came to when this program wrote it.
+    pub fn over(&self, path: &std::path::Path) -> Option<u64> {
+        let name = path.to_string_lossy();
+        self.filters.wrote.iter().find(|(file, _)| *file == name).map(|(_, content)| *content)
+    }
     /// A file that this program wrote may be written over while it is as it was written.
     pub fn wrote(&mut self, path: &std::path::Path, content: u64) {
         let name = path.to_string_lossy().into_owned();

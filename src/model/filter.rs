@@ -1,5 +1,6 @@
 //! One physical filter with the ways it has been packed.
 
+use std::fmt;
 use std::sync::Arc;
 
 use super::fields::{
@@ -25,11 +26,30 @@ pub const OWN_MEDIA: Row = row("`media`")
     .without("none")
     .of::<Vec<Medium>>("media");
 
+/// The text of the file that a thing was read from, comments and all. Two things are the same whatever it says, and a
+/// thing that was changed since still has it.
+#[derive(Clone, Default)]
+pub struct Text(pub Arc<str>);
+
+impl fmt::Debug for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Text")
+    }
+}
+
+impl PartialEq for Text {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
 form! {
     Filter "Filter" "a filter" "Filter(format: 1, name: \"…\", …)"
         given {
             /// File name without its ending: the first part of its keys.
             id: String,
+            /// As somebody wrote it.
+            text: Text,
             /// The unit as it is, where this is the unit put right (`model::put_right`).
             found: Option<Arc<Filter>>,
         }

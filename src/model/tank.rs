@@ -1,7 +1,7 @@
 //! The tank that builds are judged for.
 
 use super::fields::{Wording, choice, choice_field, form, row};
-use super::filter::Outside;
+use super::filter::{Outside, Text};
 use super::log::TestEntry;
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Uncertain;
@@ -9,7 +9,11 @@ use crate::units::{DailyMass, Length, Plain, Temperature, Time, Volume};
 use crate::ways;
 
 form! {
-    Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)" {
+    Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)"
+        given {
+            /// As somebody wrote it.
+            text: Text,
+        } {
         name: String = row("the tank's name").label("name").wording(Wording::Name).head("Tank")
             .like("reading-room tank").says("a name to know the tank by").without("the tank needs one");
         volume: Option<Uncertain<Volume>> = row("tank volume").lead(1).label("volume").range(2.0, 50_000.0, "l").step(10.0)

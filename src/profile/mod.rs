@@ -23,7 +23,7 @@ use std::sync::Arc;
 use crate::hidden::visible;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Row, row};
-use crate::model::filter::{Filter, OWN_MEDIA};
+use crate::model::filter::{Filter, OWN_MEDIA, Text};
 use crate::model::hoses::NamedFitting;
 use crate::model::library::Library;
 use crate::model::medium::Medium;
@@ -186,14 +186,38 @@ pub fn read_filter_as(path: &Path, id: &str, text: &str, library: &Library) -> R
     for build in &mut filter.builds {
         build.trays.resize_with(filter.trays.len(), Vec::new);
     }
+    filter.text = Text(text.into());
     Ok(Sound { path: path.to_owned(), filter: Arc::new(filter), hints })
+}
+
+/// A filter as a file: its own with its comments, as long as that says the same; else written out.
+pub fn filter_text(filter: &Filter) -> String {
+    let says = |text: &str| {
+        let read = read_filter_as(Path::new(""), &filter.id, text, Library::shipped());
+        read.is_ok_and(|sound| *sound.filter == *filter.as_found())
+    };
+    own_text(&filter.text, "Filter", says).unwrap_or_else(|| write::write(filter, &filter.builds, ""))
+}
+
+/// The same of a tank.
+pub fn tank_text(tank: &Tank) -> String {
+    let says = |text: &str| {
+        read_tank(Path::new(""), text, Library::shipped()).is_ok_and(|sound| *sound.tank == *tank)
+    };
+    own_text(&tank.text, "Tank", says).unwrap_or_else(|| write_tank(tank))
+}
+
+fn own_text(Text(text): &Text, begins: &str, says: impl Fn(&str) -> bool) -> Option<String> {
+    let whole = lexer::word(text, lexer::skip_trivia(text, 0)) == begins;
+    (whole && says(text)).then(|| text.to_string())
 }
 
 pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank, Broken> {
     let text = without_mark(text);
     let read = tank::read(text, library);
     let hints = message::hints(path, text, &read.hints);
-    let tank = finish(path, text, read.thing, read.faults)?;
+    let mut tank = finish(path, text, read.thing, read.faults)?;
+    tank.text = Text(text.into());
     Ok(SoundTank { path: path.to_owned(), tank: Arc::new(tank), hints })
 }
 

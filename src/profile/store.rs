@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 pub use beside::{May, Step, sync_folder, written};
 pub use caps::MAX_BYTES;
-pub use save::{NotSaved, content, save_folder, save_new, save_over};
+pub use save::{NotSaved, content, save_either, save_folder, save_new, save_over};
 pub use sheets::{rows_of, sheet_rows};
 
 use self::caps::Caps;

@@ -143,6 +143,7 @@ pub fn three_trays() -> Filter {
     Filter {
         id: "hand-made".into(),
         found: None,
+        text: cansift::model::filter::Text::default(),
         name: "Hand made".into(),
         notes: String::new(),
         variant: None,

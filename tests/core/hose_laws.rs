@@ -47,6 +47,7 @@ fn filter(wall: Wall, intake: Vec<Fitting>, return_side: Vec<Fitting>, outlet: O
     Filter {
         id: "wicket-900".into(),
         found: None,
+        text: cansift::model::filter::Text::default(),
         name: "Wicket 900".into(),
         notes: String::new(),
         variant: None,

@@ -76,6 +76,7 @@ pub fn filter(way: Way, trays: usize) -> Filter {
     Filter {
         id: "small".into(),
         found: None,
+        text: cansift::model::filter::Text::default(),
         name: "Small".into(),
         notes: String::new(),
         variant: None,

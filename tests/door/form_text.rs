@@ -6,7 +6,7 @@ use cansift::model::filter::Filter;
 use cansift::model::tank::Tank;
 use cansift::profile::form::{At, Line, Trail, What, add, fresh, lines, place, remove, set};
 use cansift::profile::write::write;
-use cansift::profile::{plain, read_filter, read_tank, starter, write_tank};
+use cansift::profile::{filter_text, plain, read_filter, read_tank, starter, tank_text, write_tank};
 use cansift::units::Units;
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -24,12 +24,18 @@ fn given(thing: &impl Field) -> Given {
 fn forms() -> Vec<(String, &'static Table, Given)> {
     let mut out = Vec::new();
     for sound in demo().filters {
-        let text = write(&sound.filter, &sound.filter.builds, "");
-        out.push((text, Filter::TABLE, given(&*sound.filter)));
+        // As it was written by hand, and as it is written out.
+        let own = filter_text(&sound.filter);
+        assert!(own.starts_with("//"), "{own}");
+        for text in [own, write(&sound.filter, &sound.filter.builds, "")] {
+            out.push((text, Filter::TABLE, given(&*sound.filter)));
+        }
     }
     out.push((new_filter(), Filter::TABLE, given(&*filter(&new_filter()))));
     for sound in demo_tanks() {
-        out.push((write_tank(&sound.tank), Tank::TABLE, given(&*sound.tank)));
+        for text in [tank_text(&sound.tank), write_tank(&sound.tank)] {
+            out.push((text, Tank::TABLE, given(&*sound.tank)));
+        }
     }
     out.push((
         "Tank(format: 1, name: \"t\")".to_owned(),

@@ -57,7 +57,7 @@ fn child() {
                 stands("search");
                 Vec::new()
             }),
-            write: Arc::new(|_, _| Err("nothing is written here".to_owned())),
+            write: Arc::new(|_, _, _| Err("nothing is written here".to_owned())),
         },
         explain: Arc::new(move |f, _, m, _, _| {
             stands("explain");

@@ -154,6 +154,48 @@ fn a_field_that_is_typed_is_judged_at_once_and_can_be_taken_back() {
 }
 
 #[test]
+fn comments_of_a_file_stay_where_it_is_saved_under_another_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("hand.ron");
+    let hand = "// Bought at the harbour.\nFilter(\n    format: 1,\n    name: \"Hand\", /* not the red one */\n    \
+                label: Label(flow: l_h(900)),   // on the lid\n    hose: Hose(bore: mm(16)), // the tap's\n    \
+                trays: count(2),\n    body: Body(outside: (width: mm(220), depth: mm(220), height: mm(390))),\n    \
+                builds: [Build(name: \"one\", trays: [[], []])],\n)\n";
+    std::fs::write(&file, hand).unwrap();
+    let mut s = demo((120, 40));
+    let loaded = store::load(&[file], Library::shipped());
+    let effects = update(&mut s, Message::Loaded(loaded));
+    answer(&mut s, effects);
+    go(&mut s, "5");
+    to(&mut s, "hose/bore");
+    go(&mut s, "12.5<enter>");
+    let effects = go(&mut s, "S<enter>");
+    let [Effect::SaveProfile { path, text, .. }] = effects.as_slice() else { panic!("{effects:?}") };
+    assert!(path.ends_with("hand-2.ron"));
+    assert_eq!(*text, hand.replace("mm(16)", "mm(12.5)"));
+}
+
+#[test]
+fn assumed_parts_are_dotted_inside_and_known_ones_are_not() {
+    let mut s = demo((120, 40));
+    go(&mut s, "n1200<enter>3<enter>235 200 410<enter>");
+    let drawn = draw(&mut s);
+    let dotted = |drawn: &str, tray: usize| drawn.contains(&format!("├┄ {tray} ┄┄"));
+    assert!((1..=3).all(|tray| dotted(&drawn, tray)) && drawn.contains("dotted: assumed"), "{drawn}");
+    assert!(drawn.contains("╭┄┄") && !drawn.contains("├─ "), "{drawn}");
+    // Trays that are written down, a height measured, a seal looked at, are drawn whole; the lid is not.
+    let form = &mut s.filter_form_mut().unwrap().form;
+    let tray = form.lines().into_iter().find(|l| l.label == "tray 1" && l.folds).unwrap();
+    form.open.push(tray.trail);
+    for (path, typed) in [("trays/0/height", "84<enter>"), ("trays/0/seal", "<enter>worn<enter>")] {
+        to(&mut s, path);
+        go(&mut s, typed);
+    }
+    let drawn = draw(&mut s);
+    assert!(drawn.contains("├─ 1 ── seal worn") && drawn.contains("╭┄┄"), "{}\n{drawn}", text(&s));
+}
+
+#[test]
 fn what_makes_no_sense_changes_no_figure_and_says_so() {
     let mut s = on("Tamsin 1100");
     let was = s.here().unwrap().filter.clone();

@@ -47,18 +47,28 @@ fn what_was_saved_loads_as_the_same_build_with_the_same_figures() {
     let text = std::fs::read_to_string(&path).unwrap();
     insta::assert_snapshot!("restack-saved", text);
 
-    // Again to the same name: refused, and nothing is lost.
+    // Again to the same name: as long as it is as it was written, and as long as it holds no other build.
+    std::fs::write(&path, format!("{text}// mine\n")).unwrap();
+    bench.press("+S");
+    assert_eq!(bench.state.line.as_ref().unwrap().text(), path.to_string_lossy());
+    bench.press("<enter>");
+    assert!(bench.told().contains("was changed since"), "{}", bench.told());
+    assert!(bench.work().unsaved());
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), format!("{text}// mine\n"));
+    std::fs::write(&path, &text).unwrap();
+    bench.press("S<enter>");
+    assert!(!bench.work().unsaved(), "{}", bench.told());
+    let again = std::fs::read_to_string(&path).unwrap();
+    assert_ne!(again, text);
+    // A file of another hand is never written over.
     bench.press("+S<ctrl-u>");
-    for c in path.to_string_lossy().chars() {
+    for c in folder.path().join("tamsin-1100.ron").to_string_lossy().chars() {
         bench.press(&c.to_string());
     }
     bench.press("<enter>");
     assert!(bench.told().contains("already"), "{}", bench.told());
-    assert!(bench.work().unsaved());
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
-    bench.press("S");
-    assert!(bench.state.line.as_ref().unwrap().text().ends_with("tamsin-1100-restacked-2.ron"));
-    bench.press("<esc>S<ctrl-u> <enter>");
+    assert_eq!(std::fs::read(folder.path().join("tamsin-1100.ron")).unwrap(), source);
+    bench.press("S<ctrl-u> <enter>");
     assert!(bench.told().contains("needs a name"), "{}", bench.told());
 }
 

@@ -19,10 +19,8 @@ use crate::app::state::work::folder;
 use crate::app::tabs::{Place, Tab};
 use crate::library::Library;
 use crate::model::filter::{Filter as Profile, Way};
-use crate::profile::write::write;
-use crate::profile::{Loaded, Sound, plain, read_filter_as, starter};
+use crate::profile::{Loaded, Sound, filter_text, plain, read_filter_as, starter};
 
-/// Files that are remembered as written here.
 /// From this width on what comes of it stands beside the form.
 const BESIDE: u16 = 120;
 
@@ -112,7 +110,7 @@ fn load(state: &mut State) {
     let Some((path, filter)) = state.here().map(|e| (e.path.clone(), Arc::clone(&e.filter))) else { return };
     state.filters.forms.retain(|other, form| form.unsaved() || *other == path);
     state.filters.forms.entry(path).or_insert_with(|| FilterForm {
-        form: Form::new(Profile::TABLE, write(&filter, &filter.builds, ""), given(&filter.to_keep())),
+        form: Form::new(Profile::TABLE, filter_text(&filter), given(&filter.to_keep())),
         id: filter.id.clone(),
         filter: None,
         fresh: false,
@@ -298,8 +296,7 @@ pub fn saves(state: &State) -> May {
 pub fn saves_as(state: &State) -> Option<PathBuf> {
     let path = &state.here()?.path;
     let form = state.filter_form()?;
-    let ours = state.filters.wrote.iter().any(|(file, _)| *file == path.to_string_lossy());
-    if form.fresh || ours {
+    if form.fresh || state.over(path).is_some() {
         return Some(path.clone());
     }
     let stem = path.file_stem()?.to_string_lossy().into_owned();
@@ -331,8 +328,7 @@ pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         // A folder's files are found by this ending.
         path.set_extension("ron");
     }
-    let name = path.to_string_lossy().into_owned();
-    let over = state.filters.wrote.iter().find(|(file, _)| *file == name).map(|(_, content)| *content);
+    let over = state.over(&path);
     let Some(text) = state.filter_form().map(|form| form.form.text.clone()) else { return Vec::new() };
     vec![Effect::SaveProfile { path, text, over }]
 }

@@ -11,7 +11,7 @@ use crate::app::state::form::{Form, Held, given};
 use crate::app::state::tank::Ask;
 use crate::library::Library;
 use crate::model::tank::Tank;
-use crate::profile::{read_tank, write_tank};
+use crate::profile::{read_tank, tank_text};
 
 /// Takes another text as a change that can be taken back.
 pub fn step_to(state: &mut State, next: Held) -> Vec<Effect> {
@@ -94,7 +94,7 @@ pub fn sync(state: &mut State) -> Vec<Effect> {
     if let Some(tank) = state.tank.clone()
         && state.tank_form.of.as_ref().is_none_or(|of| !Arc::ptr_eq(of, &tank))
     {
-        let text = write_tank(&tank);
+        let text = tank_text(&tank);
         let next = Held { kept: text.clone(), text, file: state.tank_file.clone() };
         state.tank_form.choosing = false;
         step_to(state, next);

@@ -11,7 +11,7 @@ use crate::app::state::State;
 use crate::app::state::form::Held;
 use crate::app::state::tank::{Answer, Ask, CHOICES};
 use crate::app::tabs::Tab;
-use crate::profile::{file_stem, store, write_tank};
+use crate::profile::{file_stem, store, tank_text};
 
 pub const BLANK: &str = "Tank(\n    format: 1,\n    name: \"my tank\",\n)\n";
 
@@ -46,7 +46,7 @@ pub fn start(state: &mut State) -> Vec<Effect> {
                     state.status = Some(format!("{} cannot be used: {why}", choice.from));
                     return Vec::new();
                 }
-                Ok(tank) => (write_tank(tank), Some(choice.file.clone())),
+                Ok(tank) => (tank_text(tank), Some(choice.file.clone())),
             },
         },
     };
@@ -63,7 +63,7 @@ pub fn choose(state: &mut State) -> Vec<Effect> {
 
 /// Asks for the name of the file: a new one, or the one that it was saved in here.
 pub fn name_file(state: &mut State) {
-    let ours = |file: &&String| state.filters.wrote.iter().any(|(wrote, _)| wrote == *file);
+    let ours = |file: &&String| state.over(Path::new(file)).is_some();
     let name = state.tank.as_ref().map_or("", |tank| tank.name.as_str());
     let new = || Path::new(&state.tank_form.folder).join(file_name(name)).to_string_lossy().into_owned();
     let path = state.tank_file.as_ref().filter(ours).cloned().unwrap_or_else(new);
@@ -77,7 +77,7 @@ pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
         return Vec::new();
     }
     let Some(text) = state.tank_form.form.as_ref().map(|form| form.text.clone()) else { return Vec::new() };
-    let over = state.filters.wrote.iter().find(|(wrote, _)| wrote == file).map(|(_, content)| *content);
+    let over = state.over(Path::new(file));
     state.tank_form.saving = Some((file.to_owned(), text.clone()));
     vec![Effect::Form(Ask::Save { file: file.to_owned(), text, over })]
 }

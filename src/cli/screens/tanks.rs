@@ -118,11 +118,7 @@ impl Desk {
         if path.extension().is_none() {
             path.set_extension("ron");
         }
-        match over.filter(|_| path.exists()) {
-            Some(content) => store::save_over(&path, text, content),
-            None => store::save_new(&path, text),
-        }
-        .map_err(|why| why.to_string())?;
+        store::save_either(&path, text, over).map_err(|why| why.to_string())?;
         let path = path.canonicalize().unwrap_or(path);
         self.follow(&mut self.lock(), Some(path.clone()));
         Ok(path.to_string_lossy().into_owned())

@@ -23,7 +23,10 @@ impl Written {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
     fn add(&self, path: &Path) {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).push(path.to_path_buf());
+        let mut paths = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if paths.iter().all(|other| other != path) {
+            paths.push(path.to_path_buf());
+        }
     }
 }
 
@@ -31,8 +34,8 @@ pub fn hooks(written: Written, run: &Run) -> RestackHooks {
     let run = run.clone();
     RestackHooks {
         search: Arc::new(move |ask, stop, progress| search(ask, &run, stop, progress)),
-        write: Arc::new(move |path, text| {
-            store::save_new(path, text).map_err(|why| why.to_string())?;
+        write: Arc::new(move |path, text, over| {
+            store::save_either(path, text, over).map_err(|why| why.to_string())?;
             written.add(path);
             Ok(())
         }),

@@ -27,6 +27,14 @@ pub fn save_new(path: &Path, content: impl AsRef<[u8]>) -> Result<(), NotSaved> 
     save_stepwise(path, content, &|_| Ok(()))
 }
 
+/// Saves a new file, or over one whose content comes to `over`.
+pub fn save_either(path: &Path, text: &str, over: Option<u64>) -> Result<(), NotSaved> {
+    match over.filter(|_| path.exists()) {
+        Some(was) => save_over(path, text, was),
+        None => save_new(path, text),
+    }
+}
+
 /// What a text comes to, to know it again.
 pub fn content(text: &str) -> u64 {
     fnv1a(text.as_bytes())

@@ -78,6 +78,8 @@ pub struct Save {
     pub number: u64,
     pub path: PathBuf,
     pub text: String,
+    /// What a file that may be written over comes to.
+    pub over: Option<u64>,
     /// The working copy as it is written.
     pub piece: Workpiece,
 }
@@ -123,6 +125,8 @@ pub enum Answer {
     // What was written, or why nothing was.
     Saved {
         path: PathBuf,
+        // What the text comes to.
+        content: u64,
         done: Result<Box<Workpiece>, String>,
     },
     Explained {

@@ -11,6 +11,7 @@ use crate::app::effect::Message;
 use crate::app::jobs::hooks::Hooks;
 use crate::app::jobs::queue::{Kind, Queue};
 use crate::parallel::caught;
+use crate::profile::store::content;
 use crate::propose::{Proposal, shopping};
 
 /// Looks for stacks; it looks at the flag that says stop, and tells how it goes.
@@ -25,8 +26,8 @@ pub enum News {
     Best(Vec<Proposal>),
 }
 
-/// Writes a new file, and has it listed from then on; why not, in words.
-pub type Write = Arc<dyn Fn(&Path, &str) -> Result<(), String> + Send + Sync>;
+/// Writes a new file, or over one whose content comes to that, and has it listed from then on; why not, in words.
+pub type Write = Arc<dyn Fn(&Path, &str, Option<u64>) -> Result<(), String> + Send + Sync>;
 
 /// What the screen needs of the rest of the program.
 #[derive(Clone)]
@@ -114,6 +115,7 @@ fn explain(ask: &Explain, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
 }
 
 fn write(save: &Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
-    let done = (hooks.restack.write)(&save.path, &save.text).map(|()| Box::new(save.piece.clone()));
-    tell(Answer::Saved { path: save.path.clone(), done });
+    let done = (hooks.restack.write)(&save.path, &save.text, save.over);
+    let done = done.map(|()| Box::new(save.piece.clone()));
+    tell(Answer::Saved { path: save.path.clone(), content: content(&save.text), done });
 }

@@ -9,8 +9,11 @@ use crate::app::state::State;
 use crate::app::state::work::{Work, folder};
 use crate::profile::write::write;
 
-/// A name in the source's folder that nothing listed has.
+/// The file that it was saved in here, else a name in the source's folder that nothing listed has.
 pub fn suggested(state: &State, work: &Work) -> String {
+    if let Some(path) = work.saved_as.as_deref().filter(|path| over(state, path).is_some()) {
+        return path.to_string_lossy().into_owned();
+    }
     let stem =
         work.path.file_stem().map_or_else(|| "filter".to_owned(), |s| s.to_string_lossy().into_owned());
     // Restacked again, it is still restacked.
@@ -39,11 +42,18 @@ pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
         // A folder's files are found by this ending.
         path.set_extension("ron");
     }
+    let over = over(state, &path);
     let restack = &mut state.restack;
     let Some(work) = &restack.work else { return Vec::new() };
     restack.written += 1;
-    let save = Save { number: restack.written, text: text(work), path, piece: work.piece.clone() };
+    let save = Save { number: restack.written, text: text(work), over, path, piece: work.piece.clone() };
     vec![Effect::Restack(Ask::Save(Box::new(save)))]
+}
+
+/// What a file that this program wrote comes to; one that holds more than one build would lose them.
+fn over(state: &State, path: &Path) -> Option<u64> {
+    let builds = state.entries.iter().filter(|entry| entry.path == path).count();
+    state.over(path).filter(|_| builds <= 1)
 }
 
 /// The new profile, with where it came from at its head.

@@ -151,11 +151,12 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
                 open.list.cursor = kept.unwrap_or_else(|| best(open));
             }
         }
-        Answer::Saved { path, done } => match done {
+        Answer::Saved { path, content, done } => match done {
             Ok(piece) => {
                 if let Some(work) = &mut restack.work {
                     work.was_kept(&piece, &path);
                 }
+                state.wrote(&path, content);
                 state.status = Some(format!("saved as {}; it is being added to the list", path.display()));
                 return vec![Effect::Load];
             }
