@@ -16,12 +16,58 @@ const WHOLE: usize = 11;
 /// Columns that stand beside panes where these have just room.
 const BESIDE: usize = 5;
 
+/// What a column is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Column {
+    Measure(Measure),
+    /// How a build's inputs are known.
+    Known,
+}
+
+impl From<Measure> for Column {
+    fn from(measure: Measure) -> Self {
+        Self::Measure(measure)
+    }
+}
+
+impl PartialEq<Measure> for Column {
+    fn eq(&self, other: &Measure) -> bool {
+        *self == Self::Measure(*other)
+    }
+}
+
+impl Column {
+    pub fn all() -> impl Iterator<Item = Self> {
+        Measure::ALL.into_iter().map(Self::Measure).chain([Self::Known])
+    }
+    pub fn from_key(key: &str) -> Option<Self> {
+        if key == Self::Known.key() { Some(Self::Known) } else { Measure::from_key(key).map(Self::Measure) }
+    }
+    pub fn measure(self) -> Option<Measure> {
+        match self {
+            Self::Measure(measure) => Some(measure),
+            Self::Known => None,
+        }
+    }
+    pub fn key(self) -> &'static str {
+        self.measure().map_or("known", |m| m.key())
+    }
+    pub fn head(self) -> &'static str {
+        self.measure().map_or("known", |m| m.row().head)
+    }
+    pub fn says(self) -> &'static str {
+        let known =
+            "how many of its inputs were measured, printed, guessed (m p g), and how many are assumed (a)";
+        self.measure().map_or(known, |m| m.row().says)
+    }
+}
+
 /// One column in the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shown {
     /// Its place among the chosen columns.
     pub index: usize,
-    pub measure: Measure,
+    pub column: Column,
     pub x: usize,
     pub w: usize,
     /// The middle of the figure stands before its low and high.
@@ -44,17 +90,17 @@ pub fn name_width(state: &State, table: usize) -> usize {
     table.saturating_sub(taken)
 }
 
-/// The columns that fit from one on: place, measure, whether whole, width.
-fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Measure, bool, usize)> {
+/// The columns that fit from one on: place, what it is of, whether whole, width.
+fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Column, bool, usize)> {
     let all = all_whole(state, table);
     let mut room = table.saturating_sub(LEAD + least_name(table));
     // With panes wanted that have no room yet, names take what more columns would: once they stand there it must not be
     // fewer.
     let most = if state.view == View::Both && state.size.0 < layout::WIDE { BESIDE } else { usize::MAX };
     let columns = state.columns.iter().copied().enumerate().skip(left).take(most);
-    let sized = columns.map(|(i, m)| {
-        let middle = all || i == left;
-        (i, m, middle, if middle { WHOLE } else { NARROW })
+    let sized = columns.map(|(i, column)| {
+        let middle = all || i == left || column == Column::Known;
+        (i, column, middle, if middle { WHOLE } else { NARROW })
     });
     sized
         .take_while(|(.., w)| {
@@ -69,10 +115,10 @@ fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Measure, boo
 pub fn shown(state: &State, table: usize, left: usize) -> Vec<Shown> {
     let shown = fitting(state, table, left);
     let mut x = name_width(state, table);
-    let out = shown.into_iter().map(|(index, measure, middle, w)| {
-        let column = Shown { index, measure, x: x + GAP, w, middle };
+    let out = shown.into_iter().map(|(index, column, middle, w)| {
+        let shown = Shown { index, column, x: x + GAP, w, middle };
         x += GAP + w;
-        column
+        shown
     });
     out.collect()
 }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
+use super::columns::Column;
 use super::entry::Id;
 use super::key::Key;
 use super::order::SortKey;
@@ -114,7 +115,7 @@ pub enum Choice {
     Sort(SortKey),
     Narrow(String),
     // The figures of the list; none: those shown at first.
-    Columns(Vec<Measure>),
+    Columns(Vec<Column>),
     Mark(Id),
     // These builds are marked, no others.
     Marks(Vec<Id>),

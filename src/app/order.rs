@@ -3,6 +3,7 @@
 
 use std::cmp::Ordering;
 
+use super::columns::Column;
 use super::entry::{Entry, Id};
 use super::narrow;
 use crate::measures::{Better, Measure};
@@ -12,6 +13,14 @@ use crate::profile::Broken;
 pub enum By {
     Name,
     Measure(Measure),
+    /// How little of it is assumed or guessed.
+    Known,
+}
+
+impl From<Column> for By {
+    fn from(column: Column) -> Self {
+        column.measure().map_or(Self::Known, Self::Measure)
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +35,7 @@ impl SortKey {
     pub fn best_first(by: By) -> Self {
         let falling = match by {
             By::Name => false,
+            By::Known => true,
             By::Measure(m) => !matches!(m.row().better, Better::Less),
         };
         Self { by, falling }
@@ -77,6 +87,13 @@ fn compare(a: &Entry, b: &Entry, key: SortKey) -> Ordering {
     let turn = |o: Ordering| if key.falling { o.reverse() } else { o };
     match key.by {
         By::Name => turn(a.name.cmp(&b.name)),
+        By::Known => {
+            let sure = |e: &Entry| e.judged.as_ref().map(|judged| judged.known.sure());
+            match (sure(a), sure(b)) {
+                (Some(x), Some(y)) => turn(x.total_cmp(&y)),
+                (x, y) => y.is_some().cmp(&x.is_some()),
+            }
+        }
         By::Measure(m) => {
             let number = |e: &Entry| e.outcome(m).and_then(crate::measures::Outcome::number);
             match (number(a), number(b)) {

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::columns::Column;
 use super::entry::Entry;
 use super::order::{By, SortKey};
 use super::panes::View;
@@ -56,6 +57,7 @@ impl State {
         let name = |by: By| match by {
             By::Name => "name".to_owned(),
             By::Measure(m) => m.key().to_owned(),
+            By::Known => Column::Known.key().to_owned(),
         };
         Settings {
             columns: self.columns.iter().map(|m| m.key().to_owned()).collect(),
@@ -89,8 +91,8 @@ impl State {
     /// Takes back what was kept. What is unknown, from another version say, is left out; where nothing usable
     /// is left the state stays as it was.
     pub fn restore(&mut self, kept: &Settings) {
-        let mut columns: Vec<Measure> = Vec::new();
-        for m in kept.columns.iter().filter_map(|key| Measure::from_key(key)) {
+        let mut columns: Vec<Column> = Vec::new();
+        for m in kept.columns.iter().filter_map(|key| Column::from_key(key)) {
             if !columns.contains(&m) {
                 columns.push(m);
             }
@@ -100,7 +102,7 @@ impl State {
         }
         let by = |key: &str| match key {
             "name" => Some(By::Name),
-            _ => Measure::from_key(key).map(By::Measure),
+            _ => Column::from_key(key).map(By::from),
         };
         let sort: Vec<SortKey> = kept
             .sort

@@ -10,6 +10,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::asks::{Because, Pair, Stood};
+use super::columns::Column;
 use super::entry::{Entry, Id};
 use super::key::Keys;
 use super::layout::{self, Parts};
@@ -96,19 +97,20 @@ const MOST_WROTE: usize = 200;
 pub const TOLD: usize = 50;
 
 /// Columns shown until a person chooses others, what matters most first.
-pub const DEFAULT_COLUMNS: &[Measure] = &[
-    Measure::Clearing,
-    Measure::BypassDirty,
-    Measure::OpeningInterval,
-    Measure::AmmoniaCapacity,
-    Measure::FirstYearCost,
-    Measure::SuitsUpTo,
-    Measure::FilteredFlow,
-    Measure::Flow,
-    Measure::Turnover,
-    Measure::RepairCost,
-    Measure::FullWeight,
-    Measure::FitsCabinet,
+pub const DEFAULT_COLUMNS: &[Column] = &[
+    Column::Measure(Measure::Clearing),
+    Column::Measure(Measure::BypassDirty),
+    Column::Measure(Measure::OpeningInterval),
+    Column::Measure(Measure::AmmoniaCapacity),
+    Column::Measure(Measure::FirstYearCost),
+    Column::Measure(Measure::SuitsUpTo),
+    Column::Measure(Measure::FilteredFlow),
+    Column::Known,
+    Column::Measure(Measure::Flow),
+    Column::Measure(Measure::Turnover),
+    Column::Measure(Measure::RepairCost),
+    Column::Measure(Measure::FullWeight),
+    Column::Measure(Measure::FitsCabinet),
 ];
 
 #[allow(clippy::struct_excessive_bools)] // each is a switch of its own on the screen
@@ -161,7 +163,7 @@ pub struct State {
     pub chosen: bool,
     /// First row in the window.
     pub top: usize,
-    pub columns: Vec<Measure>,
+    pub columns: Vec<Column>,
     /// The column under the cursor: 0 the name, then the measures.
     pub column: usize,
     /// First measure column in the window.
@@ -326,9 +328,12 @@ impl State {
         let over = wrote.len().saturating_sub(MOST_WROTE);
         wrote.drain(..over);
     }
-    /// The measure under the cursor on Builds.
-    pub fn measure_here(&self) -> Option<Measure> {
+    /// The column under the cursor on Builds.
+    pub fn column_here(&self) -> Option<Column> {
         self.columns.get(self.column.checked_sub(1)?).copied()
+    }
+    pub fn measure_here(&self) -> Option<Measure> {
+        self.column_here()?.measure()
     }
     pub fn row_here(&self) -> usize {
         self.cursor.and_then(|id| self.rows.iter().position(|r| *r == id)).unwrap_or(0)

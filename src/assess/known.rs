@@ -44,6 +44,11 @@ impl Known {
         build.each(&mut take);
         all
     }
+    /// Share of the inputs that are measured or printed.
+    pub fn sure(self) -> f64 {
+        let Self { measured, printed, guessed, assumed } = self;
+        (measured + printed) as f64 / (measured + printed + guessed + assumed).max(1) as f64
+    }
     /// `0 9 2 6`: measured, printed, guessed, assumed.
     pub fn counts(self) -> String {
         let Self { measured, printed, guessed, assumed } = self;

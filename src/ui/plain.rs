@@ -19,6 +19,9 @@ pub fn here(state: &State) -> String {
         (_, Some(entry), Some(measure)) => {
             format!("{}: {}", text::clean(&entry.name), spoken::figure(state, entry, measure))
         }
+        (_, Some(entry), None) if state.column_here().is_some() => {
+            format!("{}: {}", text::clean(&entry.name), spoken::known(entry))
+        }
         _ => state.cursor.map_or(String::new(), |id| spoken::line(state, None, id)),
     };
     let said = if state.look.ascii { theme::to_ascii(&said) } else { said };

@@ -34,13 +34,22 @@ pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
             let Some(entry) = state.entry(id) else { return String::new() };
             let marked = if state.marks.contains(&id) { ", marked" } else { "" };
             let mut out = format!("{number}{}{marked}", text::clean(&entry.name));
-            for (i, measure) in state.columns.iter().enumerate() {
+            for (i, column) in state.columns.iter().enumerate() {
                 let gap = if i == 0 { ":" } else { ";" };
-                let _ = write!(out, "{gap} {}", figure(state, entry, *measure));
+                let said = match column.measure() {
+                    Some(measure) => figure(state, entry, measure),
+                    None => known(entry),
+                };
+                let _ = write!(out, "{gap} {said}");
             }
             out
         }
     }
+}
+
+/// `known: 9 printed, 2 guessed`.
+pub fn known(entry: &Entry) -> String {
+    entry.judged.as_ref().map_or_else(String::new, |judged| format!("known: {}", judged.known.words()))
 }
 
 /// `filtered 638 l/h (590–686)`.

@@ -1,6 +1,7 @@
 //! `/` in lists that are not narrowed: the cursor goes to the line that holds the word, and back where it was.
 
 use crate::things::{press, state};
+use cansift::app::columns::Column;
 use cansift::app::effect::Message;
 use cansift::app::overlay::Overlay;
 use cansift::app::screens::{columns, compare};
@@ -63,11 +64,11 @@ fn it_works_over_the_screen_and_in_forms_and_pasted() {
     update(&mut state, Message::Paste("peak just\n".to_owned()));
     press(&mut state, "<enter>");
     let Some(Overlay::Columns { cursor }) = state.overlay else { panic!("{:?}", state.overlay) };
-    assert_eq!(columns::lines(&state)[cursor..].first(), Some(&Measure::Nitrate));
+    assert_eq!(columns::lines(&state)[cursor..].first(), Some(&Column::Measure(Measure::Nitrate)));
     // Keys are keys again.
-    let shown = state.columns.contains(&Measure::Nitrate);
+    let shown = state.columns.contains(&Column::Measure(Measure::Nitrate));
     press(&mut state, " ");
-    assert_ne!(state.columns.contains(&Measure::Nitrate), shown);
+    assert_ne!(state.columns.contains(&Column::Measure(Measure::Nitrate)), shown);
     press(&mut state, "<esc>6/empty<enter><enter>/cabinet<enter>");
     let here = cansift::app::form::here(&state).unwrap();
     assert!(here.label.contains("cabinet"), "{}", here.label);

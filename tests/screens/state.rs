@@ -186,6 +186,7 @@ mod list {
 }
 
 mod settings {
+    use cansift::app::columns::Column;
     use cansift::app::order::{By, SortKey};
 
     use cansift::app::settings::*;
@@ -196,7 +197,7 @@ mod settings {
     #[test]
     fn what_is_kept_comes_back_and_nonsense_is_left_out() {
         let mut state = State::new("demo", None);
-        state.columns = vec![Measure::Power, Measure::Flow];
+        state.columns = vec![Measure::Power.into(), Column::Known, Measure::Flow.into()];
         state.units = Units::Us;
         let kept = state.settings();
         let mut other = State::new("demo", None);
@@ -216,7 +217,7 @@ mod settings {
         other.restore(&odd);
         assert_eq!(
             other.columns,
-            kept.columns.iter().filter_map(|k| Measure::from_key(k)).collect::<Vec<_>>()
+            kept.columns.iter().filter_map(|k| Column::from_key(k)).collect::<Vec<_>>()
         );
         assert_eq!(other.sort, [SortKey { by: By::Measure(Measure::Flow), falling: false }]);
         assert_eq!((other.units, other.mouse), (Units::Us, true));

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use unicode_width::UnicodeWidthStr;
 
 use crate::app::columns;
+use crate::app::columns::Column;
 use crate::app::effect::Effect;
 use crate::app::entry::{Entry, Id};
 use crate::app::layout::{self, Area};
@@ -66,6 +67,11 @@ impl Screen for Builds {
             }
             None => return Err(listed(state).err().unwrap_or(NOTHING_LISTED)),
         };
+        if state.column_here() == Some(Column::Known) {
+            return Err(
+                "the strip below tells how the inputs are known: choose a figure with {left} and {right}",
+            );
+        }
         let measure = state.measure_here();
         measure.map(|m| (of, m)).ok_or("the cursor is on the name: choose a figure with {left} and {right}")
     }
@@ -179,7 +185,7 @@ pub fn narrow(state: &mut State) {
 /// Sorts by the column under the cursor, or turns that round. The cursor stays on its build; a person who has
 /// not moved it sees the new first row.
 pub fn sort(state: &mut State) {
-    let by = state.measure_here().map_or(By::Name, By::Measure);
+    let by = state.column_here().map_or(By::Name, By::from);
     state.sort = order::sort_by(&state.sort, by);
     settle(state);
 }

@@ -1,14 +1,14 @@
-//! The list of measures to show as columns of the table, lying over Builds: those shown first, in their order,
+//! The list of what to show as columns of the table, lying over Builds: those shown first, in their order,
 //! then the others.
 
 use super::builds;
+use crate::app::columns::Column;
 use crate::app::effect::Effect;
 use crate::app::list::moved;
 use crate::app::overlay::Overlay;
 use crate::app::screen::{May, Screen};
 use crate::app::state::State;
 use crate::app::tabs::Place;
-use crate::measures::Measure;
 
 pub struct Columns;
 
@@ -17,7 +17,7 @@ impl Screen for Columns {
         Place::Columns
     }
     fn step(&self, state: &mut State, by: isize) {
-        let to = moved(self.at(state), by, Measure::ALL.len());
+        let to = moved(self.at(state), by, Column::all().count());
         self.go(state, to);
     }
     fn page(&self, state: &mut State, by: isize) {
@@ -27,7 +27,7 @@ impl Screen for Columns {
         Vec::new()
     }
     fn sought(&self, state: &State) -> Vec<String> {
-        let row = |m: Measure| format!("{} {} {}", m.row().head, m.key(), m.row().says);
+        let row = |of: Column| format!("{} {} {}", of.head(), of.key(), of.says());
         lines(state).into_iter().map(row).collect()
     }
     fn at(&self, state: &State) -> usize {
@@ -45,42 +45,42 @@ pub fn open(state: &mut State) {
     Columns.go(state, 0);
 }
 
-pub fn lines(state: &State) -> Vec<Measure> {
-    let rest = Measure::ALL.into_iter().filter(|m| !state.columns.contains(m));
+pub fn lines(state: &State) -> Vec<Column> {
+    let rest = Column::all().filter(|m| !state.columns.contains(m));
     state.columns.iter().copied().chain(rest).collect()
 }
 
-/// The measure under the cursor is a column that is shown.
+/// The column under the cursor is a column that is shown.
 pub fn shown(state: &State) -> May {
     let shown = Columns.at(state) < state.columns.len();
     if shown { Ok(()) } else { Err("only a column that is shown has a place") }
 }
 
-/// Shows or hides the chosen measure; the cursor follows it.
+/// Shows or hides the chosen column; the cursor follows it.
 pub fn toggle(state: &mut State) {
-    let Some(measure) = lines(state).get(Columns.at(state)).copied() else { return };
-    change(state, measure, |columns| match columns.iter().position(|m| *m == measure) {
+    let Some(column) = lines(state).get(Columns.at(state)).copied() else { return };
+    change(state, column, |columns| match columns.iter().position(|m| *m == column) {
         Some(at) => drop(columns.remove(at)),
-        None => columns.push(measure),
+        None => columns.push(column),
     });
 }
 
-/// Moves the chosen measure among the columns.
+/// Moves the chosen column among the columns.
 pub fn shift(state: &mut State, by: isize) {
     let from = Columns.at(state);
-    let Some(measure) = state.columns.get(from).copied() else { return };
+    let Some(column) = state.columns.get(from).copied() else { return };
     let to = moved(from, by, state.columns.len());
-    change(state, measure, |columns| {
+    change(state, column, |columns| {
         columns.remove(from);
-        columns.insert(to, measure);
+        columns.insert(to, column);
     });
 }
 
 /// Changes the columns; both cursors stay on what they were on.
-fn change(state: &mut State, measure: Measure, change: impl FnOnce(&mut Vec<Measure>)) {
-    let was_on = state.measure_here();
+fn change(state: &mut State, column: Column, change: impl FnOnce(&mut Vec<Column>)) {
+    let was_on = state.column_here();
     change(&mut state.columns);
-    let at = lines(state).iter().position(|m| *m == measure).unwrap_or(0);
+    let at = lines(state).iter().position(|m| *m == column).unwrap_or(0);
     Columns.go(state, at);
     if let Some(was) = was_on {
         state.column = state.columns.iter().position(|m| *m == was).map_or(state.column, |i| i + 1);

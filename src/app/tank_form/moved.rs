@@ -49,7 +49,8 @@ pub fn to_show(state: &State, entries: &[usize]) -> Vec<Measure> {
     let has_moved =
         |m: &Measure| entries.iter().any(|i| moved(state, *i, *m).is_some_and(|moved| moved.rose.is_some()));
     let mut out: Vec<Measure> = Measure::ALL.into_iter().filter(has_moved).collect();
-    let rest: Vec<Measure> = state.columns.iter().copied().filter(|m| !out.contains(m)).collect();
+    let rest: Vec<Measure> =
+        state.columns.iter().filter_map(|c| c.measure()).filter(|m| !out.contains(m)).collect();
     out.extend(rest);
     out
 }

@@ -3,6 +3,7 @@
 use super::super::console::Failure;
 use super::super::suggest;
 use super::Dialogue;
+use crate::app::columns::Column;
 use crate::app::effect::{Choice, Message};
 use crate::app::entry::Id;
 use crate::app::order::{By, SortKey};
@@ -185,6 +186,13 @@ fn measure(d: &mut Dialogue<'_, '_>, word: &str) -> Result<Option<Measure>, Fail
     Ok(found)
 }
 
+fn column(d: &mut Dialogue<'_, '_>, word: &str) -> Result<Option<Column>, Failure> {
+    match Column::from_key(word) {
+        Some(column) => Ok(Some(column)),
+        None => Ok(measure(d, word)?.map(Column::from)),
+    }
+}
+
 fn explain(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let (number, word) = match rest.split_once(char::is_whitespace) {
         Some((number, word)) => (number, word.trim()),
@@ -208,8 +216,8 @@ fn sort(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     let by = if word == "name" {
         By::Name
     } else {
-        let Some(measure) = measure(d, word)? else { return Ok(()) };
-        By::Measure(measure)
+        let Some(column) = column(d, word)? else { return Ok(()) };
+        By::from(column)
     };
     choose(d, Choice::Sort(SortKey { by, falling: down }));
     list(d)
@@ -223,7 +231,7 @@ fn narrow(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
 fn figures(d: &mut Dialogue<'_, '_>, words: &str) -> Result<(), Failure> {
     let mut chosen = Vec::new();
     for word in words.split([',', ' ']).filter(|w| !w.is_empty()) {
-        match measure(d, word)? {
+        match column(d, word)? {
             Some(m) if !chosen.contains(&m) => chosen.push(m),
             Some(_) => {}
             None => return Ok(()),

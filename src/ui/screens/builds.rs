@@ -125,6 +125,7 @@ fn table_title(state: &State, count: usize, theme: Theme) -> Vec<ratatui::text::
     let named = |by: By| match by {
         By::Name => "name",
         By::Measure(m) => m.row().head,
+        By::Known => "known",
     };
     if let Some(first) = state.sort.first() {
         let _ = write!(said, " · by {} {}", named(first.by), if first.falling { "▼" } else { "▲" });

@@ -13,13 +13,12 @@ pub fn rows(state: &State, cursor: usize, w: usize, theme: Theme) -> Vec<Row> {
     columns::lines(state)
         .into_iter()
         .enumerate()
-        .map(|(i, measure)| {
+        .map(|(i, column)| {
             let here = i == cursor;
             let style = if here { theme.cursor() } else { theme.text() };
-            let on = if state.columns.contains(&measure) { "[x]" } else { "[ ]" };
+            let on = if state.columns.contains(&column) { "[x]" } else { "[ ]" };
             let sign = if here { "►" } else { " " };
-            let row = measure.row();
-            let said = format!("{sign} {on} {} {}", text::left(row.head, 12), row.says);
+            let said = format!("{sign} {on} {} {}", text::left(column.head(), 12), column.says());
             Line::from(bit(text::left(&said, w), style))
         })
         .collect()

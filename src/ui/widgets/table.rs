@@ -5,7 +5,7 @@ use ratatui::text::Line;
 use super::super::paint::{Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use crate::app::columns::{self, GAP, LEAD, Shown};
+use crate::app::columns::{self, Column, GAP, LEAD, Shown};
 use crate::app::entry::{Entry, Id};
 use crate::app::order::By;
 use crate::app::state::State;
@@ -33,8 +33,9 @@ pub fn rows(state: &State, w: usize, top: usize, count: usize, heads: u16, theme
     out
 }
 
-/// The two lines of a measure's head: its words, the last of them below with the unit.
-pub fn heads(state: &State, measure: Measure) -> (String, String) {
+/// The two lines of a column's head: its words, the last of them below with the unit.
+pub fn heads(state: &State, column: Column) -> (String, String) {
+    let Some(measure) = column.measure() else { return (column.head().to_owned(), "m p g a".to_owned()) };
     let head = measure.row().head;
     let below = ["dirty", "every", "out", "cabinet", "to", "cost"];
     let (above, below) = match head.rsplit_once(' ') {
@@ -56,8 +57,8 @@ fn head(state: &State, name: usize, shown: &[Shown], theme: Theme) -> Vec<Row> {
     ];
     let mut below = vec![bit(" ".repeat(name), theme.text())];
     for s in shown {
-        let (first, second) = heads(state, s.measure);
-        let sign = arrow(state, By::Measure(s.measure));
+        let (first, second) = heads(state, s.column);
+        let sign = arrow(state, s.column.into());
         for (line, said, style) in [
             (&mut above, format!("{first}{sign}"), style(state.column == s.index + 1)),
             (&mut below, second, theme.quiet()),
@@ -105,7 +106,7 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
     for s in shown {
         let under = here && state.column == s.index + 1;
         spans.push(bit(" ".repeat(GAP), theme.text()));
-        let figure = figure(state, entry, s.measure);
+        let figure = cell(state, entry, s.column);
         // A middle and its low–high, where both have room; where not, low–high says more.
         let both = figure.both();
         let whole = s.middle && text::width(&both) <= s.w;
@@ -114,7 +115,9 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
         let said = text::right(&said, s.w);
         if under {
             spans.push(bit(said, theme.cursor()));
-        } else if let (true, Some((middle, span))) = (whole, said.trim_start().split_once(' ')) {
+        } else if let (true, Some((middle, span))) =
+            (whole && figure.span.is_some(), said.trim_start().split_once(' '))
+        {
             let blank = text::width(&said).saturating_sub(text::width(middle) + text::width(span) + 1);
             spans.push(bit(format!("{}{middle}", " ".repeat(blank)), theme.text()));
             spans.push(bit(format!(" {span}"), theme.quiet()));
@@ -123,6 +126,15 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
         }
     }
     Line::from(spans)
+}
+
+/// What a column shows of a build.
+pub fn cell(state: &State, entry: &Entry, column: Column) -> Figure {
+    match (column.measure(), &entry.judged) {
+        (Some(measure), _) => figure(state, entry, measure),
+        (None, Some(judged)) => Figure { middle: judged.known.counts(), ..Figure::default() },
+        (None, None) => Figure { middle: "…".to_owned(), ..Figure::default() },
+    }
 }
 
 /// A figure as the table shows it; dots while it is being worked out.
@@ -157,6 +169,10 @@ pub fn strip(state: &State) -> (String, Vec<String>) {
     }
     let Some(entry) = state.here() else { return (String::new(), Vec::new()) };
     let name = text::clean(&entry.name);
+    if state.column_here() == Some(Column::Known) {
+        let known = entry.judged.as_deref().map(|judged| judged.known.words()).unwrap_or_default();
+        return (format!("{name} · known"), vec![known, Column::Known.says().to_owned()]);
+    }
     let Some(measure) = state.measure_here() else {
         return (name, vec![format!("file {}", text::clean(&entry.path.to_string_lossy()))]);
     };
