@@ -1,12 +1,16 @@
 //! What each screen owes its reader, seen on whole screens with the program's own background.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
 use cansift::app::actions;
 use cansift::app::effect::Message;
+use cansift::app::overlay::Overlay;
+use cansift::app::screens::reply::FORMATS;
 use cansift::app::screens::restack::proposals;
 use cansift::propose::Proposal;
+use cansift::report::answer::Kind;
 use cansift::ui::theme::to_ascii;
 use cansift::ui::view;
 use ratatui::buffer::Buffer;
@@ -48,6 +52,32 @@ fn cells(program: &mut Program) -> Buffer {
 
 /// Screens with something of everything on them.
 const SCREENS: [&str; 9] = ["", "v", "v", "   d", "3", "4b", "<esc>", "g5", "g6"];
+
+/// Replies of every kind in every format, and the screen they lie over, say none of the old words.
+#[test]
+fn no_reply_of_any_kind_says_the_old_words() {
+    let mut program = program(&["tamsin-1100.ron", "orrin-900.ron"]);
+    program.press("3");
+    program.still();
+    let mut seen = BTreeSet::new();
+    program.press("w");
+    for _ in Kind::ALL {
+        for _ in FORMATS {
+            let screen = program.still();
+            let Some(Overlay::Reply(reply)) = &program.state.overlay else { panic!("{screen}") };
+            let text = reply.text.clone().unwrap_or_default();
+            assert!(text.split_whitespace().count() > 20, "{text}");
+            for old in ["±", "100 %", "draws", "doubt", "worked", "staging", "Diff", "judged for"] {
+                assert!(!text.contains(old) && !screen.contains(old), "{old}:\n{text}\n{screen}");
+            }
+            seen.insert(text);
+            program.press("f");
+        }
+        program.press("<right>");
+    }
+    // The short reply reads alike as text and as Markdown where nothing in it is bold.
+    assert!(seen.len() >= 11, "{}", seen.len());
+}
 
 /// Blue is better, yellow worse or the bypass mark, red is `!`; nothing else has a colour, and solid cells are bars.
 #[test]
