@@ -99,6 +99,11 @@ pub fn keep(state: &mut State, rows: Area) {
     let lines = form.lines();
     let h = usize::from(rows.h);
     form.list.keep(h, lines.len());
+    // What belongs to the line under the cursor begins below it.
+    let below = (form.list.cursor + 1).min(lines.len().saturating_sub(1));
+    if h > 2 {
+        form.list.top = keep_row_in_window(form.list.top, below, h, lines.len());
+    }
     let above = form
         .list
         .cursor
@@ -145,8 +150,17 @@ pub fn edit(state: &mut State) -> Vec<Effect> {
         What::Group if line.folds => fold(state, &line),
         What::Group if line.at.is_none() => {
             let fresh = crate::profile::form::fresh(line.row.kind).unwrap_or_default();
-            let text = of(state).map(|form| form.with(&line, &fresh));
-            return text.map_or_else(Vec::new, |text| commit(state, text));
+            let Some(text) = of(state).map(|form| form.with(&line, &fresh)) else { return Vec::new() };
+            let effects = commit(state, text);
+            // On to the first of its fields, as far as they are not folded away.
+            if let Some(form) = of_mut(state) {
+                let within = |other: &Line| {
+                    other.trail.len() == line.trail.len() + 1 && other.trail.starts_with(&line.trail)
+                };
+                form.list.cursor = form.lines().iter().position(within).unwrap_or(form.list.cursor);
+            }
+            screens::keep(state);
+            return effects;
         }
         What::Group | What::Head => {
             state.hint = Some("its fields stand below: choose one of them".to_owned());
@@ -284,8 +298,7 @@ pub fn leave_out(state: &mut State) -> Vec<Effect> {
         return Vec::new();
     }
     let item = matches!(line.trail.last(), Some(At::Item(_) | At::Key(_)));
-    // A yes or no that is left out is a no.
-    if !item && line.row.is_needed() && !matches!(line.what, What::Flag) {
+    if !item && line.row.is_needed() {
         state.hint = Some(format!("{} is needed: type another", line.row.words));
         return Vec::new();
     }

@@ -247,13 +247,12 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         why: Arc::new(because),
         next: Arc::new(move |filter: &Filter, judged: &Assessment, units| {
             let names = [(filter.id.clone(), String::new())];
+            // Whose figure it is stands in the title already.
+            let build = format!("{}, ", judged.build);
             let said = |told: &Advice| {
-                format!(
-                    "{}, {} min: {}",
-                    told.what.trim_start_matches([':', ' ']),
-                    told.minutes,
-                    told.narrows(units)
-                )
+                let what = told.what.trim_start_matches([':', ' ']);
+                let what = what.strip_prefix(&build).unwrap_or(what);
+                format!("{what}, {} min: {}", told.minutes, told.narrows(units))
             };
             advice(judged, &next_draws, &names).iter().map(said).collect()
         }),

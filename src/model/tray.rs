@@ -55,7 +55,7 @@ pub const fn gap() -> Row {
 choice! {
     /// A seal as files have it.
     SealForm "a seal" "lip(gap: mm(0.05))", {
-        Lip "lip" "lip" (named) { gap: Uncertain<Length> = gap().like("mm(0.05)"); },
+        Lip "lip" "sound" (named) { gap: Uncertain<Length> = gap().like("mm(0.05)"); },
         Worn "worn" "worn" (named) { gap: Uncertain<Length> = gap(); },
         Missing "missing" "missing" (named) { gap: Uncertain<Length> = gap().like("mm(1.5)").printed(Printed::EdgeGap); },
     }

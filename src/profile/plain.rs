@@ -164,6 +164,10 @@ pub fn human(row: &'static Row, kind: Kind, ron: &str, units: Units) -> (String,
     let understand = |ron: &str| understand_as(row, kind, ron, units);
     match kind {
         _ if ron == NONE => (NONE.to_owned(), ""),
+        // So many of which nothing else is told.
+        Kind::List(_) if inner("count").is_some() => {
+            (inner("count").unwrap_or_default().to_owned(), "counted")
+        }
         Kind::Figure(_) if ron.starts_with("between(") => {
             let echo = understand(ron).map_or_else(|_| visible(ron), |read| read.echo);
             (echo.trim_end_matches(", anywhere between").to_owned(), "between")

@@ -227,6 +227,8 @@ impl Field for u32 {
 
 impl Field for bool {
     const KIND: Kind = Kind::Flag;
+    // Left out it is a no.
+    const SOLID: bool = false;
     fn read(door: &mut dyn Door, at: &Place, _: &'static Row) -> Option<Self> {
         door.flag(at)
     }

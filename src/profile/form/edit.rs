@@ -98,7 +98,7 @@ pub fn form(table: &Table) -> String {
     let given: Vec<String> = table
         .rows()
         .filter(|row| row.is_needed())
-        .map(|row| format!("{}: {}", row.name, guess(row)))
+        .map(|row| if table.by_place { guess(row) } else { format!("{}: {}", row.name, guess(row)) })
         .collect();
     let name = if table.like.starts_with('(') { "" } else { table.name };
     format!("{name}({})", given.join(", "))

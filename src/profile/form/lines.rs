@@ -153,7 +153,7 @@ impl Walk<'_> {
             Kind::Form(table) if plain::is_one_line(table()) => self.push(line(What::Typed, false)),
             Kind::Form(table) => {
                 let rows: Vec<&'static Row> = table().rows().collect();
-                let bare = rows.iter().all(|row| !row.is_needed() || matches!(row.kind, Kind::Flag));
+                let bare = !rows.iter().any(|row| row.is_needed());
                 let item = matches!(trail.last(), Some(At::Item(_)));
                 let folds = item && rows.len() > SHORT;
                 let what = if bare && !item { What::Head } else { What::Group };

@@ -6,16 +6,20 @@ use ratatui::text::Line as Text;
 use super::super::paint::{self, Row, bit, row};
 use super::super::text;
 use super::super::theme::Theme;
-use super::super::widgets::{section, table};
+use super::super::widgets::{plot, section, table};
 use super::form as lines;
 use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
 use crate::app::screens::filter;
 use crate::app::state::State;
+use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::profile::starter;
 use crate::report::page::Look;
 
+/// Rows of the outline from above, and of a drawing that leaves them.
+const ABOVE: usize = 4;
+const TALL_ENOUGH: usize = 20;
 /// Columns of the paper that it is copied on.
 const PAPER: usize = 200;
 /// Figures told first.
@@ -75,8 +79,11 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let figures = u16::try_from(FIRST.len()).unwrap_or(0) + 3;
     let drawing = inner.rows(0, inner.h.saturating_sub(figures));
     if let Some(judged) = &entry.judged {
-        let size = (usize::from(drawing.w), usize::from(drawing.h));
-        paint::lines(buffer, drawing, &section::rows(judged, size, state.units, theme), 0);
+        let above = above(judged, usize::from(drawing.h), theme);
+        let size = (usize::from(drawing.w), usize::from(drawing.h) - above.len());
+        let mut rows = section::rows(judged, size, state.units, theme);
+        rows.extend(above);
+        paint::lines(buffer, drawing, &rows, 0);
     }
     let below = Area { y: inner.y + drawing.h, h: inner.h - drawing.h, ..area };
     let below = paint::frame(buffer, below, &[bit("So far", theme.text())], false, theme);
@@ -90,6 +97,25 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         out.extend(paint::prose(&said, usize::from(below.w), theme.quiet()));
     }
     paint::lines(buffer, below, &out, 0);
+}
+
+/// The lowest tray's outline seen from above, where it is told and there is room.
+fn above(judged: &Assessment, h: usize, theme: Theme) -> Vec<Row> {
+    let tray = judged.section.trays.first().filter(|_| h >= TALL_ENOUGH);
+    let Some((space, (wide, deep))) = tray.and_then(|space| Some((space, space.box_mm?))) else {
+        return Vec::new();
+    };
+    if space.from_above.len() < 3 || !(wide > 0.0 && deep > 0.0) {
+        return Vec::new();
+    }
+    // Dots are as wide as they are high, two and four to a cell.
+    let cols = (2.0 * ABOVE as f64 * wide / deep).round().clamp(3.0, 20.0) as usize;
+    let drawn = plot::outline(&space.from_above, (cols, ABOVE));
+    let line = |(i, drawn): (usize, String)| {
+        let said = if i == 0 { "tray 1 from above" } else { "" };
+        row(format!("{} {drawn}", text::left(said, 18)), theme.text())
+    };
+    drawn.into_iter().enumerate().map(line).collect()
 }
 
 fn figure(state: &State, entry: &Entry, measure: Measure, theme: Theme) -> Row {

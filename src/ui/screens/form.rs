@@ -51,11 +51,13 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
     let said = if line.folds || matches!(line.what, What::Choice(_)) { format!("{said} ▾") } else { said };
     let shows_known = w >= 58;
     let rest = w.saturating_sub(1 + label);
-    let room = if shows_known { rest.saturating_sub(KNOWN + RANGE + 2) } else { rest };
     let far = match &line.value {
         Some(Value::Figure(figure)) => range(figure, line.row, state.units).unwrap_or_default(),
         _ => String::new(),
     };
+    // Where nothing stands behind it a text may take that room.
+    let shows_known = shows_known && !(known.is_empty() && far.is_empty());
+    let room = if shows_known { rest.saturating_sub(KNOWN + RANGE + 2) } else { rest };
     let style_name = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
         bit(sign, theme.text()),
@@ -97,6 +99,7 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
     }
     match &line.value {
         None => ("–".to_owned(), ""),
+        Some(Value::Form(..)) => (summary(state, form, line), "assumed"),
         Some(value) => (assumed(state, line, value), "assumed"),
     }
 }
@@ -109,17 +112,15 @@ fn form_none(form: &Form, line: &Line) -> bool {
 fn summary(state: &State, form: &Form, line: &Line) -> String {
     let mut open = form.clone();
     open.open.push(line.trail.clone());
-    let inside = open.lines();
-    let own = inside.iter().filter(|other| {
-        other.trail.len() == line.trail.len() + 1
-            && other.trail.starts_with(&line.trail)
-            && other.at.is_some()
+    let mut own = open.lines();
+    own.retain(|other| {
+        let within = other.trail.len() == line.trail.len() + 1 && other.trail.starts_with(&line.trail);
+        within && !matches!(other.what, What::List | What::Head) && other.value.is_some()
     });
-    let said: Vec<String> = own
-        .filter(|other| !matches!(other.what, What::List | What::Head))
-        .take(3)
-        .map(|other| told(state, &open, other).0)
-        .collect();
+    if line.at.is_some() {
+        own.retain(|other| other.at.is_some());
+    }
+    let said: Vec<String> = own.iter().take(3).map(|other| told(state, &open, other).0).collect();
     said.join(", ")
 }
 

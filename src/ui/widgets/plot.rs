@@ -158,6 +158,15 @@ fn dots(series: &[Series<'_>], (x, y): (&Axis, &Axis), (cols, rows): (usize, usi
     dots
 }
 
+/// An outline in a unit square, y downward, as lines of braille.
+pub fn outline(corners: &[(f64, f64)], (cols, rows): (usize, usize)) -> Vec<String> {
+    let points: Vec<(f64, f64)> = corners.iter().chain(corners.first()).map(|(x, y)| (*x, 1.0 - y)).collect();
+    let unit = Axis { end: 1.0, name: String::new() };
+    let dots = dots(&[Series { points: &points, dotted: false }], (&unit, &unit), (cols, rows));
+    let sign = |d: &u8| char::from_u32(0x2800 + u32::from(*d)).unwrap_or(' ');
+    dots.chunks(cols.max(1)).map(|line| line.iter().map(sign).collect()).collect()
+}
+
 /// Sets one dot; those outside are left out.
 fn set(dots: &mut [u8], cols: usize, rows: usize, x: usize, y: usize) {
     // The bits of a braille sign: left column 1 2 3 7, right column 4 5 6 8 (Unicode, block 2800).
