@@ -38,9 +38,10 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let w = usize::from(parts.all.inner().w);
     let across = Across::new(w, entries.len());
     // Whole or shorter, never cut.
-    let said = |whole| paint::prose(&headline(state, &entries, whole), w.saturating_sub(1), theme.answer());
-    let whole = Some(said(true)).filter(|lines| lines.len() <= usize::from(parts.headline.h));
-    paint::lines(buffer, parts.headline.inset(), &whole.unwrap_or_else(|| said(false)), 0);
+    let said = |length| paint::prose(&headline(state, &entries, length), w.saturating_sub(1), theme.answer());
+    let fits = |lines: &Vec<Row>| lines.len() <= usize::from(parts.headline.h);
+    let longest = [Length::Whole, Length::Shorter].map(said).into_iter().find(fits);
+    paint::lines(buffer, parts.headline.inset(), &longest.unwrap_or_else(|| said(Length::Short)), 0);
     paint::lines(buffer, parts.names, &names(state, &entries, &across, theme), 0);
     let lines = compare::lines(state);
     let List { cursor, top } = state.compare.list;
@@ -88,7 +89,7 @@ pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     }
     let entries = entries(state);
     let across = Across::new(100 + 20 * entries.len(), entries.len());
-    let mut out = paint::prose(&headline(state, &entries, true), 100, theme.text());
+    let mut out = paint::prose(&headline(state, &entries, Length::Whole), 100, theme.text());
     out.extend(names(state, &entries, &across, theme));
     let lines = compare::lines(state);
     out.extend(lines.iter().map(|l| line(state, &entries, l, false, &across, theme)));
@@ -107,7 +108,7 @@ pub fn sentences(state: &State) -> Vec<String> {
         .enumerate()
         .map(|(i, e)| format!("{} is {}", letter(i), text::clean(&e.name)))
         .collect();
-    out.push(headline(state, &entries, true));
+    out.push(headline(state, &entries, Length::Whole));
     let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
     out.extend(compare::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
     out
@@ -158,13 +159,26 @@ fn called(of: &Entry, beside: &Entry) -> String {
     text::clean(&format!("the {name}"))
 }
 
-/// Is it better? How the other build stands to the first in one's priorities, and all told; `whole` with what decides.
-fn headline(state: &State, entries: &[&Entry], whole: bool) -> String {
+/// How much a headline says.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Length {
+    Whole,
+    /// Not what decides.
+    Shorter,
+    /// Nor the builds' names.
+    Short,
+}
+
+/// Is it better? How the other build stands to the first in one's priorities, and all told.
+fn headline(state: &State, entries: &[&Entry], length: Length) -> String {
     let [first, other] = match entries {
         [a, b] => [*a, *b],
         _ => return format!("{} builds; the first is the one the others are held against", entries.len()),
     };
-    let name = called(other, first);
+    let [of_first, name] = match length {
+        Length::Short => ["the first", "the second"].map(str::to_owned),
+        _ => [called(first, other), called(other, first)],
+    };
     let weighed = compare::priorities(state);
     let of_tank = !weighed.is_empty();
     let measures = if of_tank { weighed } else { Measure::ALL.to_vec() };
@@ -194,16 +208,16 @@ fn headline(state: &State, entries: &[&Entry], whole: bool) -> String {
     };
     let ahead = state.compare.ahead.filter(|_| of_tank).map_or(String::new(), |ahead| {
         if let Some(second) = ahead.misses {
-            let who = if second { name } else { called(first, other) };
+            let who = if second { name } else { of_first };
             return format!(" But {who} misses a requirement of this tank.");
         }
-        let (who, share) = if ahead.chance >= 0.5 {
-            (name, ahead.chance)
-        } else {
-            (called(first, other), 1.0 - ahead.chance)
-        };
-        let decides =
-            ahead.decides.filter(|_| whole).map_or(String::new(), |m| format!(": {} decides", m.row().head));
+        let (who, share) =
+            if ahead.chance >= 0.5 { (name, ahead.chance) } else { (of_first, 1.0 - ahead.chance) };
+        let decides = ahead.decides.filter(|_| length == Length::Whole);
+        let decides = decides.map_or(String::new(), |m| match m {
+            Measure::OrderFaults => ": order faults decide".to_owned(),
+            _ => format!(": {} decides", m.as_priority()),
+        });
         match share {
             s if s < 0.6 => " All told the two can't be told apart.".to_owned(),
             s if s > 0.995 => format!(" All told {who} is surely ahead{decides}."),
@@ -257,7 +271,11 @@ fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Ve
         below.push(bit(cell(e.build_name()), theme.text()));
     }
     if let [first, other] = entries {
-        above.push(bit(format!("{} is", called(other, first)), theme.text()));
+        let room = VERDICT + across.by + across.sure;
+        let whose =
+            [called(other, first), "the second".to_owned()].into_iter().map(|who| format!("{who} is"));
+        let whose = whose.into_iter().find(|said| text::width(said) <= room);
+        above.push(bit(whose.unwrap_or_else(|| "it is".to_owned()), theme.text()));
         if across.by > 0 {
             below.push(bit(" ".repeat(VERDICT), theme.text()));
             below.push(bit(text::right("by", across.by), theme.quiet()));
