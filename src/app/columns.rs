@@ -4,6 +4,7 @@ use super::layout;
 use super::panes::View;
 use super::state::State;
 use crate::measures::Measure;
+use crate::report::spans;
 
 /// Signs before a name: cursor, mark, and the space after them.
 pub const LEAD: usize = 3;
@@ -79,9 +80,36 @@ fn least_name(table: usize) -> usize {
     if table < 79 { table.saturating_sub(33).clamp(13, 24) } else { 28 }
 }
 
+/// The two lines of a column's head: its words, the last of them below with the unit.
+pub fn heads(state: &State, column: Column) -> (String, String) {
+    let Some(measure) = column.measure() else { return (column.head().to_owned(), "m p g a".to_owned()) };
+    let head = measure.row().head;
+    let below = ["dirty", "every", "out", "cabinet", "to", "cost"];
+    let (above, below) = match head.rsplit_once(' ') {
+        Some((above, last)) if below.contains(&last) => (above, last),
+        _ => (head, ""),
+    };
+    let unit = spans::unit(measure, state.units, state.currency());
+    (above.to_owned(), format!("{below} {unit}").trim().to_owned())
+}
+
+/// The column that rows are sorted by.
+fn leads(state: &State, column: Column) -> bool {
+    state.sort.first().is_some_and(|key| key.by == column.into())
+}
+
+/// Cells of a column: heads are never cut, nor the arrow of the sorted one.
+fn width(state: &State, column: Column, middle: bool) -> usize {
+    let (above, below) = heads(state, column);
+    let arrow = if leads(state, column) { 2 } else { 0 };
+    let cells = |said: &str| said.chars().count();
+    (cells(&above) + arrow).max(cells(&below)).max(if middle { WHOLE } else { NARROW })
+}
+
 /// Whether all columns have room with their middles.
 fn all_whole(state: &State, table: usize) -> bool {
-    LEAD + least_name(table) + state.columns.len() * (GAP + WHOLE) <= table
+    let cells = |column: &Column| GAP + width(state, *column, true);
+    LEAD + least_name(table) + state.columns.iter().map(cells).sum::<usize>() <= table
 }
 
 /// The pinned name column's width in a table that wide: what the columns in view leave.
@@ -93,14 +121,17 @@ pub fn name_width(state: &State, table: usize) -> usize {
 /// The columns that fit from one on: place, what it is of, whether whole, width.
 fn fitting(state: &State, table: usize, left: usize) -> Vec<(usize, Column, bool, usize)> {
     let all = all_whole(state, table);
-    let mut room = table.saturating_sub(LEAD + least_name(table));
+    // What rows are sorted by shows its middle wherever it stands; names pay for it.
+    let sorted = state.columns.iter().skip(left + 1).any(|column| leads(state, *column));
+    let paid = if sorted && !all { WHOLE - NARROW } else { 0 };
+    let mut room = table.saturating_sub(LEAD + least_name(table).saturating_sub(paid));
     // With panes wanted that have no room yet, names take what more columns would: once they stand there it must not be
     // fewer.
     let most = if state.view == View::Both && state.size.0 < layout::WIDE { BESIDE } else { usize::MAX };
     let columns = state.columns.iter().copied().enumerate().skip(left).take(most);
     let sized = columns.map(|(i, column)| {
-        let middle = all || i == left || column == Column::Known;
-        (i, column, middle, if middle { WHOLE } else { NARROW })
+        let middle = all || i == left || column == Column::Known || leads(state, column);
+        (i, column, middle, width(state, column, middle))
     });
     sized
         .take_while(|(.., w)| {

@@ -17,7 +17,7 @@ use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
 use cansift::report::figures::Units;
 use cansift::ui::theme::Theme;
-use cansift::ui::widgets::{section, table};
+use cansift::ui::widgets::section;
 use cansift::ui::{plain, view};
 use cansift::uncertainty::summary::Band;
 use ratatui::Terminal;
@@ -271,7 +271,7 @@ fn the_copy_of_a_pane_holds_what_it_shows() {
         assert!(name.contains("wherry") || table.contains(&name), "{name} in\n{table}");
     }
     for measure in &state.columns {
-        let (above, below) = table::heads(&state, *measure);
+        let (above, below) = cansift::app::columns::heads(&state, *measure);
         assert!(table.contains(&above) && table.contains(&below), "{above} {below} in\n{table}");
     }
     press(&mut state, "<down><down>p");
@@ -438,7 +438,7 @@ fn what_was_told_is_kept_in_notes() {
     press(&mut state, "<down>ppppppp");
     assert_eq!(state.pane, Pane::Notes);
     let text = draw(&mut state);
-    assert!(text.contains("told here: units: us"), "{text}");
+    assert!(text.contains("Messages so far") && text.contains("units: us"), "{text}");
     for _ in 0..80 {
         press(&mut state, "uu");
     }

@@ -33,19 +33,6 @@ pub fn rows(state: &State, w: usize, top: usize, count: usize, heads: u16, theme
     out
 }
 
-/// The two lines of a column's head: its words, the last of them below with the unit.
-pub fn heads(state: &State, column: Column) -> (String, String) {
-    let Some(measure) = column.measure() else { return (column.head().to_owned(), "m p g a".to_owned()) };
-    let head = measure.row().head;
-    let below = ["dirty", "every", "out", "cabinet", "to", "cost"];
-    let (above, below) = match head.rsplit_once(' ') {
-        Some((above, last)) if below.contains(&last) => (above, last),
-        _ => (head, ""),
-    };
-    let unit = spans::unit(measure, state.units, state.currency());
-    (above.to_owned(), format!("{below} {unit}").trim().to_owned())
-}
-
 /// The head: names of the columns, the sorted one with its arrow, and a sign for columns out of view at the left.
 fn head(state: &State, name: usize, shown: &[Shown], theme: Theme) -> Vec<Row> {
     let style = |here: bool| if here { theme.cursor() } else { theme.text() };
@@ -57,7 +44,7 @@ fn head(state: &State, name: usize, shown: &[Shown], theme: Theme) -> Vec<Row> {
     ];
     let mut below = vec![bit(" ".repeat(name), theme.text())];
     for s in shown {
-        let (first, second) = heads(state, s.column);
+        let (first, second) = columns::heads(state, s.column);
         let sign = arrow(state, s.column.into());
         for (line, said, style) in [
             (&mut above, format!("{first}{sign}"), style(state.column == s.index + 1)),

@@ -101,7 +101,7 @@ fn name_cells(w: usize) -> usize {
 }
 
 fn heads(state: &State, w: usize, theme: Theme) -> [Row; 2] {
-    let head = |m: Measure| super::super::super::widgets::table::heads(state, m.into());
+    let head = |m: Measure| crate::app::columns::heads(state, m.into());
     let pad = |said: &str| text::right(said, CELL);
     let first: String = FIGURES.iter().map(|m| pad(&head(*m).0)).collect();
     let second: String = FIGURES.iter().map(|m| pad(&head(*m).1)).collect();
