@@ -1,5 +1,6 @@
 //! The Tank screen, by its form.
 
+use super::ranking::Ranking;
 use crate::app::effect::Effect;
 use crate::app::form;
 use crate::app::layout::Area;
@@ -74,7 +75,9 @@ impl Screen for Tank {
         tank_form::read(state)
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
-        tank_form::sync(state)
+        let mut effects = tank_form::sync(state);
+        effects.extend(Ranking.sync(state));
+        effects
     }
     fn sought(&self, state: &State) -> Vec<String> {
         if !state.tank_form.choosing {

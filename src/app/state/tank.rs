@@ -51,6 +51,8 @@ pub struct TankForm {
     pub folder: String,
     /// The builds as they were judged before the last change.
     pub before: Vec<Option<Arc<Assessment>>>,
+    /// Where filters stood before it: their entries, the best first.
+    pub stood: Vec<usize>,
     /// The tank that the text was read to, or came from.
     pub of: Option<Arc<Tank>>,
     pub asked: bool,

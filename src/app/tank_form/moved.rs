@@ -1,5 +1,6 @@
 //! Which way a change of the tank moved a figure.
 
+use crate::app::screens::ranking;
 use crate::app::state::State;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures;
@@ -21,6 +22,10 @@ pub(super) fn remember(state: &mut State) {
         if entry.judged.is_some() {
             was.clone_from(&entry.judged);
         }
+    }
+    if let Some(stood) = state.ranking.stood.as_ref().filter(|stood| stood.settled) {
+        let ranked = ranking::ordered(state, true).into_iter().filter(|b| stood.standing.rank(*b).is_some());
+        state.tank_form.stood = ranked.filter_map(|b| stood.entries.get(b).copied()).collect();
     }
 }
 

@@ -1,5 +1,7 @@
 //! Tank: the form, what is told of the field under the cursor, and what the builds come to beside it.
 
+use std::cmp::Ordering;
+
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
@@ -8,11 +10,12 @@ use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::table;
 use super::form as lines;
+use super::ranking::{of_100, requirements};
 use crate::app::columns;
 use crate::app::entry::{Entry, Id};
 use crate::app::layout::Area;
 use crate::app::line::{Goal, Line as Typed};
-use crate::app::screens::tank as screen;
+use crate::app::screens::{self, tank as screen};
 use crate::app::state::State;
 use crate::app::tank_form::{self, CHOICES, Choice};
 use crate::measures::Measure;
@@ -22,6 +25,10 @@ use crate::report::figures;
 const LABEL: usize = 22;
 /// Cells of a figure beside the form, with the arrow that says it moved.
 const CELL: usize = 12;
+/// Cells of a place, of how often it is first, and of where it was.
+const LEAD: usize = 3;
+const FIRST: usize = 7;
+const MOVED: usize = 9;
 /// Columns of the paper that long texts are copied on.
 const PAPER: usize = 400;
 
@@ -165,7 +172,7 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
 fn here(state: &State, w: usize, theme: Theme) -> Option<Row> {
     let Some(Id::Build(i)) = state.cursor else { return None };
     let entry = state.entries.get(i)?;
-    let name = text::fit(&text::clean(&entry.name), (w / 3).max(8));
+    let name = text::fit(&text::clean(&entry.name), w.saturating_sub(24).max(8));
     let mut out = vec![bit(name.clone(), theme.text()), bit(":", theme.text())];
     let mut used = text::width(&name) + 1;
     for measure in tank_form::to_show(state, &[i]) {
@@ -197,6 +204,43 @@ fn cell(state: &State, i: usize, entry: &Entry, measure: Measure) -> String {
     }
 }
 
+/// Where the best build of each filter stands for this tank, and where the filter stood before the last change.
+fn ranking(state: &State, w: usize, theme: Theme) -> Vec<Row> {
+    let Some(stood) = state.ranking.stood.as_ref().filter(|_| state.tank_form.problems() == 0) else {
+        return vec![row("   being ranked", theme.quiet())];
+    };
+    let id = |entry: usize| state.entries.get(entry).map(|e| &e.filter.id);
+    let name = w.saturating_sub(LEAD + FIRST + MOVED).min(28);
+    let line = |(at, b): (usize, usize)| {
+        let entry = stood.entries.get(b).copied()?;
+        let called = text::clean(&state.entries.get(entry)?.filter.name);
+        let Some(rank) = stood.standing.rank(b) else {
+            let (why, _) = requirements(state, stood.standing.builds.get(b)?);
+            let room = w.saturating_sub(LEAD + name + 3);
+            return Some(Line::from(vec![
+                bit(format!(" – {} ", text::left(&called, name)), theme.text()),
+                bit("! ", theme.warn()),
+                bit(text::fit(&why, room), theme.text()),
+            ]));
+        };
+        let first = if stood.standing.samples > 0 { of_100(rank.first()) } else { String::new() };
+        let was = state.tank_form.stood.iter().position(|was| id(*was) == id(entry));
+        let moved = match was.map(|was| was.cmp(&at)) {
+            Some(Ordering::Greater) => format!(" ▲ was {}", was.map_or(0, |was| was + 1)),
+            Some(Ordering::Less) => format!(" ▼ was {}", was.map_or(0, |was| was + 1)),
+            _ => String::new(),
+        };
+        let place = text::left(&format!(" {}", at + 1), LEAD);
+        Some(row(
+            format!("{place}{}{}{moved}", text::left(&called, name), text::right(&first, FIRST)),
+            theme.text(),
+        ))
+    };
+    let head = format!("   {}{}", text::left("filter", name), text::right("of 100", FIRST));
+    let ranked = screens::ranking::ordered(state, true).into_iter().enumerate().filter_map(line);
+    std::iter::once(row(head, theme.quiet())).chain(ranked).collect()
+}
+
 /// What the builds come to, in their order on Builds, with the columns chosen there.
 fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let said = match &state.tank {
@@ -204,8 +248,13 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         Some(tank) => format!(" for {} as it was", text::clean(&tank.name)),
         None => " for no tank".to_owned(),
     };
-    let title = vec![bit("Builds", theme.text()), bit(said, theme.text())];
-    let inner = paint::frame(buffer, area, &title, false, theme);
+    let ranked = ranking(state, usize::from(area.w).saturating_sub(1), theme);
+    let h = u16::try_from(ranked.len()).unwrap_or(0).min(area.h * 2 / 5);
+    let (above, area) = (Area { h: h + 1, ..area }, Area { y: area.y + h + 1, h: area.h - h - 1, ..area });
+    let title = vec![bit(format!("Ranking{said}, one per filter"), theme.text())];
+    let inner = paint::frame(buffer, above, &title, false, theme);
+    paint::lines(buffer, inner, &ranked, 0);
+    let inner = paint::frame(buffer, area, &[bit("What it moves", theme.text())], false, theme);
     let w = usize::from(inner.w);
     let room = usize::from(inner.h).saturating_sub(3);
     let from = (state.row_here() + 1).saturating_sub(room.max(1));
@@ -216,7 +265,8 @@ fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
         .take(room)
         .filter_map(|id| if let Id::Build(i) = *id { Some(i) } else { None })
         .collect();
-    let name = columns::name_width(state, w).min(w * 9 / 20);
+    // Names whole before more than one figure.
+    let name = (state.longest_name + columns::LEAD).min(w.saturating_sub(CELL + columns::GAP));
     let room = w.saturating_sub(name) / (CELL + columns::GAP);
     let shown: Vec<Measure> = tank_form::to_show(state, &window).into_iter().take(room).collect();
     let mut head = vec![bit(text::left("   build", name), theme.text())];
