@@ -19,13 +19,15 @@ use crate::report::{reasons, restack};
 const MIDDLE: usize = 6;
 const SPAN: usize = 10;
 const VERDICT: usize = 9;
+/// From so many cells on a measure's name and unit are whole.
+const WHOLE: usize = 21;
 
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
     if let Some(why) = too_high(work, state.units) {
         out.extend(paint::prose(&format!("! {why}"), w, theme.warn()));
     }
-    let span = if w >= 44 { SPAN } else { 0 };
+    let span = if w >= 2 * MIDDLE + SPAN + VERDICT + WHOLE { SPAN } else { 0 };
     let label = w.saturating_sub(2 * MIDDLE + span + VERDICT + 1).min(24);
     let head =
         format!("{}{}{}", text::left("", label), text::right("was", MIDDLE), text::right("now", MIDDLE));
@@ -59,6 +61,29 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     }
     notes(state, work, w, &mut out, theme);
     out
+}
+
+/// The measures as they were and as they are, as many as there are rows for.
+pub fn brief(state: &State, work: &Work, (w, most): (usize, usize), theme: Theme) -> Vec<Row> {
+    const CELL: usize = 39;
+    let across = (w / CELL).max(1);
+    let cell = |measure: &Measure| {
+        let (unit, [was, now]) = both(state, work, *measure);
+        let said = text::fit(&format!(" {} {unit}", measure.row().head), 20);
+        let moved = format!("{} → {} ", was.middle, now.middle);
+        let verdict = verdict::verdict(state, &work.before, &work.now, *measure);
+        let mark = verdict.map_or_else(String::new, |verdict| reasons::mark(verdict.call));
+        let blank = CELL.saturating_sub(text::width(&said) + 1 + text::width(&moved) + text::width(&mark));
+        let chip = verdict.map_or(theme.text(), |verdict| verdict::chip(verdict.call, theme));
+        [
+            bit(format!("{said} "), theme.quiet()),
+            bit(moved, theme.text()),
+            bit(mark, chip),
+            bit(" ".repeat(blank), theme.text()),
+        ]
+    };
+    let all = shown::shown(work);
+    all.chunks(across).take(most).map(|line| Line::from_iter(line.iter().flat_map(cell))).collect()
 }
 
 /// The unit of a measure, and its figure as it was and as it is now, on one scale.

@@ -101,6 +101,14 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
             let lines = list::rows(state, work, w, theme);
             let most = paint::lines(buffer, window, &lines, state.restack.list.top);
             paint::more(buffer, area, state.restack.list.top, most, theme);
+            // Where the measures have no pane of their own they stand in what the list leaves.
+            let free = rows.saturating_sub(lines.len());
+            if areas::areas(state).len() == 1 && free > 2 && work.now.judged.is_some() {
+                let rest = window.rows(lines.len() as u16, free as u16);
+                paint::frame(buffer, rest, &[bit("Was → now", theme.text())], false, theme);
+                let brief = measures::brief(state, work, (w, free - 2), theme);
+                paint::lines(buffer, rest.rows(1, free as u16 - 2), &brief, 0);
+            }
             below(buffer, inner, told, &list::told(state, work, w, theme));
         }
     }
