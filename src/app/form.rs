@@ -179,10 +179,13 @@ fn fold(state: &mut State, line: &Line) {
 
 /// A digit begins a figure anew.
 pub fn digit(state: &mut State, digit: char) {
-    if here(state).is_some_and(|line| matches!(line.what, What::Typed)) {
+    // A text seldom begins with a digit; somebody who means another screen would have it in a name.
+    let typed = |line: &Line| matches!(line.what, What::Typed) && !matches!(line.row.kind, Kind::Text);
+    if here(state).as_ref().is_some_and(typed) {
         state.line = Some(Typed::new(Goal::Form(false), &digit.to_string()));
     } else {
-        state.hint = Some("nothing is typed here: {edit} opens it".to_owned());
+        state.hint =
+            Some(format!("no figure stands here: {{edit}} opens it, {{go}}{digit} turns the screen"));
     }
 }
 

@@ -188,12 +188,12 @@ choice! {
     Requirement "a requirement" "at_least(\"turnover\", 3)", {
         FitsCabinet "fits_cabinet" "fits the cabinet" (named) { },
         AtLeast "at_least" "at least" (place) {
-            measure: String = row("the key of a measure").wording(Wording::Measure).like("\"turnover\"");
-            limit: f64 = row("limit of a requirement").range(0.0, 1_000_000.0, "").exact().like("3");
+            measure: String = row("the key of a measure").label("measure").wording(Wording::Measure).like("\"turnover\"");
+            limit: f64 = row("limit of a requirement").label("limit").range(0.0, 1_000_000.0, "").exact().like("3");
         },
         AtMost "at_most" "at most" (place) {
-            measure: String = row("the key of a measure").wording(Wording::Measure).like("\"turnover\"");
-            limit: f64 = row("limit of a requirement").range(0.0, 1_000_000.0, "").exact().like("3");
+            measure: String = row("the key of a measure").label("measure").wording(Wording::Measure).like("\"turnover\"");
+            limit: f64 = row("limit of a requirement").label("limit").range(0.0, 1_000_000.0, "").exact().like("3");
         },
     }
 }

@@ -9,8 +9,9 @@ use std::ops::Range;
 use super::lexer;
 use super::write::figures::{NONE, text};
 use crate::hidden::visible;
+use crate::measures::Measure;
 use crate::model::day::Day;
-use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant};
+use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant, Wording};
 use crate::units::Units;
 
 /// What was typed, understood.
@@ -182,7 +183,11 @@ pub fn human(row: &'static Row, kind: Kind, ron: &str, units: Units) -> (String,
             (echo.rsplit(" = ").next().unwrap_or(&echo).to_owned(), says)
         }
         Kind::When => (understand(ron).map_or_else(|_| visible(ron), |read| read.echo), ""),
-        Kind::Text => (visible(ron.trim_matches('"')), ""),
+        Kind::Text => {
+            let said = ron.trim_matches('"');
+            let measure = Measure::from_key(said).filter(|_| row.wording == Wording::Measure);
+            (measure.map_or_else(|| visible(said), |m| m.row().head.to_owned()), "")
+        }
         Kind::Form(table) if is_one_line(table()) && ron.starts_with('(') => {
             parts::human(table(), ron, units)
         }

@@ -205,7 +205,7 @@ impl Walk<'_> {
                     None => told.iter().map(|(key, _)| (key.clone(), None)).collect(),
                 };
                 for (key, at) in keys {
-                    let label = Measure::from_key(&key).map_or(key.clone(), |m| m.row().head.to_owned());
+                    let label = Measure::from_key(&key).map_or(key.clone(), |m| m.as_priority().to_owned());
                     let number = told.iter().find(|(other, _)| *other == key).map(|(_, x)| Value::Number(*x));
                     let mut trail = trail.clone();
                     trail.push(At::Key(key));

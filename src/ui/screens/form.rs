@@ -10,7 +10,7 @@ use crate::app::line::Goal;
 use crate::app::state::State;
 use crate::app::state::form::Form;
 use crate::model::fields::{Kind, Value};
-use crate::profile::form::{At, Line, What, range};
+use crate::profile::form::{At, Line, What, range as low_high};
 use crate::profile::plain;
 use crate::uncertainty::uncertain::Provenance;
 
@@ -52,12 +52,14 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
     let shows_known = w >= 58;
     let rest = w.saturating_sub(1 + label);
     let far = match &line.value {
-        Some(Value::Figure(figure)) => range(figure, line.row, state.units).unwrap_or_default(),
+        Some(Value::Figure(figure)) => low_high(figure, line.row, state.units).unwrap_or_default(),
         _ => String::new(),
     };
     // Where nothing stands behind it a text may take that room.
     let shows_known = shows_known && !(known.is_empty() && far.is_empty());
-    let room = if shows_known { rest.saturating_sub(KNOWN + RANGE + 2) } else { rest };
+    // Low–high gives way before the value does.
+    let range = if w < 66 { 0 } else { RANGE + 1 };
+    let room = if shows_known { rest.saturating_sub(KNOWN + 1 + range) } else { rest };
     let style_name = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
         bit(sign, theme.text()),
@@ -66,7 +68,9 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
     ];
     if shows_known {
         spans.push(bit(format!(" {}", text::left(known, KNOWN)), theme.quiet()));
-        spans.push(bit(format!(" {}", text::left(&far, RANGE)), theme.quiet()));
+        if range > 0 {
+            spans.push(bit(format!(" {}", text::left(&far, RANGE)), theme.quiet()));
+        }
     }
     paint::cut(&Text::from(spans), w)
 }
