@@ -243,7 +243,11 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
-        state.hint = Some(format!("{} does nothing here ({{help}} lists the keys)", key.label()));
+        let tab = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?));
+        let (key, more) = (key.label(), tab.map(|tab| tab.name));
+        let more =
+            more.map_or("({help} lists the keys)".to_owned(), |to| format!("({{go}}{key} goes to {to})"));
+        state.hint = Some(format!("{key} does nothing here {more}"));
         Vec::new()
     }
 }

@@ -18,7 +18,7 @@ mod unix {
     use std::sync::Arc;
     use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGXFSZ};
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
 
     pub struct Signals {
         end: Arc<AtomicUsize>,
@@ -31,7 +31,7 @@ mod unix {
         pub fn listen() -> io::Result<Self> {
             let (end, stop) = (Arc::new(AtomicUsize::new(0)), Arc::new(AtomicBool::new(false)));
             let mut ids = Vec::new();
-            for number in [SIGTERM, SIGHUP, SIGINT] {
+            for number in [SIGTERM, SIGHUP, SIGINT, SIGQUIT] {
                 let value = usize::try_from(number).unwrap_or(1);
                 ids.push(signal_hook::flag::register_usize(number, Arc::clone(&end), value)?);
             }

@@ -7,8 +7,9 @@ use ratatui::text::Line;
 use super::paint::{self, Row, bit};
 use super::text;
 use super::theme::Theme;
+use crate::app::actions;
 use crate::app::state::State as Shown;
-use crate::app::tabs;
+use crate::app::tabs::{self, Place};
 use crate::model::put_right::State;
 use crate::report::figures;
 use crate::units::Quantity;
@@ -25,8 +26,15 @@ pub fn screens(state: &Shown, w: usize, theme: Theme) -> Row {
         .map(|(tab, label)| bit(label, if tab == state.screen { theme.cursor() } else { theme.text() }))
         .collect();
     let used: usize = spans.iter().map(|s| text::width(&s.content)).sum();
-    let units = state.units.word();
-    if used + units.len() < w {
+    // Where digits type they turn no screen.
+    let types = matches!(actions::place(state), Some(Place::Restack | Place::Filter | Place::Tank));
+    let both = format!("g1–g7  {}", state.units.word());
+    let units = match types {
+        true if used + text::width(&both) < w => both.as_str(),
+        true => "g1–g7",
+        false => state.units.word(),
+    };
+    if used + text::width(units) < w {
         spans.push(bit(text::right(units, w - used), theme.quiet()));
     }
     paint::cut(&Line::from(spans), w)

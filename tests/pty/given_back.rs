@@ -18,7 +18,7 @@ const SOON: Duration = Duration::from_millis(200);
 /// The screens between two looks at the terminal's settings, left in `before` and `after`; the shell that runs them
 /// heeds no signal itself.
 fn start(place: &Path) -> Session {
-    let script = "trap : INT HUP TERM; stty -g > before; echo $$ > shell; \"$0\" \"$@\"; echo $? > status; \
+    let script = "trap : INT HUP TERM QUIT; stty -g > before; echo $$ > shell; \"$0\" \"$@\"; echo $? > status; \
                   stty -g > after.new; mv after.new after; echo all done; read rest";
     let mut command = CommandBuilder::new("sh");
     command.args(["-c", script, env!("CARGO_BIN_EXE_cansift")]);
@@ -67,7 +67,8 @@ fn ended(how: &str, status: &str) -> Duration {
 
 #[test]
 fn every_end_gives_every_setting_back_at_once() {
-    for (how, status) in [("q", "0"), ("\u{3}", "0"), ("-TERM", "143"), ("-INT", "130"), ("-HUP", "129")] {
+    let signals = [("-TERM", "143"), ("-INT", "130"), ("-HUP", "129"), ("-QUIT", "131")];
+    for (how, status) in [("q", "0"), ("\u{3}", "0")].into_iter().chain(signals) {
         // The quickest of five: what the program takes, not what a busy machine adds.
         let took = (0..5).map(|_| ended(how, status)).min().unwrap();
         println!("{how:?}: given back in {took:?}");
