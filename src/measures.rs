@@ -162,6 +162,10 @@ catalogue! {
 }
 
 impl Measure {
+    /// What it is called among the priorities: the rule of thumb counts porous media.
+    pub fn as_priority(self) -> &'static str {
+        if self == Self::RuleOfThumbTank { "porous media" } else { self.row().head }
+    }
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|m| m.key() == key)
     }

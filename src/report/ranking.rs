@@ -59,7 +59,7 @@ fn priorities(sheet: &Sheet, standing: &Standing) -> String {
     let named: Vec<String> = standing
         .criteria
         .iter()
-        .map(|c| format!("{} {}", c.measure.row().head, sources::plain(c.weight)))
+        .map(|c| format!("{} {}", c.measure.as_priority(), sources::plain(c.weight)))
         .collect();
     let cases = match standing.samples {
         0 => "single figures, no cases simulated".to_owned(),

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::plain;
-use super::screens::{builds, compare};
+use super::screens::{builds, compare, ranking};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{budget, table};
@@ -88,11 +88,18 @@ pub fn compared(state: &State) -> Vec<String> {
     compare::sentences(state)
 }
 
+/// Ranking: each build a sentence, then why and what to measure next.
+pub fn ranked(state: &State) -> Vec<String> {
+    ranking::sentences(state).iter().map(|line| words(line)).filter(|l| !l.is_empty()).collect()
+}
+
 /// A line without the signs that only draw, and without the blanks that only align.
 pub fn words(line: &str) -> String {
     let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄');
     let kept: String = line.chars().map(|c| if draws(c) { ' ' } else { c }).collect();
-    kept.split_whitespace().collect::<Vec<_>>().join(" ")
+    // Hatches, too: nobody wants them read out.
+    let hatch = |word: &&str| word.chars().count() > 1 && word.chars().all(|c| "·≈o+".contains(c));
+    kept.split_whitespace().filter(|word| !hatch(word)).collect::<Vec<_>>().join(" ")
 }
 
 fn rows(rows: &[super::paint::Row]) -> Vec<String> {

@@ -98,7 +98,10 @@ fn builds_side_by_side_say_whose_each_figure_is_and_why() {
 #[test]
 fn ranks_follow_the_weights() {
     let lines = after("16", "rank\nweigh ammonia_capacity 3\nweigh ammonia_capacity 9\nweigh power 1\n");
-    assert!(lines.iter().any(|l| l.starts_with("1 ") && l.contains(" in ")), "{lines:?}");
+    assert!(
+        lines.iter().any(|l| l.starts_with("1. ") && l.contains("first") && l.contains("score 0.")),
+        "{lines:?}"
+    );
     assert!(lines.iter().any(|l| l.contains("ammonia ") && l.contains(" 3*")));
     assert!(lines.contains(&"a priority counts from 0 to 5".to_owned()));
     assert!(lines.contains(&"that measure is none of the tank's priorities".to_owned()));

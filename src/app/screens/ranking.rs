@@ -114,14 +114,9 @@ fn priority_lines(state: &State, w: usize) -> u16 {
     lines + 1
 }
 
-/// What a priority is called: the rule of thumb counts porous media.
-pub fn called(priority: Measure) -> &'static str {
-    if priority == Measure::RuleOfThumbTank { "porous media" } else { priority.row().head }
-}
-
 /// Cells that a priority takes: its words, five dots at most, its weight and the sign of a change.
 pub fn cells(measure: Measure) -> usize {
-    called(measure).chars().count() + 13
+    measure.as_priority().chars().count() + 13
 }
 
 /// Why there is nothing to rank, if there is not.
@@ -260,13 +255,18 @@ pub fn scope(state: &State) -> (Vec<usize>, String) {
 
 /// The table's rows: places among the builds that were ranked, in the order to show.
 pub fn rows(state: &State) -> Vec<usize> {
+    ordered(state, state.ranking.one_each)
+}
+
+/// Those of the best build of each filter alone, or of all.
+pub fn ordered(state: &State, one_each: bool) -> Vec<usize> {
     let Some(stood) = &state.ranking.stood else { return Vec::new() };
     let mut seen: Vec<&Arc<crate::model::filter::Filter>> = Vec::new();
     let order = stood.standing.order().into_iter();
     order
         .filter(|b| {
             let filter = stood.entries.get(*b).and_then(|i| state.entries.get(*i)).map(|e| &e.filter);
-            let Some(filter) = filter.filter(|_| state.ranking.one_each) else { return true };
+            let Some(filter) = filter.filter(|_| one_each) else { return true };
             let new = !seen.iter().any(|f| f.id == filter.id);
             seen.push(filter);
             new

@@ -296,7 +296,7 @@ fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
 
 fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
     screen(d, Tab::Ranking);
-    let lines = spoken::screen(&d.state);
+    let lines = spoken::ranked(&d.state);
     d.lines(&lines)
 }
 

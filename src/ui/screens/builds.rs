@@ -271,9 +271,13 @@ fn notes(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
     }
     said.push("unplug before opening".to_owned());
     said.push(format!("file: {}", text::clean(&entry.path.to_string_lossy())));
-    said.extend(state.told.iter().rev().map(|told| format!("told here: {}", text::clean(told))));
+    let told = state.told.iter().rev().map(|told| text::clean(told));
     let mut out = Vec::new();
-    for s in said {
+    let messages = said.len();
+    for (at, s) in said.into_iter().chain(told).enumerate() {
+        if at == messages {
+            out.extend([row("", theme.text()), row("Messages so far, the last first", theme.quiet())]);
+        }
         for (i, l) in text::wrap(&s, w.saturating_sub(2)).into_iter().enumerate() {
             let lead = if i == 0 { "• " } else { "  " };
             out.push(row(format!("{lead}{l}"), theme.text()));

@@ -14,8 +14,7 @@ use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::rounded;
 use crate::report::ranking::under_any;
-use crate::report::spans;
-use crate::report::wording;
+use crate::report::{sources, spans, wording};
 
 /// Columns from which what is told below stands in two columns.
 const TWO: usize = 110;
@@ -90,6 +89,56 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
+/// All of it as sentences, one a line.
+pub fn sentences(state: &State) -> Vec<String> {
+    if let Err(why) = ranking::allowed(state) {
+        return vec![state.keys.fill(why)];
+    }
+    let weight = |(m, w): &(Measure, f64)| {
+        let star = if ranking::own_weight(state, *m) == Some(*w) { "" } else { "*" };
+        format!("{} {}{star}", m.as_priority(), sources::plain(*w))
+    };
+    let weights: Vec<String> = state.ranking.weights.iter().map(weight).collect();
+    let (entries, scope) = ranking::scope(state);
+    let scope =
+        if entries.len() == state.entries.len() { scope } else { format!("of {} builds", entries.len()) };
+    let mut out = vec![
+        format!("Ranking {scope}"),
+        format!("priorities: {}; weigh MEASURE NUMBER moves one", weights.join(", ")),
+    ];
+    let Some(stood) = &state.ranking.stood else {
+        out.push("the builds are being ranked".to_owned());
+        return out;
+    };
+    for (at, b) in ranking::rows(state).into_iter().enumerate() {
+        let Some(stands) = stood.standing.builds.get(b) else { continue };
+        let (met, missed) = requirements(state, stands);
+        let met = if missed { format!("! {met}") } else { met };
+        out.push(match stood.standing.rank(b) {
+            Some(rank) => {
+                let (low, high) = rank.range();
+                let places =
+                    if low == high { format!("place {low}") } else { format!("places {low} to {high}") };
+                let cases = if stood.standing.samples > 0 {
+                    format!("{}, {places}, ", first_in(rank.first()))
+                } else {
+                    String::new()
+                };
+                let score = rounded(rank.mean, 2);
+                format!("{}. {}: {cases}score {score}; {met}", at + 1, name(state, stood, b))
+            }
+            None => format!("ruled out, {}: {met}", name(state, stood, b)),
+        });
+    }
+    let (why, next) = below(state, stood, ON_A_LINE, Theme::new(state.look));
+    let text = |row: Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
+    out.extend(why.into_iter().chain(next).map(text));
+    out
+}
+
+/// Columns of a line that is never broken.
+const ON_A_LINE: usize = 4000;
+
 /// The priorities with a dot for each half, the one that keys move reversed; as many to a line as fit.
 fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut how = state.keys.fill(
@@ -118,7 +167,7 @@ fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let number = rounded(*weight, usize::from(weight.fract() != 0.0));
         let here = i == state.ranking.cursor;
         let sign = if here { '►' } else { ' ' };
-        let said = format!("{sign}{} {dots} {number}{star}", ranking::called(*measure));
+        let said = format!("{sign}{} {dots} {number}{star}", measure.as_priority());
         let style = if here { theme.cursor() } else { theme.text() };
         let rest = cells.saturating_sub(text::width(&said));
         if let Some(line) = out.last_mut() {
@@ -166,8 +215,8 @@ fn heads(across: &Across, lines: u16, theme: Theme) -> Vec<Row> {
         row(said, theme.quiet())
     };
     let mut out = vec![
-        line("build", "first", "", "", "requirements"),
-        line("", "of 100", "places", "score", "n of 100"),
+        line("build", "first", "", "", "requirements met"),
+        line("", "of 100", "places", "score", "in n of 100"),
     ];
     if lines < 2 {
         out.truncate(1);
@@ -176,13 +225,21 @@ fn heads(across: &Across, lines: u16, theme: Theme) -> Vec<Row> {
 }
 
 /// A share as so many of 100, with words at the ends.
-fn of_100(share: f64) -> String {
+pub(super) fn of_100(share: f64) -> String {
     match share {
         s if s <= 0.0 => "never".to_owned(),
         s if s >= 1.0 => "surely".to_owned(),
         s if s < 0.005 => "<1".to_owned(),
         s if s > 0.995 => ">99".to_owned(),
         s => rounded(s * 100.0, 0),
+    }
+}
+
+/// `first in 54 of 100`, `surely first`.
+fn first_in(share: f64) -> String {
+    match of_100(share) {
+        word if word.chars().all(char::is_alphabetic) => format!("{word} first"),
+        number => format!("first in {number} of 100"),
     }
 }
 
@@ -233,7 +290,7 @@ fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, them
 }
 
 /// What rules it out, or how often it meets what is asked; whether a requirement is missed.
-fn requirements(state: &State, stands: &Stands) -> (String, bool) {
+pub(super) fn requirements(state: &State, stands: &Stands) -> (String, bool) {
     if stands.contradicts {
         return (crate::report::log::CONTRADICTS.to_owned(), true);
     }
@@ -303,6 +360,7 @@ fn heading(said: &str, w: usize, theme: Theme) -> Row {
 
 /// Why the build under the cursor stands where it does, and what would be first otherwise; then what to measure next.
 fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec<Row>) {
+    let column = Across::new(w).musts.saturating_sub(4);
     let w = if w >= TWO { w / 2 - 1 } else { w };
     let room = w.saturating_sub(1);
     let say = |said: &str| -> Vec<Row> {
@@ -324,6 +382,12 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
             why.push(heading(&format!("{head}: {}", name(state, stood, b)), w, theme));
             let (one, two) = (rank(b), rank(other));
             why.extend(say(&format!("its score is {one}, {} has {two}:", name(state, stood, other))));
+            // What the table cuts.
+            let met = stood.standing.builds.get(b).map(|stands| requirements(state, stands).0);
+            if let Some(met) = met.filter(|met| text::width(met) > column) {
+                let of = if met.contains(" in ") { " of 100" } else { "" };
+                why.extend(say(&format!("requirements: {met}{of}")));
+            }
             lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
             why.extend(bars(&lead, w, theme));
         } else if let Some(stands) = stood.standing.builds.get(b) {
@@ -358,11 +422,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
         next.push(heading("If one thing counted most", w, theme));
         for (measure, b, share) in &stood.tops {
             let who = text::fit(&name(state, stood, *b), room.saturating_sub(37));
-            let said = format!(
-                " {} {who}, first in {} of 100",
-                text::left(ranking::called(*measure), 13),
-                of_100(*share)
-            );
+            let said = format!(" {} {who}, {}", text::left(measure.as_priority(), 13), first_in(*share));
             next.push(row(text::fit(&said, w), theme.text()));
         }
     }
@@ -375,7 +435,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
 /// Parts of a lead as bars.
 fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
     let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
-    let label = lead.iter().map(|(m, _)| text::width(ranking::called(*m))).max().unwrap_or(0);
+    let label = lead.iter().map(|(m, _)| text::width(m.as_priority())).max().unwrap_or(0);
     let room = w.saturating_sub(label + 14).min(30);
     let bar = |(measure, x): &(Measure, f64)| {
         let cells = (x.abs() / most * room as f64).round() as usize;
@@ -387,11 +447,7 @@ fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
         let bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
         Line::from(vec![
             bit(
-                format!(
-                    "  {} {} {arrow}",
-                    text::left(ranking::called(*measure), label),
-                    text::right(&number, 6)
-                ),
+                format!("  {} {} {arrow}", text::left(measure.as_priority(), label), text::right(&number, 6)),
                 theme.text(),
             ),
             bit(bar, theme.quiet()),

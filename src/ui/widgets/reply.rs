@@ -27,7 +27,11 @@ pub fn title(state: &State, reply: &Reply, theme: Theme) -> Vec<Span<'static>> {
 /// The text, broken to the width; tables and code keep their lines.
 pub fn rows(reply: &Reply, w: usize, theme: Theme) -> Vec<Row> {
     let Some(said) = &reply.text else { return vec![row("being written", theme.quiet())] };
-    let lines = text::clean_lines(said);
+    let mut lines = text::clean_lines(said);
+    // Lines that were broken for wider paper are prose, and broken anew.
+    if lines.iter().any(|l| text::width(l) + 2 > w) && !said.contains(['|', '`', '[']) {
+        lines = said.split("\n\n").map(|prose| text::clean(prose.trim_end())).collect();
+    }
     let broken = lines.iter().flat_map(|l| match text::wrap(l, w.saturating_sub(2)) {
         lines if lines.is_empty() => vec![String::new()],
         lines => lines,
