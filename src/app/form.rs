@@ -180,7 +180,9 @@ fn fold(state: &mut State, line: &Line) {
 /// A digit begins a figure anew.
 pub fn digit(state: &mut State, digit: char) {
     // A text seldom begins with a digit; somebody who means another screen would have it in a name.
-    let typed = |line: &Line| matches!(line.what, What::Typed) && !matches!(line.row.kind, Kind::Text);
+    let typed = |line: &Line| {
+        matches!(line.what, What::Typed) && !matches!(line.row.kind, Kind::Text | Kind::List(Kind::Text))
+    };
     if here(state).as_ref().is_some_and(typed) {
         state.line = Some(Typed::new(Goal::Form(false), &digit.to_string()));
     } else {

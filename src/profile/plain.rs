@@ -110,8 +110,21 @@ pub fn understand_as(
                 said.split(',').map(str::trim).filter(|item| !item.is_empty()).map(text).collect();
             Ok(Understood { ron: format!("[{}]", items.join(", ")), echo: said.to_owned() })
         }
+        Kind::List(Kind::Count) if !said.starts_with('[') => numbers(row, typed),
         Kind::List(_) | Kind::Map | Kind::Flat(_) => as_in_file(row, kind, typed),
     }
+}
+
+/// `2, 3`, `2 3`, `2 and 3`.
+fn numbers(row: &Row, typed: &str) -> Result<Understood, Unclear> {
+    let words = typed.split([',', ' ', ';']).map(str::trim).filter(|word| !word.is_empty() && *word != "and");
+    let within = |x: &u32| (row.low..=row.high).contains(&f64::from(*x));
+    let read: Option<Vec<String>> =
+        words.map(|word| word.parse().ok().filter(within).map(|x: u32| x.to_string())).collect();
+    let said = read.map(|read| read.join(", "));
+    let like = || format!("{}: whole numbers from {} to {}, such as 2, 3", row.words, row.low, row.high);
+    said.map(|said| Understood { ron: format!("[{said}]"), echo: said })
+        .ok_or_else(|| Unclear::whole(typed, like()))
 }
 
 /// How a field is typed.
@@ -125,8 +138,14 @@ pub fn example(row: &Row, units: Units) -> String {
         }
         Kind::Form(table) => parts::example(table(), units).unwrap_or_else(|| row.like.to_owned()),
         Kind::List(_) if row.words == "`trays`" => "3".to_owned(),
+        Kind::List(Kind::Count | Kind::Text) => listed(row.like),
         _ => row.like.trim_matches('"').to_owned(),
     }
+}
+
+/// A list of words or numbers as it is typed.
+fn listed(ron: &str) -> String {
+    visible(&ron.replace(['[', ']', '"'], ""))
 }
 
 /// Words of a choice that a person may choose.
@@ -169,6 +188,7 @@ pub fn human(row: &'static Row, kind: Kind, ron: &str, units: Units) -> (String,
         Kind::List(_) if inner("count").is_some() => {
             (inner("count").unwrap_or_default().to_owned(), "counted")
         }
+        Kind::List(Kind::Count | Kind::Text) => (listed(ron), ""),
         Kind::Figure(_) if ron.starts_with("between(") => {
             let echo = understand(ron).map_or_else(|_| visible(ron), |read| read.echo);
             (echo.trim_end_matches(", anywhere between").to_owned(), "between")

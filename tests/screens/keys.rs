@@ -168,7 +168,7 @@ fn columns_are_chosen_and_moved_and_the_cursor_keeps_its_column() {
     assert_eq!(s.columns[1], Measure::BypassDirty);
     assert_eq!(s.measure_here(), Some(Measure::BypassDirty));
     press(&mut s, "<end> ");
-    assert_eq!(s.columns.len(), 12);
+    assert_eq!(s.columns.len(), 13);
     for _ in 0..30 {
         press(&mut s, "<home> ");
     }

@@ -108,7 +108,8 @@ fn guess(row: &Row) -> String {
     match row.kind {
         Kind::Figure(_) => format!("guessed({})", row.like),
         Kind::Choice(choice) => {
-            let word = lexer::word(row.like, 0);
+            let like = if row.like.is_empty() { choice().like } else { row.like };
+            let word = lexer::word(like, 0);
             let variant = choice().variants.iter().find(|variant| variant.word == word);
             variant
                 .or_else(|| choice().variants.first())

@@ -252,10 +252,8 @@ impl Walk<'_> {
             "trays".clone_into(&mut head.label);
         }
         let counted = head.at.as_ref().is_some_and(|at| is_counted(self.text, at));
-        if matches!(inner, Kind::Text)
-            || counted
-            || head.row.words == "`trays`" && head.at.is_none() && head.value.is_none()
-        {
+        let words = matches!(inner, Kind::Text | Kind::Count);
+        if words || counted || head.row.words == "`trays`" && head.at.is_none() && head.value.is_none() {
             head.what = What::Typed;
         }
         let (trail, row, depth) = (head.trail.clone(), head.row, head.depth);
@@ -264,7 +262,6 @@ impl Walk<'_> {
             Some(Value::List(values)) => values.clone(),
             _ => Vec::new(),
         };
-        let words = matches!(inner, Kind::Text);
         self.push(head);
         if words || none {
             return;

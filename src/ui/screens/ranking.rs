@@ -360,7 +360,7 @@ fn heading(said: &str, w: usize, theme: Theme) -> Row {
 
 /// Why the build under the cursor stands where it does, and what would be first otherwise; then what to measure next.
 fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec<Row>) {
-    let column = Across::new(w).musts.saturating_sub(4);
+    let column = Across::new(w).musts.saturating_sub(2);
     let w = if w >= TWO { w / 2 - 1 } else { w };
     let room = w.saturating_sub(1);
     let say = |said: &str| -> Vec<Row> {

@@ -163,7 +163,7 @@ pub fn outline(corners: &[(f64, f64)], (cols, rows): (usize, usize)) -> Vec<Stri
     let points: Vec<(f64, f64)> = corners.iter().chain(corners.first()).map(|(x, y)| (*x, 1.0 - y)).collect();
     let unit = Axis { end: 1.0, name: String::new() };
     let dots = dots(&[Series { points: &points, dotted: false }], (&unit, &unit), (cols, rows));
-    let sign = |d: &u8| char::from_u32(0x2800 + u32::from(*d)).unwrap_or(' ');
+    let sign = |d: &u8| if *d == 0 { ' ' } else { char::from_u32(0x2800 + u32::from(*d)).unwrap_or(' ') };
     dots.chunks(cols.max(1)).map(|line| line.iter().map(sign).collect()).collect()
 }
 
