@@ -259,7 +259,7 @@ impl State {
     fn question(&self, loss: Loss) -> Option<String> {
         let stack = |does: &str| {
             let work = self.restack.work.as_ref().filter(|w| w.unsaved())?;
-            Some(format!("{} restacked is unsaved: press {does} without it", work.title()))
+            Some(format!("{} restacked is unsaved: press {does}", work.title()))
         };
         match loss {
             Loss::LeaveTank => self.tank_form.changed().then(|| {

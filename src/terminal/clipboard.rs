@@ -28,7 +28,7 @@ pub fn copy(text: &str) -> io::Result<String> {
     let size =
         if text.len() > LIMIT { "; it is long, and many terminals take no more than 74 kB" } else { "" };
     Ok(format!(
-        "{failed}{what} sent to the terminal's clipboard; the terminal does not say whether it took them{size}"
+        "{failed}{what} sent to the terminal: whether its clipboard took them shows when you paste{size}"
     ))
 }
 

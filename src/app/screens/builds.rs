@@ -259,6 +259,15 @@ pub fn take(state: &mut State, loaded: Loaded) {
             state.entries.push(Entry::new(Arc::clone(&filter), sound.path.clone(), build));
         }
     }
+    // Builds of one name are told apart by their files.
+    let mut names: HashMap<String, usize> = HashMap::new();
+    for entry in &state.entries {
+        *names.entry(entry.name.clone()).or_default() += 1;
+    }
+    for entry in state.entries.iter_mut().filter(|e| names.get(&e.name).is_some_and(|n| *n > 1)) {
+        let stem = entry.path.file_stem().unwrap_or_default().to_string_lossy();
+        entry.name = format!("{} ({stem})", entry.name);
+    }
     let places: HashMap<_, usize> = old.iter().enumerate().map(|(i, e)| (identity(e), i)).collect();
     // What a key did is told before what the disk did.
     if !old.is_empty() && state.status.is_none() {

@@ -102,7 +102,7 @@ pub fn answer(state: &mut State, answer: Answer) {
                 }
                 state.wrote(Path::new(&file), store::content(&text));
             }
-            state.status = Some(format!("saved in {file}; it is the tank next time, or with --tank"));
+            state.status = Some(format!("saved, and the tank next time, or with --tank: {file}"));
             state.tank_file = Some(file);
         }
         Answer::Saved(Err(why)) => {
