@@ -141,7 +141,7 @@ pub fn edit(state: &mut State) -> Vec<Effect> {
             let shown = if text.is_empty() {
                 String::new()
             } else {
-                plain::human(line.row, kind(&line), text, state.units).0
+                plain::human(line.row, line.kind, text, state.units).0
             };
             state.line = Some(Typed::new(Goal::Form(false), &shown));
         }
@@ -149,7 +149,7 @@ pub fn edit(state: &mut State) -> Vec<Effect> {
         What::List => return list::add(state),
         What::Group if line.folds => fold(state, &line),
         What::Group if line.at.is_none() => {
-            let fresh = crate::profile::form::fresh(line.row.kind).unwrap_or_default();
+            let fresh = crate::profile::form::fresh(line.kind).unwrap_or_default();
             let Some(text) = of(state).map(|form| form.with(&line, &fresh)) else { return Vec::new() };
             let effects = commit(state, text);
             // On to the first of its fields, as far as they are not folded away.
@@ -200,23 +200,8 @@ pub fn typed(state: &State) -> Option<Result<Understood, Unclear>> {
     Some(if adds {
         list::item_of(state, &text)?
     } else {
-        plain::understand_as(line.row, kind(&line), &text, state.units)
+        plain::understand_as(line.row, line.kind, &text, state.units)
     })
-}
-
-/// What a line holds: of an item what its list holds.
-pub fn kind(line: &Line) -> Kind {
-    let items = line.trail.iter().rev().take_while(|at| matches!(at, At::Item(_))).count();
-    if items > 0 && matches!(line.row.kind, Kind::List(_)) {
-        return (0..items).fold(line.row.kind, |kind, _| match kind {
-            Kind::List(inner) => *inner,
-            other => other,
-        });
-    }
-    match (line.trail.last(), line.row.kind) {
-        (Some(At::Key(_)), _) => Kind::Exact(crate::model::fields::exact_of(line.row)),
-        (_, kind) => kind,
-    }
 }
 
 /// A line was typed; where it is not understood it stays, with the reason.
@@ -232,7 +217,7 @@ pub fn on_submit(state: &mut State, typed: &Typed, done: Done) -> Vec<Effect> {
         return list::typed(state, &text);
     }
     let Some(line) = here(state) else { return Vec::new() };
-    match plain::understand_as(line.row, kind(&line), &text, state.units) {
+    match plain::understand_as(line.row, line.kind, &text, state.units) {
         Ok(read) => {
             let Some(form) = of(state) else { return Vec::new() };
             // A figure that was measured stays so when it is typed again as a bare one.
@@ -282,7 +267,7 @@ fn move_on(state: &mut State, by: isize) {
 pub fn step(state: &mut State, by: isize) -> Vec<Effect> {
     let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
     let given = line.given(&form.text).unwrap_or_default().to_owned();
-    match nudge::nudged(&line, kind(&line), &given, by, state.units) {
+    match nudge::nudged(&line, line.kind, &given, by, state.units) {
         Ok(Some(ron)) => {
             let with = form.with(&line, &ron);
             commit(state, with)
@@ -337,12 +322,12 @@ pub fn known(state: &mut State) -> Vec<Effect> {
 
 /// The figures of a line: its own, or those of a form that is typed as one.
 fn parts(line: &Line) -> Vec<Line> {
-    let rows: Vec<&'static Row> = match kind(line) {
+    let rows: Vec<&'static Row> = match line.kind {
         Kind::Figure(_) => return vec![line.clone()],
         Kind::Form(table) => table().rows.iter().collect(),
         _ => return Vec::new(),
     };
-    let by_place = matches!(kind(line), Kind::Form(table) if table().by_place);
+    let by_place = matches!(line.kind, Kind::Form(table) if table().by_place);
     let figures = rows.into_iter().enumerate().filter(|(_, row)| matches!(row.kind, Kind::Figure(_)));
     figures
         .map(|(i, row)| {

@@ -184,7 +184,7 @@ fn lists_grow_and_shrink() {
 fn what_begins_anew_is_sound() {
     for (text, table, sound) in forms() {
         for line in all(&text, table, &sound) {
-            let with = match (line.what, line.row.kind) {
+            let with = match (line.what, line.kind) {
                 (What::Group, kind) if line.at.is_none() => {
                     fresh(kind).map(|ron| set(&text, table, &sound, &line.trail, &ron))
                 }

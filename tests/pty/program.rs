@@ -475,6 +475,45 @@ fn three_numbers_make_a_profile_in_twenty_five_keys() {
     assert!(fs::read_to_string(&made).unwrap().contains("bore: mm(25)"));
 }
 
+/// A used unit of four trays with a seal missing, a dead lamp and two priced repairs, without an editor.
+#[test]
+fn a_used_unit_of_four_trays_is_written_on_the_screen_alone() {
+    let place = Home::new();
+    let mut s = place.start(&FEW);
+    s.until("16 cases");
+    let script = [
+        ("n1300\r4\r240 240 460\r", "so far: clearing"),
+        ("\r\u{15}Fen 1300\r", "Filter · Fen 1300"),
+        ("/tray 3\r\r", "outline"),
+        ("/seal\r\rmiss\r", "missing"),
+        ("/uv\r\r9\r", "9 W"),
+        ("/asking\r60\r", "asking price            60"),
+        ("j~7\r", "7 years"),
+        ("jj\rburn\r", "burnt out"),
+        ("jajj3\r", "repair 1"),
+        ("9\r", "tray seals, 9"),
+        ("/to fix\raj\rlamp\r", "repair 2"),
+        ("j18\r", "lamp, 18"),
+        ("S\r", "saved as"),
+    ];
+    for (keys, seen) in script {
+        s.press(keys);
+        s.until(seen);
+    }
+    let keys: Vec<&str> = script.iter().map(|(keys, _)| *keys).collect();
+    assert!(count(&keys) <= 130, "{}", count(&keys));
+    assert_eq!(leave(s), 0);
+    let path = place.path("filters/new-filter-1.ron");
+    let text = fs::read_to_string(&path).unwrap();
+    let read = cansift::profile::read_filter(&path, &text, cansift::library::Library::shipped());
+    let filter = read.unwrap_or_else(|broken| panic!("{broken:#?}\n{text}")).filter;
+    assert_eq!((filter.name.as_str(), filter.trays.len()), ("Fen 1300", 4));
+    let unit = filter.unit.as_ref().unwrap();
+    let fixed: Vec<String> = unit.to_fix.iter().map(|repair| repair.part.words()).collect();
+    assert_eq!(fixed, ["seal of tray 3", "lamp"], "{text}");
+    assert!(text.contains("seal: missing(") && text.contains("lamp: burnt_out"), "{text}");
+}
+
 #[test]
 fn a_tank_is_typed_and_its_reply_copied_in_forty_keys() {
     let place = Home::new();

@@ -76,7 +76,10 @@ impl Screen for Tank {
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         let mut effects = tank_form::sync(state);
-        effects.extend(Ranking.sync(state));
+        // Where the filters' places stand beside the form.
+        if beside(state).is_some() && state.unjudged() == 0 {
+            effects.extend(Ranking.sync(state));
+        }
         effects
     }
     fn sought(&self, state: &State) -> Vec<String> {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::super::{lexer, plain};
 use super::at::{At, Trail, is_counted, pairs, root, step};
 use crate::measures::Measure;
-use crate::model::fields::{Brackets, Choice, Given, Kind, Row, Table, Value, variant_of};
+use crate::model::fields::{Brackets, Choice, Given, Kind, Row, Table, Value, exact_of, variant_of};
 
 /// What a line is, and so what can be done with it.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +24,8 @@ pub enum What {
 pub struct Line {
     pub trail: Trail,
     pub row: &'static Row,
+    /// What it holds: of an item what its list holds.
+    pub kind: Kind,
     pub label: String,
     pub depth: usize,
     pub what: What,
@@ -142,6 +144,7 @@ impl Walk<'_> {
         let line = |what: What, folds: bool| Line {
             trail: trail.clone(),
             row,
+            kind,
             label: label.clone(),
             depth,
             what,
@@ -212,6 +215,7 @@ impl Walk<'_> {
                     self.push(Line {
                         trail,
                         row,
+                        kind: Kind::Exact(exact_of(row)),
                         label,
                         depth: depth + 1,
                         what: What::Typed,

@@ -98,7 +98,7 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
         if let (Some(At::Key(_)), Ok(number)) = (line.trail.last(), given.parse::<f64>()) {
             return (weight(number), "");
         }
-        let (said, known) = plain::human(line.row, form::kind(line), given, state.units);
+        let (said, known) = plain::human(line.row, line.kind, given, state.units);
         return (text::clean(&said), known);
     }
     match &line.value {
