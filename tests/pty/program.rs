@@ -246,7 +246,7 @@ fn a_tank_is_edited_saved_and_there_next_time() {
     s.press("\u{15}tank.ron\r");
     s.until("nothing was written");
     s.press("\u{15}bigger\r");
-    s.until("saved in");
+    s.until("saved, and the tank next time");
     s.until_gone("unsaved");
     assert_eq!(leave(s), 0);
     let saved = fs::read_to_string(place.path("bigger.ron")).unwrap();
@@ -306,7 +306,7 @@ fn sources_are_searched_and_shown_whole() {
     s.press("\u{1b}");
     s.until("wall roughness");
     s.press("\u{1b}[F");
-    s.until("rule_of_thumb_tank");
+    s.until("remove all nitrate");
     assert_eq!(leave(s), 0);
 }
 
