@@ -21,6 +21,7 @@ use cansift::compare::ranking::Standing;
 use cansift::compare::reasons::reasons;
 use cansift::measures::Measure;
 use cansift::model::filter::Filter;
+use cansift::uncertainty::centre::Centre;
 use cansift::uncertainty::sampling::Draws;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use filters::{fig, tank, three_trays};
@@ -104,7 +105,7 @@ fn doubt(c: &mut Criterion) {
     let (a, b) = ((&filter, &filter.builds[0]), (&other, &other.builds[0]));
     for measure in [Measure::FilteredFlow, Measure::OpeningInterval] {
         c.bench_function(&format!("reasons, three groups, {}", measure.key()), |bench| {
-            bench.iter(|| reasons(black_box(a), b, Some(&tank), measure));
+            bench.iter(|| reasons(black_box(a), b, Some(&tank), measure, &Centre::default()));
         });
     }
 }

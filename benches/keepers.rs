@@ -12,6 +12,7 @@ use std::time::Instant;
 
 use cansift::assess::log::{Mode, Sort};
 use cansift::learn::learnt::{Ask, learn, watched};
+use cansift::learn::search::ROWS;
 use cansift::library::{demo, demo_tanks};
 use cansift::model::day::Day;
 use cansift::model::filter::{Build, Filter};
@@ -122,6 +123,7 @@ fn main() {
             tank: Some(&room),
             mode,
             draws: &draws,
+            rows: ROWS,
             threads: processors(),
             stop: &never,
         })

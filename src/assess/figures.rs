@@ -11,6 +11,7 @@ use crate::biology::load;
 use crate::clogging::{Aged, Dirt, age};
 use crate::cost::{self, Untold};
 use crate::hydraulics::beds::void;
+use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::media_order;
 use crate::model::filter::{Lamp, Outside};
@@ -179,13 +180,24 @@ fn cuboid<L: Real, D: Draw<L>>(outside: &Outside, draw: &D) -> Cuboid<L> {
     }
 }
 
-fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
-    let extents = &out.way.vessel.extents;
+/// What lies in the vessel, in m3 and kg.
+struct Held<L> {
+    /// Nothing is known of trays or floor.
+    empty: bool,
+    capacity: L,
+    media: L,
+    bio: L,
+    dry: L,
+    water: L,
+}
+
+fn held<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Held<L> {
+    let extents = &vessel.extents;
     let rooms: Vec<(L, L)> =
         extents.floor.iter().chain(&extents.trays).map(|(plan, height)| (plan.area, *height)).collect();
     let capacity = space::capacity(&rooms);
     let (mut media, mut bio, mut dry, mut solids) = (L::zero(), L::zero(), L::zero(), L::zero());
-    for (at, lain) in case.plan.layers.iter().zip(&out.way.vessel.lain) {
+    for (at, lain) in case.plan.layers.iter().zip(&vessel.lain) {
         let Some(layer) = at.of(case.build) else { continue };
         media += lain.volume();
         if at.role == Role::Biological {
@@ -195,20 +207,29 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
         let inner = draw.of(&layer.medium.inner).clamp(0.0, 1.0);
         solids += space::solid(lain.free_volume(), void(&layer.medium.bed, draw), inner);
     }
-    let litres = |v: L| v * 1e3;
-    let empty = rooms.is_empty();
-    let vessel = |v: L| if empty { Err(Missing::NoVessel) } else { Ok(litres(v)) };
     let body = &case.filter.body;
-    let outside = body.outside.as_ref().ok_or(Missing::NoOutside).map(|o| cuboid(o, draw));
     let head = body.head_space.as_ref().map_or_else(L::zero, |h| draw.of(h));
     let tube =
         body.down_tube.as_ref().map_or_else(L::zero, |t| space::tube(draw.of(&t.bore), draw.of(&t.length)));
     let water = space::water(space::vessel(capacity, head, tube), solids);
-    let wet = body
-        .dry_mass
-        .as_ref()
-        .ok_or(Missing::NoDryMass)
-        .map(|mass| space::full_weight(draw.of(mass), dry, water, out.way.vessel.water.density));
+    Held { empty: rooms.is_empty(), capacity, media, bio, dry, water }
+}
+
+/// Of the vessel full of water, kg.
+pub fn full_weight<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Told<L> {
+    weight(case, &held(case, vessel, draw), vessel, draw)
+}
+
+fn weight<L: Real, D: Draw<L>>(case: &Case<'_>, held: &Held<L>, vessel: &Vessel<L>, draw: &D) -> Told<L> {
+    let mass = case.filter.body.dry_mass.as_ref().ok_or(Missing::NoDryMass)?;
+    Ok(space::full_weight(draw.of(mass), held.dry, held.water, vessel.water.density))
+}
+
+fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+    let held = held(case, &out.way.vessel, draw);
+    let wet = weight(case, &held, &out.way.vessel, draw);
+    let vessel = |v: L| if held.empty { Err(Missing::NoVessel) } else { Ok(v * 1e3) };
+    let outside = case.filter.body.outside.as_ref().ok_or(Missing::NoOutside).map(|o| cuboid(o, draw));
     let fits = outside.and_then(|outside| {
         let tank = case.tank.ok_or(Missing::NoTank)?;
         let cabinet = cuboid(tank.cabinet.as_ref().ok_or(Missing::NoCabinet)?, draw);
@@ -216,11 +237,11 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
         let fits = space::fits(&outside, &cabinet, bore, draw.constant(A::HoseClearance));
         Ok(L::select(fits, L::one(), L::zero()))
     });
-    out.water_inside = (!empty).then_some(water);
-    out.set(Measure::TraySpace, vessel(capacity));
-    out.set(Measure::Media, vessel(media));
-    out.set(Measure::BioMedia, vessel(bio));
-    out.set(Measure::MediaShare, outside.map(|o| space::media_share(media, &o)));
+    out.water_inside = (!held.empty).then_some(held.water);
+    out.set(Measure::TraySpace, vessel(held.capacity));
+    out.set(Measure::Media, vessel(held.media));
+    out.set(Measure::BioMedia, vessel(held.bio));
+    out.set(Measure::MediaShare, outside.map(|o| space::media_share(held.media, &o)));
     out.set(Measure::FullWeight, wet);
     out.set(Measure::FitsCabinet, fits);
 }

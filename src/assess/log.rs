@@ -126,6 +126,15 @@ pub struct Read {
     pub off: f64,
 }
 
+/// What a keeper may not have meant, told and used as it stands; on a day since packing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Odd {
+    /// Two readings of a sort on one day.
+    Twice(Sort, f64),
+    /// The media were out on a day on which it was not opened.
+    MediaOut(f64),
+}
+
 /// A figure that the log moved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Moved {
@@ -204,6 +213,7 @@ pub struct Told {
     /// Chance of readings as far off all together.
     pub p: f64,
     pub unusual: bool,
+    pub odd: Vec<Odd>,
     pub readings: Vec<Read>,
     /// What moved most first.
     pub moved: Vec<Moved>,

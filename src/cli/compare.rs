@@ -4,16 +4,16 @@ use super::args::{Compare, Format};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept};
 use super::pick::pick;
+use crate::assess::Assessment;
 use crate::compare::better::{Verdict, of_builds};
 use crate::compare::reasons::reasons;
-use crate::learn::learnt::Learnt;
 use crate::measures::Measure;
 use crate::model::tank::Tank;
 use crate::report::figures::Units;
 use crate::report::page::Page;
 use crate::report::reasons::{Because, Reasoned};
 use crate::report::{Sheet, builds, differences, grid, json};
-use crate::uncertainty::sampling::Draws;
+use crate::uncertainty::centre::Centre;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Status, Failure> {
     Context::fits(args.format, args.to.as_deref())?;
@@ -22,7 +22,13 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Compare) -> Result<Statu
     let tank = context.tank(&args.run)?;
     let judged = context.judge(&cases, &[], tank.as_ref(), &args.run, (Depth::Whole, Kept::All));
     let measures = args.measure.map_or_else(|| Measure::ALL.to_vec(), |only| vec![only]);
-    let reasoned = reasoned(&cases, &judged, tank.as_ref().map(|t| &*t.tank), args.measure);
+    let reasoned = reasoned(
+        &cases,
+        &judged.sheet.rows,
+        &judged.learnt.centre(),
+        tank.as_ref().map(|t| &*t.tank),
+        args.measure,
+    );
     let sheet = judged.sheet;
     match args.format {
         Format::Xlsx => {
@@ -41,9 +47,14 @@ const USUAL: [Measure; 4] =
     [Measure::FilteredFlow, Measure::BypassDirty, Measure::OpeningInterval, Measure::FirstYearCost];
 
 /// Each further build against the first: which is better over the same draws, and why they differ.
-fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<Measure>) -> Reasoned {
+fn reasoned(
+    cases: &[Case],
+    rows: &[Assessment],
+    centre: &Centre,
+    tank: Option<&Tank>,
+    asked: Option<Measure>,
+) -> Reasoned {
     let mut out = Reasoned::default();
-    let rows = &judged.sheet.rows;
     let aim = |measure: Measure| tank.filter(|_| measure == Measure::Turnover).map(|tank| tank.aims.turnover);
     for measure in Measure::ALL {
         let against = |other| of_builds(rows.first()?, other, measure, aim(measure));
@@ -57,7 +68,7 @@ fn reasoned(cases: &[Case], judged: &Judged, tank: Option<&Tank>, asked: Option<
     for measure in asked.map_or(USUAL.to_vec(), |only| vec![only]) {
         for (further, case) in cases.iter().skip(1).enumerate() {
             let Some(other) = build(case) else { continue };
-            let why = reasons((&first.filter, &stack), (&case.filter, &other), tank, measure);
+            let why = reasons((&first.filter, &stack), (&case.filter, &other), tank, measure, centre);
             // Asked for by name it says why there is none; unasked it would only be noise.
             if why.is_ok() || asked.is_some() {
                 out.because.push(Because { further, measure, why });
@@ -72,8 +83,6 @@ pub(super) fn of_two(cases: &[Case], judged: &Judged, two: [usize; 2], tank: &Ta
     let chosen: Vec<Case> = two.iter().filter_map(|i| cases.get(*i).cloned()).collect();
     let rows = two.iter().filter_map(|i| judged.sheet.rows.get(*i).cloned()).collect();
     let sheet = Sheet { rows, broken: Vec::new(), ..judged.sheet.clone() };
-    let draws = Draws::new(judged.draws.samples(), judged.draws.seed());
-    let pair = Judged { sheet, draws, learnt: Learnt::default() };
-    let reasoned = reasoned(&chosen, &pair, Some(tank), None);
-    differences::page(&pair.sheet, &builds::USUAL, &reasoned, units)
+    let reasoned = reasoned(&chosen, &sheet.rows, &judged.learnt.centre(), Some(tank), None);
+    differences::page(&sheet, &builds::USUAL, &reasoned, units)
 }

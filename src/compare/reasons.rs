@@ -7,7 +7,7 @@ use crate::assess::figures::{Effort, Figures, figures};
 use crate::measures::{Measure, Missing};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::centre::Centre;
 
 /// Why no reasons can be told.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,15 +35,16 @@ impl NoReasons {
     }
 }
 
-/// The nominal value of one measure.
+/// The value of one measure at the mean of what is believed, nominal without a log.
 pub fn nominal(
     filter: &Filter,
     build: &Build,
     tank: Option<&Tank>,
     measure: Measure,
+    centre: &Centre,
 ) -> Result<f64, Missing> {
     let case = Case::new(filter, build, tank);
-    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+    let told: Figures<f64> = figures(&case, centre, Effort::FULL);
     let value = told.get(measure)?;
     let solved = told.solved || !measure.needs_flow();
     if solved && value.is_finite() { Ok(value) } else { Err(Missing::NotSolved) }
@@ -56,17 +57,18 @@ pub fn reasons(
     b: (&Filter, &Build),
     tank: Option<&Tank>,
     measure: Measure,
+    centre: &Centre,
 ) -> Result<Why, NoReasons> {
     if measure == Measure::BypassChance {
         return Err(NoReasons::NotNominal);
     }
-    nominal(a.0, a.1, tank, measure).map_err(NoReasons::First)?;
-    nominal(b.0, b.1, tank, measure).map_err(NoReasons::Second)?;
+    nominal(a.0, a.1, tank, measure, centre).map_err(NoReasons::First)?;
+    nominal(b.0, b.1, tank, measure, centre).map_err(NoReasons::Second)?;
     let pair = Pair::new(a, b, tank);
     let groups = pair.groups();
     why(groups.clone(), |bits| {
         let (filter, build) = pair.hybrid(bits);
-        nominal(&filter, &build, tank, measure).unwrap_or(f64::NAN)
+        nominal(&filter, &build, tank, measure, centre).unwrap_or(f64::NAN)
     })
     .map_err(|untold| {
         let Untold::NoFigure(bits) = untold else { return NoReasons::NotNominal };

@@ -1,15 +1,14 @@
 //! What the model gives for the readings of one build in a draw: followed from opening to opening as it was kept.
 
-use crate::assess::biology::Living;
+use crate::assess::biology::{Living, living, nitrifies};
 use crate::assess::case::Case;
-use crate::assess::figures::{Effort, Figures, figures};
+use crate::assess::figures::full_weight;
 use crate::assess::water_way::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::clogging::{Course, Dirt, Moment, age, on};
 use crate::cost;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::vessel::Vessel;
-use crate::measures::Measure;
 use crate::model::log::Lay;
 use crate::simd::Real;
 use crate::uncertainty::field;
@@ -107,14 +106,17 @@ impl Watched<'_> {
     pub fn figures<L: Real, D: Draw<L>>(&self, draw: &D) -> Vec<L> {
         let mut way: WaterWay<L> = water_way(&self.case, draw);
         let none = L::splat(f64::NAN);
-        // Weights and the tank's water are looked at where a reading asks for them.
-        let asks =
-            |item: &Item| matches!(item.what, What::Weighed | What::Nitrate { .. } | What::Ammonia { .. });
-        let told: Option<Figures<L>> = self
-            .items
-            .iter()
-            .any(asks)
-            .then(|| figures(&self.case, draw, Effort { ageing: false, step: STEP }));
+        // Weights and the tank's water are looked at where a reading asks for them, while the vessel is clean.
+        let any = |of: fn(&What) -> bool| self.items.iter().any(|item| of(&item.what));
+        let weight = any(|what| matches!(what, What::Weighed))
+            .then(|| full_weight(&self.case, &way.vessel, draw).ok())
+            .flatten();
+        let living = any(|what| matches!(what, What::Nitrate { .. } | What::Ammonia { .. }))
+            .then(|| {
+                let nitrifies = way.flow.map(|_| nitrifies(&self.case, &way, draw));
+                living(&self.case, &way, nitrifies, draw).ok()
+            })
+            .flatten();
         let followed: Vec<Option<Followed<L>>> = self
             .periods
             .iter()
@@ -175,9 +177,7 @@ impl Watched<'_> {
                     out.push((wet * share).ln());
                 }
                 What::Weighed => {
-                    let weight =
-                        told.as_ref().and_then(|told| told.get(Measure::FullWeight).ok()).unwrap_or(none);
-                    out.push((weight * self.factor("scale", SCALE, draw)).ln());
+                    out.push((weight.unwrap_or(none) * self.factor("scale", SCALE, draw)).ln());
                 }
                 What::Meter => {
                     let mains = way.vessel.laws.outside.as_ref().map_or_else(L::one, |outside| outside.mains);
@@ -193,8 +193,7 @@ impl Watched<'_> {
                     let kit =
                         draw.spread(1.0, Spread::Factor { factor: NITRATE_KIT }, &self.key("nitrate_kit"));
                     out.push(
-                        (told.as_ref().and_then(|told| self.nitrate(told, *since, draw)).unwrap_or(none)
-                            * kit)
+                        (living.as_ref().and_then(|l| self.nitrate(l, *since, draw)).unwrap_or(none) * kit)
                             .max(L::splat(1e-6))
                             .ln(),
                     );
@@ -203,9 +202,7 @@ impl Watched<'_> {
                     let kit =
                         draw.spread(1.0, Spread::Factor { factor: AMMONIA_KIT }, &self.key("ammonia_kit"));
                     out.push(
-                        (told.as_ref().and_then(|told| self.ammonia(told, draw)).unwrap_or(none)
-                            * *per_n
-                            * kit)
+                        (living.as_ref().and_then(|l| self.ammonia(l, draw)).unwrap_or(none) * *per_n * kit)
                             .max(L::splat(1e-6))
                             .ln(),
                     );
@@ -285,9 +282,8 @@ impl Watched<'_> {
     }
 
     /// mg/l NO3 so many days after a water change.
-    fn nitrate<L: Real, D: Draw<L>>(&self, told: &Figures<L>, since: Option<f64>, draw: &D) -> Option<L> {
-        let Living { nitrate, .. } = told.living.as_ref().ok()?;
-        let balance = nitrate.as_ref().ok()?;
+    fn nitrate<L: Real, D: Draw<L>>(&self, of: &Living<L>, since: Option<f64>, draw: &D) -> Option<L> {
+        let balance = of.nitrate.as_ref().ok()?;
         let every = draw.of(&self.case.tank?.water_change.as_ref()?.every) / crate::units::DAY;
         let Some(since) = since else { return Some(balance.cycle.peak) };
         let part = (L::splat(since) / every).min(L::one());
@@ -295,8 +291,8 @@ impl Watched<'_> {
     }
 
     /// mg/l N at which the bacteria take what is made: Monod's form from where the capacity is told.
-    fn ammonia<L: Real, D: Draw<L>>(&self, told: &Figures<L>, draw: &D) -> Option<L> {
-        let capacity = told.get(Measure::AmmoniaCapacityTank).ok()?;
+    fn ammonia<L: Real, D: Draw<L>>(&self, of: &Living<L>, draw: &D) -> Option<L> {
+        let capacity = of.with_tank.ok()?;
         let half = draw.constant(A::NitrifyingHalf);
         let at = crate::biology::nitrifying::told_at(self.case.celsius(draw), self.case.ph(draw), draw);
         let used = (at / (half + at) / capacity).clamp(0.0, 0.98);

@@ -6,22 +6,25 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use super::agree::{Agreement, agree};
 use super::course::Watched;
 use super::reading::{Reading, SLIPS};
-use super::search::{Found, Question, ROWS, Rows, search};
+use super::search::{Found, Question, Rows, search};
 use super::telling::{reads, told_of};
 use super::weights::drawn;
 use crate::assess::case::{Case, Faults};
 use crate::assess::log::{Mode, Told, Unused, is_own};
 use crate::assess::monte_carlo::{Simulated, simulate};
+use crate::assess::water_way::{WaterWay, water_way};
 use crate::model::day::Day;
 use crate::model::filter::{Build, Filter};
 use crate::model::log::WaterTest;
 use crate::model::tank::Tank;
 use crate::parallel::map;
 use crate::simd::{F64x8, Real};
+use crate::uncertainty::centre::Centre;
 use crate::uncertainty::generator::Generator;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
 use crate::uncertainty::sampling::{Batch, Column, Draws};
+use crate::uncertainty::uncertain::Nominal;
 
 /// What is asked.
 pub struct Ask<'a> {
@@ -29,6 +32,8 @@ pub struct Ask<'a> {
     pub tank: Option<&'a Tank>,
     pub mode: Mode,
     pub draws: &'a Draws,
+    /// Rows of each round.
+    pub rows: usize,
     pub threads: usize,
     pub stop: &'a AtomicBool,
 }
@@ -48,6 +53,17 @@ impl Learnt {
     /// The draws of a build; none where its figures are as without a log.
     pub fn draws(&self, build: usize) -> Option<&Arc<Draws>> {
         self.own.iter().find(|(b, _)| *b == build).map(|(_, draws)| draws).or(self.shared.as_ref())
+    }
+    fn chosen(&self) -> impl Iterator<Item = &Draws> {
+        self.own.iter().map(|(_, draws)| draws).chain(&self.shared).map(|draws| &**draws)
+    }
+    /// The draws that cases hang on, of all builds together: what one build has of its own no other asks for.
+    pub fn columns(&self, plain: &Draws) -> Draws {
+        plain.with_chosen_of(self.chosen())
+    }
+    /// What is believed in the mean.
+    pub fn centre(&self) -> Centre {
+        Centre::new(self.chosen().flat_map(Draws::means))
     }
     pub fn of(&self, build: usize) -> Option<&Told> {
         self.told.iter().find(|told| told.build == build)
@@ -91,7 +107,10 @@ fn tests_of<'t>(filter: &Filter, build: &Build, tank: Option<&'t Tank>) -> Vec<(
 
 /// The build with its log, as it was kept.
 pub fn watched<'a>(filter: &'a Filter, build: &'a Build, tank: Option<&'a Tank>) -> Watched<'a> {
-    Watched::new(Case::new(filter, build, tank), &tests_of(filter, build, tank))
+    let mut case = Case::new(filter, build, tank);
+    let way: WaterWay<f64> = water_way(&case, &Nominal);
+    case.start = way.solved.then_some(way.flows);
+    Watched::new(case, &tests_of(filter, build, tank))
 }
 
 /// A log that is used, with what the first rows say of it.
@@ -134,18 +153,26 @@ impl Log<'_> {
 }
 
 /// What the model gives for the readings of a build in rows; none when told to stop.
-fn predict(watched: &Watched<'_>, keys: &[Key], rows: &Rows, ask: &Ask<'_>) -> Option<Vec<f64>> {
+fn predict(
+    watched: &Watched<'_>,
+    keys: &[Key],
+    rows: &Rows,
+    ask: &Ask<'_>,
+    threads: usize,
+) -> Option<Vec<f64>> {
     let columns = keys.iter().enumerate().map(|(k, key)| {
-        let column = rows.rows().map(|row| row.get(k).copied().unwrap_or(0.0)).collect();
+        let column = rows.numbers.iter().skip(k).step_by(rows.keys).copied().collect();
         (key.hash(), Column::chosen(column))
     });
     let draws = Draws::new(rows.len(), ask.draws.seed()).replaced(columns);
+    let columns = draws.prefetch(keys);
     let firsts: Vec<usize> = draws.firsts().collect();
     // Shares of the batches, so that threads need not meet at each.
     let shares: Vec<&[usize]> = firsts.chunks(16).collect();
-    let eights = map(ask.threads, &shares, |share| {
+    let eights = map(threads, &shares, |share| {
         let of = |first: &usize| {
-            (!ask.stop.load(Ordering::Relaxed)).then(|| watched.figures(&Batch::new(&draws, *first)))
+            (!ask.stop.load(Ordering::Relaxed))
+                .then(|| watched.figures(&Batch::prefetched(&draws, &columns, *first)))
         };
         share.iter().map(of).collect::<Option<Vec<Vec<F64x8>>>>()
     });
@@ -207,6 +234,7 @@ fn untold(build: usize, mode: Mode, why: Unused) -> Told {
         phi: None,
         p: 1.0,
         unusual: false,
+        odd: Vec::new(),
         readings: Vec::new(),
         moved: Vec::new(),
         packed: None,
@@ -244,11 +272,11 @@ pub fn learn(ask: &Ask<'_>) -> Option<Learnt> {
     keys.dedup();
     let hashes: Vec<u64> = keys.iter().map(Key::hash).collect();
     let seed = ask.draws.seed();
-    let rows = Rows::first(&hashes, seed, ROWS);
+    let rows = Rows::first(&hashes, seed, ask.rows);
     let mut logs: Vec<Log<'_>> = Vec::new();
     for (build, watched) in found {
         let mut watched = watched;
-        let mut first = predict(&watched, &keys, &rows, ask)?;
+        let mut first = predict(&watched, &keys, &rows, ask, ask.threads)?;
         mute(&mut watched, &mut first);
         if watched.items.is_empty() {
             out.told.push(untold(build, ask.mode, Unused::NoDirt));
@@ -285,7 +313,7 @@ fn own(log: &Log<'_>, keys: &[Key], hashes: &[u64], ask: &Ask<'_>) -> Option<(Dr
     let readings = log.readings();
     let own: Vec<bool> = keys.iter().map(|key| is_own(key, &log.watched.case.filter.id)).collect();
     let normals: Vec<Arc<[f64]>> = keys.iter().map(|key| ask.draws.normals(key)).collect();
-    let model = |rows: &Rows| predict(&log.watched, keys, rows, ask);
+    let model = |rows: &Rows| predict(&log.watched, keys, rows, ask, 1);
     let (seed, samples) = (ask.draws.seed(), ask.draws.samples());
     let question = Question {
         keys: hashes,
@@ -293,11 +321,11 @@ fn own(log: &Log<'_>, keys: &[Key], hashes: &[u64], ask: &Ask<'_>) -> Option<(Dr
         model: &model,
         first: Vec::new(),
         slips: SLIPS,
-        rows: ROWS,
+        rows: ask.rows,
         samples,
         seed,
     };
-    let found = super::own::chosen(&question, &own, &normals, &log.agreement.held)?;
+    let found = super::own::chosen(&question, &own, &normals, &log.agreement.held, ask.threads)?;
     let columns = keys.iter().enumerate().filter(|(k, _)| own.get(*k) == Some(&true)).map(|(k, key)| {
         let of = found.rows.rows().map(|row| row.get(k).copied().unwrap_or(0.0)).collect();
         (key.hash(), Column::chosen(of))
@@ -325,7 +353,8 @@ fn all(logs: &[Log<'_>], keys: &[Key], hashes: &[u64], ask: &Ask<'_>, out: &mut 
             .collect()
     };
     let model = |rows: &Rows| {
-        let each = logs.iter().map(|log| Some(log.kept(&predict(&log.watched, keys, rows, ask)?)));
+        let each =
+            logs.iter().map(|log| Some(log.kept(&predict(&log.watched, keys, rows, ask, ask.threads)?)));
         Some(joined(each.collect::<Option<Vec<_>>>()?))
     };
     let first = joined(logs.iter().map(|log| log.kept(&log.first)).collect());
@@ -337,7 +366,7 @@ fn all(logs: &[Log<'_>], keys: &[Key], hashes: &[u64], ask: &Ask<'_>, out: &mut 
         model: &model,
         first,
         slips: SLIPS,
-        rows: ROWS,
+        rows: ask.rows,
         samples,
         seed,
     };

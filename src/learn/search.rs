@@ -58,7 +58,7 @@ pub struct Question<'q> {
     pub readings: &'q [Reading],
     /// What the model gives in rows: for each all the figures that the readings are compared with, one after the other.
     /// None when told to stop.
-    pub model: &'q dyn Fn(&Rows) -> Option<Vec<f64>>,
+    pub model: &'q (dyn Fn(&Rows) -> Option<Vec<f64>> + Sync),
     /// What it gives in the first rows, where that is known already; else empty.
     pub first: Vec<f64>,
     pub slips: f64,

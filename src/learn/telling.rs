@@ -1,9 +1,10 @@
 //! What came of a log, told: each reading against the model, what moved, when to open the filter again.
 
+use super::course::{Item, Watched};
 use super::learnt::{Ask, Log};
 use super::reading::Reading;
 use super::search::Found;
-use crate::assess::log::{MOVED, Moved, Read, Sort, Told};
+use crate::assess::log::{MOVED, Moved, Odd, Read, Sort, Told};
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::generator::Generator;
 use crate::uncertainty::key::Key;
@@ -42,6 +43,7 @@ pub(super) fn told_of(log: &Log<'_>, keys: &[Key], found: &Found, draws: &Draws,
         phi: found.blunted,
         p: log.agreement.together,
         unusual: log.agreement.unusual(),
+        odd: odd(&log.watched),
         readings: reads(log, Some(draws), ask.draws.seed()),
         moved,
         packed: log.watched.case.build.kept.packed,
@@ -50,6 +52,23 @@ pub(super) fn told_of(log: &Log<'_>, keys: &[Key], found: &Found, draws: &Draws,
         opens: corrected.band().zip(opens(ask.draws).band()),
         next: super::next::next(&log.watched, draws, &corrected),
     }
+}
+
+/// What the keeper may not have meant.
+fn odd(watched: &Watched<'_>) -> Vec<Odd> {
+    let same = |a: &Item, b: &Item| a.sort == b.sort && (a.day - b.day).abs() < 0.5;
+    let mut out = Vec::new();
+    for (i, item) in watched.items.iter().enumerate() {
+        let earlier = watched.items.iter().take(i).filter(|other| same(other, item)).count();
+        if earlier == 1 {
+            out.push(Odd::Twice(item.sort, item.day));
+        }
+        let opened = watched.openings.iter().any(|day| (day - item.day).abs() < 0.5) || item.day < 0.5;
+        if item.sort == Sort::BucketOut && !opened {
+            out.push(Odd::MediaOut(item.day));
+        }
+    }
+    out
 }
 
 /// How far the flow fell between the first and the last bucket of the spell that has most of them, and what the model

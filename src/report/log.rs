@@ -5,10 +5,10 @@ use super::page::{Cell, Column, Page, Table};
 use super::ranking::key_words;
 use super::{Sheet, six_digits};
 use crate::assess::Assessment;
-use crate::assess::log::{Mode, Read, Sort, Told, Unused};
+use crate::assess::log::{Mode, Odd, Read, Sort, Told, Unused};
 use crate::measures::{Measure, Outcome};
 use crate::model::day::Day;
-use crate::uncertainty::key::{Key, Source};
+use crate::uncertainty::key::{Key, Source, Step};
 use crate::uncertainty::summary::Band;
 use crate::units::litres_an_hour;
 
@@ -149,6 +149,15 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
             capital(read.sort.check())
         ));
     }
+    out.extend(told.odd.iter().map(|odd| match odd {
+        Odd::Twice(sort, day) => {
+            format!("Two {} on {}: both count.", sort.words().1, date(told, *day))
+        }
+        Odd::MediaOut(day) => format!(
+            "Media out on {}, between openings: taken as put back unwashed, so the weeks run on.",
+            date(told, *day)
+        ),
+    }));
     if told.unusual {
         out.push(format!(
             "Model and readings lie unusually far apart: as far in {} of 1000 cases.",
@@ -298,15 +307,10 @@ pub fn page(row: &Assessment, units: Units) -> Page {
         page.table(Table::new(columns, rows));
     }
     if !told.moved.is_empty() {
-        let whose = |key: &Key| match key.source() {
-            Source::Filter(id) => Some((id.to_string(), row.filter.clone())),
-            _ => None,
-        };
-        let names: Vec<(String, String)> = told.moved.iter().filter_map(|moved| whose(&moved.key)).collect();
         let line = |moved: &crate::assess::log::Moved| {
             format!(
                 "{} {}, {} of its uncertainty left",
-                key_words(&moved.key, &names),
+                called(&moved.key, units),
                 sd(moved.by),
                 figures::share(moved.left)
             )
@@ -316,6 +320,30 @@ pub fn page(row: &Assessment, units: Units) -> Page {
     }
     page.list(next(told).into_iter().chain([method(told)]).collect());
     page
+}
+
+/// A figure that a log moved. Its filter is the page's own.
+fn called(key: &Key, units: Units) -> String {
+    match (key.at().steps(), key.source()) {
+        ([Step::Part("log"), Step::Part(part), rest @ ..], _) => match (*part, rest) {
+            // Its size in ml.
+            ("bucket", [Step::Item(size)]) => {
+                format!("the {} bucket", figures::volume(*size as f64 / 1e3, units))
+            }
+            ("model_flow", _) => "the model's flow".to_owned(),
+            ("model_drift", _) => "the model's drift over the weeks".to_owned(),
+            ("model_loss", _) => "the model's loss of the vessel".to_owned(),
+            ("limit", _) => "the flow at which it is opened".to_owned(),
+            ("slime_before", _) => "slime in the hoses when it was packed".to_owned(),
+            ("muck_share", _) => "the share of muck that reached the bucket".to_owned(),
+            (other, _) => format!("the {}", other.replace('_', " ")),
+        },
+        (_, Source::Filter(_)) => {
+            let words = key_words(key, &[]);
+            words.split_once(": ").map_or_else(|| words.clone(), |(_, place)| place.to_owned())
+        }
+        _ => key_words(key, &[]),
+    }
 }
 
 /// What an explanation says of a figure that a log moved: the steps below it are the model's alone.
@@ -355,19 +383,23 @@ fn line(told: &Told, read: &Read, units: Units) -> Vec<Cell> {
 }
 
 fn method(told: &Told) -> String {
+    let (worth, p) = (figures::rounded(told.ess, 0), (told.p * 1e3).round());
+    let rows = crate::learn::search::ROWS * (told.rounds + 1);
     let steps = match told.rounds {
         0 => "no linear step".to_owned(),
         1 => "one linear step".to_owned(),
         n => format!("{n} linear steps"),
     };
-    format!(
-        "Method: {} weighed rows are worth {} equal ones (k̂ {}), {steps}; readings as far off in {} of 1000 cases; --log {}.",
-        crate::learn::search::ROWS * (told.rounds + 1),
-        figures::rounded(told.ess, 0),
-        figures::rounded(told.khat, 2),
-        (told.p * 1e3).round(),
-        told.mode.word(),
-    )
+    let how = match told.mode {
+        Mode::Own => {
+            format!("in each case one of many candidates, of which {worth} count in the middle case")
+        }
+        Mode::All | Mode::Off => format!(
+            "{rows} weighed rows are worth {worth} equal ones (k̂ {}), {steps}",
+            figures::rounded(told.khat, 2)
+        ),
+    };
+    format!("Method: {how}; readings as far off in {p} of 1000 cases; --log {}.", told.mode.word())
 }
 
 /// A figure for programs: SI but for flows, which are in l/h.

@@ -48,6 +48,11 @@ impl Distribution {
         Self::Triangular { low, high, below: mode - low, all, above: high - mode, of_log }
     }
 
+    /// Is it worked out from the uniform number?
+    pub fn is_of_uniform(self) -> bool {
+        matches!(self, Self::Uniform { .. } | Self::Triangular { .. } | Self::CutNormal { .. })
+    }
+
     /// The value in the draw of that uniform and that normal number.
     pub fn at(self, (u, z): (f64, f64)) -> f64 {
         match self {

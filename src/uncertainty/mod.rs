@@ -1,4 +1,5 @@
 //! What is not known exactly: a figure with its spread, the key that names where the doubt comes from, and draws.
+pub mod centre;
 pub mod distribution;
 pub mod field;
 pub mod generator;

@@ -21,8 +21,8 @@ use crate::simd::{F64x8, Real};
 /// The draws of one key.
 #[derive(Debug)]
 pub struct Column {
-    /// Strictly between 0 and 1, one in each stratum.
-    uniform: Arc<[f64]>,
+    /// Strictly between 0 and 1, one in each stratum; none of normals that were chosen, as few laws ask for it.
+    uniform: Option<Arc<[f64]>>,
     /// The same as normal quantiles.
     normal: Arc<[f64]>,
     /// What they make of the figure that the key stands for: it is asked for again by every build and law that
@@ -46,15 +46,18 @@ impl Column {
         let n = samples as f64;
         let uniform: Arc<[f64]> = strata.into_iter().map(|i| (i as f64 + generator.unit()) / n).collect();
         let normal = uniform.iter().map(|u| quantile(*u)).collect();
-        Self { uniform, normal, made: [const { OnceLock::new() }; 2] }
+        Self { uniform: Some(uniform), normal, made: [const { OnceLock::new() }; 2] }
     }
 
     /// Of normals that were chosen.
     pub fn chosen(normals: Vec<f64>) -> Self {
-        // Strictly between 0 and 1, as drawn ones are.
-        let uniform =
-            normals.iter().map(|z| below(*z).clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON)).collect();
-        Self { uniform, normal: normals.into(), made: [const { OnceLock::new() }; 2] }
+        Self { uniform: None, normal: normals.into(), made: [const { OnceLock::new() }; 2] }
+    }
+
+    /// Strictly between 0 and 1, as drawn ones are.
+    fn uniform(&self, i: usize, z: f64) -> f64 {
+        let known = self.uniform.as_ref().and_then(|uniform| uniform.get(i)).copied();
+        known.unwrap_or_else(|| below(z).clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON))
     }
 
     /// The figure's values from draw `first` on; past the end the last. The same bits as by [`Distribution::at`], whatever
@@ -63,7 +66,16 @@ impl Column {
         for made in &self.made {
             let made = made.get_or_init(|| {
                 let law = Distribution::new(value, spread);
-                let drawn = (0..self.uniform.len().max(1)).map(|i| law.at(self.at(i))).collect();
+                // Candidates of one draw stand beside each other, alike in what is not theirs.
+                let (mut last, mut x) = (f64::NAN, value);
+                let each = |i: usize| {
+                    let z = self.normal.get(i).copied().unwrap_or(0.0);
+                    if z.to_bits() != last.to_bits() {
+                        (last, x) = (z, self.at(law, i));
+                    }
+                    x
+                };
+                let drawn = (0..self.normal.len().max(1)).map(each).collect();
                 Made { value, spread, drawn }
             });
             if made.value.to_bits() == value.to_bits() && made.spread == spread {
@@ -72,16 +84,14 @@ impl Column {
             }
         }
         let law = Distribution::new(value, spread);
-        F64x8::gather(|lane| law.at(self.at(first + lane)))
+        F64x8::gather(|lane| self.at(law, first + lane))
     }
 
-    /// Uniform and normal of draw `i`; past the end the last, without draws the median.
-    pub fn at(&self, i: usize) -> (f64, f64) {
-        let i = i.min(self.uniform.len().saturating_sub(1));
-        match (self.uniform.get(i), self.normal.get(i)) {
-            (Some(u), Some(z)) => (*u, *z),
-            _ => (0.5, 0.0),
-        }
+    /// What the law makes of draw `i`; past the end of the last, without draws of the median.
+    pub fn at(&self, law: Distribution, i: usize) -> f64 {
+        let i = i.min(self.normal.len().saturating_sub(1));
+        let z = self.normal.get(i).copied().unwrap_or(0.0);
+        law.at((if law.is_of_uniform() { self.uniform(i, z) } else { 0.5 }, z))
     }
 }
 
@@ -160,6 +170,18 @@ impl Draws {
         let chosen = chosen.into_iter().map(|(hash, column)| (hash, Arc::new(column))).collect();
         Self { chosen: Columns(chosen), ..Self::new(self.samples, self.seed) }
     }
+    /// The same draws but for the columns that were chosen in these.
+    #[must_use]
+    pub fn with_chosen_of<'d>(&self, others: impl IntoIterator<Item = &'d Self>) -> Self {
+        let chosen = others.into_iter().flat_map(|draws| &draws.chosen.0);
+        let chosen = chosen.map(|(hash, column)| (*hash, Arc::clone(column))).collect();
+        Self { chosen: Columns(chosen), ..Self::new(self.samples, self.seed) }
+    }
+    /// The mean of the normals chosen for each key.
+    pub fn means(&self) -> impl Iterator<Item = (u64, f64)> {
+        let mean = |column: &Column| column.normal.iter().sum::<f64>() / column.normal.len().max(1) as f64;
+        self.chosen.0.iter().map(move |(hash, column)| (*hash, mean(column)))
+    }
     /// How many draws.
     pub fn samples(&self) -> usize {
         self.samples
@@ -173,7 +195,8 @@ impl Draws {
     }
     /// The key's draws, strictly between 0 and 1, one in each of as many strata as there are draws.
     pub fn uniforms(&self, key: &Key) -> Arc<[f64]> {
-        Arc::clone(&self.column(key).uniform)
+        let column = self.column(key);
+        column.normal.iter().enumerate().map(|(i, z)| column.uniform(i, *z)).collect()
     }
     /// The same draws as quantiles of a standard normal.
     pub fn normals(&self, key: &Key) -> Arc<[f64]> {

@@ -19,6 +19,7 @@ use cansift::model::filter::{Bucket, Build, Filter, Impeller, Lamp, Unit};
 use cansift::model::ranges;
 use cansift::model::tank::{Requirement, Tank};
 use cansift::place::Space;
+use cansift::uncertainty::centre::Centre;
 use cansift::uncertainty::key::{Key, Source, Spot};
 use cansift::uncertainty::sampling::Draws;
 use cansift::uncertainty::uncertain::{Nominal, Spread, Uncertain};
@@ -108,11 +109,17 @@ fn shares_of_a_thousand_random_pairs_add_to_the_difference() {
         let mask = c.next() as u32 & c.next() as u32 & ALL;
         let (b, build) = pair.hybrid(mask);
         let measure = measures[round % measures.len()];
-        match reasons((&a, &a.builds[0]), (&b, &build), Some(&tank), measure) {
+        match reasons((&a, &a.builds[0]), (&b, &build), Some(&tank), measure, &Centre::default()) {
             Ok(why) => {
                 let sum: f64 = why.shares.iter().map(|s| s.amount).sum();
-                assert_eq!(why.first, nominal(&a, &a.builds[0], Some(&tank), measure).unwrap());
-                assert_eq!(why.second, nominal(&b, &build, Some(&tank), measure).unwrap());
+                assert_eq!(
+                    why.first,
+                    nominal(&a, &a.builds[0], Some(&tank), measure, &Centre::default()).unwrap()
+                );
+                assert_eq!(
+                    why.second,
+                    nominal(&b, &build, Some(&tank), measure, &Centre::default()).unwrap()
+                );
                 assert!((why.second - why.first - sum).abs() <= 1e-9, "{round}: {why:?}");
                 for share in &why.shares {
                     if share.group.bits == 0 {
@@ -182,7 +189,7 @@ fn a_bucket_test_gives_back_the_wear_that_made_it() {
         };
         filter.unit = Some(unit(Impeller::Share(Uncertain::exact(Plain::of(share), Key::named("share")))));
         let bare = Build { name: "bare".into(), ..Build::empty(3) };
-        let flow = nominal(&filter, &bare, Some(&tank), Measure::Flow).unwrap();
+        let flow = nominal(&filter, &bare, Some(&tank), Measure::Flow, &Centre::default()).unwrap();
         let run = &tank.hoses;
         filter.unit = Some(unit(Impeller::Bucket(Bucket {
             volume: Uncertain::exact(Volume::of(0.01), Key::named("v")),
@@ -229,7 +236,7 @@ fn copies_cannot_be_told_apart_under_any_seed() {
         let first = standing.measure_first(&draws, &cases);
         assert!(first.top.is_empty(), "nothing decides between copies: {first:?}");
         let pair = (&*tamsin, &tamsin.builds[restacked]);
-        let why = reasons(pair, pair, Some(&tank), Measure::OpeningInterval).unwrap();
+        let why = reasons(pair, pair, Some(&tank), Measure::OpeningInterval, &Centre::default()).unwrap();
         assert!(why.shares.iter().all(|s| s.amount == 0.0 && s.group.bits == 0));
     }
 }

@@ -18,6 +18,7 @@ use cansift::library::{demo, demo_tanks};
 use cansift::measures::Measure;
 use cansift::model::tray::Amount;
 use cansift::simd::{F64x8, Real};
+use cansift::uncertainty::centre::Centre;
 use cansift::uncertainty::key::Key;
 use cansift::uncertainty::sampling::{Batch, Draws};
 use cansift::uncertainty::uncertain::{Draw, Spread, Uncertain};
@@ -66,7 +67,7 @@ fn shares_add_to_the_difference_and_swaps_end_at_the_builds_themselves() {
         let (first, second) = ((&a, &a.builds[0]), (&b, &b.builds[0]));
         // Two measures that need no timeline, so that a thousand pairs take seconds.
         let measure = if i % 2 == 0 { Measure::FilteredFlow } else { Measure::Flow };
-        let Ok(why) = reasons(first, second, Some(tank), measure) else { continue };
+        let Ok(why) = reasons(first, second, Some(tank), measure, &Centre::default()) else { continue };
         let sum: f64 = why.shares.iter().map(|s| s.amount).sum();
         let apart = why.second - why.first;
         assert!((sum - apart).abs() < 1e-9 * apart.abs().max(1.0), "{i}: {sum} of {apart}");
@@ -80,8 +81,11 @@ fn shares_add_to_the_difference_and_swaps_end_at_the_builds_themselves() {
         let pair = Pair::new(first, second, Some(tank));
         for (mask, (f, build), whole) in [(0, first, why.first), (ALL, second, why.second)] {
             let (hybrid, stack) = pair.hybrid(mask);
-            let again = nominal(&hybrid, &stack, Some(tank), measure).unwrap();
-            assert_eq!(again.to_bits(), nominal(f, build, Some(tank), measure).unwrap().to_bits());
+            let again = nominal(&hybrid, &stack, Some(tank), measure, &Centre::default()).unwrap();
+            assert_eq!(
+                again.to_bits(),
+                nominal(f, build, Some(tank), measure, &Centre::default()).unwrap().to_bits()
+            );
             assert_eq!(again.to_bits(), whole.to_bits());
         }
         shared += 1;

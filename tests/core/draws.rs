@@ -160,7 +160,7 @@ mod sampling {
             for spread in spreads {
                 let plain = Batch::new(&draws, first).spread(2.0, spread, &key);
                 let law = Distribution::new(2.0, spread);
-                let drawn = F64x8::gather(|lane| law.at(draws.column(&key).at(first + lane)));
+                let drawn = F64x8::gather(|lane| draws.column(&key).at(law, first + lane));
                 assert_eq!(plain, drawn, "also after the key was asked for with another spread");
                 assert_eq!(plain, Batch::prefetched(&draws, &columns, first).spread(2.0, spread, &key));
                 for lane in 0..8 {

@@ -13,7 +13,7 @@ fn number(seen: f64, sd: f64) -> Reading {
 }
 
 /// What is found where each reading is compared with what `model` makes of a row.
-fn found(keys: usize, readings: &[Reading], slips: f64, model: impl Fn(&[f64]) -> Vec<f64>) -> Found {
+fn found(keys: usize, readings: &[Reading], slips: f64, model: impl Fn(&[f64]) -> Vec<f64> + Sync) -> Found {
     let hashes: Vec<u64> = (0..keys as u64).map(|i| i.wrapping_mul(0x9e37_79b9_7f4a_7c15)).collect();
     let model = |rows: &Rows| Some(rows.rows().flat_map(&model).collect());
     let of = Question {
