@@ -1,7 +1,7 @@
 //! The media and fittings that ship inside the program, and what a user's own lists add to them.
 
 use std::path::Path;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, MutexGuard, PoisonError};
 
 pub use crate::model::library::Library;
 use crate::profile::{self, Loaded, Problem, SoundTank};
@@ -11,6 +11,33 @@ impl Library {
     pub fn shipped() -> &'static Self {
         static SHIPPED: LazyLock<Library> = LazyLock::new(|| shipped().0);
         &SHIPPED
+    }
+}
+
+/// Media that do not ship and came with what was loaded: a tank's `on_hand` may name them.
+#[derive(Clone, Debug, Default)]
+pub struct OwnMedia(Arc<Mutex<Library>>);
+
+impl OwnMedia {
+    fn lock(&self) -> MutexGuard<'_, Library> {
+        // What it holds is whole even when a thread that had it fell over.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+    /// Keeps those of profiles and lists that are not among these.
+    pub fn note(&self, shipped: &Library, loaded: &Loaded) {
+        let builds = loaded.filters.iter().flat_map(|sound| &sound.filter.builds);
+        let layers = builds.flat_map(|build| build.floor.iter().chain(build.trays.iter().flatten()));
+        let own = layers.map(|layer| &layer.medium).filter(|medium| shipped.medium(&medium.id).is_none());
+        let mut kept = self.lock();
+        for medium in own.chain(&loaded.media) {
+            kept.add_medium((**medium).clone());
+        }
+    }
+    /// These and its own.
+    pub fn with(&self, shipped: &Library) -> Library {
+        let mut all = shipped.clone();
+        all.extend(self.lock().clone());
+        all
     }
 }
 

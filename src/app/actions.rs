@@ -141,6 +141,8 @@ table! {
     "known", forms::known, "i", "how known", "how the figure is known: printed, measured, guessed", FORMS, forms::allowed;
     "add", forms::list::add, "a", "add", "add to the list that the cursor is in: a tray, a layer, a fitting, a part to fix", FORMS, forms::list::allowed;
     "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", FORMS, forms::allowed;
+    "scroll_down", |s| log::scroll(s, 1), "]", "scroll", "scroll down what the log says", &[Filter], log::scrolls;
+    "scroll_up", |s| log::scroll(s, -1), "[", "", "scroll up what the log says", &[Filter], log::scrolls;
     "log", log::turn, "t", "log", "the log of the build: readings to add, and the model against them; again: the whole file", &[Filter], log::allowed;
     "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Filter], always;
     "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
@@ -210,6 +212,7 @@ table! {
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tanks, Columns], seek::allowed;
+    "logs", builds::whose_logs, "L", "", "whose figures logs move: every build's that shares them, the logged build's own, or none's", &[Builds, Compare, Ranking, Filter], builds::logged;
     "as_found", builds::other_state, "f", "as found", "units after repair, or as found: what `to_fix` names put right, or as it is", &[Builds, Compare, Ranking], builds::repairs;
     "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;
     "report", report::begin, "W", "", "write the report of all builds for this tank into a folder: one page with pictures, the table and the data", &[Builds, Compare, Ranking], report::allowed;

@@ -27,6 +27,8 @@ pub struct Entry {
     pub name: String,
     /// What it came to, once worked out.
     pub judged: Option<Arc<Assessment>>,
+    /// Its cases hang on logs that have changed since.
+    pub stale: bool,
     /// Why it could not be judged: a fault of the program, told instead of its figures.
     pub failed: Option<String>,
 }
@@ -38,7 +40,7 @@ impl Entry {
             Some(b) => format!("{} · {}", filter.name, b.name),
             None => filter.name.clone(),
         };
-        Self { filter, path, build, name, judged: None, failed: None }
+        Self { filter, path, build, name, judged: None, stale: false, failed: None }
     }
     /// A measure; `None` while it is being worked out.
     pub fn outcome(&self, measure: Measure) -> Option<Outcome> {
@@ -69,6 +71,7 @@ impl Entry {
             row.logged.clone_from(&simulated.logged);
             row.simulated = Some(simulated);
         }
+        self.stale = false;
     }
     /// Why a measure cannot be told, if it cannot.
     pub fn missing(&self, measure: Measure) -> Option<Missing> {

@@ -80,7 +80,10 @@ impl Jobs {
         let entry = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
         match effect {
             Effect::Load => self.load(),
-            Effect::Judge => self.judge(round, state.to_judge(), tank),
+            Effect::Judge => {
+                (hooks.logs)(state.logs(), state.log_moves);
+                self.judge(round, state.to_judge(), tank);
+            }
             Effect::Why(pair) => {
                 let Some(((a, first), (b, other))) = entry(pair.first).zip(entry(pair.other)) else { return };
                 let work = move || (hooks.why)((&a, first), (&b, other), pair.measure, tank.as_deref());

@@ -21,6 +21,8 @@ use super::overlay::{Of, Overlay};
 use super::panes::{Pane, View};
 use super::tabs::Tab;
 use super::unsaved::{Asked, Loss};
+use crate::assess::log::Mode;
+use crate::learn::learnt::has_log;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
@@ -130,6 +132,8 @@ pub struct State {
     pub no_tank: bool,
     /// Units are judged as they are, else as put right.
     pub as_found: bool,
+    /// Whose figures logs move.
+    pub log_moves: Mode,
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
     pub screen: Tab,
@@ -287,9 +291,20 @@ impl State {
     /// Builds whose figures are not whole yet, each with its place among the entries. Where no doubt is worked
     /// out nothing tells whether advice came, so all of them are.
     pub fn to_judge(&self) -> Vec<(usize, Arc<Filter>, usize)> {
-        let whole = |e: &Entry| self.samples.is_some() && e.simulated().is_some();
+        let whole = |e: &Entry| self.samples.is_some() && e.simulated().is_some() && !e.stale;
         let open = self.entries.iter().enumerate().filter(|(_, e)| !whole(e));
         open.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect()
+    }
+    /// Filters with a log that tells something at this tank.
+    pub fn logs(&self) -> Vec<Arc<Filter>> {
+        let mut out: Vec<Arc<Filter>> = Vec::new();
+        for Entry { filter, build, .. } in &self.entries {
+            let logged = filter.builds.get(*build).is_some_and(|b| has_log(filter, b, self.tank.as_deref()));
+            if logged && !out.iter().any(|known| Arc::ptr_eq(known, filter)) {
+                out.push(Arc::clone(filter));
+            }
+        }
+        out
     }
     pub fn entry(&self, id: Id) -> Option<&Entry> {
         match id {

@@ -37,13 +37,14 @@ use crate::library::{self, Library};
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::tank::Tank;
+use crate::profile::SoundTank;
 use crate::profile::store;
 use crate::profile::watch::{self, Steady, Watch};
-use crate::profile::{Loaded, SoundTank};
 use crate::report::next::{Advice, advice};
 use crate::report::ranking::key_words;
 use crate::report::{Sheet, answer, bbcode, explained, markdown, page, text};
 use crate::terminal::{self, Ended};
+use crate::uncertainty::centre::Centre;
 use crate::uncertainty::sampling::Draws;
 use logs::Logs;
 use remember::Memory;
@@ -59,12 +60,9 @@ impl Context<'_, '_> {
         let paths = self.asked(&paths);
         self.from_demo = paths.is_empty();
         // A tank that names media of the profiles needs them read before it; the others do not wait for that.
-        if bare
-            .run
-            .tank
-            .as_ref()
-            .is_some_and(|tank| tank.exists() && store::load_tank(tank, self.library).is_err())
-        {
+        let last = || memory.kept.as_ref()?.tank.as_ref().map(PathBuf::from);
+        let needs = |tank: PathBuf| tank.exists() && store::load_tank(&tank, self.library).is_err();
+        if bare.run.tank.clone().or_else(last).is_some_and(needs) {
             self.load(&paths);
         }
         let (tank, tank_file, told) = self.tank_on_screen(&bare.run, &paths, &memory)?;
@@ -74,6 +72,7 @@ impl Context<'_, '_> {
         }
         state.tank_file.clone_from(&tank_file);
         state.as_found = bare.run.as_found;
+        state.log_moves = bare.run.log.unwrap_or_default();
         if !bare.paths.is_empty() {
             state.paths = bare.paths.iter().filter_map(|path| whole(path)).collect();
         }
@@ -97,10 +96,18 @@ impl Context<'_, '_> {
         state.samples = (samples > 0).then_some(samples);
         state.restack.demo = self.from_demo;
         state.restack.media = self.library.media().map(Arc::clone).collect();
-        let desk = Arc::new(Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)));
+        let desk = Arc::new(
+            Desk::new(paths.clone(), self.library, tank_file.map(PathBuf::from)).knowing(self.own.clone()),
+        );
         state.tank_form.folder = desk.folder().to_string_lossy().into_owned();
         state.filters.folder = paths.first().filter(|path| path.is_dir()).cloned().unwrap_or_default();
         let mut hooks = hooks(paths.clone(), self.library, &bare.run);
+        let (read, own, library) = (Arc::clone(&hooks.load), self.own.clone(), self.library);
+        hooks.load = Arc::new(move || {
+            let loaded = read();
+            own.note(library, &loaded);
+            loaded
+        });
         let asked = Arc::clone(&desk);
         hooks.form = Arc::new(move |ask| asked.ask(ask));
         let threads = bare.run.threads();
@@ -146,7 +153,8 @@ impl Context<'_, '_> {
         if let (None, Some(last)) = (&run.tank, last) {
             let path = PathBuf::from(&last);
             // A name without a folder is that of a tank inside the program.
-            let found = library::tank_named(&path).or_else(|| store::load_tank(&path, self.library).ok());
+            let own = self.own.with(self.library);
+            let found = library::tank_named(&path).or_else(|| store::load_tank(&path, &own).ok());
             if let Some(tank) = found {
                 return Ok((Some(tank), Some(last), None));
             }
@@ -154,7 +162,9 @@ impl Context<'_, '_> {
             return Ok((self.tank(run)?, Some(last), Some(told)));
         }
         let tank = self.tank(run)?;
-        if let (None, None, Some(beside)) = (&run.tank, &tank, tank_beside(paths, self.library)) {
+        if let (None, None, Some(beside)) =
+            (&run.tank, &tank, tank_beside(paths, &self.own.with(self.library)))
+        {
             let told = format!("tank: {}, from {}", beside.tank.name, beside.path.display());
             let file = whole(&beside.path);
             return Ok((Some(beside), file, Some(told)));
@@ -208,6 +218,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
     let reply_draws = Arc::clone(&draws);
     let logs = Arc::new(Logs::new(run));
     let noting = Arc::clone(&logs);
+    let [for_whys, for_next, for_rank, for_reply] = std::array::from_fn(|_| Arc::clone(&logs));
     let doubt: Doubt = Arc::new(move |filter: &Filter, build, tank: Option<&Tank>, stop: &AtomicBool| {
         let cases = simulate(&AtTank::new(filter, filter.builds.get(build)?, tank), &draws, stop)?;
         logs.corrected(cases, (filter, build), tank, &draws, stop)
@@ -219,14 +230,10 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
         restack: trays::hooks(written.clone(), run),
         load: Arc::new(move || {
             let (demo, paths) = (paths.is_empty(), [&paths[..], &written.paths()].concat());
-            let noted = |loaded: Loaded| {
-                noting.note(&loaded);
-                loaded
-            };
             let read = || store::load(&paths, library);
             let again = || std::thread::sleep(watch::AGAIN);
             if !demo {
-                return noted(steady.load(read, again));
+                return steady.load(read, again);
             }
             let mut loaded = library::demo();
             if !paths.is_empty() {
@@ -235,8 +242,9 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
                 loaded.broken.extend(more.broken);
                 loaded.media.extend(more.media);
             }
-            noted(loaded)
+            loaded
         }),
+        logs: Arc::new(move |filters, mode| noting.note(filters, mode)),
         judge: Arc::new(judge),
         advise: Arc::new(|filter, build, tank, judged| {
             if let Some(build) = filter.builds.get(build) {
@@ -244,7 +252,7 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
             }
         }),
         doubt: (samples > 0).then_some(doubt),
-        why: Arc::new(because),
+        why: Arc::new(move |a, b, measure, tank| because(a, b, measure, tank, &for_whys.centre())),
         next: Arc::new(move |filter: &Filter, judged: &Assessment, units| {
             let names = [(filter.id.clone(), String::new())];
             // Whose figure it is stands in the title already.
@@ -254,14 +262,14 @@ pub fn hooks(paths: Vec<PathBuf>, library: &'static Library, run: &Run) -> Hooks
                 let what = what.strip_prefix(&build).unwrap_or(what);
                 format!("{what}, {} min: {}", told.minutes, told.narrows(units))
             };
-            advice(judged, &next_draws, &names).iter().map(said).collect()
+            advice(judged, &for_next.columns(&next_draws), &names).iter().map(said).collect()
         }),
-        rank: Arc::new(move |ask: &RankAsk| ranked(ask, &rank_draws)),
+        rank: Arc::new(move |ask: &RankAsk| ranked(ask, &for_rank.columns(&rank_draws))),
         explain: Arc::new(|filter, build, measure, tank, units| {
             explained::lines(&explain(filter, build, tank, measure), units)
         }),
         form: Arc::new(move |ask| desk.ask(ask)),
-        reply: Arc::new(move |ask: &ReplyAsk| replied(ask, &reply_draws)),
+        reply: Arc::new(move |ask: &ReplyAsk| replied(ask, &for_reply.columns(&reply_draws))),
         report: Arc::new(move |ask| report::from_screens(library, &report_run, ask)),
     }
 }
@@ -282,10 +290,11 @@ fn because(
     (b, other): (&Filter, usize),
     measure: Measure,
     tank: Option<&Tank>,
+    centre: &Centre,
 ) -> Because {
     let both = a.builds.get(first).zip(b.builds.get(other));
     let (x, y) = both.ok_or_else(|| "one of them is gone".to_owned())?;
-    compare::reasons::reasons((a, x), (b, y), tank, measure).map_err(|none| none.words())
+    compare::reasons::reasons((a, x), (b, y), tank, measure, centre).map_err(|none| none.words())
 }
 
 fn ranked(ask: &RankAsk, draws: &Draws) -> Stood {

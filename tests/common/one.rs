@@ -25,13 +25,13 @@ impl Draw<f64> for One<'_> {
         if spread == Spread::Exact {
             return value;
         }
-        Distribution::new(value, spread).at(self.draws.column(key).at(self.i))
+        self.draws.column(key).at(Distribution::new(value, spread), self.i)
     }
     fn constant(&self, which: A) -> f64 {
         let row = which.entry();
         if row.spread == Spread::Exact {
             return row.value;
         }
-        Distribution::new(row.value, row.spread).at(self.draws.column(which.key()).at(self.i))
+        self.draws.column(which.key()).at(Distribution::new(row.value, row.spread), self.i)
     }
 }

@@ -40,6 +40,7 @@ fn child() {
             assert!(!load_falls, "a reader that falls over");
             things::loaded()
         }),
+        logs: Arc::new(|_, _| ()),
         judge: Arc::new(judge),
         advise: Arc::new(move |_, _, _, _| assert!(!advice_falls, "an adviser that falls over")),
         doubt: None,

@@ -319,3 +319,69 @@ mod typed {
         assert!(share("95", &ranges::SQUEEZED).is_err());
     }
 }
+
+mod logs {
+    use std::sync::Arc;
+
+    use cansift::app::effect::{Effect, Message};
+    use cansift::app::update::update;
+    use cansift::assess::log::Mode;
+    use cansift::assess::monte_carlo::Simulated;
+    use cansift::model::day::Day;
+    use cansift::model::log::{Dated, Reading, When};
+    use cansift::profile::Loaded;
+
+    use super::super::things::{loaded, press, state};
+
+    /// With a log in the first build, or another reading in it.
+    fn logged(watts: f64) -> Loaded {
+        let mut files = loaded();
+        let filter = Arc::make_mut(&mut files.filters[0].filter);
+        let kept = &mut filter.builds[0].kept;
+        kept.packed = Day::read("2026-03-01");
+        let what = Reading::Meter { power: watts };
+        kept.log = vec![Dated { on: When::Since(3), trusted: true, what }];
+        files
+    }
+
+    /// Builds whose cases are to be worked out anew once the log has changed.
+    fn again(mode: Mode) -> (usize, usize) {
+        let mut state = state((80, 24));
+        state.samples = Some(64);
+        update(&mut state, Message::Loaded(logged(17.0)));
+        for entry in &mut state.entries {
+            entry.judge(Arc::new(super::super::things::judgement(
+                &entry.filter,
+                entry.build,
+                500.0,
+                0.1,
+                60.0,
+            )));
+            entry.simulate(Arc::new(Simulated::empty(64, Vec::new())));
+        }
+        assert!(state.to_judge().is_empty());
+        state.log_moves = mode;
+        update(&mut state, Message::Loaded(logged(19.0)));
+        (state.to_judge().len(), state.entries.iter().filter(|e| e.path == state.entries[0].path).count())
+    }
+
+    #[test]
+    fn a_changed_log_is_learnt_from_by_those_whom_it_moves() {
+        let (all, _) = again(Mode::All);
+        let (own, of_its_file) = again(Mode::Own);
+        assert_eq!(all, loaded().filters.iter().map(|f| f.filter.builds.len()).sum::<usize>());
+        assert_eq!(own, of_its_file);
+        assert!(own < all);
+    }
+
+    #[test]
+    fn a_key_says_whose_figures_logs_move() {
+        let mut state = state((80, 24));
+        assert_eq!(press(&mut state, "L"), []);
+        update(&mut state, Message::Loaded(logged(17.0)));
+        assert_eq!(press(&mut state, "L"), [Effect::Judge]);
+        assert_eq!(state.log_moves, Mode::Own);
+        press(&mut state, "LL");
+        assert_eq!(state.log_moves, Mode::All);
+    }
+}

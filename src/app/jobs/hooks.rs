@@ -7,6 +7,7 @@ use crate::app::asks::{Because, RankAsk, ReplyAsk, ReportAsk, Stood};
 use crate::app::screens::restack::background::RestackHooks;
 use crate::app::tank_form;
 use crate::assess::Assessment;
+use crate::assess::log::Mode;
 use crate::assess::monte_carlo::Simulated;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
@@ -37,9 +38,13 @@ pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
 /// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
+/// Takes in the filters with a log as they are now, and whose figures logs move.
+pub type NoteLogs = Arc<dyn Fn(Vec<Arc<Filter>>, Mode) + Send + Sync>;
+
 #[derive(Clone)]
 pub struct Hooks {
     pub load: Load,
+    pub logs: NoteLogs,
     pub judge: Judge,
     pub advise: Advise,
     /// Works out the doubt of a build; none where it is not wanted.

@@ -18,6 +18,7 @@ use crate::app::screen::{May, NOTHING_LISTED, Screen, beyond};
 use crate::app::screens::ranking;
 use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
+use crate::assess::log::Mode;
 use crate::measures::Measure;
 use crate::model::filter::Filter;
 use crate::model::put_right::State as Repaired;
@@ -251,6 +252,7 @@ fn press_table(state: &mut State, area: Area, x: u16, y: u16) {
 /// Takes in what was read. Cursor and marks stay on the builds they were on; figures of what did not change
 /// stay until they are judged again.
 pub fn take(state: &mut State, loaded: Loaded) {
+    let logs = state.logs();
     let old = std::mem::take(&mut state.entries);
     let broken = std::mem::replace(&mut state.broken, loaded.broken);
     for sound in loaded.filters {
@@ -279,8 +281,12 @@ pub fn take(state: &mut State, loaded: Loaded) {
     for entry in &mut state.entries {
         let was = places.get(&identity(entry)).and_then(|i| old.get(*i));
         if let Some(was) = was.filter(|o| o.filter == entry.filter) {
-            entry.judged.clone_from(&was.judged);
+            (entry.judged, entry.stale) = (was.judged.clone(), was.stale);
         }
+    }
+    // A log tells of what builds share.
+    if state.log_moves == Mode::All && state.logs() != logs {
+        learn_again(&mut state.entries);
     }
     let entries = &state.entries;
     let now_broken = &state.broken;
@@ -372,6 +378,33 @@ pub fn repairs(state: &State) -> May {
     } else {
         Err("no profile names seals, impeller or lamp in `to_fix`")
     }
+}
+
+/// Simulated cases stand until others come.
+fn learn_again(entries: &mut [Entry]) {
+    entries.iter_mut().for_each(|entry| entry.stale = entry.simulated().is_some());
+}
+
+/// Logs move other figures: those of all builds, the logged build's own, or none's.
+pub fn whose_logs(state: &mut State) -> Vec<Effect> {
+    let next = Mode::ALL.iter().position(|mode| *mode == state.log_moves).map_or(0, |at| at + 1);
+    state.log_moves = Mode::ALL.get(next).copied().unwrap_or_default();
+    let says = match state.log_moves {
+        Mode::All => "logs move every build that shares a figure",
+        Mode::Own => "logs move the logged build alone",
+        Mode::Off => "logs move nothing",
+    };
+    state.status = Some(says.to_owned());
+    learn_again(&mut state.entries);
+    state.whys.clear();
+    state.round += 1;
+    state.ranking.stale = true;
+    vec![Effect::Judge]
+}
+
+/// One of the builds has a log.
+pub fn logged(state: &State) -> May {
+    if state.logs().is_empty() { Err("no build here has a log") } else { Ok(()) }
 }
 
 /// Figures there are no longer hold.

@@ -24,6 +24,9 @@ use crate::profile::{Loaded, Sound, filter_text, plain, read_filter_as, starter}
 /// From this width on what comes of it stands beside the form.
 const BESIDE: u16 = 120;
 
+/// Lines that the field under the cursor is told on, above what the log says.
+pub const FIELD: u16 = 2;
+
 pub struct Filter;
 
 impl Screen for Filter {

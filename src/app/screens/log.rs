@@ -2,6 +2,7 @@
 
 use crate::app::effect::Effect;
 use crate::app::form;
+use crate::app::list::moved;
 use crate::app::screen::May;
 use crate::app::state::State;
 use crate::profile::form::{At, Trail};
@@ -9,6 +10,7 @@ use crate::profile::form::{At, Trail};
 /// Turns between the whole file and the log.
 pub fn turn(state: &mut State) -> Vec<Effect> {
     state.filters.log = !state.filters.log;
+    state.filters.log_scroll = 0;
     if let Some(form) = form::of_mut(state) {
         form.list.cursor = 0;
     }
@@ -19,6 +21,21 @@ pub fn turn(state: &mut State) -> Vec<Effect> {
 
 pub fn allowed(state: &State) -> May {
     form::allowed(state)
+}
+
+/// Of the model against the log, where not all of it is in view.
+pub fn scroll(state: &mut State, by: isize) {
+    state.filters.log_scroll = moved(state.filters.log_scroll, by, state.drawn.pane + 1);
+}
+
+pub fn scrolls(state: &State) -> May {
+    if !state.filters.log {
+        Err("there is no log in view: `{log}` shows it")
+    } else if state.drawn.pane == 0 {
+        Err("all of it is in view")
+    } else {
+        Ok(())
+    }
 }
 
 /// The form shows the log of the build in view, or all of the file.

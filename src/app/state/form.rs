@@ -202,6 +202,8 @@ pub struct NextOf {
 pub struct Filters {
     /// The log of the build is shown in place of the whole file.
     pub log: bool,
+    /// How far what it says is scrolled.
+    pub log_scroll: usize,
     pub forms: BTreeMap<PathBuf, FilterForm>,
     /// Where to put the cursor when files were read again.
     pub to: Option<PathBuf>,

@@ -8,21 +8,22 @@ use crate::assess::assessment::Logged;
 use crate::assess::log::Mode;
 use crate::assess::monte_carlo::Simulated;
 use crate::learn::learnt::{Ask, Learnt, has_log, learn};
+use crate::learn::search::ROWS;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
-use crate::profile::Loaded;
+use crate::uncertainty::centre::Centre;
 use crate::uncertainty::sampling::Draws;
 
 pub struct Logs {
-    mode: Mode,
     threads: usize,
-    /// Filters of which a build was read with a log.
-    read: Mutex<Vec<Arc<Filter>>>,
+    /// Whose figures they move, and the filters with a log as they are now, which may lie in no file yet.
+    now: Mutex<(Mode, Vec<Arc<Filter>>)>,
     known: Mutex<Option<Known>>,
 }
 
 /// What was learnt last, and from what.
 struct Known {
+    mode: Mode,
     filters: Vec<Arc<Filter>>,
     tank: Option<Tank>,
     learnt: Arc<Learnt>,
@@ -35,19 +36,13 @@ fn builds(filters: &[Arc<Filter>]) -> Vec<(&Filter, &Build)> {
 
 impl Logs {
     pub fn new(run: &Run) -> Self {
-        Self {
-            mode: run.log.unwrap_or_default(),
-            threads: run.threads(),
-            read: Mutex::default(),
-            known: Mutex::default(),
-        }
+        let now = Mutex::new((run.log.unwrap_or_default(), Vec::new()));
+        Self { threads: run.threads(), now, known: Mutex::default() }
     }
 
-    /// Files were read.
-    pub fn note(&self, loaded: &Loaded) {
-        let kept = |filter: &Arc<Filter>| filter.builds.iter().any(|build| build.kept.packed.is_some());
-        let filters = loaded.filters.iter().map(|sound| &sound.filter).filter(|filter| kept(filter));
-        *self.read.lock().unwrap_or_else(PoisonError::into_inner) = filters.map(Arc::clone).collect();
+    /// These are the logs from now on.
+    pub fn note(&self, filters: Vec<Arc<Filter>>, mode: Mode) {
+        *self.now.lock().unwrap_or_else(PoisonError::into_inner) = (mode, filters);
     }
 
     /// The cases of a build as logs have them; none when told to stop.
@@ -59,20 +54,20 @@ impl Logs {
         draws: &Draws,
         stop: &AtomicBool,
     ) -> Option<Simulated> {
-        let Some(one) = filter.builds.get(build).filter(|_| self.mode != Mode::Off) else {
+        let (mode, mut filters) = self.now.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        let Some(one) = filter.builds.get(build).filter(|_| mode != Mode::Off) else {
             return Some(cases);
         };
-        let mut filters = self.read.lock().unwrap_or_else(PoisonError::into_inner).clone();
-        // As it is now, which may not lie in a file yet.
-        filters.retain(|other| other.id != filter.id);
-        if filter.builds.iter().any(|build| has_log(filter, build, tank)) {
+        let has = |filter: &Filter| filter.builds.iter().any(|build| has_log(filter, build, tank));
+        if !filters.iter().any(|other| other.id == filter.id) && has(filter) {
             filters.push(Arc::new(filter.clone()));
         }
+        filters.retain(|filter| has(filter));
         filters.sort_by(|a, b| a.id.cmp(&b.id));
-        if !builds(&filters).iter().any(|(filter, build)| has_log(filter, build, tank)) {
+        if filters.is_empty() {
             return Some(cases);
         }
-        let learnt = self.learnt(&filters, tank, draws, stop)?;
+        let learnt = self.learnt((&filters, mode), tank, draws, stop)?;
         let at = builds(&filters).iter().position(|(f, b)| f.id == filter.id && b.name == one.name);
         let at = at.unwrap_or(usize::MAX);
         let told = learnt.of(at).cloned();
@@ -85,21 +80,38 @@ impl Logs {
         }
     }
 
+    fn known(&self) -> Option<Arc<Learnt>> {
+        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        known.as_ref().map(|known| Arc::clone(&known.learnt))
+    }
+
+    /// The draws that cases hang on.
+    pub fn columns(&self, plain: &Arc<Draws>) -> Arc<Draws> {
+        self.known().map_or_else(|| Arc::clone(plain), |learnt| Arc::new(learnt.columns(plain)))
+    }
+
+    /// What is believed in the mean.
+    pub fn centre(&self) -> Centre {
+        self.known().map(|learnt| learnt.centre()).unwrap_or_default()
+    }
+
     fn learnt(
         &self,
-        filters: &[Arc<Filter>],
+        (filters, mode): (&[Arc<Filter>], Mode),
         tank: Option<&Tank>,
         draws: &Draws,
         stop: &AtomicBool,
     ) -> Option<Arc<Learnt>> {
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = known.as_ref().filter(|k| k.filters == filters && k.tank.as_ref() == tank) {
+        let same = |k: &&Known| (k.mode, &*k.filters, k.tank.as_ref()) == (mode, filters, tank);
+        if let Some(known) = known.as_ref().filter(same) {
             return Some(Arc::clone(&known.learnt));
         }
         let builds = builds(filters);
-        let ask = Ask { builds: &builds, tank, mode: self.mode, draws, threads: self.threads, stop };
+        let ask = Ask { builds: &builds, tank, mode, draws, rows: ROWS, threads: self.threads, stop };
         let learnt = Arc::new(learn(&ask)?);
-        *known = Some(Known { filters: filters.to_vec(), tank: tank.cloned(), learnt: Arc::clone(&learnt) });
+        *known =
+            Some(Known { mode, filters: filters.to_vec(), tank: tank.cloned(), learnt: Arc::clone(&learnt) });
         Some(learnt)
     }
 }

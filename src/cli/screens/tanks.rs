@@ -8,7 +8,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use super::super::context::own_folder;
 use crate::app::effect::Message;
 use crate::app::tank_form::{Answer, Ask, Choice};
-use crate::library::{self, Library};
+use crate::library::{self, Library, OwnMedia};
 use crate::profile::store;
 use crate::profile::watch::{self, Watch};
 use crate::profile::{Broken, SoundTank};
@@ -17,6 +17,7 @@ use crate::profile::{Broken, SoundTank};
 pub struct Desk {
     paths: Vec<PathBuf>,
     library: &'static Library,
+    own: OwnMedia,
     followed: Mutex<Followed>,
 }
 
@@ -33,7 +34,13 @@ impl Desk {
     /// For builds under those paths, with that tank's file in use. Nobody looks for changes yet.
     pub fn new(paths: Vec<PathBuf>, library: &'static Library, file: Option<PathBuf>) -> Self {
         let followed = Followed { file: file.filter(|path| path.is_file()), ..Followed::default() };
-        Self { paths, library, followed: Mutex::new(followed) }
+        Self { paths, library, own: OwnMedia::default(), followed: Mutex::new(followed) }
+    }
+
+    /// A tank may name these media too.
+    #[must_use]
+    pub fn knowing(self, own: OwnMedia) -> Self {
+        Self { own, ..self }
     }
 
     /// From now on tells of changes of the file in use.
@@ -72,7 +79,7 @@ impl Desk {
     fn follow(&self, followed: &mut Followed, file: Option<PathBuf>) {
         followed.watch = None;
         if let (Some(path), Some(sender)) = (&file, &followed.sender) {
-            followed.watch = watch_tank(path.clone(), self.library, sender.clone());
+            followed.watch = watch_tank(path.clone(), (self.library, self.own.clone()), sender.clone());
         }
         followed.file = file;
     }
@@ -82,7 +89,7 @@ impl Desk {
         let mut places: Vec<PathBuf> = self.lock().file.iter().cloned().collect();
         places.extend(self.paths.iter().cloned());
         places.extend(own_folder());
-        let (tanks, broken) = store::load_tanks(&places, self.library);
+        let (tanks, broken) = store::load_tanks(&places, &self.own.with(self.library));
         let name = |path: &Path| {
             path.canonicalize().unwrap_or_else(|_| path.to_owned()).to_string_lossy().into_owned()
         };
@@ -132,10 +139,14 @@ pub fn at_home(file: &str) -> PathBuf {
 }
 
 /// Has a tank that changes on disk read again, with a second look at one that is half written.
-fn watch_tank(path: PathBuf, library: &'static Library, sender: Sender<Message>) -> Option<Watch> {
+fn watch_tank(
+    path: PathBuf,
+    (library, own): (&'static Library, OwnMedia),
+    sender: Sender<Message>,
+) -> Option<Watch> {
     let (told, of) = (sender.clone(), [path.clone()]);
     let again = move || {
-        let read = || store::load_tank(&path, library);
+        let read = || store::load_tank(&path, &own.with(library));
         let tank = read().or_else(|_half| {
             std::thread::sleep(watch::AGAIN);
             read()

@@ -48,17 +48,16 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let below = inner.rows(rows.h, inner.h - rows.h);
     let mut said = Vec::new();
     if state.filters.log {
-        said.extend(lines::below(state, form, w.saturating_sub(1), theme).into_iter().take(2));
-        if filter::beside(state).is_none() {
-            said.extend(log(state, w, theme));
-        }
-        paint::lines(buffer, below, &said, 0);
-        if let Some(side) = filter::beside(state) {
-            let inner =
-                paint::frame(buffer, side, &[bit("The model against yours", theme.text())], false, theme);
-            paint::lines(buffer, inner, &log(state, usize::from(inner.w), theme), 0);
-        }
-        return 0;
+        let field = lines::below(state, form, w.saturating_sub(1), theme);
+        paint::lines(buffer, below, &field, 0);
+        let pane = filter::beside(state)
+            .unwrap_or_else(|| below.rows(filter::FIELD, below.h.saturating_sub(filter::FIELD)));
+        let title = bit("The model against yours", theme.text());
+        let inner = paint::frame(buffer, pane, &[title], false, theme);
+        let most =
+            paint::lines(buffer, inner, &log(state, usize::from(inner.w), theme), state.filters.log_scroll);
+        paint::more(buffer, pane, state.filters.log_scroll, most, theme);
+        return most;
     }
     if filter::beside(state).is_none() {
         said.push(first(state, w, theme));
