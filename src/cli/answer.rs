@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::args::Answer;
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept, status};
+use super::rank::SETTLES;
 use crate::model::filter::Filter;
 use crate::report::answer::{self, Asked, Kind};
 
@@ -21,11 +22,12 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status
     let asked = Asked {
         builds: &builds,
         sheet: &judged.sheet,
-        draws: &judged.draws,
+        draws: &judged.columns(),
         tank: &tank.tank,
         top: usize::from(args.top),
         units: context.units,
     };
-    context.page(&answer::reply(asked, kind), args.format)?;
+    let page = context.telling(|| SETTLES.to_owned(), || answer::reply(asked, kind));
+    context.page(&page, args.format)?;
     Ok(status)
 }

@@ -19,7 +19,8 @@ use crate::assess::monte_carlo::simulate;
 use crate::assess::{advise, judge, measured};
 use crate::compare::ranking::ranked_by;
 use crate::learn::learnt::{Ask, Learnt, learn};
-use crate::library::{self, Library};
+use crate::learn::search::ROWS;
+use crate::library::{self, Library, OwnMedia};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 use crate::parallel::map;
@@ -45,6 +46,13 @@ pub struct Judged {
     pub sheet: Sheet,
     pub draws: Draws,
     pub learnt: Learnt,
+}
+
+impl Judged {
+    /// The draws that the cases hang on.
+    pub fn columns(&self) -> Draws {
+        self.learnt.columns(&self.draws)
+    }
 }
 
 /// How much of each judgement a command shows.
@@ -81,8 +89,7 @@ pub struct Context<'a, 'b> {
     as_found: bool,
     /// Folders in folders are read, too.
     deep: bool,
-    /// Media that do not ship and came with what was loaded.
-    own: Library,
+    pub(super) own: OwnMedia,
     /// Builds of the files that were named by themselves.
     only: Vec<(PathBuf, Vec<usize>)>,
 }
@@ -98,7 +105,7 @@ impl<'a, 'b> Context<'a, 'b> {
             from_demo: false,
             as_found: false,
             deep: look.deep,
-            own: Library::default(),
+            own: OwnMedia::default(),
             only: Vec::new(),
         }
     }
@@ -134,19 +141,8 @@ impl<'a, 'b> Context<'a, 'b> {
 
     pub fn load(&mut self, paths: &[PathBuf]) -> Loaded {
         let loaded = store::load(&self.asked(paths), self.library);
-        self.keep_media(&loaded);
+        self.own.note(self.library, &loaded);
         self.in_state(loaded)
-    }
-
-    /// Media that profiles bring along, and those of lists, may stand in a tank's `on_hand` too.
-    fn keep_media(&mut self, loaded: &Loaded) {
-        let builds = loaded.filters.iter().flat_map(|sound| &sound.filter.builds);
-        let layers = builds.flat_map(|build| build.floor.iter().chain(build.trays.iter().flatten()));
-        let own =
-            layers.map(|layer| &layer.medium).filter(|medium| self.library.medium(&medium.id).is_none());
-        for medium in own.chain(&loaded.media) {
-            self.own.add_medium((**medium).clone());
-        }
     }
 
     /// These paths, with the folders within them where that was asked for.
@@ -202,7 +198,7 @@ impl<'a, 'b> Context<'a, 'b> {
             self.console.remark("cansift: no path given and no profiles of your own: the built-in demo");
             self.from_demo = true;
             let demo = library::demo();
-            self.keep_media(&demo);
+            self.own.note(self.library, &demo);
             return self.in_state(demo);
         }
         own
@@ -230,9 +226,7 @@ impl<'a, 'b> Context<'a, 'b> {
         {
             return Ok(Some(tank));
         }
-        let mut library = self.library.clone();
-        library.extend(self.own.clone());
-        let tank = store::load_tank(path, &library).map_err(|broken| {
+        let tank = store::load_tank(path, &self.own.with(self.library)).map_err(|broken| {
             self.tell(&[broken]);
             Failure::Nothing(format!("the tank `{}` cannot be used", path.display()))
         })?;
@@ -276,7 +270,7 @@ impl<'a, 'b> Context<'a, 'b> {
         let draws = Draws::new(run.samples() as usize, run.seed());
         let never = AtomicBool::new(false);
         let numbered: Vec<(usize, &Case)> = cases.iter().enumerate().collect();
-        let learnt = learnt(cases, tank, run, &draws);
+        let learnt = self.telling(|| "weighing the logs".to_owned(), || learnt(cases, tank, run, &draws));
         let judged = |(i, case): &(usize, &Case)| {
             let tank = tank.map(|t| &*t.tank);
             let mut row = known(*i).unwrap_or_else(|| {
@@ -308,8 +302,10 @@ impl<'a, 'b> Context<'a, 'b> {
             done.fetch_add(1, Ordering::Relaxed);
             row
         };
-        let work = || map(run.threads(), &numbered, counted);
-        let rows = if self.console.watched { telling(&done, numbered.len(), work) } else { work() };
+        let rows = self.telling(
+            || format!("{} of {} builds judged", done.load(Ordering::Relaxed), numbered.len()),
+            || map(run.threads(), &numbered, counted),
+        );
         let sheet = Sheet {
             rows,
             broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
@@ -318,6 +314,33 @@ impl<'a, 'b> Context<'a, 'b> {
             seed: run.seed(),
         };
         Judged { sheet, draws, learnt }
+    }
+
+    /// Does long work while standard error, where someone watches it, tells from the first second on how far it is.
+    pub fn telling<T>(&self, line: impl Fn() -> String + Send, work: impl FnOnce() -> T) -> T {
+        if !self.console.watched {
+            return work();
+        }
+        std::thread::scope(|scope| {
+            let (working, over) = mpsc::channel::<()>();
+            let watch = move || {
+                let mut told = 0;
+                while over.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
+                    // A line may get shorter.
+                    let line = format!("{:told$}", line());
+                    told = line.len();
+                    let _ = write!(std::io::stderr(), "\r{line}");
+                }
+                if told > 0 {
+                    let _ = write!(std::io::stderr(), "\r{}\r", " ".repeat(told));
+                }
+            };
+            // Without a thread to be had it works untold.
+            let _ = std::thread::Builder::new().spawn_scoped(scope, watch);
+            let result = work();
+            drop(working);
+            result
+        })
     }
 
     /// Writes a book into a new file.
@@ -359,7 +382,7 @@ fn learnt(cases: &[Case], tank: Option<&SoundTank>, run: &Run, draws: &Draws) ->
     let never = AtomicBool::new(false);
     let mode = run.log.unwrap_or_default();
     let tank = tank.map(|tank| &*tank.tank);
-    let ask = Ask { builds: &builds, tank, mode, draws, threads: run.threads(), stop: &never };
+    let ask = Ask { builds: &builds, tank, mode, draws, rows: ROWS, threads: run.threads(), stop: &never };
     learn(&ask).unwrap_or_default()
 }
 
@@ -374,27 +397,6 @@ fn corrected(
     let never = AtomicBool::new(false);
     let cases = learnt.simulate((filter, build), tank, at, &never).map(Arc::new);
     row.by_log(cases, learnt.of(at).cloned())
-}
-
-/// Does long work while standard error tells, from the first second on, how far it is.
-fn telling<T>(done: &AtomicUsize, of: usize, work: impl FnOnce() -> T) -> T {
-    std::thread::scope(|scope| {
-        let (working, over) = mpsc::channel::<()>();
-        scope.spawn(move || {
-            let mut told = 0;
-            while over.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
-                let line = format!("{} of {of} builds judged", done.load(Ordering::Relaxed));
-                told = line.len();
-                let _ = write!(std::io::stderr(), "\r{line}");
-            }
-            if told > 0 {
-                let _ = write!(std::io::stderr(), "\r{}\r", " ".repeat(told));
-            }
-        });
-        let result = work();
-        drop(working);
-        result
-    })
 }
 
 /// One build judged, as deep as asked for.

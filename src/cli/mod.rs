@@ -79,7 +79,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Next(args)) => next::run(context.judging(&args.run), &args),
         Some(Command::Suits(args)) => suits::run(context.judging(&args.run), &args),
         Some(Command::Restack(args)) => restack::run(context.judging(&args.run), &args),
-        Some(Command::Log(args)) => log::run(&mut context, &args),
+        Some(Command::Log(args)) => log::run(context.judging(&args.run), &args),
         Some(Command::Draw(args)) => draw::run(context.judging(&args.run), &args),
         Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),

@@ -25,8 +25,9 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Next) -> Result<Status, 
             ranking::measure_next(&ranked, &mut page);
         }
         _ => {
+            let draws = judged.columns();
             for row in &judged.sheet.rows {
-                page.blocks.extend(next::page(row, &judged.draws, &names, context.units).blocks);
+                page.blocks.extend(next::page(row, &draws, &names, context.units).blocks);
             }
         }
     }

@@ -11,6 +11,9 @@ use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
 use crate::report::{csv, grid, json};
 
+/// Told while it takes long.
+pub(super) const SETTLES: &str = "looking at what would settle the choice";
+
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
     Context::fits(args.format, args.to.as_deref())?;
     let loaded = context.gather(&args.paths)?;
@@ -20,7 +23,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let wanted = (Depth::Measures, Kept::Ranking(&tank.tank));
     let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
     let all: Vec<usize> = (0..cases.len()).collect();
-    let (standing, first) = standing(&cases, &judged, &all, &tank.tank);
+    let (standing, first) =
+        context.telling(|| SETTLES.to_owned(), || standing(&cases, &judged, &all, &tank.tank));
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
@@ -67,7 +71,7 @@ pub(super) fn standing(
         Some(AtTank::new(&case.filter, case.filter.builds.get(case.build)?, Some(tank)))
     };
     let at_tank: Vec<_> = which.iter().filter_map(at_tank).collect();
-    let first = standing.measure_first(&judged.draws, &at_tank);
+    let first = standing.measure_first(&judged.columns(), &at_tank);
     (standing, first)
 }
 

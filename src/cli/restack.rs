@@ -1,7 +1,7 @@
 //! `cansift restack`: stacks that would suit the tank better.
 
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use super::args::Restack;
 use super::console::{Failure, Status};
@@ -41,7 +41,11 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     options.foam_only = args.foam_only;
     let judged = Judged::new(&filter, build, Some(&tank));
     let never = AtomicBool::new(false);
-    let proposals = propose(&judged, &options, &never, |_| {});
+    let done = AtomicUsize::new(0);
+    let proposals = context.telling(
+        || format!("{} % of the stacks looked at", done.load(Ordering::Relaxed)),
+        || propose(&judged, &options, &never, |x| done.store((x * 100.0) as usize, Ordering::Relaxed)),
+    );
     if proposals.is_empty() {
         return Err(Failure::Nothing(
             "no stack of these media beats the one as it is: a coarse or medium pad must come first, and biological media \

@@ -36,7 +36,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Sheet) -> Result<Status,
     let leading = row.map(next::leading).unwrap_or_default();
     let worth = row
         .and_then(|row| row.simulated.as_ref())
-        .map(|cases| explains(cases, &judged.draws, &leading))
+        .map(|cases| explains(cases, &judged.columns(), &leading))
         .unwrap_or_default();
     let kept = case.filter.to_keep();
     let builds: Vec<_> = kept.builds.get(case.build).cloned().into_iter().collect();

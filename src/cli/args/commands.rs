@@ -316,6 +316,9 @@ pub struct Media {
 
 #[derive(Debug, clap::Args)]
 pub struct Completions {
-    #[arg(value_enum, value_name = "SHELL")]
-    pub shell: Shell,
+    #[arg(value_enum, value_name = "SHELL", required_unless_present = "builds")]
+    pub shell: Option<Shell>,
+    /// Print FILE#BUILD of each build of this file, a line each: what the scripts ask behind a `#`.
+    #[arg(long, value_name = "FILE", conflicts_with = "shell", value_hint = ValueHint::FilePath)]
+    pub builds: Option<PathBuf>,
 }
