@@ -246,6 +246,11 @@ fn again(task: &Task<'_>, present: &Build, options: &Options, stacks: &[Stack]) 
 }
 
 impl Ranked {
+    /// The same media along the water to the same score: it differs in the trays alone.
+    fn is_as(&self, other: &Self) -> bool {
+        let media = |of: &Self| of.stack.iter().map(|slot| (slot.medium, slot.mm)).collect::<Vec<_>>();
+        (self.score - other.score).abs() < 5e-4 && media(self) == media(other)
+    }
     /// Mean score less what its layers cost.
     fn worth(&self) -> f64 {
         self.doubt.map_or(self.value, |(mean, _)| mean - score::LAYER * self.stack.len() as f64)
@@ -255,8 +260,7 @@ impl Ranked {
 /// Scores closer than this are equal.
 const EQUAL: f64 = 0.01;
 
-/// The first `top` of what is ranked; the best stays, before another stands its equal of which less than half has to be
-/// bought.
+/// The first `top` of what is ranked; before each stands its equal of which less than half has to be bought.
 fn handy(mut ranked: Vec<Ranked>, top: usize) -> Vec<Ranked> {
     let mut out: Vec<Ranked> = Vec::new();
     while out.len() < top && !ranked.is_empty() {
@@ -265,9 +269,12 @@ fn handy(mut ranked: Vec<Ranked>, top: usize) -> Vec<Ranked> {
             .iter()
             .enumerate()
             .take_while(|(_, r)| (r.unmet.len(), r.bare) == (lead.0, lead.1) && r.worth() >= lead.2 - EQUAL)
-            .filter(|(at, r)| *at == 0 || !out.is_empty() && r.buy < lead.3 * 0.5);
+            .filter(|(at, r)| *at == 0 || r.buy < lead.3 * 0.5);
         let at = equals.min_by(|a, b| a.1.buy.total_cmp(&b.1.buy)).map_or(0, |(at, _)| at);
-        out.push(ranked.remove(at));
+        let next = ranked.remove(at);
+        if !out.iter().any(|other| other.is_as(&next)) {
+            out.push(next);
+        }
     }
     out
 }

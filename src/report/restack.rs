@@ -1,6 +1,8 @@
 //! Proposed stacks as a page: along the water, figures before and after, what is gained and given up, what to
 //! buy, and what to mind.
 
+use std::sync::Arc;
+
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::wording::{self, requirement};
@@ -114,6 +116,7 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
             .map(|limit| format!("does not meet the must: {}", requirement(*limit, told.units))),
     );
     lines.extend(no_biological(told, proposal));
+    lines.extend(left_on_hand(told, proposal));
     lines.extend(shopping(&proposal.shopping, told));
     lines
 }
@@ -129,6 +132,30 @@ fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
          them by turns and in tank water",
         figures::show(Measure::AmmoniaCapacity, margin, told.units)
     ))
+}
+
+/// Fewer bacteria than the food asks for, while media for them lie in the cupboard.
+fn left_on_hand(told: Told<'_>, proposal: &Proposal) -> Option<String> {
+    let capacity = proposal.judgement.outcome(Measure::AmmoniaCapacity);
+    let short = capacity.number().is_some_and(|times| times < 1.0);
+    let used = |id: &str| proposal.shopping.items.iter().any(|item| item.medium.id == id);
+    let library = crate::library::Library::shipped();
+    let living = |id: &str| library.medium(id).is_none_or(|medium| medium.role == Role::Biological);
+    let left: Vec<String> = told
+        .tank
+        .on_hand
+        .iter()
+        .filter(|held| short && living(&held.medium) && !used(&held.medium))
+        .map(|held| format!("{} of {}", volume(held.volume.si(), told), held.medium))
+        .collect();
+    (!left.is_empty()).then(|| {
+        format!(
+            "turns over {} times this feeding's ammonia, less than is made, and leaves on hand: {}; lay some of it where \
+             bacteria matter more than pads",
+            figures::show(Measure::AmmoniaCapacity, capacity, told.units),
+            left.join(", ")
+        )
+    })
 }
 
 /// Layer by layer along the water.
@@ -206,18 +233,25 @@ pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
             lines.push(format!("{what}: {owned}"));
         }
     }
-    let list = |media: &[(std::sync::Arc<Medium>, f64)]| {
-        let each = media.iter().map(|(medium, v)| format!("{} of {}", volume(*v, told), medium.name));
+    let list = |media: &mut dyn Iterator<Item = &(Arc<Medium>, f64)>| {
+        let each = media.map(|(medium, v)| format!("{} of {}", volume(*v, told), medium.name));
         each.collect::<Vec<_>>().join(", ")
     };
-    if !shopping.left_out.is_empty() {
-        lines.push(format!("no longer used: {}", list(&shopping.left_out)));
+    // Who has yet to buy the unit never used what comes with it.
+    let comes = |medium: &Medium| {
+        told.filter.unit.as_ref().is_some_and(|unit| unit.includes.iter().any(|id| *id == medium.id))
+    };
+    for (what, with_unit) in [("comes with the unit and is left over", true), ("no longer used", false)] {
+        let left = list(&mut shopping.left_out.iter().filter(|(medium, _)| comes(medium) == with_unit));
+        if !left.is_empty() {
+            lines.push(format!("{what}: {left}"));
+        }
     }
     if !shopping.keep.is_empty() {
         lines.push(format!(
             "keep running beside it for six to eight weeks, in a net in the tank's current or in a second filter, \
              so that the tank does not lose its bacteria: {}",
-            list(&shopping.keep)
+            list(&mut shopping.keep.iter())
         ));
     }
     lines

@@ -271,6 +271,7 @@ fn proposals_hold_biological_media_beat_what_is_there_and_add_up() {
                     || !p.unmet.is_empty()
                     || now_misses(&now, tank)
             );
+            assert!(!p.gains.is_empty(), "{i} {}: nothing is better than as it is", filter.name);
             let sum: Option<f64> = p.shopping.items.iter().map(|item| item.cost).sum();
             assert_eq!(sum, p.shopping.cost);
             for item in &p.shopping.items {
