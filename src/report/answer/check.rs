@@ -17,7 +17,7 @@ use crate::compare::value_of_information::Gain;
 use crate::measures::Measure;
 use crate::model::filter::{Build, Filter, Impeller};
 use crate::model::tank::Feed;
-use crate::uncertainty::key::{Key, Source};
+use crate::uncertainty::key::{Key, Source, Step};
 use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain};
 use crate::units::{KINDS, Length, Quantity};
 use crate::ways::{BUCKET, FOOD};
@@ -90,7 +90,8 @@ fn bucket(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let litres = figures::volume(LITRES, case.answer.units);
     let chosen = super::short::chosen(case).is_some_and(|chosen| chosen.at == one.at);
     let whose = if chosen { String::new() } else { format!(" of {}", case.the(one)) };
-    Some(format!("time {litres} at the hose end{whose}, media out: about {seconds:.0} s is right"))
+    let turns = if chosen { "" } else { "; it could still turn the choice" };
+    Some(format!("time {litres} at the hose end{whose}, media out: about {seconds:.0} s is right{turns}"))
 }
 
 fn food(case: &Case<'_>) -> Option<String> {
@@ -114,6 +115,11 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
         let whose = whose.map_or_else(String::new, |one| format!(" of {}", case.the(one)));
         return Some(format!("{} for the price{whose}", gain.how()));
     }
+    // How a stack that has yet to be packed is cut is its keeper's to say.
+    let packed = |one: &One<'_>| !matches!(key.at().steps(), [Step::Build(name), ..] if one.repacked() && **name == *one.build.name);
+    if !whose.is_none_or(packed) {
+        return None;
+    }
     let names: Vec<(String, String)> =
         case.listed.iter().map(|one| (one.filter.id.clone(), case.called(one))).collect();
     let chosen = super::short::chosen(case).zip(whose).is_some_and(|(chosen, one)| chosen.at == one.at);
@@ -121,8 +127,14 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
     let expected = whose.or(case.listed.first()).and_then(|one| Inputs::of(case, one).expected(key));
     let expected = expected.map_or_else(String::new, |x| format!(": {x} is reckoned"));
     let how = gain.how();
+    // Why look at another than the one to take.
+    let turns = if whose.is_some() && !chosen { "; it could still turn the choice" } else { "" };
     let no_tool = ["ask", "look", "read"].into_iter().any(|verb| how.starts_with(verb));
-    Some(if no_tool { format!("{how} ({what}){expected}") } else { format!("measure {what}{expected}") })
+    Some(if no_tool {
+        format!("{how} ({what}){expected}{turns}")
+    } else {
+        format!("measure {what}{expected}{turns}")
+    })
 }
 
 /// `the tray 2 layer 1 edge gap of the Tamsin 1100`, of `Tamsin 1100: restacked, tray 2 layer 1 edge gap`: which build is
@@ -130,6 +142,10 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
 fn short(words: &str, whose: Option<String>, chosen: bool) -> String {
     let Some((_, place)) = words.split_once(": ") else { return words.to_owned() };
     let place = place.rsplit_once(", ").map_or(place, |(_, place)| place);
+    let place = match place.strip_suffix(" edge gap") {
+        Some(at) => format!("edge gap at {at}"),
+        None => place.to_owned(),
+    };
     match whose {
         Some(name) if !chosen => format!("the {place} of {name}"),
         Some(_) => format!("the {place}"),
@@ -141,7 +157,10 @@ fn short(words: &str, whose: Option<String>, chosen: bool) -> String {
 pub fn before(case: &Case<'_>) -> Vec<String> {
     let Some(first) = case.listed.first() else { return Vec::new() };
     let top = case.answer.first.top.iter().filter_map(|gain| told(case, gain));
-    let mut all: Vec<String> = top.collect();
+    let untold = case.answer.tank.volume.is_none();
+    let tank =
+        "say how large the tank is and what is fed: clearing, openings and ammonia can't be told without";
+    let mut all: Vec<String> = untold.then(|| tank.to_owned()).into_iter().chain(top).collect();
     let tested = |one: &One<'_>| one.unit().is_some_and(|unit| matches!(unit.impeller, Impeller::Bucket(_)));
     if first.second_hand() && !tested(first) {
         all.extend(bucket(case, first));

@@ -72,7 +72,9 @@ fn reply(case: &Case<'_>, room: Room) -> Vec<Run> {
     if room < Room::NoCheck
         && let Some(first) = check::before(case).first()
     {
-        let start = if chosen.second_hand() { "Before paying," } else { "First" };
+        // Of the unit before paying; of the tank at once.
+        let of_tank = ["weigh", "say"].into_iter().any(|verb| first.starts_with(verb));
+        let start = if chosen.second_hand() && !of_tank { "Before paying," } else { "First" };
         said.push(format!("{start} {first}."));
     }
     said.push(fixed(case, &chosen));
@@ -228,7 +230,20 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
             };
             (format!("{lead} {none} surely does. Closest is {}", the(first)), ": it ".to_owned())
         };
-        return [vec![plain(start), bold(first)], figures_of(case, first, &end, room)].concat();
+        let ranked = case.answer.standing.order().into_iter().next();
+        let ranked = ranked.and_then(|at| case.listed.iter().find(|one| one.at == at));
+        // A ranking goes by priorities, this by what is asked.
+        let ahead = ranked.filter(|one| one.at != first.at && case.simulated() && room < Room::OneFigure);
+        let ahead = ahead.map(|one| {
+            let often = words::cases(case.first(one));
+            plain(format!(" By your priorities alone {} comes first, in {often}.", case.the(one)))
+        });
+        return [
+            vec![plain(start), bold(first)],
+            figures_of(case, first, &end, room),
+            ahead.into_iter().collect(),
+        ]
+        .concat();
     }
     if let [a, b] = level(case).as_slice() {
         return between(case, a, b, &lead);
@@ -339,6 +354,10 @@ fn between(case: &Case<'_>, a: &One<'_>, b: &One<'_>, lead: &str) -> Vec<Run> {
                 format!(" The other frees the water of dirt oftener: {other} against {own}{unit}.")
             }
             Some(Call::Worse) => format!(" It frees the water of dirt oftener: {own} against {other}{unit}."),
+            // That nothing parts them stands there already.
+            _ if parting(case, a, b).is_none() => {
+                format!(" {}: {own} and {other}{unit}.", sentence(say::noun(measure)))
+            }
             _ => format!(" {} can't part them: {own} and {other}{unit}.", sentence(say::noun(measure))),
         };
         out.push(Run::plain_text(said));
