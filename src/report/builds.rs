@@ -71,7 +71,10 @@ pub fn legend(sheet: &Sheet, measures: &[Measure]) -> Vec<String> {
         0 => Vec::new(),
         n => vec![format!("middle (low–high): 9 of 10 of {n} simulated cases lie between")],
     };
-    [cell, dashes(sheet, measures), unsolved(sheet), leaky(sheet, measures)].concat()
+    let known = (measures == USUAL)
+        .then(|| "known: so many inputs are measured (m), printed (p), guessed (g), assumed (a)".to_owned());
+    let known = known.into_iter().collect();
+    [cell, known, dashes(sheet, measures), unsolved(sheet), leaky(sheet, measures)].concat()
 }
 
 /// Its title, with its file where another row is called the same.

@@ -273,8 +273,40 @@ mod on_its_own {
             assert_eq!(status(&output), 0);
             assert!(out(&output).contains("filtered_flow") || out(&output).contains("columns"), "{shell}");
         }
+        let builds = out(&cansift(&["completions", "--builds", "tamsin-1100.ron"]));
+        assert_eq!(builds, "tamsin-1100.ron#as bought\ntamsin-1100.ron#restacked\n");
+        assert_eq!(status(&cansift(&["completions"])), 2);
         let page = out(&cansift(&["man"]));
         assert!(page.contains(".TH") && page.contains(".SH") && page.contains("Unplug"));
+    }
+
+    /// Behind `FILE#` bash is told the builds of the file, by the program itself.
+    #[test]
+    #[cfg(unix)]
+    fn bash_completes_the_build_of_a_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let script = folder.path().join("cansift.bash");
+        std::fs::write(&script, out(&cansift(&["completions", "bash"]))).unwrap();
+        let asked = |word: &str| {
+            let run = format!(
+                "cansift() {{ '{}' \"$@\"; }}; . '{}'; COMP_WORDS=(cansift explain '{word}'); COMP_CWORD=2; \
+                 _cansift_builds cansift '{word}' explain; printf '%s\\n' \"${{COMPREPLY[@]}}\"",
+                env!("CARGO_BIN_EXE_cansift"),
+                script.display()
+            );
+            match std::process::Command::new("bash").args(["-c", &run]).current_dir(binary::ROOT).output() {
+                Ok(output) => Some(out(&output)),
+                Err(why) => {
+                    crate::skip::skipped("bash", &why.to_string());
+                    None
+                }
+            }
+        };
+        let Some(said) = asked("demo-data/tamsin-1100.ron#re") else { return };
+        assert_eq!(said, "demo-data/tamsin-1100.ron#restacked\n");
+        let all = asked("demo-data/tamsin-1100.ron#").unwrap();
+        assert_eq!(all, "demo-data/tamsin-1100.ron#as bought\ndemo-data/tamsin-1100.ron#restacked\n");
+        assert!(asked("--ful").unwrap().is_empty() || !asked("rep").unwrap().contains('#'));
     }
 
     #[test]

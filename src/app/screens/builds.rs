@@ -387,8 +387,11 @@ fn learn_again(entries: &mut [Entry]) {
 
 /// Logs move other figures: those of all builds, the logged build's own, or none's.
 pub fn whose_logs(state: &mut State) -> Vec<Effect> {
-    let next = Mode::ALL.iter().position(|mode| *mode == state.log_moves).map_or(0, |at| at + 1);
-    state.log_moves = Mode::ALL.get(next).copied().unwrap_or_default();
+    state.log_moves = match state.log_moves {
+        Mode::All => Mode::Own,
+        Mode::Own => Mode::Off,
+        Mode::Off => Mode::All,
+    };
     let says = match state.log_moves {
         Mode::All => "logs move every build that shares a figure",
         Mode::Own => "logs move the logged build alone",
