@@ -22,6 +22,10 @@ use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain
 use crate::units::{KINDS, Length, Quantity};
 use crate::ways::{BUCKET, FOOD};
 
+/// Why look at another than the one to take.
+const TURNS: &str = ", which could still be the one";
+/// Begins advice for the day of packing.
+pub const CUT: &str = "cut its pads close:";
 /// Litres of a bucket test.
 const LITRES: f64 = 10.0;
 
@@ -90,8 +94,8 @@ fn bucket(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let litres = figures::volume(LITRES, case.answer.units);
     let chosen = super::short::chosen(case).is_some_and(|chosen| chosen.at == one.at);
     let whose = if chosen { String::new() } else { format!(" of {}", case.the(one)) };
-    let turns = if chosen { "" } else { "; it could still turn the choice" };
-    Some(format!("time {litres} at the hose end{whose}, media out: about {seconds:.0} s is right{turns}"))
+    let turns = if chosen { "" } else { TURNS };
+    Some(format!("time {litres} at the hose end{whose}{turns}, media out: about {seconds:.0} s is right"))
 }
 
 fn food(case: &Case<'_>) -> Option<String> {
@@ -115,25 +119,25 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
         let whose = whose.map_or_else(String::new, |one| format!(" of {}", case.the(one)));
         return Some(format!("{} for the price{whose}", gain.how()));
     }
-    // How a stack that has yet to be packed is cut is its keeper's to say.
-    let packed = |one: &One<'_>| !matches!(key.at().steps(), [Step::Build(name), ..] if one.repacked() && **name == *one.build.name);
-    if !whose.is_none_or(packed) {
-        return None;
-    }
     let names: Vec<(String, String)> =
         case.listed.iter().map(|one| (one.filter.id.clone(), case.called(one))).collect();
     let chosen = super::short::chosen(case).zip(whose).is_some_and(|(chosen, one)| chosen.at == one.at);
     let what = short(&key_words(key, &names), whose.map(|one| case.the(one)), chosen);
     let expected = whose.or(case.listed.first()).and_then(|one| Inputs::of(case, one).expected(key));
+    // A stack that has yet to be packed cannot be measured: how well it is cut is its keeper's to say.
+    let new = |one: &One<'_>| matches!(key.at().steps(), [Step::Build(name), ..] if one.repacked() && **name == *one.build.name);
+    if whose.is_some_and(new) {
+        let slack = matches!(key.at().steps().last(), Some(Step::Part("slack")));
+        return expected.filter(|_| slack && chosen).map(|x| format!("{CUT} {what} is reckoned at {x}"));
+    }
     let expected = expected.map_or_else(String::new, |x| format!(": {x} is reckoned"));
     let how = gain.how();
-    // Why look at another than the one to take.
-    let turns = if whose.is_some() && !chosen { "; it could still turn the choice" } else { "" };
+    let turns = if whose.is_some() && !chosen { TURNS } else { "" };
     let no_tool = ["ask", "look", "read"].into_iter().any(|verb| how.starts_with(verb));
     Some(if no_tool {
-        format!("{how} ({what}){expected}{turns}")
+        format!("{how} ({what}{turns}){expected}")
     } else {
-        format!("measure {what}{expected}{turns}")
+        format!("measure {what}{turns}{expected}")
     })
 }
 
@@ -168,6 +172,8 @@ pub fn before(case: &Case<'_>) -> Vec<String> {
     if matches!(case.answer.tank.feed(), Feed::Stock(_)) {
         all.extend(food(case));
     }
+    // The day of packing comes last.
+    all.sort_by_key(|one| one.starts_with(CUT));
     let mut once: Vec<String> = Vec::new();
     for one in all {
         if !once.contains(&one) {

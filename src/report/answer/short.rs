@@ -74,7 +74,11 @@ fn reply(case: &Case<'_>, room: Room) -> Vec<Run> {
     {
         // Of the unit before paying; of the tank at once.
         let of_tank = ["weigh", "say"].into_iter().any(|verb| first.starts_with(verb));
-        let start = if chosen.second_hand() && !of_tank { "Before paying," } else { "First" };
+        let start = match (chosen.second_hand() && !of_tank, first.starts_with(check::CUT)) {
+            (_, true) => "When packing,",
+            (true, false) => "Before paying,",
+            (false, false) => "First",
+        };
         said.push(format!("{start} {first}."));
     }
     said.push(fixed(case, &chosen));
@@ -233,7 +237,7 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
         let ranked = case.answer.standing.order().into_iter().next();
         let ranked = ranked.and_then(|at| case.listed.iter().find(|one| one.at == at));
         // A ranking goes by priorities, this by what is asked.
-        let ahead = ranked.filter(|one| one.at != first.at && case.simulated() && room < Room::OneFigure);
+        let ahead = ranked.filter(|one| one.at != first.at && case.simulated() && room < Room::NoCheck);
         let ahead = ahead.map(|one| {
             let often = words::cases(case.first(one));
             plain(format!(" By your priorities alone {} comes first, in {often}.", case.the(one)))

@@ -143,6 +143,10 @@ fn first(state: &State, w: usize, theme: Theme) -> Row {
 /// The model against the log.
 fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(judged) = state.here().and_then(|entry| entry.judged.as_ref()) else { return Vec::new() };
+    if judged.told().is_none() {
+        let said = "No reading yet. `packed` is the day the clean media went in; on the line `log` {add} adds a reading.";
+        return paint::prose(&format!(" {}", state.keys.fill(said)), w.saturating_sub(1), theme.text());
+    }
     let look = Look { units: state.units, ascii: state.look.ascii, width: w.saturating_sub(1) };
     let page = crate::report::text::page(&crate::report::log::page(judged, state.units), look);
     // Its heading is the pane's own.
