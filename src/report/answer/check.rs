@@ -20,7 +20,7 @@ use crate::model::tank::Feed;
 use crate::uncertainty::key::{Key, Source, Step};
 use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Spread, Uncertain};
 use crate::units::{KINDS, Length, Quantity};
-use crate::ways::{BUCKET, FOOD};
+use crate::ways::{BILL, BUCKET, FOOD};
 
 /// Why look at another than the one to take.
 const TURNS: &str = ", which could still be the one";
@@ -117,7 +117,13 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
     }
     if field.name == UNKNOWN_FIGURE {
         let whose = whose.map_or_else(String::new, |one| format!(" of {}", case.the(one)));
-        return Some(format!("{} for the price{whose}", gain.how()));
+        let how = gain.how();
+        // What no seller knows.
+        return Some(if how == BILL {
+            format!("look at {how}: without the price of power a year's cost can't be told")
+        } else {
+            format!("{how} for the price{whose}")
+        });
     }
     let names: Vec<(String, String)> =
         case.listed.iter().map(|one| (one.filter.id.clone(), case.called(one))).collect();

@@ -73,7 +73,8 @@ fn reply(case: &Case<'_>, room: Room) -> Vec<Run> {
         && let Some(first) = check::before(case).first()
     {
         // Of the unit before paying; of the tank at once.
-        let of_tank = ["weigh", "say"].into_iter().any(|verb| first.starts_with(verb));
+        let of_tank =
+            ["weigh", "say", "look at the electricity"].into_iter().any(|verb| first.starts_with(verb));
         let start = match (chosen.second_hand() && !of_tank, first.starts_with(check::CUT)) {
             (_, true) => "When packing,",
             (true, false) => "Before paying,",
