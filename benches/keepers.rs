@@ -110,6 +110,9 @@ fn keeper(filter: &Filter, tank: &Tank, seed: u64, wrong: &dyn Fn(usize) -> f64)
     (build, truth)
 }
 
+/// A gross error, and whether what is held for it is the right place.
+type Wrong = (&'static str, fn(usize) -> f64, fn(&[usize]) -> bool);
+
 fn main() {
     let count: u64 = std::env::var("KEEPERS").ok().and_then(|n| n.parse().ok()).unwrap_or(60);
     let filter = demo().filters.into_iter().find(|f| f.filter.name == "Tamsin 1100").unwrap().filter;
@@ -173,7 +176,6 @@ fn main() {
     let start = Instant::now();
     ask(&keeper(&filter, &room, 1, &|_| 1.0).0, Mode::Own);
     println!("own: {:.2} s", start.elapsed().as_secs_f64());
-    type Wrong = (&'static str, fn(usize) -> f64, fn(&[usize]) -> bool);
     let wrong: [Wrong; 4] = [
         ("as drawn", |_| 1.0, <[usize]>::is_empty),
         ("a bucket twice as large", |b| if b == 1 { 2.0 } else { 1.0 }, |held| held == [1]),

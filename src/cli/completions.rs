@@ -16,7 +16,7 @@ use crate::report::escape;
 const BUILDS: [(Shell, &str); 3] = [
     (
         Shell::Bash,
-        r##"
+        r#"
 _cansift_builds() {
     local word="${2//\\/}" build
     if [[ "$word" != *.ron#* ]]; then
@@ -30,22 +30,22 @@ _cansift_builds() {
     done < <(cansift completions --builds "${word%%#*}" 2>/dev/null)
 }
 complete -F _cansift_builds -o bashdefault -o default cansift
-"##,
+"#,
     ),
     (
         Shell::Zsh,
-        r##"    if [[ "${(Q)PREFIX}" == *.ron\#* ]]; then
+        r#"    if [[ "${(Q)PREFIX}" == *.ron\#* ]]; then
         local -a builds
         builds=(${(f)"$(cansift completions --builds "${${(Q)PREFIX}%%\#*}" 2>/dev/null)"})
         compadd -a builds
         return
     fi
-"##,
+"#,
     ),
     (
         Shell::Fish,
-        r##"complete -c cansift -n "string match -q -- '*.ron#*' (commandline -ct)" -f -a "(cansift completions --builds (string replace -r '#.*' '' -- (commandline -ct)) 2>/dev/null)"
-"##,
+        r#"complete -c cansift -n "string match -q -- '*.ron#*' (commandline -ct)" -f -a "(cansift completions --builds (string replace -r '#.*' '' -- (commandline -ct)) 2>/dev/null)"
+"#,
     ),
 ];
 /// Where zsh's function begins.

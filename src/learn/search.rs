@@ -43,7 +43,7 @@ impl Rows {
     pub fn rows(&self) -> impl Iterator<Item = &[f64]> {
         self.numbers.chunks_exact(self.keys.max(1))
     }
-    pub fn len(&self) -> usize {
+    pub(super) fn len(&self) -> usize {
         self.numbers.len() / self.keys.max(1)
     }
 }

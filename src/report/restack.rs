@@ -238,9 +238,8 @@ pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
         each.collect::<Vec<_>>().join(", ")
     };
     // Who has yet to buy the unit never used what comes with it.
-    let comes = |medium: &Medium| {
-        told.filter.unit.as_ref().is_some_and(|unit| unit.includes.iter().any(|id| *id == medium.id))
-    };
+    let comes =
+        |medium: &Medium| told.filter.unit.as_ref().is_some_and(|unit| unit.includes.contains(&medium.id));
     for (what, with_unit) in [("comes with the unit and is left over", true), ("no longer used", false)] {
         let left = list(&mut shopping.left_out.iter().filter(|(medium, _)| comes(medium) == with_unit));
         if !left.is_empty() {

@@ -382,7 +382,9 @@ pub fn repairs(state: &State) -> May {
 
 /// Simulated cases stand until others come.
 fn learn_again(entries: &mut [Entry]) {
-    entries.iter_mut().for_each(|entry| entry.stale = entry.simulated().is_some());
+    for entry in entries {
+        entry.stale = entry.simulated().is_some();
+    }
 }
 
 /// Logs move other figures: those of all builds, the logged build's own, or none's.
