@@ -116,7 +116,11 @@ pub fn keep(state: &mut State, rows: Area) {
 
 pub fn sought(state: &State) -> Vec<String> {
     let Some(form) = of(state) else { return Vec::new() };
-    let said = |line: Line| format!("{} {}", line.label, line.given(&form.text).unwrap_or_default());
+    // What stands over others is found by its name alone: what it holds stands in them.
+    let said = |line: Line| match line.what {
+        What::Head | What::Group | What::List => line.label,
+        _ => format!("{} {}", line.label, line.given(&form.text).unwrap_or_default()),
+    };
     form.lines().into_iter().map(said).collect()
 }
 

@@ -118,8 +118,11 @@ const OUTLET: Row = row("an outlet")
     .like("jet(bore: mm(13))")
     .says("where the water leaves")
     .of::<End>("outlet");
-const NAMED: Row =
-    row("the id of a fitting").like("\"tap-12\"").says("one of the list of fittings").of::<String>("id");
+const NAMED: Row = row("the id of a fitting")
+    .label("which one")
+    .like("\"tap-12\"")
+    .says("one of the list of fittings")
+    .of::<String>("id");
 
 #[allow(clippy::indexing_slicing, reason = "checked when it is compiled")]
 const PARTS: &Choice = &Choice {

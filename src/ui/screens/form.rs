@@ -52,7 +52,10 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
     let shows_known = w >= 58;
     let rest = w.saturating_sub(1 + label);
     let far = match &line.value {
-        Some(Value::Figure(figure)) => low_high(figure, line.row, state.units).unwrap_or_default(),
+        // A fitting that is called by its name has no figure of its own.
+        Some(Value::Figure(figure)) if !matches!(line.kind, Kind::Text) => {
+            low_high(figure, line.row, state.units).unwrap_or_default()
+        }
         _ => String::new(),
     };
     // Where nothing stands behind it a text may take that room.
