@@ -94,7 +94,7 @@ pub fn heads(state: &State, column: Column) -> (String, String) {
 }
 
 /// The column that rows are sorted by.
-fn leads(state: &State, column: Column) -> bool {
+pub fn leads(state: &State, column: Column) -> bool {
     state.sort.first().is_some_and(|key| key.by == column.into())
 }
 

@@ -94,10 +94,14 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], the
         let under = here && state.column == s.index + 1;
         spans.push(bit(" ".repeat(GAP), theme.text()));
         let figure = cell(state, entry, s.column);
-        // A middle and its low–high, where both have room; where not, low–high says more.
+        // A middle and its low–high, where both have room; where not, low–high says more, but not why a row stands here.
         let both = figure.both();
         let whole = s.middle && text::width(&both) <= s.w;
-        let said = if whole { both } else { figure.narrow() };
+        let said = match whole {
+            true => both,
+            false if columns::leads(state, s.column) => figure.middle_alone(),
+            false => figure.narrow(),
+        };
         let said = if text::width(&said) <= s.w { said } else { figure.middle_alone() };
         let said = text::right(&said, s.w);
         if under {
