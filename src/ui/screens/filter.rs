@@ -13,6 +13,7 @@ use crate::app::layout::Area;
 use crate::app::screens::filter;
 use crate::app::state::State;
 use crate::assess::Assessment;
+use crate::assess::log::Mode;
 use crate::measures::Measure;
 use crate::profile::starter;
 use crate::report::page::Look;
@@ -144,8 +145,14 @@ fn first(state: &State, w: usize, theme: Theme) -> Row {
 fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(judged) = state.here().and_then(|entry| entry.judged.as_ref()) else { return Vec::new() };
     if judged.told().is_none() {
-        let said = "No reading yet. `packed` is the day the clean media went in; on the line `log` {add} adds a reading.";
-        return paint::prose(&format!(" {}", state.keys.fill(said)), w.saturating_sub(1), theme.text());
+        let said = match (state.logs().is_empty(), state.log_moves) {
+            (true, _) => {
+                "No reading yet. `packed` is the day the clean media went in; on the line `log` {add} adds a reading."
+            }
+            (false, Mode::Off) => "Logs move nothing now; {logs} changes that.",
+            (false, _) => "The readings are being weighed, or this build has none.",
+        };
+        return paint::prose(&state.keys.fill(said), w.saturating_sub(1), theme.text());
     }
     let look = Look { units: state.units, ascii: state.look.ascii, width: w.saturating_sub(1) };
     let page = crate::report::text::page(&crate::report::log::page(judged, state.units), look);
