@@ -8,11 +8,16 @@ use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
 
 use wide::f64x8;
 
+mod lanes;
 mod powers;
+
+pub use lanes::Lane;
+pub(crate) use lanes::lanes;
 
 /// A number of the core: `f64`, or eight at once. Comparisons give a mask, as a lane has no single order.
 pub trait Real:
-    Copy
+    Lane
+    + Copy
     + Debug
     + PartialEq
     + Send
@@ -72,6 +77,10 @@ pub trait Real:
     fn holds(mask: Self::Mask, i: usize) -> bool;
     /// The same answer in every draw.
     fn mask(yes: bool) -> Self::Mask;
+    /// The mask of draw `i` alone.
+    fn only(i: usize) -> Self::Mask {
+        Self::gather(|draw| if draw == i { 1.0 } else { 0.0 }).gt(Self::zero())
+    }
     /// Neither NaN nor infinite.
     fn finite(self) -> Self::Mask;
 

@@ -8,7 +8,7 @@ use super::suits::{self, Suits};
 use super::water_way::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::biology::load;
-use crate::clogging::{Aged, Dirt, age};
+use crate::clogging::{Aged, Ageing, Dirt, age, name_slime};
 use crate::cost::{self, Untold};
 use crate::hydraulics::beds::void;
 use crate::hydraulics::vessel::Vessel;
@@ -81,11 +81,69 @@ impl Effort {
 }
 
 pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -> Figures<L> {
-    let mut way = water_way(case, draw);
-    let nitrifies = way.flow.map(|_| nitrifies(case, &way, draw));
-    let removal = nitrifies.as_ref().map_or_else(|_| L::zero(), |n| n.removal);
-    let living = living(case, &way, nitrifies, draw);
-    let aged = aged(case, &mut way, draw, effort);
+    let mut clean = Clean::new(case, draw);
+    let dirt = clean.dirt(case, draw, effort);
+    let vessel = &mut clean.way.vessel;
+    let aged = dirt.and_then(|dirt| {
+        age(&case.plan, case.filter, case.build, vessel, dirt, draw).ok_or(Missing::NothingToClean)
+    });
+    clean.figures(case, aged, draw)
+}
+
+/// What is known of a case before any dirt.
+#[derive(Clone, Debug)]
+pub struct Clean<L: Real> {
+    pub way: WaterWay<L>,
+    living: Told<Living<L>>,
+    removal: L,
+}
+
+impl<L: Real> Clean<L> {
+    pub fn new<D: Draw<L>>(case: &Case<'_>, draw: &D) -> Self {
+        let way = water_way(case, draw);
+        let nitrifies = way.flow.map(|_| nitrifies(case, &way, draw));
+        let removal = nitrifies.as_ref().map_or_else(|_| L::zero(), |n| n.removal);
+        let living = living(case, &way, nitrifies, draw);
+        Self { way, living, removal }
+    }
+
+    fn dirt<D: Draw<L>>(&self, case: &Case<'_>, draw: &D, effort: Effort) -> Told<Dirt<'static, L>> {
+        self.way.flow?;
+        let (feed, volume) = (case.feed(draw)?, case.volume(draw)?);
+        if !effort.ageing {
+            return Err(Missing::NotSolved);
+        }
+        let stage = self.way.stage.as_ref().map(|(_, keep)| Arc::clone(keep));
+        let drift = case.faults.as_ref().map(|faults| faults.drawn(draw).1);
+        let carry_over = self.way.carry_over;
+        Ok(Dirt { feed, volume, stage, carry_over, step: effort.step, course: None, drift })
+    }
+
+    /// The first day of its timeline.
+    pub fn ageing<'a, D: Draw<L>>(&mut self, case: &'a Case<'_>, draw: &D) -> Told<Ageing<'a, L>> {
+        let dirt = self.dirt(case, draw, Effort::FULL)?;
+        let first = Ageing::new(&case.plan, (case.filter, case.build), &mut self.way.vessel, dirt, draw);
+        first.ok_or(Missing::NothingToClean)
+    }
+
+    /// What opens a filter in these draws, of a timeline that was followed elsewhere.
+    pub fn name_slime(&mut self, case: &Case<'_>, aged: &mut Aged<L>) {
+        name_slime(&case.plan, aged, &mut self.way.vessel);
+    }
+
+    /// All figures, with the timeline or why there is none.
+    pub fn figures<D: Draw<L>>(self, case: &Case<'_>, aged: Told<Aged<L>>, draw: &D) -> Figures<L> {
+        let Self { way, living, removal } = self;
+        figures_of(case, (way, living, removal), aged, draw)
+    }
+}
+
+fn figures_of<L: Real, D: Draw<L>>(
+    case: &Case<'_>,
+    (way, living, removal): (WaterWay<L>, Told<Living<L>>, L),
+    aged: Told<Aged<L>>,
+    draw: &D,
+) -> Figures<L> {
     let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
     let mut out = Figures {
         told: [Err(Missing::NotSolved); Measure::ALL.len()],
@@ -108,24 +166,6 @@ pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -
     life(case, &mut out, draw);
     cost(case, &mut out, draw);
     out
-}
-
-fn aged<L: Real, D: Draw<L>>(
-    case: &Case<'_>,
-    way: &mut WaterWay<L>,
-    draw: &D,
-    effort: Effort,
-) -> Told<Aged<L>> {
-    way.flow?;
-    let (feed, volume) = (case.feed(draw)?, case.volume(draw)?);
-    if !effort.ageing {
-        return Err(Missing::NotSolved);
-    }
-    let stage = way.stage.as_ref().map(|(_, keep)| keep.as_slice());
-    let drift = case.faults.as_ref().map(|faults| faults.drawn(draw).1);
-    let dirt =
-        Dirt { feed, volume, stage, carry_over: way.carry_over, step: effort.step, course: None, drift };
-    age(&case.plan, case.filter, case.build, &mut way.vessel, dirt, draw).ok_or(Missing::NothingToClean)
 }
 
 /// What rises and falls with the flow, clean and dirty.

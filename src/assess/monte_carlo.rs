@@ -1,13 +1,15 @@
 //! A case in many draws of the doubt: one column of values a measure.
 
+use std::collections::VecDeque;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::assessment::Logged;
 use super::case::Case;
-use super::figures::{Effort, Figures, figures};
+use super::figures::{Clean, Effort, Figures, Told, figures};
 use super::suits::{Limit, Stocking, counted, largest};
 use crate::assumptions::A;
+use crate::clogging::Flock;
 use crate::measures::Measure;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::key::Key;
@@ -92,12 +94,7 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
         |rows| largest(rows, counted(case)).iter().map(|row| (row.stocking, row.limit)).collect(),
     );
     let mut suits = vec![Sample::default(); listed.len()];
-    for first in draws.firsts() {
-        if stop.load(Ordering::Relaxed) {
-            return None;
-        }
-        let batch = Batch::prefetched(draws, &columns, first);
-        let figures: Figures<F64x8> = figures(case, &batch, Effort::FULL);
+    let mut take = |first: usize, figures: &Figures<F64x8>| {
         for (sample, measure) in out.samples.iter_mut().zip(Measure::ALL) {
             let solved = if measure.needs_flow() { figures.solved } else { F64x8::mask(true) };
             if let Ok(value) = figures.get(measure) {
@@ -126,6 +123,39 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             }
         }
         risk_told &= figures.get(Measure::BypassDirty).is_ok() || !F64x8::any(figures.solved);
+    };
+    let mut flock = Flock::new();
+    // Batches whose timelines are not at their ends, or why they have none.
+    let mut waiting: VecDeque<(usize, Clean<F64x8>, Told<()>)> = VecDeque::new();
+    let mut firsts = draws.firsts();
+    loop {
+        if stop.load(Ordering::Relaxed) {
+            return None;
+        }
+        if let Some(first) = firsts.next() {
+            let batch = Batch::prefetched(draws, &columns, first);
+            let mut clean = Clean::new(case, &batch);
+            let there = F64x8::gather(|draw| (count - first) as f64 - draw as f64).gt(F64x8::zero());
+            let worth = F64x8::and(clean.way.solved, there);
+            let fresh = clean.ageing(case, &batch);
+            let followed = fresh.map(|fresh| flock.take_in(&fresh, &clean.way.vessel, worth));
+            waiting.push_back((first, clean, followed));
+        } else if waiting.is_empty() {
+            break;
+        } else {
+            flock.end();
+        }
+        while let Some(aged) = waiting.front().and_then(|(.., followed)| match followed {
+            Ok(()) => flock.next().map(Ok),
+            Err(why) => Some(Err(*why)),
+        }) {
+            let Some((first, mut clean, _)) = waiting.pop_front() else { break };
+            let aged = aged.map(|mut aged| {
+                clean.name_slime(case, &mut aged);
+                aged
+            });
+            take(first, &clean.figures(case, aged, &Batch::prefetched(draws, &columns, first)));
+        }
     }
     if risk_told && told > 0 {
         out.bypass_chance = Some(risky as f64 / told as f64);

@@ -1,5 +1,7 @@
 //! The clean water way of a case: flows, and what crosses the finest mechanical stage.
 
+use std::sync::Arc;
+
 use super::case::Case;
 use super::stage;
 use crate::assumptions::A;
@@ -22,7 +24,7 @@ pub struct WaterWay<L: Real> {
     /// Delivered flow, m3/s.
     pub flow: Result<L, Missing>,
     /// The finest mechanical stage, with what each passage lets through untreated.
-    pub stage: Option<(Role, Vec<L>)>,
+    pub stage: Option<(Role, Arc<[L]>)>,
     /// Untreated share entering each passage, clean.
     pub carried: Carried<L>,
     /// Share that crosses no layer of the stage.
@@ -39,7 +41,7 @@ pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> 
     let mut vessel = Vessel::new(plan, case.filter, case.build, case.tank, draw);
     let carry_over = draw.constant(A::CarryOver);
     let mut carried = Carried::new(plan.what.len());
-    let stage = plan.finest().map(|role| (role, stage::keep(plan, role)));
+    let stage = plan.finest().map(|role| (role, Arc::from(stage::keep(plan, role))));
     let (flow, solved) = match &vessel.laws.outside {
         None => (Err(Missing::NoPumpCurve), L::mask(true)),
         Some(outside) => {

@@ -8,7 +8,7 @@ use crate::hydraulics::plan::Plan;
 use crate::hydraulics::transport::{Carried, carry};
 use crate::hydraulics::vessel::Vessel;
 use crate::model::filter::Build;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// Speed of the water at which capture coefficients are told, m/s.
@@ -45,6 +45,11 @@ struct Known<L> {
     passes: L,
 }
 
+lanes! {
+    Known { speed, slower, passes }
+    Capture { layers, known, exponent, settles, carry_over }
+}
+
 impl<L: Real> Known<L> {
     /// At a speed beside it; none where that is too far away in any draw.
     fn near(&self, speed: L, reach: L, m: L) -> Option<L> {
@@ -76,7 +81,7 @@ fn held<L: Real>(speed: L) -> L {
 impl<L: Real> Capture<L> {
     /// The layers of a vessel as they lie. A settling space takes its share only where the plan has one.
     pub fn new<D: Draw<L>>(plan: &Plan, build: &Build, vessel: &Vessel<L>, carry_over: L, draw: &D) -> Self {
-        let factor = draw.paired(A::CaptureFactor, &vessel.own.capture);
+        let factor = draw.paired(A::CaptureFactor, &plan.own.capture);
         let layers = plan.layers.iter().zip(&vessel.lain).map(|(at, lain)| {
             let lambda = at.of(build).map_or_else(L::zero, |layer| draw.of(&layer.medium.capture));
             (lambda * factor * lain.free_depth, lain.area)

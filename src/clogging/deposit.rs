@@ -6,7 +6,7 @@ use crate::model::filter::Way;
 use crate::model::lay::LayerGeometry;
 use crate::model::medium::{Bed, Role};
 use crate::model::tray::Layer;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// What dirt does to one layer in one draw.
@@ -28,6 +28,8 @@ pub struct Deposit<L> {
     /// Chemical media are changed by their own life.
     counts: bool,
 }
+
+lanes! { Deposit { holds, void, part, free, growth } }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grown {

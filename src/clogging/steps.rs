@@ -1,7 +1,7 @@
 //! Steps of a timeline: how far each bends, and where in it something says "open it".
 
 use super::{LONGEST, Opened};
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 
 /// One moment of the timeline.
 #[derive(Clone, Copy, Debug)]
@@ -15,6 +15,11 @@ pub struct Moment<L> {
     pub bypass: L,
     /// Fullest layer's voids.
     pub fullest: L,
+}
+
+lanes! {
+    Moment { day, flow, efficiency, bypass, fullest }
+    Marks { clean, fall, full, drift }
 }
 
 impl<L: Real> Moment<L> {
@@ -140,21 +145,19 @@ fn first_zero<L: Real>(step: &Step<L>, f: impl Fn(&Moment<L>) -> L) -> L {
     L::select(L::or(by_middle, by_end), high, L::splat(2.0))
 }
 
-/// The state a day before opening: clean if that is under a day, the last day if nothing opened it.
-pub fn before<L: Real>(steps: &[Step<L>], interval: L, clean: Moment<L>) -> Moment<L> {
-    let whole = L::splat(LONGEST);
-    let day = L::select(interval.lt(whole), (interval - 1.0).max(L::zero()), whole);
-    let mut out = clean;
-    for step in steps {
+/// The state of a draw a day before opening: clean if that is under a day, the last day if nothing opened it. The other
+/// draws' are anyhow.
+pub fn before<L: Real>(steps: &[Step<L>], interval: L, clean: Moment<L>, draw: usize) -> Moment<L> {
+    let interval = interval.draw(draw);
+    let day = if interval < LONGEST { (interval - 1.0).max(0.0) } else { LONGEST };
+    let began = |step: &&Step<L>| {
+        let from = step.from.day.draw(draw);
+        from < day && step.to.day.draw(draw) > from
+    };
+    steps.iter().rev().find(began).map_or(clean, |step| {
         let span = step.to.day - step.from.day;
-        let within = L::and(span.gt(L::zero()), L::and(step.from.day.le(day), day.gt(step.from.day)));
-        if L::any(within) {
-            let x = ((day - step.from.day) / span.max(L::splat(1e-30))).clamp(0.0, 1.0);
-            let at = step.at(x);
-            out = Moment::each(&at, &out, |there, here| L::select(within, there, here));
-        }
-    }
-    out
+        step.at(((L::splat(day) - step.from.day) / span.max(L::splat(1e-30))).clamp(0.0, 1.0))
+    })
 }
 
 /// Step and part of it in which a day lies, in the first draw.

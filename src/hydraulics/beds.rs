@@ -14,7 +14,7 @@ use crate::uncertainty::uncertain::{Draw, Spread, Uncertain};
 use crate::units::Plain;
 
 /// The keys of a filter's own halves of the constants that it shares with all others only in part.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct OwnKeys {
     grains: Key,
     foam: Key,

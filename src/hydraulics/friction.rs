@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 
 use super::Loss;
 use super::water::Water;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 
 /// Friction over the laminar friction at the same Reynolds number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,18 +38,25 @@ pub fn over_laminar<L: Real>(re: L, relative_roughness: L) -> OverLaminar<L> {
     }
     // Draws that are laminar beside turbulent ones: the ratio at 1 is that at any lower number.
     let re = re.max(L::one());
-    Wall::new(re, relative_roughness).over_laminar(re)
+    turbulent(re, Wall::new(re, relative_roughness).here())
 }
 
 /// The wall's part of Churchill's law at a Reynolds number that was worked out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Wall<L> {
-    re: L,
+    /// 1/Re.
+    inverse: L,
     /// `(7/Re)^0.9`.
     smooth: L,
     /// That and 0.27 of the relative roughness, and its logarithm.
     both: L,
     log: L,
+    inverse_both: L,
+}
+
+lanes! {
+    Wall { inverse, smooth, both, log, inverse_both }
+    Bore { diameter, relative_roughness, rib, head, reynolds, laminar, wall }
 }
 
 /// Within this much of a Reynolds number that was worked out series stand in for powers and logarithm: off by 1e-10.
@@ -60,11 +67,15 @@ impl<L: Real> Wall<L> {
         // 0.9 ln 7.
         let smooth = (re.ln() * -0.9 + 1.751_319_134_149_782).exp();
         let wall = smooth + relative_roughness * 0.27;
-        Self { re, smooth, both: wall, log: wall.ln() }
+        Self { inverse: L::one() / re, smooth, both: wall, log: wall.ln(), inverse_both: L::one() / wall }
     }
-    /// The same at a number beside it; none where that is too far away in any draw.
-    fn near(&self, re: L) -> Option<Self> {
-        let d = re / self.re - 1.0;
+    fn here(&self) -> (L, L, L) {
+        (self.log, self.both, self.smooth)
+    }
+    /// Logarithm and all that stands in it, and `(7/Re)^0.9`, at a number beside it; none where that is too far away in
+    /// any draw.
+    fn near(&self, re: L) -> Option<(L, L, L)> {
+        let d = re * self.inverse - 1.0;
         if !L::all(d.abs().lt(L::splat(NEAR))) {
             return None;
         }
@@ -74,43 +85,44 @@ impl<L: Real> Wall<L> {
             power = L::one() - d * power * ((0.9 + f64::from(term - 1)) / f64::from(term));
         }
         let smooth = self.smooth * power;
-        let wall = self.both + (smooth - self.smooth);
-        let y = (smooth - self.smooth) / self.both;
+        let more = smooth - self.smooth;
+        let y = more * self.inverse_both;
         let mut log = L::zero();
         for term in (1..=6_u32).rev() {
             log = y * (L::splat(1.0 / f64::from(term)) - log);
         }
-        Some(Self { re, smooth, both: wall, log: self.log + log })
+        Some((self.log + log, self.both + more, smooth))
     }
-    fn over_laminar(&self, re: L) -> OverLaminar<L> {
-        let Self { smooth, both: wall, log, .. } = *self;
-        let inverse = L::one() / re;
-        let p = log * -2.457;
-        let (p2, b) = (p * p, inverse * 37_530.0);
-        let (p4, b2) = (p2 * p2, b * b);
-        let (p8, b4) = (p4 * p4, b2 * b2);
-        let (p15, b8) = (p8 * p4 * p2 * p, b4 * b4);
-        let (a, b) = (p15 * p, b8 * b8);
-        let sum = a + b;
-        // d(A+B)/dRe times Re.
-        let rise = p15 * smooth / wall * (16.0 * 2.457 * 0.9) - b * 16.0;
-        let z = re * 0.125;
-        let z2 = z * z;
-        let z4 = z2 * z2;
-        let root = sum.sqrt();
-        // The twelfth power of laminar over turbulent friction.
-        let laminar = sum * root / (z4 * z4 * z4);
-        let ratio = if L::all(laminar.lt(L::splat(1e-4))) {
-            let series =
-                ((laminar * (253.0 / 10_368.0) - 11.0 / 288.0) * laminar + 1.0 / 12.0) * laminar + 1.0;
-            z / root.sqrt().sqrt() * series
-        } else {
-            ((L::one() / laminar + 1.0).ln() / 12.0).exp()
-        };
-        let turbulent = L::one() / (laminar + 1.0);
-        let gradient = ratio * turbulent * inverse * (L::one() - rise * 0.125 / sum);
-        OverLaminar { ratio, gradient }
-    }
+}
+
+/// Churchill's law from the wall's part of it: the logarithm, what it is of, and `(7/Re)^0.9`. Few quotients: they are
+/// what it costs.
+fn turbulent<L: Real>(re: L, (log, wall, smooth): (L, L, L)) -> OverLaminar<L> {
+    let inverse = L::one() / re;
+    let p = log * -2.457;
+    let (p2, b) = (p * p, inverse * 37_530.0);
+    let (p4, b2) = (p2 * p2, b * b);
+    let (p8, b4) = (p4 * p4, b2 * b2);
+    let (p15, b8) = (p8 * p4 * p2 * p, b4 * b4);
+    let (a, b) = (p15 * p, b8 * b8);
+    let sum = a + b;
+    // d(A+B)/dRe times Re, times what the logarithm is of.
+    let rise = p15 * smooth * (16.0 * 2.457 * 0.9) - b * wall * 16.0;
+    let (z, slow) = (re * 0.125, inverse * 8.0);
+    let slow2 = slow * slow;
+    let slow4 = slow2 * slow2;
+    let root = sum.sqrt();
+    // The twelfth power of laminar over turbulent friction.
+    let laminar = sum * root * (slow4 * slow4 * slow4);
+    let ratio = if L::all(laminar.lt(L::splat(1e-4))) {
+        let series = ((laminar * (253.0 / 10_368.0) - 11.0 / 288.0) * laminar + 1.0 / 12.0) * laminar + 1.0;
+        z / root.sqrt().sqrt() * series
+    } else {
+        ((L::one() / laminar + 1.0).ln() / 12.0).exp()
+    };
+    let all = wall * sum;
+    let gradient = ratio * inverse * (all - rise * 0.125) / (all * (laminar + 1.0));
+    OverLaminar { ratio, gradient }
 }
 
 /// Darcy factor of a ribbed (annular or helical) bore, whatever the Reynolds number.
@@ -175,9 +187,9 @@ impl<L: Real> Bore<L> {
             let wall = near.unwrap_or_else(|| {
                 let wall = Wall::new(re, self.relative_roughness);
                 self.wall = Some(wall);
-                wall
+                wall.here()
             });
-            wall.over_laminar(re)
+            turbulent(re, wall)
         };
         (plain, self.own(re, plain))
     }

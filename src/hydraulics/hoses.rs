@@ -9,7 +9,7 @@ use crate::assumptions::A;
 use crate::model::filter::Filter;
 use crate::model::hoses::{Fitting, Outlet, Wall};
 use crate::model::tank::Run;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// A part of the loss outside the vessel.
@@ -68,6 +68,12 @@ pub struct Slime<L> {
     pub depth: L,
     /// How long it takes to ripen, days.
     pub days: L,
+}
+
+lanes! {
+    Walls { bore, wall, smooth }
+    Slime { rough, depth, days }
+    Hoses { slime, slimed, rise, bores, walls, rest, bar }
 }
 
 impl<L: Real> Slime<L> {

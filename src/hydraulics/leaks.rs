@@ -7,7 +7,7 @@ use std::f64::consts::{LN_10, PI};
 use super::QuadraticLoss;
 use super::water::Water;
 use crate::assumptions::A;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// Entry and exit of a slit in a thin wall as a length of slot, in slot widths: 8/(3 pi), rounded, so that a
@@ -70,6 +70,8 @@ pub struct ClosingGap<L> {
     /// What it shuts now, a share.
     pub shut: L,
 }
+
+lanes! { ClosingGap { width, perimeter, length, yields, most, shut } }
 
 impl<L: Real> ClosingGap<L> {
     /// Most of a gap of a width, m, that mulm shuts: `most/(1 + (h/wide)²)`; wide gaps stay open. Ours.

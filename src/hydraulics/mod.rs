@@ -15,7 +15,7 @@ pub mod transport;
 pub mod vessel;
 pub mod water;
 
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 
 /// Loss over a passage, Pa, and its slope, Pa per m3/s. Every law returns both, odd in flow and rising.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,8 @@ pub struct Loss<L> {
     /// Slope, Pa per m3/s.
     pub gradient: L,
 }
+
+lanes! { QuadraticLoss { a, b } }
 
 impl<L: Real> Loss<L> {
     /// No loss at all.

@@ -16,7 +16,7 @@ mod graph;
 pub use graph::Graph;
 
 use super::{Loss, QuadraticLoss};
-use crate::simd::Real;
+use crate::simd::{Lane, Real};
 
 /// A passage that is not of the quadratic form.
 pub trait Curved<L: Real> {
@@ -75,6 +75,21 @@ pub struct Network<L> {
     entries: Vec<L>,
     diagonal: Vec<L>,
     right: Vec<L>,
+}
+
+impl<L: Real> Lane for Network<L> {
+    fn take(&mut self, at: usize, from: &Self, lane: usize) {
+        self.offset.take(at, &from.offset, lane);
+        self.linear.take(at, &from.linear, lane);
+        self.square.take(at, &from.square, lane);
+        self.curved.take(at, &from.curved, lane);
+        for (p, loss) in &mut self.under {
+            let there = from.under.iter().find(|(q, _)| q == p);
+            loss.take(at, &there.map_or_else(|| from.loss(*p), |(_, loss)| *loss), lane);
+        }
+        self.flows.take(at, &from.flows, lane);
+        self.heads.take(at, &from.heads, lane);
+    }
 }
 
 impl<L: Real> Network<L> {
@@ -165,6 +180,7 @@ impl<L: Real> Network<L> {
     /// Flows and heads as they are, to start from later.
     pub fn copy_into(&self, state: &mut Vec<L>) {
         state.clear();
+        state.reserve_exact(self.flows.len() + self.heads.len());
         state.extend_from_slice(&self.flows);
         state.extend_from_slice(&self.heads);
     }
@@ -264,22 +280,24 @@ impl<L: Real> Network<L> {
         self.diagonal.fill(zero);
         self.right.fill(zero);
         let twice = if newton { 1.0 } else { 0.0 };
-        for (p, &(i, j)) in graph.passages.iter().enumerate() {
-            let (i, j) = (usize::from(i), usize::from(j));
-            let q = self.flows[p];
-            let bq = self.square[p] * q.abs();
-            let conduct = L::one() / (self.linear[p] + bq + bq * twice);
+        let laws = self.offset.iter().zip(&self.linear).zip(&self.square);
+        let lines = self.conduct.iter_mut().zip(&mut self.shift);
+        let passages = graph.passages.iter().zip(&graph.slots).zip(&self.flows);
+        for (((&(i, j), slot), &q), (((&offset, &linear), &square), (conduct, shift))) in
+            passages.zip(laws.zip(lines))
+        {
+            let bq = square * q.abs();
             // Flow = conduct (drop - shift), the law's tangent (or chord) at q.
-            let shift = self.offset[p] - bq * twice * q;
-            self.conduct[p] = conduct;
-            self.shift[p] = shift;
-            self.diagonal[i] += conduct;
-            self.diagonal[j] += conduct;
-            let pull = conduct * shift;
-            self.right[i] += pull;
-            self.right[j] -= pull;
-            if let Some(slot) = graph.slots[p] {
-                self.entries[usize::from(slot)] -= conduct;
+            *conduct = L::one() / (linear + bq + bq * twice);
+            *shift = offset - bq * twice * q;
+            let pull = *conduct * *shift;
+            let (from, to) = (usize::from(i), usize::from(j));
+            self.diagonal[from] += *conduct;
+            self.right[from] += pull;
+            self.diagonal[to] += *conduct;
+            self.right[to] -= pull;
+            if let Some(slot) = slot {
+                self.entries[usize::from(*slot)] -= *conduct;
             }
         }
     }
@@ -307,13 +325,14 @@ impl<L: Real> Network<L> {
         self.solve_linear(graph);
         let zero = L::zero();
         let (mut change, mut greatest, mut sum) = (zero, zero, zero);
-        for (p, &(i, j)) in graph.passages.iter().enumerate() {
+        let lines = self.conduct.iter().zip(&self.shift);
+        for ((&(i, j), flow), (&conduct, &shift)) in graph.passages.iter().zip(&mut self.flows).zip(lines) {
             let drop = self.heads[usize::from(i)] - self.heads[usize::from(j)];
-            let q = self.conduct[p] * (drop - self.shift[p]);
-            change = change.max((q - self.flows[p]).abs());
+            let q = conduct * (drop - shift);
+            change = change.max((q - *flow).abs());
             greatest = greatest.max(q.abs());
             sum += q;
-            self.flows[p] = q;
+            *flow = q;
         }
         // A maximum passes over NaN; a sum does not.
         change / greatest.max(L::splat(1e-30)) + sum * 0.0

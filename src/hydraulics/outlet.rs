@@ -1,5 +1,8 @@
 //! Where the water leaves. An open end and a nozzle are [`super::fittings::Heads`]; a spray bar is marched.
 
+// The knots are as many as their numbers.
+#![allow(clippy::indexing_slicing)]
+
 use std::any::Any;
 use std::cell::RefCell;
 use std::collections::VecDeque;
@@ -9,7 +12,7 @@ use std::sync::{Arc, OnceLock};
 use super::Loss;
 use super::friction::Bore;
 use super::water::Water;
-use crate::simd::Real;
+use crate::simd::{Lane, Real};
 
 /// A tube with holes, closed at its far end, with water in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -181,22 +184,37 @@ const LEAST_END: f64 = 1e-120;
 /// What is known at a knot: logarithm of the loss, and its slope over the logarithm of the flow.
 type Knot<L> = (L, L);
 
-/// A spray bar ready for use: its march at many flows, and a smooth curve through them.
-///
-/// Between knots it is a cubic in logarithms with the march's own slopes, good to 1e-4; beyond them it
-/// goes on with the power of the last knot. Value and slope are continuous. A knot is marched when it is
-/// first needed: a timeline visits a few of them.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SprayBar<L> {
+/// A bar marched at many flows, each when it is first asked for: a timeline visits a few of them.
+#[derive(Debug, PartialEq)]
+struct Marches<L> {
     bar: Bar<L>,
     /// The largest flow, m3/s, at least a drop.
     largest: L,
-    /// Logarithm of the flow at the first knot.
-    first: L,
     /// Pressure at the dead end at the anchor, and its slope there over the flow, both in logarithms.
     anchor: (L, L),
     /// From the first flow up. What a knot holds hangs on nothing but the bar and its place.
-    knots: Arc<[OnceLock<Knot<L>>]>,
+    knots: Box<[OnceLock<Knot<L>>]>,
+}
+
+/// A spray bar ready for use: its march at many flows, and a smooth curve through them.
+///
+/// Between knots it is a cubic in logarithms with the march's own slopes, good to 1e-4; beyond them it
+/// goes on with the power of the last knot. Value and slope are continuous.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SprayBar<L> {
+    /// Logarithm of the flow at the first knot.
+    first: L,
+    /// Of each draw, with its place there: those of a filter share them, wherever they are followed.
+    marches: Vec<(Arc<Marches<L>>, usize)>,
+}
+
+impl<L: Real> Lane for SprayBar<L> {
+    fn take(&mut self, at: usize, from: &Self, lane: usize) {
+        self.first.take(at, &from.first, lane);
+        if let (Some(to), Some(from)) = (self.marches.get_mut(at), from.marches.get(lane)) {
+            to.clone_from(from);
+        }
+    }
 }
 
 /// Bars kept by a thread: those of the simulated cases of a few filters.
@@ -220,7 +238,11 @@ impl<L: Real> SprayBar<L> {
         if let Some(ready) = LATELY.with_borrow(find) {
             return ready;
         }
-        let ready = Self::worked_out(bar, largest);
+        let marches = Arc::new(Marches::new(bar, largest));
+        let ready = Self {
+            first: (largest * FROM).ln(),
+            marches: (0..L::WIDTH).map(|draw| (Arc::clone(&marches), draw)).collect(),
+        };
         LATELY.with_borrow_mut(|kept| {
             if kept.len() >= KEPT {
                 kept.pop_front();
@@ -229,7 +251,36 @@ impl<L: Real> SprayBar<L> {
         });
         ready
     }
-    fn worked_out(bar: &Bar<L>, largest: L) -> Self {
+    /// Loss at a flow, m3/s: odd, rising.
+    #[inline]
+    pub fn at(&self, q: L) -> Loss<L> {
+        let per_step = f64::from(STEPS) / (TO / FROM).ln();
+        let size = q.abs().max(L::splat(1e-30));
+        let x = (size.ln() - self.first) * per_step;
+        let kept = x.clamp(0.0, f64::from(STEPS));
+        let step_of = |draw: usize| (kept.draw(draw) as u32).min(STEPS - 1);
+        // Every draw stands between knots of its own; as a rule they share one or two pairs.
+        let knot = |next: u32, part: fn(&Knot<L>) -> L| {
+            L::gather(|draw| {
+                let told = self.marches.get(draw).map(|(all, at)| (all.knot(step_of(draw) + next), *at));
+                told.map_or(0.0, |(knot, at)| part(knot).draw(at))
+            })
+        };
+        let t = kept - L::gather(|i| f64::from(step_of(i)));
+        let (y0, m0) = (knot(0, |knot| knot.0), knot(0, |knot| knot.1));
+        let (y1, m1) = (knot(1, |knot| knot.0), knot(1, |knot| knot.1));
+        let (rise, m0, m1) = (y1 - y0, m0 / per_step, m1 / per_step);
+        let (c2, c3) = (rise * 3.0 - m0 * 2.0 - m1, m0 + m1 - rise * 2.0);
+        let inside = ((c3 * t + c2) * t + m0) * t + y0;
+        // At both ends this is the end knot's own slope, and there it stays.
+        let exponent = ((c3 * t * 3.0 + c2 * 2.0) * t + m0) * per_step;
+        let per = (inside + exponent * (x - kept) / per_step).exp() / size;
+        Loss { loss: per * q, gradient: per * exponent }
+    }
+}
+
+impl<L: Real> Marches<L> {
+    fn new(bar: &Bar<L>, largest: L) -> Self {
         let flow = Self::flow_at(largest, ANCHOR);
         // In a narrow tube with wide holes hardly anything reaches the far ones; where the pressure there falls out of
         // all numbers they are left out.
@@ -249,7 +300,6 @@ impl<L: Real> SprayBar<L> {
         Self {
             bar,
             largest,
-            first: (largest * FROM).ln(),
             anchor: (end.ln() + off * gradient, gradient),
             knots: (0..=STEPS).map(|_| OnceLock::new()).collect(),
         }
@@ -257,7 +307,8 @@ impl<L: Real> SprayBar<L> {
     fn flow_at(largest: L, knot: u32) -> L {
         largest * (FROM * (TO / FROM).powf(f64::from(knot) / f64::from(STEPS)))
     }
-    fn knot(&self, at: u32) -> Knot<L> {
+    fn knot(&self, at: u32) -> &Knot<L> {
+        let at = at.min(STEPS);
         let march = || {
             let flow = Self::flow_at(self.largest, at);
             let away = (TO / FROM).ln() * (f64::from(at) - f64::from(ANCHOR)) / f64::from(STEPS);
@@ -266,42 +317,6 @@ impl<L: Real> SprayBar<L> {
             let exponent = marched.loss_exponent / marched.flow_exponent;
             (marched.loss.ln() + exponent * (flow / marched.flow).ln(), exponent)
         };
-        self.knots.get(at as usize).map_or_else(march, |knot| *knot.get_or_init(march))
-    }
-    /// Loss at a flow, m3/s: odd, rising.
-    #[inline]
-    pub fn at(&self, q: L) -> Loss<L> {
-        let per_step = f64::from(STEPS) / (TO / FROM).ln();
-        let size = q.abs().max(L::splat(1e-30));
-        let x = (size.ln() - self.first) * per_step;
-        let kept = x.clamp(0.0, f64::from(STEPS));
-        let step_of = |draw: usize| (kept.draw(draw) as u32).min(STEPS - 1);
-        let zero = L::zero();
-        let mut here = ((zero, zero), (zero, zero));
-        let mut done = L::mask(false);
-        // Every draw stands between knots of its own; as a rule they share one or two pairs.
-        for draw in 0..L::WIDTH {
-            if L::holds(done, draw) {
-                continue;
-            }
-            let step = step_of(draw);
-            let theirs = L::gather(|i| if step_of(i) == step { 1.0 } else { 0.0 }).gt(zero);
-            let (low, high) = (self.knot(step), self.knot(step + 1));
-            let pick = |new: L, old: L| L::select(theirs, new, old);
-            here = (
-                (pick(low.0, here.0.0), pick(low.1, here.0.1)),
-                (pick(high.0, here.1.0), pick(high.1, here.1.1)),
-            );
-            done = L::or(done, theirs);
-        }
-        let t = kept - L::gather(|i| f64::from(step_of(i)));
-        let ((y0, m0), (y1, m1)) = here;
-        let (rise, m0, m1) = (y1 - y0, m0 / per_step, m1 / per_step);
-        let (c2, c3) = (rise * 3.0 - m0 * 2.0 - m1, m0 + m1 - rise * 2.0);
-        let inside = ((c3 * t + c2) * t + m0) * t + y0;
-        // At both ends this is the end knot's own slope, and there it stays.
-        let exponent = ((c3 * t * 3.0 + c2 * 2.0) * t + m0) * per_step;
-        let per = (inside + exponent * (x - kept) / per_step).exp() / size;
-        Loss { loss: per * q, gradient: per * exponent }
+        self.knots[at as usize].get_or_init(march)
     }
 }

@@ -7,11 +7,13 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
+use std::sync::Arc;
+
 use super::Loss;
 use super::bracketed;
 use super::hoses::Hoses;
 use super::network::{Curved, Tolerance};
-use super::plan::{Plan, What};
+use super::plan::Plan;
 use super::pump::PumpCurve;
 use super::vessel::Vessel;
 use super::water::Water;
@@ -19,7 +21,7 @@ use crate::assumptions::A;
 use crate::model::filter::{Bucket, Build, Filter, Impeller};
 use crate::model::pump::Taken;
 use crate::model::tank::{Run, Tank};
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Draw, Uncertain};
 use crate::units::Length;
@@ -43,7 +45,7 @@ pub struct Outside<L> {
 /// The vessel with every layer taken out, driven at a given flow.
 #[derive(Clone, Debug)]
 struct Empty<L> {
-    plan: Plan,
+    plan: Arc<Plan>,
     vessel: Vessel<L>,
     /// Where it was worked out, beside the flows of late.
     knots: Option<(Knot<L>, Knot<L>)>,
@@ -55,6 +57,12 @@ struct Knot<L> {
     flow: L,
     loss: L,
     gradient: L,
+}
+
+lanes! {
+    Outside { hoses, pump, empty, weight, mains, impeller_ratio }
+    Empty { vessel, knots }
+    Knot { flow, loss, gradient }
 }
 
 impl<L: Real> Knot<L> {
@@ -85,6 +93,9 @@ impl<L: Real> Knot<L> {
 /// the friction in the down pipe: 1e-7 of it.
 const KNOTS: (f64, f64) = (0.95, 1.03);
 
+/// How far above its lower knot, over it, a draw is soon below.
+const SOON: f64 = 1.02;
+
 /// How closely the empty vessel is solved; brackets take over early, as there is one at every flow that is tried.
 const IMPOSED: Tolerance = Tolerance { most: 60, ..Tolerance::FULL };
 /// Resistance of the source that imposes a flow on the empty vessel, Pa per m3/s: so stiff that the vessel
@@ -109,11 +120,8 @@ impl<L: Real> Curved<L> for Imposed<'_, L> {
 }
 
 impl<L: Real> Empty<L> {
-    fn new<D: Draw<L>>(filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &D) -> Option<Box<Self>> {
-        let plan = Plan::empty(filter, build);
-        if plan.what.iter().all(|w| matches!(w, What::Open | What::Outside)) {
-            return None;
-        }
+    fn new<D: Draw<L>>(plan: &Plan, filter: &Filter, tank: Option<&Tank>, draw: &D) -> Option<Box<Self>> {
+        let plan = Arc::clone(plan.bare.as_ref()?);
         let bare = Build::empty(filter.trays.len());
         let vessel = Vessel::without_pump(&plan, filter, &bare, tank, draw);
         Some(Box::new(Self { plan, vessel, knots: None }))
@@ -158,7 +166,9 @@ impl<L: Real> Empty<L> {
         // Going down a little, what was below is now above; and so upward.
         let near_low = L::and(under, low.flow.lt(above * KNOTS.1));
         let near_high = L::and(over, high.flow.gt(below * KNOTS.0));
-        let new_low = L::or(under, L::and(over, L::not(near_high)));
+        // All draws go down as a rule: where one gets a new knot those that need theirs soon get it as well.
+        let soon = L::and(size.lt(low.flow * SOON), L::mask(L::any(under)));
+        let new_low = L::or(L::or(under, soon), L::and(over, L::not(near_high)));
         let new_high = L::or(over, L::and(under, L::not(near_low)));
         let (mut lower, mut upper) = (high.or(near_high, low), low.or(near_low, high));
         if L::any(new_low) {
@@ -183,8 +193,8 @@ impl<L: Real> Outside<L> {
     /// Hoses and pump of a filter at a tank; none without a pump curve. A worn impeller's share of new is held
     /// between 0.05 and 1.5, or comes from its bucket test.
     pub fn new<D: Draw<L>>(
+        plan: &Plan,
         filter: &Filter,
-        build: &Build,
         tank: Option<&Tank>,
         water: Water<L>,
         draw: &D,
@@ -194,7 +204,7 @@ impl<L: Real> Outside<L> {
         let largest = pump.largest_flow() * mains;
         let hoses = Hoses::new(filter, tank.map(|t| &t.hoses), &water, draw, largest);
         let empty = match filter.pump.taken {
-            Taken::AtPorts => Empty::new(filter, build, tank, draw),
+            Taken::AtPorts => Empty::new(plan, filter, tank, draw),
             Taken::AtImpeller => None,
         };
         let weight = water.density * draw.constant(A::Gravity);
@@ -205,7 +215,7 @@ impl<L: Real> Outside<L> {
             Impeller::Aged { yearly, years } => {
                 (L::one() - draw.of(yearly) * *years).max(L::splat(Impeller::WORN_OUT))
             }
-            Impeller::Bucket(bucket) => outside.worn_by(bucket, filter, build, tank, &water, draw),
+            Impeller::Bucket(bucket) => outside.worn_by(bucket, (plan, filter), tank, &water, draw),
         };
         Some(outside)
     }
@@ -263,8 +273,7 @@ impl<L: Real> Outside<L> {
     fn worn_by<D: Draw<L>>(
         &mut self,
         bucket: &Bucket,
-        filter: &Filter,
-        build: &Build,
+        (plan, filter): (&Plan, &Filter),
         tank: Option<&Tank>,
         water: &Water<L>,
         draw: &D,
@@ -277,7 +286,7 @@ impl<L: Real> Outside<L> {
         };
         let mut hoses = Hoses::new(filter, Some(&run), water, draw, self.largest_flow());
         let q = draw.of(&bucket.volume) / draw.of(&bucket.time);
-        let mut empty = Empty::new(filter, build, tank, draw);
+        let mut empty = Empty::new(plan, filter, tank, draw);
         let vessel = empty.as_mut().map_or_else(L::zero, |e| e.loss(q));
         let needs = hoses.at(q).loss + vessel;
         // The head a worn pump gives at q rises with its share of speed: bisect.

@@ -1,6 +1,9 @@
 //! Which passages a build has and how they join: the one picture of the vessel that hydraulics, crossing,
 //! dirt, nitrogen, the section drawing and the head budget all read. No figures yet, so all draws share it.
 
+use std::sync::Arc;
+
+use super::beds::OwnKeys;
 use super::network::Graph;
 use super::transport::{Stop, Walk};
 use crate::model::filter::{Build, Filter, Way};
@@ -76,6 +79,10 @@ pub struct Plan {
     pub walk: Walk,
     /// Position on the walk of the chamber below and above each tray, in the water's order.
     pub tray_ends: Vec<(usize, usize)>,
+    /// Keys of the filter's own halves of the constants.
+    pub own: Arc<OwnKeys>,
+    /// The same vessel with every layer taken out; none where nothing at all stands in the water's way then.
+    pub bare: Option<Arc<Self>>,
 }
 
 /// Is there a gap at all? One that is nothing without doubt is no passage.
@@ -154,15 +161,13 @@ impl Drafting<'_> {
 impl Plan {
     /// The vessel of a build.
     pub fn new(filter: &Filter, build: &Build) -> Self {
-        Self::draft(filter, build, true)
+        let own = Arc::new(OwnKeys::new(&filter.id));
+        let bare = Self::draft(filter, build, false, Arc::clone(&own));
+        let stands = bare.what.iter().any(|what| !matches!(what, What::Open | What::Outside));
+        Self { bare: stands.then(|| Arc::new(bare)), ..Self::draft(filter, build, true, own) }
     }
 
-    /// The same vessel with every layer taken out.
-    pub fn empty(filter: &Filter, build: &Build) -> Self {
-        Self::draft(filter, build, false)
-    }
-
-    fn draft(filter: &Filter, build: &Build, with_layers: bool) -> Self {
+    fn draft(filter: &Filter, build: &Build, with_layers: bool, own: Arc<OwnKeys>) -> Self {
         let mut d =
             Drafting { links: Vec::new(), layers: Vec::new(), rims: Vec::new(), build, with_layers, here: 0 };
         let tube = filter.body.down_tube.as_ref();
@@ -216,7 +221,8 @@ impl Plan {
                 d.link(from, to, What::Joint { tray: t });
             }
         }
-        d.finish(joints, settles_at.filter(|_| filter.body.floor.is_some()), tray_ends)
+        let settles_at = settles_at.filter(|_| filter.body.floor.is_some());
+        d.finish(joints, settles_at, tray_ends, own)
     }
 }
 
@@ -228,6 +234,7 @@ impl Drafting<'_> {
         jointed: Option<usize>,
         settles_at: Option<usize>,
         tray_ends: Vec<(usize, usize)>,
+        own: Arc<OwnKeys>,
     ) -> Plan {
         let last = self.here;
         let count = last + 1;
@@ -261,7 +268,8 @@ impl Drafting<'_> {
         let mut what: Vec<What> = self.links.iter().map(|l| l.what).collect();
         joins.push((0, node(0)));
         what.push(What::Outside);
-        Plan { graph: Graph::new(count, joins), what, layers: self.layers, walk: Walk { stops }, tray_ends }
+        let (graph, walk) = (Graph::new(count, joins), Walk { stops });
+        Plan { graph, what, layers: self.layers, walk, tray_ends, own, bare: None }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::assumptions::A;
 use crate::model::pump::{Curve, CurvePoint, Pump};
-use crate::simd::Real;
+use crate::simd::{Lane, Real, lanes};
 use crate::uncertainty::field;
 use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::uncertain::Draw;
@@ -41,6 +41,22 @@ pub enum PumpCurve<L> {
     },
     /// Through points, by a monotone cubic.
     Points(Vec<Knot<L>>),
+}
+
+lanes! { Knot { flow, head, gradient } }
+
+impl<L: Real> Lane for PumpCurve<L> {
+    fn take(&mut self, at: usize, from: &Self, lane: usize) {
+        match (self, from) {
+            (Self::Ends { flow, head, exponent }, Self::Ends { flow: f, head: h, exponent: e }) => {
+                flow.take(at, f, lane);
+                head.take(at, h, lane);
+                exponent.take(at, e, lane);
+            }
+            (Self::Points(knots), Self::Points(from)) => knots.take(at, from, lane),
+            _ => {}
+        }
+    }
 }
 
 /// Where the power law is cut off towards no flow, over Q0: keeps its slope finite for every exponent.

@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::beds::{OwnKeys, bed};
+use super::beds::bed;
 use super::bracketed;
 use super::friction::Bore;
 use super::leaks::{ClosingGap, gap, grid, hole};
@@ -18,7 +18,7 @@ use crate::model::lay::{LayerGeometry, lay};
 use crate::model::outline::Plan as Extent;
 use crate::model::tank::Tank;
 use crate::model::tray::SealCondition;
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// Narrowest gap reckoned with, m: a tenth of a micrometre passes nothing.
@@ -34,8 +34,6 @@ pub struct Vessel<L> {
     pub network: Network<L>,
     /// Clean law of each quadratic passage.
     pub clean: Vec<QuadraticLoss<L>>,
-    /// Keys of the filter's own halves of the constants.
-    pub own: OwnKeys,
     /// Layers as they lie, in the plan's order.
     pub lain: Vec<LayerGeometry<L>>,
     /// Outline of the floor, if there is one, and of each tray.
@@ -78,6 +76,12 @@ struct Tube<L> {
     /// Velocity heads: 1.5 into the tube (entry 0.5 and one velocity head), 0.5 out of it.
     into: QuadraticLoss<L>,
     out: QuadraticLoss<L>,
+}
+
+lanes! {
+    Vessel { network, clean, laws }
+    Laws { water, tube, outside, edges }
+    Tube { bore, half, into, out }
 }
 
 impl<L> Laws<L> {
@@ -168,7 +172,7 @@ impl<L: Real> Vessel<L> {
         draw: &D,
     ) -> Self {
         let mut vessel = Self::bare(plan, filter, build, tank, draw);
-        vessel.laws.outside = Outside::new(filter, build, tank, vessel.water, draw);
+        vessel.laws.outside = Outside::new(plan, filter, tank, vessel.water, draw);
         vessel.lay_laws(plan, filter, build, draw);
         vessel
     }
@@ -201,7 +205,6 @@ impl<L: Real> Vessel<L> {
         };
         Self {
             water,
-            own: OwnKeys::new(&filter.id),
             network: Network::new(&plan.graph),
             clean: Vec::with_capacity(plan.what.len()),
             lain,
@@ -292,7 +295,7 @@ impl<L: Real> Vessel<L> {
                 let lain = &self.lain[layer];
                 let pad = plan.layers[layer].of(build)?;
                 let whole =
-                    bed(&pad.medium.bed, lain.free_depth, lain.area, lain.pressed, water, &self.own, draw);
+                    bed(&pad.medium.bed, lain.free_depth, lain.area, lain.pressed, water, &plan.own, draw);
                 let dimpled = pad.faces_flow(filter.way);
                 if dimpled { whole.scaled(draw.constant(A::DimpledShare)) } else { whole }
             }
@@ -331,6 +334,17 @@ impl<L: Real> Vessel<L> {
             let outside = self.laws.outside_passage;
             self.network.fit_again(|p| p == outside);
         }
+    }
+
+    /// Are draws of the one at home in the other? Not where a fitting is no narrower than the hose in all draws of one.
+    pub fn alike(&self, other: &Self) -> bool {
+        let walls = |of: &Self| of.laws.outside.as_ref().map(|o| (o.hoses.bores.len(), o.hoses.walls.len()));
+        walls(self) == walls(other)
+    }
+
+    /// Newton's method is tried again.
+    pub fn try_again(&mut self) {
+        self.stiff = false;
     }
 
     /// Solves for heads and flows: by Newton's method, and by brackets the draws in which that finds no end.

@@ -1,6 +1,6 @@
 //! Density and viscosity of fresh water at one atmosphere.
 
-use crate::simd::Real;
+use crate::simd::{Real, lanes};
 
 /// What a law needs to know of the water.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -10,6 +10,8 @@ pub struct Water<L> {
     /// Dynamic viscosity, Pa s.
     pub viscosity: L,
 }
+
+lanes! { Water { density, viscosity } }
 
 /// Fresh water at a temperature in °C: [`density`] and [`viscosity`], with their ranges and sources. Salt is left
 /// out.

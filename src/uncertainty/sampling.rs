@@ -79,6 +79,11 @@ impl Column {
                 Made { value, spread, drawn }
             });
             if made.value.to_bits() == value.to_bits() && made.spread == spread {
+                if let Some(eight) =
+                    made.drawn.get(first..).and_then(<[f64]>::first_chunk::<{ F64x8::WIDTH }>)
+                {
+                    return F64x8::gather(|lane| eight.get(lane).copied().unwrap_or(value));
+                }
                 let last = made.drawn.last().copied().unwrap_or(value);
                 return F64x8::gather(|lane| made.drawn.get(first + lane).copied().unwrap_or(last));
             }

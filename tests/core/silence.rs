@@ -4,16 +4,18 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
+use crate::filters::{Chance, any_file};
 use cansift::assess::case::Case;
 use cansift::assess::monte_carlo::simulate;
 use cansift::assess::{Assessment, judge};
 use cansift::compare::ranking::Standing;
-use cansift::library::{Library, demo_tanks};
+use cansift::library::{Library, demo, demo_tanks};
 use cansift::measures::{Measure, Outcome};
 use cansift::model::filter::{Filter, Impeller};
 use cansift::model::tank::Tank;
 use cansift::profile::read_filter;
-use cansift::uncertainty::sampling::Draws;
+use cansift::profile::write::write;
+use cansift::uncertainty::sampling::{Column, Draws};
 use cansift::uncertainty::uncertain::{Nominal, Provenance, Spread};
 
 fn read(id: &str, text: &str) -> Arc<Filter> {
@@ -84,6 +86,118 @@ fn who_is_silent_has_wider_bands_and_is_told_what_to_measure() {
         let named: Vec<String> = first.top.iter().map(|gain| gain.key.name()).collect();
         assert!(named.iter().any(|name| name.starts_with("silent/")), "{seed}: {named:?}");
     }
+}
+
+/// A file without these fields, wherever they stand, each told by what it begins with: written by the program, so
+/// without comments.
+fn without(text: &str, fields: &[&str]) -> String {
+    let mut left = text.to_owned();
+    for field in fields {
+        let mut from = 0;
+        while let Some(found) = left[from..].find(field).map(|at| from + at) {
+            let own = !left[..found].ends_with(|letter: char| letter.is_alphanumeric() || letter == '_');
+            let (mut deep, mut end) = (0, None);
+            for (at, letter) in left[found..].char_indices() {
+                match letter {
+                    '(' | '[' => deep += 1,
+                    ')' | ']' if deep > 0 => deep -= 1,
+                    ')' | ']' => end = Some(found + at),
+                    ',' if deep == 0 => end = Some(found + at + 1),
+                    _ => {}
+                }
+                if end.is_some() {
+                    break;
+                }
+            }
+            let end = end.unwrap();
+            if own {
+                left.replace_range(found..end, "");
+            }
+            from = if own { found } else { end };
+        }
+    }
+    left
+}
+
+/// The demo's filters and some by chance, each with a copy that is silent about seals, edge gaps, grids and fittings.
+fn with_silent_copies() -> Vec<(Arc<Filter>, Arc<Filter>)> {
+    let mut chance = Chance(0x51_1E47);
+    let files = demo().filters.into_iter().map(|sound| {
+        let filter = sound.filter;
+        (filter.id.clone(), write(&filter, &filter.builds, ""))
+    });
+    let by_chance = (0..8).map(|i| (format!("chance-{i}"), any_file(&mut chance)));
+    let copies = files.chain(by_chance).map(|(id, text)| {
+        let silent = without(&text, &["seal: ", "slack: ", "grid: ", "intake: [", "return: ["]);
+        (read(&id, &text), read(&format!("{id}-silent"), &silent))
+    });
+    copies.collect()
+}
+
+/// A build of a filter at a tank, in these draws.
+fn drawn(filter: &Filter, build: usize, tank: &Tank, draws: &Draws) -> Assessment {
+    let case = Case::new(filter, &filter.builds[build], Some(tank));
+    let cases = simulate(&case, draws, &AtomicBool::new(false)).unwrap();
+    judge(filter, build, Some(tank)).with(Some(cases.into()))
+}
+
+/// Against itself, had it told what is assumed at the middle: all else is the same, so what is left is its silence.
+#[test]
+fn silence_widens_the_bands_and_wins_nothing() {
+    let draws = Draws::new(128, 5);
+    let (mut won, mut pairs) = (Vec::new(), 0);
+    for (_, silent) in with_silent_copies() {
+        for tank in demo_tanks() {
+            for build in 0..silent.builds.len().min(2) {
+                let quiet = drawn(&silent, build, &tank.tank, &draws);
+                let Some(cases) = quiet.simulated.as_ref().filter(|cases| cases.failed == 0) else {
+                    continue;
+                };
+                let made = cases.keys.iter().filter(|key| key.made_by().is_some());
+                let told = draws.replaced(made.map(|key| (key.hash(), Column::chosen(vec![0.0; 128]))));
+                let loud = drawn(&silent, build, &tank.tank, &told);
+                for measure in [Measure::Flow, Measure::Clearing] {
+                    let of = |one: &Assessment| one.band(measure).map(|band| band.high - band.low);
+                    let (wide, narrow) = (of(&quiet).unwrap(), of(&loud).unwrap());
+                    assert!(wide > narrow, "{} {build} {measure:?}: {wide} {narrow}", silent.id);
+                }
+                let standing = Standing::within(&[&quiet, &loud], &tank.tank, &[], 5);
+                let (Some(quiet), Some(loud)) = (standing.rank(0), standing.rank(1)) else { continue };
+                pairs += 1;
+                if quiet.mean > loud.mean + 0.01 {
+                    won.push((silent.id.clone(), build, tank.tank.name.clone(), quiet.mean - loud.mean));
+                }
+            }
+        }
+    }
+    assert!(pairs > 60, "{pairs}");
+    assert!(won.is_empty(), "{} of {pairs}: {won:?}", won.len());
+}
+
+/// Against the file as it is. Where what is told is worse than what is assumed, the silent copy may come first, by as
+/// much as its figures at the middle are better; what is skew in the doubt moves a mean by three points of a hundred.
+#[test]
+fn a_silent_copy_leads_by_no_more_than_its_figures_are_better() {
+    let draws = Draws::new(128, 5);
+    let (mut pairs, mut named, mut its_own) = (0, 0, 0);
+    for (telling, silent) in with_silent_copies() {
+        for tank in demo_tanks() {
+            for build in 0..telling.builds.len().min(2) {
+                let both = [&silent, &telling].map(|filter| drawn(filter, build, &tank.tank, &draws));
+                let standing = Standing::within(&both.iter().collect::<Vec<_>>(), &tank.tank, &[], 5);
+                let (Some(quiet), Some(loud)) = (standing.rank(0), standing.rank(1)) else { continue };
+                pairs += 1;
+                let (leads, better) = (quiet.mean - loud.mean, (quiet.score - loud.score).max(0.0));
+                assert!(leads < better + 0.03, "{} {build} {}: {leads} {better}", telling.id, tank.tank.name);
+                let cases = [&silent, &telling].map(|f| Case::new(f, &f.builds[build], Some(&*tank.tank)));
+                let first = standing.measure_first(&draws, &cases).top;
+                named += usize::from(!first.is_empty());
+                its_own += usize::from(first.iter().any(|gain| gain.key.made_by().is_some()));
+            }
+        }
+    }
+    println!("{pairs} pairs, something to measure first in {named}, left out by the file in {its_own}");
+    assert!(pairs > 60 && named > 25 && its_own * 10 > named * 7, "{pairs} {named} {its_own}");
 }
 
 /// A file that tells what is printed on a box, as a keeper would begin with.
