@@ -18,8 +18,36 @@ use cansift::hydraulics::plan::Plan;
 use cansift::hydraulics::vessel::Vessel;
 use cansift::simd::F64x8;
 use cansift::uncertainty::uncertain::Nominal;
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use filters::{tank, three_trays};
+
+/// One judgement with its timeline: the mean over the demo's builds at its first tank, laying out included and with the
+/// plan of the vessel at hand.
+fn demo(c: &mut Criterion) {
+    let (demo, tank) = (cansift::library::demo(), cansift::library::demo_tanks().remove(0).tank);
+    let cases: Vec<Case<'_>> = demo
+        .filters
+        .iter()
+        .flat_map(|sound| {
+            sound.filter.builds.iter().map(|build| Case::new(&sound.filter, build, Some(&tank)))
+        })
+        .collect();
+    let mut group = c.benchmark_group("the demo's builds, each");
+    group.throughput(Throughput::Elements(cases.len() as u64));
+    let all = |judged: &dyn Fn(&Case<'_>) -> bool| cases.iter().filter(|case| judged(case)).count();
+    group.bench_function("figures with timeline", |b| {
+        b.iter(|| all(&|case| figures::<f64, _>(black_box(case), &Nominal, Effort::FULL).solved));
+    });
+    group.bench_function("the same from the filter on", |b| {
+        b.iter(|| {
+            all(&|case| {
+                let anew = Case::new(case.filter, case.build, case.tank);
+                figures::<f64, _>(black_box(&anew), &Nominal, Effort::FULL).solved
+            })
+        });
+    });
+    group.finish();
+}
 
 fn core(c: &mut Criterion) {
     let filter = three_trays();
@@ -65,5 +93,5 @@ fn core(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, core);
+criterion_group!(benches, core, demo);
 criterion_main!(benches);

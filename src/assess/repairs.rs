@@ -21,6 +21,9 @@ const HOSES: [f64; 6] = [9e-3, 12e-3, 16e-3, 19e-3, 22e-3, 25e-3];
 /// Bores closer than this are the same, m.
 const SAME_BORE: f64 = 0.05e-3;
 
+/// Pads that are tried one by one, those with the most room beside them; a build of hundreds asks no hundreds of runs.
+const TRIED_ALONE: usize = 32;
+
 /// One repair, not yet tried.
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
@@ -88,7 +91,17 @@ fn one_or_all(mut edits: Vec<Edit>) -> Edit {
 
 /// Each alone and, where there are several, all of them.
 fn each_and_all<T: Clone>(things: &[(T, Edit)], kind: impl Fn(Vec<T>) -> Kind, all: &mut Vec<Candidate>) {
-    for (thing, edit) in things {
+    some_and_all(things, |_| true, kind, all);
+}
+
+/// Those of them that are `worth` it alone.
+fn some_and_all<T: Clone>(
+    things: &[(T, Edit)],
+    worth: impl Fn(&T) -> bool,
+    kind: impl Fn(Vec<T>) -> Kind,
+    all: &mut Vec<Candidate>,
+) {
+    for (thing, edit) in things.iter().filter(|(thing, _)| worth(thing)) {
         all.push(Candidate { kind: kind(vec![thing.clone()]), edit: edit.clone() });
     }
     if things.len() > 1 {
@@ -120,16 +133,34 @@ fn pads(piece: &Workpiece, all: &mut Vec<Candidate>) {
         .iter()
         .enumerate()
         .flat_map(|(t, layers)| layers.iter().enumerate().map(move |(i, layer)| ((Some(t), i), layer)));
-    let mut loose = Vec::new();
+    let (mut loose, mut holes) = (Vec::new(), Vec::new());
     for (at, layer) in floor.chain(trays) {
-        if layer.slack.as_ref().is_some_and(|s| s.si() >= WIDE_SLACK) {
-            loose.push((at, Edit::SetSlack { at, slack: None }));
+        let wide = |gap: &Option<Uncertain<Length>>| gap.as_ref().map_or(0.0, Uncertain::si);
+        let (slack, hole) = (wide(&layer.slack), wide(&layer.hole));
+        if slack >= WIDE_SLACK {
+            loose.push((slack, at));
         }
-        if layer.hole.as_ref().is_some_and(|h| h.si() > 0.0) {
-            all.push(Candidate { kind: Kind::Hole(at), edit: Edit::SetHole { at, hole: None } });
+        if hole > 0.0 {
+            holes.push((hole, at));
         }
     }
-    each_and_all(&loose, Kind::Slack, all);
+    for at in widest(&holes) {
+        all.push(Candidate { kind: Kind::Hole(at), edit: Edit::SetHole { at, hole: None } });
+    }
+    let worth = widest(&loose);
+    let loose: Vec<(Place, Edit)> =
+        loose.into_iter().map(|(_, at)| (at, Edit::SetSlack { at, slack: None })).collect();
+    some_and_all(&loose, |at| worth.contains(at), Kind::Slack, all);
+}
+
+/// The places of the widest of these, in the order given.
+fn widest(all: &[(f64, Place)]) -> Vec<Place> {
+    let mut order: Vec<usize> = (0..all.len()).collect();
+    let width = |i: &usize| all.get(*i).map_or(0.0, |(width, _)| *width);
+    order.sort_by(|a, b| width(b).total_cmp(&width(a)));
+    order.truncate(TRIED_ALONE);
+    order.sort_unstable();
+    order.iter().filter_map(|i| all.get(*i)).map(|(_, at)| *at).collect()
 }
 
 fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {

@@ -46,6 +46,9 @@ impl Tolerance {
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
     pub const FOLLOWING: Self = Self { step: 1e-3, refit: 5e-3, misfit: 0.0, most: 25 };
+    /// The same in simulated cases: one step less as a rule. Of 11,000 cases of the demo the day of opening moves by
+    /// 2 in a million at the mean, 2 in a thousand at most.
+    pub const CASES: Self = Self { step: 4e-3, ..Self::FOLLOWING };
 }
 
 /// How a solve ended.
@@ -64,7 +67,7 @@ pub struct Network<L> {
     square: Vec<L>,
     /// Passages fitted through `Curved`, with the flow each was last fitted at, and the one its bend was taken at.
     curved: Vec<(usize, L, L)>,
-    /// Passages told by their loss, with the loss that each is looked at.
+    /// Passages told by their loss, in order, with the loss that each is looked at.
     under: Vec<(usize, L)>,
     flows: Vec<L>,
     heads: Vec<L>,
@@ -135,8 +138,8 @@ impl<L: Real> Network<L> {
     }
     /// Has a passage told by its loss from here on, if it is not already; it starts at the loss it has.
     pub fn set_under(&mut self, passage: usize) {
-        if !self.under.iter().any(|(p, _)| *p == passage) {
-            self.under.push((passage, self.loss(passage)));
+        if let Err(at) = self.under.binary_search_by_key(&passage, |(p, _)| *p) {
+            self.under.insert(at, (passage, self.loss(passage)));
         }
     }
     /// The laws of these curved passages have changed: fit them again at the next step.
@@ -202,7 +205,7 @@ impl<L: Real> Network<L> {
         self.curved.iter().any(|(p, ..)| *p == passage)
     }
     pub fn is_under(&self, passage: usize) -> bool {
-        self.under.iter().any(|(p, _)| *p == passage)
+        self.under.binary_search_by_key(&passage, |(p, _)| *p).is_ok()
     }
     /// Gives a node's head, found otherwise, in these draws.
     pub fn set_head(&mut self, node: usize, only: L::Mask, head: L) {

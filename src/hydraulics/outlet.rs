@@ -251,6 +251,10 @@ impl<L: Real> SprayBar<L> {
         });
         ready
     }
+    /// Are its marches the other's in every draw?
+    pub fn shares(&self, other: &Self) -> bool {
+        self.marches.iter().zip(&other.marches).all(|((a, i), (b, j))| Arc::ptr_eq(a, b) && i == j)
+    }
     /// Loss at a flow, m3/s: odd, rising.
     #[inline]
     pub fn at(&self, q: L) -> Loss<L> {

@@ -62,7 +62,7 @@ pub struct Laws<L> {
     /// Pump, hoses and outlet; none where the pump is not known.
     pub outside: Option<Outside<L>>,
     outside_passage: usize,
-    /// Gaps beside foam and fibre, which close with dirt, with their passages.
+    /// Gaps beside foam and fibre, which close with dirt, with their passages, in the order of these.
     pub edges: Vec<(usize, ClosingGap<L>)>,
 }
 
@@ -103,8 +103,8 @@ impl<L: Real> Curved<L> for Laws<L> {
     }
 
     fn under(&self, passage: usize, loss: L) -> (L, L) {
-        let edge = self.edges.iter().find(|(p, _)| *p == passage);
-        edge.map_or((L::zero(), L::one()), |(_, edge)| edge.flow(loss, &self.water))
+        let edge = self.edges.binary_search_by_key(&passage, |(p, _)| *p).map(|at| &self.edges[at].1);
+        edge.map_or((L::zero(), L::one()), |edge| edge.flow(loss, &self.water))
     }
 }
 

@@ -138,6 +138,37 @@ fn one_draw_alone_is_the_lane_of_eight() {
     }
 }
 
+/// In a run a case takes the place of one that is at its end; it comes to what it comes to among the eight it was drawn
+/// with.
+#[test]
+fn who_stands_beside_a_case_hardly_matters() {
+    let tank = &demo_tanks()[0].tank;
+    let draws = Draws::new(52, 11);
+    let mut cases = 0;
+    for sound in demo().filters {
+        for build in &sound.filter.builds {
+            let case = Case::new(&sound.filter, build, Some(tank));
+            let many = simulate(&case, &draws, &AtomicBool::new(false)).unwrap();
+            let batches: Vec<Figures<F64x8>> = draws
+                .firsts()
+                .map(|first| figures(&case, &Batch::new(&draws, first), Effort::FULL))
+                .collect();
+            for measure in
+                [Measure::Flow, Measure::Clearing, Measure::ClearingDirty, Measure::OpeningInterval]
+            {
+                let Some(sample) = many.sample(measure) else { continue };
+                assert_eq!(sample.len(), 52);
+                for (i, value) in sample.values.iter().enumerate().filter(|(_, value)| !value.is_nan()) {
+                    let beside = batches[i / 8].get(measure).unwrap().draw(i % 8);
+                    cases += 1;
+                    assert!((value / beside - 1.0).abs() < 5e-3, "{i} {}: {value} {beside}", measure.key());
+                }
+            }
+        }
+    }
+    assert!(cases > 3000, "{cases}");
+}
+
 #[test]
 fn the_same_bytes_for_any_number_of_threads_and_every_run() {
     let run = |command: &str, threads: &str| {

@@ -6,8 +6,7 @@ mod outlet {
     use cansift::hydraulics::outlet::*;
 
     use cansift::hydraulics::water::water;
-    use cansift::simd::F64x8;
-    use cansift::simd::Real;
+    use cansift::simd::{F64x8, Lane, Real};
 
     const L_H: f64 = 1e-3 / 3600.0;
 
@@ -43,6 +42,34 @@ mod outlet {
                 assert!(off < 1e-4, "{holes} holes of {hole} at {q}: {off}");
                 assert!((got.gradient / exact.gradient - 1.0).abs() < 3e-3, "gradient at {q}");
             }
+        }
+    }
+
+    #[test]
+    fn the_same_bar_is_worked_out_once_and_gives_the_figures_of_its_own() {
+        let largest = F64x8::gather(|i| (900.0 + 40.0 * i as f64) * L_H);
+        let long = || bar::<F64x8>(200, F64x8::splat(0.0012), 0.005);
+        let (first, again) = (SprayBar::new(&long(), largest), SprayBar::new(&long(), largest));
+        assert!(first.shares(&again), "worked out twice");
+        let other = SprayBar::new(&long(), largest * 1.01);
+        assert!(!first.shares(&other));
+        // A thread of its own knows of no other.
+        let own = std::thread::scope(|scope| scope.spawn(|| SprayBar::new(&long(), largest)).join().unwrap());
+        assert!(!first.shares(&own));
+        let mut mixed = first.clone();
+        mixed.take(3, &other, 5);
+        for i in 0..60 {
+            let q = largest * (0.05 + 0.02 * f64::from(i));
+            for draw in 0..8 {
+                let told = |bar: &SprayBar<F64x8>, draw: usize| bar.at(q).loss.draw(draw).to_bits();
+                assert_eq!(told(&first, draw), told(&again, draw));
+                assert_eq!(told(&first, draw), told(&own, draw));
+                if draw != 3 {
+                    assert_eq!(told(&first, draw), told(&mixed, draw));
+                }
+            }
+            let moved = other.at(F64x8::splat(q.draw(3))).loss.draw(5);
+            assert_eq!(moved.to_bits(), mixed.at(q).loss.draw(3).to_bits(), "a draw in another's place");
         }
     }
 
