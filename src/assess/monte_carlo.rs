@@ -14,7 +14,7 @@ use crate::measures::Measure;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
-use crate::uncertainty::sampling::{Batch, Draws};
+use crate::uncertainty::sampling::{Batch, Columns, Draws};
 use crate::uncertainty::summary::{Band, Sample};
 
 /// What the simulated cases of a build came to.
@@ -79,22 +79,31 @@ impl Simulated {
     }
 }
 
-/// Judges a case in all draws. `stop` is looked at between batches of eight; none if it was set.
-pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Simulated> {
-    let asked = KeyRecorder::new();
-    let nominal: Figures<f64> = figures(case, &asked, Effort::FULL);
-    let case = &Case { start: nominal.solved.then(|| nominal.way.flows.clone()), ..case.clone() };
-    let keys = asked.keys();
-    let columns = draws.prefetch(&keys);
-    let count = draws.samples();
-    let mut out = Simulated::empty(count, keys);
-    let (mut risky, mut told, mut risk_told) = (0usize, 0usize, true);
-    let listed: Vec<(Stocking, Limit)> = nominal.suits.as_ref().map_or_else(
-        |_| Vec::new(),
-        |rows| largest(rows, counted(case)).iter().map(|row| (row.stocking, row.limit)).collect(),
-    );
-    let mut suits = vec![Sample::default(); listed.len()];
-    let mut take = |first: usize, figures: &Figures<F64x8>| {
+/// What is gathered on the way, batch by batch.
+struct Gathered {
+    out: Simulated,
+    /// Solved cases in which bypass is told, and those of them in which it is risky.
+    told: usize,
+    risky: usize,
+    risk_told: bool,
+    listed: Vec<(Stocking, Limit)>,
+    suits: Vec<Sample>,
+}
+
+impl Gathered {
+    fn new(case: &Case<'_>, nominal: &Figures<f64>, count: usize, keys: &[Key]) -> Self {
+        let listed: Vec<(Stocking, Limit)> = nominal.suits.as_ref().map_or_else(
+            |_| Vec::new(),
+            |rows| largest(rows, counted(case)).iter().map(|row| (row.stocking, row.limit)).collect(),
+        );
+        let suits = vec![Sample::default(); listed.len()];
+        let out = Simulated::empty(count, keys.to_vec());
+        Self { out, told: 0, risky: 0, risk_told: true, listed, suits }
+    }
+
+    fn take(&mut self, first: usize, figures: &Figures<F64x8>) {
+        let count = self.out.count;
+        let out = &mut self.out;
         for (sample, measure) in out.samples.iter_mut().zip(Measure::ALL) {
             let solved = if measure.needs_flow() { figures.solved } else { F64x8::mask(true) };
             if let Ok(value) = figures.get(measure) {
@@ -105,25 +114,68 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             }
         }
         let rows = figures.suits.as_ref().map_or(&[][..], Vec::as_slice);
-        for (sample, (stocking, limit)) in suits.iter_mut().zip(&listed) {
+        for (sample, (stocking, limit)) in self.suits.iter_mut().zip(&self.listed) {
             let row = rows.iter().find(|row| row.stocking == *stocking);
             match row.and_then(|row| row.by(*limit)) {
                 Some(litres) => sample.push(litres, figures.solved, count),
                 None => sample.push(F64x8::zero(), F64x8::mask(false), count),
             }
         }
-        let here = F64x8::WIDTH.min(count - first);
-        for draw in 0..here {
+        for draw in 0..F64x8::WIDTH.min(count - first) {
             let solved = F64x8::holds(figures.solved, draw);
             out.failed += usize::from(!solved);
             out.unsolved.push(!solved);
             if let (Ok(worst), true) = (figures.get(Measure::BypassDirty), solved) {
-                told += 1;
-                risky += usize::from(worst.draw(draw) > A::RiskyBypass.value());
+                self.told += 1;
+                self.risky += usize::from(worst.draw(draw) > A::RiskyBypass.value());
             }
         }
-        risk_told &= figures.get(Measure::BypassDirty).is_ok() || !F64x8::any(figures.solved);
-    };
+        self.risk_told &= figures.get(Measure::BypassDirty).is_ok() || !F64x8::any(figures.solved);
+    }
+
+    fn done(mut self) -> Simulated {
+        if self.risk_told && self.told > 0 {
+            self.out.bypass_chance = Some(self.risky as f64 / self.told as f64);
+        }
+        self.out.suits = self.suits.iter().map(Sample::band).collect();
+        for measure in Measure::ALL {
+            let band = self.out.sample(measure).and_then(Sample::band);
+            self.out.set_band(measure, band);
+        }
+        self.out
+    }
+}
+
+/// Judges a case in all draws. `stop` is looked at between batches of eight; none if it was set.
+pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Simulated> {
+    let asked = KeyRecorder::new();
+    let nominal: Figures<f64> = figures(case, &asked, Effort::FULL);
+    let case = &Case { start: nominal.solved.then(|| nominal.way.flows.clone()), ..case.clone() };
+    let keys = asked.keys();
+    let columns = draws.prefetch(&keys);
+    let anew = || Gathered::new(case, &nominal, draws.samples(), &keys);
+    let mut all = anew();
+    if !flocked(case, draws, &columns, stop, &mut all)? {
+        all = anew();
+        for first in draws.firsts() {
+            if stop.load(Ordering::Relaxed) {
+                return None;
+            }
+            all.take(first, &figures(case, &Batch::prefetched(draws, &columns, first), Effort::FULL));
+        }
+    }
+    Some(all.done())
+}
+
+/// Follows the timelines of all draws in one flock. Not where Newton's method finds no end for one of them: what is
+/// next to nothing would then hang on who stands beside it, so that each batch is better followed by itself.
+fn flocked(
+    case: &Case<'_>,
+    draws: &Draws,
+    columns: &Columns,
+    stop: &AtomicBool,
+    all: &mut Gathered,
+) -> Option<bool> {
     let mut flock = Flock::new();
     // Batches whose timelines are not at their ends, or why they have none.
     let mut waiting: VecDeque<(usize, Clean<F64x8>, Told<()>)> = VecDeque::new();
@@ -133,17 +185,20 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             return None;
         }
         if let Some(first) = firsts.next() {
-            let batch = Batch::prefetched(draws, &columns, first);
+            let batch = Batch::prefetched(draws, columns, first);
             let mut clean = Clean::new(case, &batch);
-            let there = F64x8::gather(|draw| (count - first) as f64 - draw as f64).gt(F64x8::zero());
-            let worth = F64x8::and(clean.way.solved, there);
+            let there = F64x8::gather(|draw| (draws.samples() - first) as f64 - draw as f64);
+            let worth = F64x8::and(clean.way.solved, there.gt(F64x8::zero()));
             let fresh = clean.ageing(case, &batch);
             let followed = fresh.map(|fresh| flock.take_in(&fresh, &clean.way.vessel, worth));
             waiting.push_back((first, clean, followed));
         } else if waiting.is_empty() {
-            break;
+            return Some(true);
         } else {
             flock.end();
+        }
+        if flock.is_stiff() || waiting.back().is_some_and(|(_, clean, _)| clean.way.vessel.is_stiff()) {
+            return Some(false);
         }
         while let Some(aged) = waiting.front().and_then(|(.., followed)| match followed {
             Ok(()) => flock.next().map(Ok),
@@ -154,15 +209,7 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
                 clean.name_slime(case, &mut aged);
                 aged
             });
-            take(first, &clean.figures(case, aged, &Batch::prefetched(draws, &columns, first)));
+            all.take(first, &clean.figures(case, aged, &Batch::prefetched(draws, columns, first)));
         }
     }
-    if risk_told && told > 0 {
-        out.bypass_chance = Some(risky as f64 / told as f64);
-    }
-    out.suits = suits.iter().map(Sample::band).collect();
-    for measure in Measure::ALL {
-        out.set_band(measure, out.sample(measure).and_then(Sample::band));
-    }
-    Some(out)
 }

@@ -128,8 +128,7 @@ impl<'a, L: Real> Run<'a, L> {
             edge.fill(self.layers[*layer].share(mass[*layer] * self.bulk), self.gap_full);
             vessel.network.set_under(*passage);
         }
-        let one = L::WIDTH == 1 || self.dirt.course.is_some();
-        vessel.solve(self.plan, if one { Tolerance::FOLLOWING } else { Tolerance::CASES }).solved
+        vessel.solve(self.plan, Tolerance::FOLLOWING).solved
     }
 
     /// Deposit after a time at a rate, decay followed exactly.

@@ -62,7 +62,6 @@ impl<'a, L: Real> Flock<'a, L> {
             if let (Some((ageing, at_work)), Some(place)) = (&mut self.at_work, self.seats.get_mut(seat)) {
                 ageing.take(seat, fresh, draw);
                 at_work.take(seat, vessel, draw);
-                at_work.try_again();
                 *place = Some((number, draw));
             }
             if let Some(batch) = self.batches.get_mut(number - self.given) {
@@ -84,6 +83,11 @@ impl<'a, L: Real> Flock<'a, L> {
             }
         }
         ageing.forget();
+    }
+
+    /// Draws at work or to come that Newton's method finds no end for hang on who stands beside them.
+    pub fn is_stiff(&self) -> bool {
+        self.at_work.as_ref().is_some_and(|(_, vessel)| vessel.is_stiff())
     }
 
     /// Follows all draws to their ends.

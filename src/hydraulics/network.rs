@@ -46,9 +46,6 @@ impl Tolerance {
     pub const FULL: Self = Self { step: 1e-9, refit: 1e-3, misfit: 1e-10, most: 400 };
     /// For the many small steps of a timeline, each started from the one before.
     pub const FOLLOWING: Self = Self { step: 1e-3, refit: 5e-3, misfit: 0.0, most: 25 };
-    /// The same in simulated cases: one step less as a rule. Of 11,000 cases of the demo the day of opening moves by
-    /// 2 in a million at the mean, 2 in a thousand at most.
-    pub const CASES: Self = Self { step: 4e-3, ..Self::FOLLOWING };
 }
 
 /// How a solve ended.

@@ -342,9 +342,9 @@ impl<L: Real> Vessel<L> {
         walls(self) == walls(other)
     }
 
-    /// Newton's method is tried again.
-    pub fn try_again(&mut self) {
-        self.stiff = false;
+    /// Did Newton's method once find no end?
+    pub fn is_stiff(&self) -> bool {
+        self.stiff
     }
 
     /// Solves for heads and flows: by Newton's method, and by brackets the draws in which that finds no end.
