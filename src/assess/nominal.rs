@@ -36,7 +36,7 @@ pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessme
 fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Assessment {
     let mut out = Assessment::empty(section, Missing::NotSolved);
     (out.id, out.filter) = (case.filter.id.clone(), case.filter.name.clone());
-    out.build = case.build.name.clone();
+    out.build.clone_from(&case.build.name);
     out.known = Known::of(case.filter, case.build);
     out.state = case.filter.state();
     for measure in Measure::ALL {

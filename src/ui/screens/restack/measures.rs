@@ -83,7 +83,7 @@ pub fn brief(state: &State, work: &Work, (w, most): (usize, usize), theme: Theme
         ]
     };
     let all = shown::shown(work);
-    all.chunks(across).take(most).map(|line| Line::from_iter(line.iter().flat_map(cell))).collect()
+    all.chunks(across).take(most).map(|line| line.iter().flat_map(cell).collect()).collect()
 }
 
 /// The unit of a measure, and its figure as it was and as it is now, on one scale.
