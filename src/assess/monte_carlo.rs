@@ -176,7 +176,7 @@ fn flocked(
     stop: &AtomicBool,
     all: &mut Gathered,
 ) -> Option<bool> {
-    let mut flock = Flock::new();
+    let mut flock = Flock::default();
     // Batches whose timelines are not at their ends, or why they have none.
     let mut waiting: VecDeque<(usize, Clean<F64x8>, Told<()>)> = VecDeque::new();
     let mut firsts = draws.firsts();
@@ -201,7 +201,7 @@ fn flocked(
             return Some(false);
         }
         while let Some(aged) = waiting.front().and_then(|(.., followed)| match followed {
-            Ok(()) => flock.next().map(Ok),
+            Ok(()) => flock.take_out().map(Ok),
             Err(why) => Some(Err(*why)),
         }) {
             let Some((first, mut clean, _)) = waiting.pop_front() else { break };

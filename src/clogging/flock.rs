@@ -25,12 +25,13 @@ pub struct Flock<'a, L: Real> {
     given: usize,
 }
 
-impl<'a, L: Real> Flock<'a, L> {
-    /// Nothing at work.
-    pub fn new() -> Self {
+impl<L: Real> Default for Flock<'_, L> {
+    fn default() -> Self {
         Self { at_work: None, seats: vec![None; L::WIDTH], batches: VecDeque::new(), given: 0 }
     }
+}
 
+impl<'a, L: Real> Flock<'a, L> {
     /// Takes in the next batch, on its first day; of its draws those that are `worth` it, the others stay unsolved.
     pub fn take_in(&mut self, fresh: &Ageing<'a, L>, vessel: &Vessel<L>, worth: L::Mask) {
         if self.at_work.as_ref().is_some_and(|(_, at_work)| !at_work.alike(vessel)) {
@@ -98,7 +99,7 @@ impl<'a, L: Real> Flock<'a, L> {
     }
 
     /// The first batch that was not given back, once it is at its end.
-    pub fn next(&mut self) -> Option<Aged<L>> {
+    pub fn take_out(&mut self) -> Option<Aged<L>> {
         self.batches.front().filter(|batch| batch.left == 0)?;
         self.given += 1;
         self.batches.pop_front().map(|batch| batch.aged)
