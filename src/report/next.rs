@@ -27,7 +27,7 @@ const LEADING: [Measure; 7] = [
 const FIGURES: usize = 5;
 const INPUTS: usize = 5;
 /// Share of a figure's variance from which an input is worth a line.
-const WORTH: f64 = 0.02;
+pub const WORTH: f64 = 0.02;
 
 /// The figures of a build that scatter and lead.
 pub fn leading(row: &Assessment) -> Vec<Measure> {

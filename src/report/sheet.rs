@@ -3,6 +3,7 @@
 
 use super::cautions::CAUTIONS;
 use super::figures;
+use super::next;
 use super::page::{Column, List, Page, Table};
 use crate::compare::value_of_information::Explains;
 use crate::measures::Measure;
@@ -29,8 +30,6 @@ const GROUPS: [(&str, &[&str], u32); 8] = [
 ];
 /// The order at the bench: what needs no water first, what needs the filter whole again last.
 const ORDER: [usize; 8] = [6, 5, 4, 7, 3, 2, 1, 0];
-/// Share of a figure's scatter from which a measurement is worth naming.
-const WORTH: f64 = 0.02;
 const BOX: &str = "__________";
 
 struct Item {
@@ -152,7 +151,7 @@ fn item(
         .iter()
         .filter(|of| of.key.field().name == line.row.words)
         .flat_map(|of| of.shares.iter().copied().zip(leading.iter().copied()))
-        .filter(|(share, _)| *share >= WORTH)
+        .filter(|(share, _)| *share >= next::WORTH)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     Some(Item {
         what: names.join(", "),

@@ -196,7 +196,6 @@ impl Row {
         step: f64;
         head: &'static str;
         lead: usize;
-        silence: Silence;
         printed: Printed;
     }
     /// Its name in files where that is no name in Rust, or another one there.
