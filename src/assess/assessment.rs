@@ -95,13 +95,9 @@ impl Assessment {
         if let (Outcome::Value(_), Some(band)) = (self.model_outcome(measure), self.corrected(measure)) {
             return Outcome::Value(band.median);
         }
-        let outcome = match (measure, chance) {
+        match (measure, chance) {
             (Measure::BypassChance, Some(chance)) => Outcome::Value(chance),
-            _ => self.measures.get(measure as usize).copied().unwrap_or(Outcome::Missing(Missing::NotSolved)),
-        };
-        match outcome {
-            Outcome::Value(x) if !x.is_finite() => Outcome::Missing(Missing::NotSolved),
-            sound => sound,
+            _ => self.model_outcome(measure),
         }
     }
     /// The measure's band by the log, where one moved it.
