@@ -18,7 +18,6 @@ use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};
 
-/// The form in view.
 pub fn of(state: &State) -> Option<&Form> {
     match state.screen {
         Tab::Filter => state.filter_form().map(|filter| &filter.form),

@@ -3,6 +3,7 @@
 
 pub mod actions;
 pub mod asks;
+pub mod column;
 pub mod columns;
 pub mod effect;
 pub mod entry;

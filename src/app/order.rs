@@ -3,7 +3,7 @@
 
 use std::cmp::Ordering;
 
-use super::columns::Column;
+use super::column::Column;
 use super::entry::{Entry, Id};
 use super::narrow;
 use crate::measures::{Better, Measure};

@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::asks::{Because, Pair, Stood};
-use super::columns::Column;
+use super::column::Column;
 use super::entry::{Entry, Id};
 use super::key::Keys;
 use super::layout::{self, Parts};

@@ -14,7 +14,7 @@ form! {
             /// As somebody wrote it.
             text: Text,
         } {
-        name: String = row("the tank's name").label("name").wording(Wording::Name).head("Tank")
+        name: String = row("the tank's name").label("name").wording(Wording::Name)
             .like("reading-room tank").says("a name to know the tank by").without("the tank needs one");
         volume: Option<Uncertain<Volume>> = row("tank volume").lead(1).label("volume").range(2.0, 50_000.0, "l").step(10.0)
             .like("l(180)").says("water in the tank").without("turnover, nitrate and food by stocking are dashes")
@@ -30,11 +30,11 @@ form! {
             .range(0.0, 1_000.0, "").step(0.1).like("0.48")
             .says("m² of glass, sand and wood that nitrify as the filter does").without("worked out from the volume");
         hoses: Run = row("hoses to the tank and back").label("hoses").or_fields();
-        water_change: Option<WaterChange> = row("water changes").label("water change").head("Water changes")
+        water_change: Option<WaterChange> = row("water changes").label("water change")
             .without("no water is changed");
         aims: Aims = row("what the tank is to reach").label("aims").or_fields();
         budget: Option<f64> = row("price").label("budget").lead(4).range(0.0, 1_000_000.0, "").exact().step(10.0)
-            .head("Money and mains").like("120.0").says("money to spend; the ranking marks costs by it")
+            .like("120.0").says("money to spend; the ranking marks costs by it")
             .without("costs are marked against each other");
         currency: String = row("the currency").label("currency").wording(Wording::Short(8)).or_nothing().like("EUR")
             .says("its short name, at most 8 letters").without("sums stand without a name");
@@ -44,9 +44,9 @@ form! {
         hz: Option<Uncertain<Plain>> = row("mains frequency (hertz)").label("mains frequency").range(40.0, 70.0, "")
             .exact().step(10.0).like("50").says("hertz here: a synchronous pump follows it")
             .without("that of the pump's figures");
-        cabinet: Option<Outside> = row("room for the filter").lead(3).label("cabinet").head("Cabinet")
+        cabinet: Option<Outside> = row("room for the filter").lead(3).label("cabinet")
             .without("whether it fits is a dash");
-        on_hand: Vec<OnHand> = row("`on_hand`").label("media on hand").most(200).or_nothing().head("Choosing")
+        on_hand: Vec<OnHand> = row("`on_hand`").label("media on hand").most(200).or_nothing()
             .like("[(\"foam-20\", l(2)), (\"lava-15\", l(1.5))]")
             .says("media you own, by id and volume: they cost nothing").without("none");
         requirements: Vec<Requirement> = row("`requirements`").label("requirements").was("musts").most(50).or_nothing()
@@ -61,7 +61,7 @@ form! {
             .says("whether this tank is the one that the screens begin with, of those in the folder `tanks` beside the filters")
             .without("the first of them by file name is");
         standing: Option<String> = row("the build that runs on it").label("standing").wording(Wording::Name)
-            .head("Log").like("Tamsin 1100#restacked").says("filter and build, as `name#build`")
+            .like("Tamsin 1100#restacked").says("filter and build, as `name#build`")
             .without("tests of the water tell nothing of a filter");
         tests: Vec<TestEntry> = row("`tests`").label("tests").most(super::log::MOST).or_nothing()
             .like("[Nitrate(on: \"2026-04-10\", reads: 50, since_change: day(6))]")
@@ -80,7 +80,7 @@ impl Tank {
 form! {
     Water "Water" "water" "Water(temperature: degc(25), ph: 7.4, tap_nitrate: 10.0)" {
         temperature: Uncertain<Temperature> = row("water temperature").label("temperature").range(1.0, 40.0, "degc")
-            .step(1.0).or_assumed(A::NoTankTemperature).head("Water").like("degc(25)")
+            .step(1.0).or_assumed(A::NoTankTemperature).like("degc(25)")
             .says("bacteria, oxygen and the water's thickness follow it").without("25 °C").measure("thermometer");
         ph: Option<Uncertain<Plain>> = row("pH").range(3.0, 11.0, "").step(0.1).like("7.4")
             .says("bacteria slow down in acid water").without("they are not slowed for it")
@@ -97,7 +97,7 @@ form! {
     /// What is fed, where the food is weighed.
     Food "Feed" "a feed" "Feed(daily: g_day(3.5), protein: 0.42)" {
         daily: Option<Uncertain<DailyMass>> = row("daily feed").label("food a day").key("feed").range(0.0, 2_000.0, "g_day").step(0.5)
-            .head("Feeding").like("g_day(3.5)").says("dry food, weighed; it wins over the stocking below")
+            .like("g_day(3.5)").says("dry food, weighed; it wins over the stocking below")
             .without("the stocking below tells it").measure("kitchen scales: the tin over a week, divided by seven");
         protein: Uncertain<Plain> = row("protein share").label("protein of the food").range(0.02, 0.95, "").step(0.01)
             .or_assumed(A::FeedProtein).like("0.42").says("share, 0 to 1, as printed on the tin").without("0.42")
@@ -129,7 +129,7 @@ form! {
     /// Hoses from the tank and back.
     Run "Run" "a run of hose" "Run(intake: m(1.3), return: m(1.5), bends: 2)" {
         intake: Uncertain<Length> = row("length of a hose").label("intake hose").was("suction")
-            .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).head("Hoses").like("m(1.3)")
+            .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).like("m(1.3)")
             .says("from the tank down to the filter").without("1.5 m").measure("tape along the hose");
         return_side: Uncertain<Length> = row("length of a hose").label("return hose").file("return").was("delivery")
             .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).like("m(1.5)")
@@ -157,7 +157,7 @@ form! {
     /// What the tank is to reach.
     Aims "Aims" "aims" "Aims(turnover: 4.0, nitrate: 25.0, open_no_more_than_every: week(6))" {
         turnover: f64 = row("aim for the turnover (volumes an hour)").label("turnover aimed for").range(0.1, 50.0, "")
-            .exact().step(0.5).or(4.0).head("Aims").like("4.0").says("tank volumes an hour, delivered").without("4");
+            .exact().step(0.5).or(4.0).like("4.0").says("tank volumes an hour, delivered").without("4");
         nitrate: f64 = row("aim for nitrate (mg/l)").label("nitrate aimed for").range(0.1, 1_000.0, "").exact()
             .step(5.0).or(25.0).like("25.0").says("mg/l as NO3, just before a water change").without("25 mg/l");
         /// Days.

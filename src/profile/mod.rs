@@ -50,7 +50,6 @@ pub struct Sound {
 /// A file that cannot be used, with its problems.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Broken {
-    /// Where it lies.
     pub path: PathBuf,
     /// What is wrong with it, in the order of the text.
     pub problems: Vec<Problem>,
@@ -61,7 +60,6 @@ pub struct Broken {
 pub struct Loaded {
     /// Good files.
     pub filters: Vec<Sound>,
-    /// Broken ones.
     pub broken: Vec<Broken>,
     /// Media of the lists among the files, each id once: where two lists have it, the later one's.
     pub media: Vec<Arc<Medium>>,
@@ -70,19 +68,15 @@ pub struct Loaded {
 /// A tank file that was read and is whole.
 #[derive(Clone, Debug)]
 pub struct SoundTank {
-    /// Where it lies.
     pub path: PathBuf,
     pub tank: Arc<Tank>,
     /// What reads otherwise now; nothing is refused for it.
     pub hints: Vec<Problem>,
 }
 
-/// A file that was checked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {
-    /// Where it lies.
     pub path: PathBuf,
-    /// What it holds.
     pub what: What,
     /// How many builds, media or fittings; 0 where it is broken.
     pub parts: usize,
@@ -112,12 +106,9 @@ fn lacks(filter: &Filter) -> Vec<&'static str> {
 /// What a file holds, by its first word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
-    /// A filter and its builds.
     Filter,
     Tank,
-    /// A list of media.
     Media,
-    /// A list of fittings.
     Fittings,
     /// None of these.
     Unknown,
@@ -135,7 +126,6 @@ impl What {
         }
     }
 
-    /// What the text of a file holds.
     pub fn of(text: &str) -> Self {
         let text = without_mark(text);
         let mut at = lexer::skip_trivia(text, 0);

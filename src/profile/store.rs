@@ -178,7 +178,6 @@ fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> 
     }
 }
 
-/// Reads a tank.
 pub fn load_tank(path: &Path, library: &Library) -> Result<SoundTank, Broken> {
     let text =
         read_text(path).map_err(|problem| Broken { path: path.to_owned(), problems: vec![problem] })?;

@@ -40,7 +40,6 @@ impl Theme {
     pub fn warn(self) -> Style {
         self.coloured(Style::new().fg(Color::LightRed))
     }
-    /// Under the cursor.
     pub fn cursor(self) -> Style {
         Style::new().add_modifier(Modifier::REVERSED)
     }

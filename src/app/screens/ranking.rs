@@ -151,7 +151,6 @@ pub fn fill(state: &mut State) {
     }
 }
 
-/// Whether any was moved.
 pub fn changed(state: &State) -> bool {
     state.ranking.weights.iter().any(|(m, w)| own_weight(state, *m) != Some(*w))
 }
@@ -193,7 +192,6 @@ pub fn scroll(state: &mut State, by: isize) {
     state.ranking.scroll = moved(state.ranking.scroll, by, state.drawn.pane + 1);
 }
 
-/// There is more than is in view.
 pub fn more(state: &State) -> May {
     allowed(state)?;
     beyond(state.drawn.pane)

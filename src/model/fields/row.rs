@@ -124,8 +124,6 @@ pub struct Row {
     pub most: usize,
     /// A sensible step to nudge it by, in the unit of the example.
     pub step: f64,
-    /// Begins a part of the form on screen.
-    pub head: &'static str,
     /// Stands among the first of the form on screen, in that order.
     pub lead: usize,
     /// Nothing is computed with it.
@@ -160,7 +158,6 @@ pub const fn row(words: &'static str) -> Row {
         wording: Wording::Notes,
         most: usize::MAX,
         step: 0.0,
-        head: "",
         lead: 0,
         aside: false,
         always: false,
@@ -194,7 +191,6 @@ impl Row {
         wording: Wording;
         most: usize;
         step: f64;
-        head: &'static str;
         lead: usize;
         printed: Printed;
     }

@@ -22,7 +22,6 @@ const NARROWEST: usize = 18;
 /// From so many cells on, a layer's name leaves room for its hatch.
 const HATCHED: usize = 12;
 
-/// Where everything stands across.
 struct Across {
     /// Cells inside the tube; none without one.
     tube: Option<usize>,
@@ -373,7 +372,6 @@ fn upright(assumed: bool) -> &'static str {
     if assumed { "┆" } else { "│" }
 }
 
-/// The word for a kind of leak.
 fn word(place: LeakPlace) -> &'static str {
     match place {
         LeakPlace::Seal { .. } => "seal",

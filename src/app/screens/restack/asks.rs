@@ -65,7 +65,6 @@ pub struct Propose {
     /// The build as it was.
     pub build: Build,
     pub tank: Arc<Tank>,
-    /// Media there are.
     pub media: Vec<Arc<Medium>>,
     /// Only what lies in the build or is on hand.
     pub on_hand: bool,

@@ -22,7 +22,6 @@ pub type Search = Arc<dyn Fn(&Propose, &AtomicBool, &mut dyn FnMut(News)) -> Vec
 pub enum News {
     /// How far it is, 0 to 1.
     Share(f64),
-    /// The best so far.
     Best(Vec<Proposal>),
 }
 

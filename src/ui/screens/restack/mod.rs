@@ -173,7 +173,6 @@ fn standing(state: &State, work: &Work) -> Option<String> {
     Some(format!("{said} {}", text::clean(&other.name)))
 }
 
-/// The vessel cut open.
 fn cut_open(state: &State, work: &Work, size: (usize, usize), theme: Theme) -> Vec<Row> {
     match &work.now.judged {
         Some(judged) => section::rows(judged, size, state.units, theme),
