@@ -25,8 +25,6 @@ use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
 use crate::uncertainty::sampling::{Batch, Column, Draws};
 use crate::uncertainty::uncertain::Nominal;
-
-/// What is asked.
 pub struct Ask<'a> {
     pub builds: &'a [(&'a Filter, &'a Build)],
     pub tank: Option<&'a Tank>,
@@ -37,8 +35,6 @@ pub struct Ask<'a> {
     pub threads: usize,
     pub stop: &'a AtomicBool,
 }
-
-/// What was learnt.
 #[derive(Debug, Default)]
 pub struct Learnt {
     /// Of each build with a log, in the order of the builds asked about.

@@ -50,8 +50,6 @@ impl Rows {
 
 /// `log` in bytes: a key's rows here are none of its draws elsewhere.
 const LOG: u64 = 0x006c_6f67;
-
-/// What is asked.
 pub struct Question<'q> {
     /// Each key's hash.
     pub keys: &'q [u64],
@@ -139,8 +137,6 @@ pub fn search(of: &Question<'_>) -> Option<Found> {
         figures.extend(more_figures);
     }
 }
-
-/// The figures of each row.
 pub(super) fn each_row<'f>(readings: &[Reading], figures: &'f [f64]) -> impl Iterator<Item = &'f [f64]> {
     figures.chunks_exact(readings.iter().map(Reading::width).sum::<usize>().max(1))
 }

@@ -48,7 +48,6 @@ const WORTH_TELLING: f64 = 0.01;
 pub struct Change {
     pub measure: Measure,
     pub from: Outcome,
-    /// As proposed.
     pub to: Outcome,
 }
 

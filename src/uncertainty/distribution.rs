@@ -24,7 +24,6 @@ pub enum Distribution {
 }
 
 impl Distribution {
-    /// The law of that value and spread.
     pub fn new(value: f64, spread: Spread) -> Self {
         match spread {
             Spread::Normal { sd } => Self::Normal { value, sd: value * sd },

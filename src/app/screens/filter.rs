@@ -315,8 +315,6 @@ pub fn name_file(state: &mut State) {
         state.line = Some(Typed::new(Goal::SaveFilter, &path.to_string_lossy()));
     }
 }
-
-/// A file was named.
 pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     let typed = line.text();
     if !matches!(done, Done::Take(_)) {

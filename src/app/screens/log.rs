@@ -3,7 +3,7 @@
 use crate::app::effect::Effect;
 use crate::app::form;
 use crate::app::list::moved;
-use crate::app::screen::May;
+use crate::app::screen::{May, beyond};
 use crate::app::state::State;
 use crate::profile::form::{At, Trail};
 
@@ -31,10 +31,8 @@ pub fn scroll(state: &mut State, by: isize) {
 pub fn scrolls(state: &State) -> May {
     if !state.filters.log {
         Err("there is no log in view: `{log}` shows it")
-    } else if state.drawn.pane == 0 {
-        Err("all of it is in view")
     } else {
-        Ok(())
+        beyond(state.drawn.pane)
     }
 }
 

@@ -127,7 +127,6 @@ impl Form {
         }
         true
     }
-    /// What stands in each line.
     fn said(&self) -> Vec<String> {
         self.lines()
             .iter()
@@ -207,7 +206,6 @@ pub struct Filters {
     pub forms: BTreeMap<PathBuf, FilterForm>,
     /// Where to put the cursor when files were read again.
     pub to: Option<PathBuf>,
-    /// Where a new one is to lie.
     pub folder: PathBuf,
     pub next: Option<NextOf>,
     /// Files that this program wrote, each with what its content comes to.

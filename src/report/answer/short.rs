@@ -24,9 +24,7 @@ const RISKY: f64 = 0.25;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Room {
     All,
-    /// No figures of the next one.
     NoFigures,
-    /// No sum.
     NoSum,
     /// One figure beside clearing.
     OneFigure,
@@ -172,8 +170,6 @@ fn deciding(case: &Case<'_>, one: &One<'_>, other: Option<&One<'_>>) -> Vec<Meas
 fn leading(one: &One<'_>) -> Measure {
     if one.number(Measure::Clearing).is_some() { Measure::Clearing } else { Measure::Flow }
 }
-
-/// The one to take.
 pub fn chosen<'a>(case: &Case<'a>) -> Option<One<'a>> {
     let first = case.listed.first().copied();
     let level = level(case);
@@ -397,7 +393,6 @@ enum Catch<'a> {
     Missed(&'a Met, f64),
     /// It may suit no tank as large as this: both ends, litres.
     Suits(f64, f64),
-    /// The chance of bypass.
     Bypass(f64),
     /// A requirement that cannot be told.
     Unsure(&'a Met),
