@@ -5,7 +5,7 @@ use super::super::figures;
 use super::super::page::{List, Page};
 use super::super::{builds, spans};
 use super::short::{self, Room};
-use super::{Case, Kind, One, check, say, to_do, words};
+use super::{Case, Kind, One, catch, check, say, to_do, words};
 use crate::assess::suits::{Limit, Stocking};
 use crate::assumptions::A;
 use crate::measures::{Measure, Outcome};
@@ -37,7 +37,7 @@ pub fn page(case: &Case<'_>) -> Page {
     sheet.rows.truncate(case.answer.top.max(case.listed.len().min(case.answer.top)));
     page.table(builds::table(&sheet, &COLUMNS, case.answer.units, std::iter::repeat(None)));
     page.list_of(List::Quiet, builds::legend(&sheet, &COLUMNS));
-    page.paragraph(short::catch(case, &chosen));
+    page.paragraph(catch::catch(case, &chosen));
     page.list(others(case, &chosen));
     page.paragraph(suits(case, &chosen));
     page.paragraph(to_do(case, &chosen));

@@ -1,6 +1,7 @@
 //! A reply to paste for "what should I buy?": short, or in full with a table. Every sentence hangs on a figure or on
 //! something the profile says, and each fact stands once.
 
+mod catch;
 mod check;
 mod full;
 mod say;
