@@ -141,6 +141,12 @@ fn a_sentence_is_worded_in_one_file() {
 }
 
 #[test]
+fn no_file_is_longer_than_five_hundred_lines() {
+    let long = |(file, text): (String, String)| (text.lines().count() > 500).then_some(file);
+    assert_eq!(files().into_iter().filter_map(long).collect::<Vec<_>>(), [""; 0]);
+}
+
+#[test]
 fn no_ring_of_files_is_longer_than_two() {
     let texts = texts();
     let files: BTreeMap<Vec<String>, String> =
