@@ -5,8 +5,10 @@
 
 use std::f64::consts::LN_2;
 
-use super::steps::{self, Marks};
-use super::{Aged, Capture, Deposit, Dirt, LONGEST, Moment, Opened, Step};
+use super::aged::{Aged, Dirt, LONGEST, Opened};
+use super::capture::Capture;
+use super::deposit::Deposit;
+use super::steps::{self, Marks, Moment, Step};
 use crate::assumptions::A;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::plan::Plan;

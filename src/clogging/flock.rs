@@ -3,7 +3,8 @@
 
 use std::collections::VecDeque;
 
-use super::{Aged, Ageing};
+use super::aged::Aged;
+use super::ageing::Ageing;
 use crate::hydraulics::vessel::Vessel;
 use crate::simd::{Lane, Real};
 

@@ -1,6 +1,6 @@
 //! Steps of a timeline: how far each bends, and where in it something says "open it".
 
-use super::{LONGEST, Opened};
+use super::aged::{LONGEST, Opened};
 use crate::simd::{Real, lanes};
 
 /// One moment of the timeline.
