@@ -182,7 +182,7 @@ fn main() {
         ("flows × 0.55", |_| 0.55, |held| held.len() >= 3 && held[..3] == [0, 1, 2]),
         (
             "falling 6 % a week more",
-            |b| 0.94_f64.powi(3 * b as i32),
+            |b| 0.94_f64.powf(3.0 * b as f64),
             |held| !held.is_empty() && held.iter().all(|i| *i < 3),
         ),
     ];

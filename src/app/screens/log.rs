@@ -29,10 +29,10 @@ pub fn scroll(state: &mut State, by: isize) {
 }
 
 pub fn scrolls(state: &State) -> May {
-    if !state.filters.log {
-        Err("there is no log in view: `{log}` shows it")
-    } else {
+    if state.filters.log {
         beyond(state.drawn.pane)
+    } else {
+        Err("there is no log in view: `{log}` shows it")
     }
 }
 
