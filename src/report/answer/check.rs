@@ -115,6 +115,8 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
         FOOD => return food(case),
         _ => {}
     }
+    let chosen = super::short::chosen(case).zip(whose).is_some_and(|(chosen, one)| chosen.at == one.at);
+    let turns = if whose.is_some() && !chosen { TURNS } else { "" };
     if field.name == UNKNOWN_FIGURE {
         let whose = whose.map_or_else(String::new, |one| format!(" of {}", case.the(one)));
         let how = gain.how();
@@ -122,12 +124,11 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
         return Some(if how == BILL {
             format!("look at {how}: without the price of power a year's cost can't be told")
         } else {
-            format!("{how} for the price{whose}")
+            format!("{how} for the price{whose}{turns}")
         });
     }
     let names: Vec<(String, String)> =
         case.listed.iter().map(|one| (one.filter.id.clone(), case.called(one))).collect();
-    let chosen = super::short::chosen(case).zip(whose).is_some_and(|(chosen, one)| chosen.at == one.at);
     let what = short(&key_words(key, &names), whose.map(|one| case.the(one)), chosen);
     let expected = whose.or(case.listed.first()).and_then(|one| Inputs::of(case, one).expected(key));
     // A stack that has yet to be packed cannot be measured: how well it is cut is its keeper's to say.
@@ -138,7 +139,6 @@ fn told(case: &Case<'_>, gain: &Gain) -> Option<String> {
     }
     let expected = expected.map_or_else(String::new, |x| format!(": {x} is reckoned"));
     let how = gain.how();
-    let turns = if whose.is_some() && !chosen { TURNS } else { "" };
     let no_tool = ["ask", "look", "read"].into_iter().any(|verb| how.starts_with(verb));
     Some(if no_tool {
         format!("{how} ({what}{turns}){expected}")

@@ -56,9 +56,10 @@ pub fn sum(case: &Case<'_>, one: &One<'_>) -> Option<String> {
     let repair = one.number(Measure::RepairCost).or_else(|| shopping(case, one).cost);
     let said = match (repair, to_buy(one)) {
         (Some(repair), _) if repair <= 0.0 => "nothing has to be bought".to_owned(),
-        (Some(repair), Some(all)) => {
-            format!("{what} come to {}, {} with the price", case.money(repair), case.money(all))
-        }
+        (Some(repair), Some(all)) => match (case.money(repair), case.money(all)) {
+            (repair, all) if repair == all => format!("{what} come to {repair}, and it is given away"),
+            (repair, all) => format!("{what} come to {repair}, {all} with the price"),
+        },
         (Some(repair), None) => format!("{what} come to {}; its price is not told", case.money(repair)),
         (None, _) => format!("what {} cost is not known", super::say::lower(what)),
     };
