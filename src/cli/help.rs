@@ -34,7 +34,8 @@ Examples:
   cansift compare a.ron b.ron c.ron --format markdown
 
 Each further build is held against the first, A, case by case: same where 9 of 10 differences are what a keeper calls the \
-same, better or worse where 9 of 10 lie on that side, else unsure. JSON is that of `table` with `differences`: for each \
+same, better or worse where 9 of 10 lie on that side and the middle one is more than that, else unsure (`by little` \
+where only the size is in doubt). JSON is that of `table` with `differences`: for each \
 measure `to_first` and `verdicts`, one for each further build, null where it cannot be told.";
 
 pub const RANK: &str = "\

@@ -193,7 +193,10 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
     let chance = 1.0 - standing.better(0, 1)?.chance;
     let lead = standing.lead(1, 0)?;
     let side = if chance >= 0.5 { 1.0 } else { -1.0 };
-    let decides = lead.iter().max_by(|a, b| (a.1 * side).total_cmp(&(b.1 * side))).map(|(m, _)| *m);
+    // What cannot be told of one of them decides nothing.
+    let told = |i: usize, m| judged(i).is_some_and(|judged| judged.outcome(m).number().is_some());
+    let both = lead.iter().filter(|(m, _)| told(pair.0, *m) && told(pair.1, *m));
+    let decides = both.max_by(|a, b| (a.1 * side).total_cmp(&(b.1 * side))).map(|(m, _)| *m);
     Some(Ahead { chance, decides, misses })
 }
 

@@ -191,13 +191,17 @@ fn headline(state: &State, entries: &[&Entry], length: Length) -> String {
     let parts = [Call::Better, Call::Worse, Call::Same].map(|call| (count(call), reasons::word(call)));
     let told: Vec<String> =
         parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{word} in {n}")).collect();
-    let unsure = match count(Call::Unsure) {
+    let mut unsure = match count(Call::Unsure) {
         0 => String::new(),
         1 => "; 1 is unsure".to_owned(),
         n => format!("; {n} are unsure"),
     };
     let of = if of_tank {
-        format!("Of your {} priorities", calls.len())
+        let untold = measures.len() - calls.len();
+        if untold > 0 {
+            unsure.push_str(&format!("; {untold} can't be told"));
+        }
+        format!("Of your {} priorities", measures.len())
     } else {
         format!("Of {} measures", calls.len())
     };
