@@ -107,10 +107,10 @@ pub struct Run {
     /// Judge units as they are; without it what `to_fix` names is judged as put right.
     #[arg(long)]
     pub as_found: bool,
-    /// Draws of the doubt; 0 for none. [default: 512]
+    /// Simulated cases; 0 for none. [default: 512]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=65_536))]
     pub samples: Option<u32>,
-    /// Start of the draws: the same number gives the same bytes. [default: 1]
+    /// Start of the simulated cases: the same number gives the same bytes. [default: 1]
     #[arg(long, value_name = "N")]
     pub seed: Option<u64>,
     /// Whose figures readings in a log may move: those of all builds that share them, the logged build's own, or none's.
@@ -127,11 +127,11 @@ impl Run {
     pub fn threads(&self) -> usize {
         self.threads.map_or_else(processors, usize::from)
     }
-    /// Draws of the doubt.
+    /// Simulated cases.
     pub fn samples(&self) -> u32 {
         self.samples.unwrap_or(512)
     }
-    /// Start of the draws.
+    /// Start of the simulated cases.
     pub fn seed(&self) -> u64 {
         self.seed.unwrap_or(1)
     }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
+use super::ranking::of_100;
 use super::wording::{self, requirement};
 use crate::assess::Assessment;
 use crate::assumptions::A;
@@ -69,12 +70,12 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
     page
 }
 
-/// Musts that the search gave up.
+/// Requirements that the search gave up.
 pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
     let units = told.units;
     let one = |limit: &Limit| {
         format!(
-            "no stack was found that meets the must: {}; the search went on without it",
+            "no stack was found that meets the requirement {}; the search went on without it",
             requirement(*limit, units)
         )
     };
@@ -89,11 +90,11 @@ fn one(page: &mut Page, told: Told<'_>, proposal: &Proposal, number: usize) {
     page.list(words(told, proposal));
 }
 
-/// `1  proposed 1: score 0.83 (as it is 0.41); meets every must in 92 % of the draws`.
+/// `1  proposed 1: score 0.83 (as it is 0.41); meets every requirement in 92 of 100 cases`.
 pub fn head(told: Told<'_>, proposal: &Proposal, number: usize) -> String {
     let passes = proposal.passes.filter(|_| !told.tank.requirements.is_empty()).map(|share| {
-        let rest = if proposal.dropped.is_empty() { "every must" } else { "every other must" };
-        format!("; meets {rest} in {} of the draws", figures::share(share))
+        let rest = if proposal.dropped.is_empty() { "every requirement" } else { "every other requirement" };
+        format!("; meets {rest} in {} of 100 cases", of_100(share))
     });
     format!(
         "{number}  {}: score {:.2} (as it is {:.2}){}",
@@ -113,7 +114,7 @@ pub fn words(told: Told<'_>, proposal: &Proposal) -> Vec<String> {
         proposal
             .unmet
             .iter()
-            .map(|limit| format!("does not meet the must: {}", requirement(*limit, told.units))),
+            .map(|limit| format!("does not meet the requirement {}", requirement(*limit, told.units))),
     );
     lines.extend(no_biological(told, proposal));
     lines.extend(left_on_hand(told, proposal));

@@ -44,7 +44,7 @@ pub fn remedy(why: Missing) -> &'static str {
         Missing::NoDryMass => "Weigh the empty vessel and give `dry_mass` in `body`.",
         Missing::NoCabinet => "Measure the cabinet's inside and give the tank `cabinet`.",
         Missing::NoSamples => {
-            "Run with `--samples` above 0 (512 unless told otherwise): the draws are counted."
+            "Run with `--samples` above 0 (512 unless told otherwise): simulated cases are counted."
         }
         Missing::NotSolved => {
             "Look at the outlet's height, the pump's head and flow, and the impeller: a height that the pump \
