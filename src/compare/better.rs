@@ -42,6 +42,8 @@ pub struct Verdict {
     pub high: f64,
     /// Of 100 cases those on the side of the likelier one, where cases alike on both sides count half; 0 to 100.
     pub of_100: f64,
+    /// Nine of ten lie on one side, but the middle one is no more than what counts as the same.
+    pub little: bool,
     /// Cases in which both could be told.
     pub cases: usize,
     /// Cases in which one or both could not; they count for neither.
@@ -94,6 +96,7 @@ pub fn verdict(first: &[f64], second: &[f64], measure: Measure, aim: Option<f64>
     } else {
         Call::Unsure
     };
+    let little = call == Call::Unsure && of(better.max(worse)) >= NINE_IN_TEN;
     let alike = (told - better - worse) as f64 / 2.0;
     let side = better.max(worse) as f64 + alike;
     Some(Verdict {
@@ -102,6 +105,7 @@ pub fn verdict(first: &[f64], second: &[f64], measure: Measure, aim: Option<f64>
         middle: band.median,
         high: band.high,
         of_100: 100.0 * side / told as f64,
+        little,
         cases: told,
         untold: apart.failed,
     })

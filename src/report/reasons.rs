@@ -2,7 +2,7 @@
 
 use super::figures::{self, Units};
 use super::spans::{self, Scale};
-use crate::compare::better::{Call, NINE_IN_TEN, Verdict};
+use crate::compare::better::{Call, Verdict};
 use crate::compare::reasons::NoReasons;
 use crate::compare::shapley::Why;
 use crate::measures::{Measure, Outcome, Unit};
@@ -95,8 +95,9 @@ pub fn sure(verdict: &Verdict) -> String {
         Call::Same => String::new(),
         _ if verdict.cases < 2 => String::new(),
         Call::Better | Call::Worse if of > 99.5 => "surely".to_owned(),
-        // On one side, but no more than what counts as the same.
-        Call::Unsure if of >= 100.0 * NINE_IN_TEN => "by little".to_owned(),
+        Call::Unsure if verdict.little => "by little".to_owned(),
+        // Nine of ten would be a verdict.
+        Call::Unsure => format!("{:.0} of 100", of.min(89.0)),
         _ => format!("{:.0} of 100", of.min(99.0)),
     }
 }

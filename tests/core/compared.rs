@@ -408,6 +408,21 @@ mod verdicts {
     }
 
     #[test]
+    fn sure_of_the_side_alone_is_by_little_and_ties_make_nothing_sure() {
+        let told = verdict(&[1.0; 10], &[1.05; 10], Measure::Clearing, None).unwrap();
+        assert!(told.call == Call::Same && !told.little);
+        let mut second = [1.05; 10];
+        second[..3].fill(1.5);
+        let told = verdict(&[1.0; 10], &second, Measure::Clearing, None).unwrap();
+        assert!(told.call == Call::Unsure && told.little, "{told:?}");
+        // Eight of ten far below, two alike at the end of the horizon: the side is in doubt, not the size.
+        let mut second = [60.0; 10];
+        second[..2].fill(182.0);
+        let told = verdict(&[182.0; 10], &second, Measure::OpeningInterval, None).unwrap();
+        assert!(told.call == Call::Unsure && !told.little && told.of_100 == 90.0, "{told:?}");
+    }
+
+    #[test]
     fn where_every_digit_counts_a_great_difference_is_sure_too() {
         let told = verdict(&[1.0; 512], &[7.0; 512], Measure::OrderFaults, None).unwrap();
         assert_eq!((told.call, told.of_100), (Call::Worse, 100.0));

@@ -291,3 +291,21 @@ fn the_ranking_on_screen_is_that_of_the_command() {
         );
     }
 }
+
+/// A first year that one of two files is silent about decides nothing between them.
+#[test]
+fn what_cannot_be_told_decides_nothing() {
+    let mut program = program(&["marrick-1800.ron", "selwick-1200-uv.ron"]);
+    program.press(" jj 2");
+    let text = program.still();
+    let silent = |e: &&cansift::app::entry::Entry| {
+        let judged = e.judged.as_ref().unwrap();
+        judged.outcome(cansift::measures::Measure::FirstYearCost).number().is_none()
+    };
+    let marked = program.state.marks.iter().filter_map(|id| program.state.entry(*id));
+    assert_eq!(marked.filter(silent).count(), 1, "{text}");
+    let decides = program.state.compare.ahead.unwrap().decides;
+    assert!(decides.is_some_and(|m| m != cansift::measures::Measure::FirstYearCost), "{decides:?} {text}");
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("1 can't be told"), "{text}");
+}

@@ -191,24 +191,24 @@ fn headline(state: &State, entries: &[&Entry], length: Length) -> String {
     let parts = [Call::Better, Call::Worse, Call::Same].map(|call| (count(call), reasons::word(call)));
     let told: Vec<String> =
         parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{word} in {n}")).collect();
-    let mut unsure = match count(Call::Unsure) {
+    let unsure = match count(Call::Unsure) {
         0 => String::new(),
         1 => "; 1 is unsure".to_owned(),
         n => format!("; {n} are unsure"),
     };
+    let untold = match measures.len() - calls.len() {
+        n if n > 0 && of_tank => format!("; {n} can't be told"),
+        _ => String::new(),
+    };
     let of = if of_tank {
-        let untold = measures.len() - calls.len();
-        if untold > 0 {
-            unsure.push_str(&format!("; {untold} can't be told"));
-        }
         format!("Of your {} priorities", measures.len())
     } else {
         format!("Of {} measures", calls.len())
     };
     let told = if told.is_empty() {
-        "all are unsure".to_owned()
+        format!("all are unsure{untold}")
     } else {
-        format!("{name} is {}{unsure}", told.join(", "))
+        format!("{name} is {}{unsure}{untold}", told.join(", "))
     };
     let ahead = state.compare.ahead.filter(|_| of_tank).map_or(String::new(), |ahead| {
         if let Some(second) = ahead.misses {
