@@ -27,7 +27,7 @@ pub fn copy(text: &str) -> io::Result<String> {
     out.flush()?;
     let size =
         if text.len() > LIMIT { "; it is long, and many terminals take no more than 74 kB" } else { "" };
-    Ok(format!("{failed}{what} sent to the terminal; paste to see that it took them{size}"))
+    Ok(format!("{failed}{what} sent to the terminal's clipboard; paste to see that it came{size}"))
 }
 
 /// Programs that take text for the clipboard, with their arguments, in the order in which they are tried. None
