@@ -128,7 +128,7 @@ fn keys_work_and_leaving_gives_the_terminal_back() {
     s.press("\u{1b}");
     s.until_gone("comes from nowhere");
     s.press("y");
-    s.until("sent to the terminal: whether");
+    s.until("clipboard; paste to see");
     assert!(s.sent("\u{1b}]52;c;"));
     s.press("q");
     s.until("ended: Left");
@@ -330,7 +330,7 @@ fn what_is_said_of_a_copy_is_what_became_of_it() {
     });
     s.until("Tamsin 1100 · as bought");
     s.press("y");
-    s.until("sent to the terminal: whether");
+    s.until("clipboard; paste to see");
     assert!(!folder.path().join("taken").exists());
     s.press("q");
 }
