@@ -137,8 +137,6 @@ pub struct Odds {
     pub untold: usize,
 }
 
-impl Odds {}
-
 /// Which of two values is the better one; none when they are the same.
 ///
 /// `aim` is the tank's aim of a measure that gains nothing beyond it ([`Better::ToAim`]); without one more is
