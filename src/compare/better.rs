@@ -40,7 +40,7 @@ pub struct Verdict {
     pub low: f64,
     pub middle: f64,
     pub high: f64,
-    /// Of 100 cases those on the side of the likelier one, where cases alike on both sides count half; 0 to 100.
+    /// Of 100 cases those in which the likelier one is ahead; where the two are alike neither is. 0 to 100.
     pub of_100: f64,
     /// Nine of ten lie on one side, but the middle one is no more than what counts as the same.
     pub little: bool,
@@ -96,16 +96,14 @@ pub fn verdict(first: &[f64], second: &[f64], measure: Measure, aim: Option<f64>
     } else {
         Call::Unsure
     };
-    let little = call == Call::Unsure && of(better.max(worse)) >= NINE_IN_TEN;
-    let alike = (told - better - worse) as f64 / 2.0;
-    let side = better.max(worse) as f64 + alike;
+    let ahead = of(better.max(worse));
     Some(Verdict {
         call,
         low: band.low,
         middle: band.median,
         high: band.high,
-        of_100: 100.0 * side / told as f64,
-        little,
+        of_100: 100.0 * ahead,
+        little: call == Call::Unsure && ahead >= NINE_IN_TEN,
         cases: told,
         untold: apart.failed,
     })

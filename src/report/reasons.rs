@@ -96,8 +96,8 @@ pub fn sure(verdict: &Verdict) -> String {
         _ if verdict.cases < 2 => String::new(),
         Call::Better | Call::Worse if of > 99.5 => "surely".to_owned(),
         Call::Unsure if verdict.little => "by little".to_owned(),
-        // Nine of ten would be a verdict.
-        Call::Unsure => format!("{:.0} of 100", of.min(89.0)),
+        // Nine of ten would be a verdict: never rounded up to it.
+        Call::Unsure => format!("{:.0} of 100", of.floor()),
         _ => format!("{:.0} of 100", of.min(99.0)),
     }
 }

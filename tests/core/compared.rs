@@ -419,7 +419,7 @@ mod verdicts {
         let mut second = [60.0; 10];
         second[..2].fill(182.0);
         let told = verdict(&[182.0; 10], &second, Measure::OpeningInterval, None).unwrap();
-        assert!(told.call == Call::Unsure && !told.little && told.of_100 == 90.0, "{told:?}");
+        assert!(told.call == Call::Unsure && !told.little && told.of_100 == 80.0, "{told:?}");
     }
 
     #[test]

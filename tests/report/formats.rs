@@ -377,3 +377,39 @@ fn every_format_of_a_difference_carries_the_same_figures() {
     }
     assert!(compared > 30, "{compared}");
 }
+
+/// Of a row printed as not sure, nine of ten cases never lie on one side: ties at the end of the timeline are on none.
+#[test]
+fn how_sure_it_is_is_counted_alike_on_the_page_and_in_every_file() {
+    let tie = ["demo-data/marrick-1800.ron#all lumps", "demo-data/pelworth-1000-market.ron#as it ran"];
+    let args = |format| {
+        said(&["compare", tie[0], tie[1], "--tank", TANK, "--samples", "256", "--format", format], 0)
+    };
+    let json: Value = serde_json::from_str(&args("json")).unwrap();
+    let rows = markdown_rows(&args("markdown"));
+    let mut unsure = 0;
+    for told in json["differences"].as_array().unwrap() {
+        let measure = Measure::from_key(told["measure"].as_str().unwrap()).unwrap();
+        let verdict = &told["verdicts"][0];
+        let Some((_, cells)) = rows.iter().find(|(head, _)| head == measure.row().head) else { continue };
+        let (Some(sure), Some(called)) = (verdict["sure"].as_f64(), verdict["called"].as_str()) else {
+            continue;
+        };
+        assert!(cells[3].ends_with(called), "{cells:?} {verdict}");
+        match cells[5].as_str() {
+            "" => assert_eq!(called, "same"),
+            "surely" => assert!(sure > 0.995, "{cells:?} {verdict}"),
+            "by little" => assert!(sure >= 0.9 && called == "unsure", "{cells:?} {verdict}"),
+            said => {
+                let of_100: f64 = said.strip_suffix(" of 100").unwrap().parse().unwrap();
+                assert!((sure * 100.0 - of_100).abs() < 1.0, "{cells:?} {verdict}");
+                assert_eq!(called == "unsure", of_100 < 90.0, "{cells:?} {verdict}");
+                unsure += usize::from(called == "unsure");
+            }
+        }
+        if measure == Measure::OpeningInterval {
+            assert!(called == "unsure" && sure < 0.9, "some are alike in many cases: {verdict}");
+        }
+    }
+    assert!(unsure > 1, "{unsure}");
+}

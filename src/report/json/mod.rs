@@ -192,7 +192,7 @@ struct Judged {
     low: Option<f64>,
     middle: Option<f64>,
     high: Option<f64>,
-    /// Share of the cases on the side of the likelier one; those that are alike count half.
+    /// Share of the cases in which the likelier one is ahead; where the two are alike neither is.
     #[schemars(range(min = 0, max = 1))]
     sure: Option<f64>,
     /// Simulated cases in which it cannot be told.
