@@ -8,6 +8,7 @@ use crate::filters::{Chance, any_file};
 use cansift::assess::case::Case;
 use cansift::assess::monte_carlo::simulate;
 use cansift::assess::{Assessment, judge};
+use cansift::compare::better::SURE;
 use cansift::compare::ranking::Standing;
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::measures::{Measure, Outcome};
@@ -80,7 +81,7 @@ fn who_is_silent_has_wider_bands_and_is_told_what_to_measure() {
         }
         let standing = Standing::new(&both.iter().collect::<Vec<_>>(), &tank, seed);
         let [silent_first, telling_first] = [0, 1].map(|n| standing.rank(n).unwrap().first());
-        assert!(silent_first < telling_first + 0.1, "{seed}: {silent_first} {telling_first}");
+        assert!(silent_first < telling_first - 0.2, "{seed}: {silent_first} {telling_first}");
         let cases = [&silent, &telling].map(|filter| Case::new(filter, &filter.builds[0], Some(&*tank)));
         let first = standing.measure_first(&draws, &cases);
         let named: Vec<String> = first.top.iter().map(|gain| gain.key.name()).collect();
@@ -147,7 +148,7 @@ fn drawn(filter: &Filter, build: usize, tank: &Tank, draws: &Draws) -> Assessmen
 #[test]
 fn silence_widens_the_bands_and_wins_next_to_nothing() {
     let draws = Draws::new(128, 5);
-    let (mut won, mut pairs, mut narrower) = (Vec::new(), 0, Vec::new());
+    let (mut won, mut narrower, mut firsts) = (Vec::new(), Vec::new(), Vec::new());
     for (_, silent) in with_silent_copies() {
         for tank in demo_tanks() {
             for build in 0..silent.builds.len().min(2) {
@@ -168,17 +169,28 @@ fn silence_widens_the_bands_and_wins_next_to_nothing() {
                 }
                 let standing = Standing::within(&[&quiet, &loud], &tank.tank, &[], 5);
                 let (Some(quiet), Some(loud)) = (standing.rank(0), standing.rank(1)) else { continue };
-                pairs += 1;
+                firsts.push(quiet.first());
                 if quiet.mean > loud.mean + 0.05 {
                     won.push((silent.id.clone(), build, tank.tank.name.clone(), quiet.mean - loud.mean));
                 }
             }
         }
     }
+    let pairs = firsts.len();
     // Where a filter clears hardly anything by what is told the band is a wide one already: a few of its kind.
     assert!(pairs > 60 && narrower.len() * 20 < pairs * 2 * 3, "{pairs} {narrower:?}");
     assert!(narrower.iter().all(|(.., share)| *share > 0.9), "{narrower:?}");
     assert!(won.is_empty(), "{} of {pairs}: {won:?}", won.len());
+    // The order is that of first places: on the whole silence loses them, and it never has so many that it is called better.
+    firsts.sort_unstable_by(f64::total_cmp);
+    let (mean, most) = (firsts.iter().sum::<f64>() / pairs as f64, firsts.last().unwrap());
+    println!(
+        "a silent copy is first in {:.0} of 100 cases in the mean, {:.0} at most",
+        100.0 * mean,
+        100.0 * most
+    );
+    assert!(mean < 0.48 && *most < SURE, "{mean} {most}");
+    assert!(firsts.iter().filter(|share| **share > 0.6).count() <= 1, "{firsts:?}");
 }
 
 /// Against the file as it is. Where what is told is worse than what is assumed, the silent copy may come first, by as
