@@ -2,18 +2,22 @@
 
 use std::sync::Arc;
 
+use super::case::Case;
+use super::figures::{Effort, Figures, figures};
 pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
 use super::known::Known;
 use super::log::Told;
 use super::monte_carlo::Simulated;
-use super::suits::{Largest, Limit};
+use super::suits::{self, Largest, Limit};
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
-use crate::model::filter::Way;
+use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::Role;
 use crate::model::put_right::State;
+use crate::model::tank::Tank;
 use crate::model::tray::{Dimples, SealCondition};
 use crate::uncertainty::summary::Band;
+use crate::uncertainty::uncertain::Nominal;
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
 /// found, and what would help.
@@ -81,6 +85,23 @@ impl Assessment {
             notes: Vec::new(),
             helps: Vec::new(),
         }
+    }
+    /// The measures of a build alone, without pictures, faults and notes: for a table of thousands.
+    pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Self {
+        let case = Case::new(filter, build, tank);
+        Self::of(&case, Section::unseen(filter.way), &figures(&case, &Nominal, Effort::FULL))
+    }
+    pub(super) fn of(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Self {
+        let mut out = Self::empty(section, Missing::NotSolved);
+        (out.id, out.filter) = (case.filter.id.clone(), case.filter.name.clone());
+        out.build.clone_from(&case.build.name);
+        out.known = Known::of(case.filter, case.build);
+        out.state = case.filter.state();
+        out.measures = Measure::ALL.map(|measure| told.outcome(measure));
+        if let (Ok(rows), true) = (&told.suits, told.solved) {
+            out.suits = suits::largest(rows, suits::counted(case));
+        }
+        out
     }
     /// Forgets what only drawings and explanations show: section, curves, timeline, notes, helps.
     pub fn forget_pictures(&mut self) {

@@ -4,7 +4,6 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::case::Case;
-use super::water_way::WaterWay;
 use crate::assumptions::A;
 use crate::biology::denitrifying::{Conditions, Form, Grains, Inside, nitrate_limit};
 use crate::biology::nitrate::{Balance, Changes, balance};
@@ -12,6 +11,7 @@ use crate::biology::nitrifying::{self, Surface};
 use crate::biology::{load, oxygen};
 use crate::hydraulics::beds::void;
 use crate::hydraulics::transport::{Carried, carry};
+use crate::hydraulics::vessel::Vessel;
 use crate::measures::Missing;
 use crate::model::medium::{Bed, Role};
 use crate::simd::Real;
@@ -59,10 +59,10 @@ struct Surfaces<L> {
     grains: Vec<Grains<L>>,
 }
 
-fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> Surfaces<L> {
+fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Surfaces<L> {
     let mut out = Surfaces { areas: Vec::new(), porous: L::zero(), other: L::zero(), grains: Vec::new() };
     let mut mechanical_before = false;
-    for (at, lain) in case.plan.layers.iter().zip(&way.vessel.lain) {
+    for (at, lain) in case.plan.layers.iter().zip(&vessel.lain) {
         let Some(layer) = at.of(case.build) else { continue };
         let medium = &layer.medium;
         let open_pored = medium.is_porous() && !medium.is_pad();
@@ -93,10 +93,11 @@ fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -
     out
 }
 
-/// Nitrogen taken a day at a tank's ammonia nitrogen of `tan` mg/l, carried over the network.
+/// Nitrogen taken a day at a tank's ammonia nitrogen of `tan` mg/l, carried over the network by these flows and share of
+/// rim water that stays at the rim.
 pub fn removal<L: Real>(
     case: &Case<'_>,
-    way: &WaterWay<L>,
+    (flows, carry_over): (&[L], L),
     areas: &[L],
     k1: L,
     tan: L,
@@ -104,14 +105,14 @@ pub fn removal<L: Real>(
 ) -> L {
     let mut keep = vec![L::one(); case.plan.what.len()];
     for (at, area) in case.plan.layers.iter().zip(areas) {
-        let flow = way.flows[at.media].max(L::splat(1e-30)) * DAY;
+        let flow = flows[at.media].max(L::splat(1e-30)) * DAY;
         keep[at.media] = (-(k1 * *area / flow)).exp();
     }
-    carry(&case.plan.walk, &way.flows, &keep, way.carry_over, L::zero(), carried);
+    carry(&case.plan.walk, flows, &keep, carry_over, L::zero(), carried);
     let mut taken = L::zero();
     for at in &case.plan.layers {
         let p = at.media;
-        taken += way.flows[p] * DAY * carried.entering[p] * (L::one() - keep[p]);
+        taken += flows[p] * DAY * carried.entering[p] * (L::one() - keep[p]);
     }
     taken * tan
 }
@@ -125,26 +126,32 @@ pub struct Nitrifies<L> {
     rate: L,
 }
 
-/// At the ammonia nitrogen at which the capacity is told, on clean flows.
-pub fn nitrifies<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> Nitrifies<L> {
+/// At the ammonia nitrogen at which the capacity is told, on the flows of a clean vessel.
+pub fn nitrifies<L: Real, D: Draw<L>>(
+    case: &Case<'_>,
+    vessel: &Vessel<L>,
+    carry_over: L,
+    draw: &D,
+) -> Nitrifies<L> {
     let celsius = case.celsius(draw);
     let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
-    let surfaces = surfaces(case, way, draw);
+    let surfaces = surfaces(case, vessel, draw);
     let told_at = nitrifying::told_at(celsius, case.ph(draw), draw);
     let k1 = Surface::drawn(draw).first_order(told_at, celsius, oxygen_in);
     let mut carried = Carried::new(case.plan.what.len());
-    let removal = removal(case, way, &surfaces.areas, k1, told_at, &mut carried);
+    let flows = (vessel.network.flows(), carry_over);
+    let removal = removal(case, flows, &surfaces.areas, k1, told_at, &mut carried);
     Nitrifies { surfaces, removal, rate: k1 * told_at }
 }
 
 /// Works out nitrogen and oxygen. Refused without a flow or without feed.
 pub fn living<L: Real, D: Draw<L>>(
     case: &Case<'_>,
-    way: &WaterWay<L>,
+    flow: Result<L, Missing>,
     nitrifies: Result<Nitrifies<L>, Missing>,
     draw: &D,
 ) -> Result<Living<L>, Missing> {
-    let flow = way.flow?;
+    let flow = flow?;
     let feed = case.feed(draw)?;
     let protein = case.protein(draw);
     let tan = load::tan(feed, protein, draw);
@@ -214,8 +221,8 @@ fn nitrate<L: Real, D: Draw<L>>(
 }
 
 /// Dry mass of the porous biological media, kg.
-pub fn porous_mass<L: Real, D: Draw<L>>(case: &Case<'_>, way: &WaterWay<L>, draw: &D) -> L {
-    case.plan.layers.iter().zip(&way.vessel.lain).fold(L::zero(), |sum, (at, lain)| match at.of(case.build) {
+pub fn porous_mass<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> L {
+    case.plan.layers.iter().zip(&vessel.lain).fold(L::zero(), |sum, (at, lain)| match at.of(case.build) {
         Some(layer) if layer.medium.role == Role::Biological && layer.medium.is_porous() => {
             sum + draw.of(&layer.medium.dry) * lain.free_volume()
         }

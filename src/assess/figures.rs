@@ -4,13 +4,15 @@ use std::sync::Arc;
 
 use super::biology::{Living, living, nitrifies, porous_mass};
 use super::case::Case;
+use super::stage;
 use super::suits::{self, Suits};
-use super::water_way::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::biology::load;
-use crate::clogging::{Aged, Ageing, Dirt, age, name_slime};
+use crate::clogging::{Aged, Ageing, Capture, Dirt, age, name_slime};
 use crate::cost::{self, Untold};
 use crate::hydraulics::beds::void;
+use crate::hydraulics::network::Tolerance;
+use crate::hydraulics::transport::Carried;
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::media_order;
@@ -67,6 +69,60 @@ impl Figures<f64> {
     }
 }
 
+/// A solved vessel with its stage.
+#[derive(Clone, Debug)]
+pub struct WaterWay<L: Real> {
+    /// The vessel, solved clean where its pump is known.
+    pub vessel: Vessel<L>,
+    /// Clean flows of all passages, m3/s.
+    pub flows: Vec<L>,
+    /// Delivered flow, m3/s.
+    pub flow: Told<L>,
+    /// The finest mechanical stage, with what each passage lets through untreated.
+    pub stage: Option<(Role, Arc<[L]>)>,
+    /// Untreated share entering each passage, clean.
+    pub carried: Carried<L>,
+    /// Share that crosses no layer of the stage.
+    pub bypass: Told<L>,
+    /// Share of rim water that stays at the rim.
+    pub carry_over: L,
+    /// Share of the dirt that one pass takes, clean.
+    pub efficiency: Told<L>,
+    pub solved: L::Mask,
+}
+
+pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> {
+    let plan = &case.plan;
+    let mut vessel = Vessel::new(plan, case.filter, case.build, case.tank, draw);
+    let carry_over = draw.constant(A::CarryOver);
+    let mut carried = Carried::new(plan.what.len());
+    let stage = plan.finest().map(|role| (role, Arc::from(stage::keep(plan, role))));
+    let (flow, solved) = match &vessel.laws.outside {
+        None => (Err(Missing::NoPumpCurve), L::mask(true)),
+        Some(outside) => {
+            let sound = outside.sound();
+            if let Some(start) = &case.start {
+                vessel.network.start_near(start);
+            }
+            let status = vessel.solve(plan, Tolerance::FULL);
+            let flow = vessel.flow(plan);
+            // A height that the pump cannot lift, or figures that make no sense, run backward: no answer.
+            let forward = L::and(flow.gt(L::zero()), flow.finite());
+            (Ok(flow), L::and(L::and(status.solved, sound), forward))
+        }
+    };
+    let flow = if L::any(solved) { flow } else { flow.and(Err(Missing::NotSolved)) };
+    let flows = vessel.network.flows().to_vec();
+    let bypass = match (&stage, flow) {
+        (_, Err(why)) => Err(why),
+        (None, _) => Err(Missing::NoMechanicalMedia),
+        (Some((_, keep)), Ok(_)) => Ok(stage::bypass(plan, &flows, keep, carry_over, &mut carried)),
+    };
+    let efficiency =
+        flow.map(|_| Capture::new(plan, case.build, &vessel, carry_over, draw).pass(plan, &flows));
+    WaterWay { vessel, flows, flow, stage, carried, bypass, carry_over, efficiency, solved }
+}
+
 /// How much of it to work out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Effort {
@@ -101,9 +157,9 @@ pub struct Clean<L: Real> {
 impl<L: Real> Clean<L> {
     pub fn new<D: Draw<L>>(case: &Case<'_>, draw: &D) -> Self {
         let way = water_way(case, draw);
-        let nitrifies = way.flow.map(|_| nitrifies(case, &way, draw));
+        let nitrifies = way.flow.map(|_| nitrifies(case, &way.vessel, way.carry_over, draw));
         let removal = nitrifies.as_ref().map_or_else(|_| L::zero(), |n| n.removal);
-        let living = living(case, &way, nitrifies, draw);
+        let living = living(case, way.flow, nitrifies, draw);
         Self { way, living, removal }
     }
 
@@ -134,38 +190,29 @@ impl<L: Real> Clean<L> {
     /// All figures, with the timeline or why there is none.
     pub fn figures<D: Draw<L>>(self, case: &Case<'_>, aged: Told<Aged<L>>, draw: &D) -> Figures<L> {
         let Self { way, living, removal } = self;
-        figures_of(case, (way, living, removal), aged, draw)
+        let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
+        let mut out = Figures {
+            told: [Err(Missing::NotSolved); Measure::ALL.len()],
+            way,
+            aged,
+            living,
+            water_inside: None,
+            suits: Err(Missing::NotSolved),
+            solved,
+        };
+        water(case, &mut out, draw);
+        out.suits = suits::suits(case, &out.way, removal, draw);
+        let counted = suits::counted(case);
+        let up_to = out.suits.as_ref().map_err(|why| *why);
+        let up_to = up_to.and_then(|rows| {
+            rows.iter().find(|row| row.stocking == counted).map(|row| row.up_to().0).ok_or(Missing::NoFeed)
+        });
+        out.set(Measure::SuitsUpTo, up_to);
+        room(case, &mut out, draw);
+        life(case, &mut out, draw);
+        cost(case, &mut out, draw);
+        out
     }
-}
-
-fn figures_of<L: Real, D: Draw<L>>(
-    case: &Case<'_>,
-    (way, living, removal): (WaterWay<L>, Told<Living<L>>, L),
-    aged: Told<Aged<L>>,
-    draw: &D,
-) -> Figures<L> {
-    let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
-    let mut out = Figures {
-        told: [Err(Missing::NotSolved); Measure::ALL.len()],
-        way,
-        aged,
-        living,
-        water_inside: None,
-        suits: Err(Missing::NotSolved),
-        solved,
-    };
-    water(case, &mut out, draw);
-    out.suits = suits::suits(case, &out.way, removal, draw);
-    let counted = suits::counted(case);
-    let up_to = out.suits.as_ref().map_err(|why| *why);
-    let up_to = up_to.and_then(|rows| {
-        rows.iter().find(|row| row.stocking == counted).map(|row| row.up_to().0).ok_or(Missing::NoFeed)
-    });
-    out.set(Measure::SuitsUpTo, up_to);
-    room(case, &mut out, draw);
-    life(case, &mut out, draw);
-    cost(case, &mut out, draw);
-    out
 }
 
 /// What rises and falls with the flow, clean and dirty.
@@ -293,7 +340,7 @@ fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     let oxygen = living.map(|l| l.oxygen_out);
     let made = living.and_then(|l| l.nitrate_made);
     let off = made.and_then(|made| living.and_then(|l| l.nitrate).map(|n| made - n.cycle.peak));
-    let mass = porous_mass(case, &out.way, draw);
+    let mass = porous_mass(case, &out.way.vessel, draw);
     let heavy = match (case.tank, case.feed(draw), case.volume(draw)) {
         (Some(tank), Ok(feed), Ok(volume)) => {
             let fed = load::per_100_l(feed, volume);

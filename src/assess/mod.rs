@@ -22,8 +22,7 @@ pub mod section;
 pub mod stage;
 pub mod suits;
 pub mod trace;
-pub mod water_way;
 
 pub use advice::advise;
 pub use assessment::Assessment;
-pub use nominal::{judge, judge_build, measured};
+pub use nominal::{judge, judge_build};

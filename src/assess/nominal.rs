@@ -3,18 +3,16 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::assessment::{Assessment, Fault, Leak, Section};
+use super::assessment::{Assessment, Fault, Leak};
 use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::findings::Costs;
-use super::known::Known;
 use super::notes::notes;
 use super::pictures::{curve, timeline};
 use super::section::section;
-use super::{stage, suits};
+use super::stage;
 use crate::hydraulics::transport::Carried;
-use crate::measures::{Measure, Missing};
 use crate::media_order;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
@@ -26,33 +24,11 @@ pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Assessment {
     judge_build(filter, filter.builds.get(build).unwrap_or(&nothing), tank)
 }
 
-/// The measures of a build alone, without pictures, faults and notes: for a table of thousands.
-pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessment {
-    let case = Case::new(filter, build, tank);
-    let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
-    with_measures(&case, Section::unseen(filter.way), &told)
-}
-
-fn with_measures(case: &Case<'_>, section: Section, told: &Figures<f64>) -> Assessment {
-    let mut out = Assessment::empty(section, Missing::NotSolved);
-    (out.id, out.filter) = (case.filter.id.clone(), case.filter.name.clone());
-    out.build.clone_from(&case.build.name);
-    out.known = Known::of(case.filter, case.build);
-    out.state = case.filter.state();
-    for measure in Measure::ALL {
-        out.set(measure, told.outcome(measure));
-    }
-    if let (Ok(rows), true) = (&told.suits, told.solved) {
-        out.suits = suits::largest(rows, suits::counted(case));
-    }
-    out
-}
-
 /// Judges any build, also one that is not in the filter's file.
 pub fn judge_build(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Assessment {
     let case = Case::new(filter, build, tank);
     let mut told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
-    let mut out = with_measures(&case, section(&case, &told.way), &told);
+    let mut out = Assessment::of(&case, section(&case, &told.way), &told);
     out.stages = case.plan.layers.iter().map(|l| l.role).collect();
     out.faults = media_order::faults(filter, build)
         .into_iter()

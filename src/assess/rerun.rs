@@ -1,9 +1,8 @@
 //! A case judged again after a change: the few figures by which repairs and faults are told.
 
 use super::case::Case;
-use super::figures::{Effort, Figures, figures};
+use super::figures::{Effort, Figures, WaterWay, figures};
 use super::findings::LeftOver;
-use super::water_way::WaterWay;
 use crate::measures::Measure;
 use crate::media_order::in_order::{Ordered, in_order};
 use crate::model::edit::Workpiece;

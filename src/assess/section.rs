@@ -5,7 +5,7 @@
 
 use super::assessment::{Section, Slab, Space};
 use super::case::Case;
-use super::water_way::WaterWay;
+use super::figures::WaterWay;
 use crate::model::shape::Shape;
 use crate::model::tray::Seal;
 use crate::uncertainty::uncertain::{Provenance, Uncertain};

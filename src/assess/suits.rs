@@ -2,8 +2,7 @@
 
 use super::biology::porous_mass;
 use super::case::Case;
-use super::figures::{Effort, Figures, figures};
-use super::water_way::WaterWay;
+use super::figures::{Effort, Figures, WaterWay, figures};
 use crate::assumptions::A;
 use crate::biology::load;
 use crate::measures::{Measure, Missing};
@@ -138,7 +137,7 @@ pub fn suits<L: Real, D: Draw<L>>(
 ) -> Result<Vec<Suits<L>>, Missing> {
     let (flow, efficiency) = (way.flow?, way.efficiency?);
     let per_gram = draw.constant(A::TanPerProtein) * case.protein(draw);
-    let mass = porous_mass(case, way, draw);
+    let mass = porous_mass(case, &way.vessel, draw);
     let (normal, tight) = (draw.constant(A::CycleNormal), draw.constant(A::CycleHeavy));
     let aim = case.tank.map_or(TURNOVER, |tank| tank.aims.turnover).max(1e-6);
     let words = [Stock::Light, Stock::Normal, Stock::Heavy].map(Stocking::Word);

@@ -16,7 +16,7 @@ use super::suggest;
 use crate::assess::Assessment;
 use crate::assess::case::Case as AtTank;
 use crate::assess::monte_carlo::simulate;
-use crate::assess::{advise, judge, measured};
+use crate::assess::{advise, judge};
 use crate::compare::ranking::ranked_by;
 use crate::learn::learnt::{Ask, Learnt, learn};
 use crate::learn::search::ROWS;
@@ -403,7 +403,7 @@ fn corrected(
 fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
     let (filter, build) = (&case.filter, case.filter.builds.get(case.build));
     if let (Depth::Measures, Some(build)) = (depth, build) {
-        return measured(filter, build, tank);
+        return Assessment::measured(filter, build, tank);
     }
     let mut judgement = judge(filter, case.build, tank);
     if let Some(build) = build {

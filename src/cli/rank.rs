@@ -9,7 +9,7 @@ use crate::compare::value_of_information::MeasureFirst;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
 use crate::report::ranking::{self, Ranked};
-use crate::report::{csv, grid, json};
+use crate::report::{grid, json};
 
 /// Told while it takes long.
 pub(super) const SETTLES: &str = "looking at what would settle the choice";
@@ -28,7 +28,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
     let names = names(&cases);
     let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
     match args.format {
-        Format::Csv => context.console.result(&csv::rank(&ranked))?,
+        Format::Csv => context.console.result(&grid::rank(&ranked).csv())?,
         Format::Xlsx => {
             let sheets = [("ranking", grid::rank(&ranked)), ("about", grid::about(&judged.sheet))];
             context.book(args.to.as_deref(), &sheets)?;

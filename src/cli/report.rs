@@ -15,7 +15,7 @@ use crate::profile::{Broken, SoundTank};
 use crate::report::overview::Words;
 use crate::report::page::Block;
 use crate::report::ranking::Ranked;
-use crate::report::{csv, grid, json, overview, ranking, xlsx};
+use crate::report::{grid, json, overview, ranking, xlsx};
 
 /// The page's file, and those beside it.
 /// A file of the report: its name, and what it holds.
@@ -82,7 +82,7 @@ fn texts(
         words,
         top_two: top_two.as_ref(),
     });
-    let table = csv::table(&sheet, &Measure::ALL);
+    let table = grid::table(&sheet, &Measure::ALL).csv();
     let data = json::table(&sheet, &Measure::ALL).map_err(std::io::Error::other)?;
     let sheets = [("builds", grid::table(&sheet, &Measure::ALL)), ("about", grid::about(&sheet))];
     let mut out = vec![("report.html", page.into_bytes()), ("table.csv", table.into_bytes())];

@@ -4,7 +4,7 @@ use super::args::{Format, Table};
 use super::console::{Failure, Status};
 use super::context::{Context, Depth, Kept, status};
 use crate::measures::Measure;
-use crate::report::{builds, csv, grid, json};
+use crate::report::{builds, grid, json};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
     Context::fits(args.format, args.to.as_deref())?;
@@ -26,7 +26,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status,
         if args.columns.is_empty() { usual.to_vec() } else { args.columns.clone() }
     };
     match args.format {
-        Format::Csv => context.console.result(&csv::table(&sheet, &asked(&Measure::ALL)))?,
+        Format::Csv => context.console.result(&grid::table(&sheet, &asked(&Measure::ALL)).csv())?,
         Format::Xlsx => {
             let sheets =
                 [("builds", grid::table(&sheet, &asked(&Measure::ALL))), ("about", grid::about(&sheet))];

@@ -1,13 +1,12 @@
 //! Everything outside the vessel: both hoses, what is fitted into them, the bends, and the outlet.
 
-use super::fittings::{Heads, ball, bend, jet, reduced, strainer};
-use super::friction::{Bore, ribbed};
+use super::friction::{Bore, Heads, ball, bend, jet, reduced, ribbed, strainer};
 use super::outlet::{Bar, SprayBar};
 use super::water::Water;
 use super::{Loss, QuadraticLoss};
 use crate::assumptions::A;
-use crate::model::filter::Filter;
-use crate::model::hoses::{Fitting, Outlet, Wall};
+use crate::model::filter::{Filter, Wall};
+use crate::model::hoses::{Fitting, Outlet};
 use crate::model::tank::Run;
 use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;

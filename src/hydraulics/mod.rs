@@ -2,7 +2,6 @@
 
 pub mod beds;
 mod bracketed;
-pub mod fittings;
 pub mod friction;
 pub mod hoses;
 pub mod leaks;

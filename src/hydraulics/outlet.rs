@@ -1,4 +1,4 @@
-//! Where the water leaves. An open end and a nozzle are [`super::fittings::Heads`]; a spray bar is marched.
+//! Where the water leaves. An open end and a nozzle are [`super::friction::Heads`]; a spray bar is marched.
 
 // The knots are as many as their numbers.
 #![allow(clippy::indexing_slicing)]

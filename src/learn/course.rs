@@ -3,7 +3,7 @@
 use crate::assess::biology::{Living, living, nitrifies};
 use crate::assess::case::Case;
 use crate::assess::figures::full_weight;
-use crate::assess::water_way::{WaterWay, water_way};
+use crate::assess::figures::{WaterWay, water_way};
 use crate::assumptions::A;
 use crate::clogging::{Course, Dirt, Moment, age, on};
 use crate::cost;
@@ -113,8 +113,8 @@ impl Watched<'_> {
             .flatten();
         let living = any(|what| matches!(what, What::Nitrate { .. } | What::Ammonia { .. }))
             .then(|| {
-                let nitrifies = way.flow.map(|_| nitrifies(&self.case, &way, draw));
-                living(&self.case, &way, nitrifies, draw).ok()
+                let nitrifies = way.flow.map(|_| nitrifies(&self.case, &way.vessel, way.carry_over, draw));
+                living(&self.case, way.flow, nitrifies, draw).ok()
             })
             .flatten();
         let followed: Vec<Option<Followed<L>>> = self

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::fields::{
     Door, Field, Figures, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row,
 };
-use super::hoses::{Fitting, Hose, Outlet};
+use super::hoses::{Fitting, Outlet};
 use super::log::Kept;
 use super::medium::Medium;
 use super::pump::Pump;
@@ -88,6 +88,25 @@ form! {
         unit: Option<Unit> = row("this very unit").label("unit").without("a new filter without prices");
         builds: Vec<Build> = row("`builds`").label("builds").most(1000)
             .like("[Build(name: \"as bought\", trays: […])]").says("the ways it has been packed");
+    }
+}
+
+form! {
+    Hose "Hose" "a hose" "Hose(bore: mm(16), wall: smooth)" {
+        bore: Uncertain<Length> = row("hose bore").lead(5).label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
+            .says("inside diameter").or_made(A::LeftHose).measure(ways::DRILL);
+        wall: Wall = row("the wall of a hose").label("wall").keyless().or_word("smooth").like("smooth")
+            .says("its inside").without("smooth");
+    }
+}
+
+choice! {
+    Wall "the wall of a hose" "smooth", {
+        Smooth "smooth" "smooth",
+        Ribbed "ribbed" "ribbed" (named) {
+            pitch: Uncertain<Length> = row("pitch of the ribs").label("pitch").range(0.5, 30.0, "mm").like("mm(4)")
+                .says("from rib to rib").measure("ruler over ten ribs");
+        },
     }
 }
 
@@ -437,4 +456,4 @@ impl Build {
     }
 }
 
-choice_field!(Way, Priming, Release, Spares, Lamp, Part);
+choice_field!(Wall, Way, Priming, Release, Spares, Lamp, Part);

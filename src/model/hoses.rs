@@ -1,32 +1,13 @@
-//! Hoses, what is fitted into them, and the outlet.
+//! What is fitted into hoses, and the outlet.
 
 use super::fields::{
-    Brackets, Choice, Door, Field, Figures, Given, Kind, Place, Row, Value, Variant, Wording, choice,
-    choice_field, form, row,
+    Brackets, Choice, Door, Field, Figures, Given, Kind, Place, Row, Value, Variant, Wording, choice, form,
+    row,
 };
 use crate::assumptions::{self, A};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain};
 use crate::ways;
-
-form! {
-    Hose "Hose" "a hose" "Hose(bore: mm(16), wall: smooth)" {
-        bore: Uncertain<Length> = row("hose bore").lead(5).label("bore").range(3.0, 60.0, "mm").bore().like("mm(16)")
-            .says("inside diameter").or_made(A::LeftHose).measure(ways::DRILL);
-        wall: Wall = row("the wall of a hose").label("wall").keyless().or_word("smooth").like("smooth")
-            .says("its inside").without("smooth");
-    }
-}
-
-choice! {
-    Wall "the wall of a hose" "smooth", {
-        Smooth "smooth" "smooth",
-        Ribbed "ribbed" "ribbed" (named) {
-            pitch: Uncertain<Length> = row("pitch of the ribs").label("pitch").range(0.5, 30.0, "mm").like("mm(4)")
-                .says("from rib to rib").measure("ruler over ten ribs");
-        },
-    }
-}
 
 pub const fn bore() -> Row {
     row("bore of a fitting")
@@ -102,7 +83,6 @@ choice! {
         },
     }
 }
-choice_field!(Wall);
 
 /// What stands in `intake` and `return`, and what a named fitting may be.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,8 +1,8 @@
 //! Rows of the tables of fields as keys hold them, for figures that are made in the program and not read.
 
 use super::fields::{Choice, Row, row};
-use super::filter::{Body, Bucket, DownTube, Floor, Impeller as Wear};
-use super::hoses::{Fitting, Hose, Outlet, bore};
+use super::filter::{Body, Bucket, DownTube, Floor, Hose, Impeller as Wear};
+use super::hoses::{Fitting, Outlet, bore};
 use super::pump::{Curve, Pump};
 use super::shape::side;
 use super::tank::Run;

@@ -7,7 +7,7 @@ use ron::error::Error;
 use super::lexer::{self, Unclosed};
 use super::message::Diagnostic;
 use crate::hidden::visible;
-use crate::units::kind_of_unit;
+use crate::units::{kind_of_unit, trimmed};
 
 /// Of a number such as `5,3`.
 pub const COMMA: &str = "a comma stands inside this number";
@@ -231,7 +231,7 @@ fn as_typed(before: &str, after: &str, at: usize) -> Option<Diagnostic> {
         let start = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
         let number = before.get(start..)?;
         let share = number.parse::<f64>().ok()? / 100.0;
-        let help = format!("write `{}` for {number} %", super::reader::digits(share));
+        let help = format!("write `{}` for {number} %", digits(share));
         return Some(Diagnostic {
             place: start..place.end,
             message: "a share is written from 0 to 1".into(),
@@ -262,4 +262,13 @@ fn unit_behind(before: &str, after: &str) -> Option<Diagnostic> {
         message: format!("`{shown}{}{unit}` is no quantity", if gap.is_empty() { "" } else { " " }),
         help: Some(format!("the unit stands in front, the number in brackets: `{unit}({shown})`")),
     })
+}
+
+/// A number with at most six significant digits and no zeros at its end.
+pub fn digits(number: f64) -> String {
+    if number == 0.0 || !number.is_finite() {
+        return "0".into();
+    }
+    let places = (5.0 - number.abs().log10().floor()).clamp(0.0, 12.0) as usize;
+    trimmed(&format!("{number:.places$}")).to_owned()
 }

@@ -2,12 +2,13 @@
 
 use std::ops::Range;
 
-use super::diagnostics::{COMMA, describe, suggest, ticked};
+use super::diagnostics::{COMMA, DIGITS, describe, digits, suggest, ticked};
 use super::lexer;
 use super::message::Diagnostic;
+use super::reader::Reader;
 use crate::hidden::visible;
-use crate::model::fields::Dimension;
-use crate::uncertainty::uncertain::Provenance;
+use crate::model::fields::{Dimension, Door, Figured, Known, Place, Row};
+use crate::uncertainty::uncertain::{Provenance, Spread};
 use crate::units::{UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.
@@ -21,6 +22,72 @@ pub struct Written {
     pub said: bool,
     /// The two bounds of `between`, SI.
     pub bounds: Option<(f64, f64)>,
+}
+
+impl Figured for Reader<'_> {
+    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known> {
+        let Written { si, known, said, bounds } = self.written(at, row, of)?;
+        let spread = match bounds {
+            Some((low, high)) if low < high => Spread::Uniform { low, high },
+            Some(_) => Spread::Exact,
+            None => row.printed.spread(known, said, si),
+        };
+        Some(Known { si, known, spread, of })
+    }
+
+    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64> {
+        let written = self.written(at, row, of)?;
+        if written.said {
+            self.fault(
+                Some(at),
+                format!("{}: no word of doubt belongs here", row.words),
+                "write the plain value",
+            );
+            return None;
+        }
+        Some(in_unit(written.si, row, of).0)
+    }
+}
+
+impl Reader<'_> {
+    /// What is written there, within the row's range.
+    pub fn written(&mut self, at: &Place, row: &Row, of: Dimension) -> Option<Written> {
+        let written = match read(self.source, at, of) {
+            Ok(written) => written,
+            Err(fault) => {
+                self.refuse(fault.place, fault.message, fault.help);
+                return None;
+            }
+        };
+        let (low, high) = written.bounds.unwrap_or((written.si, written.si));
+        for si in [low, high] {
+            let (number, sign) = in_unit(si, row, of);
+            let slack = 1e-9 * number.abs();
+            if number < row.low - slack || number > row.high + slack {
+                let unit = if sign.is_empty() { String::new() } else { format!(" {sign}") };
+                let [found, low, high] = [number, row.low, row.high].map(digits);
+                let message = format!("{} of {found}{unit}: expected {low} to {high}{unit}", row.words);
+                self.refuse(at.clone(), message, Some(range_help(number, row)));
+                return None;
+            }
+        }
+        Some(written)
+    }
+}
+
+/// An SI value in the row's unit, and that unit's sign.
+fn in_unit(si: f64, row: &Row, of: Dimension) -> (f64, &'static str) {
+    of.unit(row.unit).map_or((si, ""), |unit| (unit.from_si(si), unit.sign))
+}
+
+/// What to do about a value out of range.
+fn range_help(number: f64, row: &Row) -> String {
+    let share = row.unit.is_empty() && row.high <= 1.0;
+    if share && number > 1.0 && number <= 100.0 {
+        let [written, said] = [number / 100.0, number].map(digits);
+        return format!("a share is written from 0 to 1: `{written}` for {said} %");
+    }
+    if row.unit.is_empty() { "check the digits".into() } else { DIGITS.into() }
 }
 
 /// The words that say how a figure is known.
@@ -232,10 +299,10 @@ fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Diagnosti
 }
 
 fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) -> Diagnostic {
-    let digits = |range: &Range<usize>| {
+    let numeric = |range: &Range<usize>| {
         source.get(range.clone()).is_some_and(|text| text.chars().all(|c| c.is_ascii_digit()))
     };
-    if call.arguments.len() == 2 && call.arguments.iter().all(digits) {
+    if call.arguments.len() == 2 && call.arguments.iter().all(numeric) {
         let parts: Vec<_> =
             call.arguments.iter().filter_map(|range| source.get(range.clone())).map(str::to_owned).collect();
         return Diagnostic {

@@ -10,10 +10,10 @@ use std::sync::{Arc, LazyLock};
 use ron::error::Position;
 use ron::extensions::Extensions;
 
-use super::diagnostics::{self, DIGITS, KEEP_ONE, bracketed, describe, nearest, written_like};
+use super::diagnostics::{self, KEEP_ONE, bracketed, describe, nearest, written_like};
 use super::lexer;
 use super::message::Diagnostic;
-use super::quantity::{self, Written};
+use super::quantity;
 use super::rules::room::Rooms;
 use crate::hidden::visible;
 use crate::model::assumed::LeftOut;
@@ -22,7 +22,7 @@ use crate::model::filter::OWN_MEDIA;
 use crate::model::library::Library;
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Source;
-use crate::units::{Plain, trimmed};
+use crate::units::Plain;
 
 /// The one format there is.
 const FORMAT: f64 = 1.0;
@@ -357,53 +357,6 @@ impl Reader<'_> {
             self.own.insert(medium.id.clone(), Arc::new(medium.ranged()));
         }
     }
-
-    fn written(&mut self, at: &Place, row: &Row, of: Dimension) -> Option<Written> {
-        let written = match quantity::read(self.source, at, of) {
-            Ok(written) => written,
-            Err(fault) => {
-                self.refuse(fault.place, fault.message, fault.help);
-                return None;
-            }
-        };
-        let (low, high) = written.bounds.unwrap_or((written.si, written.si));
-        for si in [low, high] {
-            let (number, sign) = in_unit(si, row, of);
-            let slack = 1e-9 * number.abs();
-            if number < row.low - slack || number > row.high + slack {
-                let unit = if sign.is_empty() { String::new() } else { format!(" {sign}") };
-                let [found, low, high] = [number, row.low, row.high].map(digits);
-                let message = format!("{} of {found}{unit}: expected {low} to {high}{unit}", row.words);
-                self.refuse(at.clone(), message, Some(range_help(number, row)));
-                return None;
-            }
-        }
-        Some(written)
-    }
-}
-
-/// An SI value in the row's unit, and that unit's sign.
-fn in_unit(si: f64, row: &Row, of: Dimension) -> (f64, &'static str) {
-    of.unit(row.unit).map_or((si, ""), |unit| (unit.from_si(si), unit.sign))
-}
-
-/// What to do about a value out of range.
-fn range_help(number: f64, row: &Row) -> String {
-    let share = row.unit.is_empty() && row.high <= 1.0;
-    if share && number > 1.0 && number <= 100.0 {
-        let [written, said] = [number / 100.0, number].map(digits);
-        return format!("a share is written from 0 to 1: `{written}` for {said} %");
-    }
-    if row.unit.is_empty() { "check the digits".into() } else { DIGITS.into() }
-}
-
-/// A number with at most six significant digits and no zeros at its end.
-pub fn digits(number: f64) -> String {
-    if number == 0.0 || !number.is_finite() {
-        return "0".into();
-    }
-    let places = (5.0 - number.abs().log10().floor()).clamp(0.0, 12.0) as usize;
-    trimmed(&format!("{number:.places$}")).to_owned()
 }
 
 /// The byte offset of one of ron's positions: lines and columns from 1, columns in characters.

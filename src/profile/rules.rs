@@ -186,7 +186,7 @@ fn limit(reader: &mut Reader<'_>, requirement: &Requirement, _: &[Place]) -> boo
         return true;
     }
     let place = reader.place_of("limit");
-    let [found, written] = [*limit, *limit / 100.0].map(super::reader::digits);
+    let [found, written] = [*limit, *limit / 100.0].map(super::diagnostics::digits);
     let help = format!("a share is written from 0 to 1: `{written}` for {found} %");
     reader.fault(place.as_ref(), format!("limit of `{measure}` of {found}: expected 0 to 1"), &help);
     false
@@ -259,7 +259,7 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
     };
     for (name, side) in sides.into_iter().filter(|(_, side)| *side < LEAST_WIDTH - 1e-12) {
         let place = reader.place_of(name);
-        let found = super::reader::digits(side * 1e3);
+        let found = super::diagnostics::digits(side * 1e3);
         let message = format!("width of an outline of {found} mm: expected 20 to 1000 mm");
         reader.fault(place.as_ref(), message, DIGITS);
         sound = false;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::assess::case::Case;
 use crate::assess::figures::bought;
-use crate::assess::water_way::water_way;
+use crate::assess::figures::water_way;
 use crate::model::filter::{Build, Filter};
 use crate::model::medium::{Bed, Medium, Role};
 use crate::model::tank::Tank;

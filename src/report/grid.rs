@@ -1,8 +1,11 @@
-//! Results as rows of fields, in base units: what CSV and XLSX hold. A figure that cannot be told is nothing: JSON says why.
+//! Results as rows of fields, always in base units, which the heads name: CSV, and what XLSX holds. A figure that cannot
+//! be told is nothing: JSON says why.
+
+use std::borrow::Cow;
 
 use super::ranking::Ranked;
 use super::reasons::{Reasoned, word};
-use super::{Sheet, builds, json, six_digits};
+use super::{Sheet, builds, escape, json, six_digits};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome, Unit};
 
@@ -147,4 +150,38 @@ pub fn about(sheet: &Sheet) -> Grid {
         row("an empty cell", name("it cannot be told; JSON says why")),
     ];
     Grid { head: ["what", "is"].map(str::to_owned).to_vec(), rows }
+}
+
+impl Grid {
+    /// CSV for spreadsheets and programs (RFC 4180, lines ended by a line feed).
+    pub fn csv(&self) -> String {
+        let record = |fields: Vec<String>| {
+            fields.iter().map(|field| quoted(field)).collect::<Vec<_>>().join(",") + "\n"
+        };
+        let told = |field: &Field| match field {
+            Field::Name(text) => tame(text),
+            Field::Number(x) => x.to_string(),
+            Field::Flag(yes) => yes.to_string(),
+            Field::Nothing => String::new(),
+        };
+        let head = record(self.head.clone());
+        head + &self.rows.iter().map(|row| record(row.iter().map(told).collect())).collect::<String>()
+    }
+}
+
+/// Quoted where it has to be; where a comma is the decimal mark, spreadsheets part cells at semicolons.
+fn quoted(field: &str) -> Cow<'_, str> {
+    if field.contains([',', ';', '"', '\n', '\r', '\t']) {
+        format!("\"{}\"", field.replace('"', "\"\"")).into()
+    } else {
+        field.into()
+    }
+}
+
+/// A spreadsheet takes a cell that starts with `= + - @` for a formula: such a name of a stranger's file gets an apostrophe
+/// in front, which spreadsheets show as plain text; figures never do.
+fn tame(text: &str) -> String {
+    let text = escape::one_line(text);
+    let formula = text.trim_start().starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
+    if formula { format!("'{text}") } else { text.into_owned() }
 }

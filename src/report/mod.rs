@@ -10,7 +10,6 @@ pub mod builds;
 pub mod catalogue;
 pub mod cautions;
 pub mod cells;
-pub mod csv;
 pub mod differences;
 pub mod escape;
 pub mod explained;

@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use cansift::assumptions::Kind;
 use cansift::model::filter::{Body, Build, DownTube, Filter, Floor, Outside, Way};
-use cansift::model::hoses::{Fitting, Hose, Outlet, Wall};
+use cansift::model::filter::{Hose, Wall};
+use cansift::model::hoses::{Fitting, Outlet};
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};

@@ -3,7 +3,7 @@
 use cansift::biology::decay::mean_left;
 use cansift::biology::nitrifying::Surface;
 use cansift::hydraulics::Loss;
-use cansift::hydraulics::fittings::Heads;
+use cansift::hydraulics::friction::Heads;
 use cansift::hydraulics::friction::{Bore, OverLaminar, over_laminar};
 use cansift::hydraulics::water::Water;
 use cansift::simd::Real;

@@ -4,13 +4,14 @@
 
 use crate::laws::{Pipe, coefficient};
 use cansift::assumptions::A;
-use cansift::hydraulics::fittings::{Heads, ball, bend, reduced};
+use cansift::hydraulics::friction::{Heads, ball, bend, reduced};
 use cansift::hydraulics::hoses::*;
 use cansift::hydraulics::water::water;
 use cansift::model::filter::Filter;
+use cansift::model::filter::Hose;
+use cansift::model::filter::Wall;
 use cansift::model::filter::{Body, Way};
-use cansift::model::hoses::Hose;
-use cansift::model::hoses::{Fitting, Outlet, Wall};
+use cansift::model::hoses::{Fitting, Outlet};
 use cansift::model::pump::{Pump, Taken};
 use cansift::model::tank::Run;
 use cansift::simd::F64x8;

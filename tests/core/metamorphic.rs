@@ -4,9 +4,9 @@
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
+use cansift::assess::Assessment;
 use cansift::assess::case::Case;
 use cansift::assess::monte_carlo::simulate;
-use cansift::assess::nominal::measured;
 use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
 use cansift::model::filter::{Build, Filter};
@@ -50,7 +50,7 @@ fn told(filter: &Filter, build: usize, bands: bool) -> Vec<(Measure, Outcome, Op
     let (tank, build) = (tank(), &filter.builds[build]);
     let case = Case::new(filter, build, Some(&tank));
     let cases = bands.then(|| simulate(&case, &Draws::new(16, 1), &AtomicBool::new(false)).unwrap());
-    let judged = measured(filter, build, Some(&tank));
+    let judged = Assessment::measured(filter, build, Some(&tank));
     let band = |m: Measure| Some(cases.as_ref()?.band(m)?).map(|b| [b.low, b.high].map(f64::to_bits));
     Measure::ALL.into_iter().map(|m| (m, judged.outcome(m), band(m))).collect()
 }

@@ -6,7 +6,8 @@ use cansift::assumptions::Kind;
 use cansift::model::filter::{
     Body, Build, Filter, Floor, Impeller, Lamp, Outside, Part, Repair, Unit, Uv, Way,
 };
-use cansift::model::hoses::{Hose, Outlet, Wall};
+use cansift::model::filter::{Hose, Wall};
+use cansift::model::hoses::Outlet;
 use cansift::model::medium::{Bed, Medium, Role};
 use cansift::model::pump::{Curve, Pump, Taken};
 use cansift::model::shape::{Outline, Shape};

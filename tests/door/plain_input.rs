@@ -3,8 +3,8 @@
 use crate::mutate::Chance;
 use cansift::library::Library;
 use cansift::model::fields::{Kind, Row, Table};
+use cansift::model::filter::Hose;
 use cansift::model::filter::{Body, Filter, Label, Outside};
-use cansift::model::hoses::Hose;
 use cansift::model::tank::{Aims, Food, OnHand, Run, Tank, Water, WaterChange};
 use cansift::profile::plain::{Unclear, Understood, example, understand};
 use cansift::profile::read_tank;

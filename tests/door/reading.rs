@@ -198,8 +198,8 @@ mod tank {
 
 mod figures {
     use cansift::model::fields::{Dimension, Known, Row};
+    use cansift::model::filter::Hose;
     use cansift::model::filter::{Body, Label, Repair};
-    use cansift::model::hoses::Hose;
     use cansift::model::medium::Medium;
     use cansift::profile::write::figures::*;
     use cansift::uncertainty::uncertain::{Provenance, Spread};

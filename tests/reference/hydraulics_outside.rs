@@ -7,8 +7,8 @@
 
 use crate::laws::{Pipe, churchill, coefficient};
 use cansift::assumptions::A;
-use cansift::hydraulics::fittings::{Heads, ball, bend, contraction, expansion, jet, reduced, strainer};
 use cansift::hydraulics::friction::{Bore, ribbed};
+use cansift::hydraulics::friction::{Heads, ball, bend, contraction, expansion, jet, reduced, strainer};
 use cansift::hydraulics::outlet::{Bar, SprayBar};
 use cansift::hydraulics::pump::PumpCurve;
 use cansift::hydraulics::water::{Water, density, viscosity, water};

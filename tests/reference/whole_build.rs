@@ -9,11 +9,11 @@ use std::path::Path;
 
 use cansift::assess::biology::{nitrifies, removal};
 use cansift::assess::case::Case;
+use cansift::assess::figures::water_way;
 use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::findings::Opens;
 use cansift::assess::judge_build;
 use cansift::assess::suits::{Stocking, Suits, suits};
-use cansift::assess::water_way::water_way;
 use cansift::biology::nitrifying::{Surface, own_surface, steady_tan};
 use cansift::biology::oxygen;
 use cansift::hydraulics::transport::Carried;
@@ -104,7 +104,8 @@ fn the_tamsin_on_the_reading_rooms_tank() {
         let carried = std::cell::RefCell::new(&mut carried);
         let steady = steady_tan(living.tan, |s: f64| {
             let k1 = surface.first_order(s, living.celsius, living.oxygen_in);
-            removal(&case, &f.way, &living.areas, k1, s, &mut carried.borrow_mut()) + k1 * s * own
+            removal(&case, (&f.way.flows, f.way.carry_over), &living.areas, k1, s, &mut carried.borrow_mut())
+                + k1 * s * own
         });
         rows.row(&format!("{name} steady TAN"), steady, [0.2510, 0.0708][build], 0.01);
         let water = f.water_inside.unwrap();
@@ -122,7 +123,7 @@ fn the_tamsin_on_the_reading_rooms_tank() {
 fn rows_of(filter: &Filter, build: usize, tank: Option<&Tank>) -> Vec<Suits<f64>> {
     let case = Case::new(filter, &filter.builds[build], tank);
     let way = water_way(&case, &Nominal);
-    suits(&case, &way, nitrifies(&case, &way, &Nominal).removal, &Nominal).unwrap()
+    suits(&case, &way, nitrifies(&case, &way.vessel, way.carry_over, &Nominal).removal, &Nominal).unwrap()
 }
 
 fn by(rows: &[Suits<f64>], stocking: Stocking) -> Suits<f64> {

@@ -19,7 +19,7 @@ use cansift::report::escape::one_line;
 use cansift::report::figures::Units;
 use cansift::report::page::{Look, Page};
 use cansift::report::reasons::Reasoned;
-use cansift::report::{Sheet, answer, bbcode, builds, csv, differences, json, markdown, text};
+use cansift::report::{Sheet, answer, bbcode, builds, differences, grid, json, markdown, text};
 use cansift::uncertainty::sampling::Draws;
 use pulldown_cmark::{Event, Options, Parser, Tag};
 
@@ -229,7 +229,7 @@ fn json_and_csv_give_the_name_back() {
         }
         for words in [COMMANDS[0], COMMANDS[1]] {
             let text = run(folder.path(), words, &name, "csv");
-            let mut reader = ::csv::Reader::from_reader(text.as_bytes());
+            let mut reader = csv::Reader::from_reader(text.as_bytes());
             let head = reader.headers().unwrap().clone();
             let at = head.iter().position(|h| h == "filter").unwrap();
             let rows: Vec<_> = reader.records().map(Result::unwrap).collect();
@@ -423,8 +423,8 @@ fn the_writers_stand_without_the_door() {
         let data: serde_json::Value =
             serde_json::from_str(&json::table(&sheet, &Measure::ALL).unwrap()).unwrap();
         assert_eq!(data["builds"][0]["filter"], name, "whole once it is read back");
-        let table = csv::table(&sheet, &Measure::ALL);
-        let mut reader = ::csv::Reader::from_reader(table.as_bytes());
+        let table = grid::table(&sheet, &Measure::ALL).csv();
+        let mut reader = csv::Reader::from_reader(table.as_bytes());
         let row = reader.records().next().unwrap().unwrap();
         let cell = &row[1];
         assert!(cell == one_line(&name) || cell.strip_prefix('\'') == Some(&*one_line(&name)), "{cell}");

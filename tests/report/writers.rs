@@ -49,14 +49,14 @@ mod csv {
     use crate::samples;
     use cansift::measures::Measure;
     use cansift::report::Sheet;
-    use cansift::report::csv::*;
+    use cansift::report::grid::table;
 
     #[test]
     fn a_name_is_never_a_formula_and_a_figure_stays_one() {
         let mut sheet = Sheet::default();
         sheet.rows.push(crate::samples::row("=HYPERLINK(\"x\")", "@a;b\u{1b}", Some(-1.5)));
         sheet.rows.push(crate::samples::row("plain", "b", None));
-        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]);
+        let text = table(&sheet, &[Measure::Flow, Measure::FitsCabinet]).csv();
         assert_eq!(
             text,
             "file,filter,build,flow (l/h),fits_cabinet,state,tank\n\
@@ -70,7 +70,7 @@ mod csv {
         let mut sheet = Sheet::default();
         sheet.rows.push(crate::samples::row("a", "b", Some(612.4)));
         sheet.rows[0].simulated = Some(samples::simulated(&[(Measure::Flow, 563.0, 660.9)]).into());
-        let text = table(&sheet, &[Measure::Flow]);
+        let text = table(&sheet, &[Measure::Flow]).csv();
         assert_eq!(
             text,
             "file,filter,build,flow (l/h),flow_low (l/h),flow_high (l/h),state,tank\na.ron,a,b,612.4,563,660.9,as found,\n"

@@ -79,7 +79,7 @@ pub fn ammonia_capacity_tank(seen: &mut Seen<'_>, out: &mut Trace) {
 fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &mut Trace) -> Value {
     let way = &seen.told.way;
     let mut carried = Carried::new(seen.case.plan.what.len());
-    removal(&seen.case, way, &living.areas, k1, aim, &mut carried);
+    removal(&seen.case, (&way.flows, way.carry_over), &living.areas, k1, aim, &mut carried);
     let mut terms = Vec::new();
     let mut mechanical_before = false;
     for (n, at, layer) in inputs::layers(&seen.case) {
@@ -126,7 +126,8 @@ fn toxic_steps(seen: &Seen<'_>, living: &Living<f64>, surface: &Surface<f64>, ou
     let carried = std::cell::RefCell::new(&mut carried);
     let steady = nitrifying::steady_tan(living.tan, |s: f64| {
         let k1 = surface.first_order(s, living.celsius, living.oxygen_in);
-        removal(&seen.case, &seen.told.way, &living.areas, k1, s, &mut carried.borrow_mut())
+        let way = &seen.told.way;
+        removal(&seen.case, (&way.flows, way.carry_over), &living.areas, k1, s, &mut carried.borrow_mut())
     });
     if steady >= MOST_TAN * 0.99 {
         out.step(Eq::SteadyNever, []);

@@ -20,8 +20,15 @@ pub enum Step {
     Id(String),
 }
 
+/// Reads figures, noting what is wrong at its place.
+pub trait Figured {
+    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known>;
+    /// A plain number in the row's unit.
+    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64>;
+}
+
 /// Where what is read comes from: it notes what is wrong at its place, and goes on.
-pub trait Door {
+pub trait Door: Figured {
     /// Where a field of the open form stands, if it is given.
     fn given(&mut self, row: &'static Row) -> Option<Place>;
     /// Notes that a field of the open form is missing.
@@ -45,9 +52,6 @@ pub trait Door {
     fn leave(&mut self);
     fn items(&mut self, at: &Place, row: &'static Row) -> Option<Vec<Place>>;
     fn pairs(&mut self, at: &Place, row: &'static Row) -> Option<Vec<(Place, Place)>>;
-    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known>;
-    /// A plain number in the row's unit.
-    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64>;
     fn text(&mut self, at: &Place, row: &'static Row) -> Option<String>;
     fn flag(&mut self, at: &Place) -> Option<bool>;
     fn medium(&mut self, at: &Place) -> Option<Arc<Medium>>;

@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
+use super::super::diagnostics::digits;
 use super::super::quantity;
-use super::super::reader::digits;
 use super::{Unclear, Understood};
 use crate::model::fields::{Dimension, Kind, Row};
 use crate::uncertainty::uncertain::Provenance;

@@ -1,21 +1,17 @@
 //! The reader as the door that tables of fields are read through.
 
-use super::{MAX_LAYERS, OLD_WORDS, Open, Reader, digits, in_unit};
+use super::{MAX_LAYERS, OLD_WORDS, Open, Reader};
 use std::any::Any;
 use std::sync::Arc;
 
 use crate::hidden::visible;
-use crate::model::fields::{
-    Brackets, Choice, Dimension, Door, Known, Place, Row, Step, Table, Variant, Wording, variant_of,
-};
+use crate::model::fields::{Brackets, Choice, Door, Place, Row, Step, Table, Variant, Wording, variant_of};
 use crate::model::medium::Medium;
 use crate::place::Space;
-use crate::profile::diagnostics::{bracketed, describe, nearest, written_like};
+use crate::profile::diagnostics::{bracketed, describe, digits, nearest, written_like};
 use crate::profile::lexer;
 use crate::profile::message::Diagnostic;
-use crate::profile::quantity::Written;
 use crate::uncertainty::key::{Key, Spot};
-use crate::uncertainty::uncertain::Spread;
 
 /// What a file that stands alone begins with.
 static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");
@@ -259,29 +255,6 @@ impl Door for Reader<'_> {
             from = lexer::skip_trivia(self.source, value.end) + 1;
             found.push((key, value));
         }
-    }
-
-    fn figure(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<Known> {
-        let Written { si, known, said, bounds } = self.written(at, row, of)?;
-        let spread = match bounds {
-            Some((low, high)) if low < high => Spread::Uniform { low, high },
-            Some(_) => Spread::Exact,
-            None => row.printed.spread(known, said, si),
-        };
-        Some(Known { si, known, spread, of })
-    }
-
-    fn exact(&mut self, at: &Place, row: &'static Row, of: Dimension) -> Option<f64> {
-        let written = self.written(at, row, of)?;
-        if written.said {
-            self.fault(
-                Some(at),
-                format!("{}: no word of doubt belongs here", row.words),
-                "write the plain value",
-            );
-            return None;
-        }
-        Some(in_unit(written.si, row, of).0)
     }
 
     fn text(&mut self, at: &Place, row: &'static Row) -> Option<String> {

@@ -164,7 +164,7 @@ pub fn test(reader: &mut Reader<'_>, test: &TestEntry, _: &[Place]) -> bool {
     let known = card.is_empty() || card.contains(reads);
     if !known {
         let place = reader.place_of("reads");
-        let message = format!("{} is not a colour of this card", crate::profile::reader::digits(*reads));
+        let message = format!("{} is not a colour of this card", crate::profile::diagnostics::digits(*reads));
         reader.fault(place.as_ref(), message, "write the figure beside the colour that came nearest");
     }
     known

@@ -20,7 +20,7 @@ use cansift::profile::{Broken, Loaded, Sound, read_filter, read_list, read_tank}
 use cansift::report::figures::Units;
 use cansift::report::page::Look;
 use cansift::report::svg::{self, Embedding, Picture};
-use cansift::report::{Sheet, builds, csv, json, text};
+use cansift::report::{Sheet, builds, grid, json, text};
 use cansift::ui::view;
 use cansift::uncertainty::sampling::Draws;
 use ratatui::buffer::Buffer;
@@ -96,7 +96,7 @@ impl Way {
         let look = Look { ascii: turn.is_multiple_of(2), ..Look::default() };
         tame(&text::page(&builds::page(&sheet, &Measure::ALL, Units::Metric), look));
         match turn % 3 {
-            0 => tame(&csv::table(&sheet, &Measure::ALL)),
+            0 => tame(&grid::table(&sheet, &Measure::ALL).csv()),
             1 => tame(&json::table(&sheet, &Measure::ALL).unwrap()),
             _ => {}
         }
