@@ -1,74 +1,43 @@
 //! The catalogue of measures: key, unit, which way is better, one sentence. One row a measure; table,
 //! JSON, CSV, `--sort`, musts, weights and help all read it.
 
+use crate::message::worded;
 use crate::ways;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Better {
-    More,
-    Less,
-    /// More, up to the tank's aim.
-    ToAim,
-    Yes,
-}
-
-impl Better {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::More => "more",
-            Self::Less => "less",
-            Self::ToAim => "to the aim",
-            Self::Yes => "yes",
-        }
+worded! {
+    Better word: &'static str {
+        More "more";
+        Less "less";
+        /// More, up to the tank's aim.
+        ToAim "to the aim";
+        Yes "yes";
     }
 }
 
-/// How a measure's value is written for people.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    LitresAnHour,
-    /// Tank volumes an hour.
-    PerHour,
-    Litres,
-    /// A share, shown as per cent.
-    Share,
-    Faults,
-    /// A probability, shown as per cent.
-    Probability,
-    Ratio,
-    MilligramsALitre,
-    /// Milligrams a litre, as nitrate.
-    Nitrate,
-    Days,
-    /// Millijoules a square centimetre.
-    Dose,
-    /// The tank file's money.
-    Money,
-    Watts,
-    Kilograms,
-    YesNo,
-}
-
-impl Unit {
-    /// The unit as written in JSON and CSV.
-    pub fn sign(self) -> &'static str {
-        match self {
-            Self::LitresAnHour => "l/h",
-            Self::PerHour => "1/h",
-            Self::Litres => "l",
-            Self::Share => "share",
-            Self::Faults => "faults",
-            Self::Probability => "probability",
-            Self::Ratio => "ratio",
-            Self::MilligramsALitre => "mg/l",
-            Self::Nitrate => "mg/l as NO3",
-            Self::Days => "days",
-            Self::Dose => "mJ/cm2",
-            Self::Money => "money",
-            Self::Watts => "W",
-            Self::Kilograms => "kg",
-            Self::YesNo => "yes/no",
-        }
+worded! {
+    /// How a measure's value is written for people.
+    Unit /// The unit as written in JSON and CSV.
+    sign: &'static str {
+        LitresAnHour "l/h";
+        /// Tank volumes an hour.
+        PerHour "1/h";
+        Litres "l";
+        /// A share, shown as per cent.
+        Share "share";
+        Faults "faults";
+        /// A probability, shown as per cent.
+        Probability "probability";
+        Ratio "ratio";
+        MilligramsALitre "mg/l";
+        Nitrate "mg/l as NO3";
+        Days "days";
+        /// Millijoules a square centimetre.
+        Dose "mJ/cm2";
+        /// The tank file's money.
+        Money "money";
+        Watts "W";
+        Kilograms "kg";
+        YesNo "yes/no";
     }
 }
 
@@ -83,6 +52,8 @@ pub struct Row {
     /// Two figures no further apart than this are the same to a keeper.
     pub within: Within,
     pub says: &'static str,
+    /// It follows from the flow, so that an unsolved network leaves it open.
+    pub flows: bool,
 }
 
 /// What counts as the same: a share of the greater of two figures, or so much in the measure's unit, whichever is more.
@@ -108,7 +79,7 @@ impl Row {
 }
 
 macro_rules! catalogue {
-    ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $share:literal $plain:literal $says:literal;)+) => {
+    ($($variant:ident $key:literal $head:literal $unit:ident $better:ident $share:literal $plain:literal $flows:literal $says:literal;)+) => {
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[repr(usize)]
         pub enum Measure { $(#[doc = $says] $variant),+ }
@@ -121,6 +92,7 @@ macro_rules! catalogue {
                 match self { $(Self::$variant => Row {
                     key: $key, head: $head, unit: Unit::$unit, better: Better::$better,
                     within: Within { share: $share, plain: $plain }, says: $says,
+                    flows: $flows,
                 }),+ }
             }
         }
@@ -128,37 +100,37 @@ macro_rules! catalogue {
 }
 
 catalogue! {
-    Clearing "clearing" "clearing" PerHour More 0.1 0.0 "clearing: how many times an hour a tankful is freed of floating dirt";
-    ClearingDirty "clearing_dirty" "clearing dirty" PerHour More 0.1 0.0 "clearing when dirty, the day before it should be opened";
-    FilteredFlow "filtered_flow" "filtered" LitresAnHour More 0.05 0.0 "filtered flow: water through the finest foam or floss";
-    FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More 0.05 0.0 "filtered flow when dirty, the day before it should be opened";
-    Flow "flow" "flow" LitresAnHour More 0.05 0.0 "flow to the tank, clean, with these hoses";
-    FlowDirty "flow_dirty" "flow dirty" LitresAnHour More 0.05 0.0 "flow when dirty: media and hoses together";
-    Turnover "turnover" "turnover" PerHour ToAim 0.05 0.0 "turnover: flow over tank volume, dirt or no";
-    Caught "caught" "caught" Share More 0.0 0.05 "caught: share of the loose dirt that ends in the filter, not on the tank's bed";
-    Bypass "bypass" "bypass" Share Less 0.0 0.03 "bypass: share of the water that slips round the finest layer";
-    BypassDirty "bypass_dirty" "bypass dirty" Share Less 0.0 0.03 "bypass when dirty, the worst moment before it should be opened";
-    BypassChance "bypass_chance" "bypass >25 %" Probability Less 0.0 0.1 "chance of bypass over 25 % before it is opened";
-    OpeningInterval "opening_interval" "open every" Days More 0.2 2.0 "time between openings, until it should be cleaned";
-    AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More 0.1 0.0 "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
-    AmmoniaCapacityTank "ammonia_capacity_tank" "with tank" Ratio More 0.1 0.0 "ammonia capacity with the bacteria on the tank's own surfaces";
-    SuitsUpTo "suits_up_to" "suits up to" Litres More 0.1 0.0 "suits up to: largest tank, so stocked, for ammonia and for clearing";
-    RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More 0.1 0.0 "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
-    Nitrate "nitrate" "nitrate" Nitrate Less 0.1 0.0 "peak just before a water change, once steady";
-    NitrateOff "nitrate_off" "takes off" Nitrate More 0.0 5.0 "what porous media may take off the tank's nitrate: very doubtful, no weight by default";
-    OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More 0.0 0.3 "oxygen in the returned water";
-    UvDose "uv_dose" "UV dose" Dose More 0.1 0.0 "UV dose: lamp light the water gets in one pass";
-    TraySpace "tray_space" "tray space" Litres More 0.0 0.3 "tray space: what trays and floor can hold";
-    Media "media" "media" Litres More 0.0 0.3 "all media";
-    BioMedia "bio_media" "bio media" Litres More 0.0 0.3 "biological media";
-    MediaShare "media_share" "media share" Share More 0.0 0.03 "media share of outside volume";
-    OrderFaults "order_faults" "order faults" Faults Less 0.0 0.0 "order faults: rules of media order broken";
-    AskingPrice "asking_price" "asking" Money Less 0.02 0.0 "asking price";
-    RepairCost "repair_cost" "repair" Money Less 0.05 0.0 "cost to repair: parts, missing media";
-    FirstYearCost "first_year_cost" "1st year" Money Less 0.05 0.0 "first-year cost: asking price, repair, power, wear";
-    Power "power" "power" Watts Less 0.0 1.0 "pump and lamp";
-    FullWeight "full_weight" "full weight" Kilograms Less 0.0 0.5 "full weight: what you lift";
-    FitsCabinet "fits_cabinet" "fits cabinet" YesNo Yes 0.0 0.0 "fits the cabinet, hose bends too";
+    Clearing "clearing" "clearing" PerHour More 0.1 0.0 true "clearing: how many times an hour a tankful is freed of floating dirt";
+    ClearingDirty "clearing_dirty" "clearing dirty" PerHour More 0.1 0.0 true "clearing when dirty, the day before it should be opened";
+    FilteredFlow "filtered_flow" "filtered" LitresAnHour More 0.05 0.0 true "filtered flow: water through the finest foam or floss";
+    FilteredFlowDirty "filtered_flow_dirty" "filtered dirty" LitresAnHour More 0.05 0.0 true "filtered flow when dirty, the day before it should be opened";
+    Flow "flow" "flow" LitresAnHour More 0.05 0.0 true "flow to the tank, clean, with these hoses";
+    FlowDirty "flow_dirty" "flow dirty" LitresAnHour More 0.05 0.0 true "flow when dirty: media and hoses together";
+    Turnover "turnover" "turnover" PerHour ToAim 0.05 0.0 true "turnover: flow over tank volume, dirt or no";
+    Caught "caught" "caught" Share More 0.0 0.05 true "caught: share of the loose dirt that ends in the filter, not on the tank's bed";
+    Bypass "bypass" "bypass" Share Less 0.0 0.03 true "bypass: share of the water that slips round the finest layer";
+    BypassDirty "bypass_dirty" "bypass dirty" Share Less 0.0 0.03 true "bypass when dirty, the worst moment before it should be opened";
+    BypassChance "bypass_chance" "bypass >25 %" Probability Less 0.0 0.1 true "chance of bypass over 25 % before it is opened";
+    OpeningInterval "opening_interval" "open every" Days More 0.2 2.0 true "time between openings, until it should be cleaned";
+    AmmoniaCapacity "ammonia_capacity" "ammonia" Ratio More 0.1 0.0 true "ammonia capacity: times the ammonia of this feeding that its bacteria can turn into nitrate";
+    AmmoniaCapacityTank "ammonia_capacity_tank" "with tank" Ratio More 0.1 0.0 true "ammonia capacity with the bacteria on the tank's own surfaces";
+    SuitsUpTo "suits_up_to" "suits up to" Litres More 0.1 0.0 true "suits up to: largest tank, so stocked, for ammonia and for clearing";
+    RuleOfThumbTank "rule_of_thumb_tank" "thumb rule" Litres More 0.1 0.0 false "tank size by keepers' rule of thumb, for nitrate too (common practice, no source)";
+    Nitrate "nitrate" "nitrate" Nitrate Less 0.1 0.0 true "peak just before a water change, once steady";
+    NitrateOff "nitrate_off" "takes off" Nitrate More 0.0 5.0 true "what porous media may take off the tank's nitrate: very doubtful, no weight by default";
+    OxygenOut "oxygen_out" "oxygen out" MilligramsALitre More 0.0 0.3 true "oxygen in the returned water";
+    UvDose "uv_dose" "UV dose" Dose More 0.1 0.0 true "UV dose: lamp light the water gets in one pass";
+    TraySpace "tray_space" "tray space" Litres More 0.0 0.3 false "tray space: what trays and floor can hold";
+    Media "media" "media" Litres More 0.0 0.3 false "all media";
+    BioMedia "bio_media" "bio media" Litres More 0.0 0.3 false "biological media";
+    MediaShare "media_share" "media share" Share More 0.0 0.03 false "media share of outside volume";
+    OrderFaults "order_faults" "order faults" Faults Less 0.0 0.0 false "order faults: rules of media order broken";
+    AskingPrice "asking_price" "asking" Money Less 0.02 0.0 false "asking price";
+    RepairCost "repair_cost" "repair" Money Less 0.05 0.0 false "cost to repair: parts, missing media";
+    FirstYearCost "first_year_cost" "1st year" Money Less 0.05 0.0 false "first-year cost: asking price, repair, power, wear";
+    Power "power" "power" Watts Less 0.0 1.0 false "pump and lamp";
+    FullWeight "full_weight" "full weight" Kilograms Less 0.0 0.5 false "full weight: what you lift";
+    FitsCabinet "fits_cabinet" "fits cabinet" YesNo Yes 0.0 0.0 false "fits the cabinet, hose bends too";
 }
 
 impl Measure {
@@ -173,30 +145,8 @@ impl Measure {
     pub fn from_old_key(key: &str) -> Option<Self> {
         OLD_KEYS.into_iter().find(|(old, _)| *old == key).map(|(_, measure)| measure)
     }
-    /// Does it follow from the flow, so that an unsolved network leaves it open?
     pub fn needs_flow(self) -> bool {
-        matches!(
-            self,
-            Self::Clearing
-                | Self::ClearingDirty
-                | Self::FlowDirty
-                | Self::Caught
-                | Self::AmmoniaCapacityTank
-                | Self::SuitsUpTo
-                | Self::NitrateOff
-                | Self::FilteredFlow
-                | Self::Flow
-                | Self::FilteredFlowDirty
-                | Self::Turnover
-                | Self::Bypass
-                | Self::BypassDirty
-                | Self::BypassChance
-                | Self::AmmoniaCapacity
-                | Self::Nitrate
-                | Self::OxygenOut
-                | Self::OpeningInterval
-                | Self::UvDose
-        )
+        self.row().flows
     }
     pub fn key(self) -> &'static str {
         self.row().key
@@ -239,42 +189,32 @@ impl Outcome {
     }
 }
 
-/// Why a measure cannot be told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Missing {
-    NoPumpCurve,
-    /// No layer of a mechanical role from coarse to polishing.
-    NoMechanicalMedia,
-    NoTank,
-    NoTankVolume,
-    /// The tank gives neither feed nor stock.
-    NoFeed,
-    /// No media in it.
-    NothingToClean,
-    /// Feed is zero.
-    NothingToNitrify,
-    NoWaterChange,
-    NoUv,
-    LampBurntOut,
-    LampAbsent,
-    NoUnit,
-    NoAskingPrice,
-    /// A price that is needed is not known.
-    NoPrice,
-    NoPowerPrice,
-    /// The pump's power is not given.
-    NoPower,
-    /// The outside box is not given.
-    NoOutside,
-    /// The dry mass is not given.
-    NoDryMass,
-    NoCabinet,
-    /// Doubt was not worked out (`--samples 0`).
-    NoSamples,
-    /// The network could not be solved.
-    NotSolved,
-    /// Nothing of this build holds water or media that could be measured.
-    NoVessel,
+worded! {
+    /// Why a measure cannot be told.
+    Missing words: &'static str {
+        NoPumpCurve "the profile gives no pump curve";
+        NoMechanicalMedia "nothing in it catches dirt by design";
+        NoTank "no tank is given";
+        NoTankVolume "the tank gives no volume";
+        NoFeed "the tank gives neither feed nor stock";
+        NothingToClean "there is nothing in it to clean";
+        NothingToNitrify "nothing to nitrify: the feed is zero";
+        NoWaterChange "the tank gives no water changes";
+        NoUv "it has no UV chamber";
+        LampBurntOut "the lamp is burnt out";
+        LampAbsent "the lamp is missing";
+        NoUnit "the profile has no unit block (condition and price of this very unit)";
+        NoAskingPrice "the unit block gives no asking price";
+        NoPrice "a price that is needed is not known";
+        NoPowerPrice "the tank gives no price of power";
+        NoPower "the profile does not give the pump's power";
+        NoOutside "the profile does not give the outside box";
+        NoDryMass "the profile does not give the dry mass";
+        NoCabinet "the tank gives no cabinet";
+        NoSamples "doubt was not worked out (0 samples)";
+        NotSolved "the flow could not be solved";
+        NoVessel "the profile gives neither trays nor floor";
+    }
 }
 
 impl Missing {
@@ -286,32 +226,6 @@ impl Missing {
             Self::NoPowerPrice => Some(ways::BILL),
             Self::NoPower => Some(ways::PLATE),
             _ => None,
-        }
-    }
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::NoPumpCurve => "the profile gives no pump curve",
-            Self::NoMechanicalMedia => "nothing in it catches dirt by design",
-            Self::NoTank => "no tank is given",
-            Self::NoTankVolume => "the tank gives no volume",
-            Self::NoFeed => "the tank gives neither feed nor stock",
-            Self::NothingToClean => "there is nothing in it to clean",
-            Self::NothingToNitrify => "nothing to nitrify: the feed is zero",
-            Self::NoWaterChange => "the tank gives no water changes",
-            Self::NoUv => "it has no UV chamber",
-            Self::LampBurntOut => "the lamp is burnt out",
-            Self::LampAbsent => "the lamp is missing",
-            Self::NoUnit => "the profile has no unit block (condition and price of this very unit)",
-            Self::NoAskingPrice => "the unit block gives no asking price",
-            Self::NoPrice => "a price that is needed is not known",
-            Self::NoPowerPrice => "the tank gives no price of power",
-            Self::NoPower => "the profile does not give the pump's power",
-            Self::NoOutside => "the profile does not give the outside box",
-            Self::NoDryMass => "the profile does not give the dry mass",
-            Self::NoCabinet => "the tank gives no cabinet",
-            Self::NoSamples => "doubt was not worked out (0 samples)",
-            Self::NotSolved => "the flow could not be solved",
-            Self::NoVessel => "the profile gives neither trays nor floor",
         }
     }
 }

@@ -3,52 +3,31 @@
 
 pub mod in_order;
 
+use crate::message::worded;
 use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::Role;
 use crate::model::tray::Layer;
 use crate::place::Space;
 
-/// A rule of staging order. Common practice, no source.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Rule {
-    /// (a) A mechanical layer with a coarser one after it.
-    FinerBeforeCoarser,
-    /// (b) A biological layer before the mechanical ones; polishing may follow it.
-    BiologicalOutOfPlace,
-    /// (c) A chemical layer with a mechanical one after it.
-    ChemicalBeforeMechanical,
-    /// (d) The settlement floor holds media of another role.
-    FloorHoldsOtherMedia,
-    /// (e) An empty tray between layers.
-    EmptyTray,
-    /// (f) The first mechanical layer is fine or polishing.
-    LoneFine,
-    /// (g) A pad whose dimples all face away from the flow.
-    DimplesFacingAway,
-}
-
-impl Rule {
-    pub const ALL: [Self; 7] = [
-        Self::FinerBeforeCoarser,
-        Self::BiologicalOutOfPlace,
-        Self::ChemicalBeforeMechanical,
-        Self::FloorHoldsOtherMedia,
-        Self::EmptyTray,
-        Self::LoneFine,
-        Self::DimplesFacingAway,
-    ];
-
-    /// Its name in JSON.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::FinerBeforeCoarser => "finer_before_coarser",
-            Self::BiologicalOutOfPlace => "biological_out_of_place",
-            Self::ChemicalBeforeMechanical => "chemical_before_mechanical",
-            Self::FloorHoldsOtherMedia => "floor_holds_other_media",
-            Self::EmptyTray => "empty_tray",
-            Self::LoneFine => "lone_fine",
-            Self::DimplesFacingAway => "dimples_facing_away",
-        }
+worded! {
+    /// A rule of staging order. Common practice, no source.
+    #[derive(PartialOrd, Ord, Hash)]
+    Rule /// Its name in JSON.
+    key: &'static str {
+        /// (a) A mechanical layer with a coarser one after it.
+        FinerBeforeCoarser "finer_before_coarser";
+        /// (b) A biological layer before the mechanical ones; polishing may follow it.
+        BiologicalOutOfPlace "biological_out_of_place";
+        /// (c) A chemical layer with a mechanical one after it.
+        ChemicalBeforeMechanical "chemical_before_mechanical";
+        /// (d) The settlement floor holds media of another role.
+        FloorHoldsOtherMedia "floor_holds_other_media";
+        /// (e) An empty tray between layers.
+        EmptyTray "empty_tray";
+        /// (f) The first mechanical layer is fine or polishing.
+        LoneFine "lone_fine";
+        /// (g) A pad whose dimples all face away from the flow.
+        DimplesFacingAway "dimples_facing_away";
     }
 }
 

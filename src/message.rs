@@ -1,4 +1,4 @@
-//! Sentences with amounts in them. An amount is written out only where the sentence is shown, in the units that
+//! Words: enumerations with what is said of each variant, and sentences with amounts in them. An amount is written out only where the sentence is shown, in the units that
 //! a person reads there.
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -92,3 +92,23 @@ macro_rules! message {
     }};
 }
 pub use message;
+
+/// An enumeration of plain variants and the table of what is said of each, a row a variant.
+#[macro_export]
+macro_rules! worded {
+    ($(#[$meta:meta])* $name:ident $(#[$doc:meta])* $said:ident: $type:ty {
+        $($(#[$about:meta])* $variant:ident $row:expr;)+
+    }) => {
+        $(#[$meta])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum $name { $($(#[$about])* $variant),+ }
+        impl $name {
+            pub const ALL: [Self; [$(stringify!($variant)),+].len()] = [$(Self::$variant),+];
+            $(#[$doc])*
+            pub fn $said(self) -> $type {
+                match self { $(Self::$variant => $row),+ }
+            }
+        }
+    };
+}
+pub use worded;

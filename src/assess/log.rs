@@ -1,23 +1,28 @@
 //! What came of a log: each reading against the model, what moved, when to open the filter again.
 
+use crate::message::worded;
 use crate::model::day::Day;
 use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::summary::Band;
 
-/// What sort of reading it is: those of one sort are held out together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Sort {
-    Bucket,
-    BucketOut,
-    Fell,
-    Fine,
-    Places,
-    Muck,
-    Weighed,
-    Meter,
-    Loss,
-    Nitrate,
-    Ammonia,
+worded! {
+    /// What sort of reading it is: those of one sort are held out together.
+    #[derive(PartialOrd, Ord)]
+    Sort /// Its kind in JSON, one of it, several, and what to look at where it contradicts the model and, where that is
+    /// something else, where a whole kind of them does.
+    row: [&'static str; 5] {
+        Bucket ["bucket", "bucket", "buckets", "litres, seconds, tap?", "hose, tap, outlet, pump in the profile?"];
+        BucketOut ["bucket_media_out", "bucket, media out", "buckets with the media out", "litres, seconds, tap, is the vessel empty?", "hose, tap, outlet, pump in the profile?"];
+        Fell ["flow_fell", "opened, flow fell", "openings because the flow fell", "the day, and what the flow was compared with?", ""];
+        Fine ["flow_fine", "opened, flow fine", "openings with a fine flow", "the day, and what the flow was compared with?", ""];
+        Places ["most_muck", "where most muck lay", "places of muck", "trays and layers counted from the bottom?", ""];
+        Muck ["muck", "muck", "volumes of muck", "the jug, and how long it stood?", ""];
+        Weighed ["weighed", "weight", "weights", "the scales, full to the brim, hoses off?", "dry weight and head space in the profile?"];
+        Meter ["meter", "power meter", "power readings", "the meter, and what else hangs on it?", "power in the profile?"];
+        Loss ["loss", "loss of the vessel", "losses of the vessel", "air in the tubes?", ""];
+        Nitrate ["nitrate", "nitrate test", "nitrate tests", "the card, the light, how old the kit is?", ""];
+        Ammonia ["ammonia", "ammonia test", "ammonia tests", "the card, the light, how old the kit is?", ""];
+    }
 }
 
 /// Of an entry of the log, or of the tank's tests.
@@ -28,66 +33,37 @@ pub enum From {
 }
 
 impl Sort {
-    /// Several of a sort in words.
+    pub fn kind(self) -> &'static str {
+        let [kind, ..] = self.row();
+        kind
+    }
+    /// One and several of a sort in words.
     pub fn words(self) -> (&'static str, &'static str) {
-        match self {
-            Self::Bucket => ("bucket", "buckets"),
-            Self::BucketOut => ("bucket, media out", "buckets with the media out"),
-            Self::Fell => ("opened, flow fell", "openings because the flow fell"),
-            Self::Fine => ("opened, flow fine", "openings with a fine flow"),
-            Self::Places => ("where most muck lay", "places of muck"),
-            Self::Muck => ("muck", "volumes of muck"),
-            Self::Weighed => ("weight", "weights"),
-            Self::Meter => ("power meter", "power readings"),
-            Self::Loss => ("loss of the vessel", "losses of the vessel"),
-            Self::Nitrate => ("nitrate test", "nitrate tests"),
-            Self::Ammonia => ("ammonia test", "ammonia tests"),
-        }
+        let [_, one, several, ..] = self.row();
+        (one, several)
     }
     /// What to look at where it contradicts the model.
     pub fn check(self) -> &'static str {
-        match self {
-            Self::Bucket => "litres, seconds, tap?",
-            Self::BucketOut => "litres, seconds, tap, is the vessel empty?",
-            Self::Fell | Self::Fine => "the day, and what the flow was compared with?",
-            Self::Places => "trays and layers counted from the bottom?",
-            Self::Muck => "the jug, and how long it stood?",
-            Self::Weighed => "the scales, full to the brim, hoses off?",
-            Self::Meter => "the meter, and what else hangs on it?",
-            Self::Loss => "air in the tubes?",
-            Self::Nitrate | Self::Ammonia => "the card, the light, how old the kit is?",
-        }
+        let [_, _, _, check, _] = self.row();
+        check
     }
     /// And where a whole kind of them does.
     pub fn check_all(self) -> &'static str {
-        match self {
-            Self::Bucket | Self::BucketOut => "hose, tap, outlet, pump in the profile?",
-            Self::Weighed => "dry weight and head space in the profile?",
-            Self::Meter => "power in the profile?",
-            _ => self.check(),
-        }
+        let [_, _, _, check, all] = self.row();
+        if all.is_empty() { check } else { all }
     }
 }
 
-/// Whose figures a log may move.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Mode {
-    /// Those of other builds too, as far as they share them.
-    #[default]
-    All,
-    /// The logged build's own alone.
-    Own,
-    /// None.
-    Off,
-}
-
-impl Mode {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::All => "all",
-            Self::Own => "own",
-            Self::Off => "off",
-        }
+worded! {
+    /// Whose figures a log may move.
+    #[derive(Default)]
+    Mode word: &'static str {
+        /// Those of other builds too, as far as they share them.
+        #[default]
+        All "all";
+        /// The logged build's own alone.
+        Own "own";
+        Off "off";
     }
 }
 
@@ -145,38 +121,27 @@ pub struct Moved {
     pub left: f64,
 }
 
-/// What may be behind what was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cause {
-    Pump,
-    Slime,
-    Dirt,
-    Leaks,
-    Model,
+worded! {
+    /// What may be behind what was read.
+    #[derive(PartialOrd, Ord)]
+    Cause words: &'static str {
+        Pump "the pump";
+        Slime "slime in the hoses";
+        Dirt "dirt";
+        Leaks "leaks";
+        Model "the model's own fault";
+    }
 }
 
-impl Cause {
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Pump => "the pump",
-            Self::Slime => "slime in the hoses",
-            Self::Dirt => "dirt",
-            Self::Leaks => "leaks",
-            Self::Model => "the model's own fault",
-        }
-    }
-    pub fn of(key: &Key) -> Option<Self> {
-        let name = key.name();
-        let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
-        if has(&["log/model"]) {
-            Some(Self::Model)
-        } else if has(&["slime"]) {
-            Some(Self::Slime)
-        } else if has(&["/pump", "/label/flow", "/unit/", "pump-exponent", "impeller", "wear"]) {
-            Some(Self::Pump)
-        } else if has(&["seal", "slack", "joint", "carry-over", "gap"]) {
-            Some(Self::Leaks)
-        } else if has(&[
+/// Parts of the names of figures by which a cause is known, the first that holds one of them.
+const MARKS: [(Cause, &[&str]); 5] = [
+    (Cause::Model, &["log/model"]),
+    (Cause::Slime, &["slime"]),
+    (Cause::Pump, &["/pump", "/label/flow", "/unit/", "pump-exponent", "impeller", "wear"]),
+    (Cause::Leaks, &["seal", "slack", "joint", "carry-over", "gap"]),
+    (
+        Cause::Dirt,
+        &[
             "feed",
             "solids",
             "model/growth",
@@ -188,11 +153,14 @@ impl Cause {
             "sludge",
             "deposit",
             "blind",
-        ]) {
-            Some(Self::Dirt)
-        } else {
-            None
-        }
+        ],
+    ),
+];
+
+impl Cause {
+    pub fn of(key: &Key) -> Option<Self> {
+        let name = key.name();
+        MARKS.iter().find(|(_, marks)| marks.iter().any(|mark| name.contains(mark))).map(|(cause, _)| *cause)
     }
 }
 

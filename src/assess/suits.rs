@@ -6,6 +6,7 @@ use super::figures::{Effort, Figures, WaterWay, figures};
 use crate::assumptions::A;
 use crate::biology::load;
 use crate::measures::{Measure, Missing};
+use crate::message::worded;
 use crate::model::tank::{Feed, Stock, Tank};
 use crate::simd::Real;
 use crate::uncertainty::summary::Band;
@@ -32,31 +33,22 @@ impl Stocking {
     }
 }
 
-/// What sets a largest tank.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Limit {
-    Ammonia,
-    Clearing,
-    Turnover,
-    FullCycle,
-    /// To be opened every four weeks; told on request.
-    Dirt,
+worded! {
+    /// What sets a largest tank.
+    Limit /// In JSON, and in a sentence.
+    word: &'static str {
+        Ammonia "ammonia";
+        Clearing "clearing";
+        Turnover "turnover";
+        FullCycle "full_cycle";
+        /// To be opened every four weeks; told on request.
+        Dirt "dirt";
+    }
 }
 
 impl Limit {
     /// Those told of every build; the first two count for `suits_up_to`.
     pub const TOLD: [Self; 4] = [Self::Ammonia, Self::Clearing, Self::Turnover, Self::FullCycle];
-
-    /// In JSON, and in a sentence.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Ammonia => "ammonia",
-            Self::Clearing => "clearing",
-            Self::Turnover => "turnover",
-            Self::FullCycle => "full_cycle",
-            Self::Dirt => "dirt",
-        }
-    }
 }
 
 /// A largest tank, as an assessment holds it.

@@ -21,6 +21,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::hidden::visible;
+use crate::message::worded;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Row, row};
 use crate::model::filter::{Filter, OWN_MEDIA, Text};
@@ -103,29 +104,20 @@ fn lacks(filter: &Filter) -> Vec<&'static str> {
     .collect()
 }
 
-/// What a file holds, by its first word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum What {
-    Filter,
-    Tank,
-    Media,
-    Fittings,
-    /// None of these.
-    Unknown,
+worded! {
+    /// What a file holds, by its first word.
+    What /// What it is called, with its article.
+    words: &'static str {
+        Filter "a filter";
+        Tank "a tank";
+        Media "a list of media";
+        Fittings "a list of fittings";
+        /// None of these.
+        Unknown "nothing this program knows";
+    }
 }
 
 impl What {
-    /// What it is called, with its article.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Filter => "a filter",
-            Self::Tank => "a tank",
-            Self::Media => "a list of media",
-            Self::Fittings => "a list of fittings",
-            Self::Unknown => "nothing this program knows",
-        }
-    }
-
     pub fn of(text: &str) -> Self {
         let text = without_mark(text);
         let mut at = lexer::skip_trivia(text, 0);

@@ -7,9 +7,9 @@ use super::lexer;
 use super::message::Diagnostic;
 use super::reader::Reader;
 use crate::hidden::visible;
-use crate::model::fields::{Dimension, Door, Figured, Known, Place, Row};
+use crate::model::fields::{Dimension, Door, Figured, Known, Place, Row, row};
 use crate::uncertainty::uncertain::{Provenance, Spread};
-use crate::units::{UnitOf, kind_of_unit};
+use crate::units::{Plain, UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,6 +50,27 @@ impl Figured for Reader<'_> {
 }
 
 impl Reader<'_> {
+    /// Checks that the open form says which format it is written in, and that it is one we read.
+    pub fn format(&mut self) {
+        static FORMAT_ROW: Row = row("format").file("format").like("1");
+        let Some(place) = self.given(&FORMAT_ROW) else {
+            self.missing(&FORMAT_ROW);
+            return;
+        };
+        match read(self.source, &place, Dimension::of::<Plain>()) {
+            Ok(written) if written.si == FORMAT && !written.said => {}
+            Ok(_) => {
+                let found = self.at(&place).to_owned();
+                self.newer = Some(Diagnostic {
+                    place,
+                    message: format!("format {found} needs a newer program"),
+                    help: Some("this one reads format 1; nothing else of the file was looked at".to_owned()),
+                });
+            }
+            Err(fault) => self.refuse(fault.place, fault.message, fault.help),
+        }
+    }
+
     /// What is written there, within the row's range.
     pub fn written(&mut self, at: &Place, row: &Row, of: Dimension) -> Option<Written> {
         let written = match read(self.source, at, of) {
@@ -90,6 +111,8 @@ fn range_help(number: f64, row: &Row) -> String {
     if row.unit.is_empty() { "check the digits".into() } else { DIGITS.into() }
 }
 
+/// The one format there is.
+const FORMAT: f64 = 1.0;
 /// The words that say how a figure is known.
 const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
 

@@ -13,19 +13,15 @@ use ron::extensions::Extensions;
 use super::diagnostics::{self, KEEP_ONE, bracketed, describe, nearest, written_like};
 use super::lexer;
 use super::message::Diagnostic;
-use super::quantity;
 use super::rules::room::Rooms;
 use crate::hidden::visible;
 use crate::model::assumed::LeftOut;
-use crate::model::fields::{Dimension, Door, Field, Place, Row, Step, Table};
+use crate::model::fields::{Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
 use crate::model::library::Library;
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Source;
-use crate::units::Plain;
 
-/// The one format there is.
-const FORMAT: f64 = 1.0;
 /// Most layers of a tray or floor.
 const MAX_LAYERS: usize = 20;
 /// Words of a choice that were others before, with those they are now.
@@ -73,7 +69,7 @@ pub struct Reader<'s> {
     pub left: LeftOut,
     pub rooms: Rooms,
     /// The file is written for another program: nothing else that seems wrong with it counts.
-    newer: Option<Diagnostic>,
+    pub newer: Option<Diagnostic>,
 }
 
 /// Reads the one thing of a file, with keys of that source.
@@ -323,27 +319,6 @@ impl Reader<'_> {
     fn says_both(&self, place: &Place, row: &Row) -> bool {
         let keys = lexer::entries(self.source, place);
         [row.name, row.was].iter().all(|name| keys.iter().any(|entry| self.at(&entry.key) == *name))
-    }
-
-    /// Checks that the open form says which format it is written in, and that it is one we read.
-    fn format(&mut self) {
-        static FORMAT_ROW: Row = crate::model::fields::row("format").file("format").like("1");
-        let Some(place) = self.given(&FORMAT_ROW) else {
-            self.missing(&FORMAT_ROW);
-            return;
-        };
-        match quantity::read(self.source, &place, Dimension::of::<Plain>()) {
-            Ok(written) if written.si == FORMAT && !written.said => {}
-            Ok(_) => {
-                let found = self.at(&place).to_owned();
-                self.newer = Some(Diagnostic {
-                    place,
-                    message: format!("format {found} needs a newer program"),
-                    help: Some("this one reads format 1; nothing else of the file was looked at".to_owned()),
-                });
-            }
-            Err(fault) => self.refuse(fault.place, fault.message, fault.help),
-        }
     }
 
     /// Media that the open form brings along.

@@ -1,7 +1,5 @@
 //! What edits name, and why one is refused, in words.
 
-use std::fmt;
-
 use crate::place::Space;
 
 /// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
@@ -18,79 +16,43 @@ pub enum Side {
 }
 
 /// Why an edit is refused; nothing was changed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EditError {
+    #[error("the filter has no tray {}", .0 + 1)]
     NoTray(usize),
+    #[error("the filter has no floor to lay media on")]
     NoFloor,
+    #[error("{} has no layer {}", words(.0.0), .0.1 + 1)]
     NoLayer(Place),
     // No such fitting, or one without a bore.
+    #[error("the {} hose has no connector or tap at place {}", if *.0 == Side::Intake { "intake" } else { "return" }, .1 + 1)]
     NoFitting(Side, usize),
-    // More layers than [`MOST_LAYERS`].
+    #[error("{} holds at most {MOST_LAYERS} layers", words(*.0))]
     TooMany(Option<usize>),
-    // Stands too high by so much, m.
+    // By so much, m.
+    #[error("{} would be overfull by {:.1} mm", words(*.0), .1 * 1e3)]
     Overfull(Option<usize>, f64),
-    // A layer lies on one that fills the tray.
+    #[error("in {} a layer would lie on one that fills it to the top: give that one a depth first", words(*.0))]
     OnTopOfRest(Option<usize>),
-    // Nothing is left for a layer that fills the tray.
+    #[error("nothing of {} is left for the layer that fills it", words(*.0))]
     NothingLeft(Option<usize>),
-    // Slack and hole leave nothing of the layer.
+    #[error("slack and hole would leave nothing of layer {} in {}", .0.1 + 1, words(.0.0))]
     NoArea(Place),
-    // Only a pad can have that.
+    #[error("`{1}` is loose: only a pad can have {0}")]
     OnlyPads(&'static str, String),
-    // A value out of its range.
+    #[error("{0} is out of its range")]
     OutOfRange(&'static str),
-    // Another number of trays than the filter has.
+    #[error("the stack is for {given} trays, the filter has {has}")]
     TrayCount { given: usize, has: usize },
+    #[error("no tank is given")]
     NoTank,
+    #[error("the profile has no unit block")]
     NoUnit,
+    #[error("the filter has no UV chamber")]
     NoUv,
 }
 
 /// A tray or the floor in words, counted from 1.
-fn space_words(tray: Option<usize>) -> String {
+fn words(tray: Option<usize>) -> String {
     Space::of(tray).in_a_sentence()
 }
-
-impl fmt::Display for EditError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoTray(tray) => write!(f, "the filter has no tray {}", tray + 1),
-            Self::NoFloor => write!(f, "the filter has no floor to lay media on"),
-            Self::NoLayer((tray, layer)) => {
-                write!(f, "{} has no layer {}", space_words(*tray), layer + 1)
-            }
-            Self::NoFitting(side, index) => {
-                let side = if *side == Side::Intake { "intake" } else { "return" };
-                write!(f, "the {side} hose has no connector or tap at place {}", index + 1)
-            }
-            Self::TooMany(tray) => write!(f, "{} holds at most {MOST_LAYERS} layers", space_words(*tray)),
-            Self::Overfull(tray, over) => {
-                write!(f, "{} would be overfull by {:.1} mm", space_words(*tray), over * 1e3)
-            }
-            Self::OnTopOfRest(tray) => write!(
-                f,
-                "in {} a layer would lie on one that fills it to the top: give that one a depth first",
-                space_words(*tray)
-            ),
-            Self::NothingLeft(tray) => {
-                write!(f, "nothing of {} is left for the layer that fills it", space_words(*tray))
-            }
-            Self::NoArea((tray, layer)) => write!(
-                f,
-                "slack and hole would leave nothing of layer {} in {}",
-                layer + 1,
-                space_words(*tray)
-            ),
-            Self::OnlyPads(what, id) => write!(f, "`{id}` is loose: only a pad can have {what}"),
-            Self::OutOfRange(what) => write!(f, "{what} is out of its range"),
-            Self::TrayCount { given, has } => {
-                write!(f, "the stack is for {given} trays, the filter has {has}")
-            }
-            Self::NoTank => write!(f, "no tank is given"),
-            Self::NoUnit => write!(f, "the profile has no unit block"),
-            Self::NoUv => write!(f, "the filter has no UV chamber"),
-        }
-    }
-}
-
-impl std::error::Error for EditError {}

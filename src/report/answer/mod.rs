@@ -23,33 +23,22 @@ use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Passing;
 use crate::compare::value_of_information::MeasureFirst;
 use crate::measures::{Measure, Outcome};
+use crate::message::worded;
 use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
 use crate::model::tank::Tank;
 use crate::model::tray::SealCondition;
 use crate::uncertainty::sampling::Draws;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// 120 words at most.
-    Short,
-    /// 350 words at most for four units, and a table.
-    Full,
-    /// The table alone.
-    Table,
-    /// How they rank, and why.
-    Report,
-}
-
-impl Kind {
-    pub const ALL: [Self; 4] = [Self::Short, Self::Full, Self::Table, Self::Report];
-
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Short => "short",
-            Self::Full => "full",
-            Self::Table => "table",
-            Self::Report => "report",
-        }
+worded! {
+    Kind word: &'static str {
+        /// 120 words at most.
+        Short "short";
+        /// 350 words at most for four units, and a table.
+        Full "full";
+        /// The table alone.
+        Table "table";
+        /// How they rank, and why.
+        Report "report";
     }
 }
 

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::super::log::plain;
 use super::super::six_digits;
 use crate::assess::Assessment;
-use crate::assess::log::{Read, Sort, Unused};
+use crate::assess::log::{Read, Unused};
 use crate::uncertainty::summary::Band;
 
 /// One build's log.
@@ -75,7 +75,7 @@ pub(super) fn log(row: &Assessment) -> Option<Log<'_>> {
 fn reading(read: &Read) -> Reading {
     let three = |band: Band| [band.low, band.median, band.high].map(|x| plain(read.sort, x));
     Reading {
-        kind: kind(read.sort),
+        kind: read.sort.kind(),
         day: read.day,
         observed: read.seen.and_then(|x| plain(read.sort, x)),
         expected: read.expected.map(three),
@@ -83,21 +83,5 @@ fn reading(read: &Read) -> Reading {
         p: six_digits(read.alone),
         slip: six_digits(read.slip),
         held: read.held,
-    }
-}
-
-fn kind(sort: Sort) -> &'static str {
-    match sort {
-        Sort::Bucket => "bucket",
-        Sort::BucketOut => "bucket_media_out",
-        Sort::Fell => "flow_fell",
-        Sort::Fine => "flow_fine",
-        Sort::Places => "most_muck",
-        Sort::Muck => "muck",
-        Sort::Weighed => "weighed",
-        Sort::Meter => "meter",
-        Sort::Loss => "loss",
-        Sort::Nitrate => "nitrate",
-        Sort::Ammonia => "ammonia",
     }
 }
