@@ -9,11 +9,10 @@ mod ageing;
 mod capture;
 mod deposit;
 mod flock;
-mod steps;
 
 pub use aged::{Aged, Course, Dirt, LONGEST, Opened};
+pub use aged::{Moment, Step, on};
 pub use ageing::{Ageing, age, name_slime};
 pub use capture::{Capture, TOLD_AT, one_pass};
 pub use deposit::{Deposit, Grown, resistance};
 pub use flock::Flock;
-pub use steps::{Moment, Step, on};

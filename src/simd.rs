@@ -9,7 +9,6 @@ use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
 use wide::f64x8;
 
 mod lanes;
-mod powers;
 
 pub use lanes::Lane;
 pub(crate) use lanes::lanes;
@@ -87,17 +86,17 @@ pub trait Real:
     /// Natural exponential.
     #[inline]
     fn exp(self) -> Self {
-        powers::exp(self)
+        lanes::exp(self)
     }
     /// Natural logarithm.
     #[inline]
     fn ln(self) -> Self {
-        powers::ln(self)
+        lanes::ln(self)
     }
     /// `self` to the power `n`, for `self > 0`.
     #[inline]
     fn powf(self, n: Self) -> Self {
-        powers::exp(powers::ln(self) * n)
+        lanes::exp(lanes::ln(self) * n)
     }
     /// `self > other`.
     fn gt(self, other: Self) -> Self::Mask {

@@ -1,9 +1,16 @@
 //! What would help most: the model run again with each single repair a person can make.
 
+use std::sync::Arc;
+
+use super::assessment::Assessment;
+use super::costs::costs;
 use super::findings::Help;
 use super::repairs::{Candidate, candidates};
 use super::rerun::{Run, case_of, gain};
+use crate::media_order;
 use crate::model::edit::{Edit, Workpiece};
+use crate::model::filter::{Build, Filter};
+use crate::model::tank::Tank;
 
 /// Most that are told of a build.
 pub const MOST: usize = 5;
@@ -96,4 +103,21 @@ fn score(now: &Run, then: &Run, candidate: &Candidate) -> Option<f64> {
     let service = gain(now.interval(), then.interval());
     let score = flow + service;
     ((flow >= WORTH || service >= WORTH) && score > 0.0).then_some(score)
+}
+
+/// Fills in `helps` and each fault's `costs` of a judgement of that build.
+pub fn advise(filter: &Filter, build: &Build, tank: Option<&Tank>, judgement: &mut Assessment) {
+    // The builds of the file play no part in the runs; copying them each time a filter is edited would.
+    let filter = Filter { builds: Vec::new(), ..filter.clone() };
+    let piece = Workpiece::new(Arc::new(filter), build.clone(), tank.map(|tank| Arc::new(tank.clone())));
+    let case = case_of(&piece);
+    let now = Run::of(&case);
+    let faults = media_order::faults(&piece.filter, &piece.build);
+    for (found, costs) in faults.iter().zip(costs(&case, &now, &faults)) {
+        let at = found.at();
+        for fault in judgement.faults.iter_mut().filter(|f| f.rule == found.rule && f.at == at) {
+            fault.costs.clone_from(&costs);
+        }
+    }
+    judgement.helps = repairs(&piece, &now).into_iter().map(|repair| repair.help).collect();
 }

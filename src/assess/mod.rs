@@ -1,9 +1,7 @@
 //! A build, a tank and one draw of the assumptions go in; every measure comes out.
 
-pub mod advice;
 pub mod assessment;
 pub mod biology;
-pub mod budget;
 pub mod case;
 pub mod costs;
 pub mod explain;
@@ -23,6 +21,6 @@ pub mod stage;
 pub mod suits;
 pub mod trace;
 
-pub use advice::advise;
 pub use assessment::Assessment;
+pub use improvements::advise;
 pub use nominal::{judge, judge_build};

@@ -4,11 +4,11 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::assessment::{Assessment, Fault, Leak};
-use super::budget::head_budget;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 use super::findings::Costs;
 use super::notes::notes;
+use super::pictures::head_budget;
 use super::pictures::{curve, timeline};
 use super::section::section;
 use super::stage;

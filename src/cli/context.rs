@@ -27,9 +27,9 @@ use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
-use crate::report::grid::Grid;
+use crate::report::grid::{self, Grid};
 use crate::report::page::{self, Page};
-use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text, xlsx};
+use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text};
 use crate::uncertainty::sampling::Draws;
 
 /// One build of a file that was read.
@@ -346,7 +346,7 @@ impl<'a, 'b> Context<'a, 'b> {
     /// Writes a book into a new file.
     pub fn book(&mut self, to: Option<&Path>, sheets: &[(&str, Grid)]) -> Result<(), Failure> {
         let Some(to) = to else { return Self::fits(Format::Xlsx, to) };
-        self.save_new(to, xlsx::book(sheets)?)?;
+        self.save_new(to, grid::book(sheets)?)?;
         self.console.remark(&format!("cansift: wrote `{}`", to.display()));
         Ok(())
     }

@@ -1,7 +1,7 @@
 //! Texts below the help of each command: examples first, then what must be known.
 
 use crate::measures::Measure;
-use crate::report::cautions::CAUTIONS;
+use crate::report::sources::CAUTIONS;
 
 pub const BARE: &str = "\
 Examples:

@@ -1,27 +1,20 @@
-//! The command line: parse, do, give a status. One file a command; `args` and `help` say what may be written,
+//! The command line: parse, do, give a status. Commands of one kind share a file; `args` and `help` say what may be written,
 //! `context`, `pick` and `console` are what commands share, and `screens` puts the screens together.
 
 // Texts of a few kilobytes: a plain push reads better than a `write!` whose result means nothing.
 #![allow(clippy::format_push_string, clippy::format_collect)]
 
-mod answer;
 pub mod args;
 mod check;
 mod compare;
-mod completions;
 pub mod console;
 pub mod context;
-mod draw;
-mod explain;
-mod fields;
 mod help;
 mod import;
 pub mod keys;
-mod log;
+mod lists;
 pub mod man;
-mod media;
 pub mod new;
-mod next;
 pub mod pick;
 pub mod plain;
 mod rank;
@@ -29,9 +22,8 @@ mod report;
 mod restack;
 pub mod screens;
 mod sheet;
-mod sources;
+mod single;
 pub mod suggest;
-mod suits;
 mod table;
 mod wear;
 
@@ -72,26 +64,26 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         None => bare(&mut context, args.bare),
         Some(Command::Table(args)) => table::run(context.judging(&args.run), &args),
         Some(Command::Compare(args)) => compare::run(context.judging(&args.run), &args),
-        Some(Command::Rank(args)) => rank::run(context.judging(&args.run), &args),
-        Some(Command::Answer(args)) => answer::run(context.judging(&args.run), &args),
+        Some(Command::Rank(args)) => rank::rank(context.judging(&args.run), &args),
+        Some(Command::Answer(args)) => rank::answer(context.judging(&args.run), &args),
         Some(Command::Wear(args)) => wear::run(context.judging(&args.run), &args),
-        Some(Command::Explain(args)) => explain::run(context.judging(&args.run), &args),
-        Some(Command::Next(args)) => next::run(context.judging(&args.run), &args),
-        Some(Command::Suits(args)) => suits::run(context.judging(&args.run), &args),
+        Some(Command::Explain(args)) => single::explain(context.judging(&args.run), &args),
+        Some(Command::Next(args)) => rank::next(context.judging(&args.run), &args),
+        Some(Command::Suits(args)) => single::suits(context.judging(&args.run), &args),
         Some(Command::Restack(args)) => restack::run(context.judging(&args.run), &args),
-        Some(Command::Log(args)) => log::run(context.judging(&args.run), &args),
-        Some(Command::Draw(args)) => draw::run(context.judging(&args.run), &args),
+        Some(Command::Log(args)) => single::log(context.judging(&args.run), &args),
+        Some(Command::Draw(args)) => single::draw(context.judging(&args.run), &args),
         Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Sheet(args)) => sheet::run(&mut context, &args),
         Some(Command::Import(args)) => import::run(&mut context, &args),
-        Some(Command::Fields(args)) => fields::run(&mut context, &args),
-        Some(Command::Media(args)) => media::run(&mut context, &args),
-        Some(Command::Sources) => sources::run(&mut context),
-        Some(Command::Completions(args)) => completions::run(&mut context, &args),
+        Some(Command::Fields(args)) => lists::fields(&mut context, &args),
+        Some(Command::Media(args)) => lists::media(&mut context, &args),
+        Some(Command::Sources) => lists::sources(&mut context),
+        Some(Command::Completions(args)) => man::completions(&mut context, &args),
         Some(Command::Keys(args)) => keys::run(&mut context, &args),
-        Some(Command::Man) => man::run(&mut context),
+        Some(Command::Man) => man::man(&mut context),
     }
 }
 

@@ -1,20 +1,27 @@
-//! `cansift rank`: how the builds stand for a tank.
+//! Which to choose: `rank`, how the builds stand for a tank; `answer`, a reply to paste for "what should I buy?"; `next`,
+//! what to measure next.
 
-use super::args::{Format, Rank, Run};
+use std::sync::Arc;
+
+use super::args::{Answer, Format, Next, Rank, Run};
 use super::console::{Failure, Status};
 use super::context::{Case, Context, Depth, Judged, Kept, status};
 use crate::assess::case::Case as AtTank;
 use crate::compare::ranking::Standing;
+use crate::compare::utility::criteria;
 use crate::compare::value_of_information::MeasureFirst;
+use crate::model::filter::Filter;
 use crate::model::tank::Tank;
 use crate::profile::SoundTank;
+use crate::report::answer::{self, Asked, Kind};
+use crate::report::page::Page;
 use crate::report::ranking::{self, Ranked};
-use crate::report::{grid, json};
+use crate::report::{grid, json, next};
 
 /// Told while it takes long.
-pub(super) const SETTLES: &str = "looking at what would settle the choice";
+const SETTLES: &str = "looking at what would settle the choice";
 
-pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
+pub(super) fn rank(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, Failure> {
     Context::fits(args.format, args.to.as_deref())?;
     let loaded = context.gather(&args.paths)?;
     let status = status(&loaded, &args.paths)?;
@@ -40,15 +47,11 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Rank) -> Result<Status, 
 }
 
 /// The tank asked for, which has to weigh something.
-pub(super) fn weighing_tank(
-    context: &mut Context<'_, '_>,
-    run: &Run,
-    what: &str,
-) -> Result<SoundTank, Failure> {
+fn weighing_tank(context: &mut Context<'_, '_>, run: &Run, what: &str) -> Result<SoundTank, Failure> {
     let Some(tank) = context.tank(run)? else {
         return Err(Failure::Usage(format!("{what} holds for one tank: say which with --tank FILE")));
     };
-    if crate::compare::utility::criteria(&tank.tank).is_empty() {
+    if criteria(&tank.tank).is_empty() {
         return Err(Failure::Nothing(format!(
             "every priority of the tank `{}` is 0, so there is nothing to rank by; leave `priorities` out for the usual seven",
             tank.path.display()
@@ -78,4 +81,54 @@ pub(super) fn standing(
 /// Ids of the filters, which start their keys, with their names.
 pub(super) fn names(cases: &[Case]) -> Vec<(String, String)> {
     cases.iter().map(|case| (case.filter.id.clone(), case.filter.name.clone())).collect()
+}
+
+pub(super) fn answer(context: &mut Context<'_, '_>, args: &Answer) -> Result<Status, Failure> {
+    let loaded = context.gather(&args.paths)?;
+    let status = status(&loaded, &args.paths)?;
+    let tank = weighing_tank(context, &args.run, "an answer")?;
+    let cases = context.cases(&loaded);
+    let wanted = (Depth::Whole, Kept::All);
+    let judged = context.judge(&cases, &loaded.broken, Some(&tank), &args.run, wanted);
+    let kind = if args.full { Kind::Full } else { Kind::Short };
+    let builds: Vec<(Arc<Filter>, usize)> =
+        cases.iter().map(|case| (Arc::clone(&case.filter), case.build)).collect();
+    let asked = Asked {
+        builds: &builds,
+        sheet: &judged.sheet,
+        draws: &judged.columns(),
+        tank: &tank.tank,
+        top: usize::from(args.top),
+        units: context.units,
+    };
+    let page = context.telling(|| SETTLES.to_owned(), || answer::reply(asked, kind));
+    context.page(&page, args.format)?;
+    Ok(status)
+}
+
+pub(super) fn next(context: &mut Context<'_, '_>, args: &Next) -> Result<Status, Failure> {
+    let loaded = context.gather(&args.paths)?;
+    let status = status(&loaded, &args.paths)?;
+    let tank = context.tank(&args.run)?;
+    let cases = context.cases(&loaded);
+    let wanted = (Depth::Measures, Kept::All);
+    let judged = context.judge(&cases, &loaded.broken, tank.as_ref(), &args.run, wanted);
+    let names = names(&cases);
+    let mut page = Page::default();
+    match tank.as_ref().map(|tank| &tank.tank).filter(|tank| !criteria(tank).is_empty()) {
+        Some(tank) if cases.len() > 1 => {
+            let all: Vec<usize> = (0..cases.len()).collect();
+            let (standing, first) = standing(&cases, &judged, &all, tank);
+            let ranked = Ranked { sheet: &judged.sheet, standing: &standing, first: &first, names: &names };
+            ranking::measure_next(&ranked, &mut page);
+        }
+        _ => {
+            let draws = judged.columns();
+            for row in &judged.sheet.rows {
+                page.blocks.extend(next::page(row, &draws, &names, context.units).blocks);
+            }
+        }
+    }
+    context.page(&page, args.format)?;
+    Ok(status)
 }

@@ -15,7 +15,7 @@ use crate::profile::{Broken, SoundTank};
 use crate::report::overview::Words;
 use crate::report::page::Block;
 use crate::report::ranking::Ranked;
-use crate::report::{grid, json, overview, ranking, xlsx};
+use crate::report::{grid, json, overview, ranking};
 
 /// The page's file, and those beside it.
 /// A file of the report: its name, and what it holds.
@@ -87,7 +87,7 @@ fn texts(
     let sheets = [("builds", grid::table(&sheet, &Measure::ALL)), ("about", grid::about(&sheet))];
     let mut out = vec![("report.html", page.into_bytes()), ("table.csv", table.into_bytes())];
     // It is no more than the table once again: the page does without it where no thread is to be had for it.
-    out.extend(xlsx::book(&sheets).ok().map(|book| ("table.xlsx", book)));
+    out.extend(grid::book(&sheets).ok().map(|book| ("table.xlsx", book)));
     out.push(("data.json", data.into_bytes()));
     Ok(out)
 }

@@ -5,10 +5,10 @@
 
 use std::f64::consts::LN_2;
 
+use super::aged::{self, Marks, Moment, Step};
 use super::aged::{Aged, Dirt, LONGEST, Opened};
 use super::capture::Capture;
 use super::deposit::Deposit;
-use super::steps::{self, Marks, Moment, Step};
 use crate::assumptions::A;
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::plan::Plan;
@@ -359,7 +359,7 @@ impl<'a, L: Real> Ageing<'a, L> {
         aged.opening.take(draw, &self.now, draw);
         aged.caught.take(draw, &self.mass, draw);
         let own = self.taken.get(self.since[draw]..).unwrap_or(&[]);
-        let dirty = steps::before(own, aged.interval, self.marks.clean, draw);
+        let dirty = aged::before(own, aged.interval, self.marks.clean, draw);
         aged.dirty.take(draw, &dirty, draw);
     }
 
@@ -376,7 +376,7 @@ impl<'a, L: Real> Ageing<'a, L> {
         let mut out = self.aged;
         if L::WIDTH == 1 {
             self.starts.push(self.mass);
-            let (step, part) = steps::place(&self.taken, out.dirty.day);
+            let (step, part) = aged::place(&self.taken, out.dirty.day);
             if let (Some(from), Some(to)) = (self.starts.get(step), self.starts.get(step + 1)) {
                 // The last step ends where it was opened, the others where the next begins.
                 let whole =

@@ -2,10 +2,9 @@
 //! applied and undone. Restack's undo, swaps, proposals and repairs are the same edits.
 
 mod refused;
-mod sound;
 
+use refused::within;
 pub use refused::{EditError, MOST_LAYERS, Place, Side};
-use sound::within;
 
 use std::sync::Arc;
 

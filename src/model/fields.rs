@@ -9,13 +9,12 @@ pub(super) mod declare;
 pub mod door;
 pub mod row;
 mod types;
-pub mod value;
 
 pub(crate) use declare::{brackets, by_place, choice, choice_field, form};
 pub use declare::{next, variant_of};
 pub use door::{Door, Field, Figured, Figures, Step};
 pub use row::{Brackets, Choice, Dimension, Kind, Place, Row, Silence, Table, Variant, Wording, row};
+pub use row::{Given, Known, Value};
 pub use types::exact_of;
-pub use value::{Given, Known, Value};
 
 pub use crate::uncertainty::field::Printed;

@@ -2,8 +2,8 @@
 
 use super::fields::declare::{choice, choice_field, form, variant_of};
 use super::fields::door::{Door, Field};
+use super::fields::row::Value;
 use super::fields::row::{Brackets, Choice, Kind as Holds, Place, Row, Variant, Wording, row};
-use super::fields::value::Value;
 use crate::assumptions::{A, Kind};
 use crate::uncertainty::field::Printed;
 use crate::uncertainty::uncertain::{Spread, Uncertain};

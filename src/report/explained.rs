@@ -2,9 +2,12 @@
 
 use super::figures::{self, Units};
 use super::page::{Column, List, Page, Table};
-use super::wording::{self, steps::Worded, values::value};
-use super::{helps, sources};
+use super::wording::mends::mend;
+use super::wording::steps::Worded;
+use super::wording::values::value;
+use super::{sources, wording};
 use crate::assess::Assessment;
+use crate::assess::assessment::Help;
 use crate::assess::trace::{Input, Trace};
 use crate::measures::{Measure, Outcome};
 
@@ -73,7 +76,36 @@ pub fn page(row: &Assessment, measure: Measure, trace: &Trace, currency: &str, u
         |i: &Input| vec![i.name.clone(), value(&i.value, &trace.currency, units), i.known.word().to_owned()];
     page.table(Table::new(columns, trace.inputs.iter().map(input)));
     page.list(constants(trace));
-    let help = |help| helps::words(row, help, currency, units);
+    let help = |help| helped(row, help, currency, units);
     page.listed("What would help most", List::Lines, row.helps.iter().map(help).collect());
     page
+}
+
+/// One improvement: what to do, every measure it moves, and what it costs in `currency`.
+pub fn helped(judged: &Assessment, help: &Help, currency: &str, units: Units) -> String {
+    let moves = [
+        (Measure::FilteredFlow, help.worked),
+        (Measure::Flow, help.flow),
+        (Measure::OpeningInterval, help.service),
+        (Measure::Bypass, help.bypass),
+    ];
+    let mut said: Vec<String> = Vec::new();
+    for (measure, after) in moves {
+        let Some(after) = after else { continue };
+        let (before, after) = (judged.outcome(measure), Outcome::Value(after));
+        if figures::show(measure, before, units) != figures::show(measure, after, units) {
+            said.push(format!(
+                "{} {} → {}",
+                measure.row().head,
+                figures::show(measure, before, units),
+                figures::show_with_sign(measure, after, units)
+            ));
+        }
+    }
+    if let Some(cost) = help.cost {
+        let cost = figures::show(Measure::RepairCost, Outcome::Value(cost), units);
+        said.push(format!("costs {cost} {currency}").trim_end().to_owned());
+    }
+    let what = mend(&help.what, units);
+    if said.is_empty() { what } else { format!("{what}: {}", said.join(", ")) }
 }

@@ -2,11 +2,11 @@
 //! used, cautions, sources and the tank.
 
 use super::builds::{self, unit_of};
-use super::cautions::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
+use super::sources::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
 use super::svg::{self, Embedding, Picture};
-use super::{Sheet, helps, html, sources, spans, suits, tank, wording};
+use super::{Sheet, explained, html, sources, spans, suits, tank, wording};
 use crate::assess::Assessment;
 use crate::assess::findings::Costs;
 use crate::measures::{Measure, Outcome};
@@ -183,7 +183,7 @@ fn in_words(sheet: &Sheet, row: &Assessment, units: Units) -> Page {
     page.table(suits::table(row, None, units));
     stages(&mut page, row, units);
     leaks(&mut page, row);
-    let help = |h| helps::words(row, h, &sheet.currency, units);
+    let help = |h| explained::helped(row, h, &sheet.currency, units);
     page.listed("What would help most", List::Numbered, row.helps.iter().map(help).collect());
     let notes = wording::notes::lines(&row.notes, units);
     page.listed("To know about it", List::Lines, notes);

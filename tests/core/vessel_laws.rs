@@ -2,7 +2,7 @@
 //! gap, losses add to the pump's head; random vessels all solve or name a status.
 
 use crate::filters::{Chance, any_filter, mm, three_trays};
-use cansift::assess::budget::head_budget;
+use cansift::assess::pictures::head_budget;
 use cansift::assess::stage;
 use cansift::assumptions::A;
 use cansift::hydraulics::network::Tolerance;

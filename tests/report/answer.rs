@@ -13,7 +13,7 @@ use cansift::compare::requirements::Limit;
 use cansift::library::{demo, demo_tanks};
 use cansift::model::filter::Filter;
 use cansift::model::tank::{Requirement, Stock, Tank};
-use cansift::report::answer::{Asked, Kind, reply, words};
+use cansift::report::answer::{Asked, Kind, reply, say};
 use cansift::report::figures::Units;
 use cansift::report::page::{Block, Look, Page, Run};
 use cansift::report::{Sheet, bbcode, markdown, text};
@@ -237,14 +237,14 @@ fn prose(page: &Page) -> String {
 
 /// Sentences of a text; a number's point or a name's ends none.
 fn sentences(text: &str) -> Vec<&str> {
-    text.split(". ").map(str::trim).filter(|sentence| words::of(sentence) > 2).collect()
+    text.split(". ").map(str::trim).filter(|sentence| say::of(sentence) > 2).collect()
 }
 
 /// Nothing is said that something beside it denies, and nothing twice.
 #[track_caller]
 fn sound(page: &Page, tank: &Tank, most: usize) {
     let said = prose(page);
-    assert!(words::of(&said) <= most, "{} words: {said}", words::of(&said));
+    assert!(say::of(&said) <= most, "{} words: {said}", say::of(&said));
     let mut seen = Vec::new();
     for sentence in sentences(&said) {
         assert!(!seen.contains(&sentence), "twice: {sentence}\n{said}");
@@ -343,7 +343,7 @@ fn two_thousand_questions_get_replies_that_never_deny_themselves() {
             for written in
                 [text::page(&short, look), markdown::page(&short, look), bbcode::page(&short, look)]
             {
-                assert!(words::of(&written) <= 120, "{written}");
+                assert!(say::of(&written) <= 120, "{written}");
             }
         }
     }

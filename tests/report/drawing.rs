@@ -103,7 +103,7 @@ mod hatch {
 }
 
 mod labels {
-    use cansift::report::svg::labels::*;
+    use cansift::report::svg::plot::*;
 
     use proptest::prelude::*;
 

@@ -145,8 +145,8 @@ mod sources {
     use cansift::assumptions::TABLE;
     use cansift::library::Library;
     use cansift::report::catalogue;
-    use cansift::report::cautions::{CAUTIONS, LEFT_OUT};
     use cansift::report::page::Look;
+    use cansift::report::sources::{CAUTIONS, LEFT_OUT};
 
     use cansift::report::sources::*;
     use cansift::report::text;

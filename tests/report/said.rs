@@ -168,7 +168,7 @@ mod steps {
 }
 
 mod words {
-    use cansift::report::answer::words::*;
+    use cansift::report::answer::say::*;
     use cansift::report::wording::sentence;
 
     #[test]

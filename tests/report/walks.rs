@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::binary::told;
-use cansift::report::answer::words;
+use cansift::report::answer::say;
 use serde_json::Value;
 
 fn json(folder: &Path, args: &[&str]) -> Value {
@@ -126,7 +126,7 @@ fn the_helper_leaves_with_a_reply_to_paste() {
     assert!(post.starts_with("For 200 l, normally stocked, "), "{post}");
     assert!(post.contains("assuming 1.1 g of food a day and 1.5 m of hose each way"), "{post}");
     // One pick that stands out, with figures that the table has too, and never more words than a reader takes.
-    assert!(post.contains("[b]") && words::of(&post) <= 120, "{post}");
+    assert!(post.contains("[b]") && say::of(&post) <= 120, "{post}");
     for said in
         ["The catch: ", "it suits tanks up to ", "until a week's food is weighed", "unplug before opening"]
     {

@@ -48,7 +48,7 @@ fn every_source_is_there_and_can_be_found() {
     for fitting in Library::shipped().fittings() {
         assert!(copied.contains(&fitting.name), "{}", fitting.id);
     }
-    for said in cansift::report::cautions::CAUTIONS.iter().chain(&cansift::report::cautions::LEFT_OUT) {
+    for said in cansift::report::sources::CAUTIONS.iter().chain(&cansift::report::sources::LEFT_OUT) {
         assert!(copied.contains(said), "{said}");
     }
     let all = sources::items(&s).len();

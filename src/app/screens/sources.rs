@@ -17,7 +17,7 @@ use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::medium::Medium;
 use crate::report::catalogue::{self, Entry};
-use crate::report::cautions::{CAUTIONS, LEFT_OUT};
+use crate::report::sources::{CAUTIONS, LEFT_OUT};
 
 /// From this width on the entry under the cursor stands whole beside the list.
 const BESIDE: u16 = 100;

@@ -6,8 +6,8 @@ use crate::app::list::List;
 use crate::assumptions::{A, Kind};
 use crate::measures::Measure;
 use crate::report::catalogue::{Entry, WORDS_HEAD};
-use crate::report::cautions::LEFT_OUT_HEAD;
 use crate::report::figures::Units;
+use crate::report::sources::LEFT_OUT_HEAD;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {

@@ -1,6 +1,6 @@
 //! Clearing, clean and dirty, and what tank a build suits.
 
-use super::seen::Seen;
+use super::Seen;
 use super::{dirt, inputs, water};
 use crate::assess::suits::counted;
 use crate::assess::trace::{Eq, Trace, Value};

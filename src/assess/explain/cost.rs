@@ -1,7 +1,7 @@
 //! Power and money.
 
+use super::Seen;
 use super::inputs;
-use super::seen::Seen;
 use crate::assess::figures::bought;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;

@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::seen::Seen;
+use super::Seen;
 use super::{inputs, water};
 use crate::assess::findings::Opens;
 use crate::assess::pictures::{leaky, opens};

@@ -1,6 +1,6 @@
 //! UV dose, what it kills, and the cautions.
 
-use super::seen::Seen;
+use super::Seen;
 use super::{inputs, water};
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;

@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::seen::Seen;
+use super::Seen;
 use super::{inputs, room, water};
 use crate::assess::biology::{Living, removal};
 use crate::assess::trace::{Eq, Trace, Value};

@@ -10,16 +10,17 @@ mod inputs;
 mod lamp;
 mod life;
 mod room;
-mod seen;
 mod water;
-
-use seen::Seen;
 
 use super::case::Case;
 use super::trace::Trace;
+use crate::assess::figures::{Effort, Figures, figures};
+use crate::hydraulics::network::Tolerance;
+use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
+use crate::uncertainty::uncertain::Nominal;
 
 /// Explains a measure of build number `build`; one that is not there is explained as an empty one.
 pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Trace {
@@ -80,5 +81,26 @@ fn subject(seen: &mut Seen<'_>, measure: Measure, out: &mut Trace) {
         Measure::Power => cost::power(seen, out),
         Measure::RepairCost => cost::repair_cost(seen, out),
         Measure::FirstYearCost => cost::first_year_cost(seen, out),
+    }
+}
+
+/// A case with everything worked out of it at nominal values.
+pub struct Seen<'a> {
+    pub case: Case<'a>,
+    pub told: Figures<f64>,
+    pub clean: Vessel<f64>,
+}
+
+impl<'a> Seen<'a> {
+    pub fn new(case: Case<'a>) -> Self {
+        let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+        let mut clean = told.way.vessel.clone();
+        if told.way.flow.is_ok() {
+            // The timeline leaves the vessel dirty.
+            clean.clean_again();
+            clean.network.restore_flows(&told.way.flows);
+            clean.solve(&case.plan, Tolerance::FULL);
+        }
+        Self { case, told, clean }
     }
 }

@@ -3,8 +3,8 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
+use super::Seen;
 use super::inputs;
-use super::seen::Seen;
 use crate::assess::case::Case;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;

@@ -3,11 +3,11 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
+use super::Seen;
 use super::inputs;
-use super::seen::Seen;
 use crate::assess::assessment::LeakPlace;
-use crate::assess::budget::head_budget;
 use crate::assess::case::Case;
+use crate::assess::pictures::head_budget;
 use crate::assess::stage;
 use crate::assess::trace::{Eq, Trace, Value};
 use crate::assumptions::A;

@@ -4,7 +4,7 @@ use std::any::Any;
 use std::sync::Arc;
 
 use super::row::{Choice, Dimension, Kind, Place, Row, Table, Variant, row};
-use super::value::{Given, Known, Value};
+use super::row::{Given, Known, Value};
 use crate::model::medium::Medium;
 use crate::uncertainty::key::Key;
 use crate::uncertainty::uncertain::{Provenance, Spread};

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::declare::next;
 use super::door::{Door, Field, Figures};
 use super::row::{Dimension, Kind, Place, Row, Silence, Table, row};
-use super::value::{Known, Value};
+use super::row::{Known, Value};
 use crate::model::medium::Medium;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Plain, Quantity};

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::super::write::{figures, laid};
-use super::at::{At, all_rows, is_counted, kind_at, place, root, step, value_at};
+use super::lines::{At, all_rows, is_counted, kind_at, place, root, step, value_at};
 use crate::model::fields::{Given, Kind, Known, Row, Table, Value, row};
 use crate::profile::lexer;
 use crate::profile::plain;

@@ -3,7 +3,7 @@
 use super::super::figures;
 use super::super::spans;
 use super::super::wording::sentence;
-use super::{Case, One, check, say, words};
+use super::{Case, One, check, say};
 use crate::compare::ranking::Met;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Feed;
@@ -83,7 +83,7 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
     match catch_of(case, one) {
         Catch::Missed(met, fails) => {
             let simulated = one.stands.chances.is_some() && fails < 1.0;
-            let chance = if simulated { format!(" in {}", words::cases(fails)) } else { String::new() };
+            let chance = if simulated { format!(" in {}", say::cases(fails)) } else { String::new() };
             format!("The catch: it {}{chance}. {}", say::misses(case, one, met), suits_to(true))
         }
         Catch::Suits(low, high) => {
@@ -100,13 +100,13 @@ pub fn catch(case: &Case<'_>, one: &One<'_>) -> String {
             }
             if small >= HALF {
                 let said = suits(case, one, true).unwrap_or(said);
-                return format!("The catch: {said}, which is too little in {}.", words::cases(small));
+                return format!("The catch: {said}, which is too little in {}.", say::cases(small));
             }
             format!("The catch: {said}, but {low} to {high} is possible{until}.")
         }
         Catch::Bypass(chance) => format!(
             "The catch: in {} over a quarter of its water slips past before it is opened. {}",
-            words::cases(chance),
+            say::cases(chance),
             suits_to(true)
         ),
         Catch::Unsure(met) => {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::super::figures;
 use super::super::ranking::key_words;
 use super::super::sources::plain;
-use super::{Case, One, words};
+use super::{Case, One, say};
 use crate::assess::case::Case as AtTank;
 use crate::assess::figures::{Effort, Figures, figures as judged};
 use crate::assess::judge_build;
@@ -223,10 +223,10 @@ pub fn assumed(case: &Case<'_>) -> String {
     }
     let mut said = Vec::new();
     if !taken.is_empty() {
-        said.push(format!("assuming {}", words::list(&taken)));
+        said.push(format!("assuming {}", say::list(&taken)));
     }
     if !unknown.is_empty() {
-        said.push(format!("without knowing {}", words::list(&unknown)));
+        said.push(format!("without knowing {}", say::list(&unknown)));
     }
     said.join(", ")
 }

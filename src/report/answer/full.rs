@@ -5,7 +5,7 @@ use super::super::figures;
 use super::super::page::{List, Page};
 use super::super::{builds, spans};
 use super::short::{self, Room};
-use super::{Case, Kind, One, catch, check, say, to_do, words};
+use super::{Case, Kind, One, catch, check, say, to_do};
 use crate::assess::suits::{Limit, Stocking};
 use crate::assumptions::A;
 use crate::measures::{Measure, Outcome};
@@ -58,7 +58,7 @@ fn others(case: &Case<'_>, chosen: &One<'_>) -> Vec<String> {
         let mut said = Vec::new();
         if let Some((met, fails)) = one.missed() {
             let sure = if one.stands.chances.is_some() && fails < 1.0 {
-                format!(" in {}", words::cases(fails))
+                format!(" in {}", say::cases(fails))
             } else {
                 String::new()
             };
@@ -69,7 +69,7 @@ fn others(case: &Case<'_>, chosen: &One<'_>) -> Vec<String> {
             said.push(if first < 0.005 {
                 "never comes first".to_owned()
             } else {
-                format!("comes first in {}", words::cases(first))
+                format!("comes first in {}", say::cases(first))
             });
         }
         format!("{}: {}.", case.in_full(one), said.join("; "))
@@ -78,7 +78,7 @@ fn others(case: &Case<'_>, chosen: &One<'_>) -> Vec<String> {
     let mut out: Vec<String> = others.clone().take(room).map(line).collect();
     let rest = others.count().saturating_sub(room);
     if rest > 0 {
-        out.push(format!("Further behind: {} more.", words::count(rest)));
+        out.push(format!("Further behind: {} more.", say::count(rest)));
     }
     out
 }
@@ -103,7 +103,7 @@ fn suits(case: &Case<'_>, one: &One<'_>) -> String {
 fn to_do(case: &Case<'_>, one: &One<'_>) -> String {
     let mut said: Vec<String> = to_do::sum(case, one).into_iter().collect();
     for more in to_do::in_full(case, one) {
-        let all = said.iter().map(|text| words::of(text)).sum::<usize>() + words::of(&more);
+        let all = said.iter().map(|text| say::of(text)).sum::<usize>() + say::of(&more);
         if all <= TO_DO {
             said.push(more);
         }
@@ -167,9 +167,9 @@ fn ruled_out(case: &Case<'_>) -> String {
         let more = names.len().saturating_sub(NAMES);
         let mut shown: Vec<String> = names.iter().take(NAMES).cloned().collect();
         if more > 0 {
-            shown.push(format!("{} more", words::count(more)));
+            shown.push(format!("{} more", say::count(more)));
         }
-        format!("{} ({why})", words::list(&shown))
+        format!("{} ({why})", say::list(&shown))
     };
     let told: Vec<String> = reasons.iter().map(line).collect();
     if told.is_empty() { String::new() } else { format!("Ruled out: {}.", told.join("; ")) }

@@ -4,10 +4,9 @@
 mod catch;
 mod check;
 mod full;
-mod say;
+pub mod say;
 mod short;
 mod to_do;
-pub mod words;
 
 use std::sync::Arc;
 
@@ -255,7 +254,7 @@ impl<'a> Case<'a> {
 
     /// `Tamsin 1100, restacked`, its file where another candidate is called the same.
     fn called(&self, one: &One<'_>) -> String {
-        let name = words::short_name(&one.filter.name, self.name);
+        let name = say::short_name(&one.filter.name, self.name);
         let same = |c: &&Candidate| {
             self.answer.builds.get(c.best).is_some_and(|(filter, _)| filter.name == one.filter.name)
         };
@@ -272,7 +271,7 @@ impl<'a> Case<'a> {
     fn in_full(&self, one: &One<'_>) -> String {
         let called = self.called(one);
         if one.candidate.builds > 1 {
-            format!("{called}, {}", words::short_name(&one.build.name, self.name))
+            format!("{called}, {}", say::short_name(&one.build.name, self.name))
         } else {
             called
         }

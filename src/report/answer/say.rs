@@ -3,7 +3,8 @@
 use super::super::figures::{self, Units};
 use super::super::spans;
 use super::super::wording::{self, told_apart};
-use super::{Case, One, words};
+use super::{Case, One};
+use crate::assumptions::A;
 use crate::compare::ranking::Met;
 use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome, Unit};
@@ -76,9 +77,9 @@ fn span(measure: Measure, x: f64, band: Option<Band>, units: Units) -> String {
 }
 
 /// `2–18 weeks`, `5 days to half a year or more`.
-fn times(days: f64, band: Option<Band>) -> String {
-    let Some(Band { low, high, .. }) = band else { return words::days(days) };
-    let (from, to) = (words::days(low), words::days(high));
+fn times(x: f64, band: Option<Band>) -> String {
+    let Some(Band { low, high, .. }) = band else { return days(x) };
+    let (from, to) = (days(low), days(high));
     if from == to {
         return to;
     }
@@ -91,7 +92,7 @@ fn times(days: f64, band: Option<Band>) -> String {
 }
 
 /// The figure with its range and unit: `2–18 weeks`, `177–183 EUR`, `590–650 l/h`.
-pub fn figure(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> {
+pub(super) fn figure(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> {
     let Outcome::Value(x) = one.row.outcome(measure) else { return None };
     let (band, units) = (one.row.band(measure), case.answer.units);
     let unit = spans::unit(measure, units, &case.answer.tank.currency);
@@ -104,7 +105,7 @@ pub fn figure(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String
 }
 
 /// `runs 2–18 weeks between openings`; `None` where it cannot be told.
-pub fn does(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> {
+pub(super) fn does(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> {
     let (verb, behind) = parts(measure);
     match (measure, one.row.outcome(measure)) {
         (Measure::FitsCabinet, Outcome::Flag(true)) => return Some("fits the cabinet".to_owned()),
@@ -122,7 +123,7 @@ pub fn does(case: &Case<'_>, one: &One<'_>, measure: Measure) -> Option<String> 
 }
 
 /// A requirement that it misses: `it turns the tank over 2.1 times an hour, under the 3 asked`.
-pub fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
+pub(super) fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
     let (measure, units) = (met.limit.measure, case.answer.units);
     let (bound, over) = match met.limit.bound {
         Bound::Yes => return wording::NO_ROOM.to_owned(),
@@ -135,7 +136,7 @@ pub fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
     };
     let (_, behind) = parts(measure);
     let show = |x: f64| match measure.row().unit {
-        Unit::Days => words::days(x),
+        Unit::Days => days(x),
         Unit::Money => case.money(x),
         _ => figures::show_with_sign(measure, Outcome::Value(x), units),
     };
@@ -161,4 +162,64 @@ pub fn misses(case: &Case<'_>, one: &One<'_>, met: &Met) -> String {
 pub fn lower(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
+
+/// `a`, `a and b`, `a, b and c`. Parts that hold commas themselves are kept apart by more than one.
+pub fn list(parts: &[String]) -> String {
+    let commas = parts.iter().any(|part| part.contains(", "));
+    match (parts.split_last(), commas) {
+        (Some((last, [])), _) => last.clone(),
+        (Some((last, [first])), true) => format!("{first}, and {last}"),
+        (Some((last, rest)), true) => format!("{}; and {last}", rest.join("; ")),
+        (Some((last, rest)), false) => format!("{} and {last}", rest.join(", ")),
+        (None, _) => String::new(),
+    }
+}
+
+/// `less than a day`, `5 days`, `8 weeks`, `half a year or more`.
+pub fn days(x: f64) -> String {
+    if x >= A::Horizon.value() {
+        "half a year or more".to_owned()
+    } else if x < 1.0 {
+        "less than a day".to_owned()
+    } else if x.round() < 14.0 {
+        format!("{:.0} day{}", x.round(), if x.round() < 1.5 { "" } else { "s" })
+    } else {
+        format!("{:.0} weeks", x / 7.0)
+    }
+}
+
+/// `3 of 10 cases`, `23 of 100 cases`, `every case`; never sure of what is not.
+pub fn cases(chance: f64) -> String {
+    let of_100 = (chance * 100.0).round().clamp(1.0, 99.0);
+    if chance >= 1.0 {
+        "every case".to_owned()
+    } else if chance <= 0.0 {
+        "no case".to_owned()
+    } else if of_100 % 10.0 == 0.0 {
+        format!("{:.0} of 10 cases", of_100 / 10.0)
+    } else {
+        format!("{of_100:.0} of 100 cases")
+    }
+}
+
+/// A name of a file in a sentence: no longer than so many words.
+pub fn short_name(name: &str, most: usize) -> String {
+    match name.split_whitespace().nth(most) {
+        Some(_) => format!("{}…", name.split_whitespace().take(most).collect::<Vec<_>>().join(" ")),
+        None => name.to_owned(),
+    }
+}
+
+/// `0` to `12` in words, as a count stands in a sentence.
+pub fn count(n: usize) -> String {
+    const WORDS: [&str; 13] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+        "twelve",
+    ];
+    WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
+}
+
+pub fn of(text: &str) -> usize {
+    text.split_whitespace().filter(|word| word.chars().any(char::is_alphanumeric)).count()
 }

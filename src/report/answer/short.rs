@@ -4,7 +4,7 @@ use super::super::figures::{self, Units};
 use super::super::page::{Page, Run};
 use super::super::wording::sentence;
 use super::catch::{Catch, HALF, catch, catch_of, litres};
-use super::{Case, One, check, say, to_do, words};
+use super::{Case, One, check, say, to_do};
 use crate::assumptions::A;
 use crate::compare::better::{Call, of_builds};
 use crate::measures::{Measure, Outcome};
@@ -39,7 +39,7 @@ pub fn page(case: &Case<'_>) -> Page {
     let brief = Case { name: 4, ..case.clone() };
     let least = std::iter::once_with(|| reply(&brief, Room::Least));
     let written = ROOMS.iter().map(|room| reply(case, *room)).chain(least);
-    let fits = |runs: &Vec<Run>| words::of(&Run::plain(runs)) <= MOST;
+    let fits = |runs: &Vec<Run>| say::of(&Run::plain(runs)) <= MOST;
     let mut shortest = Vec::new();
     let mut page = Page::default();
     for runs in written {
@@ -216,7 +216,7 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
             let none = if n == 2 {
                 "neither of the two".to_owned()
             } else {
-                format!("none of these {}", words::count(n))
+                format!("none of these {}", say::count(n))
             };
             (format!("{lead} {none} surely does. Closest is {}", the(first)), ": it ".to_owned())
         };
@@ -225,7 +225,7 @@ pub fn pick(case: &Case<'_>, room: Room) -> Vec<Run> {
         // A ranking goes by priorities, this by what is asked.
         let ahead = ranked.filter(|one| one.at != first.at && case.simulated() && room < Room::NoCheck);
         let ahead = ahead.map(|one| {
-            let often = words::cases(case.first(one));
+            let often = say::cases(case.first(one));
             plain(format!(" By your priorities alone {} comes first, in {often}.", case.the(one)))
         });
         return [
@@ -271,7 +271,7 @@ fn figures_of(case: &Case<'_>, one: &One<'_>, start: &str, room: Room) -> Vec<Ru
         Some(next) if room < Room::NoNext => against(case, one, next, &measures, room),
         _ => String::new(),
     };
-    vec![Run::plain_text(format!("{start}{}{against}.", words::list(&does)))]
+    vec![Run::plain_text(format!("{start}{}{against}.", say::list(&does)))]
 }
 
 /// `; the Tamsin 1100 costs 180 EUR and can't be told from it in clearing`.
@@ -295,25 +295,25 @@ fn against(case: &Case<'_>, one: &One<'_>, next: &One<'_>, measures: &[Measure],
     let mut said = if room >= Room::NoFigures {
         let mut said = Vec::new();
         if !ahead.is_empty() {
-            said.push(format!("is ahead in {}", words::list(&ahead)));
+            said.push(format!("is ahead in {}", say::list(&ahead)));
         }
         if !behind.is_empty() {
             let verb = if ahead.is_empty() { "is behind" } else { "behind" };
-            said.push(format!("{verb} in {}", words::list(&behind)));
+            said.push(format!("{verb} in {}", say::list(&behind)));
         }
         said
     } else {
         differs
     };
     if !alike.is_empty() {
-        said.push(format!("can't be told from it in {}", words::list(&alike)));
+        said.push(format!("can't be told from it in {}", say::list(&alike)));
     }
     let missed =
         if next.missed().is_some() && one.missed().is_none() { " and misses what you asked" } else { "" };
     if said.is_empty() {
         return String::new();
     }
-    format!("; {} {}{missed}", case.the(next), words::list(&said))
+    format!("; {} {}{missed}", case.the(next), say::list(&said))
 }
 
 /// Two between which the chances do not decide.

@@ -1,7 +1,7 @@
 //! What to do to a unit: one sum, and in full what to buy and how to stack it.
 
 use super::super::figures;
-use super::{Case, One, words};
+use super::{Case, One, say};
 use crate::assess::judge_build;
 use crate::assumptions::A;
 use crate::measures::Measure;
@@ -121,7 +121,7 @@ pub fn in_full(case: &Case<'_>, one: &One<'_>) -> Vec<String> {
     }
     let keep: Vec<String> = shopping.keep.iter().map(|(medium, _)| medium.id.clone()).collect();
     if !keep.is_empty() {
-        said.push(format!("Keep the old {} running beside it for six weeks.", words::list(&keep)));
+        said.push(format!("Keep the old {} running beside it for six weeks.", say::list(&keep)));
     }
     said
 }

@@ -5,7 +5,6 @@ pub mod budget;
 pub mod canvas;
 pub mod curve;
 pub mod hatch;
-pub mod labels;
 pub mod log;
 pub mod plot;
 pub mod section;

@@ -9,7 +9,7 @@ mod slips;
 
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
-use super::labels::{Wish, apart};
+use super::plot::{Wish, apart};
 use crate::assess::assessment::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;

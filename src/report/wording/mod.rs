@@ -4,7 +4,6 @@
 pub mod mends;
 pub mod notes;
 pub mod pictures;
-pub mod remedies;
 pub mod steps;
 pub mod values;
 

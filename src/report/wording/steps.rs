@@ -1,7 +1,7 @@
 //! The words of every step of a derivation: the equation in letters, the same with this build's quantities, and what
 //! comes out. `{}` stands for the step's next quantity.
 
-use super::remedies::remedy;
+use super::notes::remedy;
 use super::values::value;
 use crate::assess::trace::{Eq, Step, Trace};
 use crate::report::figures::{DASH, Units};

@@ -7,8 +7,8 @@ use super::super::text;
 use super::super::theme::Theme;
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
+use crate::report::explained::helped;
 use crate::report::figures::{self, Units};
-use crate::report::helps::words;
 use crate::report::svg::why_not;
 
 /// Most improvements listed.
@@ -49,7 +49,7 @@ pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: 
 /// What would gain most, in words.
 pub fn helps(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let said = judged.helps.iter().take(HELPS).zip(1..).flat_map(|(help, n)| {
-        let said = text::clean(&words(judged, help, currency, units));
+        let said = text::clean(&helped(judged, help, currency, units));
         let lines = text::wrap(&said, w.saturating_sub(2)).into_iter().enumerate();
         lines.map(move |(i, l)| if i == 0 { format!("{n} {l}") } else { format!("  {l}") })
     });

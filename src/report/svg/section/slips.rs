@@ -1,7 +1,7 @@
 //! Where water slips past: an arrow at each place, as thick as its share, and words beside the vessel.
 
 use super::super::canvas::{Canvas, QUIET, SLIPS, TextAnchor, Type, n};
-use super::super::labels::{Wish, apart};
+use super::super::plot::{Wish, apart};
 use super::frame::{Frame, RIGHT, TOP};
 use super::inside::{Inside, seal_gap};
 use crate::assess::assessment::{Leak, LeakPlace};

@@ -1,18 +1,20 @@
-//! `cansift media`: the media library.
+//! What there is: `media`, the library; `fields`, every field of the files; `sources`, constants, assumptions, cautions and
+//! what the model leaves out.
 
-use super::args::Media;
+use super::args::{Fields, Media};
 use super::console::{Failure, Status};
 use super::context::Context;
 use super::suggest;
 use crate::model::medium::Medium;
 use crate::report::catalogue::bed;
+use crate::report::fields::{self, things};
 use crate::report::figures::{self, Units};
 use crate::report::page::{Column, Page, Table};
 use crate::report::sources::{self, plain};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Quantity, YEAR};
 
-pub(super) fn run(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
+pub(super) fn media(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {
     let all: Vec<_> = context.library.media().collect();
     let page = if let Some(id) = &args.id {
         let medium = all.iter().find(|m| m.id == *id).ok_or_else(|| {
@@ -108,4 +110,22 @@ fn in_unit<Q: Quantity>(figure: Option<&Uncertain<Q>>, unit: &str) -> String {
         || figures::DASH.to_owned(),
         |f| plain(Q::UNITS.iter().find(|u| u.name == unit).map_or(f.si(), |u| u.from_si(f.si()))),
     )
+}
+
+pub(super) fn fields(context: &mut Context<'_, '_>, args: &Fields) -> Result<Status, Failure> {
+    let all = things();
+    let wanted = |name: &str| args.thing.as_ref().is_none_or(|thing| thing.eq_ignore_ascii_case(name));
+    let found: Vec<_> = all.iter().filter(|thing| wanted(&thing.name)).collect();
+    if found.is_empty() {
+        let thing = args.thing.as_deref().unwrap_or_default();
+        let hint = suggest::hint(thing, all.iter().map(|thing| thing.name.as_str()));
+        return Err(Failure::Usage(format!("there is no form `{thing}`{hint}; `cansift fields` lists them")));
+    }
+    context.text(&fields::page(&found))?;
+    Ok(Status::Fine)
+}
+
+pub(super) fn sources(context: &mut Context<'_, '_>) -> Result<Status, Failure> {
+    context.text(&sources::page())?;
+    Ok(Status::Fine)
 }
