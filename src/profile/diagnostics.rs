@@ -71,7 +71,7 @@ pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>)
     let message = format!("unknown field `{}` in {what}", visible(key));
     let elsewhere = ELSEWHERE.iter().find(|(field, _)| *field == key).map(|(_, home)| (*home).to_owned());
     let help = elsewhere.unwrap_or_else(|| suggest(key, known.iter().copied(), "its fields are"));
-    Diagnostic { place, message, help: Some(help) }
+    Diagnostic::new(place, message, help)
 }
 
 /// Fields that people look for in the wrong place, and where they stand.
@@ -103,12 +103,12 @@ pub fn unclosed(source: &str, found: &Unclosed) -> Diagnostic {
     let line = |at: usize| source.get(..at).unwrap_or("").matches('\n').count() + 1;
     let (at, message, help) = match *found {
         Unclosed::Comment(at) => {
-            (at, "a comment that starts with `/*` is never closed".into(), "close it with `*/`".into())
+            (at, "a comment that starts with `/*` is never closed".into(), "close it with `*/`")
         }
         Unclosed::Text(at) => (
             at,
             "a text that starts with a quote is never closed".into(),
-            "close it with `\"`; a quote inside is written `\\\"`".into(),
+            "close it with `\"`; a quote inside is written `\\\"`",
         ),
         Unclosed::Open { at, depth } => {
             let others = match depth {
@@ -119,7 +119,7 @@ pub fn unclosed(source: &str, found: &Unclosed) -> Diagnostic {
             (
                 at,
                 format!("the `{}` opened here is never closed{others}", sign(at)),
-                "is the file whole? Otherwise look for the missing bracket from here on".into(),
+                "is the file whole? Otherwise look for the missing bracket from here on",
             )
         }
         Unclosed::Mismatch { at, open: Some(open) } => (
@@ -130,36 +130,36 @@ pub fn unclosed(source: &str, found: &Unclosed) -> Diagnostic {
                 sign(open),
                 line(open)
             ),
-            "look between the two for a bracket that is missing or too many".into(),
+            "look between the two for a bracket that is missing or too many",
         ),
         Unclosed::Mismatch { at, open: None } => (
             at,
             format!("this `{}` closes nothing: everything before it is closed already", sign(at)),
-            "look for a bracket too many before it, or one that closes too early".into(),
+            "look for a bracket too many before it, or one that closes too early",
         ),
     };
     let width = if matches!(found, Unclosed::Comment(_)) { 2 } else { 1 };
-    Diagnostic { place: at..(at + width).min(source.len()), message, help: Some(help) }
+    Diagnostic::new(at..(at + width).min(source.len()), message, help)
 }
 
 /// A text before `until` that runs over the end of its line: most likely its quote was forgotten.
 fn text_over_lines(source: &str, until: usize) -> Option<Diagnostic> {
     let place = lexer::text_over_lines(source, until)?;
     let lines = source.get(place.clone()).unwrap_or("").matches('\n').count() + 1;
-    Some(Diagnostic {
+    Some(Diagnostic::new(
         place,
-        message: format!("this text runs over {lines} lines, and what follows it cannot be read"),
-        help: Some("is its closing quote missing?".into()),
-    })
+        format!("this text runs over {lines} lines, and what follows it cannot be read"),
+        "is its closing quote missing?",
+    ))
 }
 
 /// Something behind the end of the one value.
 pub fn left_over(place: Range<usize>) -> Diagnostic {
-    Diagnostic {
+    Diagnostic::new(
         place,
-        message: "something stands behind the end of the file's one value".into(),
-        help: Some("keep one `Filter(…)` or `Tank(…)` a file".into()),
-    }
+        "something stands behind the end of the file's one value",
+        "keep one `Filter(…)` or `Tank(…)` a file",
+    )
 }
 
 /// Text that is not RON, though its brackets match. The rest of the file cannot be read past it.
@@ -174,12 +174,7 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
     }
     // `5,3` where a number and then a field were expected.
     if decimal_comma(before, after) {
-        let message = COMMA.into();
-        return Diagnostic {
-            place: spot,
-            message,
-            help: Some("write a decimal point: `5.3`, not `5,3`".into()),
-        };
+        return Diagnostic::new(spot, COMMA, "write a decimal point: `5.3`, not `5,3`");
     }
     let told =
         matches!(error, Error::ExceededRecursionLimit | Error::InvalidEscape(_) | Error::NoSuchExtension(_));
@@ -211,7 +206,7 @@ pub fn syntax(error: &Error, source: &str, spot: Range<usize>) -> Diagnostic {
         }
         _ => ("this cannot be read".into(), "expected `field: value` pairs, separated by commas"),
     };
-    Diagnostic { place: spot, message, help: Some(help.into()) }
+    Diagnostic::new(spot, message, help)
 }
 
 /// Does a decimal comma stand right here: `5` `,` `3`?
@@ -232,19 +227,15 @@ fn as_typed(before: &str, after: &str, at: usize) -> Option<Diagnostic> {
         let number = before.get(start..)?;
         let share = number.parse::<f64>().ok()? / 100.0;
         let help = format!("write `{}` for {number} %", digits(share));
-        return Some(Diagnostic {
-            place: start..place.end,
-            message: "a share is written from 0 to 1".into(),
-            help: Some(help),
-        });
+        return Some(Diagnostic::new(start..place.end, "a share is written from 0 to 1", help));
     }
     let curly = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}', '\u{2018}', '\u{2019}', '\u{ab}', '\u{bb}'];
-    curly.contains(&sign).then(|| Diagnostic {
-        place,
-        message: "a text stands in straight quotes, not in curly ones".into(),
-        help: Some(
-            "write `\"` before and after it; an editor for plain text leaves quotes as they are typed".into(),
-        ),
+    curly.contains(&sign).then(|| {
+        Diagnostic::new(
+            place,
+            "a text stands in straight quotes, not in curly ones",
+            "write `\"` before and after it; an editor for plain text leaves quotes as they are typed",
+        )
     })
 }
 
@@ -257,11 +248,11 @@ fn unit_behind(before: &str, after: &str) -> Option<Diagnostic> {
     let shown = number.get(start..).filter(|text| !text.is_empty())?;
     let place = start..before.len() + unit.len();
     let gap = before.get(number.len()..).unwrap_or("");
-    Some(Diagnostic {
+    Some(Diagnostic::new(
         place,
-        message: format!("`{shown}{}{unit}` is no quantity", if gap.is_empty() { "" } else { " " }),
-        help: Some(format!("the unit stands in front, the number in brackets: `{unit}({shown})`")),
-    })
+        format!("`{shown}{}{unit}` is no quantity", if gap.is_empty() { "" } else { " " }),
+        format!("the unit stands in front, the number in brackets: `{unit}({shown})`"),
+    ))
 }
 
 /// A number with at most six significant digits and no zeros at its end.

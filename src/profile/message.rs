@@ -32,6 +32,12 @@ pub struct Diagnostic {
     pub help: Option<String>,
 }
 
+impl Diagnostic {
+    pub fn new(place: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { place, message: message.into(), help: Some(help.into()) }
+    }
+}
+
 /// Characters of a line shown on either side of the mark's start.
 const SHOWN_BEFORE: usize = 100;
 /// Characters of a line shown from the mark's start on.

@@ -89,6 +89,12 @@ pub struct Checked {
     pub lacks: Vec<&'static str>,
 }
 
+impl Checked {
+    fn broken(path: PathBuf, what: What, problems: Vec<Problem>) -> Self {
+        Self { path, what, parts: 0, problems, hints: Vec::new(), lacks: Vec::new() }
+    }
+}
+
 /// What a filter lacks that strangers need, to judge its figures and to pass them on.
 fn lacks(filter: &Filter) -> Vec<&'static str> {
     let measured = filter.measured.as_ref();

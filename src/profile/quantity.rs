@@ -61,11 +61,11 @@ impl Reader<'_> {
             Ok(written) if written.si == FORMAT && !written.said => {}
             Ok(_) => {
                 let found = self.at(&place).to_owned();
-                self.newer = Some(Diagnostic {
+                self.newer = Some(Diagnostic::new(
                     place,
-                    message: format!("format {found} needs a newer program"),
-                    help: Some("this one reads format 1; nothing else of the file was looked at".to_owned()),
-                });
+                    format!("format {found} needs a newer program"),
+                    "this one reads format 1; nothing else of the file was looked at",
+                ));
             }
             Err(fault) => self.refuse(fault.place, fault.message, fault.help),
         }
@@ -125,11 +125,11 @@ pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written
         "guessed" => Provenance::Guessed,
         "between" => return between(source, place, &call, of),
         "assumed" => {
-            return Err(Diagnostic {
-                place: place.clone(),
-                message: "what is assumed is not written".into(),
-                help: Some("leave the field out: the program assumes something wide and says so".into()),
-            });
+            return Err(Diagnostic::new(
+                place.clone(),
+                "what is assumed is not written",
+                "leave the field out: the program assumes something wide and says so",
+            ));
         }
         _ => {
             let si = plain(source, place, of)?;
@@ -150,11 +150,11 @@ fn between(
 ) -> Result<Written, Diagnostic> {
     let [low, high] = call.arguments.as_slice() else {
         let (low, high) = (unit_example("1", of), unit_example("2", of));
-        return Err(Diagnostic {
-            place: place.clone(),
-            message: format!("`between` takes two values, found {}", call.arguments.len()),
-            help: Some(format!("write the low and the high end: `between({low}, {high})`")),
-        });
+        return Err(Diagnostic::new(
+            place.clone(),
+            format!("`between` takes two values, found {}", call.arguments.len()),
+            format!("write the low and the high end: `between({low}, {high})`"),
+        ));
     };
     let (low, mut high) = (inside(source, low, of)?, inside(source, high, of)?);
     // One point in two units: their factors differ by last bits.
@@ -162,11 +162,11 @@ fn between(
         high = low;
     }
     if low > high {
-        return Err(Diagnostic {
-            place: place.clone(),
-            message: "the low end of `between` is above its high end".into(),
-            help: Some("write the smaller value first".into()),
-        });
+        return Err(Diagnostic::new(
+            place.clone(),
+            "the low end of `between` is above its high end",
+            "write the smaller value first",
+        ));
     }
     Ok(Written {
         si: f64::midpoint(low, high),
@@ -180,11 +180,11 @@ fn between(
 fn inside(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Diagnostic> {
     let call = Call::of(source, place);
     if WRAPPERS.contains(&call.name) && !call.arguments.is_empty() {
-        return Err(Diagnostic {
-            place: place.clone(),
-            message: format!("`{}` stands inside another word of its kind", call.name),
-            help: Some(format!("use one of {} only, round a plain value", ticked(WRAPPERS))),
-        });
+        return Err(Diagnostic::new(
+            place.clone(),
+            format!("`{}` stands inside another word of its kind", call.name),
+            format!("use one of {} only, round a plain value", ticked(WRAPPERS)),
+        ));
     }
     plain(source, place, of)
 }
@@ -209,11 +209,11 @@ fn plain(source: &str, place: &Range<usize>, of: Dimension) -> Result<f64, Diagn
     };
     let inner_text = source.get(inner.clone()).unwrap_or("");
     let value = number(inner_text, inner).unwrap_or_else(|| {
-        Err(Diagnostic {
-            place: inner.clone(),
-            message: format!("expected a number of {}, found {}", unit.sign, describe(inner_text)),
-            help: Some(format!("write for example `{}(16)`", unit.name)),
-        })
+        Err(Diagnostic::new(
+            inner.clone(),
+            format!("expected a number of {}, found {}", unit.sign, describe(inner_text)),
+            format!("write for example `{}(16)`", unit.name),
+        ))
     })?;
     Ok(unit.to_si(value))
 }
@@ -236,13 +236,7 @@ impl<'s> Call<'s> {
 
 /// The number that `text` is: `None` when it is none, an error when it is one that is no figure.
 fn number(text: &str, place: &Range<usize>) -> Option<Result<f64, Diagnostic>> {
-    let wrong = |message: &str, help: &str| {
-        Some(Err(Diagnostic {
-            place: place.clone(),
-            message: message.to_owned(),
-            help: Some(help.to_owned()),
-        }))
-    };
+    let wrong = |message: &str, help: &str| Some(Err(Diagnostic::new(place.clone(), message, help)));
     let unsigned = text.trim_start_matches(['-', '+']);
     if ["nan", "inf", "infinity"].contains(&unsigned.to_ascii_lowercase().as_str()) {
         return wrong(
@@ -282,15 +276,11 @@ fn names(units: &[UnitOf]) -> String {
 
 fn no_unit(text: &str, place: &Range<usize>, of: Dimension) -> Diagnostic {
     let short: String = text.chars().take(24).collect();
-    Diagnostic {
-        place: place.clone(),
-        message: format!("a bare number has no unit, and a {} is needed here", of.name),
-        help: Some(format!(
-            "write for example `{}`; units are {}",
-            unit_example(&short, of),
-            names(of.units)
-        )),
-    }
+    Diagnostic::new(
+        place.clone(),
+        format!("a bare number has no unit, and a {} is needed here", of.name),
+        format!("write for example `{}`; units are {}", unit_example(&short, of), names(of.units)),
+    )
 }
 
 fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Diagnostic {
@@ -301,8 +291,8 @@ fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Diagnosti
             Some(kind) => format!("`{name}` is a unit of {kind}, but a bare number stands here"),
             None => format!("expected a number, found `{name}(…)`"),
         };
-        let help = "write it without a unit, such as `0.45`, or wrapped: `guessed(0.45)`".into();
-        return Diagnostic { place: spot, message: what, help: Some(help) };
+        let help = "write it without a unit, such as `0.45`, or wrapped: `guessed(0.45)`";
+        return Diagnostic::new(spot, what, help);
     }
     let (message, help) = match kind_of_unit(call.name) {
         Some(kind) => (
@@ -318,7 +308,7 @@ fn wrong_unit(call: &Call<'_>, place: &Range<usize>, of: Dimension) -> Diagnosti
             ),
         ),
     };
-    Diagnostic { place: spot, message, help: Some(help) }
+    Diagnostic::new(spot, message, help)
 }
 
 fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) -> Diagnostic {
@@ -328,17 +318,17 @@ fn one_value(source: &str, place: &Range<usize>, call: &Call<'_>, like: &str) ->
     if call.arguments.len() == 2 && call.arguments.iter().all(numeric) {
         let parts: Vec<_> =
             call.arguments.iter().filter_map(|range| source.get(range.clone())).map(str::to_owned).collect();
-        return Diagnostic {
-            place: place.clone(),
-            message: COMMA.into(),
-            help: Some(format!("write a decimal point: `{}({})`", call.name, parts.join("."))),
-        };
+        return Diagnostic::new(
+            place.clone(),
+            COMMA,
+            format!("write a decimal point: `{}({})`", call.name, parts.join(".")),
+        );
     }
-    Diagnostic {
-        place: place.clone(),
-        message: format!("`{}` takes one value, found {}", visible(call.name), call.arguments.len()),
-        help: Some(format!("write for example `{like}`")),
-    }
+    Diagnostic::new(
+        place.clone(),
+        format!("`{}` takes one value, found {}", visible(call.name), call.arguments.len()),
+        format!("write for example `{like}`"),
+    )
 }
 
 fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Diagnostic {
@@ -349,11 +339,11 @@ fn not_a_figure(source: &str, place: &Range<usize>, of: Dimension) -> Diagnostic
     } else {
         format!("write for example `{}`", unit_example("16", of))
     };
-    Diagnostic {
-        place: lexer::head(source, place),
-        message: format!("expected {article} {}, found {}", of.name, describe(text)),
-        help: Some(help),
-    }
+    Diagnostic::new(
+        lexer::head(source, place),
+        format!("expected {article} {}, found {}", of.name, describe(text)),
+        help,
+    )
 }
 
 /// The digits a person put into a text, to repeat them back; 16 where there are none.

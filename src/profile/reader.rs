@@ -46,6 +46,12 @@ struct Open {
     misspelt: Vec<&'static str>,
 }
 
+impl Open {
+    fn new(head: Place, what: &'static str, rows: Vec<&'static Row>) -> Self {
+        Self { head, what, rows, entries: Vec::new(), misspelt: Vec::new() }
+    }
+}
+
 /// What was read of a file: the thing, its problems, and hints that refuse nothing, in the order of the text.
 pub struct Read<T> {
     pub thing: Option<T>,
@@ -90,20 +96,11 @@ pub fn run<T>(
     keys_of: Source,
     read: impl FnOnce(&mut Reader<'_>, &Place) -> Option<T>,
 ) -> Read<T> {
-    let mut reader = Reader {
-        source,
-        library,
-        own: BTreeMap::new(),
-        keys_of,
-        open: Vec::new(),
-        path: Vec::new(),
-        faults: Vec::new(),
-        hints: Vec::new(),
-        kept: None,
-        left: LeftOut::default(),
-        rooms: Rooms::default(),
-        newer: None,
-    };
+    let (own, left, rooms) = (BTreeMap::new(), LeftOut::default(), Rooms::default());
+    let (open, path, faults, hints) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    let (kept, newer) = (None, None);
+    let mut reader =
+        Reader { source, library, own, keys_of, open, path, faults, hints, kept, left, rooms, newer };
     let mut thing = None;
     if let Some(found) = lexer::unclosed(source) {
         reader.faults.push(diagnostics::unclosed(source, &found));
@@ -155,6 +152,18 @@ impl Reader<'_> {
         if !self.full() {
             self.faults.push(Diagnostic { place, message: message.into(), help });
         }
+    }
+
+    /// Notes a problem at a field of the open form, or at the form's head where it is not given.
+    pub fn fault_at(&mut self, field: &str, message: impl Into<String>, help: &str) -> bool {
+        let place = self.place_of(field);
+        self.fault(place.as_ref(), message.into(), help);
+        false
+    }
+
+    /// Notes what reads otherwise now.
+    fn hint(&mut self, place: Place, message: String, help: String) {
+        self.hints.push(Diagnostic::new(place, message, help));
     }
 
     /// Nothing wrong so far.
@@ -250,7 +259,7 @@ impl Reader<'_> {
         by_place: bool,
     ) -> bool {
         let head = lexer::head(self.source, place);
-        let mut open = Open { head, what, rows, entries: Vec::new(), misspelt: Vec::new() };
+        let mut open = Open::new(head, what, rows);
         if by_place {
             let items = lexer::items(self.source, place);
             if items.len() != open.rows.len() {
@@ -292,11 +301,11 @@ impl Reader<'_> {
                 continue;
             }
             if row.name != key {
-                self.hints.push(Diagnostic {
-                    place: entry.key.clone(),
-                    message: format!("`{key}` is called `{}` now", row.name),
-                    help: Some(format!("write `{}`: the next version no longer reads `{key}`", row.name)),
-                });
+                self.hint(
+                    entry.key.clone(),
+                    format!("`{key}` is called `{}` now", row.name),
+                    format!("write `{}`: the next version no longer reads `{key}`", row.name),
+                );
             }
             let colon = lexer::skip_trivia(self.source, entry.key.end);
             let start = lexer::skip_trivia(self.source, colon + 1);

@@ -163,9 +163,8 @@ fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bo
         }
     }
     if points.len() < 2 && reader.is_sound() {
-        let place = reader.place_of("points");
-        reader.fault(
-            place.as_ref(),
+        reader.fault_at(
+            "points",
             format!("a pump curve needs two points or more, found {}", points.len()),
             "add the point without flow and the point without head, or write `ends(flow: …, head: …)`",
         );
@@ -185,20 +184,17 @@ fn limit(reader: &mut Reader<'_>, requirement: &Requirement, _: &[Place]) -> boo
     if !is_share || *limit <= 1.0 {
         return true;
     }
-    let place = reader.place_of("limit");
     let [found, written] = [*limit, *limit / 100.0].map(super::diagnostics::digits);
     let help = format!("a share is written from 0 to 1: `{written}` for {found} %");
-    reader.fault(place.as_ref(), format!("limit of `{measure}` of {found}: expected 0 to 1"), &help);
-    false
+    reader.fault_at("limit", format!("limit of `{measure}` of {found}: expected 0 to 1"), &help)
 }
 
 fn uv(reader: &mut Reader<'_>, uv: &Uv, _: &[Place]) -> bool {
     let wide = uv.shell.si() > uv.sleeve.si();
     if !wide {
-        let place = reader.place_of("shell");
-        reader.fault(
-            place.as_ref(),
-            "the UV chamber is not wider than the sleeve in it".into(),
+        reader.fault_at(
+            "shell",
+            "the UV chamber is not wider than the sleeve in it",
             "`sleeve` is the outside of the quartz, `shell` the inside of the chamber round it",
         );
     }
@@ -209,10 +205,9 @@ fn bed(reader: &mut Reader<'_>, bed: &Bed, _: &[Place]) -> bool {
     let Bed::Rings { outer, inner, .. } = bed else { return true };
     let hollow = inner.si() < outer.si();
     if !hollow {
-        let place = reader.place_of("inner");
-        reader.fault(
-            place.as_ref(),
-            "the bore of this ring is not smaller than its outside".into(),
+        reader.fault_at(
+            "inner",
+            "the bore of this ring is not smaller than its outside",
             "swap `outer` and `inner`?",
         );
     }
@@ -224,9 +219,8 @@ fn surface(reader: &mut Reader<'_>, medium: &Medium, _: &[Place]) -> bool {
     let (Some(range), surface) = (medium.surface_range, medium.surface.as_ref()) else { return true };
     let within = surface.is_some_and(|s| range.low * 1e3 <= s.si() && s.si() <= range.high * 1e3);
     if !within {
-        let place = reader.place_of("surface_range");
         let help = "`surface` is the typical figure: it lies between the low and the high end";
-        reader.fault(place.as_ref(), "the surface does not lie in its range".into(), help);
+        reader.fault_at("surface_range", "the surface does not lie in its range", help);
     }
     within
 }
@@ -236,10 +230,9 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
     if let Outline::Rect { width, depth, corner: Some(radius) } = &shape.outline
         && radius.si() > width.si().min(depth.si()) / 2.0
     {
-        let place = reader.place_of("corner");
-        reader.fault(
-            place.as_ref(),
-            "the radius of the corners is more than half the shorter side".into(),
+        reader.fault_at(
+            "corner",
+            "the radius of the corners is more than half the shorter side",
             "`corner` is a radius: a round tray is `round(diameter: …)`",
         );
         sound = false;
@@ -258,10 +251,9 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
         Outline::Points { .. } | Outline::MeasuredFill { .. } | Outline::Unseen { .. } => Vec::new(),
     };
     for (name, side) in sides.into_iter().filter(|(_, side)| *side < LEAST_WIDTH - 1e-12) {
-        let place = reader.place_of(name);
         let found = super::diagnostics::digits(side * 1e3);
         let message = format!("width of an outline of {found} mm: expected 20 to 1000 mm");
-        reader.fault(place.as_ref(), message, DIGITS);
+        reader.fault_at(name, message, DIGITS);
         sound = false;
     }
     sound

@@ -72,14 +72,10 @@ pub fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
                 }
                 Err(problems) => broken.push(problems),
             },
-            What::Tank if found.asked => broken.push(Broken {
-                problems: vec![whole_file(
-                    &found.path,
-                    "this file holds a tank, not a filter",
-                    Some("give it as the tank: `--tank FILE`"),
-                )],
-                path: found.path,
-            }),
+            What::Tank if found.asked => {
+                let help = "give it as the tank: `--tank FILE`";
+                broken.push(refused(&found.path, "this file holds a tank, not a filter", help));
+            }
             What::Tank => {}
             What::Unknown => broken.push(unknown(&found.path, &text)),
         }
@@ -130,14 +126,7 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
     }
     let mut checked: Vec<Checked> = broken
         .into_iter()
-        .map(|Broken { path, problems }| Checked {
-            path,
-            what: What::Unknown,
-            parts: 0,
-            problems,
-            hints: Vec::new(),
-            lacks: Vec::new(),
-        })
+        .map(|Broken { path, problems }| Checked::broken(path, What::Unknown, problems))
         .collect();
     let mut told = 0;
     for lot in opened.chunks(LOT) {
@@ -174,7 +163,7 @@ fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> 
     let path = path.to_owned();
     match result {
         Ok((parts, hints)) => Checked { path, what, parts, problems: Vec::new(), hints, lacks },
-        Err(problems) => Checked { path, what, parts: 0, problems, hints: Vec::new(), lacks },
+        Err(problems) => Checked::broken(path, what, problems),
     }
 }
 
@@ -184,14 +173,10 @@ pub fn load_tank(path: &Path, library: &Library) -> Result<SoundTank, Broken> {
     match What::of(&text) {
         What::Tank => read_tank(path, &text, library),
         What::Unknown => Err(unknown(path, &text)),
-        other => Err(Broken {
-            path: path.to_owned(),
-            problems: vec![whole_file(
-                path,
-                &format!("this file holds {}, not a tank", other.words()),
-                Some("a tank file starts with `Tank(`"),
-            )],
-        }),
+        other => {
+            let message = format!("this file holds {}, not a tank", other.words());
+            Err(refused(path, &message, "a tank file starts with `Tank(`"))
+        }
     }
 }
 
@@ -222,6 +207,11 @@ pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<
         }
     }
     (tanks, broken)
+}
+
+/// A file or folder that cannot be used as a whole.
+fn refused(path: &Path, message: &str, help: &str) -> Broken {
+    Broken { path: path.to_owned(), problems: vec![whole_file(path, message, Some(help))] }
 }
 
 /// Reads a file's text, if it is a regular one of a bearable size and UTF-8.
@@ -345,14 +335,10 @@ fn gather_within(paths: &[PathBuf], caps: &Caps) -> (Vec<Found>, Vec<Broken>) {
                     take(name, false);
                 }
             }
-            Err(error) => broken.push(Broken {
-                path: path.clone(),
-                problems: vec![whole_file(
-                    path,
-                    &format!("this folder cannot be read: {}", plain(&error)),
-                    Some("check who may read it"),
-                )],
-            }),
+            Err(error) => {
+                let message = format!("this folder cannot be read: {}", plain(&error));
+                broken.push(refused(path, &message, "check who may read it"));
+            }
         }
     }
     (files, broken)
@@ -413,7 +399,7 @@ fn unknown(path: &Path, text: &str) -> Broken {
         )
     };
     let place = start..start + word.len();
-    let faults = [Diagnostic { place, message, help: Some(help) }];
+    let faults = [Diagnostic::new(place, message, help)];
     Broken { path: path.to_owned(), problems: problems(path, text, &faults) }
 }
 

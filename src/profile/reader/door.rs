@@ -10,7 +10,6 @@ use crate::model::medium::Medium;
 use crate::place::Space;
 use crate::profile::diagnostics::{bracketed, describe, digits, nearest, written_like};
 use crate::profile::lexer;
-use crate::profile::message::Diagnostic;
 use crate::uncertainty::key::{Key, Spot};
 
 /// What a file that stands alone begins with.
@@ -55,7 +54,7 @@ impl Door for Reader<'_> {
         let rows: Vec<&Row> = table.rows().collect();
         let Some(place) = at else {
             let head = self.head();
-            self.open.push(Open { head, what: table.what, rows, entries: Vec::new(), misspelt: Vec::new() });
+            self.open.push(Open::new(head, table.what, rows));
             return true;
         };
         if table.by_place {
@@ -110,13 +109,7 @@ impl Door for Reader<'_> {
     ) -> Option<&'static Variant> {
         let Some(place) = at else {
             let head = self.head();
-            self.open.push(Open {
-                head,
-                what: choice.what,
-                rows: Vec::new(),
-                entries: Vec::new(),
-                misspelt: Vec::new(),
-            });
+            self.open.push(Open::new(head, choice.what, Vec::new()));
             return Some(variant_of(choice, word));
         };
         let text = self.at(place);
@@ -135,11 +128,11 @@ impl Door for Reader<'_> {
         if let Some((old, new)) =
             OLD_WORDS.iter().find(|(old, new)| *old == word && choice.variants.iter().any(|v| v.word == *new))
         {
-            self.hints.push(Diagnostic {
-                place: place.start..place.start + word.len(),
-                message: format!("`{old}` is called `{new}` now"),
-                help: Some(format!("write `{new}`: the next version no longer reads `{old}`")),
-            });
+            self.hint(
+                place.start..place.start + word.len(),
+                format!("`{old}` is called `{new}` now"),
+                format!("write `{new}`: the next version no longer reads `{old}`"),
+            );
             (*new).clone_into(&mut word);
         }
         let Some(variant) = choice.variants.iter().find(|variant| variant.word == word) else {
@@ -166,14 +159,7 @@ impl Door for Reader<'_> {
                 false
             }
             Brackets::None => {
-                let head = place.clone();
-                self.open.push(Open {
-                    head,
-                    what: choice.what,
-                    rows,
-                    entries: Vec::new(),
-                    misspelt: Vec::new(),
-                });
+                self.open.push(Open::new(place.clone(), choice.what, rows));
                 true
             }
             _ if !called => {
@@ -366,20 +352,14 @@ impl Reader<'_> {
         .into_iter()
         .find(|(words, _)| lower.contains(words));
         let better = better.map_or_else(String::new, |(_, word)| format!(", or better `{word}`"));
-        self.hints.push(Diagnostic {
-            place: place.clone(),
-            message: "a part is no bare text now".to_owned(),
-            help: Some(format!(
-                "write `other({text})`{better}: the next version no longer reads a bare text"
-            )),
-        });
-        self.open.push(Open {
-            head: place.clone(),
-            what: choice.what,
-            rows: other.rows.iter().collect(),
-            entries: other.rows.iter().map(|row| (row.name, place.clone())).collect(),
-            misspelt: Vec::new(),
-        });
+        self.hint(
+            place.clone(),
+            "a part is no bare text now".to_owned(),
+            format!("write `other({text})`{better}: the next version no longer reads a bare text"),
+        );
+        let entries = other.rows.iter().map(|row| (row.name, place.clone())).collect();
+        let open = Open::new(place.clone(), choice.what, other.rows.iter().collect());
+        self.open.push(Open { entries, ..open });
     }
 }
 

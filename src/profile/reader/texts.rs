@@ -8,7 +8,6 @@ use crate::model::day::Day;
 use crate::model::fields::{Door, Place, Row, Wording};
 use crate::profile::diagnostics::{describe, suggest, written_like};
 use crate::profile::lexer;
-use crate::profile::message::Diagnostic;
 
 /// Longest name, in characters.
 const MAX_NAME: usize = 120;
@@ -73,11 +72,11 @@ impl Reader<'_> {
             return Some(key);
         }
         if let Some(measure) = Measure::from_old_key(&key) {
-            self.hints.push(Diagnostic {
-                place: at.clone(),
-                message: format!("the measure `{key}` is called `{}` now", measure.key()),
-                help: Some(format!("write \"{}\": the next version no longer reads `{key}`", measure.key())),
-            });
+            self.hint(
+                at.clone(),
+                format!("the measure `{key}` is called `{}` now", measure.key()),
+                format!("write \"{}\": the next version no longer reads `{key}`", measure.key()),
+            );
             return Some(measure.key().to_owned());
         }
         let help = suggest(&key, Measure::ALL.map(Measure::key), "measures are");

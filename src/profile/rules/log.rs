@@ -52,12 +52,7 @@ fn in_order(reader: &mut Reader<'_>, days: &[(When, Option<Day>)], at: &[Place],
 pub fn build(reader: &mut Reader<'_>, build: &Build, _: &[Place]) -> bool {
     let kept = &build.kept;
     if kept.packed.is_some_and(|packed| packed > today::get()) {
-        let place = reader.place_of("packed");
-        reader.fault(
-            place.as_ref(),
-            "packed after today".into(),
-            "check the date; `--today` sets another day",
-        );
+        reader.fault_at("packed", "packed after today", "check the date; `--today` sets another day");
         return false;
     }
     if kept.log.is_empty() {
@@ -153,19 +148,16 @@ pub fn test(reader: &mut Reader<'_>, test: &TestEntry, _: &[Place]) -> bool {
     let (WaterTest::Nitrate { reads, card, .. } | WaterTest::Ammonia { reads, card, .. }) = &test.what;
     let rises = card.windows(2).all(|pair| pair.first() < pair.last());
     if !rises || card.len() == 1 {
-        let place = reader.place_of("card");
-        reader.fault(
-            place.as_ref(),
-            "the colours of this card do not rise".into(),
+        return reader.fault_at(
+            "card",
+            "the colours of this card do not rise",
             "list two or more, the palest first",
         );
-        return false;
     }
     let known = card.is_empty() || card.contains(reads);
     if !known {
-        let place = reader.place_of("reads");
         let message = format!("{} is not a colour of this card", crate::profile::diagnostics::digits(*reads));
-        reader.fault(place.as_ref(), message, "write the figure beside the colour that came nearest");
+        reader.fault_at("reads", message, "write the figure beside the colour that came nearest");
     }
     known
 }
@@ -176,11 +168,9 @@ pub fn reading(reader: &mut Reader<'_>, reading: &crate::model::log::Entry, _: &
     let Reading::Opened { why: Why::FlowFell, flow: Some(FlowWas::Fine), .. } = reading.what else {
         return true;
     };
-    let place = reader.place_of("flow");
-    reader.fault(
-        place.as_ref(),
-        "the flow had fallen and was fine".into(),
+    reader.fault_at(
+        "flow",
+        "the flow had fallen and was fine",
         "`flow: fine` goes with `calendar` and `other`",
-    );
-    false
+    )
 }

@@ -115,9 +115,7 @@ pub fn within_body(reader: &mut Reader<'_>, filter: &Filter) -> bool {
     } else {
         return true;
     };
-    let place = reader.place_of("trays");
-    reader.fault(place.as_ref(), message, "check the digits and the units of both");
-    false
+    reader.fault_at("trays", message, "check the digits and the units of both")
 }
 
 /// What an untold floor is assumed to be: as wide as the lowest tray.
@@ -227,13 +225,11 @@ pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool
     reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader).map(Some));
     let (place, room) = reader.rooms.of(&reader.path);
     if place == "the floor" && reader.rooms.floor.is_none() && !layers.is_empty() {
-        let list = reader.place_of("floor");
-        reader.fault(
-            list.as_ref(),
-            "layers lie on a floor, but the filter's body has none".into(),
+        return reader.fault_at(
+            "floor",
+            "layers lie on a floor, but the filter's body has none",
             "add `floor: Floor(shape: …, height: …)` to the body, or take the layers out",
         );
-        return false;
     }
     let rest = |layer: &Layer| matches!(layer.amount, Amount::Rest);
     let mut sound = true;
