@@ -3,12 +3,14 @@
 
 use super::linear::{Factor, dot};
 use super::reading::Reading;
+use super::runs::Runs;
 use super::search::{each_row, numbers, with};
 use crate::uncertainty::generator::Generator;
 use crate::uncertainty::normal::quantile;
 
-/// Chances under which readings together, and a reading alone, contradict the model (ours).
+/// Chances under which readings together, how those of a kind change, and a reading alone, contradict the model (ours).
 const TOGETHER: f64 = 0.002;
+const RUN: f64 = 0.002;
 const ALONE: f64 = 0.001;
 /// Chance under which readings that agree are called unusual.
 const UNUSUAL: f64 = 0.02;
@@ -96,10 +98,16 @@ pub fn agree(readings: &[Reading], kinds: &[usize], figures: &[f64], seed: u64) 
         }
     }
     let together = |without: &[usize]| numbers.as_ref().map_or((0.0, 1.0), |n| n.together(without));
+    let all = || 0..readings.len();
+    let first = |i: &usize| !kinds.iter().take(*i).any(|kind| Some(kind) == kinds.get(*i));
+    let same = |one: usize| all().filter(|i| kinds.get(*i) == kinds.get(one)).collect::<Vec<usize>>();
+    let of_kind: Vec<Vec<usize>> = all().filter(first).map(same).filter(|kind| kind.len() > 1).collect();
+    let runs = (!of_kind.is_empty()).then(|| Runs::new(readings, &rows));
     let sound = |without: &[usize]| {
         let (_, p) = together(without);
-        let each = alone.iter().enumerate().all(|(i, p)| without.contains(&i) || *p >= ALONE);
-        (each && p >= TOGETHER).then_some(p)
+        let each = || alone.iter().enumerate().all(|(i, p)| without.contains(&i) || *p >= ALONE);
+        let run = || of_kind.iter().all(|kind| runs.as_ref().is_none_or(|r| r.chance(kind, without) >= RUN));
+        (p >= TOGETHER && each() && run()).then_some(p)
     };
     let (distance, p) = together(&[]);
     let agreed =
@@ -108,18 +116,6 @@ pub fn agree(readings: &[Reading], kinds: &[usize], figures: &[f64], seed: u64) 
         return agreed(Vec::new(), p, false);
     }
     let singles: Vec<Vec<usize>> = (0..readings.len()).map(|i| vec![i]).collect();
-    let mut of_kind: Vec<Vec<usize>> = Vec::new();
-    for kind in kinds
-        .iter()
-        .enumerate()
-        .filter(|(i, kind)| !kinds.iter().take(*i).any(|k| k == *kind))
-        .map(|(_, k)| k)
-    {
-        let all: Vec<usize> = (0..readings.len()).filter(|i| kinds.get(*i) == Some(kind)).collect();
-        if all.len() > 1 {
-            of_kind.push(all);
-        }
-    }
     let both: Vec<&Vec<usize>> = singles.iter().chain(&of_kind).collect();
     let pairs = both.iter().enumerate().flat_map(|(i, a)| {
         both.iter().skip(i + 1).filter_map(move |b| {

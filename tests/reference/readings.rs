@@ -246,3 +246,31 @@ fn days_are_counted_as_calendars_count_them() {
         assert_eq!(Day::read(wrong), None, "{wrong}");
     }
 }
+
+/// Two readings with a great error in common and twenty of other things that lie where they are expected: of 22 numbers a
+/// change of 3.5 spreads is nothing, of itself it is one in two thousand (normal tables: 0.000465 beyond 3.5 on both
+/// sides, 0.0027 beyond 3).
+#[test]
+fn others_that_agree_do_not_hide_how_readings_change() {
+    let keys: Vec<u64> = (1..=22).collect();
+    let rows = Rows::first(&keys, 5, ROWS);
+    // The second carries what changes: ±0.12, and both have ±0.05 of their own: ±0.139284 in all.
+    let model = |z: &[f64]| -> Vec<f64> {
+        let mut all = vec![z[0], z[0] + 0.12 * z[1]];
+        all.extend(&z[2..]);
+        all
+    };
+    let figures: Vec<f64> = rows.rows().flat_map(model).collect();
+    let kinds: Vec<usize> = [0, 0].into_iter().chain(1..=20).collect();
+    let told = |spreads: f64| {
+        let mut readings = vec![number(0.0, 0.05), number(spreads * 0.139_284, 0.05)];
+        readings.extend((0..20).map(|_| number(0.1, 0.05)));
+        agree(&readings, &kinds, &figures, 5)
+    };
+    for changed in [3.5, -3.5] {
+        let found = told(changed);
+        assert!(found.together > 0.2 && found.alone.iter().all(|p| *p > 0.2), "{found:?}");
+        assert!(!found.held.is_empty() && found.held.iter().all(|i| *i < 2), "{found:?}");
+    }
+    assert!(told(2.8).held.is_empty() && told(-2.8).held.is_empty());
+}

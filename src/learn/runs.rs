@@ -1,0 +1,58 @@
+//! Whether the numbers of one kind change from the first to the last as the model lets them. Errors that they share
+//! cancel in a change, so it shows what each number by itself, and all readings together, leave within their doubt.
+
+use super::reading::{Reading, SLIPS};
+use super::search::with;
+use crate::uncertainty::normal::below;
+
+/// Under so many rows' worth what the other readings say is too sharp for a tail: all rows count alike (ours).
+const ENOUGH: f64 = 50.0;
+
+pub(super) struct Runs<'a> {
+    readings: &'a [Reading],
+    /// Of each reading: the logarithm of its chance in each row, and the model's number.
+    each: Vec<Vec<(f64, f64)>>,
+}
+
+impl<'a> Runs<'a> {
+    pub(super) fn new(readings: &'a [Reading], rows: &[&[f64]]) -> Self {
+        let mut each = vec![Vec::with_capacity(rows.len()); readings.len()];
+        for row in rows {
+            for ((reading, model), told) in with(readings, row).zip(&mut each) {
+                told.push((reading.ln_chance(model, SLIPS), model.first().copied().unwrap_or(f64::NAN)));
+            }
+        }
+        Self { readings, each }
+    }
+
+    /// The chance of a change as great, up or down, by what readings of other kinds say but those left out; 1 where
+    /// there are not two.
+    pub(super) fn chance(&self, kind: &[usize], without: &[usize]) -> f64 {
+        let number = |i: usize| match (self.readings.get(i)?, self.each.get(i)?) {
+            (Reading::Number { seen, sd }, told) if !without.contains(&i) => Some((seen, sd, told)),
+            _ => None,
+        };
+        let mut own = kind.iter().filter_map(|i| number(*i));
+        let (Some((from, sd, first)), Some((to, last_sd, last))) = (own.next(), own.last()) else {
+            return 1.0;
+        };
+        let mut weights = vec![0.0; first.len()];
+        for (i, told) in self.each.iter().enumerate() {
+            if !kind.contains(&i) && !without.contains(&i) {
+                weights.iter_mut().zip(told).for_each(|(sum, (chance, _))| *sum += chance);
+            }
+        }
+        let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        weights.iter_mut().for_each(|w| *w = libm::exp(*w - most));
+        let (all, squares) = weights.iter().fold((0.0, 0.0), |(a, b), w| (a + w, b + w * w));
+        // Not a number, too, where no row gives anything.
+        if !(all * all / squares >= ENOUGH) {
+            weights.fill(1.0);
+        }
+        let all: f64 = weights.iter().sum();
+        let (seen, sd) = (to - from, sd.hypot(*last_sd));
+        let under = |((a, b), w): ((&(f64, f64), &(f64, f64)), &f64)| w * below((seen - (b.1 - a.1)) / sd);
+        let under = first.iter().zip(last).zip(&weights).map(under).sum::<f64>() / all;
+        (2.0 * under.min(1.0 - under)).min(1.0)
+    }
+}
