@@ -11,6 +11,7 @@ use super::order::SortKey;
 use super::screens::restack::asks;
 use super::state::Drawn;
 use super::state::tank;
+use super::tabs::Tab;
 use crate::assess::Assessment;
 use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
@@ -111,6 +112,8 @@ pub enum Choice {
     Heard,
     // Nothing lies over the screen any more.
     Close,
+    // That screen, on Builds with the table in view.
+    Screen(Tab),
     Row(Id),
     Sort(SortKey),
     Narrow(String),

@@ -14,6 +14,7 @@ use super::keys::WAY_OUT;
 use super::moves;
 use super::order::SortKey;
 use super::overlay::{Of, Overlay};
+use super::panes::Pane;
 use super::screens::restack::{allowed, change};
 use super::screens::{self, builds, filter, ranking, reply, restack, sources};
 use super::state::form::NextOf;
@@ -178,6 +179,10 @@ fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
     match choice {
         Choice::Heard => state.status = None,
         Choice::Close => state.overlay = None,
+        Choice::Screen(tab) => {
+            state.pane = Pane::Table;
+            moves::to_tab(state, tab);
+        }
         Choice::Row(id) => builds::to(state, id),
         Choice::Sort(SortKey { by, falling }) => {
             let second = state.sort.iter().copied().find(|key| key.by != by);

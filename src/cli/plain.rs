@@ -4,6 +4,7 @@
 mod commands;
 
 use std::io::BufRead;
+use std::mem::{Discriminant, discriminant};
 use std::sync::mpsc::Sender;
 use std::thread;
 use std::time::{Duration, Instant};
@@ -15,10 +16,14 @@ use crate::app::actions;
 use crate::app::effect::{Choice, Effect, Message};
 use crate::app::entry::Id;
 use crate::app::jobs::{Hooks, Jobs};
-use crate::app::key::{Code, Key};
+use crate::app::key::{Code, Key, Keys};
+use crate::app::line::Typing;
+use crate::app::overlay::Overlay;
 use crate::app::state::State;
+use crate::app::tabs::{Place, Tab};
 use crate::app::update::App;
-use crate::ui::{spoken, text, theme};
+use crate::ui::spoken::{self, Page};
+use crate::ui::{text, theme};
 
 /// Longest line read, in bytes.
 const MOST: u64 = 65_536;
@@ -35,6 +40,15 @@ pub struct Dialogue<'a, 'b> {
     /// Nobody at a terminal reads a prompt.
     prompt: bool,
     left: bool,
+    /// What stood on the screens when they were last left.
+    seen: Vec<(View, Page)>,
+}
+
+/// A screen, what of it is in view, and what lies over it.
+type View = (Tab, Place, Option<Discriminant<Overlay>>);
+
+fn view(state: &State) -> View {
+    (state.screen, actions::behind(state), state.overlay.as_ref().map(discriminant))
 }
 
 /// Talks until the reader ends or the person leaves; what to keep comes back in the state.
@@ -49,7 +63,11 @@ pub fn run(
     let jobs = Jobs::new(hooks, threads);
     ready(jobs.sender());
     let prompt = console.terminal;
-    let mut dialogue = Dialogue { console, state: App::new(state), jobs, prompt, left: false };
+    // Nothing has a key here: what a text says to press is said by its name.
+    let keys = actions::ACTIONS.iter().map(|row| (row.name.to_owned(), Vec::new())).collect();
+    let state = State { keys: Keys::own(keys), ..state };
+    let mut dialogue =
+        Dialogue { console, state: App::new(state), jobs, prompt, left: false, seen: Vec::new() };
     let done = dialogue.go(reader);
     dialogue.jobs.cancel();
     // A reader that stops early has had enough.
@@ -101,7 +119,7 @@ impl Dialogue<'_, '_> {
 
     fn obey(&mut self, line: &str) -> Result<(), Failure> {
         // A line is being asked for: it goes in as it stands.
-        if self.state.line.is_some() || self.state.typing {
+        if actions::place(&self.state).is_none() {
             return self.typed(line);
         }
         let line = line.trim();
@@ -111,43 +129,70 @@ impl Dialogue<'_, '_> {
             return Ok(());
         }
         if let Some(command) = COMMANDS.iter().find(|c| c.words.contains(&word.as_str())) {
+            if command.takes.is_empty() && !rest.is_empty() {
+                return self.takes_nothing(&word);
+            }
             let Command { act, .. } = command;
             return act(self, rest);
         }
         let name = word.replace('-', "_");
         if actions::place(&self.state).is_some_and(|p| actions::of_place(p).any(|row| row.name == name)) {
-            return self.perform(&name);
+            return if rest.is_empty() { self.perform(&name) } else { self.takes_nothing(&word) };
         }
         let known = COMMANDS.iter().flat_map(|c| c.words.iter().copied());
         let hint = suggest::hint(&word, known);
         self.say(Some(&format!("there is no command `{}`{hint} (help lists them)", text::clean(&word))))
     }
 
+    fn takes_nothing(&mut self, word: &str) -> Result<(), Failure> {
+        self.say(Some(&format!("`{}` takes nothing behind it: nothing was done", text::clean(word))))
+    }
+
     /// Does an action of the table on the screen in view, and says what came of it.
     fn perform(&mut self, name: &str) -> Result<(), Failure> {
+        let from = self.keep();
         self.ask(Message::Act(name.to_owned()));
-        if self.left {
-            return Ok(());
-        }
-        if self.state.status.is_some() {
-            return self.told();
-        }
-        if let Some(line) = &self.state.line {
-            let said = format!("type the text and Enter; now it is: {}", text::clean(&line.text()));
-            return self.say(Some(&said));
-        }
-        self.lines(&spoken::screen(&self.state))
+        if self.left { Ok(()) } else { self.came(from) }
     }
 
     fn typed(&mut self, line: &str) -> Result<(), Failure> {
+        let from = self.keep();
+        if line.trim() == "back" {
+            self.ask(Message::Key(Key::plain(Code::Esc)));
+            return self.came(from);
+        }
         // What stood in the line goes first.
         self.take(Message::Key(Key { code: Code::Char('u'), ctrl: true, shift: false }));
         self.take(Message::Paste(line.to_owned()));
         self.ask(Message::Key(Key::plain(Code::Enter)));
-        match self.state.status {
-            Some(_) => self.told(),
-            None => self.lines(&spoken::screen(&self.state)),
+        self.came(from)
+    }
+
+    /// Keeps what stands in view in mind, for telling what of it is new when one comes back.
+    fn keep(&mut self) -> View {
+        let view = view(&self.state);
+        self.seen.retain(|(of, _)| *of != view);
+        self.seen.push((view, spoken::page(&self.state)));
+        view
+    }
+
+    /// Says what was told, what is no longer as it was on the screen, and what is to be typed now.
+    fn came(&mut self, from: View) -> Result<(), Failure> {
+        let told = self.heard();
+        self.say(told.as_deref())?;
+        let (view, now) = (view(&self.state), spoken::page(&self.state));
+        let was = self.seen.iter().find(|(of, _)| *of == view && from.0 == view.0).map(|(_, page)| page);
+        if told.is_none() || was != Some(&now) {
+            let mut lines = was.map_or_else(|| now.whole(), |was| now.since(was));
+            // Back from what lay over it, its title says where one is.
+            let back = view != from && view.0 != Tab::Builds && lines.len() < now.lines.len();
+            lines.splice(0..0, now.lines.first().filter(|_| back).cloned());
+            self.lines(&lines)?;
         }
+        let Some(line) = &self.state.line else { return Ok(()) };
+        let asks = self.state.restack_typing().map_or("the text", Typing::asks);
+        let said = format!("type {asks}, `back` drops it; now it is: {}", text::clean(&line.text()));
+        self.say(Some(&said))
     }
 
     /// Takes a message in and waits for what it asked of the background.
@@ -209,11 +254,6 @@ impl Dialogue<'_, '_> {
         told
     }
 
-    fn told(&mut self) -> Result<(), Failure> {
-        let told = self.heard();
-        self.say(told.as_deref())
-    }
-
     fn lines(&mut self, lines: &[String]) -> Result<(), Failure> {
         lines.iter().try_for_each(|line| self.say(Some(line)))
     }
@@ -229,14 +269,15 @@ impl Dialogue<'_, '_> {
 
 /// Nothing is being waited for that a person asked.
 fn settled(state: &State) -> bool {
-    use crate::app::overlay::Overlay;
+    let worked = state.screen != Tab::Restack || !state.restack.waits();
+    let found = !state.tank_form.choosing || state.tank_form.choices.is_some();
     let explained = !matches!(&state.overlay, Some(Overlay::Explain { lines: None, .. }));
     let replied = !matches!(&state.overlay, Some(Overlay::Reply(r)) if r.text.is_none());
     let why = state.whys.values().all(Option::is_some);
-    let ranked = state.screen != crate::app::tabs::Tab::Ranking
+    let ranked = state.screen != Tab::Ranking
         || crate::app::screens::ranking::allowed(state).is_err()
         || (state.ranking.stood.is_some() && !state.ranking.stale);
-    !state.loading && state.unjudged() == 0 && explained && replied && why && ranked
+    !state.loading && state.unjudged() == 0 && explained && replied && why && ranked && worked && found
 }
 
 /// One line, however it is encoded; none at the end.

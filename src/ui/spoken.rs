@@ -3,11 +3,12 @@
 use std::fmt::Write as _;
 
 use super::plain;
-use super::screens::{builds, compare, ranking};
+use super::screens::{self, builds};
 use super::text;
 use super::theme::Theme;
 use super::widgets::{budget, table};
 use crate::app::entry::{Entry, Id};
+use crate::app::overlay::Overlay;
 use crate::app::panes::Pane;
 use crate::app::state::State;
 use crate::assess::assessment::Assessment;
@@ -17,7 +18,77 @@ use crate::report::spans;
 use crate::report::wording::pictures;
 
 /// Columns of a line that is never broken.
-const WIDE: usize = 4000;
+pub const WIDE: usize = 4000;
+
+/// What a screen holds, one thing a line.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Page {
+    pub lines: Vec<String>,
+    /// Which of them the cursor is on.
+    pub on: Option<usize>,
+    /// What else the screen tells of that one.
+    pub more: Vec<String>,
+}
+
+impl Page {
+    pub fn of(lines: Vec<String>) -> Self {
+        Self { lines, ..Self::default() }
+    }
+
+    /// Below a title, which is no line to choose.
+    pub fn titled(mut self, title: &str) -> Self {
+        self.lines.insert(0, words(title));
+        self.on = self.on.map(|on| on + 1);
+        self
+    }
+
+    /// All of it, the line under the cursor named.
+    pub fn whole(&self) -> Vec<String> {
+        let line = |(i, line): (usize, &String)| if self.on == Some(i) { on(line) } else { line.clone() };
+        self.lines.iter().enumerate().map(line).chain(self.more.iter().cloned()).collect()
+    }
+
+    /// The line under the cursor, and what else is not as it was; where most is not, all of it.
+    pub fn since(&self, was: &Self) -> Vec<String> {
+        let (mut old, mut changed) = (was.lines.clone(), Vec::new());
+        for line in &self.lines {
+            match old.iter().position(|was| was == line) {
+                Some(at) => drop(old.swap_remove(at)),
+                None => changed.push(line),
+            }
+        }
+        if changed.len() * 2 > self.lines.len() {
+            return self.whole();
+        }
+        let here = self.on.and_then(|i| self.lines.get(i));
+        let rest = changed.into_iter().filter(|line| Some(*line) != here).cloned();
+        let more = self.more.iter().filter(|line| !was.more.contains(line)).cloned();
+        here.map(|line| on(line)).into_iter().chain(more).chain(rest).collect()
+    }
+}
+
+fn on(line: &str) -> String {
+    format!("on: {line}")
+}
+
+/// What is in view, or lies over it.
+pub fn page(state: &State) -> Page {
+    match &state.overlay {
+        Some(Overlay::Pick { cursor, .. }) => {
+            let all = crate::app::form::pick::picks(state);
+            let lines = all.iter().map(|pick| words(&text::clean(&pick.says))).collect();
+            Page { lines, on: Some(*cursor), more: Vec::new() }
+                .titled("to choose from; words of one, then Enter")
+        }
+        Some(Overlay::New { typed, at }) => {
+            Page::of(rows(&screens::filter::new(state, typed, *at, Theme::new(state.look))))
+        }
+        Some(Overlay::Explain { .. } | Overlay::Reply(_)) => Page::of(screen(state)),
+        Some(Overlay::Columns { .. } | Overlay::Help { .. }) | None => {
+            (screens::of(state.screen).page)(state)
+        }
+    }
+}
 
 /// One row of the list, with its number if it is wanted; the chosen columns after the name.
 pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
@@ -79,30 +150,22 @@ pub fn pane(state: &State, pane: Pane) -> Vec<String> {
 }
 
 /// What the screen in view holds, as copied, without what only draws.
-pub fn screen(state: &State) -> Vec<String> {
+fn screen(state: &State) -> Vec<String> {
     plain::pane(state).lines().map(words).filter(|l| !l.is_empty()).collect()
-}
-
-/// Compare: each measure, layer and input a sentence.
-pub fn compared(state: &State) -> Vec<String> {
-    compare::sentences(state)
-}
-
-/// Ranking: each build a sentence, then why and what to measure next.
-pub fn ranked(state: &State) -> Vec<String> {
-    ranking::sentences(state).iter().map(|line| words(line)).filter(|l| !l.is_empty()).collect()
 }
 
 /// A line without the signs that only draw, and without the blanks that only align.
 pub fn words(line: &str) -> String {
-    let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄');
+    let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄' | '↑' | '↓');
     let kept: String = line.chars().map(|c| if draws(c) { ' ' } else { c }).collect();
+    let kept = kept.replace('→', "to");
     // Hatches, too: nobody wants them read out.
     let hatch = |word: &&str| word.chars().count() > 1 && word.chars().all(|c| "·≈o+".contains(c));
     kept.split_whitespace().filter(|word| !hatch(word)).collect::<Vec<_>>().join(" ")
 }
 
-fn rows(rows: &[super::paint::Row]) -> Vec<String> {
+/// Drawn lines, such as are sentences, as text.
+pub fn rows(rows: &[super::paint::Row]) -> Vec<String> {
     let text = |row: &super::paint::Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
     rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
 }

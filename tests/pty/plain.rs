@@ -90,7 +90,7 @@ fn builds_side_by_side_say_whose_each_figure_is_and_why() {
     let lines = after("16", "narrow tamsin\ndiff 1 2\nwhy filtered_flow\n");
     let has = |start: &str, part: &str| lines.iter().any(|l| l.starts_with(start) && l.contains(part));
     assert!(has("A is ", "Tamsin 1100 · as bought") && has("B is ", "Tamsin 1100 · restacked"));
-    assert!(has("filtered l/h: A ", "▲ better"), "{lines:?}");
+    assert!(has("filtered l/h: A ", ", better, "), "{lines:?}");
     assert!(has("why filtered differs: ", "adds to"), "{lines:?}");
     assert!(after("0", "diff 1\n").join("").contains("mark one more build"));
 }
@@ -119,6 +119,76 @@ fn what_is_not_understood_is_told_and_nothing_stops() {
     assert!(lines.iter().any(|l| l == "units are metric, us or uk"));
     assert!(lines.last().unwrap().contains("screen Builds"), "after quit nothing is read: {lines:?}");
     assert!(!lines.iter().any(|l| l.contains('\u{1b}')));
+}
+
+/// Nothing is cut, nothing only draws.
+fn read_out(lines: &[String]) {
+    let draws =
+        |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '…' | '●' | '○' | '▾' | '▲' | '▼' | '►' | '→' | '≈');
+    let drawn: Vec<&String> = lines.iter().filter(|l| l.contains(draws)).collect();
+    assert!(drawn.is_empty() && !lines.is_empty(), "{drawn:?}");
+}
+
+#[test]
+fn restack_is_a_line_a_layer_and_opens_the_build_of_that_number() {
+    let lines = after("0", "list\nrestack 9\n");
+    let ninth = lines.iter().find_map(|l| l.strip_prefix("9. ")?.split(": ").next()).unwrap();
+    let at =
+        lines.iter().position(|l| *l == format!("Restack · {ninth}")).unwrap_or_else(|| panic!("{lines:?}"));
+    let stack = &lines[at..];
+    read_out(stack);
+    assert_eq!(stack.iter().filter(|l| l.starts_with("on: tray ")).count(), 1, "{stack:?}");
+    for wanted in ["tray 1, layer 1, ", "tray 3, layer 1, ", "floor: "] {
+        assert_eq!(stack.iter().filter(|l| l.starts_with(wanted)).count(), 1, "{wanted} in {stack:?}");
+    }
+    let lines = after("0", "restack 99\nrestack 2\nrestack 9\ndown 3\n");
+    assert!(lines[0].contains("1 to 22") && lines[1].starts_with("Restack · "), "{lines:?}");
+    assert!(lines.iter().any(|l| *l == format!("Restack · {ninth}")), "{lines:?}");
+    assert!(lines.last().unwrap().contains("takes nothing behind it"));
+}
+
+#[test]
+fn a_move_says_the_line_one_came_to_and_a_change_what_it_changed() {
+    for (open, told) in [("list", 1), ("restack 9", 1), ("tank", 2), ("filter 9", 2), ("sources", 1)] {
+        let before = after("0", &format!("{open}\n"));
+        let now = after("0", &format!("{open}\ndown\n"));
+        let said = &now[before.len()..];
+        assert!(said.len() <= told && said[0].starts_with("on: "), "{open}: {said:?}");
+        read_out(said);
+    }
+    let lines = after("0", "restack 9\ndown\nthinner\namount\n15\n");
+    let at = lines
+        .iter()
+        .position(|l| l.starts_with("on: tray 3, layer 1, ") && l.contains(" 19 mm high"))
+        .unwrap();
+    let said = &lines[at..];
+    assert!(said.iter().any(|l| l.starts_with("tray 3: ") && l.contains("19 mm used")), "{said:?}");
+    assert!(said.iter().any(|l| l.starts_with("type how much")) && said.len() < 12, "{said:?}");
+    assert!(said.iter().any(|l| l.starts_with("on: ") && l.contains(" 15 mm high")), "{said:?}");
+    read_out(said);
+}
+
+#[test]
+fn better_stacks_media_and_forms_are_sentences_and_one_comes_back_to_where_one_was() {
+    let lines = after("0", "restack 9\nadd\ndown\nback\nnext_pane\nnext_pane\n");
+    read_out(&lines);
+    assert!(
+        lines.iter().any(|l| l.starts_with("on: dense ceramic rings, 12 mm: settling, surface ")),
+        "{lines:?}"
+    );
+    // Back from the media one is told where one is, and not all of it again.
+    let count = |start: &str| lines.iter().filter(|l| l.starts_with(start)).count();
+    assert_eq!((count("Restack · "), count("floor: ")), (2, 1), "{lines:?}");
+    assert_eq!(count("on: clearing: was 1.8, now 1.8 ×/h, same"), 1, "{lines:?}");
+    let lines = after("0", "restack 9\npropose\ndown\n");
+    read_out(&lines);
+    let best = lines.iter().position(|l| l.starts_with("on: 1 ")).unwrap();
+    assert!(lines[best].contains(": score 0.") && lines[best].contains(", to buy "), "{lines:?}");
+    assert!(lines[best..].iter().any(|l| l.starts_with("tray 1, layer 1, ")), "{lines:?}");
+    let lines = after("0", "tank\ndown\nedit\nheavy\nlast\n");
+    read_out(&lines);
+    assert!(lines.iter().any(|l| l.starts_with("on: stocking: heavy")), "{lines:?}");
+    assert!(lines.iter().any(|l| l.starts_with("priorities, ammonia: 1")), "{lines:?}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ mod spoken {
     fn what_only_draws_is_left_out() {
         assert_eq!(words("  1 Tamsin  ████▁▁  94 % ►"), "1 Tamsin 94 %");
         assert_eq!(words("║░▒▓║ ⠉⠑ "), "");
-        assert_eq!(words("612 ±48 l/h → 3 · 5 – x"), "612 ±48 l/h → 3 · 5 – x");
+        assert_eq!(words("612 ±48 l/h → 3 · 5 – x"), "612 ±48 l/h to 3 · 5 – x");
     }
 }
 

@@ -128,7 +128,7 @@ fn help(state: &mut State, key: Key) -> Vec<Effect> {
 pub fn paste(state: &mut State, text: &str) {
     let text = narrow::one_line(text);
     match &mut state.overlay {
-        Some(Overlay::Help { wanted, cursor }) => {
+        Some(Overlay::Help { wanted, cursor } | Overlay::Pick { wanted, cursor, .. }) => {
             wanted.push_str(&text);
             *cursor = 0;
         }

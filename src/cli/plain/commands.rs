@@ -10,6 +10,7 @@ use crate::app::order::{By, SortKey};
 use crate::app::panes::Pane;
 use crate::app::screen::NOTHING_LISTED;
 use crate::app::screens::builds;
+use crate::app::state::restack::Over;
 use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::report::figures::Units;
@@ -36,7 +37,7 @@ macro_rules! table {
 
 table! {
     ["help", "?"] "[WORD]" "the commands, or those that hold a word" help;
-    ["list"] "" "every build with its chosen figures, one a line" |d, _| list(d);
+    ["list", "builds"] "" "every build with its chosen figures, one a line" |d, _| list(d);
     ["next"] "" "the next build of the list" |d, _| step(d, "down");
     ["previous", "before"] "" "the build before" |d, _| step(d, "up");
     ["show"] "[N]" "every figure of build N of the list, with low and high or why it cannot be told" show;
@@ -53,10 +54,15 @@ table! {
     ["columns"] "MEASURE,…" "the figures of the list" figures;
     ["mark"] "N…" "mark builds for comparing, or unmark them" mark;
     ["compare", "diff"] "[N N…]" "is one better: two to four builds side by side, what differs; without numbers the marked ones" diff;
-    ["all"] "" "in compare also what is the same; again only what differs" |d, _| { screen(d, Tab::Compare); act(d, "all"); compared(d) };
+    ["all"] "" "in compare also what is the same; again only what differs" |d, _| { screen(d, Tab::Compare); act(d, "all"); lines(d) };
     ["why"] "MEASURE" "why the first two of compare differ in a measure" why;
-    ["rank"] "" "how the builds stand for the tank, and what to measure next" rank;
+    ["rank", "ranking"] "" "how the builds stand for the tank, and what to measure next" |d, _| { screen(d, Tab::Ranking); lines(d) };
     ["weigh"] "MEASURE NUMBER" "let a priority count more or less, 0 to 5, and the places with it" weigh;
+    ["restack"] "[N]" "the trays of build N to work in, each layer a line; what can be done there help lists" |d, n| open(d, n, Tab::Restack);
+    ["filter"] "[N]" "the file of build N's filter as a form, each field a line" |d, n| open(d, n, Tab::Filter);
+    ["tank"] "" "the tank as a form, each field a line" |d, n| open(d, n, Tab::Tank);
+    ["sources"] "" "everything behind the figures, one a line" |d, n| open(d, n, Tab::Sources);
+    ["screen"] "" "all of the screen in view again; `on` stands before the line under the cursor" |d, _| whole(d);
     ["units"] "metric|us|uk" "what units are read" units;
     ["again"] "" "read the files again" again;
     ["where"] "" "what is loaded, which tank, which screen" |d, _| place(d);
@@ -94,12 +100,43 @@ fn help(d: &mut Dialogue<'_, '_>, wanted: &str) -> Result<(), Failure> {
 
 pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     to(d, Tab::Builds);
-    let lines: Vec<String> =
-        d.state.rows.iter().enumerate().map(|(i, id)| spoken::line(&d.state, Some(i + 1), *id)).collect();
-    if lines.is_empty() {
+    if d.state.rows.is_empty() {
         return d.say(Some(NOTHING_LISTED));
     }
-    d.lines(&lines)
+    lines(d)
+}
+
+/// All that the screen in view holds.
+fn lines(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    let page = spoken::page(&d.state);
+    d.lines(&page.lines)?;
+    d.lines(&page.more)
+}
+
+fn whole(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
+    let page = spoken::page(&d.state);
+    d.lines(&page.whole())
+}
+
+/// A screen to work in, of a build by its number; without one, of that under the cursor.
+fn open(d: &mut Dialogue<'_, '_>, number: &str, tab: Tab) -> Result<(), Failure> {
+    // A list that lies over the stack would keep it.
+    for _ in 0..3 {
+        if !number.is_empty() && d.state.restack.over() != Over::Nothing {
+            screen(d, Tab::Restack);
+            act(d, "back");
+        }
+    }
+    if matches!(tab, Tab::Restack | Tab::Filter) {
+        if !choose_row(d, number)? {
+            return Ok(());
+        }
+        if matches!(d.state.cursor, Some(Id::Broken(_))) {
+            return d.say(Some("a broken file has no trays and no form: notes tells its problems"));
+        }
+    }
+    screen(d, tab);
+    whole(d)
 }
 
 fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
@@ -111,17 +148,8 @@ fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 /// Turns to a screen without a word.
 fn to(d: &mut Dialogue<'_, '_>, screen: Tab) {
     choose(d, Choice::Close);
-    let name = match screen {
-        Tab::Builds => "builds",
-        Tab::Compare => "compare_screen",
-        Tab::Ranking => "ranking",
-        Tab::Restack => "restack",
-        Tab::Filter => "filter",
-        Tab::Tank => "tank",
-        Tab::Sources => "sources",
-    };
-    if d.state.screen != screen {
-        d.take(Message::Act(name.to_owned()));
+    if d.state.screen != screen || d.state.pane != Pane::Table {
+        choose(d, Choice::Screen(screen));
     }
 }
 
@@ -206,9 +234,9 @@ fn explain(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
         return d.say(Some("a broken file has no figures: notes tells its problems"));
     };
     d.ask(Message::Choose(Choice::Explain(entry, measure)));
-    let lines = spoken::screen(&d.state);
+    lines(d)?;
     choose(d, Choice::Close);
-    d.lines(&lines)
+    Ok(())
 }
 
 fn sort(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
@@ -267,12 +295,7 @@ fn diff(d: &mut Dialogue<'_, '_>, numbers: &str) -> Result<(), Failure> {
         choose(d, Choice::Marks(marks));
     }
     screen(d, Tab::Compare);
-    compared(d)
-}
-
-fn compared(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    let lines = spoken::compared(&d.state);
-    d.lines(&lines)
+    lines(d)
 }
 
 fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
@@ -294,12 +317,6 @@ fn why(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {
     d.say(Some(&said))
 }
 
-fn rank(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
-    screen(d, Tab::Ranking);
-    let lines = spoken::ranked(&d.state);
-    d.lines(&lines)
-}
-
 fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
     let (word, number) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
     let Some(wanted) = measure(d, word)? else { return Ok(()) };
@@ -311,7 +328,7 @@ fn weigh(d: &mut Dialogue<'_, '_>, rest: &str) -> Result<(), Failure> {
         return d.say(Some("that measure is none of the tank's priorities"));
     }
     d.ask(Message::Choose(Choice::Weight(wanted, number)));
-    rank(d, "")
+    lines(d)
 }
 
 fn units(d: &mut Dialogue<'_, '_>, word: &str) -> Result<(), Failure> {

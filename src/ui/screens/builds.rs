@@ -5,10 +5,11 @@ use std::fmt::Write as _;
 use ratatui::buffer::Buffer;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::{self, Page};
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{budget, curve, section, stages, table, timeline};
-use crate::app::entry::Entry;
+use crate::app::entry::{Entry, Id};
 use crate::app::layout::{self, Area};
 use crate::app::order::By;
 use crate::app::panes::{Pane, View};
@@ -200,6 +201,16 @@ pub fn text(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut out: Vec<Row> = titled.map(|title| row(title, theme.text())).into_iter().collect();
     out.extend(pane_rows(state, state.pane, w, TALL, theme));
     out
+}
+
+pub fn page(state: &State) -> Page {
+    if state.pane == Pane::Table {
+        let line = |(i, id): (usize, &Id)| spoken::line(state, Some(i + 1), *id);
+        let lines = state.rows.iter().enumerate().map(line).collect();
+        return Page { lines, on: Some(state.row_here()), more: Vec::new() };
+    }
+    let name = state.here().map_or(String::new(), |entry| format!(" of {}", text::clean(&entry.name)));
+    Page::of(spoken::pane(state, state.pane)).titled(&format!("{}{name}", state.pane.name()))
 }
 
 /// A broken file's problems. Source lines keep their shape, so that the mark stays under its spot.

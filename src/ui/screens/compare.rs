@@ -9,6 +9,7 @@ use ratatui::text::{Line, Span};
 use why::{bars, parts};
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::Page;
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{table, verdict};
@@ -97,9 +98,9 @@ pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
 }
 
 /// All of it as sentences, one a line: what stands in columns says whose it is.
-pub fn sentences(state: &State) -> Vec<String> {
+pub fn page(state: &State) -> Page {
     if let Err(why) = compare::allowed(state) {
-        return vec![format!("nothing to compare: {}", state.keys.fill(why))];
+        return Page::of(vec![format!("nothing to compare: {}", state.keys.fill(why))]);
     }
     let entries = entries(state);
     let letter = |i: usize| char::from_u32(u32::from('A') + i as u32).unwrap_or('?');
@@ -110,8 +111,9 @@ pub fn sentences(state: &State) -> Vec<String> {
         .collect();
     out.push(headline(state, &entries, Length::Whole));
     let called: Vec<String> = (0..entries.len()).map(|i| letter(i).to_string()).collect();
+    let on = Some(out.len() + state.compare.list.cursor);
     out.extend(compare::lines(state).iter().map(|what| sentence(state, &entries, what, &called)));
-    out
+    Page { lines: out, on, more: Vec::new() }
 }
 
 /// The chosen line as a sentence, each build by its name.
@@ -133,7 +135,10 @@ fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -
         What::Measure(m) if i > 0 => {
             let verdict =
                 entries.first().and_then(|first| verdict::verdict(state, first, entries.get(i)?, *m));
-            verdict.map_or(String::new(), |v| format!(", {}", in_words(state, &v, *m)))
+            // The word carries what the sign does, and is read out as it stands.
+            let word =
+                |v: &Verdict| in_words(state, v, *m).trim_start_matches(reasons::sign(v.call)).to_owned();
+            verdict.map_or(String::new(), |v| format!(",{}", word(&v)))
         }
         _ => String::new(),
     };

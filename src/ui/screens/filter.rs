@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::Line as Text;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::{self, Page};
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::{plot, section, table};
@@ -182,6 +183,24 @@ pub fn rows(state: &State, _: usize, theme: Theme) -> Vec<Row> {
         out.extend(lines::rows(state, &form.form, PAPER, None, theme));
     }
     out
+}
+
+pub fn page(state: &State) -> Page {
+    let theme = Theme::new(state.look);
+    let Some(filter) = state.filter_form() else {
+        let said = crate::app::form::allowed(state).err().unwrap_or_default();
+        return Page::of(vec![state.keys.fill(said)]);
+    };
+    let mut page = lines::page(state, &filter.form).titled(&title(state));
+    let told = if state.filters.log {
+        log(state, spoken::WIDE, theme)
+    } else {
+        std::iter::once(first(state, spoken::WIDE, theme))
+            .chain(next(state, spoken::WIDE, 2, theme))
+            .collect()
+    };
+    page.lines.extend(spoken::rows(&told));
+    page
 }
 
 fn title(state: &State) -> String {

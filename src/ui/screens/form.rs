@@ -3,6 +3,7 @@
 use ratatui::text::Line as Text;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::{self, Page};
 use super::super::text;
 use super::super::theme::Theme;
 use crate::app::form;
@@ -38,7 +39,8 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
         return Text::from(vec![bit(sign, theme.text()), bit(text::fit(&name, w.saturating_sub(1)), style)]);
     }
     let typing = state.line.as_ref().filter(|typed| here && typed.goal == Goal::Form(false));
-    let (said, known) = told(state, form, line);
+    let (said, known, far) = parts(state, form, line);
+    let said = if is_weight(line) { weight(&said) } else { said };
     let dim = line.at.is_none();
     let problem = form.problem(line);
     let (said, style) = match (typing, problem) {
@@ -51,13 +53,6 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
     let said = if line.folds || matches!(line.what, What::Choice(_)) { format!("{said} ▾") } else { said };
     let shows_known = w >= 58;
     let rest = w.saturating_sub(1 + label);
-    let far = match &line.value {
-        // A fitting that is called by its name has no figure of its own.
-        Some(Value::Figure(figure)) if !matches!(line.kind, Kind::Text) => {
-            low_high(figure, line.row, state.units).unwrap_or_default()
-        }
-        _ => String::new(),
-    };
     // Where nothing stands behind it a text may take that room.
     let shows_known = shows_known && !(known.is_empty() && far.is_empty());
     // Low–high gives way before the value does.
@@ -76,6 +71,45 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
         }
     }
     paint::cut(&Text::from(spans), w)
+}
+
+/// What stands in a field, how it is known, and how far it may lie off.
+fn parts(state: &State, form: &Form, line: &Line) -> (String, &'static str, String) {
+    let (said, known) = told(state, form, line);
+    let far = match &line.value {
+        // A fitting that is called by its name has no figure of its own.
+        Some(Value::Figure(figure)) if !matches!(line.kind, Kind::Text) => {
+            low_high(figure, line.row, state.units).unwrap_or_default()
+        }
+        _ => String::new(),
+    };
+    (said, known, far)
+}
+
+/// The form as sentences; a field within another says in which.
+pub fn page(state: &State, form: &Form) -> Page {
+    let all = form.lines();
+    let mut within: Vec<&str> = Vec::new();
+    let mut lines = Vec::new();
+    for line in &all {
+        within.truncate(line.depth);
+        within.push(&line.label);
+        let name = text::clean(&within.join(", "));
+        lines.push(match line.what {
+            What::Head => name,
+            _ => {
+                let (said, known, far) = parts(state, form, line);
+                let said = if said.is_empty() { "–".to_owned() } else { said };
+                let wrong =
+                    form.problem(line).map_or(String::new(), |p| format!("! {}", text::clean(&p.message)));
+                let rest = [said, known.to_owned(), far, wrong];
+                let rest: Vec<String> = rest.into_iter().filter(|said| !said.is_empty()).collect();
+                format!("{name}: {}", rest.join(", "))
+            }
+        });
+    }
+    let more = spoken::rows(&below(state, form, spoken::WIDE, Theme::new(state.look)));
+    Page { lines, on: Some(form.list.cursor), more }
 }
 
 /// What stands in a field, and how it is known; of what is left out what is assumed.
@@ -98,8 +132,8 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
         if matches!(line.what, What::Group) && given != "none" {
             return (summary(state, form, line), "");
         }
-        if let (Some(At::Key(_)), Ok(number)) = (line.trail.last(), given.parse::<f64>()) {
-            return (weight(number), "");
+        if let (true, Ok(number)) = (is_weight(line), given.parse::<f64>()) {
+            return (crate::report::sources::plain(number), "");
         }
         let (said, known) = plain::human(line.row, line.kind, given, state.units);
         return (text::clean(&said), known);
@@ -131,12 +165,17 @@ fn summary(state: &State, form: &Form, line: &Line) -> String {
     said.join(", ")
 }
 
+fn is_weight(line: &Line) -> bool {
+    matches!(line.trail.last(), Some(At::Key(_)))
+}
+
 /// A priority, a dot for each half: `●●○○ 1`.
-fn weight(number: f64) -> String {
+fn weight(said: &str) -> String {
+    let Ok(number) = said.parse::<f64>() else { return said.to_owned() };
     let full = (number.max(0.0) / crate::app::screens::ranking::STEP).round().min(5.0) as usize;
     let dots =
         if full > 4 { "●●●●+".to_owned() } else { "●".repeat(full) + &"○".repeat(4 - full) };
-    format!("{dots} {}", crate::report::sources::plain(number))
+    format!("{dots} {said}")
 }
 
 /// What the program takes where nothing is told.
@@ -146,9 +185,8 @@ fn assumed(state: &State, line: &Line, value: &Value) -> String {
             plain::value(known.si, line.row, known.of, state.units)
         }
         Value::Figure(_) => "–".to_owned(),
-        Value::Number(x) if matches!(line.trail.last(), Some(At::Key(_))) => weight(*x),
         Value::Number(x) => match line.row.kind {
-            Kind::Exact(_) => plain::exact(*x, line.row, state.units),
+            Kind::Exact(_) if !is_weight(line) => plain::exact(*x, line.row, state.units),
             _ => crate::report::sources::plain(*x),
         },
         Value::Flag(yes) => if *yes { "yes" } else { "no" }.to_owned(),

@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::{self, Page};
 use super::super::text;
 use super::super::theme::Theme;
 use crate::app::asks::Stood;
@@ -90,9 +91,9 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 /// All of it as sentences, one a line.
-pub fn sentences(state: &State) -> Vec<String> {
+pub fn page(state: &State) -> Page {
     if let Err(why) = ranking::allowed(state) {
-        return vec![state.keys.fill(why)];
+        return Page::of(vec![state.keys.fill(why)]);
     }
     let weight = |(m, w): &(Measure, f64)| {
         let star = if ranking::own_weight(state, *m) == Some(*w) { "" } else { "*" };
@@ -108,8 +109,9 @@ pub fn sentences(state: &State) -> Vec<String> {
     ];
     let Some(stood) = &state.ranking.stood else {
         out.push("the builds are being ranked".to_owned());
-        return out;
+        return Page::of(out);
     };
+    let on = Some(out.len() + state.ranking.list.cursor);
     for (at, b) in ranking::rows(state).into_iter().enumerate() {
         let Some(stands) = stood.standing.builds.get(b) else { continue };
         let (met, missed) = requirements(state, stands);
@@ -130,14 +132,9 @@ pub fn sentences(state: &State) -> Vec<String> {
             None => format!("ruled out, {}: {met}", name(state, stood, b)),
         });
     }
-    let (why, next) = below(state, stood, ON_A_LINE, Theme::new(state.look));
-    let text = |row: Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
-    out.extend(why.into_iter().chain(next).map(text));
-    out
+    let (why, next) = below(state, stood, spoken::WIDE, Theme::new(state.look));
+    Page { lines: out, on, more: [why, next].iter().flat_map(|told| spoken::rows(told)).collect() }
 }
-
-/// Columns of a line that is never broken.
-const ON_A_LINE: usize = 4000;
 
 /// The priorities with a dot for each half, the one that keys move reversed; as many to a line as fit.
 fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {

@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::{self, Page};
 use super::super::text;
 use super::super::theme::Theme;
 use crate::app::layout::Area;
@@ -77,6 +78,12 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         }
     }
     out
+}
+
+pub fn page(state: &State) -> Page {
+    let lines = spoken::rows(&rows(state, spoken::WIDE, Theme::new(state.look)));
+    let on = if state.sources.whole { None } else { Some(sources::lines(state).1 + 1) };
+    Page { lines, on, more: Vec::new() }
 }
 
 fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {

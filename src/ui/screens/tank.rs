@@ -6,6 +6,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::Page;
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::table;
@@ -83,11 +84,38 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
     out
 }
 
-/// The list of tanks to start from.
+pub fn page(state: &State) -> Page {
+    let form = &state.tank_form;
+    let title: String = title(state, Theme::new(state.look)).iter().map(|s| s.content.as_ref()).collect();
+    let page = match form.form.as_ref().filter(|_| !form.choosing) {
+        Some(form) => lines::page(state, form),
+        None => {
+            let lines = listed(state).into_iter().map(|(name, says, _)| format!("{name}: {says}")).collect();
+            Page { lines, on: Some(form.chosen), more: Vec::new() }.titled("Start from:")
+        }
+    };
+    page.titled(&title)
+}
+
+/// The tanks to start from: name, what is told of it, and whether it can be read.
+fn listed(state: &State) -> Vec<(String, String, bool)> {
+    let own = CHOICES.iter().map(|(name, says)| ((*name).to_owned(), (*says).to_owned(), true));
+    let found = |Choice { from, tank, .. }: &Choice| match tank {
+        Ok(tank) => {
+            let volume = tank.volume.as_ref().map_or(String::new(), |v| {
+                format!("{}, ", figures::volume(crate::units::Quantity::si(v.value) * 1e3, state.units))
+            });
+            (text::clean(&tank.name), format!("{volume}{}", text::clean(from)), true)
+        }
+        Err(why) => (format!("! {}", text::clean(from)), text::clean(why), false),
+    };
+    own.chain(state.tank_form.choices.iter().flatten().map(found)).collect()
+}
+
 fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let form = &state.tank_form;
     let mut out = vec![row(" Start from:", theme.text())];
-    let mut add = |i: usize, name: &str, says: &str, sound: bool| {
+    for (i, (name, says, sound)) in listed(state).into_iter().enumerate() {
         let here = i == form.chosen;
         let sign = if here { "► " } else { "  " };
         let style = match (here, sound) {
@@ -95,25 +123,10 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
             (_, true) => theme.text(),
             _ => theme.warn(),
         };
-        let name = text::left(name, (w / 2).clamp(LABEL, 34).min(w));
+        let name = text::left(&name, (w / 2).clamp(LABEL, 34).min(w));
         let said = format!("{sign}{name} ");
         let room = w.saturating_sub(text::width(&said));
-        out.push(Line::from(vec![bit(said, style), bit(text::fit(says, room), theme.quiet())]));
-    };
-    for (i, (name, says)) in CHOICES.iter().enumerate() {
-        add(i, name, says, true);
-    }
-    for (i, Choice { from, tank, .. }) in form.choices.iter().flatten().enumerate() {
-        let i = i + CHOICES.len();
-        match tank {
-            Ok(tank) => {
-                let volume = tank.volume.as_ref().map_or(String::new(), |v| {
-                    format!("{}, ", figures::volume(crate::units::Quantity::si(v.value) * 1e3, state.units))
-                });
-                add(i, &text::clean(&tank.name), &format!("{volume}{}", text::clean(from)), true);
-            }
-            Err(why) => add(i, &format!("! {}", text::clean(from)), &text::clean(why), false),
-        }
+        out.push(Line::from(vec![bit(said, style), bit(text::fit(&says, room), theme.quiet())]));
     }
     if form.choices.is_none() {
         out.push(row(" looking for tanks …", theme.quiet()));

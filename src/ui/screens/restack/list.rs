@@ -3,6 +3,7 @@
 use ratatui::text::Line as Spans;
 
 use super::super::super::paint::{Row, bit, row};
+use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::standing;
@@ -12,6 +13,7 @@ use crate::app::screens::restack::list::{self, Here, Shown, Space, Spot};
 use crate::app::state::State;
 use crate::app::state::work::Work;
 use crate::measures::{Measure, Outcome};
+use crate::model::edit::Workpiece;
 use crate::model::filter::Way;
 use crate::model::tray::{Dimples, SealCondition};
 use crate::report::figures::{self, Units};
@@ -60,10 +62,7 @@ fn drawn(w: usize) -> usize {
 /// The line above: which way the water goes, and what the columns are.
 pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
     let across = Across::new(w);
-    let way = match work.piece.filter.way {
-        Way::Rising => "  as it stands; the water rises ↑",
-        Way::Falling => "  as it stands; the water falls ↓",
-    };
+    let way = &format!("  {}", stands(work));
     // Where that does not fit, what cannot be guessed.
     let short = if work.piece.filter.way == Way::Rising { "  water rises ↑" } else { "  water falls ↓" };
     let way = if text::width(way) <= across.lead + across.name { way } else { short };
@@ -76,6 +75,44 @@ pub fn head(work: &Work, w: usize, theme: Theme) -> Row {
         said.push_str(&text::right("dry", across.mass));
     }
     row(text::fit(&said, w), theme.quiet())
+}
+
+fn stands(work: &Work) -> &'static str {
+    match work.piece.filter.way {
+        Way::Rising => "as it stands; the water rises ↑",
+        Way::Falling => "as it stands; the water falls ↓",
+    }
+}
+
+/// What is told of the stack, then trays and layers from the top down, each a sentence.
+pub fn page(state: &State, work: &Work) -> Page {
+    let mut told = told(state, work, spoken::WIDE, Theme::new(state.look));
+    // The last of it is the line under the cursor, the first the one being typed.
+    told.pop();
+    told.drain(..usize::from(state.restack_typing().is_some()).min(told.len()));
+    let mut lines = spoken::rows(&told);
+    lines.push(spoken::words(stands(work)));
+    let on = Some(lines.len() + state.restack.list.cursor);
+    lines.extend(sentences(&work.piece, state.units));
+    Page { lines, on, more: Vec::new() }
+}
+
+/// What stands in trays and floor, the uppermost first; layers are counted from below.
+pub fn sentences(piece: &Workpiece, units: Units) -> Vec<String> {
+    let spaces = list::spaces(piece);
+    let one = |spot: &Spot| {
+        let (Spot::Space(s) | Spot::Layer(s, _)) = *spot;
+        let space = spaces.get(s)?;
+        Some(match *spot {
+            Spot::Space(_) => format!("{}: {}", name_of(space), of_space(space, units)),
+            Spot::Layer(_, l) => {
+                let layer = space.layers.get(l)?;
+                let (number, role) = (layer.at.1 + 1, layer.role.called());
+                format!("{}, layer {number}, {role}: {}", name_of(space), of_layer(layer, units))
+            }
+        })
+    };
+    list::lines(&spaces).iter().filter_map(one).collect()
 }
 
 pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
@@ -122,19 +159,7 @@ fn gap_length(mm: f64, units: Units) -> String {
 fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row {
     let height = figures::cut_length(space.height_mm, units);
     let seal = seal(space, units).map_or_else(String::new, |s| format!(" · {s}"));
-    let over = space.left_mm < -0.1;
-    let filled = match (space.layers.is_empty(), over) {
-        (true, _) => "empty".to_owned(),
-        (_, true) => {
-            format!("! {} too high", figures::cut_length((-space.left_mm * 10.0).ceil() / 10.0, units))
-        }
-        _ if space.left_mm < 0.05 => "full".to_owned(),
-        _ => format!(
-            "{} used, {} left",
-            figures::cut_length(space.used_mm, units),
-            figures::cut_length(space.left_mm, units)
-        ),
-    };
+    let filled = filled(space, units);
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.text() };
     let right = text::width(&filled);
@@ -143,9 +168,22 @@ fn space(space: &Space, here: bool, w: usize, units: Units, theme: Theme) -> Row
     let grid = format!("├{rule} {number} ─┤");
     let room = w.saturating_sub(3 + drawn(w) + right + 1);
     let lead = text::left(&format!("{} {height}{seal}", name_of(space)), room);
-    let end = if over { theme.warn() } else { theme.text() };
+    let end = if space.left_mm < TOO_HIGH { theme.warn() } else { theme.text() };
     let drawing = bit(format!("{sign} {grid} "), theme.text());
     Spans::from(vec![drawing, bit(lead, style), bit(" ", theme.text()), bit(filled, end)])
+}
+
+/// Millimetres left from which on layers stand too high.
+const TOO_HIGH: f64 = -0.1;
+
+fn filled(space: &Space, units: Units) -> String {
+    let length = |mm| figures::cut_length(mm, units);
+    match space.left_mm {
+        _ if space.layers.is_empty() => "empty".to_owned(),
+        left if left < TOO_HIGH => format!("! {} too high", length((-left * 10.0).ceil() / 10.0)),
+        left if left < 0.05 => "full".to_owned(),
+        left => format!("{} used, {} left", length(space.used_mm), length(left)),
+    }
 }
 
 fn layer(layer: &Shown, here: bool, across: &Across, units: Units, theme: Theme) -> Row {
@@ -287,27 +325,24 @@ fn first_figures(state: &State, work: &Work, w: usize) -> String {
 /// What stands under the cursor, whole.
 fn words(here: &Here, units: Units) -> String {
     match here {
-        Here::Space(s) => {
-            let seal = seal(s, units).map_or_else(String::new, |s| format!(", {s}"));
-            format!(
-                "{}: {} high{seal}, {} used, {} left",
-                name_of(s),
-                figures::cut_length(s.height_mm, units),
-                figures::cut_length(s.used_mm, units),
-                figures::cut_length(s.left_mm, units)
-            )
-        }
-        Here::Layer(l, s) => {
-            let odd = oddities(l, units);
-            let odd = if odd.is_empty() { String::new() } else { format!(", {}", odd.join(", ")) };
-            format!(
-                "{}: {}, {} high, {}, {} dry{odd}",
-                name_of(s),
-                text::clean(&l.name),
-                figures::cut_length(l.mm, units),
-                figures::volume(l.litres, units),
-                figures::mass(l.kilograms, units)
-            )
-        }
+        Here::Space(s) => format!("{}: {}", name_of(s), of_space(s, units)),
+        Here::Layer(l, s) => format!("{}: {}", name_of(s), of_layer(l, units)),
     }
+}
+
+fn of_space(space: &Space, units: Units) -> String {
+    let seal = seal(space, units).map_or_else(String::new, |s| format!(", {s}"));
+    format!("{} high{seal}, {}", figures::cut_length(space.height_mm, units), filled(space, units))
+}
+
+fn of_layer(l: &Shown, units: Units) -> String {
+    let odd = oddities(l, units);
+    let odd = if odd.is_empty() { String::new() } else { format!(", {}", odd.join(", ")) };
+    format!(
+        "{}, {} high, {}, {} dry{odd}",
+        text::clean(&l.name),
+        figures::cut_length(l.mm, units),
+        figures::volume(l.litres, units),
+        figures::mass(l.kilograms, units)
+    )
 }

@@ -3,6 +3,7 @@
 use ratatui::text::Line;
 
 use super::super::super::paint::{self, Row, bit, row};
+use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::Theme;
 use super::super::super::widgets::verdict;
@@ -61,6 +62,25 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     }
     notes(state, work, w, &mut out, theme);
     out
+}
+
+/// Each measure a sentence.
+pub fn page(state: &State, work: &Work) -> Page {
+    let theme = Theme::new(state.look);
+    let mut lines: Vec<String> = too_high(work, state.units).iter().map(|why| format!("! {why}")).collect();
+    let (all, before) = (shown::shown(work), lines.len());
+    let on = shown::chosen(state).and_then(|chosen| all.iter().position(|m| *m == chosen));
+    for measure in all {
+        let (unit, [was, now]) = both(state, work, measure);
+        let verdict = verdict::verdict(state, &work.before, &work.now, measure);
+        let verdict = verdict.map_or(String::new(), |v| format!(", {}", reasons::word(v.call)));
+        let head = measure.row().head;
+        lines.push(format!("{head}: was {}, now {}{verdict}", was.middle, now.said(&unit)));
+    }
+    let mut rest = Vec::new();
+    notes(state, work, spoken::WIDE, &mut rest, theme);
+    lines.extend(spoken::rows(&rest));
+    Page { lines, on: on.map(|on| on + before), more: Vec::new() }
 }
 
 /// The measures as they were and as they are, as many as there are rows for.

@@ -9,6 +9,7 @@ use ratatui::buffer::Buffer;
 use ratatui::text::Span;
 
 use super::super::paint::{self, Row, bit, row};
+use super::super::spoken::Page;
 use super::super::text;
 use super::super::theme::Theme;
 use super::super::widgets::section;
@@ -20,6 +21,7 @@ use crate::app::state::restack::{For, Over, Pane};
 use crate::app::state::work::{Source, Work};
 use crate::propose::Proposal;
 use crate::report::restack::Told;
+use crate::report::wording::pictures;
 
 /// Rows of the section on paper.
 const TALL: usize = 40;
@@ -190,6 +192,25 @@ fn told_of<'a>(state: &'a State, work: &'a Work, title: &'a str) -> Option<Told<
         samples: state.samples.unwrap_or(0),
         units: state.units,
     })
+}
+
+pub fn page(state: &State) -> Page {
+    let Some(work) = &state.restack.work else {
+        return Page::of(vec![state.keys.fill(allowed::work(state).err().unwrap_or_default())]);
+    };
+    let title = title(state, state.restack.pane, Theme::new(state.look));
+    let title: String = title.iter().map(|s| s.content.as_ref()).collect();
+    let page = match (state.restack.pane, state.restack.over()) {
+        (Pane::Measures, _) => measures::page(state, work),
+        (Pane::Inside, _) => match &work.now.judged {
+            Some(judged) => Page::of(pictures::section(judged, state.units)),
+            None => Page::of(vec!["being worked out".to_owned()]),
+        },
+        (Pane::List, Over::Proposals) => proposals::page(state, work),
+        (Pane::List, Over::Picker) => picker::page(state),
+        (Pane::List, Over::Nothing) => list::page(state, work),
+    };
+    page.titled(&title)
 }
 
 /// All of the pane in focus, for copying.

@@ -3,6 +3,7 @@
 use ratatui::text::Line;
 
 use super::super::super::paint::{self, Row, bit, row};
+use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::list::typed;
@@ -32,16 +33,48 @@ impl Across {
 
 pub fn head(state: &State, w: usize, theme: Theme) -> Row {
     let across = Across::new(w);
-    let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
     let mut said =
         text::left(if state.restack.on_hand { "on hand only" } else { "all media" }, LEAD + across.name);
     if across.role > 0 {
         said.push_str(&text::left(" role", across.role));
     }
-    for head in ["m2/l", "1/m", &format!("{}/l", text::clean(money))] {
-        said.push_str(&text::right(head, FIGURE));
+    for head in units(state) {
+        said.push_str(&text::right(&head, FIGURE));
     }
     row(text::fit(&said, w), theme.quiet())
+}
+
+/// What the figures are in.
+fn units(state: &State) -> [String; 3] {
+    let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
+    ["m2/l".to_owned(), "1/m".to_owned(), format!("{}/l", text::clean(money))]
+}
+
+/// Surface, capture and price.
+fn of(choice: &Choice) -> [String; 3] {
+    let said = |x: Option<f64>, decimals| {
+        x.map_or_else(|| figures::DASH.to_owned(), |x| figures::rounded(x, decimals))
+    };
+    [said(choice.surface(), 2), said(Some(choice.medium.capture.si()), 0), said(choice.price(), 2)]
+}
+
+/// Each medium a sentence.
+pub fn page(state: &State) -> Page {
+    let names = ["surface", "capture", "price"];
+    let line = |choice: &Choice| {
+        let figures = names.iter().zip(of(choice)).zip(units(state));
+        let figures: Vec<String> = figures
+            .filter(|((_, said), _)| said != figures::DASH)
+            .map(|((name, said), unit)| format!("{name} {said} {}", unit.replace("1/", "per ")))
+            .collect();
+        let there = there(state, choice);
+        let there = if there.is_empty() { there } else { format!(", {there}") };
+        let medium = &choice.medium;
+        format!("{}: {}, {}{there}", text::clean(&medium.name), medium.role.called(), figures.join(", "))
+    };
+    let lines = picker::choices(state).iter().map(line).collect();
+    let on = state.restack.picker.as_ref().map(|p| p.list.cursor);
+    Page { lines, on, more: spoken::rows(&told(state, spoken::WIDE, Theme::new(state.look))) }
 }
 
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
@@ -58,9 +91,6 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
     let medium = &choice.medium;
     let hatch = theme::hatch(medium.role);
     let style = if here { theme.cursor() } else { theme.text() };
-    let figure = |x: Option<f64>, decimals: usize| {
-        text::right(&x.map_or_else(|| figures::DASH.to_owned(), |x| figures::rounded(x, decimals)), FIGURE)
-    };
     let mut spans = vec![
         bit(if here { "► " } else { "  " }, theme.text()),
         bit(format!("{}{hatch}{hatch} ", medium.role.letter()), theme.text()),
@@ -69,9 +99,7 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
     if across.role > 0 {
         spans.push(bit(text::left(&format!(" {}", medium.role.called()), across.role), theme.text()));
     }
-    spans.push(bit(figure(choice.surface(), 2), theme.text()));
-    spans.push(bit(figure(Some(medium.capture.si()), 0), theme.text()));
-    spans.push(bit(figure(choice.price(), 2), theme.text()));
+    spans.extend(of(choice).iter().map(|said| bit(text::right(said, FIGURE), theme.text())));
     let (style, sign) = if choice.harms { (theme.warn(), " ! ") } else { (theme.quiet(), "  ") };
     spans.push(bit(text::fit(&format!("{sign}{}", there(state, choice)), across.there), style));
     Line::from(spans)

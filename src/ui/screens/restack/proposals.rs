@@ -5,9 +5,10 @@ use crate::place::Space;
 use ratatui::text::Line;
 
 use super::super::super::paint::{Row, bit, row};
+use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
-use super::told_of;
+use super::{list as stands, told_of};
 use crate::app::screens::restack::{list, proposals};
 use crate::app::state::State;
 use crate::app::state::restack::Proposals;
@@ -41,13 +42,9 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, us
         return (out, 0);
     };
     out.extend(heads(state, w, theme));
-    let shown = proposals::rows(open);
     let at = out.len() + open.list.cursor;
-    for (i, which) in shown.iter().enumerate() {
-        let here = i == open.list.cursor;
-        let found = which.and_then(|n| open.found.get(n));
-        let number = shown.iter().take(i + 1).filter(|w| w.is_some()).count();
-        out.push(line(state, work, (number, found.map(|f| &**f)), before, here, w, theme));
+    for (i, cells) in table(state, work, open, before).iter().enumerate() {
+        out.push(line(cells, i == open.list.cursor, w, theme));
     }
     let Some(chosen) = proposals::chosen(open) else { return (out, at) };
     let say = |out: &mut Vec<Row>, said: &str, style| {
@@ -66,6 +63,36 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> (Vec<Row>, us
         say(&mut out, &format!("! {}", text::clean(&limit)), theme.warn());
     }
     (out, at)
+}
+
+/// Each stack a sentence; of the chosen one all that would stand there, and what is said of it.
+pub fn page(state: &State, work: &Work) -> Page {
+    let Some(open) = &state.restack.proposals else { return Page::default() };
+    let title = work.title();
+    let (Some(told), Some(before)) = (told_of(state, work, &title), work.before.judged.as_deref()) else {
+        return Page::of(vec!["the build as it was is being judged".to_owned()]);
+    };
+    let status = status(state, open).map(|said| spoken::words(&said));
+    let mut page = Page { on: Some(open.list.cursor + usize::from(status.is_some())), ..Page::default() };
+    page.lines.extend(status);
+    for cells in table(state, work, open, before) {
+        let figures = FIGURES.iter().zip(&cells.figures).map(|(m, said)| {
+            let unit = spans::unit(*m, state.units, state.currency());
+            format!("{} {said} {unit}", m.row().head).trim_end().to_owned()
+        });
+        let figures: Vec<String> = figures.collect();
+        let (mark, name, score) = (&cells.mark, &cells.name, &cells.score);
+        let buy = format!("to buy {} {}", cells.buy, state.currency());
+        page.lines.push(format!("{mark} {name}: score {score}, {}, {buy}", figures.join(", ")));
+    }
+    if let Some(chosen) = proposals::chosen(open) {
+        let piece = Workpiece::new(std::sync::Arc::clone(&work.piece.filter), chosen.build.clone(), None);
+        page.more = stands::sentences(&piece, state.units);
+        page.more.extend(restack::words(told, chosen).iter().map(|line| spoken::words(&text::clean(line))));
+        page.more
+            .extend(restack::dropped(told, chosen).iter().map(|line| format!("! {}", text::clean(line))));
+    }
+    page
 }
 
 fn status(state: &State, open: &Proposals) -> Option<String> {
@@ -119,41 +146,47 @@ fn heads(state: &State, w: usize, theme: Theme) -> [Row; 2] {
     ]
 }
 
-/// One stack, or the one as it is.
-fn line(
-    state: &State,
-    work: &Work,
-    (number, found): (usize, Option<&Proposal>),
-    before: &Assessment,
-    here: bool,
-    w: usize,
-    theme: Theme,
-) -> Row {
+/// What the table shows of a stack.
+struct Cells {
+    mark: String,
+    name: String,
+    score: String,
+    figures: [String; 4],
+    buy: String,
+}
+
+/// The stacks found, and in its place the one as it is.
+fn table(state: &State, work: &Work, open: &Proposals, before: &Assessment) -> Vec<Cells> {
+    let mut number = 0;
+    let row = |which: Option<usize>| {
+        let (mark, name, score, judged, buy) = if let Some(f) = which.and_then(|n| open.found.get(n)) {
+            number += 1;
+            let mark = if proposals::doubtful(f) { "!".to_owned() } else { number.to_string() };
+            let buy = f.shopping.cost.map_or(figures::DASH.to_owned(), |cost| figures::rounded(cost, 0));
+            (mark, letters(work, &f.build), f.score, &f.judgement, buy)
+        } else {
+            let score = open.found.first().map_or(0.0, |f| f.score_as_it_is);
+            ("–".to_owned(), "as it is".to_owned(), score, before, figures::DASH.to_owned())
+        };
+        let figure = |m: Measure| spans::figure(m, judged.outcome(m), None, state.units).middle_alone();
+        Cells { mark, name, score: figures::rounded(score, 2), figures: FIGURES.map(figure), buy }
+    };
+    proposals::rows(open).into_iter().map(row).collect()
+}
+
+fn line(cells: &Cells, here: bool, w: usize, theme: Theme) -> Row {
     let sign = if here { "►" } else { " " };
     let style = if here { theme.cursor() } else { theme.text() };
-    let (mark, name, score, judged, buy) = if let Some(f) = found {
-        let mark = if proposals::doubtful(f) { "!".to_owned() } else { number.to_string() };
-        let buy = f.shopping.cost.map_or(figures::DASH.to_owned(), |cost| figures::rounded(cost, 0));
-        (mark, letters(work, &f.build), f.score, &f.judgement, buy)
-    } else {
-        let score =
-            state.restack.proposals.as_ref().and_then(|p| p.found.first()).map_or(0.0, |f| f.score_as_it_is);
-        ("–".to_owned(), "as it is".to_owned(), score, before, figures::DASH.to_owned())
-    };
-    let figure = |m: &Measure| {
-        let figure = spans::figure(*m, judged.outcome(*m), None, state.units);
-        text::right(&figure.middle_alone(), CELL)
-    };
-    let rest: String = FIGURES.iter().map(figure).collect();
+    let figures: String = cells.figures.iter().map(|said| text::right(said, CELL)).collect();
     Line::from(vec![
         bit(
-            format!("{sign}{} ", text::left(&mark, 1)),
-            if mark == "!" { theme.warn() } else { theme.text() },
+            format!("{sign}{} ", text::left(&cells.mark, 1)),
+            if cells.mark == "!" { theme.warn() } else { theme.text() },
         ),
-        bit(text::left(&name, name_cells(w)), style),
-        bit(text::right(&figures::rounded(score, 2), SCORE), theme.text()),
-        bit(rest, theme.text()),
-        bit(text::right(&buy, BUY), theme.text()),
+        bit(text::left(&cells.name, name_cells(w)), style),
+        bit(text::right(&cells.score, SCORE), theme.text()),
+        bit(figures, theme.text()),
+        bit(text::right(&cells.buy, BUY), theme.text()),
     ])
 }
 
