@@ -8,7 +8,7 @@ use crate::bench::{Bench, tray};
 use crate::chance::Chance;
 use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::screens::restack::asks::{Answer, Ask};
-use cansift::app::screens::restack::{list, proposals};
+use cansift::app::screens::restack::{list, picker, proposals};
 use cansift::app::state::restack::Pane;
 use cansift::app::tabs::Tab;
 use cansift::app::update::update;
@@ -45,6 +45,26 @@ fn pictures_at_three_sizes() {
             bench.press(keys);
             bench.state.status = None;
             insta::assert_snapshot!(format!("restack-{name}-{}x{}", size.0, size.1), bench.draw());
+        }
+    }
+}
+
+/// What is told of a medium stands whole below the list of them.
+#[test]
+fn each_medium_can_be_read_whole() {
+    for size in [(80, 24), (120, 40)] {
+        let mut bench = Bench::at_tamsin(size);
+        bench.press("a");
+        for medium in picker::choices(&bench.state) {
+            let text: Vec<String> =
+                bench.draw().lines().map(|line| line.split('│').next().unwrap().to_owned()).collect();
+            let text = text.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(
+                text.contains(&picker::says(&bench.state, &medium)),
+                "{size:?} {}: {text}",
+                medium.medium.name
+            );
+            bench.press("<down>");
         }
     }
 }

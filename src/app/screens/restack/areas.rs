@@ -1,9 +1,10 @@
 //! Where the screen's panes stand, for drawing and for the mouse.
 
-use super::list;
+use super::{list, picker};
 use crate::app::layout::Area;
 use crate::app::state::State;
 use crate::app::state::restack::{Over, Pane};
+use crate::report::cells;
 
 /// Rows at the top of the list that say what it is of.
 pub const LIST_HEAD: u16 = 1;
@@ -25,7 +26,7 @@ pub fn areas(state: &State) -> Vec<(Pane, Area)> {
     let measures = (Pane::Measures, Area::new(main.x + left, main.y, right, main.h));
     let lines = list::line_count(state.restack.work.as_deref()) as u16;
     let wanted = match state.restack.over() {
-        Over::Nothing => (lines + LIST_HEAD + told_rows(main.h) + 2).max(12),
+        Over::Nothing => (lines + LIST_HEAD + told_rows(state, main) + 2).max(12),
         Over::Picker | Over::Proposals => main.h,
     };
     if main.h < wanted + SECTION {
@@ -42,22 +43,29 @@ pub fn at(state: &State, x: u16, y: u16) -> Option<(Pane, Area)> {
     areas(state).into_iter().find(|(_, area)| area.holds(x, y))
 }
 
-/// Rows below the list for what is to be told of it.
-pub fn told_rows(inner: u16) -> u16 {
-    match inner {
-        0..=5 => 0,
+/// Rows below the list for what is to be told of it; of media the longest whole, where it leaves the list its half.
+pub fn told_rows(state: &State, inner: Area) -> u16 {
+    let few = match inner.h {
+        0..=5 => return 0,
         6..=9 => 1,
         10..=14 => 2,
         _ => 3,
+    };
+    if state.restack.over() != Over::Picker {
+        return few;
     }
+    let lines = |choice| cells::wrap(&picker::says(state, &choice), usize::from(inner.w)).len();
+    // One more is where what is typed stands.
+    let whole = picker::choices(state).into_iter().map(lines).max().unwrap_or(0) + 1;
+    few.max(u16::try_from(whole).unwrap_or(u16::MAX).min(inner.h / 2))
 }
 
 /// Rows of the list proper, also where it is not in view.
 pub fn list_rows(state: &State) -> usize {
     let areas = areas(state);
     let list = areas.iter().find(|(pane, _)| *pane == Pane::List).or(areas.first());
-    let inner = list.map_or(0, |(_, area)| area.inner().h);
-    usize::from(inner.saturating_sub(LIST_HEAD + told_rows(inner)))
+    let inner = list.map_or(Area::default(), |(_, area)| area.inner());
+    usize::from(inner.h.saturating_sub(LIST_HEAD + told_rows(state, inner)))
 }
 
 /// Scrolls the pane in focus, or the proposals.

@@ -8,6 +8,7 @@ use crate::app::state::State;
 use crate::app::state::work::Work;
 use crate::model::medium::{Medium, Role};
 use crate::propose::allowed;
+use crate::report::figures;
 use crate::uncertainty::uncertain::Uncertain;
 
 /// A medium in the picker.
@@ -36,6 +37,31 @@ impl Choice {
     pub fn price(&self) -> Option<f64> {
         self.medium.price.as_ref().map(Uncertain::si)
     }
+}
+
+/// Whether it is there already, or should not be.
+pub fn there(state: &State, choice: &Choice) -> String {
+    if choice.harms {
+        return "! not in salt water".to_owned();
+    }
+    let mut out = Vec::new();
+    if choice.comes {
+        out.push("comes with it".to_owned());
+    } else if choice.there {
+        out.push("in the build".to_owned());
+    }
+    if let Some(litres) = choice.on_hand {
+        out.push(format!("on hand {}", figures::volume(litres, state.units)));
+    }
+    out.join(", ")
+}
+
+/// What one is told of a medium below the list.
+pub fn says(state: &State, choice: &Choice) -> String {
+    let m = &choice.medium;
+    let there = there(state, choice);
+    let there = if there.is_empty() { there } else { format!("; {there}") };
+    format!("{}, {}{there}. {}", m.name, m.role.called(), m.source)
 }
 
 /// Media that are known: those that lie in the filter's builds, those of lists among the files read, then those that

@@ -78,7 +78,7 @@ fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: 
     let inner = area.inner();
     let w = usize::from(inner.w);
     let rows = areas::list_rows(state);
-    let told = areas::told_rows(inner.h);
+    let told = areas::told_rows(state, inner);
     let window = inner.rows(LIST_HEAD, rows as u16);
     match state.restack.over() {
         Over::Proposals => {

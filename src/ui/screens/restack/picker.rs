@@ -7,7 +7,7 @@ use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
 use super::list::typed;
-use crate::app::screens::restack::picker::{self, Choice};
+use crate::app::screens::restack::picker::{self, Choice, there};
 use crate::app::state::State;
 use crate::report::figures;
 
@@ -105,23 +105,6 @@ fn line(state: &State, choice: &Choice, here: bool, across: &Across, theme: Them
     Line::from(spans)
 }
 
-/// Whether it is there already, or should not be.
-fn there(state: &State, choice: &Choice) -> String {
-    if choice.harms {
-        return "! not in salt water".to_owned();
-    }
-    let mut out = Vec::new();
-    if choice.comes {
-        out.push("comes with it".to_owned());
-    } else if choice.there {
-        out.push("in the build".to_owned());
-    }
-    if let Some(litres) = choice.on_hand {
-        out.push(format!("on hand {}", figures::volume(litres, state.units)));
-    }
-    out.join(", ")
-}
-
 /// What the chosen one is, or the line being typed.
 pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let mut out = Vec::new();
@@ -134,12 +117,7 @@ pub fn told(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         out.push(row(text::fit(&said, w), theme.text()));
     }
     if let Some(choice) = picker::choices(state).into_iter().nth(picker.list.cursor) {
-        let m = &choice.medium;
-        let there = there(state, &choice);
-        let there = if there.is_empty() { String::new() } else { format!("; {there}") };
-        let said =
-            format!("{}, {}{there}. {}", text::clean(&m.name), m.role.called(), text::clean(&m.source));
-        out.extend(paint::prose(&said, w, theme.quiet()));
+        out.extend(paint::prose(&text::clean(&picker::says(state, &choice)), w, theme.quiet()));
     }
     out
 }
