@@ -159,7 +159,10 @@ pub fn to_ascii(buffer: &mut Buffer) {
                 _ => None,
             };
             match two {
-                Some([first, second]) if after == " " && i + 1 < w => {
+                // A blank that parts two columns stays.
+                Some([first, second])
+                    if after == " " && (symbol != "…" || at(i.checked_add(2)) == " ") && i + 1 < w =>
+                {
                     put(Some(i), first);
                     put(i.checked_add(1), second);
                     taken = true;

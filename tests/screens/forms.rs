@@ -527,7 +527,6 @@ fn ascii_draws_only_ascii() {
             update(&mut s, Message::Size(size.0, size.1));
             press(&mut s, keys);
             let text = draw(&mut s);
-            // The café's own letter becomes a question mark: a foreign letter has no other sign.
             assert!(text.is_ascii(), "{size:?} {keys}: {text}");
             assert!(plain::pane(&s).is_ascii());
         }

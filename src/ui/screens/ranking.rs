@@ -114,7 +114,7 @@ pub fn page(state: &State) -> Page {
     let on = Some(out.len() + state.ranking.list.cursor);
     for (at, b) in ranking::rows(state).into_iter().enumerate() {
         let Some(stands) = stood.standing.builds.get(b) else { continue };
-        let (met, missed) = requirements(state, stands);
+        let (met, missed) = requirements(state, stands, true);
         let met = if missed { format!("! {met}") } else { met };
         out.push(match stood.standing.rank(b) {
             Some(rank) => {
@@ -257,7 +257,7 @@ fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, them
         bit(text::left(&lead, LEAD), theme.text()),
         bit(text::left(&name(state, stood, b), across.name), style),
     ];
-    let (said, missed) = requirements(state, stands);
+    let (said, missed) = requirements(state, stands, false);
     if let Some(rank) = rank {
         let cases = stood.standing.samples > 0;
         let first = if cases { of_100(rank.first()) } else { String::new() };
@@ -286,8 +286,9 @@ fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, them
     Line::from(spans)
 }
 
-/// What rules it out, or how often it meets what is asked; whether a requirement is missed.
-pub(super) fn requirements(state: &State, stands: &Stands) -> (String, bool) {
+/// What rules it out, or how often it meets what is asked, in words where there is room; whether a requirement is
+/// missed.
+pub(super) fn requirements(state: &State, stands: &Stands, words: bool) -> (String, bool) {
     if stands.contradicts {
         return (crate::report::log::CONTRADICTS.to_owned(), true);
     }
@@ -312,22 +313,32 @@ pub(super) fn requirements(state: &State, stands: &Stands) -> (String, bool) {
     let worst = stands.musts.iter().zip(&chances.each).min_by(|a, b| a.1.passes.total_cmp(&b.1.passes));
     match worst {
         Some((met, passing)) if passing.passes < 0.9 => {
-            let said = format!("{} in {}", asked(state, met), of_100(passing.passes));
+            let said = format!("{} {}", asked(state, met, words), times(passing.passes, words));
             (said, passing.passes < 0.5)
         }
-        _ => (format!("meets all in {}", of_100(chances.all.passes)), false),
+        _ => (format!("meets all {}", times(chances.all.passes, words)), false),
     }
 }
 
-/// `turnover 3`.
-fn asked(state: &State, met: &Met) -> String {
+/// `in 84`, and in words `in 84 of 100`; `surely`.
+fn times(share: f64, words: bool) -> String {
+    match of_100(share) {
+        word if word.chars().all(char::is_alphabetic) => word,
+        number if words => format!("in {number} of 100"),
+        number => format!("in {number}"),
+    }
+}
+
+/// `turnover ≥3`, and in words `turnover at least 3`.
+fn asked(state: &State, met: &Met, words: bool) -> String {
     let measure = met.limit.measure;
     let bound = |x: f64| spans::figure(measure, Outcome::Value(x), None, state.units).middle_alone();
     let head = met.limit.head();
     match met.limit.bound {
         Bound::Yes => head.to_owned(),
-        Bound::AtLeast(x) | Bound::AtMost(x) | Bound::ToSpend(x) => {
-            format!("{head} {}", bound(x))
+        Bound::AtLeast(x) => format!("{head} {}{}", if words { "at least " } else { "≥" }, bound(x)),
+        Bound::AtMost(x) | Bound::ToSpend(x) => {
+            format!("{head} {}{}", if words { "at most " } else { "≤" }, bound(x))
         }
     }
 }
@@ -380,16 +391,16 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
             let (one, two) = (rank(b), rank(other));
             why.extend(say(&format!("its score is {one}, {} has {two}:", name(state, stood, other))));
             // What the table cuts.
-            let met = stood.standing.builds.get(b).map(|stands| requirements(state, stands).0);
-            if let Some(met) = met.filter(|met| text::width(met) > column) {
-                let of = if met.contains(" in ") { " of 100" } else { "" };
-                why.extend(say(&format!("requirements: {met}{of}")));
+            let stands = stood.standing.builds.get(b);
+            let cut = |stands: &&Stands| text::width(&requirements(state, stands, false).0) > column;
+            if let Some(stands) = stands.filter(cut) {
+                why.extend(say(&format!("requirements: {}", requirements(state, stands, true).0)));
             }
             lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
             why.extend(bars(&lead, w, theme));
         } else if let Some(stands) = stood.standing.builds.get(b) {
             why.push(heading(&format!("Ruled out: {}", name(state, stood, b)), w, theme));
-            why.extend(say(&requirements(state, stands).0));
+            why.extend(say(&requirements(state, stands, true).0));
         }
     } else if here.is_some() {
         why.push(heading("One build alone is first whatever it is like", w, theme));

@@ -228,7 +228,7 @@ fn ranking(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let entry = stood.entries.get(b).copied()?;
         let called = text::clean(&state.entries.get(entry)?.filter.name);
         let Some(rank) = stood.standing.rank(b) else {
-            let (why, _) = requirements(state, stood.standing.builds.get(b)?);
+            let (why, _) = requirements(state, stood.standing.builds.get(b)?, false);
             let room = w.saturating_sub(LEAD + name + 3);
             return Some(Line::from(vec![
                 bit(format!(" – {} ", text::left(&called, name)), theme.text()),
