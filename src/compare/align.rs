@@ -72,6 +72,12 @@ impl Row {
     pub fn differs(&self) -> bool {
         self.steps.windows(2).any(|pair| matches!(pair, [a, b] if a != b))
     }
+
+    /// In which tray it stands in the first build that has it; 0 is the floor.
+    pub fn tray(&self) -> usize {
+        let place = self.steps.iter().flatten().next().map_or("", |step| &*step.place);
+        place.strip_prefix("tray ").and_then(|n| n.parse().ok()).unwrap_or(0)
+    }
 }
 
 /// The steps of one build in the order in which the water meets them.

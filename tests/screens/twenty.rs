@@ -308,4 +308,8 @@ fn what_cannot_be_told_decides_nothing() {
     assert!(decides.is_some_and(|m| m != cansift::measures::Measure::FirstYearCost), "{decides:?} {text}");
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("1 can't be told"), "{text}");
+    program.press("?");
+    let help = program.still().replace('│', " ");
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(help.contains("by little where the side is sure"), "{help}");
 }

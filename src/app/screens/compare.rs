@@ -292,20 +292,19 @@ pub fn lines(state: &State) -> Vec<Compared> {
         rest.filter(|m| all || differs(&entries, *m)).map(Compared::Measure).collect(),
         "no measure differs",
     );
-    let mut stacks: Vec<Compared> =
-        align::stacks(&pairs).into_iter().filter(|r| all || r.differs()).map(Compared::Step).collect();
+    let mut stacks: Vec<Row> = align::stacks(&pairs).into_iter().filter(|r| all || r.differs()).collect();
     let rising = entries.iter().filter(|e| e.filter.way == Way::Rising).count();
     // Where water rises in one and falls in another, what it meets first is what can be set side by side.
-    let head = if rising == 0 || rising == entries.len() {
-        "Media, top tray first"
-    } else {
-        "Media, along the water"
-    };
+    let one_way = rising == 0 || rising == entries.len();
     if rising == entries.len() {
         stacks.reverse();
     }
+    if one_way {
+        stacks.sort_by_key(|row| std::cmp::Reverse(row.tray()));
+    }
+    let head = if one_way { "Media, top tray first" } else { "Media, along the water" };
     out.push(Compared::Head(head));
-    part(&mut out, stacks, "the stacks are the same");
+    part(&mut out, stacks.into_iter().map(Compared::Step).collect(), "the stacks are the same");
     out.push(Compared::Head("Other inputs"));
     part(
         &mut out,

@@ -225,7 +225,7 @@ fn headline(state: &State, entries: &[&Entry], length: Length) -> String {
         let decides = ahead.decides.filter(|_| length == Length::Whole);
         let decides = decides.map_or(String::new(), |m| match m {
             Measure::OrderFaults => ": order faults decide".to_owned(),
-            _ => format!(": {} decides", m.as_priority()),
+            _ => format!(": {} decides", m.row().head),
         });
         match share {
             s if s < 0.6 => " All told the two can't be told apart.".to_owned(),
@@ -469,6 +469,6 @@ fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> S
 pub fn says(_: &State) -> String {
     "Compare: the first build is the one the others are held against, case by case over the same simulated cases. Same: \
      9 of 10 differences lie within what counts as the same for the measure. Better or worse: 9 of 10 lie on that side, \
-     the middle one beyond it. Else unsure, with both ends."
+     the middle one beyond it. Else unsure, with both ends: by little where the side is sure, but not that it is more than      what counts as the same. What cannot be told of one of them decides nothing."
         .to_owned()
 }
