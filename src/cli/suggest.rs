@@ -36,7 +36,11 @@ pub fn hint<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> String 
 }
 
 pub fn measure(key: &str) -> Result<Measure, String> {
-    Measure::from_key(key).ok_or_else(|| {
+    // As the screens call it, too.
+    let plain = |name: &str| name.to_lowercase().replace(['_', '-'], " ");
+    let called = |m: &Measure| [m.row().head, m.as_priority()].iter().any(|name| plain(name) == plain(key));
+    let found = Measure::from_key(key).or_else(|| Measure::ALL.into_iter().find(called));
+    found.ok_or_else(|| {
         if let Some(now) = Measure::from_old_key(key) {
             return format!("`{key}` is called `{}` now", now.key());
         }

@@ -293,6 +293,14 @@ mod suggest {
     }
 
     #[test]
+    fn a_measure_may_be_called_as_the_screens_call_it() {
+        for name in ["thumb rule", "thumb_rule", "Porous media", "rule_of_thumb_tank"] {
+            assert_eq!(measure(name), Ok(Measure::RuleOfThumbTank), "{name}");
+        }
+        assert_eq!(measure("1st year"), Ok(Measure::FirstYearCost));
+    }
+
+    #[test]
     fn an_old_key_gets_the_new_one() {
         assert_eq!(measure("worked_flow"), Err("`worked_flow` is called `filtered_flow` now".to_owned()));
     }

@@ -203,15 +203,12 @@ fn pane(d: &mut Dialogue<'_, '_>, number: &str, pane: Pane) -> Result<(), Failur
     Ok(())
 }
 
-/// A measure by its key, or by its head in the table.
 fn measure(d: &mut Dialogue<'_, '_>, word: &str) -> Result<Option<Measure>, Failure> {
-    let by_head = || Measure::ALL.into_iter().find(|m| m.row().head.eq_ignore_ascii_case(word));
-    let found = Measure::from_key(&word.replace('-', "_")).or_else(by_head);
-    if found.is_none() {
-        let why = suggest::measure(word).err().unwrap_or_default();
+    let found = suggest::measure(&word.replace('-', "_"));
+    if let Err(why) = &found {
         d.lines(&why.lines().map(str::to_owned).collect::<Vec<_>>())?;
     }
-    Ok(found)
+    Ok(found.ok())
 }
 
 fn column(d: &mut Dialogue<'_, '_>, word: &str) -> Result<Option<Column>, Failure> {
