@@ -189,6 +189,12 @@ mod tanks {
             let again = library::tank_named(Path::new(&choice.file)).unwrap();
             assert_eq!(Ok(again.tank), choice.tank);
         }
+        // One that lies among the files as well is listed once.
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+        let desk = Desk::new(vec![demo], Library::shipped(), None);
+        let Some(Answer::Listed(all)) = desk.ask(Ask::List) else { panic!("no list") };
+        let named = |c: &&Choice| c.tank.as_ref().is_ok_and(|tank| tank.name == "reading-room tank");
+        assert_eq!(all.iter().filter(named).count(), 1);
     }
 
     #[test]

@@ -110,7 +110,10 @@ impl Desk {
         for (from, tanks) in
             [("the demo's", library::demo_tanks()), ("ships with the program", library::start_tanks())]
         {
-            out.extend(tanks.into_iter().map(|SoundTank { path, tank, .. }| Choice {
+            // One that lies among the files as well stands there.
+            let found: Vec<_> = out.iter().filter_map(|c| c.tank.clone().ok()).collect();
+            let others = tanks.into_iter().filter(|of| !found.contains(&of.tank));
+            out.extend(others.map(|SoundTank { path, tank, .. }| Choice {
                 from: from.to_owned(),
                 file: path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
                 tank: Ok(tank),

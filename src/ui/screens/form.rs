@@ -10,9 +10,11 @@ use crate::app::form;
 use crate::app::line::Goal;
 use crate::app::state::State;
 use crate::app::state::form::Form;
+use crate::measures::{Measure, Unit};
 use crate::model::fields::{Kind, Value};
 use crate::profile::form::{At, Line, What, range as low_high};
 use crate::profile::plain;
+use crate::report::figures;
 use crate::uncertainty::uncertain::Provenance;
 
 /// Cells of how a figure is known, and of its low–high.
@@ -83,7 +85,31 @@ fn parts(state: &State, form: &Form, line: &Line) -> (String, &'static str, Stri
         }
         _ => String::new(),
     };
-    (said, known, far)
+    (in_its_unit(state, form, line, said), known, far)
+}
+
+/// Money with its currency, and a share that is asked for as a share of a hundred, too: a file holds bare numbers.
+fn in_its_unit(state: &State, form: &Form, line: &Line, said: String) -> String {
+    let Ok(x) = said.parse::<f64>() else { return said };
+    let currency = || format!("{said} {}", state.currency()).trim_end().to_owned();
+    match line.row.name {
+        "budget" => currency(),
+        "limit" => {
+            let beside = |other: &Line| {
+                let (a, b) = (other.trail.split_last(), line.trail.split_last());
+                other.row.name == "measure" && a.map(|(_, rest)| rest) == b.map(|(_, rest)| rest)
+            };
+            let key = form.lines().into_iter().find(beside);
+            let key = key.and_then(|key| Some(key.given(&form.text)?.trim_matches('"').to_owned()));
+            let unit = key.and_then(|key| Measure::from_key(&key)).map(|m| m.row().unit);
+            match unit {
+                Some(Unit::Share | Unit::Probability) => format!("{said} ({})", figures::share(x)),
+                Some(Unit::Money) => currency(),
+                _ => said,
+            }
+        }
+        _ => said,
+    }
 }
 
 /// The form as sentences; a field within another says in which.
