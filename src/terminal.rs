@@ -219,10 +219,16 @@ impl Shell<'_> {
     }
 
     fn draw(&mut self) -> io::Result<()> {
-        let state = &self.state;
-        let mut drawn = state.drawn;
-        self.terminal.draw(|frame| drawn = view::draw(state, frame))?;
-        self.state.update(Message::Drawn(drawn));
+        // Whether there is more to scroll to comes out of drawing, and the footer says so.
+        for _ in 0..2 {
+            let (state, was) = (&self.state, self.state.drawn);
+            let mut drawn = was;
+            self.terminal.draw(|frame| drawn = view::draw(state, frame))?;
+            self.state.update(Message::Drawn(drawn));
+            if (drawn.overlay > 0) == (was.overlay > 0) && (drawn.pane > 0) == (was.pane > 0) {
+                break;
+            }
+        }
         Ok(())
     }
 

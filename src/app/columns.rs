@@ -4,6 +4,7 @@ pub use super::column::Column;
 use super::layout;
 use super::panes::View;
 use super::state::State;
+use crate::measures::Unit;
 use crate::report::spans;
 
 /// Signs before a name: cursor, mark, and the space after them.
@@ -13,6 +14,8 @@ pub const GAP: usize = 1;
 /// Cells of `12–31`, `2–20 wk`, and of `2.3 1.7–2.8`.
 const NARROW: usize = 8;
 const WHOLE: usize = 11;
+/// Cells more of litres an hour and of times: `1205–1382`, `13–26+ wk`, `1306 1205–1382`.
+const MORE: [usize; 2] = [1, 3];
 
 /// Columns that stand beside panes where these have just room.
 const BESIDE: usize = 5;
@@ -31,7 +34,7 @@ pub struct Shown {
 
 /// Fewest cells of a name in a table that wide.
 fn least_name(table: usize) -> usize {
-    if table < 79 { table.saturating_sub(33).clamp(13, 24) } else { 28 }
+    if table < 79 { table.saturating_sub(33).clamp(13, 24) } else { 27 }
 }
 
 /// The two lines of a column's head: its words, the last of them below with the unit.
@@ -57,7 +60,11 @@ fn width(state: &State, column: Column, middle: bool) -> usize {
     let (above, below) = heads(state, column);
     let arrow = if leads(state, column) { 2 } else { 0 };
     let cells = |said: &str| said.chars().count();
-    (cells(&above) + arrow).max(cells(&below)).max(if middle { WHOLE } else { NARROW })
+    let long = column.measure().map(|m| m.row().unit);
+    let long = matches!(long, Some(Unit::LitresAnHour | Unit::Days));
+    let [narrow, whole] = if long { MORE } else { [0; 2] };
+    let figures = if middle { WHOLE + whole } else { NARROW + narrow };
+    (cells(&above) + arrow).max(cells(&below)).max(figures)
 }
 
 /// Whether all columns have room with their middles.

@@ -250,9 +250,11 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
     } else {
         let tab = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?));
         let (key, more) = (key.label(), tab.map(|tab| tab.name));
-        let more =
-            more.map_or("({help} lists the keys)".to_owned(), |to| format!("({{go}}{key} goes to {to})"));
-        state.hint = Some(format!("{key} does nothing here {more}"));
+        let helped =
+            actions::place(state).is_some_and(|p| actions::of_place(p).any(|row| row.name == "help"));
+        let help = if helped { " ({help} lists the keys)" } else { "" };
+        let more = more.map_or(help.to_owned(), |to| format!(" ({{go}}{key} goes to {to})"));
+        state.hint = Some(format!("{key} does nothing here{more}"));
         Vec::new()
     }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::ranking::of_100;
+use super::spans;
 use super::wording::{self, requirement};
 use crate::assess::Assessment;
 use crate::assumptions::A;
@@ -188,7 +189,7 @@ fn before_and_after(told: Told<'_>, after: &Assessment) -> Table {
     let rows = SHOWN.into_iter().filter(known).map(|measure| {
         let (from, to) = (told.before.outcome(measure), after.outcome(measure));
         let difference = figures::difference(measure, from, to, told.units);
-        let sign = wording::sign(measure, &told.tank.currency, told.units);
+        let sign = spans::unit(measure, told.units, &told.tank.currency);
         let figure = |outcome| Cell::Figure(measure, outcome, None);
         vec![measure.row().head.into(), sign.into(), figure(from), figure(to), difference.into()]
     });

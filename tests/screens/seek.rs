@@ -32,6 +32,12 @@ fn letters_lead_on_enter_stays_escape_goes_back() {
     assert_eq!((state.compare.list.cursor, state.line.is_none()), (start, true));
     press(&mut state, "/full w<enter>");
     assert_eq!(measure(&state), Some(Measure::FullWeight));
+    // The key that begins it, once more, is no part of the word.
+    press(&mut state, "<home>//full w<enter>");
+    assert_eq!(measure(&state), Some(Measure::FullWeight));
+    press(&mut state, "?/go");
+    assert!(matches!(&state.overlay, Some(Overlay::Help { wanted, .. }) if wanted == "go"));
+    press(&mut state, "<esc><esc>");
     // A word that nothing holds leads nowhere, and is said to.
     press(&mut state, "/wexyz");
     assert!(state.seek.nowhere);

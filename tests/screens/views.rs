@@ -9,6 +9,7 @@ use cansift::app::effect::{Effect, Message};
 use cansift::app::entry::Entry;
 use cansift::app::jobs::Hooks;
 use cansift::app::panes::{Pane, View};
+use cansift::app::screens::compare::{self, Compared};
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
@@ -17,7 +18,7 @@ use cansift::library::Library;
 use cansift::measures::{Measure, Outcome};
 use cansift::report::figures::Units;
 use cansift::ui::theme::Theme;
-use cansift::ui::widgets::section;
+use cansift::ui::widgets::{section, table};
 use cansift::ui::{plain, view};
 use cansift::uncertainty::summary::Band;
 use ratatui::Terminal;
@@ -390,6 +391,80 @@ fn a_wider_window_never_shows_fewer_measures() {
     }
 }
 
+/// In one column it is a middle with its low–high, low–high alone, or a middle alone, in each row the same.
+#[test]
+fn a_column_shows_one_kind_of_figure() {
+    let (mut state, hooks) = demo((80, 24));
+    doubt(&mut state, &hooks);
+    state.view = View::List;
+    let mut both = 0;
+    for w in [60, 80, 100, 120, 160, 200, 250] {
+        update(&mut state, Message::Size(w, 40));
+        let text = draw(&mut state);
+        let rows: Vec<Vec<char>> = text.lines().map(|line| line.chars().collect()).collect();
+        let first =
+            rows.iter().position(|row| row.first() == Some(&'►') && row.get(1) == Some(&' ')).unwrap();
+        for shown in columns::shown(&state, usize::from(state.parts().main.unwrap().inner().w), 0) {
+            let mut kinds = std::collections::BTreeSet::new();
+            for (i, id) in state.rows.iter().enumerate() {
+                let Some(entry) = state.entry(*id) else { continue };
+                let figure = table::cell(&state, entry, shown.column);
+                if figure.span.is_some() {
+                    let said: String = rows[first + i].iter().skip(shown.x).take(shown.w).collect();
+                    let kind = [figure.both(), figure.narrow(), figure.middle_alone()];
+                    kinds.insert(kind.iter().position(|kind| kind == said.trim()));
+                }
+            }
+            both += usize::from(kinds.contains(&Some(0)));
+            assert!(
+                kinds.len() <= 1 && !kinds.contains(&None),
+                "{:?} at {w}: {kinds:?}\n{text}",
+                shown.column
+            );
+        }
+    }
+    assert!(both > 20, "{both}");
+}
+
+/// What the column under the cursor means stands whole, however narrow the list.
+#[test]
+fn each_column_can_be_read_whole() {
+    for size in [(60, 24), (80, 24)] {
+        let mut state = state(size);
+        press(&mut state, "c");
+        for column in cansift::app::screens::columns::lines(&state) {
+            let text = draw(&mut state).replace('│', " ");
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(text.contains(column.says()), "{column:?}: {text}");
+            press(&mut state, "<down>");
+        }
+    }
+}
+
+/// Whichever two of the demo are set side by side, the trays come in their order.
+#[test]
+fn the_media_of_two_builds_stand_from_the_top_tray_down() {
+    let (mut state, _) = demo((80, 24));
+    let ids: Vec<_> = state.rows.iter().copied().filter(|id| state.entry(*id).is_some()).collect();
+    let mut seen = 0;
+    for (i, first) in ids.iter().enumerate() {
+        for other in ids.iter().skip(i + 1) {
+            state.compare.two = Some((*first, *other));
+            let lines = compare::lines(&state);
+            if !lines.contains(&Compared::Head("Media, top tray first")) {
+                continue;
+            }
+            let trays: Vec<usize> = lines
+                .iter()
+                .filter_map(|l| if let Compared::Step(row) = l { Some(row.tray()) } else { None })
+                .collect();
+            seen += usize::from(trays.len() > 3);
+            assert!(trays.is_sorted_by(|a, b| a >= b), "{trays:?}");
+        }
+    }
+    assert!(seen > 50, "{seen}");
+}
+
 /// Words that a keeper would have to learn, and signs that say less than they seem to.
 #[test]
 fn no_screen_says_the_old_words() {
@@ -465,4 +540,5 @@ fn ranks_of_wide_names_keep_to_the_width() {
 fn ascii_takes_two_signs_where_one_would_mislead() {
     let said = cansift::ui::theme::to_ascii("2.3 → 2.4 ×/h · restac… ≈ same ≈≈ ░░ ▒▒ ▓▓ ·· 0.5–2.8 ▲▼ −3");
     assert_eq!(said, "2.3 -> 2.4 x/h / restac.. = same ~~ :: %% ## .. 0.5-2.8 ^v -3");
+    assert_eq!(cansift::ui::theme::to_ascii("café tank ≤30 Ölfilter"), "cafe tank <30 Olfilter");
 }

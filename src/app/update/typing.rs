@@ -3,7 +3,7 @@
 use super::{help_rows, perform};
 use crate::app::effect::Effect;
 use crate::app::key::{Code, Key};
-use crate::app::line::{Done, Goal, Line};
+use crate::app::line::{Done, Goal, Line, Typing};
 use crate::app::list::moved;
 use crate::app::narrow;
 use crate::app::overlay::Overlay;
@@ -28,7 +28,8 @@ pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
 fn line(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(mut line) = state.line.take() else { return Vec::new() };
-    let done = line.key(key);
+    let seeks = matches!(line.goal, Goal::Seek | Goal::Sources | Goal::Restack(Typing::Narrow));
+    let done = if seeks && begins(&line.text(), key) { Done::No } else { line.key(key) };
     if done != Done::No {
         return submit(state, &line, done);
     }
@@ -54,9 +55,15 @@ pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
     Vec::new()
 }
 
+/// The key that begins a search elsewhere, before anything was typed: no part of what is looked for.
+fn begins(word: &str, key: Key) -> bool {
+    word.is_empty() && key.code == Code::Char('/')
+}
+
 /// What a key does to a word that is searched for as it is typed; whether it did anything.
 fn edit(word: &mut String, key: Key) -> bool {
     match key.code {
+        _ if begins(word, key) => {}
         Code::Char(c) if !key.ctrl && !c.is_control() && word.chars().count() < 200 => word.push(c),
         Code::Backspace => drop(word.pop()),
         _ => return false,

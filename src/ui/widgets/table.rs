@@ -21,7 +21,10 @@ pub fn rows(state: &State, w: usize, top: usize, count: usize, heads: u16, theme
     if heads < 2 {
         out.truncate(1);
     }
-    for id in state.rows.iter().skip(top).take(count) {
+    let in_view: Vec<&Id> = state.rows.iter().skip(top).take(count).collect();
+    let entries: Vec<&Entry> = in_view.iter().filter_map(|id| state.entry(**id)).collect();
+    let shown: Vec<(Shown, Kind)> = shown.into_iter().map(|s| (s, kind(state, s, &entries))).collect();
+    for id in in_view {
         out.push(match *id {
             Id::Build(i) => match state.entries.get(i) {
                 Some(entry) => build(state, *id, entry, name, &shown, theme),
@@ -83,31 +86,46 @@ fn lead(state: &State, id: Id, broken: bool) -> String {
     format!("{cursor}{mark} ")
 }
 
-fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[Shown], theme: Theme) -> Row {
+/// What of a figure a column shows, the same in each row in view.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Both,
+    Span,
+    Middle,
+}
+
+/// A middle and its low–high, where both have room; where not, low–high says more, but not why a row stands here.
+fn kind(state: &State, s: Shown, entries: &[&Entry]) -> Kind {
+    let figures: Vec<Figure> = entries.iter().map(|entry| cell(state, entry, s.column)).collect();
+    let fit = |said: fn(&Figure) -> String| figures.iter().all(|f| text::width(&said(f)) <= s.w);
+    match s.middle {
+        true if fit(Figure::both) => Kind::Both,
+        _ if columns::leads(state, s.column) || !fit(Figure::narrow) => Kind::Middle,
+        _ => Kind::Span,
+    }
+}
+
+fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[(Shown, Kind)], theme: Theme) -> Row {
     let here = state.cursor == Some(id);
     let name_style = if here && state.column == 0 { theme.cursor() } else { theme.text() };
     let mut spans = vec![
         bit(text::left(&lead(state, id, false), LEAD.min(name)), theme.text()),
         bit(text::left(&text::clean(&entry.name), name.saturating_sub(LEAD)), name_style),
     ];
-    for s in shown {
+    for (s, kind) in shown {
         let under = here && state.column == s.index + 1;
         spans.push(bit(" ".repeat(GAP), theme.text()));
         let figure = cell(state, entry, s.column);
-        // A middle and its low–high, where both have room; where not, low–high says more, but not why a row stands here.
-        let both = figure.both();
-        let whole = s.middle && text::width(&both) <= s.w;
-        let said = match whole {
-            true => both,
-            false if columns::leads(state, s.column) => figure.middle_alone(),
-            false => figure.narrow(),
+        let said = match kind {
+            Kind::Both => figure.both(),
+            Kind::Span => figure.narrow(),
+            Kind::Middle => figure.middle_alone(),
         };
-        let said = if text::width(&said) <= s.w { said } else { figure.middle_alone() };
         let said = text::right(&said, s.w);
         if under {
             spans.push(bit(said, theme.cursor()));
         } else if let (true, Some((middle, span))) =
-            (whole && figure.span.is_some(), said.trim_start().split_once(' '))
+            (*kind == Kind::Both && figure.span.is_some(), said.trim_start().split_once(' '))
         {
             let blank = text::width(&said).saturating_sub(text::width(middle) + text::width(span) + 1);
             spans.push(bit(format!("{}{middle}", " ".repeat(blank)), theme.text()));
