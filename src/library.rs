@@ -1,9 +1,10 @@
 //! The media and fittings that ship inside the program, and what a user's own lists add to them.
 
 use std::path::Path;
-use std::sync::{Arc, LazyLock, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, LazyLock, Mutex};
 
 pub use crate::model::library::Library;
+use crate::parallel::lock;
 use crate::profile::{self, Loaded, Problem, SoundTank};
 
 impl Library {
@@ -19,16 +20,12 @@ impl Library {
 pub struct OwnMedia(Arc<Mutex<Library>>);
 
 impl OwnMedia {
-    fn lock(&self) -> MutexGuard<'_, Library> {
-        // What it holds is whole even when a thread that had it fell over.
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
-    }
     /// Keeps those of profiles and lists that are not among these.
     pub fn note(&self, shipped: &Library, loaded: &Loaded) {
         let builds = loaded.filters.iter().flat_map(|sound| &sound.filter.builds);
         let layers = builds.flat_map(|build| build.floor.iter().chain(build.trays.iter().flatten()));
         let own = layers.map(|layer| &layer.medium).filter(|medium| shipped.medium(&medium.id).is_none());
-        let mut kept = self.lock();
+        let mut kept = lock(&self.0);
         for medium in own.chain(&loaded.media) {
             kept.add_medium((**medium).clone());
         }
@@ -36,7 +33,7 @@ impl OwnMedia {
     /// These and its own.
     pub fn with(&self, shipped: &Library) -> Library {
         let mut all = shipped.clone();
-        all.extend(self.lock().clone());
+        all.extend(lock(&self.0).clone());
         all
     }
 }

@@ -178,6 +178,13 @@ pub enum Outcome {
     Missing(Missing),
 }
 
+/// Nothing was worked out.
+impl Default for Outcome {
+    fn default() -> Self {
+        Self::Missing(Missing::NotSolved)
+    }
+}
+
 impl Outcome {
     /// The figure; a flag counts 1 or 0; none where it cannot be told.
     pub fn number(self) -> Option<f64> {

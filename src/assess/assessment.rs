@@ -21,7 +21,7 @@ use crate::uncertainty::uncertain::Nominal;
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
 /// found, and what would help.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Assessment {
     /// Its file, as short as tells it apart; empty until someone who knows the files says it.
     pub file: String,
@@ -63,28 +63,7 @@ pub struct Assessment {
 impl Assessment {
     /// One in which nothing could be told yet.
     pub fn empty(section: Section, why: Missing) -> Self {
-        Self {
-            file: String::new(),
-            id: String::new(),
-            filter: String::new(),
-            build: String::new(),
-            known: Known::default(),
-            state: State::Whole,
-            measures: [Outcome::Missing(why); Measure::ALL.len()],
-            simulated: None,
-            logged: None,
-            suits: Vec::new(),
-            stages: Vec::new(),
-            faults: Vec::new(),
-            head_budget: Vec::new(),
-            pump_head: None,
-            leaks: Vec::new(),
-            section,
-            curve: None,
-            timeline: None,
-            notes: Vec::new(),
-            helps: Vec::new(),
-        }
+        Self { measures: [Outcome::Missing(why); Measure::ALL.len()], section, ..Self::default() }
     }
     /// The measures of a build alone, without pictures, faults and notes: for a table of thousands.
     pub fn measured(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Self {
@@ -217,7 +196,7 @@ pub struct HeadPart {
 }
 
 /// The vessel cut open, to scale.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Section {
     /// Which way the water crosses the trays.
     pub way: Way,
@@ -237,16 +216,7 @@ pub struct Section {
 impl Section {
     /// Nothing of it was looked at but the way of the water.
     pub fn unseen(way: Way) -> Self {
-        Self {
-            way,
-            tube_mm: None,
-            tube_assumed: false,
-            floor: None,
-            trays: Vec::new(),
-            head_mm: None,
-            head_assumed: false,
-            uv: false,
-        }
+        Self { way, ..Self::default() }
     }
 
     /// Whether any part of it stands on an assumption, and so is drawn dotted.

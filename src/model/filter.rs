@@ -135,8 +135,9 @@ form! {
 
 choice! {
     /// Which way the water crosses the trays.
-    #[derive(Copy, Eq)]
+    #[derive(Copy, Default, Eq)]
     Way "the way of the water" "rising", {
+        #[default]
         Rising "rising" "rising",
         Falling "falling" "falling",
     }

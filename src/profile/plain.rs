@@ -85,7 +85,7 @@ pub fn understand_as(
         return Err(Unclear::whole(typed, "that is too long for a field"));
     }
     if let Some(at) = typed.find(|c: char| c.is_control()) {
-        return Err(Unclear { at: at..at + 1, said: "a field holds one line of text".to_owned() });
+        return Err(Unclear::part(&(at..at + 1), "a field holds one line of text"));
     }
     let said = typed.trim();
     if row.none && said == NONE {
@@ -133,7 +133,7 @@ pub fn example(row: &Row, units: Units) -> String {
         Kind::Figure(_) | Kind::Exact(_) | Kind::Count => figure::example(row, units),
         Kind::Flag => "yes".to_owned(),
         Kind::Choice(choice) => {
-            let says: Vec<&str> = told(choice()).map(|variant| variant.says).collect();
+            let says: Vec<&str> = choice().told().map(|variant| variant.says).collect();
             says.join(", ")
         }
         Kind::Form(table) => parts::example(table(), units).unwrap_or_else(|| row.like.to_owned()),
@@ -146,11 +146,6 @@ pub fn example(row: &Row, units: Units) -> String {
 /// A list of words or numbers as it is typed.
 fn listed(ron: &str) -> String {
     visible(&ron.replace(['[', ']', '"'], ""))
-}
-
-/// Words of a choice that a person may choose.
-pub fn told(choice: &'static Choice) -> impl Iterator<Item = &'static Variant> {
-    choice.variants.iter().filter(|variant| !variant.word.is_empty())
 }
 
 /// A choice's word as it stands in a file: what belongs to it begins as a guess, to be typed over.
@@ -257,11 +252,11 @@ fn of_choice(row: &'static Row, typed: &str, choice: &'static Choice) -> Result<
     let begins = |variant: &&Variant| {
         variant.word.starts_with(&said) || variant.says.to_lowercase().starts_with(&said)
     };
-    let mut near = told(choice).filter(begins);
-    let found = told(choice).find(is).or_else(|| near.next().filter(|_| near.next().is_none()));
+    let mut near = choice.told().filter(begins);
+    let found = choice.told().find(is).or_else(|| near.next().filter(|_| near.next().is_none()));
     found.map_or_else(
         || {
-            let all: Vec<&str> = told(choice).map(|variant| variant.says).collect();
+            let all: Vec<&str> = choice.told().map(|variant| variant.says).collect();
             Err(Unclear::whole(typed, format!("{}: one of {}", row.words, all.join(", "))))
         },
         |variant| Ok(Understood { ron: chosen(choice, variant), echo: variant.says.to_owned() }),
@@ -288,7 +283,7 @@ fn as_in_file(row: &Row, kind: Kind, typed: &str) -> Result<Understood, Unclear>
     }
     let end = lexer::value_end(typed, start);
     if end <= start || typed.get(end..).is_some_and(|rest| !rest.trim().is_empty()) {
-        return Err(Unclear { at: start..typed.len(), said: like() });
+        return Err(Unclear::part(&(start..typed.len()), like()));
     }
     let ron = typed.get(start..end).unwrap_or_default().trim().to_owned();
     let opens = match kind {

@@ -4,11 +4,12 @@
 #[cfg_attr(feature = "watch", path = "watch/told.rs")]
 mod eyes;
 
+use crate::parallel::lock;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -169,7 +170,7 @@ impl Steady {
     /// Reads by `read`; `wait` passes the time between two looks.
     pub fn load(&self, read: impl Fn() -> Loaded, wait: impl Fn()) -> Loaded {
         let mut loaded = read();
-        let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut last = lock(&self.0);
         let now = Files::of(&loaded);
         let worse = last.as_ref().is_some_and(|last| {
             now.broken.iter().any(|path| !last.broken.contains(path))

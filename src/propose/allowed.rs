@@ -33,7 +33,7 @@ pub struct Options {
     pub finest: Option<Role>,
     pub top: usize,
     pub seed: u64,
-    /// Draws of the doubt for the best 20; 0 for none.
+    /// Simulated cases of the best 20; 0 for none.
     pub samples: usize,
     /// Stacks worked on at once.
     pub beam: usize,

@@ -87,14 +87,6 @@ pub fn layers(build: &Build) -> usize {
     build.floor.len() + build.trays.iter().map(Vec::len).sum::<usize>()
 }
 
-/// What the search makes as great as it can, for any build of a filter.
-pub fn value(filter: &Filter, build: &Build, tank: &Tank) -> f64 {
-    let options = Options::new(Vec::new());
-    let capacity = SearchSpace::new(filter, build, tank, &options).capacity();
-    let case = Case::new(filter, build, Some(tank));
-    Scale::new(filter, tank, capacity).value(&figures(&case, &Nominal, Effort::FULL), layers(build))
-}
-
 /// Proposes up to `options.top` builds that differ in more than thickness, the best first: the best 20 kinds by
 /// nominal figures are ranked by musts met, then by their mean score over the draws less 0.02 a layer.
 ///

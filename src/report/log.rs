@@ -3,6 +3,7 @@
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::ranking::key_words;
+use super::wording::sentence;
 use super::{Sheet, six_digits};
 use crate::assess::Assessment;
 use crate::assess::log::{Mode, Odd, Read, Sort, Told, Unused};
@@ -68,13 +69,9 @@ fn date(told: &Told, day: f64) -> String {
 
 /// Time in words: in weeks where they are whole or many.
 fn within(days: f64) -> String {
-    const NUMBERS: [&str; 12] =
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     let weeks = (days / 7.0).round();
     if (days - weeks * 7.0).abs() < 0.5 && weeks >= 1.0 {
-        let number =
-            NUMBERS.get(weeks as usize - 1).map_or_else(|| figures::rounded(weeks, 0), |w| (*w).to_owned());
-        return if weeks < 1.5 { "a week".to_owned() } else { format!("{number} weeks") };
+        return if weeks < 1.5 { "a week".to_owned() } else { format!("{} weeks", number(weeks as usize)) };
     }
     format!("{} days", figures::rounded(days, 0))
 }
@@ -113,7 +110,7 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
             out.push(format!(
                 "Readings and model disagree: {all} {} run {by} {way}. Held out. {}",
                 read.sort.words().1,
-                capital(read.sort.check_all())
+                sentence(read.sort.check_all())
             ));
         } else if told.unused.is_none() {
             out.push(disagrees(told, read, units));
@@ -143,10 +140,10 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
     for read in told.readings.iter().filter(|read| !read.held && read.off.abs() > FAR) {
         out.push(format!(
             "{} of {}: used, but {} standard deviations off. {}",
-            capital(read.sort.words().0),
+            sentence(read.sort.words().0),
             date(told, read.day),
             figures::rounded(read.off.abs(), 1),
-            capital(read.sort.check())
+            sentence(read.sort.check())
         ));
     }
     out.extend(told.odd.iter().map(|odd| match odd {
@@ -176,19 +173,12 @@ fn sd(by: f64) -> String {
     format!("{by:+.1} sd").replace('-', "−")
 }
 
+/// `two`, `13`.
 fn number(count: usize) -> String {
-    const WORDS: [&str; 9] = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    count
-        .checked_sub(2)
-        .and_then(|at| WORDS.get(at))
-        .map_or_else(|| count.to_string(), |word| (*word).to_owned())
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    const WORDS: [&str; 12] =
+        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+    let word = count.checked_sub(1).and_then(|at| WORDS.get(at));
+    word.map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
 fn disagrees(told: &Told, read: &Read, units: Units) -> String {
@@ -200,7 +190,7 @@ fn disagrees(told: &Told, read: &Read, units: Units) -> String {
         "Reading and model disagree: {} of {}{seen}{expected}. Held out. {}",
         read.sort.words().0,
         date(told, read.day),
-        capital(read.sort.check())
+        sentence(read.sort.check())
     )
 }
 

@@ -1,9 +1,10 @@
 //! What comes in, between the thread that reads it and the loop that acts on it. So many keys may wait; of a flood
 //! the rest is dropped, told, and never fires with later keys. Ctrl-C goes before everything that waits.
 
+use crate::parallel::lock;
 use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::{Condvar, Mutex};
 use std::time::{Duration, Instant};
 
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
@@ -58,7 +59,7 @@ struct Waiting {
 impl Input {
     /// Puts in line what came at that time, with what was lost of it before.
     pub fn put(&self, events: Vec<Event>, lost: Lost, now: Instant) {
-        let mut waiting = self.lock();
+        let mut waiting = lock(&self.waiting);
         let quiet = waiting.last.is_none_or(|last| now.duration_since(last) >= PAUSE);
         if quiet || (waiting.events.is_empty() && events.len() <= FEW) {
             waiting.flood = false;
@@ -85,51 +86,46 @@ impl Input {
 
     /// The terminal has another size.
     pub fn resize(&self) {
-        self.lock().resized = true;
+        lock(&self.waiting).resized = true;
         self.news.notify_all();
     }
 
     /// Nothing will come any more.
     pub fn end(&self) {
-        self.lock().gone = true;
+        lock(&self.waiting).gone = true;
         self.news.notify_all();
     }
 
     /// Waits until there is news, but no longer than that.
     pub fn wait(&self, most: Duration) {
-        let waiting = self.lock();
+        let waiting = lock(&self.waiting);
         let idle = |w: &mut Waiting| w.events.is_empty() && !w.resized && !w.gone;
         drop(self.news.wait_timeout_while(waiting, most, idle));
     }
 
     pub fn next(&self) -> Option<Event> {
-        self.lock().events.pop_front()
+        lock(&self.waiting).events.pop_front()
     }
 
     /// Whether the size changed since it was last asked.
     pub fn resized(&self) -> bool {
-        std::mem::take(&mut self.lock().resized)
+        std::mem::take(&mut lock(&self.waiting).resized)
     }
 
     /// What was lost since it was last asked, nothing as long as a flood goes on.
     pub fn lost(&self) -> Lost {
-        let mut waiting = self.lock();
+        let mut waiting = lock(&self.waiting);
         let over = waiting.last.is_none_or(|last| last.elapsed() >= PAUSE);
         if over { std::mem::take(&mut waiting.lost) } else { Lost::default() }
     }
 
     pub fn gone(&self) -> bool {
-        self.lock().gone
+        lock(&self.waiting).gone
     }
 
     /// Whether Ctrl-C was pressed.
     pub fn way_out(&self) -> bool {
         self.way_out.load(Ordering::Acquire)
-    }
-
-    fn lock(&self) -> MutexGuard<'_, Waiting> {
-        // What it holds is whole even when a thread that had it fell over.
-        self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

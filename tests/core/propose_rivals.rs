@@ -4,16 +4,21 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::searched::{best, kind, media, medium, run, tamsin, tank};
+use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, figures};
 use cansift::compare::requirements::{Bound, Limit};
 use cansift::library::{Library, demo, demo_tanks};
 use cansift::media_order;
 use cansift::model::filter::{Build, Filter, Way};
 use cansift::model::medium::{Medium, Role};
+use cansift::model::shape::Shape;
+use cansift::model::tank::Tank;
 use cansift::model::tray::{Amount, Layer};
 use cansift::propose::allowed::Allowed;
-use cansift::propose::{Options, value};
+use cansift::propose::score::Scale;
+use cansift::propose::{Options, layers};
 use cansift::uncertainty::key::Key;
-use cansift::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use cansift::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
 use cansift::units::Length;
 
 /// A stack as this test writes it: per room along the water (the floor first when rising) medium and millimetres
@@ -119,6 +124,16 @@ fn contents(media: &[Allowed], thicknesses: &[u16], height_mm: f64) -> Vec<Vec<(
         last = next;
     }
     all
+}
+
+/// What the search makes as great as it can, for any build.
+fn value(filter: &Filter, build: &Build, tank: &Tank) -> f64 {
+    let room = |shape: &Shape, height: f64| shape.plan(height, &Nominal).area * height * 1e3;
+    let floor = filter.body.floor.iter().filter(|_| filter.way == Way::Rising);
+    let trays = filter.trays.iter().map(|tray| room(&tray.shape, tray.height.si()));
+    let litres: f64 = floor.map(|floor| room(&floor.shape, floor.height.si())).chain(trays).sum();
+    let scale = Scale::new(filter, tank, (litres > 0.0).then_some(litres));
+    scale.value(&figures(&Case::new(filter, build, Some(tank)), &Nominal, Effort::FULL), layers(build))
 }
 
 #[test]

@@ -215,7 +215,7 @@ fn rows(kind: Kind, out: &mut BTreeSet<(&'static str, &'static str)>, depth: usi
         Kind::Form(table) if plain::is_one_line(table()) => return,
         Kind::Form(table) => table().rows().collect(),
         Kind::Choice(choice) => {
-            plain::told(choice()).flat_map(|variant| variant.rows).chain(choice().common).collect()
+            choice().told().flat_map(|variant| variant.rows).chain(choice().common).collect()
         }
         Kind::List(inner) => return rows(*inner, out, depth),
         _ => return,
@@ -247,7 +247,8 @@ fn every_field_of_the_tables_can_be_reached() {
             for line in all(&text, table, &sound) {
                 seen.insert((line.row.name, line.row.words));
                 let with = match (line.what, line.row.kind) {
-                    (What::Choice(choice), _) => plain::told(choice)
+                    (What::Choice(choice), _) => choice
+                        .told()
                         .map(|variant| {
                             set(&text, table, &sound, &line.trail, &plain::chosen(choice, variant))
                         })

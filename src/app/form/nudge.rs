@@ -17,8 +17,7 @@ pub fn nudged(
     match (line.what, kind) {
         (What::Choice(choice), _) => {
             let word = |ron: &str| ron.split('(').next().unwrap_or_default().to_owned();
-            let words: Vec<String> =
-                plain::told(choice).map(|variant| plain::chosen(choice, variant)).collect();
+            let words: Vec<String> = choice.told().map(|variant| plain::chosen(choice, variant)).collect();
             let like = words.iter().position(|one| word(one) == word(row.like)).unwrap_or(0);
             let Some(at) = words.iter().position(|one| word(one) == word(given)) else {
                 return Ok(words.into_iter().nth(like));

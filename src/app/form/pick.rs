@@ -26,7 +26,7 @@ fn pick(says: impl Into<String>, ron: String) -> Pick {
 }
 
 pub fn words(choice: &'static Choice) -> Vec<Pick> {
-    plain::told(choice).map(|variant| pick(variant.says, plain::chosen(choice, variant))).collect()
+    choice.told().map(|variant| pick(variant.says, plain::chosen(choice, variant))).collect()
 }
 
 pub fn media(as_layer: bool) -> Vec<Pick> {

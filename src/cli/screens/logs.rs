@@ -1,7 +1,7 @@
 //! What logs make of the builds on the screens: learnt once for a tank, and again when a log changes.
 
 use std::sync::atomic::AtomicBool;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use super::super::args::Run;
 use crate::assess::assessment::Logged;
@@ -11,6 +11,7 @@ use crate::learn::learnt::{Ask, Learnt, has_log, learn};
 use crate::learn::search::ROWS;
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
+use crate::parallel::lock;
 use crate::uncertainty::centre::Centre;
 use crate::uncertainty::sampling::Draws;
 
@@ -42,7 +43,7 @@ impl Logs {
 
     /// These are the logs from now on.
     pub fn note(&self, filters: Vec<Arc<Filter>>, mode: Mode) {
-        *self.now.lock().unwrap_or_else(PoisonError::into_inner) = (mode, filters);
+        *lock(&self.now) = (mode, filters);
     }
 
     /// The cases of a build as logs have them; none when told to stop.
@@ -54,7 +55,7 @@ impl Logs {
         draws: &Draws,
         stop: &AtomicBool,
     ) -> Option<Simulated> {
-        let (mode, mut filters) = self.now.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        let (mode, mut filters) = lock(&self.now).clone();
         let Some(one) = filter.builds.get(build).filter(|_| mode != Mode::Off) else {
             return Some(cases);
         };
@@ -81,7 +82,7 @@ impl Logs {
     }
 
     fn known(&self) -> Option<Arc<Learnt>> {
-        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = lock(&self.known);
         known.as_ref().map(|known| Arc::clone(&known.learnt))
     }
 
@@ -102,7 +103,7 @@ impl Logs {
         draws: &Draws,
         stop: &AtomicBool,
     ) -> Option<Arc<Learnt>> {
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut known = lock(&self.known);
         let same = |k: &&Known| (k.mode, &*k.filters, k.tank.as_ref()) == (mode, filters, tank);
         if let Some(known) = known.as_ref().filter(same) {
             return Some(Arc::clone(&known.learnt));

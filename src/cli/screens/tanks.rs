@@ -2,13 +2,14 @@
 //! in use changes.
 
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 use std::sync::mpsc::Sender;
-use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use super::super::context::own_folder;
 use crate::app::effect::Message;
 use crate::app::tank_form::{Answer, Ask, Choice};
 use crate::library::{self, Library, OwnMedia};
+use crate::parallel::lock;
 use crate::profile::store;
 use crate::profile::watch::{self, Watch};
 use crate::profile::{Broken, SoundTank};
@@ -45,7 +46,7 @@ impl Desk {
 
     /// From now on tells of changes of the file in use.
     pub fn look(&self, sender: Sender<Message>) {
-        let mut followed = self.lock();
+        let mut followed = lock(&self.followed);
         followed.sender = Some(sender);
         let file = followed.file.take();
         self.follow(&mut followed, file);
@@ -56,7 +57,7 @@ impl Desk {
             Ask::List => Some(Answer::Listed(self.list())),
             Ask::Save { file, text, over } => Some(Answer::Saved(self.save(&file, &text, over))),
             Ask::Follow(file) => {
-                self.follow(&mut self.lock(), file.map(PathBuf::from).filter(|path| path.is_file()));
+                self.follow(&mut lock(&self.followed), file.map(PathBuf::from).filter(|path| path.is_file()));
                 None
             }
         }
@@ -67,13 +68,8 @@ impl Desk {
         let beside = |path: &PathBuf| {
             if path.is_dir() { Some(path.clone()) } else { path.parent().map(Path::to_owned) }
         };
-        let of_tank = self.lock().file.as_ref().and_then(beside);
+        let of_tank = lock(&self.followed).file.as_ref().and_then(beside);
         of_tank.or_else(|| self.paths.first().and_then(beside)).or_else(own_folder).unwrap_or_default()
-    }
-
-    fn lock(&self) -> MutexGuard<'_, Followed> {
-        // What it holds is whole even when a thread that had it fell over.
-        self.followed.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn follow(&self, followed: &mut Followed, file: Option<PathBuf>) {
@@ -86,7 +82,7 @@ impl Desk {
 
     /// The tank in use, those beside it and beside the builds, the user's own, the demo's, and those that ship.
     fn list(&self) -> Vec<Choice> {
-        let mut places: Vec<PathBuf> = self.lock().file.iter().cloned().collect();
+        let mut places: Vec<PathBuf> = lock(&self.followed).file.iter().cloned().collect();
         places.extend(self.paths.iter().cloned());
         places.extend(own_folder());
         let (tanks, broken) = store::load_tanks(&places, &self.own.with(self.library));
@@ -130,7 +126,7 @@ impl Desk {
         }
         store::save_either(&path, text, over).map_err(|why| why.to_string())?;
         let path = path.canonicalize().unwrap_or(path);
-        self.follow(&mut self.lock(), Some(path.clone()));
+        self.follow(&mut lock(&self.followed), Some(path.clone()));
         Ok(path.to_string_lossy().into_owned())
     }
 }

@@ -2,12 +2,13 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use super::super::args::Run;
 use crate::app::screens::restack::asks::Propose;
 use crate::app::screens::restack::background::{News, RestackHooks};
 use crate::assess::case::Case;
+use crate::parallel::lock;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};
 
@@ -20,10 +21,10 @@ pub struct Written(Arc<Mutex<Vec<PathBuf>>>);
 
 impl Written {
     pub fn paths(&self) -> Vec<PathBuf> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).clone()
+        lock(&self.0).clone()
     }
     fn add(&self, path: &Path) {
-        let mut paths = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut paths = lock(&self.0);
         if paths.iter().all(|other| other != path) {
             paths.push(path.to_path_buf());
         }

@@ -86,7 +86,7 @@ fn written(sound: &Given, trail: &[At], kind: Option<Kind>, indent: usize) -> Op
 pub fn fresh(kind: Kind) -> Option<String> {
     Some(match kind {
         Kind::Form(table) => form(table()),
-        Kind::Choice(choice) => plain::chosen(choice(), plain::told(choice()).next()?),
+        Kind::Choice(choice) => plain::chosen(choice(), choice().told().next()?),
         Kind::List(_) => "[]".to_owned(),
         Kind::Map => "{}".to_owned(),
         _ => return None,

@@ -63,11 +63,11 @@ pub(super) struct One {
 
 impl One {
     /// As files write it.
-    fn ron(self) -> String {
+    pub fn ron(self) -> String {
         let number = if self.per_cent { ((self.number / 100.0) * 1e12).round() / 1e12 } else { self.number };
         self.unit.map_or_else(|| number.to_string(), |unit| format!("{}({number})", unit.name))
     }
-    fn si(self) -> f64 {
+    pub fn si(self) -> f64 {
         let number = if self.per_cent { self.number / 100.0 } else { self.number };
         self.unit.map_or(number, |unit| unit.to_si(number))
     }
@@ -126,10 +126,7 @@ pub(super) fn understand(
         None => (false, lead..typed.trim_end().len()),
     };
     if about && !doubted {
-        return Err(Unclear {
-            at: lead..lead + 1,
-            said: format!("{}: no uncertainty is told of it", row.words),
-        });
+        return Err(Unclear::part(&(lead..lead + 1), format!("{}: no uncertainty is told of it", row.words)));
     }
     if let Some((first, second)) = range(typed, &at) {
         if !doubted {
@@ -144,8 +141,8 @@ pub(super) fn understand(
         if low.si() > high.si() {
             return Err(Unclear::part(&at, "the low end is above the high end: type the smaller one first"));
         }
-        within(row, &first, low, of)?;
-        within(row, &second, high, of)?;
+        in_range(row, &first, low.si(), of)?;
+        in_range(row, &second, high.si(), of)?;
         let ron = format!("between({}, {})", low.ron(), high.ron());
         let echo = format!(
             "{}–{}, anywhere between",
@@ -155,7 +152,7 @@ pub(super) fn understand(
         return Ok(Understood { ron, echo });
     }
     let one = one(row, typed, &at, of, units)?;
-    within(row, &at, one, of)?;
+    in_range(row, &at, one.si(), of)?;
     if let Kind::Count = row.kind
         && one.si().fract() != 0.0
     {
@@ -188,10 +185,7 @@ fn as_in_file(row: &'static Row, typed: &str, of: Dimension, units: Units) -> Re
     let at = start..super::lexer::value_end(typed, start);
     let rest = typed.get(at.end..).unwrap_or_default();
     if !rest.trim().is_empty() {
-        return Err(Unclear {
-            at: at.end..typed.len(),
-            said: "something stands behind the figure".to_owned(),
-        });
+        return Err(Unclear::part(&(at.end..typed.len()), "something stands behind the figure"));
     }
     let written = quantity::read(typed, &at, of).map_err(|fault| Unclear {
         at: fault.place,
@@ -284,7 +278,7 @@ pub(super) fn one(
         return Ok(One { number, unit, named: false, per_cent: false });
     }
     if named.starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Unclear { at: place, said: "two numbers stand here, and one belongs here".to_owned() });
+        return Err(Unclear::part(&place, "two numbers stand here, and one belongs here"));
     }
     if of.units.is_empty() {
         if named == "%" && is_share(row) {
@@ -293,21 +287,21 @@ pub(super) fn one(
         if is_said(row, named) {
             return Ok(One { number, unit: None, named: true, per_cent: false });
         }
-        return Err(Unclear { at: place, said: format!("{}: the bare number, without a unit", row.words) });
+        return Err(Unclear::part(&place, format!("{}: the bare number, without a unit", row.words)));
     }
     unit_named(named, of, units)
         .map(|unit| One { number, unit: Some(unit), named: true, per_cent: false })
         .ok_or_else(|| {
             let all: Vec<&str> = of.units.iter().map(|unit| unit.sign).collect();
-            Unclear {
-                at: place,
-                said: format!(
+            Unclear::part(
+                &place,
+                format!(
                     "`{}` is no unit of {}: use one of {}",
                     super::visible(named),
                     of.name,
                     all.join(", ")
                 ),
-            }
+            )
         })
 }
 
@@ -385,25 +379,12 @@ fn decimal(text: &str) -> Result<f64, String> {
     }
 }
 
-fn within(row: &Row, at: &Range<usize>, one: One, of: Dimension) -> Result<(), Unclear> {
-    in_range(row, at, one.si(), of)
-}
-
-pub(super) fn ron_of(row: &Row, at: &Range<usize>, one: One, of: Dimension) -> Result<String, Unclear> {
-    within(row, at, one, of)?;
-    Ok(one.ron())
-}
-
-pub(super) fn si_of(one: One) -> f64 {
-    one.si()
-}
-
 /// Puts a unit behind a number that was typed without one.
 pub(super) fn with_unit(one: One, unit: &'static UnitOf) -> One {
     if one.named { one } else { One { unit: Some(unit), ..one } }
 }
 
-fn in_range(row: &Row, at: &Range<usize>, si: f64, of: Dimension) -> Result<(), Unclear> {
+pub(super) fn in_range(row: &Row, at: &Range<usize>, si: f64, of: Dimension) -> Result<(), Unclear> {
     let (number, sign) = of.unit(row.unit).map_or((si, ""), |unit| (unit.from_si(si), unit.sign));
     let slack = 1e-9 * number.abs();
     if number >= row.low - slack && number <= row.high + slack {

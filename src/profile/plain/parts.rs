@@ -52,16 +52,16 @@ pub(super) fn understand(
     let about = before.trim_end().ends_with('~');
     let name = before.trim().trim_end_matches('~').trim();
     if let Some(row) = named.filter(|_| name.is_empty()) {
-        return Err(Unclear {
-            at: 0..start,
-            said: format!("{}: {} first, such as {}", table.what, row.words, row.like),
-        });
+        return Err(Unclear::part(
+            &(0..start),
+            format!("{}: {} first, such as {}", table.what, row.words, row.like),
+        ));
     }
     if named.is_none() && !name.is_empty() {
-        return Err(Unclear {
-            at: 0..start,
-            said: format!("`{}` stands before the numbers", super::visible(name)),
-        });
+        return Err(Unclear::part(
+            &(0..start),
+            format!("`{}` stands before the numbers", super::visible(name)),
+        ));
     }
     if parts.len() != wanted.len() {
         let all: Vec<&str> = wanted.iter().map(|(row, _)| row.label).collect();
@@ -81,10 +81,11 @@ pub(super) fn understand(
     share_units(&mut ones, &parts, typed, &wanted, units)?;
     let (mut given, mut told) = (Vec::new(), Vec::new());
     for ((one, part), (row, of)) in ones.iter().zip(&parts).zip(&wanted) {
-        let value = figure::ron_of(row, part, *one, *of)?;
+        figure::in_range(row, part, one.si(), *of)?;
+        let value = one.ron();
         let value = if about { format!("guessed({value})") } else { value };
         given.push(if table.by_place { value } else { format!("{}: {value}", row.name) });
-        told.push(figure::shown(figure::si_of(*one), row, *of, units));
+        told.push(figure::shown(one.si(), row, *of, units));
     }
     let labels: Vec<&str> = wanted.iter().map(|(row, _)| row.label).collect();
     let alike = told.windows(2).all(|pair| matches!(pair, [a, b] if a.1 == b.1));
@@ -168,7 +169,7 @@ fn share_units(
     } else if named == 0
         && wanted.len() == 3
         && figure::own_unit(first, *of, units).is_some_and(|own| own.name == "mm")
-        && ones.iter().all(|one| figure::si_of(*one) < CENTIMETRES * 1e-3)
+        && ones.iter().all(|one| one.si() < CENTIMETRES * 1e-3)
         && let Some(cm) = of.unit("cm")
     {
         for one in ones.iter_mut() {

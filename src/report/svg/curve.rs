@@ -38,18 +38,8 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     let steps = (round_step(panel.x_end, 6.0), round_step(panel.y_end, 6.0));
     panel.axes(
         &mut c,
-        Some(&Axis {
-            name: &format!("flow, {}", flow.1),
-            say: &say_by_step(steps.0),
-            step: Some(steps.0),
-            few: false,
-        }),
-        &Axis {
-            name: &format!("head, {} of water", head.1),
-            say: &say_by_step(steps.1),
-            step: Some(steps.1),
-            few: false,
-        },
+        Some(&Axis::by(&format!("flow, {}", flow.1), &say_by_step(steps.0), steps.0)),
+        &Axis::by(&format!("head, {} of water", head.1), &say_by_step(steps.1), steps.1),
     );
     let band = row.band(Measure::Flow);
     if let Some(band) = band {
@@ -60,22 +50,10 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
     panel.line(&mut c, "curve c-ink", &scaled(&curve.pump));
     let (x, mut y) = (panel.x.1 + 24.0, panel.y.0 + 4.0);
     let said = |at: (f64, f64)| format!("{} at {}", figures::flow(at.0, units), figures::head(at.1, units));
-    y = key(
-        &mut c,
-        "curve c-ink",
-        (x, y),
-        KEY,
-        &["pump".to_owned(), "what it gives at each flow".to_owned()],
-    );
-    y = key(
-        &mut c,
-        "curve c-water",
-        (x, y + 6.0),
-        KEY,
-        &["system, clean".to_owned(), "what must be overcome".to_owned()],
-    );
+    y = key(&mut c, "curve c-ink", (x, y), &["pump", "what it gives at each flow"]);
+    y = key(&mut c, "curve c-water", (x, y + 6.0), &["system, clean", "what must be overcome"]);
     if !curve.dirty.is_empty() {
-        y = key(&mut c, "curve c-slips late", (x, y + 6.0), KEY, &["system, dirty".to_owned()]);
+        y = key(&mut c, "curve c-slips late", (x, y + 6.0), &["system, dirty"]);
     }
     let (px, py) = panel.at(one(curve.works_at));
     c.line("hair dash c-water", (px, py), (px, panel.y.1));
@@ -85,17 +63,14 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         c.circle("wall2 c-slips", (px, py), 8.0);
     }
     c.circle("s-water", (px, py), 5.0);
-    y = dot(&mut c, "s-water", (x, y + 12.0), KEY, &["works here, clean".to_owned(), said(curve.works_at)]);
+    y = dot(&mut c, "s-water", (x, y + 12.0), &["works here, clean", &said(curve.works_at)]);
     if let Some(at) = curve.works_dirty_at {
-        y = dot(&mut c, "wall2 c-slips", (x, y + 6.0), KEY, &["works here when dirty".to_owned(), said(at)]);
+        y = dot(&mut c, "wall2 c-slips", (x, y + 6.0), &["works here when dirty", &said(at)]);
     }
     if let Some(band) = band {
         c.rect("f-water", (x, y), (26.0, 14.0), 0.0);
-        let lines = [
-            "uncertainty of the flow".to_owned(),
-            wording::spread(&figures::flow(band.low, units), &figures::flow(band.high, units)),
-        ];
-        y = key(&mut c, "rule", (x, y + 7.0), KEY, &lines);
+        let spread = wording::spread(&figures::flow(band.low, units), &figures::flow(band.high, units));
+        y = key(&mut c, "rule", (x, y + 7.0), &["uncertainty of the flow", &spread]);
     }
     let title = format!("{}: pump and system curves", row.title());
     let bottom = (panel.y.1 + 52.0).max(y + 8.0);

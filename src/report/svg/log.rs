@@ -1,7 +1,7 @@
 //! Flow over the days of a log: what the model expected, what was read, and what is believed now.
 
 use super::canvas::{Canvas, Embedding, STRONG, TextAnchor};
-use super::plot::{Axis, IN_WEEKS, KEY, Panel, dot, key, round_step, say_by_step};
+use super::plot::{Axis, KEY, Panel, dot, key, round_step, say_by_step, since};
 use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::learn::picture::Picture;
@@ -32,19 +32,10 @@ pub fn draw(row: &Assessment, picture: &Picture, units: Units, embedding: Embedd
     let top = y + 34.0;
     let across = (MARGIN + 44.0, WIDTH - MARGIN - KEY - 24.0);
     let panel = Panel { x: across, y: (top, top + 210.0), x_end: end, y_end: (shown(most) * 1.08).max(1e-9) };
-    let weeks = end > IN_WEEKS;
-    let unit = if weeks { 7.0 } else { 1.0 };
-    let tick = round_step(end / unit, 8.0).max(if weeks { 1.0 } else { 0.0 });
-    let (say, step) = (say_by_step(tick), round_step(panel.y_end, 6.0));
-    let time = Axis {
-        name: if weeks { "weeks since it was packed" } else { "days since it was packed" },
-        say: &|x| say(x / unit),
-        step: Some(tick * unit),
-        few: false,
-    };
-    let up =
-        Axis { name: &format!("flow, {}", flow.1), say: &say_by_step(step), step: Some(step), few: false };
-    panel.axes(&mut c, Some(&time), &up);
+    let step = round_step(panel.y_end, 6.0);
+    since("packed", end, |time| {
+        panel.axes(&mut c, Some(time), &Axis::by(&format!("flow, {}", flow.1), &say_by_step(step), step));
+    });
     let edge = |bands: &[crate::uncertainty::summary::Band],
                 of: fn(&crate::uncertainty::summary::Band) -> f64| {
         let points = picture.days.iter().zip(bands).map(|(day, band)| (*day, shown(of(band))));
@@ -84,22 +75,16 @@ pub fn draw(row: &Assessment, picture: &Picture, units: Units, embedding: Embedd
         }
     }
     let (x, mut y) = (across.1 + 24.0, panel.y.0 + 4.0);
-    y = key(&mut c, "hair dash c-quiet", (x, y), KEY, &["the model, 9 of 10 cases".to_owned()]);
+    y = key(&mut c, "hair dash c-quiet", (x, y), &["the model, 9 of 10 cases"]);
     if !picture.corrected.is_empty() {
-        y = key(
-            &mut c,
-            "curve c-water",
-            (x, y + 6.0),
-            KEY,
-            &["corrected by the log".to_owned(), "9 of 10 cases".to_owned()],
-        );
+        y = key(&mut c, "curve c-water", (x, y + 6.0), &["corrected by the log", "9 of 10 cases"]);
     }
-    y = dot(&mut c, "s-ink", (x, y + 6.0), KEY, &["your bucket".to_owned()]);
+    y = dot(&mut c, "s-ink", (x, y + 6.0), &["your bucket"]);
     if picture.points.iter().any(|point| point.held) {
-        y = dot(&mut c, "curve c-ink", (x, y + 6.0), KEY, &["held out: crossed".to_owned()]);
+        y = dot(&mut c, "curve c-ink", (x, y + 6.0), &["held out: crossed"]);
     }
     if !picture.openings.is_empty() {
-        y = key(&mut c, "hair dash c-ink", (x, y + 6.0), KEY, &["opened".to_owned()]);
+        y = key(&mut c, "hair dash c-ink", (x, y + 6.0), &["opened"]);
     }
     let title = format!("{}: the model against the log", row.title());
     c.finish((WIDTH, (panel.y.1 + 52.0).max(y + 8.0)), &title, &said.join(" "), embedding)

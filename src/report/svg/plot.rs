@@ -5,7 +5,7 @@ use super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, n};
 /// Room for the key beside a panel.
 pub const KEY: f64 = 186.0;
 /// Longer times, in days, are counted in weeks.
-pub const IN_WEEKS: f64 = 27.0;
+const IN_WEEKS: f64 = 27.0;
 /// Most steps between ticks.
 const STEPS: f64 = 6.0;
 
@@ -26,6 +26,12 @@ pub struct Axis<'a> {
     pub step: Option<f64>,
     /// Fewer ticks, for a low panel.
     pub few: bool,
+}
+
+impl<'a> Axis<'a> {
+    pub fn by(name: &'a str, say: &'a dyn Fn(f64) -> String, step: f64) -> Self {
+        Self { name, say, step: Some(step), few: false }
+    }
 }
 
 impl Panel {
@@ -136,22 +142,30 @@ pub fn say_by_step(step: f64) -> impl Fn(f64) -> String {
     move |x| format!("{x:.decimals$}")
 }
 
+/// An axis of the days, or weeks, since something was done.
+pub fn since(done: &str, end: f64, with: impl FnOnce(&Axis<'_>)) {
+    let (unit, least, count) = if end > IN_WEEKS { (7.0, 1.0, "weeks") } else { (1.0, 0.0, "days") };
+    let tick = round_step(end / unit, 8.0).max(least);
+    let say = say_by_step(tick);
+    with(&Axis::by(&format!("{count} since it was {done}"), &|x| say(x / unit), tick * unit));
+}
+
 /// What one line of a plot means: a stroke and words beside it. Gives where it ends.
-pub fn key(c: &mut Canvas, class: &str, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64 {
+pub fn key(c: &mut Canvas, class: &str, (x, y): (f64, f64), lines: &[&str]) -> f64 {
     c.line(class, (x, y), (x + 26.0, y));
-    words(c, (x + 34.0, y), room - 34.0, lines)
+    words(c, (x + 34.0, y), lines)
 }
 
-pub fn dot(c: &mut Canvas, class: &str, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64 {
+pub fn dot(c: &mut Canvas, class: &str, (x, y): (f64, f64), lines: &[&str]) -> f64 {
     c.circle(class, (x + 13.0, y), 5.0);
-    words(c, (x + 34.0, y), room - 34.0, lines)
+    words(c, (x + 34.0, y), lines)
 }
 
-fn words(c: &mut Canvas, (x, y): (f64, f64), room: f64, lines: &[String]) -> f64 {
+fn words(c: &mut Canvas, (x, y): (f64, f64), lines: &[&str]) -> f64 {
     let mut at = y + 4.0;
     for (i, line) in lines.iter().enumerate() {
         let look = if i == 0 { PLAIN } else { QUIET };
-        for part in super::text_metrics::wrap(line, room, look.size) {
+        for part in super::text_metrics::wrap(line, KEY - 34.0, look.size) {
             c.text(look, (x, at), TextAnchor::Left, &part);
             at += look.line();
         }

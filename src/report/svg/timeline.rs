@@ -1,7 +1,7 @@
 //! Flow, filtered flow and bypass over the weeks, with the day on which it should be opened and why.
 
 use super::canvas::{Canvas, Embedding, QUIET, STRONG, TextAnchor};
-use super::plot::{Axis, IN_WEEKS, KEY, Panel, key, round_step, say_by_step};
+use super::plot::{Axis, KEY, Panel, key, round_step, say_by_step, since};
 use super::{MARGIN, WIDTH};
 use crate::assess::Assessment;
 use crate::assess::assessment::{Opens, TimePoint};
@@ -36,24 +36,9 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         line.points.iter().map(|p| (p.day, part(p) * scale)).collect()
     };
     let step = round_step(upper.y_end, 6.0);
-    let up =
-        Axis { name: &format!("flow, {}", flow.1), say: &say_by_step(step), step: Some(step), few: false };
-    let weeks = end > IN_WEEKS;
-    let unit = if weeks { 7.0 } else { 1.0 };
-    let tick = round_step(end / unit, 8.0).max(if weeks { 1.0 } else { 0.0 });
-    let say = say_by_step(tick);
-    let time = Axis {
-        name: if weeks { "weeks since it was cleaned" } else { "days since it was cleaned" },
-        say: &|x| say(x / unit),
-        step: Some(tick * unit),
-        few: false,
-    };
-    upper.axes(&mut c, None, &up);
-    lower.axes(
-        &mut c,
-        Some(&time),
-        &Axis { name: "bypass, share of the water", say: &figures::share, step: Some(0.5), few: true },
-    );
+    upper.axes(&mut c, None, &Axis::by(&format!("flow, {}", flow.1), &say_by_step(step), step));
+    let share = Axis { few: true, ..Axis::by("bypass, share of the water", &figures::share, 0.5) };
+    since("cleaned", end, |time| lower.axes(&mut c, Some(time), &share));
     let band = row.band(Measure::OpeningInterval).filter(|b| b.low < end);
     let worked = of(|p| p.worked, flow.0);
     upper.ground(&mut c, "f-water", &worked);
@@ -80,30 +65,20 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<
         c.text(STRONG, (x, upper.y.0 - 29.0), TextAnchor::Left, &STRONG.fit(&said, WIDTH - 2.0 * MARGIN));
     }
     let (x, mut y) = (across.1 + 24.0, upper.y.0 + 4.0);
-    y = key(
-        &mut c,
-        "curve c-water",
-        (x, y),
-        KEY,
-        &["filtered flow".to_owned(), "crosses the finest mechanical stage".to_owned()],
-    );
-    y = key(&mut c, "curve c-quiet late", (x, y + 6.0), KEY, &["flow back to the tank".to_owned()]);
+    y = key(&mut c, "curve c-water", (x, y), &["filtered flow", "crosses the finest mechanical stage"]);
+    y = key(&mut c, "curve c-quiet late", (x, y + 6.0), &["flow back to the tank"]);
     if let Some(band) = band {
         y += 6.0;
         whisker(&mut c, (x, x + 26.0), y, false);
-        let lines = [
-            "uncertainty of the day to open it".to_owned(),
-            wording::spread(&figures::days(band.low), &figures::days(band.high)),
-        ];
-        y = key(&mut c, "curve c-ink", (x, y), KEY, &lines);
+        let spread = wording::spread(&figures::days(band.low), &figures::days(band.high));
+        y = key(&mut c, "curve c-ink", (x, y), &["uncertainty of the day to open it", &spread]);
     }
-    let y = key(&mut c, "curve c-slips", (x, (y + 6.0).max(lower.y.0 + 4.0)), KEY, &["bypass".to_owned()]);
+    let y = key(&mut c, "curve c-slips", (x, (y + 6.0).max(lower.y.0 + 4.0)), &["bypass"]);
     let y = key(
         &mut c,
         "hair dash c-quiet",
         (x, y + 4.0),
-        KEY,
-        &[format!("{}, from where it is a risk", figures::share(A::RiskyBypass.value()))],
+        &[&format!("{}, from where it is a risk", figures::share(A::RiskyBypass.value()))],
     );
     let title = format!("{}: flow and bypass over time", row.title());
     Ok(c.finish(
