@@ -5,19 +5,20 @@ use std::sync::Arc;
 use super::case::Case;
 use super::figures::{Effort, Figures, figures};
 pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
-use super::known::Known;
 use super::log::Told;
 use super::monte_carlo::Simulated;
 use super::suits::{self, Largest, Limit};
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
+use crate::model::fields::Field;
 use crate::model::filter::{Build, Filter, Way};
 use crate::model::medium::Role;
 use crate::model::put_right::State;
 use crate::model::tank::Tank;
 use crate::model::tray::{Dimples, SealCondition};
+use crate::uncertainty::key::{Key, Source};
 use crate::uncertainty::summary::Band;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::uncertain::{Nominal, Provenance, Spread};
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
 /// found, and what would help.
@@ -315,4 +316,62 @@ pub struct TimePoint {
     pub bypass: f64,
     /// Fullest layer's voids, share.
     pub voids: f64,
+}
+
+/// Inputs of a filter and one of its builds; several figures of one key are one. What the program takes without
+/// doubt where nobody says is no input, nor is what libraries hold or only the box prints.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Known {
+    pub measured: usize,
+    pub printed: usize,
+    /// `between` too.
+    pub guessed: usize,
+    pub assumed: usize,
+}
+
+impl Known {
+    pub fn of(filter: &Filter, build: &Build) -> Self {
+        let (mut all, mut seen) = (Self::default(), Vec::with_capacity(64));
+        let mut take = |key: &Key, known: Provenance, spread: Spread| {
+            let untold = (known, spread) == (Provenance::Assumed, Spread::Exact);
+            if untold || *key.source() == Source::Library || seen.contains(&key.hash()) {
+                return;
+            }
+            seen.push(key.hash());
+            *match known {
+                Provenance::Measured => &mut all.measured,
+                Provenance::Stated => &mut all.printed,
+                Provenance::Guessed | Provenance::Between => &mut all.guessed,
+                Provenance::Assumed => &mut all.assumed,
+            } += 1;
+        };
+        filter.pump.each(&mut take);
+        filter.hose.each(&mut take);
+        filter.intake.each(&mut take);
+        filter.return_side.each(&mut take);
+        filter.outlet.each(&mut take);
+        filter.body.each(&mut take);
+        filter.trays.each(&mut take);
+        filter.uv.each(&mut take);
+        filter.unit.each(&mut take);
+        build.each(&mut take);
+        all
+    }
+    /// Share of the inputs that are measured or printed.
+    pub fn sure(self) -> f64 {
+        let Self { measured, printed, guessed, assumed } = self;
+        (measured + printed) as f64 / (measured + printed + guessed + assumed).max(1) as f64
+    }
+    /// `0 9 2 6`: measured, printed, guessed, assumed.
+    pub fn counts(self) -> String {
+        let Self { measured, printed, guessed, assumed } = self;
+        format!("{measured} {printed} {guessed} {assumed}")
+    }
+    /// `9 printed, 2 guessed, 6 assumed`: without what there is none of.
+    pub fn words(self) -> String {
+        let Self { measured, printed, guessed, assumed } = self;
+        let of = [(measured, "measured"), (printed, "printed"), (guessed, "guessed"), (assumed, "assumed")];
+        let told = of.iter().filter(|(n, _)| *n > 0).map(|(n, how)| format!("{n} {how}"));
+        told.collect::<Vec<_>>().join(", ")
+    }
 }

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::assessment::Assessment;
-use super::costs::costs;
 use super::findings::Help;
 use super::repairs::{Candidate, candidates};
+use super::rerun::costs;
 use super::rerun::{Run, case_of, gain};
 use crate::media_order;
 use crate::model::edit::{Edit, Workpiece};

@@ -17,7 +17,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Check) -> Result<Status,
         status = Status::SomeBroken;
     }
     if args.format == Format::Json {
-        context.data(json::checked::check(&checked))?;
+        context.data(json::check(&checked))?;
         return Ok(status);
     }
     for file in &checked {

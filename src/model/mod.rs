@@ -18,6 +18,5 @@ pub mod pump;
 pub mod put_right;
 pub mod ranges;
 pub mod shape;
-pub mod tangle;
 pub mod tank;
 pub mod tray;

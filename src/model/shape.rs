@@ -2,7 +2,7 @@
 
 use super::fields::{Choice, Door, Field, Figures, Kind, Place, Row, Value, choice, row};
 pub use super::outline::Plan;
-use super::tangle::first_crossing;
+use super::outline::first_crossing;
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain, Volume};
 

@@ -7,7 +7,6 @@
 pub mod answer;
 pub mod bbcode;
 pub mod builds;
-pub mod catalogue;
 pub mod cells;
 pub mod differences;
 pub mod escape;

@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use crate::filters::{self, foam, layer, three_trays};
 use cansift::assess::case::Case;
-use cansift::assess::costs;
 use cansift::assess::findings::Costs;
 use cansift::assess::improvements::{self, MOST, Repair};
+use cansift::assess::rerun;
 use cansift::assess::rerun::{Run, case_of};
 use cansift::assess::{advise, judge_build};
 use cansift::library::{demo, demo_tanks};
@@ -65,7 +65,7 @@ fn repairs(piece: &Workpiece) -> Vec<Repair> {
 }
 
 fn costs(case: &Case<'_>, faults: &[Found]) -> Vec<Costs> {
-    costs::costs(case, &Run::of(case), faults)
+    rerun::costs(case, &Run::of(case), faults)
 }
 
 fn metric(costs: &Costs) -> String {

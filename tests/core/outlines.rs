@@ -1,9 +1,9 @@
 //! Outlines of trays, and lines that cross themselves.
 
 mod outline {
+    use cansift::model::outline::first_crossing;
     use cansift::model::outline::*;
     use cansift::model::shape::{Outline, Shape};
-    use cansift::model::tangle::first_crossing;
     use cansift::simd::F64x8;
     use cansift::simd::Real;
     use cansift::uncertainty::key::Key;
@@ -211,7 +211,7 @@ mod outline {
 
 mod tangle {
 
-    use cansift::model::tangle::*;
+    use cansift::model::outline::*;
 
     #[test]
     fn crossing_outlines_are_told_from_sound_ones() {

@@ -53,7 +53,7 @@ fn a_log_is_read_and_written_as_it_stood() {
     assert_eq!(written, write(&again, &again.builds, ""));
     // What was measured is no figure of the filter: what is known of it stays.
     let plain = read(&self::filter("", "")).unwrap();
-    let known = |f: &Filter| cansift::assess::known::Known::of(f, &f.builds[0]);
+    let known = |f: &Filter| cansift::assess::assessment::Known::of(f, &f.builds[0]);
     assert_eq!(known(&filter), known(&plain));
 }
 

@@ -91,7 +91,7 @@ mod text_metrics {
 
 mod hatch {
     use cansift::model::medium::Role;
-    use cansift::report::svg::hatch::*;
+    use cansift::report::svg::canvas::*;
 
     #[test]
     fn no_two_roles_share_a_hatch() {

@@ -144,8 +144,8 @@ mod explained {
 mod sources {
     use cansift::assumptions::TABLE;
     use cansift::library::Library;
-    use cansift::report::catalogue;
     use cansift::report::page::Look;
+    use cansift::report::sources;
     use cansift::report::sources::{CAUTIONS, LEFT_OUT};
 
     use cansift::report::sources::*;
@@ -169,7 +169,7 @@ mod sources {
         for fitting in Library::shipped().fittings() {
             assert!(out.contains(&fitting.id), "{}", fitting.id);
         }
-        for word in catalogue::words() {
+        for word in sources::words() {
             assert!(out.contains(&word.what) && out.contains(&word.value), "{}", word.key);
         }
         assert_eq!(spread(Spread::Normal { sd: 0.015 }), "3 % either way");

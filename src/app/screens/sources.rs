@@ -16,7 +16,7 @@ use crate::assumptions::{A, Kind};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::medium::Medium;
-use crate::report::catalogue::{self, Entry};
+use crate::report::sources::{self, Entry};
 use crate::report::sources::{CAUTIONS, LEFT_OUT};
 
 /// From this width on the entry under the cursor stands whole beside the list.
@@ -252,16 +252,16 @@ fn all(state: &State) -> Vec<Item> {
     let said = |part, text: &&str| Item { part, constant: None, entry: None, text: (*text).to_owned() };
     let library = Library::shipped();
     let mut out: Vec<Item> =
-        A::ALL.into_iter().map(|a| entry(Part::Constants, Some(a), catalogue::constant(a))).collect();
-    out.extend(catalogue::words().into_iter().map(|e| entry(Part::Words, None, e)));
+        A::ALL.into_iter().map(|a| entry(Part::Constants, Some(a), sources::constant(a))).collect();
+    out.extend(sources::words().into_iter().map(|e| entry(Part::Words, None, e)));
     let media = library.media().map(|m| (m, "ships with the program"));
     let media = media.chain(loaded(state).into_iter().map(|m| (m, "from a file that is loaded")));
     out.extend(media.map(|(m, from)| {
-        let mut e = catalogue::medium(m, state.units);
+        let mut e = sources::medium(m, state.units);
         from.clone_into(&mut e.spread);
         entry(Part::Media, None, e)
     }));
-    out.extend(library.fittings().map(|f| entry(Part::Fittings, None, catalogue::fitting(f, state.units))));
+    out.extend(library.fittings().map(|f| entry(Part::Fittings, None, sources::fitting(f, state.units))));
     out.extend(CAUTIONS.iter().map(|text| said(Part::Cautions, text)));
     out.extend(LEFT_OUT.iter().map(|text| said(Part::LeftOut, text)));
     out

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use crate::app::list::List;
 use crate::assumptions::{A, Kind};
 use crate::measures::Measure;
-use crate::report::catalogue::{Entry, WORDS_HEAD};
 use crate::report::figures::Units;
 use crate::report::sources::LEFT_OUT_HEAD;
+use crate::report::sources::{Entry, WORDS_HEAD};
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {

@@ -1,9 +1,10 @@
 //! JSON for programs, schema 2: base units, six digits. The types here are the schema, and `docs/schema` is written
 //! from them; the form of files and the domain have types of their own.
 
-pub mod checked;
-mod logs;
+mod others;
 pub mod rank;
+
+pub use others::check;
 
 use schemars::generate::SchemaSettings;
 use schemars::transform::RecursiveTransform;
@@ -42,7 +43,7 @@ struct Table<'a> {
     broken: &'a [BadFile],
     /// What came of the logs of builds; left out where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    logs: Vec<logs::Log<'a>>,
+    logs: Vec<others::Log<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     differences: Option<Vec<Difference>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -286,7 +287,7 @@ pub fn schemas() -> [(&'static str, String); 3] {
     [
         ("table", schema::<Table<'_>>()),
         ("rank", schema::<rank::Ranking<'_>>()),
-        ("check", schema::<checked::Check>()),
+        ("check", schema::<others::Check>()),
     ]
 }
 
@@ -343,7 +344,7 @@ fn document<'a>(sheet: &'a Sheet, measures: &[Measure]) -> Table<'a> {
         tank: sheet.tank.as_deref(),
         builds: sheet.rows.iter().map(|row| build(row, measures)).collect(),
         broken: &sheet.broken,
-        logs: sheet.rows.iter().filter_map(logs::log).collect(),
+        logs: sheet.rows.iter().filter_map(others::log).collect(),
         differences: None,
         why: None,
     }
@@ -369,7 +370,7 @@ fn build<'a>(row: &'a Assessment, measures: &[Measure]) -> Build<'a> {
         suits: row.suits().map(|of| suits(&of)).collect(),
         suits_limit: row.suits_limit().map(Limit::word),
         known: {
-            let assess::known::Known { measured, printed, guessed, assumed } = row.known;
+            let assess::assessment::Known { measured, printed, guessed, assumed } = row.known;
             Known { measured, printed, guessed, assumed }
         },
         stages: row.stages.iter().map(super::super::model::medium::Role::word).collect(),

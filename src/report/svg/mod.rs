@@ -4,7 +4,6 @@
 pub mod budget;
 pub mod canvas;
 pub mod curve;
-pub mod hatch;
 pub mod log;
 pub mod plot;
 pub mod section;

@@ -5,7 +5,6 @@ mod above;
 mod frame;
 mod inside;
 mod lid;
-mod slips;
 
 use super::MARGIN;
 use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
@@ -48,8 +47,8 @@ pub fn draw(row: &Assessment, units: Units, embedding: Embedding<'_>) -> String 
         inside.words(&mut c, slot, &mut callouts);
     }
     heights(&mut c, &frame, section, units);
-    slips::leaks(&mut c, &inside, &judged.leaks, &mut callouts);
-    let column = slips::column(&mut c, &frame, &callouts);
+    inside::leaks(&mut c, &inside, &judged.leaks, &mut callouts);
+    let column = inside::column(&mut c, &frame, &callouts);
 
     let below = if section.tube_mm.is_none() { lid::HOSE + 6.0 } else { 0.0 };
     let across = (MARGIN, width - MARGIN);

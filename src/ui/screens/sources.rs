@@ -12,7 +12,7 @@ use crate::app::line::{Goal, Line as Typed};
 use crate::app::screens::sources::{self, Shown as What};
 use crate::app::state::State;
 use crate::app::state::sources::{Item, Part};
-use crate::report::catalogue::Entry;
+use crate::report::sources::Entry;
 
 /// Cells of a kind's name.
 const KIND: usize = 15;
