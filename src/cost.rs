@@ -23,9 +23,7 @@ pub enum Untold {
     NoAskingPrice,
     NoTank,
     NoPowerPrice,
-    /// The pump's power is not given.
     NoPower,
-    /// A price that is needed is not known.
     NoPrice,
 }
 

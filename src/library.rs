@@ -8,7 +8,6 @@ use crate::parallel::lock;
 use crate::profile::{self, Loaded, Problem, SoundTank};
 
 impl Library {
-    /// What ships inside the program.
     pub fn shipped() -> &'static Self {
         static SHIPPED: LazyLock<Library> = LazyLock::new(|| shipped().0);
         &SHIPPED

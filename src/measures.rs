@@ -43,9 +43,7 @@ worded! {
 
 #[derive(Clone, Copy, Debug)]
 pub struct Row {
-    /// Its key everywhere.
     pub key: &'static str,
-    /// Short column head.
     pub head: &'static str,
     pub unit: Unit,
     pub better: Better,
@@ -64,7 +62,6 @@ pub struct Within {
 }
 
 impl Within {
-    /// For these two figures, in their unit.
     pub fn of(self, a: f64, b: f64) -> f64 {
         (self.share * a.abs().max(b.abs())).max(self.plain)
     }

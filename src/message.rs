@@ -27,7 +27,6 @@ enum Piece {
 pub struct Message(Vec<Piece>);
 
 impl Message {
-    /// Is nothing said?
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }

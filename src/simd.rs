@@ -46,19 +46,15 @@ pub trait Real:
     fn draw(self, i: usize) -> f64;
     /// Puts each draw's number together; `f` is called with 0 to `WIDTH - 1`.
     fn gather(f: impl FnMut(usize) -> f64) -> Self;
-    /// Square root.
     fn sqrt(self) -> Self;
     /// What `f` makes of the bits of both, draw by draw.
     fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self;
-    /// Size without sign.
     fn abs(self) -> Self;
     /// The greater of two.
     fn max(self, other: Self) -> Self;
     /// The smaller of two.
     fn min(self, other: Self) -> Self;
-    /// `self < other`.
     fn lt(self, other: Self) -> Self::Mask;
-    /// `self <= other`.
     fn le(self, other: Self) -> Self::Mask;
     /// `yes` where the mask holds, else `no`.
     fn select(mask: Self::Mask, yes: Self, no: Self) -> Self;
@@ -66,15 +62,11 @@ pub trait Real:
     fn any(mask: Self::Mask) -> bool;
     /// Does the mask hold in every draw?
     fn all(mask: Self::Mask) -> bool;
-    /// Both masks.
     fn and(a: Self::Mask, b: Self::Mask) -> Self::Mask;
-    /// Either mask.
     fn or(a: Self::Mask, b: Self::Mask) -> Self::Mask;
-    /// The opposite mask.
     fn not(a: Self::Mask) -> Self::Mask;
     /// The mask of draw `i`.
     fn holds(mask: Self::Mask, i: usize) -> bool;
-    /// The same answer in every draw.
     fn mask(yes: bool) -> Self::Mask;
     /// The mask of draw `i` alone.
     fn only(i: usize) -> Self::Mask {
@@ -83,12 +75,10 @@ pub trait Real:
     /// Neither NaN nor infinite.
     fn finite(self) -> Self::Mask;
 
-    /// Natural exponential.
     #[inline]
     fn exp(self) -> Self {
         lanes::exp(self)
     }
-    /// Natural logarithm.
     #[inline]
     fn ln(self) -> Self {
         lanes::ln(self)
@@ -98,11 +88,9 @@ pub trait Real:
     fn powf(self, n: Self) -> Self {
         lanes::exp(lanes::ln(self) * n)
     }
-    /// `self > other`.
     fn gt(self, other: Self) -> Self::Mask {
         other.lt(self)
     }
-    /// `self >= other`.
     fn ge(self, other: Self) -> Self::Mask {
         other.le(self)
     }
@@ -116,7 +104,6 @@ pub trait Real:
     fn clamp(self, low: f64, high: f64) -> Self {
         self.max(Self::splat(low)).min(Self::splat(high))
     }
-    /// `self * self`.
     fn squared(self) -> Self {
         self * self
     }

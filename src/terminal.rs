@@ -128,10 +128,8 @@ struct Shell<'k> {
     terminal: Screen,
     signals: Signals,
     input: Arc<Input>,
-    /// None while another program has the terminal.
     reader: Option<Reader>,
     heart: Heart,
-    /// What was kept last.
     kept: Settings,
     changed: Option<Instant>,
     told: Option<(String, Instant)>,

@@ -30,7 +30,6 @@ pub struct Assessment {
     pub id: String,
     pub filter: String,
     pub build: String,
-    /// How much of what went in is known.
     pub known: Known,
     /// The unit as it is, or put right.
     pub state: State,
@@ -42,7 +41,6 @@ pub struct Assessment {
     pub suits: Vec<Largest>,
     /// Roles in the order the water meets them.
     pub stages: Vec<Role>,
-    /// Rules of order broken.
     pub faults: Vec<Fault>,
     /// Where the pump's head goes, in the order of the water; empty when the flow cannot be told.
     pub head_budget: Vec<HeadPart>,
@@ -50,14 +48,10 @@ pub struct Assessment {
     pub pump_head: Option<f64>,
     /// Where water slips past the finest mechanical stage; the shares add to `bypass`.
     pub leaks: Vec<Leak>,
-    /// The vessel cut open.
     pub section: Section,
     pub curve: Option<CurvePicture>,
-    /// Flow and bypass over the weeks.
     pub timeline: Option<Timeline>,
-    /// Things to know about it.
     pub notes: Vec<Note>,
-    /// What would help most, best first.
     pub helps: Vec<Help>,
 }
 
@@ -121,7 +115,6 @@ impl Assessment {
     pub fn told(&self) -> Option<&Told> {
         self.logged.as_ref()?.told.as_ref()
     }
-    /// Its readings contradict its figures.
     pub fn contradicts(&self) -> bool {
         self.told().is_some_and(Told::contradicts)
     }
@@ -199,13 +192,10 @@ pub struct HeadPart {
 /// The vessel cut open, to scale.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Section {
-    /// Which way the water crosses the trays.
     pub way: Way,
     /// Bore of the down pipe, mm; none when there is none.
     pub tube_mm: Option<f64>,
-    /// Nobody gave that bore.
     pub tube_assumed: bool,
-    /// Settlement space.
     pub floor: Option<Space>,
     pub trays: Vec<Space>,
     /// Height of the water above the top tray, mm.
@@ -232,7 +222,6 @@ impl Section {
 pub struct Space {
     /// Usable height, mm.
     pub height_mm: f64,
-    /// Nobody gave that height: it is drawn dotted.
     pub assumed: bool,
     /// `round`, `dee`, `rectangle`.
     pub outline: &'static str,
@@ -244,7 +233,6 @@ pub struct Space {
     pub fills_box: Option<f64>,
     pub layers: Vec<Slab>,
     pub seal: Option<(SealCondition, f64)>,
-    /// Nobody gave its gap.
     pub seal_assumed: bool,
     /// mm by which the layers stand too high; 0 when they fit.
     pub excess_mm: f64,
@@ -268,9 +256,7 @@ pub struct Slab {
     pub litres: f64,
     /// Dry mass, kg.
     pub kilograms: f64,
-    /// Pad of foam or fibre.
     pub pad: bool,
-    /// Its egg-crate sides.
     pub dimples: Option<Dimples>,
 }
 
@@ -286,7 +272,6 @@ impl Slab {
 #[derive(Clone, Debug, PartialEq)]
 pub struct CurvePicture {
     pub pump: Vec<(f64, f64)>,
-    /// What hoses and clean vessel take.
     pub clean: Vec<(f64, f64)>,
     /// The same at service.
     pub dirty: Vec<(f64, f64)>,
@@ -296,15 +281,12 @@ pub struct CurvePicture {
     pub works_dirty_at: Option<(f64, f64)>,
 }
 
-/// Flow and bypass over time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Timeline {
-    /// Points from day 0 on.
     pub points: Vec<TimePoint>,
     pub opens: Opens,
 }
 
-/// One day of the timeline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TimePoint {
     pub day: f64,

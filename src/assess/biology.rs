@@ -22,7 +22,6 @@ use crate::units::DAY;
 pub struct Living<L> {
     /// Dry food, g a day.
     pub feed: L,
-    /// Protein share.
     pub protein: L,
     /// Ammonia nitrogen made, g N a day.
     pub tan: L,
@@ -47,7 +46,6 @@ pub struct Living<L> {
     pub grains: Vec<Grains<L>>,
     /// Nitrogen the grains could take if nitrate were plentiful, g N a day.
     pub potential: L,
-    /// Nitrate between water changes.
     pub nitrate: Result<Balance<L>, Missing>,
 }
 

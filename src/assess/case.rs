@@ -82,7 +82,6 @@ impl<'a> Case<'a> {
         )
     }
 
-    /// pH of the water.
     pub fn ph<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
         let told = self.tank.and_then(|tank| tank.water.ph.as_ref());
         told.map_or_else(|| draw.constant(crate::assumptions::A::NoTankPh), |ph| draw.of(ph))
@@ -101,7 +100,6 @@ impl<'a> Case<'a> {
         })
     }
 
-    /// Protein share of the food.
     pub fn protein<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
         self.tank.map_or_else(
             || draw.constant(crate::assumptions::A::FeedProtein),

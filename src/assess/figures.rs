@@ -33,9 +33,7 @@ pub type Told<L> = Result<L, Missing>;
 pub struct Figures<L: Real> {
     told: [Told<L>; Measure::ALL.len()],
     pub way: WaterWay<L>,
-    /// How it ages, where that can be told.
     pub aged: Told<Aged<L>>,
-    /// Nitrogen and oxygen, where they can be told.
     pub living: Told<Living<L>>,
     /// Water in the vessel, m3; `None` where nothing is known of it.
     pub water_inside: Option<L>,
@@ -123,10 +121,8 @@ pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> 
     WaterWay { vessel, flows, flow, stage, carried, bypass, carry_over, efficiency, solved }
 }
 
-/// How much of it to work out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Effort {
-    /// Follow the dirt over the weeks.
     pub ageing: bool,
     /// Times the longest step of the timeline; 1 but in tests of the step itself.
     pub step: f64,
@@ -269,7 +265,6 @@ fn cuboid<L: Real, D: Draw<L>>(outside: &Outside, draw: &D) -> Cuboid<L> {
 
 /// What lies in the vessel, in m3 and kg.
 struct Held<L> {
-    /// Nothing is known of trays or floor.
     empty: bool,
     capacity: L,
     media: L,

@@ -10,7 +10,6 @@ pub struct Fault {
     pub rule: Rule,
     /// Where: `tray 1, layer 2`, counted from the bottom.
     pub at: String,
-    /// What it does to the water, one sentence.
     pub says: String,
     pub costs: Costs,
 }
@@ -84,7 +83,6 @@ pub const WORTH_MARKING: f64 = 0.001;
 pub struct Leak {
     /// `tray 3 seal`.
     pub at: String,
-    /// Where in the section.
     pub place: LeakPlace,
     /// Share of the pumped water, clean.
     pub share: f64,
@@ -155,13 +153,9 @@ pub enum Opens {
 /// What really happened by then.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OpenedBy {
-    /// Clearing fell, because water slips past the media.
     SlipsPast,
-    /// Clearing fell, because there is less flow.
     LessFlow,
-    /// Flow fell, because of slime in the hoses.
     Slime,
-    /// Flow fell, because of dirt in the media.
     Dirt,
     Voids(LayerPlace),
 }
@@ -188,6 +182,5 @@ pub struct Help {
     pub service: Option<f64>,
     /// Bypass after it, share.
     pub bypass: Option<f64>,
-    /// What it costs, where known.
     pub cost: Option<f64>,
 }

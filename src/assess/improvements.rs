@@ -12,7 +12,6 @@ use crate::model::edit::{Edit, Workpiece};
 use crate::model::filter::{Build, Filter};
 use crate::model::tank::Tank;
 
-/// Most that are told of a build.
 pub const MOST: usize = 5;
 /// Gain that is worth a word, relative.
 const WORTH: f64 = 0.02;

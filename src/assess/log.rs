@@ -37,7 +37,6 @@ impl Sort {
         let [kind, ..] = self.row();
         kind
     }
-    /// One and several of a sort in words.
     pub fn words(self) -> (&'static str, &'static str) {
         let [_, one, several, ..] = self.row();
         (one, several)
@@ -74,7 +73,6 @@ pub enum Unused {
     OtherTank(String),
     /// No tank is loaded, or one that is not fed: dirt cannot be followed.
     NoDirt,
-    /// No case gives such readings.
     Impossible,
     /// Nothing that may be held out makes model and readings agree.
     Contradicts,
@@ -85,7 +83,6 @@ pub enum Unused {
 pub struct Read {
     pub from: From,
     pub sort: Sort,
-    /// Since packing.
     pub day: f64,
     /// None where no number was read.
     pub seen: Option<f64>,
@@ -105,13 +102,11 @@ pub struct Read {
 /// What a keeper may not have meant, told and used as it stands; on a day since packing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Odd {
-    /// Two readings of a sort on one day.
     Twice(Sort, f64),
     /// The media were out on a day on which it was not opened.
     MediaOut(f64),
 }
 
-/// A figure that the log moved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Moved {
     pub key: Key,
@@ -183,9 +178,7 @@ pub struct Told {
     pub unusual: bool,
     pub odd: Vec<Odd>,
     pub readings: Vec<Read>,
-    /// What moved most first.
     pub moved: Vec<Moved>,
-    /// The day it was packed.
     pub packed: Option<Day>,
     /// Share of the flow that was lost from the first used bucket of the last spell to its last one, after so many days,
     /// and what the model expected.
@@ -202,7 +195,6 @@ pub const MOVED: f64 = 0.5;
 const APART: f64 = 0.3;
 
 impl Told {
-    /// Its readings contradict its figures.
     pub fn contradicts(&self) -> bool {
         self.unused == Some(Unused::Contradicts)
             || self.unused == Some(Unused::Impossible)

@@ -20,7 +20,6 @@ use crate::uncertainty::summary::{Band, Sample};
 /// What the simulated cases of a build came to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Simulated {
-    /// How many cases.
     pub count: usize,
     /// 5th and 95th percentile of each measure, in the catalogue's order.
     bands: [Option<Band>; Measure::ALL.len()],
@@ -28,9 +27,7 @@ pub struct Simulated {
     samples: Vec<Sample>,
     /// Share of the cases in which bypass passes 25 % before service.
     pub bypass_chance: Option<f64>,
-    /// Cases that could not be solved.
     pub failed: usize,
-    /// Which they are.
     pub unsolved: Vec<bool>,
     /// Every uncertain figure it hangs on.
     pub keys: Vec<Key>,
@@ -67,11 +64,9 @@ impl Simulated {
             }
         }
     }
-    /// 5th and 95th percentile of a measure.
     pub fn band(&self, measure: Measure) -> Option<Band> {
         self.bands.get(measure as usize).copied().flatten()
     }
-    /// Sets the band of a measure.
     pub fn set_band(&mut self, measure: Measure, band: Option<Band>) {
         if let Some(slot) = self.bands.get_mut(measure as usize) {
             *slot = band;

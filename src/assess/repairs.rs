@@ -50,7 +50,6 @@ pub(super) enum Kind {
     Outlet,
 }
 
-/// Every repair that could be made.
 pub(super) fn candidates(piece: &Workpiece, now: &Run) -> Vec<Candidate> {
     let mut all = Vec::new();
     seals(piece, &mut all);
@@ -224,7 +223,6 @@ impl Kind {
             Self::Outlet => (9, 0),
         }
     }
-    /// How many things are mended.
     pub fn count(&self) -> usize {
         match self {
             Self::Seals(trays) => trays.len(),

@@ -134,7 +134,6 @@ pub struct Input {
 pub struct Trace {
     /// The steps, in the order they are worked out.
     pub steps: Vec<Step>,
-    /// What the profile and the tank gave.
     pub inputs: Vec<Input>,
     /// Constants and assumptions used, as rows of the one table.
     pub constants: Vec<A>,

@@ -26,7 +26,6 @@ pub struct Cycle<L> {
     pub peak: L,
     /// Over time.
     pub mean: L,
-    /// Just after one.
     pub trough: L,
 }
 

@@ -12,7 +12,6 @@ pub enum Status {
     WrongUsage,
     /// Nothing usable, or the result could not be written.
     NothingUsable,
-    /// A signal of that number ended it.
     Signal(i32),
 }
 

@@ -40,7 +40,6 @@ pub struct Case {
     pub build: usize,
 }
 
-/// Builds judged side by side.
 #[derive(Debug)]
 pub struct Judged {
     pub sheet: Sheet,
@@ -76,7 +75,6 @@ pub enum Kept<'a> {
 /// What a case came to, with advice and simulated cases, by its place, where it is known already.
 pub type Known<'k> = dyn Fn(usize) -> Option<Assessment> + Sync + 'k;
 
-/// What a command works with.
 #[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 pub struct Context<'a, 'b> {
     pub console: &'a mut Console<'b>,
@@ -87,7 +85,6 @@ pub struct Context<'a, 'b> {
     pub from_demo: bool,
     /// Units are judged as they are, else as put right.
     as_found: bool,
-    /// Folders in folders are read, too.
     deep: bool,
     pub(super) own: OwnMedia,
     /// Builds of the files that were named by themselves.
@@ -125,7 +122,6 @@ impl<'a, 'b> Context<'a, 'b> {
         self.console.result(&written)
     }
 
-    /// Writes what is for programs.
     pub fn data<E>(&mut self, written: Result<String, E>) -> Result<(), Failure>
     where
         E: std::error::Error + Send + Sync + 'static,
@@ -204,7 +200,6 @@ impl<'a, 'b> Context<'a, 'b> {
         own
     }
 
-    /// Tells the problems of broken files.
     pub fn tell(&mut self, broken: &[Broken]) {
         for problem in broken.iter().flat_map(|file| &file.problems) {
             self.console.remark(&problem.rendered);
@@ -343,7 +338,6 @@ impl<'a, 'b> Context<'a, 'b> {
         })
     }
 
-    /// Writes a book into a new file.
     pub fn book(&mut self, to: Option<&Path>, sheets: &[(&str, Grid)]) -> Result<(), Failure> {
         let Some(to) = to else { return Self::fits(Format::Xlsx, to) };
         self.save_new(to, grid::book(sheets)?)?;
@@ -364,7 +358,6 @@ impl<'a, 'b> Context<'a, 'b> {
         }
     }
 
-    /// Writes a file that is not there yet.
     pub fn save_new(&self, path: &Path, content: impl AsRef<[u8]>) -> Result<(), Failure> {
         store::save_new(path, content).map_err(|error| match error {
             NotSaved::Exists(_) | NotSaved::NoName(_) | NotSaved::Changed(_) => {
@@ -375,7 +368,6 @@ impl<'a, 'b> Context<'a, 'b> {
     }
 }
 
-/// What the logs of these builds say.
 fn learnt(cases: &[Case], tank: Option<&SoundTank>, run: &Run, draws: &Draws) -> Learnt {
     let builds: Vec<(&Filter, &Build)> =
         cases.iter().filter_map(|case| Some((&*case.filter, case.filter.builds.get(case.build)?))).collect();

@@ -104,7 +104,6 @@ pub fn page(found: &InForce) -> String {
     out
 }
 
-/// Each name once, with all it says.
 fn lines() -> Vec<(&'static Action, String)> {
     let mut out: Vec<(&'static Action, String)> = Vec::new();
     for row in ACTIONS {

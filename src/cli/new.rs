@@ -50,7 +50,6 @@ struct Asker<'a, 'c> {
     input: &'a mut dyn BufRead,
     units: Units,
     asks: bool,
-    /// What nobody said.
     invented: Vec<&'static str>,
 }
 

@@ -14,17 +14,14 @@ pub enum Opened {
     Calendar,
     /// Clearing fell, and what one pass takes fell further than the flow: water slips past the media.
     SlipsPast,
-    /// Clearing fell with the flow.
     LessFlow,
     /// Flow fell; slime in the hoses took half of it or more.
     Slime,
-    /// Flow fell to dirt in the media.
     Dirt,
     /// The voids of that layer of the plan are full to the mark.
     Voids(usize),
 }
 
-/// How a build ages.
 #[derive(Clone, Debug)]
 pub struct Aged<L: Real> {
     /// Days until something says "open it"; [`LONGEST`] when nothing does.
@@ -33,7 +30,6 @@ pub struct Aged<L: Real> {
     pub opened: Vec<Opened>,
     /// On the day before it should be opened.
     pub dirty: Moment<L>,
-    /// When it should be opened.
     pub opening: Moment<L>,
     /// Greatest bypass up to that opening.
     pub worst_bypass: L,
@@ -115,17 +111,14 @@ impl<L: Real> Lane for Aged<L> {
     }
 }
 
-/// One moment of the timeline.
 #[derive(Clone, Copy, Debug)]
 pub struct Moment<L> {
     pub day: L,
     /// Delivered flow, m3/s.
     pub flow: L,
-    /// Share of the dirt that one pass takes.
     pub efficiency: L,
     /// Share of the water that crosses no layer of the finest mechanical stage; 0 where there is none.
     pub bypass: L,
-    /// Fullest layer's voids.
     pub fullest: L,
 }
 
@@ -157,11 +150,8 @@ impl<L: Real> Moment<L> {
 /// One step: its ends and its middle.
 #[derive(Clone, Copy, Debug)]
 pub struct Step<L> {
-    /// Start.
     pub from: Moment<L>,
-    /// Half way.
     pub middle: Moment<L>,
-    /// End.
     pub to: Moment<L>,
 }
 

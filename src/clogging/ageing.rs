@@ -187,7 +187,6 @@ pub struct Ageing<'a, L: Real> {
     marks: Marks<L>,
     /// What came of it; of a draw that is not done, as it starts.
     pub aged: Aged<L>,
-    /// Draws that are at their end.
     pub done: L::Mask,
     horizon: f64,
     mass: Vec<L>,

@@ -92,7 +92,6 @@ impl<'a, L: Real> Flock<'a, L> {
         self.at_work.as_ref().is_some_and(|(_, vessel)| vessel.is_stiff())
     }
 
-    /// Follows all draws to their ends.
     pub fn end(&mut self) {
         while self.seats.iter().any(Option::is_some) {
             self.step();

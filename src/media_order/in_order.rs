@@ -15,16 +15,13 @@ const SAME: f64 = 1e-9;
 /// Loose media are not split for less than this, m.
 const WORTH_SPLITTING: f64 = 1e-3;
 
-/// A build put in order.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ordered {
-    /// The same media in a good order.
     pub build: Build,
     /// What fits nowhere, in the order of the water.
     pub left_over: Vec<LeftOver>,
 }
 
-/// Media that fit nowhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOver {
     pub medium: Arc<Medium>,
@@ -40,7 +37,6 @@ struct Room {
     height: f64,
     /// Height taken, m.
     taken: f64,
-    /// Layers in the order of the water.
     layers: Vec<Layer>,
 }
 

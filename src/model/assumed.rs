@@ -30,7 +30,6 @@ const WIDEST_HOSE: f64 = 25.0;
 #[derive(Clone, Debug, Default)]
 pub struct LeftOut {
     pub keys: BTreeSet<Key>,
-    /// Trays that are only counted.
     pub counted: Option<u32>,
 }
 

@@ -54,7 +54,6 @@ impl Day {
         format!("{day} {}", month.unwrap_or(&""))
     }
 
-    /// Year, month and day.
     pub fn date(self) -> (i64, i64, i64) {
         let days = self.0 + 719_468;
         let (age, rest) = (days.div_euclid(146_097), days.rem_euclid(146_097));

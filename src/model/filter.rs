@@ -134,7 +134,6 @@ form! {
 }
 
 choice! {
-    /// Which way the water crosses the trays.
     #[derive(Copy, Default, Eq)]
     Way "the way of the water" "rising", {
         #[default]
@@ -171,7 +170,6 @@ form! {
 }
 
 form! {
-    /// Settling space under the lowest tray.
     Floor "Floor" "a floor" "Floor(shape: dee(width: mm(190), depth: mm(165)), height: mm(25))" {
         shape: Shape = row("outline of the floor").label("outline");
         height: Uncertain<Length> = row("height of the floor").label("height").range(1.0, 600.0, "mm").length().like("mm(25)")
@@ -180,7 +178,6 @@ form! {
 }
 
 form! {
-    /// The pipe down through the trays.
     DownTube "DownTube" "a down pipe" "(bore: mm(22), length: mm(300))" {
         bore: Uncertain<Length> = row("bore of the down pipe").label("bore").range(5.0, 150.0, "mm").bore().like("mm(22)")
             .says("its inside").measure(ways::DRILL);
@@ -320,7 +317,6 @@ choice! {
     }
 }
 
-/// What is known of the impeller.
 // One a filter: boxing the bucket test would save nothing.
 #[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug, PartialEq)]
@@ -418,7 +414,6 @@ form! {
 }
 
 choice! {
-    /// Lamp of this very unit.
     #[derive(Copy, Eq, Default)]
     Lamp "the state of a lamp" "working", {
         #[default]

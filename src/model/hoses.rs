@@ -32,7 +32,6 @@ const fn length() -> Row {
 }
 
 choice! {
-    /// Something fitted into a hose.
     Fitting "a fitting" "tap(bore: mm(12.5))", {
         /// Slotted basket over the end.
         Strainer "strainer" "strainer" (named) {
@@ -63,7 +62,6 @@ choice! {
 }
 
 choice! {
-    /// Where the water leaves.
     Outlet "an outlet" "jet(bore: mm(13))", {
         Open "open" "open hose end",
         Jet "jet" "jet" (named) {
@@ -87,9 +85,7 @@ choice! {
 /// What stands in `intake` and `return`, and what a named fitting may be.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Part {
-    /// Fitted into a hose.
     Fitting(Fitting),
-    /// The end of the return side.
     Outlet(Outlet),
 }
 

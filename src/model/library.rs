@@ -17,14 +17,12 @@ impl Library {
     pub fn medium(&self, id: &str) -> Option<&Arc<Medium>> {
         self.media.get(id)
     }
-    /// All media, by id.
     pub fn media(&self) -> impl Iterator<Item = &Arc<Medium>> + Clone {
         self.media.values()
     }
     pub fn fitting(&self, id: &str) -> Option<&Arc<NamedFitting>> {
         self.fittings.get(id)
     }
-    /// All fittings, by id.
     pub fn fittings(&self) -> impl Iterator<Item = &Arc<NamedFitting>> + Clone {
         self.fittings.values()
     }

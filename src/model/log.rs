@@ -10,7 +10,6 @@ use crate::units::Volume;
 /// Most readings of a build, and most tests of a tank.
 pub const MOST: usize = 60;
 
-/// The day of a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum When {
     Date(Day),
@@ -276,7 +275,6 @@ pub struct Dated<T> {
 }
 
 pub type Entry = Dated<Reading>;
-/// A test of a tank's water.
 pub type TestEntry = Dated<WaterTest>;
 
 impl Reading {

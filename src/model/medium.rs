@@ -91,7 +91,6 @@ choice! {
 }
 
 impl Role {
-    /// All of them.
     pub const ALL: [Self; 7] = [
         Self::Settlement,
         Self::Coarse,
@@ -146,7 +145,6 @@ const fn ring(label: &'static str) -> Row {
 }
 
 choice! {
-    /// What water sees of a medium.
     Bed "a bed" "foam(ppi: 20, void: 0.97)", {
         Foam "foam" "foam" (named) {
             ppi: Uncertain<Plain> = row("pores per inch").label("ppi").range(5.0, 100.0, "").like("20")
@@ -158,7 +156,6 @@ choice! {
             diameter: Uncertain<Length> = row("fibre diameter").label("diameter").range(1.0, 2_000.0, "um").like("um(30)");
             solidity: Uncertain<Plain> = row("solid share").label("solidity").range(0.001, 0.5, "").like("0.02");
         },
-        /// Grains and lumps.
         Pieces "pieces" "pieces" (named) {
             /// Of the sphere of equal volume.
             size: Uncertain<Length> = row("size of a piece").label("size").range(0.2, 150.0, "mm").like("mm(12)")

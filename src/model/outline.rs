@@ -44,7 +44,6 @@ impl Shape {
         into_unit_box(&self.outline.polygon())
     }
 
-    /// Is the rectangle it sits in known?
     pub fn has_box(&self) -> bool {
         !matches!(self.outline, Outline::MeasuredFill { .. } | Outline::Unseen { .. })
     }
@@ -274,7 +273,6 @@ fn folds_back(a: (f64, f64), b: (f64, f64), c: (f64, f64)) -> bool {
     turn(a, b, c) == 0.0 && (b.0 - a.0) * (c.0 - b.0) + (b.1 - a.1) * (c.1 - b.1) < 0.0
 }
 
-/// Do two edges share a point?
 fn meet(one: ((f64, f64), (f64, f64)), two: ((f64, f64), (f64, f64))) -> bool {
     let ((a, b), (c, d)) = (one, two);
     let (c_side, d_side) = (turn(a, b, c), turn(a, b, d));

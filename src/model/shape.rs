@@ -46,7 +46,6 @@ choice! {
         Round "round" "round" (named) {
             diameter: Uncertain<Length> = side("diameter").says("across");
         },
-        /// An ellipse.
         Oval "oval" "oval" (named) {
             width: Uncertain<Length> = side("width").says("one axis");
             depth: Uncertain<Length> = side("depth").says("the other axis");

@@ -11,7 +11,6 @@ use crate::ways;
 form! {
     Tank "Tank" "a tank" "Tank(format: 1, name: \"…\", volume: l(180), …)"
         given {
-            /// As somebody wrote it.
             text: Text,
         } {
         name: String = row("the tank's name").label("name").wording(Wording::Name)
@@ -126,7 +125,6 @@ choice! {
 choice_field!(Stock);
 
 form! {
-    /// Hoses from the tank and back.
     Run "Run" "a run of hose" "Run(intake: m(1.3), return: m(1.5), bends: 2)" {
         intake: Uncertain<Length> = row("length of a hose").label("intake hose").was("suction")
             .range(0.1, 20.0, "m").length().step(0.1).or_assumed(A::RunLength).like("m(1.3)")
@@ -174,7 +172,6 @@ impl Default for Aims {
 }
 
 form! {
-    /// Some medium already owned.
     OnHand "OnHand" "a medium on hand" "(\"foam-20\", l(2))" by place {
         medium: String = row("the id of a medium").label("medium").wording(Wording::Medium).like("\"foam-20\"")
             .says("which medium");

@@ -26,7 +26,6 @@ form! {
     }
 }
 
-/// A tray's seal.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seal {
     pub condition: SealCondition,
@@ -229,7 +228,6 @@ impl Field for Amount {
 }
 
 choice! {
-    /// Which side of a pad is an egg-crate.
     #[derive(Copy, Eq)]
     Dimples "the dimpled side" "down", {
         Up "up" "up",

@@ -21,7 +21,6 @@ pub fn bracketed(word: &str) -> String {
     format!("brackets belong to it: `{word}(…)`, or `{word}()` with nothing to say")
 }
 
-/// How something is written.
 pub fn written_like(like: &str) -> String {
     format!("write it like this: `{like}`")
 }

@@ -36,7 +36,6 @@ const WORDS: [(&str, &[&str]); 16] = [
 /// Rows of one file.
 const MOST: usize = 2_000;
 
-/// What a column holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
     pub head: String,
@@ -48,14 +47,12 @@ pub struct Column {
 
 #[derive(Clone, Debug, Default)]
 pub struct Imported {
-    /// Names of files with what goes into them.
     pub files: Vec<(String, String)>,
     /// What could not be read, each with its row.
     pub told: Vec<String>,
     pub rows: usize,
 }
 
-/// The columns by their heads.
 pub fn propose(heads: &[String]) -> Vec<Column> {
     let mut taken: Vec<&str> = Vec::new();
     heads

@@ -8,7 +8,6 @@ use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
 
 use crate::hidden::visible;
 
-/// Most problems told of one file.
 pub const MAX_PROBLEMS: usize = 100;
 
 #[derive(Clone, Debug, PartialEq)]

@@ -59,7 +59,6 @@ pub struct Broken {
 /// All that was found under the paths asked for, in name order.
 #[derive(Clone, Debug, Default)]
 pub struct Loaded {
-    /// Good files.
     pub filters: Vec<Sound>,
     pub broken: Vec<Broken>,
     /// Media of the lists among the files, each id once: where two lists have it, the later one's.
@@ -85,7 +84,6 @@ pub struct Checked {
     pub problems: Vec<Problem>,
     /// What reads otherwise now; nothing is refused for it.
     pub hints: Vec<Problem>,
-    /// What a filter lacks before it is shared.
     pub lacks: Vec<&'static str>,
 }
 
@@ -118,7 +116,6 @@ worded! {
         Tank "a tank";
         Media "a list of media";
         Fittings "a list of fittings";
-        /// None of these.
         Unknown "nothing this program knows";
     }
 }

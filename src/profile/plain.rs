@@ -14,7 +14,6 @@ use crate::model::day::Day;
 use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant, Wording};
 use crate::units::Units;
 
-/// What was typed, understood.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Understood {
     /// As it stands in a file.
@@ -23,7 +22,6 @@ pub struct Understood {
     pub echo: String,
 }
 
-/// What was typed, refused.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unclear {
     /// Where, in the bytes of what was typed.
@@ -63,7 +61,6 @@ pub fn value(si: f64, row: &Row, of: Dimension, units: Units) -> String {
     format!("{number} {sign}").trim_end().to_owned()
 }
 
-/// Longest text that is taken.
 const MOST: usize = 4000;
 
 /// Reads what was typed into the field of that row; a bare number takes the field's unit as it is read.
@@ -127,7 +124,6 @@ fn numbers(row: &Row, typed: &str) -> Result<Understood, Unclear> {
         .ok_or_else(|| Unclear::whole(typed, like()))
 }
 
-/// How a field is typed.
 pub fn example(row: &Row, units: Units) -> String {
     match row.kind {
         Kind::Figure(_) | Kind::Exact(_) | Kind::Count => figure::example(row, units),
@@ -263,7 +259,6 @@ fn of_choice(row: &'static Row, typed: &str, choice: &'static Choice) -> Result<
     )
 }
 
-/// Trays that are only counted.
 fn trays(row: &Row, typed: &str) -> Result<Understood, Unclear> {
     match typed.trim().parse::<usize>() {
         Ok(count) if (1..=row.most).contains(&count) => {

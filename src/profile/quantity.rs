@@ -18,9 +18,7 @@ pub struct Written {
     pub si: f64,
     /// How it is known; a figure without a word counts as stated.
     pub known: Provenance,
-    /// Whether a word said so.
     pub said: bool,
-    /// The two bounds of `between`, SI.
     pub bounds: Option<(f64, f64)>,
 }
 
@@ -116,7 +114,6 @@ const FORMAT: f64 = 1.0;
 /// The words that say how a figure is known.
 const WRAPPERS: [&str; 4] = ["measured", "stated", "guessed", "between"];
 
-/// Reads the figure at `place`.
 pub fn read(source: &str, place: &Range<usize>, of: Dimension) -> Result<Written, Diagnostic> {
     let call = Call::of(source, place);
     let known = match call.name {

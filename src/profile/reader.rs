@@ -34,7 +34,6 @@ static OPTIONS: LazyLock<ron::Options> = LazyLock::new(|| {
         .with_recursion_limit(2 * lexer::MAX_DEPTH)
 });
 
-/// A form that is being read.
 struct Open {
     /// Its name and bracket: marked when something is missing from it.
     head: Place,
@@ -166,12 +165,10 @@ impl Reader<'_> {
         self.hints.push(Diagnostic::new(place, message, help));
     }
 
-    /// Nothing wrong so far.
     pub fn is_sound(&self) -> bool {
         self.faults.is_empty()
     }
 
-    /// Where a field of the open form stands.
     pub fn place_of(&self, name: &str) -> Option<Place> {
         let open = self.open.last()?;
         open.entries.iter().find(|(field, _)| *field == name).map(|(_, place)| place.clone())
@@ -226,7 +223,6 @@ impl Reader<'_> {
         }
     }
 
-    /// The name and bracket of the open form.
     pub fn head(&self) -> Place {
         self.open.last().map_or(0..0, |open| open.head.clone())
     }

@@ -214,7 +214,6 @@ fn bed(reader: &mut Reader<'_>, bed: &Bed, _: &[Place]) -> bool {
     hollow
 }
 
-/// The surface lies in its range.
 fn surface(reader: &mut Reader<'_>, medium: &Medium, _: &[Place]) -> bool {
     let (Some(range), surface) = (medium.surface_range, medium.surface.as_ref()) else { return true };
     let within = surface.is_some_and(|s| range.low * 1e3 <= s.si() && s.si() <= range.high * 1e3);

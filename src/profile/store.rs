@@ -28,7 +28,6 @@ use crate::parallel::{map, processors};
 /// Files read at once; between such lots it is seen whether there is room for more.
 const LOT: usize = 256;
 
-/// A file to be read.
 pub struct Found {
     pub(super) path: PathBuf,
     /// Asked for by name, not only met in a folder.
@@ -140,7 +139,6 @@ pub fn check(paths: &[PathBuf]) -> Vec<Checked> {
     checked
 }
 
-/// Checks one file by what it is.
 fn check_one(path: &Path, text: &Result<String, Problem>, library: &Library) -> Checked {
     let mut lacks = Vec::new();
     let (what, result) = match text {

@@ -150,7 +150,6 @@ fn look(paths: &[PathBuf]) -> Vec<(PathBuf, Option<u64>)> {
 #[derive(Debug, Default)]
 pub struct Steady(Mutex<Option<Files>>);
 
-/// Files of the last reading.
 #[derive(Debug)]
 struct Files {
     sound: BTreeSet<PathBuf>,

@@ -11,7 +11,6 @@ use crate::model::tank::Tank;
 use crate::parallel::processors;
 use crate::uncertainty::uncertain::Nominal;
 
-/// A medium that may be used.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Allowed {
     pub medium: Arc<Medium>,
@@ -45,7 +44,6 @@ pub struct Options {
 }
 
 impl Options {
-    /// The usual effort with these media.
     pub fn new(media: Vec<Allowed>) -> Self {
         Self {
             media,

@@ -17,7 +17,6 @@ use crate::units::{Length, Quantity};
 
 /// From more rooms than this a search starts in some of them only.
 pub const MANY: usize = 7;
-/// Most layers of a tray.
 pub const MOST_LAYERS: usize = 5;
 /// Clear width that a well cut pad leaves, mm.
 pub const SLACK_MM: f64 = 0.5;
@@ -57,7 +56,6 @@ struct May {
     order: (Role, u64),
 }
 
-/// Everything a stack may be made of.
 #[derive(Clone, Debug)]
 pub struct SearchSpace<'a> {
     filter: &'a Filter,
@@ -245,7 +243,6 @@ impl<'a> SearchSpace<'a> {
         }
     }
 
-    /// Every medium and depth that may lie somewhere.
     fn choices(&self) -> impl Iterator<Item = (u16, u16)> + '_ {
         let media = self.media.iter().enumerate();
         media.flat_map(|(i, may)| may.depths.iter().map(move |mm| (i as u16, *mm)))

@@ -51,7 +51,6 @@ pub struct Change {
     pub to: Outcome,
 }
 
-/// One proposed build.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Proposal {
     pub build: Build,
@@ -74,15 +73,11 @@ pub struct Proposal {
     pub dropped: Vec<Limit>,
     /// Other musts it does not meet, or that cannot be told, at nominal values.
     pub unmet: Vec<Limit>,
-    /// Measures that get better.
     pub gains: Vec<Change>,
-    /// Measures that get worse.
     pub gives_up: Vec<Change>,
-    /// What must be bought, and what to keep.
     pub shopping: Shopping,
 }
 
-/// Layers to handle.
 pub fn layers(build: &Build) -> usize {
     build.floor.len() + build.trays.iter().map(Vec::len).sum::<usize>()
 }
@@ -191,7 +186,6 @@ pub fn propose(
     out
 }
 
-/// A stack judged again.
 struct Ranked {
     stack: Stack,
     score: f64,
@@ -248,7 +242,6 @@ impl Ranked {
     }
 }
 
-/// Scores closer than this are equal.
 const EQUAL: f64 = 0.01;
 
 /// The first `top` of what is ranked; before each stands its equal of which less than half has to be bought.
@@ -280,7 +273,6 @@ fn free_name(filter: &Filter, number: usize) -> String {
     (2..1000).map(|again| format!("{plain} ({again})")).find(|name| !taken(name)).unwrap_or(plain)
 }
 
-/// What gets better and what gets worse.
 fn changes(before: &Assessment, after: &Assessment, tank: &Tank) -> (Vec<Change>, Vec<Change>) {
     let (mut gains, mut gives_up) = (Vec::new(), Vec::new());
     for measure in Measure::ALL {

@@ -14,7 +14,6 @@ pub const LAYER: f64 = 0.02;
 /// What a must that is not met costs: more than any score can make up for, so that musts come first.
 const UNMET: f64 = 10.0;
 
-/// The tank's yardstick.
 #[derive(Clone, Debug)]
 pub struct Scale {
     criteria: Vec<(Criterion, Ends)>,

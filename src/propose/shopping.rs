@@ -54,7 +54,6 @@ pub struct Item {
     pub pads: Vec<Pads>,
 }
 
-/// Pads of one thickness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pads {
     /// Thickness, m.
@@ -189,7 +188,6 @@ fn of_medium<'a>(pads: &[Pad<'a>], id: &str) -> Vec<Pad<'a>> {
     pads.iter().filter(|p| p.id == id).copied().collect()
 }
 
-/// A pad as it is cut.
 #[derive(Clone, Copy, Debug)]
 struct Pad<'a> {
     id: &'a str,

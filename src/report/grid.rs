@@ -14,7 +14,6 @@ use crate::measures::{Measure, Outcome, Unit};
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum Field {
-    /// Foreign text.
     Name(String),
     Number(f64),
     Flag(bool),

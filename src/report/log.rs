@@ -28,7 +28,6 @@ const SHOWN: [Measure; 8] = [
     Measure::OpeningInterval,
     Measure::AmmoniaCapacity,
 ];
-/// Most of what moved that is listed.
 const MOST_MOVED: usize = 6;
 
 /// Standard deviations beyond which a used reading is named too.
@@ -76,7 +75,6 @@ fn within(days: f64) -> String {
     format!("{} days", figures::rounded(days, 0))
 }
 
-/// What one log says, most pressing first.
 pub fn sentences(told: &Told, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     match &told.unused {
@@ -263,7 +261,6 @@ fn moved(sheet: &Sheet, logged: &[&Assessment]) -> Option<String> {
     ))
 }
 
-/// The page of one build's log.
 pub fn page(row: &Assessment, units: Units) -> Page {
     let mut page = Page::default();
     page.heading(format!("{}: the log", row.title()));

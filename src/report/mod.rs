@@ -47,9 +47,7 @@ pub struct Sheet {
     /// One row a build, in the order to show.
     pub rows: Vec<Assessment>,
     pub broken: Vec<BadFile>,
-    /// The tank's name.
     pub tank: Option<String>,
-    /// Name of the money.
     pub currency: String,
     pub seed: u64,
 }

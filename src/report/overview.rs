@@ -12,7 +12,6 @@ use crate::assess::findings::Costs;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Tank;
 
-/// Figures shown large on a build's card.
 const LARGE: [Measure; 6] = [
     Measure::Clearing,
     Measure::BypassDirty,

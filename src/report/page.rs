@@ -9,7 +9,6 @@ use crate::uncertainty::summary::Band;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Look {
     pub units: Units,
-    /// ASCII alone.
     pub ascii: bool,
     pub width: usize,
 }
@@ -115,7 +114,6 @@ pub struct Column {
     pub kind: Holds,
 }
 
-/// What a column holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Holds {
     /// Words, never broken.

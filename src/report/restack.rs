@@ -71,7 +71,6 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
     page
 }
 
-/// Requirements that the search gave up.
 pub fn dropped(told: Told<'_>, first: &Proposal) -> Vec<String> {
     let units = told.units;
     let one = |limit: &Limit| {

@@ -139,7 +139,6 @@ pub const LEFT_OUT: [&str; 12] = [
     "The rule of thumb of tank size by kilograms of porous media is common practice, no source; the physics here confirms such media as nitrifiers, not that they remove all nitrate.",
 ];
 
-/// One thing behind the figures.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
     /// Its short name: the key of a constant, the id of a medium.
@@ -153,7 +152,6 @@ pub struct Entry {
     pub kind: Kind,
     /// How far that was checked; empty where nobody says.
     pub checked: &'static str,
-    /// Where it comes from.
     pub source: String,
 }
 

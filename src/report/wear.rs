@@ -11,7 +11,6 @@ pub struct Worn {
     pub seconds: f64,
     /// Intake and return hose used, m, and bends in each.
     pub hoses: (f64, f64, f64),
-    /// Share of a new impeller's flow.
     pub share: f64,
     /// 5th and 95th percentile of it.
     pub band: Option<(f64, f64)>,

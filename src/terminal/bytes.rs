@@ -50,7 +50,6 @@ enum Meaning {
 }
 
 impl Bytes {
-    /// Takes in what one read gave.
     pub fn feed(&mut self, bytes: &[u8], out: &mut Vec<Event>) {
         if let Some(paste) = &mut self.paste {
             let ends = bytes.windows(PASTE_ENDS.len()).any(|w| w == PASTE_ENDS);

@@ -20,7 +20,6 @@ const FEW: usize = 16;
 pub struct Input {
     waiting: Mutex<Waiting>,
     news: Condvar,
-    /// Ctrl-C was pressed.
     way_out: AtomicBool,
 }
 
@@ -28,9 +27,7 @@ pub struct Input {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Lost {
     pub keys: usize,
-    /// A paste was too long.
     pub cut: bool,
-    /// A paste did not end.
     pub broken_off: bool,
 }
 
@@ -50,7 +47,6 @@ struct Waiting {
     /// There were too many, and it goes on.
     flood: bool,
     lost: Lost,
-    /// When something came last.
     last: Option<Instant>,
     resized: bool,
     gone: bool,
@@ -123,7 +119,6 @@ impl Input {
         lock(&self.waiting).gone
     }
 
-    /// Whether Ctrl-C was pressed.
     pub fn way_out(&self) -> bool {
         self.way_out.load(Ordering::Acquire)
     }

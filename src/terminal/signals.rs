@@ -92,30 +92,23 @@ mod other {
     pub struct Signals;
 
     impl Signals {
-        /// Nothing to listen for.
         pub fn listen() -> io::Result<Self> {
             Ok(Self)
         }
-        /// Never.
         pub fn end(&self) -> Option<i32> {
             None
         }
-        /// Never.
         pub fn asked(&self) -> impl Fn() -> Option<i32> + Send + 'static {
             || None
         }
-        /// There was none.
         pub fn forgive(&self) {}
-        /// Never.
         pub fn stop(&self) -> bool {
             false
         }
     }
 
-    /// No such signal here.
     pub fn heed_size_limits() {}
 
-    /// Cannot be done here.
     pub fn stop_here() -> io::Result<()> {
         Ok(())
     }

@@ -24,7 +24,6 @@ pub struct Reader {
 }
 
 impl Reader {
-    /// Reads from now on into `input`.
     pub fn start(input: &Arc<Input>) -> io::Result<Self> {
         let (source, stop) = Source::new()?;
         let (give, taken) = sync_channel(1);
@@ -42,7 +41,6 @@ impl Reader {
         Ok(Self { input: Arc::clone(input), own, stop: Some(stop), ended })
     }
 
-    /// Waits for input, but no longer than that.
     pub fn wait(&mut self, most: Duration) {
         match &mut self.own {
             Some(source) => drop(source.turn(Some(most), &self.input)),

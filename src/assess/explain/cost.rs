@@ -94,7 +94,6 @@ pub fn asking_price(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::Asking, [Value::Money(asking.si())], asking.si());
 }
 
-/// Asking price, repairs, power, wear.
 pub fn first_year_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::laid(out, &seen.case);
     let asking = seen.case.filter.unit.as_ref().and_then(|u| u.asking.as_ref());

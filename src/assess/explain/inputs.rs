@@ -36,7 +36,6 @@ pub fn layers<'c>(case: &'c Case<'_>) -> impl Iterator<Item = (usize, &'c LayerA
     case.plan.layers.iter().enumerate().filter_map(|(n, at)| Some((n, at, at.of(case.build)?)))
 }
 
-/// The pump: curve, where taken, impeller, mains.
 pub fn pump(out: &mut Trace, case: &Case<'_>) {
     let filter = case.filter;
     match &filter.pump.curve {
@@ -90,7 +89,6 @@ pub fn mains(out: &mut Trace, filter: &Filter, tank: Option<&Tank>) {
     }
 }
 
-/// Hoses, fittings, outlet, water.
 pub fn hoses(out: &mut Trace, case: &Case<'_>) {
     let filter = case.filter;
     out.uses(&[A::Gravity, A::Roughness, A::BendFactor, A::HoseBendRadius, A::Entrance]);
@@ -219,7 +217,6 @@ pub fn vessel(out: &mut Trace, case: &Case<'_>) {
     }
 }
 
-/// Floor and trays: outlines and heights.
 pub fn spaces(out: &mut Trace, case: &Case<'_>) {
     let floor = case.filter.body.floor.as_ref().map(|f| ("floor".to_owned(), &f.shape, &f.height));
     let trays = case
@@ -236,7 +233,6 @@ pub fn spaces(out: &mut Trace, case: &Case<'_>) {
     }
 }
 
-/// How much of what lies where.
 pub fn laid(out: &mut Trace, case: &Case<'_>) {
     for (_, at, layer) in layers(case) {
         let name = layer_words(at, layer);

@@ -177,7 +177,6 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::OxygenOut, [living.oxygen_in, drop, leaves].map(Value::Number), leaves);
 }
 
-/// Nitrogen that ends as nitrate.
 fn nitrogen_step(living: &Living<f64>, out: &mut Trace) {
     out.uses(&[A::NitratePerProtein]);
     let per_protein = Value::Number(value(A::NitratePerProtein));
@@ -185,7 +184,6 @@ fn nitrogen_step(living: &Living<f64>, out: &mut Trace) {
     out.step(Eq::Nitrogen, [feed, Value::Share(living.protein), per_protein, load]);
 }
 
-/// Nitrate just before a water change.
 pub fn nitrate(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::feed(out, &seen.case);
     inputs::protein(out, &seen.case);
@@ -328,7 +326,6 @@ fn heavy(seen: &Seen<'_>) -> (bool, String) {
     (heavy, format!("{per:.2} g of food per 100 l a day, {against} {mark} g"))
 }
 
-/// What the estimate says of the rule.
 fn honest_steps(seen: &Seen<'_>, out: &mut Trace) {
     let Ok(living) = &seen.told.living else {
         out.step(Eq::NoEstimate, []);

@@ -89,7 +89,6 @@ pub fn media_share(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::MediaShare, parts, media / whole);
 }
 
-/// Faults of order, one by one.
 pub fn order_faults(seen: &mut Seen<'_>, out: &mut Trace) {
     let roles: Vec<&str> =
         inputs::layers(&seen.case).map(|(_, _, layer)| layer.medium.role.called()).collect();

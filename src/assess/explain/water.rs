@@ -142,7 +142,6 @@ pub fn filtered_flow(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::FilteredFlow, parts, litres_an_hour(filtered));
 }
 
-/// Flow over the tank's volume.
 pub fn turnover(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::volume(out, &seen.case);
     let Some(q) = flow_step(seen, out) else { return };
@@ -207,7 +206,6 @@ pub fn stopped_steps(
     Value::Sum(terms)
 }
 
-/// The passage of a leak.
 fn passage(case: &Case<'_>, place: LeakPlace) -> Option<usize> {
     let layer = |tray: Option<usize>, index: usize| {
         case.plan.layers.iter().find(|l| l.tray == tray && l.index == index)

@@ -30,7 +30,6 @@ struct Known {
     learnt: Arc<Learnt>,
 }
 
-/// Builds of filters, in their order.
 fn builds(filters: &[Arc<Filter>]) -> Vec<(&Filter, &Build)> {
     filters.iter().flat_map(|filter| filter.builds.iter().map(|build| (&**filter, build))).collect()
 }

@@ -22,7 +22,6 @@ pub struct Desk {
     followed: Mutex<Followed>,
 }
 
-/// The file in use.
 #[derive(Default)]
 struct Followed {
     file: Option<PathBuf>,

@@ -12,7 +12,6 @@ use crate::parallel::lock;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};
 
-/// How many proposals are listed.
 const LISTED: usize = 4;
 
 /// Files that were written on screen, to be read with those asked for.

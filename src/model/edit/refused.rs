@@ -11,13 +11,10 @@ use crate::units::Quantity;
 /// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
 pub type Place = (Option<usize>, usize);
 
-/// Most layers of a tray or floor.
 pub const MOST_LAYERS: usize = 20;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {
-    /// From the tank to the filter.
     Intake,
-    /// Back to the tank.
     Return,
 }
 

@@ -16,7 +16,6 @@ pub enum Step {
     Field(&'static str, &'static str),
     /// From 0.
     Item(usize),
-    /// An item by its id or name.
     Id(String),
 }
 
@@ -35,7 +34,6 @@ pub trait Door: Figured {
     fn missing(&mut self, row: &'static Row);
     /// Notes that a field was left out for which something is made when all is read.
     fn left_out(&mut self, row: &'static Row);
-    /// Whether `none` stands there.
     fn says_none(&self, at: &Place) -> bool;
     fn begins(&self, at: &Place, with: char) -> bool;
     /// Opens a form; without a place, one in which nothing is given.
@@ -122,7 +120,6 @@ pub trait Field: Sized + 'static {
     }
     /// Its figures, one after the other; what libraries hold does not belong to it.
     fn each(&self, _: &mut Figures<'_>) {}
-    /// What it holds; none where it is absent.
     fn value(&self, row: &'static Row) -> Option<Value>;
     /// Is it the same to the nominal model? Names, keys and doubt do not count, only what is computed with.
     fn alike(&self, other: &Self) -> bool {

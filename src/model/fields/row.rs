@@ -111,7 +111,6 @@ pub struct Row {
     pub says: &'static str,
     /// How it is measured at home; empty where nobody can.
     pub measure: &'static str,
-    /// What happens when it is left out.
     pub without: &'static str,
     pub like: &'static str,
     /// The unit of its bounds, in which people read it too; empty for a bare number.
@@ -121,7 +120,6 @@ pub struct Row {
     pub printed: Printed,
     pub silence: Silence,
     pub wording: Wording,
-    /// Most entries of a list.
     pub most: usize,
     /// A sensible step to nudge it by, in the unit of the example.
     pub step: f64,

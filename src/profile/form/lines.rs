@@ -29,7 +29,6 @@ pub struct Line {
     pub label: String,
     pub depth: usize,
     pub what: What,
-    /// Where it stands in the text.
     pub at: Option<Range<usize>>,
     /// What the reader made of it, where that is known.
     pub value: Option<Value>,

@@ -56,7 +56,6 @@ pub(super) struct One {
     number: f64,
     /// None where none was typed and none is needed.
     unit: Option<&'static UnitOf>,
-    /// A unit was typed.
     pub named: bool,
     per_cent: bool,
 }

@@ -9,9 +9,7 @@ use crate::model::fields::{Door, Place, Row, Wording};
 use crate::profile::diagnostics::{describe, suggest, written_like};
 use crate::profile::lexer;
 
-/// Longest name, in characters.
 const MAX_NAME: usize = 120;
-/// Longest free text, in characters.
 const MAX_NOTES: usize = 4000;
 
 impl Reader<'_> {

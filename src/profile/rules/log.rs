@@ -14,7 +14,6 @@ use crate::units::litres_an_hour;
 
 /// Most that a pump gives over what it is printed with: the figure's own doubt.
 const ABOVE_PRINTED: f64 = 1.1;
-/// Highest mains there are, Hz.
 const HIGHEST_MAINS: f64 = 60.0;
 
 /// Places of the items of a list of the open form.

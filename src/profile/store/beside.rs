@@ -21,7 +21,6 @@ pub enum Step {
     SyncFolder,
 }
 
-/// Says whether a step may succeed.
 pub type May<'m> = &'m dyn Fn(Step) -> io::Result<()>;
 
 /// A file or folder that goes away again unless it was moved to where it belongs.

@@ -11,11 +11,9 @@ pub const MAX_BYTES: u64 = 1 << 20;
 /// Caps for all that is asked for at once; each file has its own besides.
 #[derive(Clone, Copy, Debug)]
 pub struct Caps {
-    /// Files taken from one folder.
     pub files: usize,
     /// Text of all files, bytes: the demo's profiles take 3 KB each.
     pub text: u64,
-    /// Builds of all files.
     pub builds: usize,
     /// Problems of all files that are told in full.
     pub problems: usize,

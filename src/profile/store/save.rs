@@ -9,7 +9,6 @@ use crate::hidden::visible;
 use crate::profile::message::plain;
 use crate::uncertainty::key::fnv1a;
 
-/// Why a file was not saved.
 #[derive(Debug, thiserror::Error)]
 pub enum NotSaved {
     #[error("there is a file called {0} already: nothing was written")]

@@ -23,7 +23,6 @@ pub fn sheet_rows(path: &Path) -> Result<Vec<Vec<String>>, String> {
     rows_of(&bytes)
 }
 
-/// The rows of a spreadsheet's bytes.
 pub fn rows_of(bytes: &[u8]) -> Result<Vec<Vec<String>>, String> {
     // Every XLSX file is a ZIP file, which begins so.
     let rows = if bytes.starts_with(b"PK\x03\x04") { xlsx(bytes)? } else { csv(bytes)? };

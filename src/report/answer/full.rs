@@ -143,7 +143,6 @@ fn cautions(case: &Case<'_>, one: &One<'_>) -> String {
     said.join(" ")
 }
 
-/// Those ruled out, by reason.
 fn ruled_out(case: &Case<'_>) -> String {
     let mut reasons: Vec<(&str, Vec<String>)> = Vec::new();
     let mut add = |why: &'static str, name: String| match reasons.iter_mut().find(|(known, _)| *known == why)

@@ -41,7 +41,6 @@ worded! {
     }
 }
 
-/// What a reply is written from.
 #[derive(Clone, Copy, Debug)]
 struct Answer<'a> {
     pub sheet: &'a Sheet,
@@ -62,7 +61,6 @@ struct Answer<'a> {
 pub struct Asked<'a> {
     pub builds: &'a [(Arc<Filter>, usize)],
     pub sheet: &'a Sheet,
-    /// Those that the rows were simulated with.
     pub draws: &'a Draws,
     pub tank: &'a Tank,
     /// Units told of one by one in full.

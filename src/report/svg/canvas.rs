@@ -33,7 +33,6 @@ pub const TITLE: Type = Type { class: "t", size: 18.0, bold: true };
 pub const STRONG: Type = Type { class: "t", size: 12.5, bold: true };
 pub const PLAIN: Type = Type { class: "t", size: 12.0, bold: false };
 pub const QUIET: Type = Type { class: "q", size: 11.5, bold: false };
-/// Type for water's own words.
 pub const WATER: Type = Type { class: "w", size: 12.0, bold: true };
 pub const SLIPS: Type = Type { class: "l", size: 12.5, bold: true };
 

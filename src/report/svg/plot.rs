@@ -20,7 +20,6 @@ pub struct Panel {
 
 pub struct Axis<'a> {
     pub name: &'a str,
-    /// A tick's figure.
     pub say: &'a dyn Fn(f64) -> String,
     /// Distance between ticks; none for a round one.
     pub step: Option<f64>,

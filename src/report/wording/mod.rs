@@ -22,7 +22,6 @@ pub fn cannot(why: Missing) -> String {
     format!("It cannot be told: {}.", why.words())
 }
 
-/// From the 5th percentile to the 95th.
 pub fn spread(low: &str, high: &str) -> String {
     format!("{low} to {high}, 5th to 95th percentile")
 }

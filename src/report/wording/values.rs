@@ -29,7 +29,6 @@ pub fn as_given(x: f64) -> String {
     significant(x, 6)
 }
 
-/// A share as per cent.
 pub fn percent(x: f64) -> String {
     let percent = x * 100.0;
     if percent > 0.0 && percent < 0.05 {

@@ -17,7 +17,6 @@ const HEAD_UNKNOWN: f64 = 26.0;
 /// Room for the column of heights at the left.
 pub const LEFT: f64 = 100.0;
 pub const RIGHT: f64 = 236.0;
-/// Thickness of the vessel's wall.
 pub const WALL: f64 = 4.0;
 pub const LID: f64 = 60.0;
 pub const TOP: f64 = 128.0;

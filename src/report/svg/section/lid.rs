@@ -13,7 +13,6 @@ use crate::report::figures::{self, Units};
 /// Length of a hose above the lid or below the bottom.
 pub const HOSE: f64 = 40.0;
 const HOSE_WIDE: f64 = 22.0;
-/// Radius of the pump's housing.
 const PUMP: f64 = 20.0;
 
 /// The vessel's body with the water in it.
