@@ -121,66 +121,42 @@ pub trait Real:
     }
 }
 
+/// Methods that are one expression each, a line a method.
+macro_rules! each {
+    ($($name:ident($($arg:ident $(: $type:ty)?),*) -> $out:ty = $body:expr;)+) => { $(
+        #[inline]
+        fn $name($($arg $(: $type)?),*) -> $out { $body }
+    )+ };
+}
+
 impl Real for f64 {
     const WIDTH: usize = 1;
     type Mask = bool;
 
-    fn splat(x: f64) -> Self {
-        x
-    }
-    fn draw(self, _: usize) -> f64 {
-        self
-    }
     fn gather(mut f: impl FnMut(usize) -> f64) -> Self {
         f(0)
-    }
-    fn sqrt(self) -> Self {
-        Self::sqrt(self)
     }
     fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self {
         Self::from_bits(f(self.to_bits(), other.to_bits()))
     }
-    fn abs(self) -> Self {
-        Self::abs(self)
-    }
-    fn max(self, other: Self) -> Self {
-        Self::max(self, other)
-    }
-    fn min(self, other: Self) -> Self {
-        Self::min(self, other)
-    }
-    fn lt(self, other: Self) -> bool {
-        self < other
-    }
-    fn le(self, other: Self) -> bool {
-        self <= other
-    }
-    fn select(mask: bool, yes: Self, no: Self) -> Self {
-        if mask { yes } else { no }
-    }
-    fn any(mask: bool) -> bool {
-        mask
-    }
-    fn all(mask: bool) -> bool {
-        mask
-    }
-    fn and(a: bool, b: bool) -> bool {
-        a && b
-    }
-    fn or(a: bool, b: bool) -> bool {
-        a || b
-    }
-    fn not(a: bool) -> bool {
-        !a
-    }
-    fn holds(mask: bool, _: usize) -> bool {
-        mask
-    }
-    fn mask(yes: bool) -> bool {
-        yes
-    }
-    fn finite(self) -> bool {
-        self.is_finite()
+    each! {
+        splat(x: f64) -> Self = x;
+        draw(self, _i: usize) -> f64 = self;
+        sqrt(self) -> Self = Self::sqrt(self);
+        abs(self) -> Self = Self::abs(self);
+        max(self, other: Self) -> Self = Self::max(self, other);
+        min(self, other: Self) -> Self = Self::min(self, other);
+        lt(self, other: Self) -> bool = self < other;
+        le(self, other: Self) -> bool = self <= other;
+        select(mask: bool, yes: Self, no: Self) -> Self = if mask { yes } else { no };
+        any(mask: bool) -> bool = mask;
+        all(mask: bool) -> bool = mask;
+        and(a: bool, b: bool) -> bool = a && b;
+        or(a: bool, b: bool) -> bool = a || b;
+        not(a: bool) -> bool = !a;
+        holds(mask: bool, _i: usize) -> bool = mask;
+        mask(yes: bool) -> bool = yes;
+        finite(self) -> bool = self.is_finite();
     }
 }
 
@@ -193,7 +169,7 @@ pub struct F64x8(f64x8);
 pub struct EightMask(f64x8);
 
 macro_rules! arithmetic {
-    ($($trait:ident $method:ident $assign:ident $assign_method:ident),+) => { $(
+    ($($trait:ident $method:ident),+) => { $(
         impl $trait for F64x8 {
             type Output = Self;
             #[inline]
@@ -206,42 +182,27 @@ macro_rules! arithmetic {
         }
     )+ };
 }
-arithmetic!(Add add AddAssign add_assign, Sub sub SubAssign sub_assign, Mul mul MulAssign mul_assign, Div div DivAssign div_assign);
+arithmetic!(Add add, Sub sub, Mul mul, Div div);
+
+macro_rules! in_place {
+    ($($trait:ident $method:ident $sign:tt),+) => { $(
+        impl $trait for F64x8 {
+            #[inline]
+            fn $method(&mut self, other: Self) { *self = *self $sign other; }
+        }
+    )+ };
+}
+in_place!(AddAssign add_assign +, SubAssign sub_assign -, MulAssign mul_assign *);
 
 impl Neg for F64x8 {
     type Output = Self;
-    #[inline]
-    fn neg(self) -> Self {
-        Self(-self.0)
-    }
-}
-impl AddAssign for F64x8 {
-    #[inline]
-    fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
-    }
-}
-impl SubAssign for F64x8 {
-    #[inline]
-    fn sub_assign(&mut self, other: Self) {
-        *self = *self - other;
-    }
-}
-impl MulAssign for F64x8 {
-    #[inline]
-    fn mul_assign(&mut self, other: Self) {
-        *self = *self * other;
-    }
+    each! { neg(self) -> Self = Self(-self.0); }
 }
 
 impl Real for F64x8 {
     const WIDTH: usize = 8;
     type Mask = EightMask;
 
-    #[inline]
-    fn splat(x: f64) -> Self {
-        Self(f64x8::splat(x))
-    }
     #[inline]
     fn draw(self, i: usize) -> f64 {
         let all = self.0.to_array();
@@ -252,10 +213,6 @@ impl Real for F64x8 {
         Self(f64x8::new(std::array::from_fn(f)))
     }
     #[inline]
-    fn sqrt(self) -> Self {
-        Self(self.0.sqrt())
-    }
-    #[inline]
     fn bits(self, other: Self, f: impl Fn(u64, u64) -> u64) -> Self {
         let mut all = self.0.to_array();
         for (here, there) in all.iter_mut().zip(other.0.to_array()) {
@@ -264,60 +221,25 @@ impl Real for F64x8 {
         Self(f64x8::new(all))
     }
     #[inline]
-    fn abs(self) -> Self {
-        Self(self.0.abs())
-    }
-    #[inline]
-    fn max(self, other: Self) -> Self {
-        Self(self.0.fast_max(other.0))
-    }
-    #[inline]
-    fn min(self, other: Self) -> Self {
-        Self(self.0.fast_min(other.0))
-    }
-    #[inline]
-    fn lt(self, other: Self) -> EightMask {
-        EightMask(self.0.simd_lt(other.0))
-    }
-    #[inline]
-    fn le(self, other: Self) -> EightMask {
-        EightMask(self.0.simd_le(other.0))
-    }
-    #[inline]
-    fn select(mask: EightMask, yes: Self, no: Self) -> Self {
-        Self(mask.0.bitselect(yes.0, no.0))
-    }
-    #[inline]
-    fn any(mask: EightMask) -> bool {
-        mask.0.any()
-    }
-    #[inline]
-    fn all(mask: EightMask) -> bool {
-        mask.0.all()
-    }
-    #[inline]
-    fn and(a: EightMask, b: EightMask) -> EightMask {
-        EightMask(a.0 & b.0)
-    }
-    #[inline]
-    fn or(a: EightMask, b: EightMask) -> EightMask {
-        EightMask(a.0 | b.0)
-    }
-    #[inline]
-    fn not(a: EightMask) -> EightMask {
-        EightMask(!a.0)
-    }
-    #[inline]
-    fn holds(mask: EightMask, i: usize) -> bool {
-        mask.0.to_bitmask() >> i & 1 == 1
-    }
-    #[inline]
     fn mask(yes: bool) -> EightMask {
         let zero = f64x8::splat(0.0);
         EightMask(if yes { zero.simd_eq(zero) } else { zero })
     }
-    #[inline]
-    fn finite(self) -> EightMask {
-        EightMask(self.0.is_finite())
+    each! {
+        splat(x: f64) -> Self = Self(f64x8::splat(x));
+        sqrt(self) -> Self = Self(self.0.sqrt());
+        abs(self) -> Self = Self(self.0.abs());
+        max(self, other: Self) -> Self = Self(self.0.fast_max(other.0));
+        min(self, other: Self) -> Self = Self(self.0.fast_min(other.0));
+        lt(self, other: Self) -> EightMask = EightMask(self.0.simd_lt(other.0));
+        le(self, other: Self) -> EightMask = EightMask(self.0.simd_le(other.0));
+        select(mask: EightMask, yes: Self, no: Self) -> Self = Self(mask.0.bitselect(yes.0, no.0));
+        any(mask: EightMask) -> bool = mask.0.any();
+        all(mask: EightMask) -> bool = mask.0.all();
+        and(a: EightMask, b: EightMask) -> EightMask = EightMask(a.0 & b.0);
+        or(a: EightMask, b: EightMask) -> EightMask = EightMask(a.0 | b.0);
+        not(a: EightMask) -> EightMask = EightMask(!a.0);
+        holds(mask: EightMask, i: usize) -> bool = mask.0.to_bitmask() >> i & 1 == 1;
+        finite(self) -> EightMask = EightMask(self.0.is_finite());
     }
 }

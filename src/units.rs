@@ -5,6 +5,8 @@
 
 use std::fmt::Debug;
 
+use crate::message::worded;
+
 /// A unit a person may write: `si = number * factor + offset`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UnitOf {
@@ -124,28 +126,21 @@ pub fn trimmed(number: &str) -> &str {
     if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }
 
-/// What people read. Files and machine output are never changed by it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Units {
-    #[default]
-    Metric,
-    /// US gallons, inches, pounds.
-    Us,
-    /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
-    Uk,
+worded! {
+    /// What people read. Files and machine output are never changed by it.
+    #[derive(Default)]
+    Units /// The word on the command line and on screen.
+    word: &'static str {
+        #[default]
+        Metric "metric";
+        /// US gallons, inches, pounds.
+        Us "us";
+        /// Imperial gallons; lengths and masses as they are sold in Britain, in millimetres and kilograms.
+        Uk "uk";
+    }
 }
 
 impl Units {
-    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
-
-    /// The word on the command line and on screen.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Metric => "metric",
-            Self::Us => "us",
-            Self::Uk => "uk",
-        }
-    }
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|u| u.word() == word)
     }

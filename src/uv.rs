@@ -2,44 +2,26 @@
 
 use std::f64::consts::LN_10;
 
-use crate::assumptions::{A, Checked};
+use crate::assumptions::Checked;
 use crate::biology::decay::mean_left;
+use crate::biology::drawn;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
 use crate::units::DAY;
 
-/// What a chamber does with a lamp's power, in one draw.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Chamber<L> {
-    /// Dose that arrives over the ideal one.
-    pub mixing: L,
-    /// Times the UV-C over electrical watts of [`Self::share`].
-    pub efficiency: L,
-    /// UV-C that a clean sleeve passes.
-    pub sleeve: L,
-    /// UV-C that a centimetre of water passes, per cent (above 0 to 100).
-    pub transmittance: L,
-    /// Output lost over the rated hours.
-    pub wear: L,
-    /// Rated hours.
-    pub life: L,
-    /// Least output told of a working lamp.
-    pub floor: L,
+drawn! {
+    /// What a chamber does with a lamp's power, in one draw.
+    Chamber {
+        mixing: UvMixing,
+        efficiency: UvEfficiency,
+        sleeve: UvSleeve,
+        transmittance: UvTransmittance,
+        wear: UvWear,
+        life: UvLife,
+        floor: UvFloor,
+    }
 }
 
 impl<L: Real> Chamber<L> {
-    pub fn drawn(draw: &impl Draw<L>) -> Self {
-        Self {
-            mixing: draw.constant(A::UvMixing),
-            efficiency: draw.constant(A::UvEfficiency),
-            sleeve: draw.constant(A::UvSleeve),
-            transmittance: draw.constant(A::UvTransmittance),
-            wear: draw.constant(A::UvWear),
-            life: draw.constant(A::UvLife),
-            floor: draw.constant(A::UvFloor),
-        }
-    }
-
     /// UV-C over electrical watts of a lamp of so many: `0.22 + 0.01 (W - 5)`, from 0.22 to 0.28. Catalogue figures of
     /// small compact lamps, from memory.
     pub fn share(&self, power: L) -> L {

@@ -1,9 +1,8 @@
 //! Nitrate taken in the airless core of porous grains. Carbon decides: it makes the core airless and
 //! feeds it, so the respiration inside grains follows from the food and not from the pores.
 
-use crate::assumptions::A;
+use super::drawn;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
 
 /// Diffusion is told at this temperature, °C.
 const DIFFUSION_TEMPERATURE: f64 = 25.0;
@@ -100,47 +99,23 @@ pub fn over_patches<L: Real>(sigma: L, k: L, share: impl Fn(L) -> L) -> L {
     sum / QUANTILES.len() as f64
 }
 
-/// What happens inside porous grains, in one draw.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Inside<L> {
-    /// Diffusion in a grain over that in water.
-    pub hindered: L,
-    /// Diffusion of oxygen in water at 25 °C, m2 a day.
-    pub in_water: L,
-    /// Its growth with each degree.
-    pub theta: L,
-    /// Oxygen at a grain's face over that of the water.
-    pub film: L,
-    /// Weight of the porous surface in the share of respiration inside grains.
-    pub weight: L,
-    /// Most that this share can be.
-    pub most: L,
-    /// Airless over aerobic respiration.
-    pub airless: L,
-    /// Spread of respiration from patch to patch.
-    pub patchiness: L,
-    /// g O2 that organics take per g of food.
-    pub per_feed: L,
-    /// g O2 per g N nitrified.
-    pub per_nitrogen: L,
+drawn! {
+    /// What happens inside porous grains, in one draw.
+    Inside {
+        hindered: GrainDiffusion,
+        in_water: WaterDiffusion,
+        theta: DiffusionTheta,
+        film: FilmOxygen,
+        weight: GrainShare,
+        most: GrainShareMost,
+        airless: AnoxicRate,
+        patchiness: Patchiness,
+        per_feed: OxygenPerFeed,
+        per_nitrogen: OxygenPerNitrogen,
+    }
 }
 
 impl<L: Real> Inside<L> {
-    pub fn drawn(draw: &impl Draw<L>) -> Self {
-        Self {
-            hindered: draw.constant(A::GrainDiffusion),
-            in_water: draw.constant(A::WaterDiffusion),
-            theta: draw.constant(A::DiffusionTheta),
-            film: draw.constant(A::FilmOxygen),
-            weight: draw.constant(A::GrainShare),
-            most: draw.constant(A::GrainShareMost),
-            airless: draw.constant(A::AnoxicRate),
-            patchiness: draw.constant(A::Patchiness),
-            per_feed: draw.constant(A::OxygenPerFeed),
-            per_nitrogen: draw.constant(A::OxygenPerNitrogen),
-        }
-    }
-
     /// Diffusion of oxygen in a grain, m2 a day, at `t` °C: `0.25 · 1.9e-4 · 1.026^(t - 25)`. From memory; meant
     /// for the temperatures of tanks, and not held to them.
     pub fn diffusion(&self, t: L) -> L {

@@ -2,6 +2,7 @@
 
 use std::f64::consts::LN_10;
 
+use super::drawn;
 use crate::assumptions::A;
 use crate::model::medium::Role;
 use crate::simd::Real;
@@ -32,29 +33,17 @@ pub fn un_ionised<L: Real>(t: L, ph: L) -> L {
     L::one() / (ten_to + 1.0)
 }
 
-/// What a square metre of ripe surface can do.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Surface<L> {
-    /// Greatest rate at 20 °C, g N/m2 a day.
-    pub max: L,
-    /// Ammonia nitrogen at half of it, mg/l.
-    pub half: L,
-    /// Growth with each degree.
-    pub theta: L,
-    /// Oxygen at half the rate, mg/l.
-    pub oxygen_half: L,
+drawn! {
+    /// What a square metre of ripe surface can do.
+    Surface {
+        max: NitrifyingRate,
+        half: NitrifyingHalf,
+        theta: NitrifyingTheta,
+        oxygen_half: OxygenHalf,
+    }
 }
 
 impl<L: Real> Surface<L> {
-    pub fn drawn(draw: &impl Draw<L>) -> Self {
-        Self {
-            max: draw.constant(A::NitrifyingRate),
-            half: draw.constant(A::NitrifyingHalf),
-            theta: draw.constant(A::NitrifyingTheta),
-            oxygen_half: draw.constant(A::OxygenHalf),
-        }
-    }
-
     /// How the surface acts on water near `tan`, m a day. Times `tan` it is the rate, g N/m2 a day:
     /// `max theta^(t-20) S/(half + S) fDO`, `fDO = [DO/(Ko + DO)]/[8/(Ko + 8)]`.
     ///

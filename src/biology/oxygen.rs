@@ -1,8 +1,7 @@
 //! Oxygen on its way through the box, and what is left of it when the pump stops.
 
-use crate::assumptions::A;
+use super::drawn;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
 use crate::units::{DAY, FREEZING};
 
 /// Hours in a day.
@@ -27,20 +26,15 @@ pub fn entering<L: Real>(t: L, share: L) -> L {
     saturation(t) * share
 }
 
-/// What takes oxygen in the box.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Demand<L> {
-    /// g O2 per g N nitrified: two O2 to each N, 64/14.007, without growth.
-    pub per_nitrogen: L,
-    /// g O2 that organics take per g of food.
-    pub per_feed: L,
+drawn! {
+    /// What takes oxygen in the box.
+    Demand {
+        per_nitrogen: OxygenPerNitrogen,
+        per_feed: OxygenPerFeed,
+    }
 }
 
 impl<L: Real> Demand<L> {
-    pub fn drawn(draw: &impl Draw<L>) -> Self {
-        Self { per_nitrogen: draw.constant(A::OxygenPerNitrogen), per_feed: draw.constant(A::OxygenPerFeed) }
-    }
-
     /// Oxygen taken, g a day: `per_nitrogen N + per_feed F`; `nitrogen` the nitrate load in g N a day,
     /// `feed` g a day, both from 0 up.
     /// Source: electron balance for 4.57; Timmons & Ebeling from memory for the organics.

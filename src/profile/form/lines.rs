@@ -59,7 +59,7 @@ struct Walk<'a> {
 pub fn lines(text: &str, table: &'static Table, sound: &Given, open: &[Trail]) -> Vec<Line> {
     let mut walk = Walk { text, open, out: Vec::new() };
     let at = root(text);
-    walk.form(&table.rows().collect::<Vec<_>>(), Some(&at), Some(sound), &Vec::new(), 0);
+    walk.form((&table.rows().collect::<Vec<_>>(), false), Some(&at), Some(sound), &Vec::new(), 0);
     let (mut leading, rest): (Vec<Line>, Vec<Line>) = walk
         .out
         .into_iter()
@@ -98,29 +98,25 @@ impl Walk<'_> {
         at.and_then(|at| self.text.get(at.clone())).unwrap_or_default()
     }
 
+    /// Its fields, by name, or by their place in brackets.
     fn form(
         &mut self,
-        rows: &[&'static Row],
+        (rows, by_place): (&[&'static Row], bool),
         at: Option<&Range<usize>>,
         sound: Option<&Given>,
         trail: &Trail,
         depth: usize,
     ) {
-        for row in rows {
-            let to = At::Field(row);
+        for (i, row) in rows.iter().enumerate() {
+            let to = if by_place { At::Item(i) } else { At::Field(row) };
             let here = at.and_then(|at| step(self.text, at, &to));
-            let value = sound.and_then(|given| given.iter().find(|(other, _)| other.name == row.name));
+            let mut given = sound.into_iter().flatten();
+            let value = if by_place { given.nth(i) } else { given.find(|(other, _)| other.name == row.name) };
+            let value = value.map(|(_, value)| value);
             let mut trail = trail.clone();
             trail.push(to);
-            self.field(
-                row,
-                row.kind,
-                here,
-                value.map(|(_, value)| value),
-                trail,
-                row.label.to_owned(),
-                depth,
-            );
+            let label = if row.label.is_empty() { row.words } else { row.label };
+            self.field(row, row.kind, here, value, trail, label.to_owned(), depth);
         }
     }
 
@@ -166,11 +162,7 @@ impl Walk<'_> {
                         Some(Value::Form(_, given)) => Some(given),
                         _ => None,
                     };
-                    if table().by_place {
-                        self.by_place(&rows, at.as_ref(), given, &trail, depth + 1);
-                    } else {
-                        self.form(&rows, at.as_ref(), given, &trail, depth + 1);
-                    }
+                    self.form((&rows, table().by_place), at.as_ref(), given, &trail, depth + 1);
                 }
             }
             Kind::Choice(choice) => {
@@ -189,10 +181,9 @@ impl Walk<'_> {
                 };
                 let Some(variant) = variant.filter(|_| !none) else { return };
                 let rows: Vec<&'static Row> = variant.rows.iter().chain(choice().common).collect();
-                match variant.brackets {
-                    Brackets::None => {}
-                    Brackets::Named => self.form(&rows, at.as_ref(), given, &trail, depth + 1),
-                    Brackets::ByPlace => self.by_place(&rows, at.as_ref(), given, &trail, depth + 1),
+                if variant.brackets != Brackets::None {
+                    let by_place = variant.brackets == Brackets::ByPlace;
+                    self.form((&rows, by_place), at.as_ref(), given, &trail, depth + 1);
                 }
             }
             Kind::List(inner) => self.list(line(What::List, false), *inner, none),
@@ -228,25 +219,6 @@ impl Walk<'_> {
             Kind::Figure(_) | Kind::Exact(_) | Kind::Count | Kind::Text | Kind::When | Kind::Flat(_) => {
                 self.push(line(What::Typed, false));
             }
-        }
-    }
-
-    fn by_place(
-        &mut self,
-        rows: &[&'static Row],
-        at: Option<&Range<usize>>,
-        sound: Option<&Given>,
-        trail: &Trail,
-        depth: usize,
-    ) {
-        for (i, row) in rows.iter().enumerate() {
-            let to = At::Item(i);
-            let here = at.and_then(|at| step(self.text, at, &to));
-            let value = sound.and_then(|given| given.get(i)).map(|(_, value)| value);
-            let mut trail = trail.clone();
-            trail.push(to);
-            let label = if row.label.is_empty() { row.words } else { row.label };
-            self.field(row, row.kind, here, value, trail, label.to_owned(), depth);
         }
     }
 
