@@ -10,7 +10,7 @@ pub mod door;
 pub mod row;
 mod types;
 
-pub(crate) use declare::{brackets, by_place, choice, choice_field, form};
+pub(crate) use declare::{brackets, by_place, choice, choice_field, form, rows};
 pub use declare::{next, variant_of};
 pub use door::{Door, Field, Figured, Figures, Step};
 pub use row::{Brackets, Choice, Dimension, Kind, Place, Row, Silence, Table, Variant, Wording, row};

@@ -3,9 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::fields::{
-    Door, Field, Figures, Given, Kind, Place, Row, Value, Wording, choice, choice_field, form, row,
-};
+use super::fields::{Door, Field, Figures, Given, Kind, Row, Wording, choice, choice_field, form, row, rows};
 use super::hoses::{Fitting, Outlet};
 use super::log::Kept;
 use super::medium::Medium;
@@ -17,14 +15,11 @@ use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Flow, Length, Mass, Plain, Power, Time, Volume};
 use crate::ways;
 
-/// Media that a profile brings along; layers hold them.
-pub const OWN_MEDIA: Row = row("`media`")
-    .most(1000)
-    .or_nothing()
-    .like("[Medium(…)]")
-    .says("media that nobody else has, so that the profile loads anywhere")
-    .without("none")
-    .of::<Vec<Medium>>("media");
+rows! {
+    /// Media that a profile brings along; layers hold them.
+    pub OWN_MEDIA "media": Vec<Medium> = row("`media`").most(1000).or_nothing().like("[Medium(…)]")
+        .says("media that nobody else has, so that the profile loads anywhere").without("none");
+}
 
 /// The text of the file that a thing was read from, comments and all. Two things are the same whatever it says, and a
 /// thing that was changed since still has it.
@@ -342,25 +337,16 @@ impl Impeller {
         }
     }
     /// One of the two is given, or none.
-    pub const ROWS: &'static [Row] = &[
-        row("impeller share")
-            .label("impeller")
-            .range(0.05, 1.0, "")
-            .aside()
-            .like("0.93")
-            .says("share of new speed")
-            .or_made(A::LeftWear)
-            .measure(ways::BUCKET)
-            .of::<Option<Uncertain<Plain>>>("impeller"),
-        row("bucket test").aside().without("the impeller's share says it").of::<Option<Bucket>>("bucket"),
-    ];
+    pub const ROWS: &'static [Row] = &[Self::SHARE, Self::BUCKET];
+    rows! {
+        pub SHARE "impeller": Option<Uncertain<Plain>> = row("impeller share").label("impeller").range(0.05, 1.0, "").aside()
+            .like("0.93").says("share of new speed").or_made(A::LeftWear).measure(ways::BUCKET);
+        BUCKET "bucket": Option<Bucket> = row("bucket test").aside().without("the impeller's share says it");
+    }
 }
 
 impl Field for Impeller {
     const KIND: Kind = Kind::Flat(|| Self::ROWS);
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
         let [share, bucket] = Self::ROWS else { return None };
         let (one, other) = (door.given(share), door.given(bucket));
@@ -383,9 +369,6 @@ impl Field for Impeller {
             Self::Aged { yearly, .. } => yearly.each(take),
             Self::Bucket(test) => test.each(take),
         }
-    }
-    fn value(&self, _: &'static Row) -> Option<Value> {
-        None
     }
     fn put(&self, _: &'static Row, given: &mut Given) {
         let [share, bucket] = Self::ROWS else { return };

@@ -2,33 +2,18 @@
 
 use super::fields::{
     Brackets, Choice, Door, Field, Figures, Given, Kind, Place, Row, Value, Variant, Wording, choice, form,
-    row,
+    row, rows,
 };
 use crate::assumptions::{self, A};
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::{Length, Plain};
 use crate::ways;
 
-pub const fn bore() -> Row {
-    row("bore of a fitting")
-        .label("bore")
-        .range(2.0, 60.0, "mm")
-        .bore()
-        .like("mm(12.5)")
-        .says("narrowest inside")
-        .measure(ways::DRILL)
-}
-
-const fn length() -> Row {
-    row("length of a fitting")
-        .label("length")
-        .range(1.0, 500.0, "mm")
-        .length()
-        .or_assumed(A::FittingLength)
-        .like("mm(30)")
-        .says("of the narrow part")
-        .without("30 mm")
-        .measure("ruler")
+rows! {
+    pub BORE = row("bore of a fitting").label("bore").range(2.0, 60.0, "mm").bore().like("mm(12.5)").says("narrowest inside")
+        .measure(ways::DRILL);
+    LENGTH = row("length of a fitting").label("length").range(1.0, 500.0, "mm").length().or_assumed(A::FittingLength)
+        .like("mm(30)").says("of the narrow part").without("30 mm").measure("ruler");
 }
 
 choice! {
@@ -45,13 +30,13 @@ choice! {
         },
         /// A narrower piece: barb, union, quick release.
         Connector "connector" "connector" (named) {
-            bore: Uncertain<Length> = bore();
-            length: Uncertain<Length> = length();
+            bore: Uncertain<Length> = BORE;
+            length: Uncertain<Length> = LENGTH;
         },
         /// A ball tap, open.
         Tap "tap" "tap" (named) {
-            bore: Uncertain<Length> = bore();
-            length: Uncertain<Length> = length();
+            bore: Uncertain<Length> = BORE;
+            length: Uncertain<Length> = LENGTH;
         },
         /// Moulded 90 degree elbows.
         Elbow "elbow" "elbow" (place) {
@@ -89,16 +74,10 @@ pub enum Part {
     Outlet(Outlet),
 }
 
-const OUTLET: Row = row("an outlet")
-    .key("outlet")
-    .like("jet(bore: mm(13))")
-    .says("where the water leaves")
-    .of::<End>("outlet");
-const NAMED: Row = row("the id of a fitting")
-    .label("which one")
-    .like("\"tap-12\"")
-    .says("one of the list of fittings")
-    .of::<String>("id");
+rows! {
+    OUTLET "outlet": End = row("an outlet").key("outlet").like("jet(bore: mm(13))").says("where the water leaves");
+    NAMED "id": String = row("the id of a fitting").label("which one").like("\"tap-12\"").says("one of the list of fittings");
+}
 
 #[allow(clippy::indexing_slicing, reason = "checked when it is compiled")]
 const PARTS: &Choice = &Choice {
@@ -164,9 +143,6 @@ impl Field for End {
 /// A side of the hoses holds fittings, and the return side perhaps an outlet at its end.
 impl Field for Fitting {
     const KIND: Kind = Part::KIND;
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn read_list(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Vec<Self>> {
         let places = door.items(at, row)?;
         let (mut fittings, mut sound) = (Vec::new(), true);
@@ -211,9 +187,6 @@ impl Field for Fitting {
 /// Stands at the end of the return side; nowhere is an open hose end.
 impl Field for Outlet {
     const KIND: Kind = Kind::Flat(|| &[]);
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
         Some(door.kept().and_then(|kept| kept.downcast().ok()).map_or(Self::Open, |outlet| *outlet))
     }

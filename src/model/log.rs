@@ -2,7 +2,7 @@
 
 use super::day::Day;
 use super::fields::{
-    Choice, Door, Field, Given, Kind, Place, Row, Table, Value, Wording, choice, choice_field, row,
+    Choice, Door, Field, Given, Kind, Place, Row, Table, Value, Wording, choice, choice_field, row, rows,
 };
 use crate::uncertainty::uncertain::Uncertain;
 use crate::units::Volume;
@@ -165,21 +165,17 @@ choice! {
 }
 choice_field!(Hoses, Why, FlowWas, Cleaned, Scales, Within, Measures);
 
-const ON: Row = row("the day of a reading")
-    .label("on")
-    .wording(Wording::Date)
-    .range(0.0, 3_650.0, "")
-    .exact()
-    .like("\"2026-04-12\"")
-    .says("the day, as a date or as whole days since `packed`; entries stand in order of time")
-    .of::<When>("on");
-const TRUST: Row = row("`trust`")
-    .label("trusted")
-    .always()
-    .like("false")
-    .says("`false`: shown, not used")
-    .without("it is used")
-    .of::<Option<bool>>("trust");
+rows! {
+    ON "on": When = row("the day of a reading").label("on").wording(Wording::Date).range(0.0, 3_650.0, "").exact()
+        .like("\"2026-04-12\"")
+        .says("the day, as a date or as whole days since `packed`; entries stand in order of time");
+    TRUST "trust": Option<bool> = row("`trust`").label("trusted").always().like("false").says("`false`: shown, not used")
+        .without("it is used");
+    READS = row("what the test reads").label("reads").range(0.0, 1_000.0, "").exact().like("50");
+    CARD = row("a colour card").label("card").most(30).or_nothing().range(0.0, 1_000.0, "").exact()
+        .like("[0, 5, 10, 25, 50, 100, 250]").says("the figures of its colours, rising")
+        .without("a third less or half more would have read alike");
+}
 
 choice! {
     Reading "a reading" "Bucket(on: \"2026-03-01\", volume: l(10), time: s(55))" with [ON, TRUST], {
@@ -234,36 +230,20 @@ choice! {
     WaterTest "a test of the water" "Nitrate(on: \"2026-04-10\", reads: 50, since_change: day(6))" with [ON, TRUST], {
         Nitrate "Nitrate" "nitrate" (named) {
             /// mg/l as NO3
-            reads: f64 = reads().says("mg/l as NO3");
-            card: Vec<f64> = card();
+            reads: f64 = READS.says("mg/l as NO3");
+            card: Vec<f64> = CARD;
             /// Days.
             since_change: Option<f64> = row("time since the water change").label("since change").range(0.0, 365.0, "day")
                 .exact().like("day(6)").says("days since water was last changed").without("just before the next one");
         },
         Ammonia "Ammonia" "ammonia" (named) {
             /// mg/l
-            reads: f64 = reads().says("mg/l, ammonia and ammonium together");
+            reads: f64 = READS.says("mg/l, ammonia and ammonium together");
             measures: Measures = row("what the test measures").label("as").file("as").like("nh4")
                 .says("`n`: as nitrogen; `nh4`: as ammonium");
-            card: Vec<f64> = card();
+            card: Vec<f64> = CARD;
         },
     }
-}
-
-const fn reads() -> Row {
-    row("what the test reads").label("reads").range(0.0, 1_000.0, "").exact().like("50")
-}
-
-const fn card() -> Row {
-    row("a colour card")
-        .label("card")
-        .most(30)
-        .or_nothing()
-        .range(0.0, 1_000.0, "")
-        .exact()
-        .like("[0, 5, 10, 25, 50, 100, 250]")
-        .says("the figures of its colours, rising")
-        .without("a third less or half more would have read alike")
 }
 
 /// An entry of a list by date: what was read, and whether it is believed.
@@ -332,40 +312,18 @@ pub struct Kept {
 }
 
 impl Kept {
-    pub const ROWS: &'static [Row] = &[
-        row("the day it was packed")
-            .label("packed")
-            .wording(Wording::Date)
-            .aside()
-            .like("\"2026-03-01\"")
-            .says("day 0 of the log, media clean")
-            .without("not told: a log needs it")
-            .of::<Option<Day>>("packed"),
-        row("the hoses when it was packed")
-            .label("hoses then")
-            .aside()
-            .like("cleaned")
-            .says("`left`: slime of unknown age, up to half a year")
-            .without("cleaned")
-            .of::<Option<Hoses>>("hoses"),
-        row("the tank it stood at")
-            .label("kept on")
-            .wording(Wording::Name)
-            .aside()
-            .like("\"reading-room tank\"")
-            .says("the tank's name")
-            .without("the tank it is judged for")
-            .of::<Option<String>>("kept_on"),
-        row("`log`")
-            .label("log")
-            .most(MOST)
-            .aside()
-            .or_nothing()
+    rows! {
+        PACKED "packed": Option<Day> = row("the day it was packed").label("packed").wording(Wording::Date).aside()
+            .like("\"2026-03-01\"").says("day 0 of the log, media clean").without("not told: a log needs it");
+        HOSES "hoses": Option<Hoses> = row("the hoses when it was packed").label("hoses then").aside().like("cleaned")
+            .says("`left`: slime of unknown age, up to half a year").without("cleaned");
+        KEPT_ON "kept_on": Option<String> = row("the tank it stood at").label("kept on").wording(Wording::Name).aside()
+            .like("\"reading-room tank\"").says("the tank's name").without("the tank it is judged for");
+        LOG "log": Vec<Entry> = row("`log`").label("log").most(MOST).aside().or_nothing()
             .like("[Bucket(on: \"2026-03-01\", volume: l(10), time: s(55))]")
-            .says("what its keeper measured since, in order of time")
-            .without("nothing was measured")
-            .of::<Vec<Entry>>("log"),
-    ];
+            .says("what its keeper measured since, in order of time").without("nothing was measured");
+    }
+    pub const ROWS: &'static [Row] = &[Self::PACKED, Self::HOSES, Self::KEPT_ON, Self::LOG];
     /// Days from packing to an entry; none where it is not known when that was.
     pub fn days(&self, entry: &Entry) -> Option<i64> {
         let Day(packed) = self.packed?;
@@ -375,17 +333,11 @@ impl Kept {
 
 impl Field for Kept {
     const KIND: Kind = Kind::Flat(|| Self::ROWS);
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
         let [packed, hoses, on, log] = Self::ROWS else { return None };
         let (packed, hoses) = (Field::take(door, packed), Field::take(door, hoses));
         let (on, log) = (Field::take(door, on), Field::take(door, log));
         Some(Self { packed: packed?, hoses: hoses?, on: on?, log: log? })
-    }
-    fn value(&self, _: &'static Row) -> Option<Value> {
-        None
     }
     fn put(&self, _: &'static Row, given: &mut Given) {
         let [packed, hoses, on, log] = Self::ROWS else { return };

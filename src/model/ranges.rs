@@ -1,12 +1,12 @@
 //! Rows of the tables of fields as keys hold them, for figures that are made in the program and not read.
 
-use super::fields::{Choice, Row, row};
+use super::fields::{Choice, row};
 use super::filter::{Body, Bucket, DownTube, Floor, Hose, Impeller as Wear};
-use super::hoses::{Fitting, Outlet, bore};
+use super::hoses::{BORE, Fitting, Outlet};
 use super::pump::{Curve, Pump};
-use super::shape::side;
+use super::shape::SIDE;
 use super::tank::Run;
-use super::tray::{Amount, Layer, Tray, gap};
+use super::tray::{Amount, GAP as SEAL_GAP, Layer, Tray};
 use crate::uncertainty::field::Field;
 
 #[allow(clippy::indexing_slicing, reason = "checked when it is compiled")]
@@ -14,23 +14,20 @@ const fn of(choice: &Choice, variant: usize, row: usize) -> Field {
     choice.variants[variant].rows[row].of_key()
 }
 
-#[allow(clippy::indexing_slicing, reason = "checked when it is compiled")]
-const IMPELLER_ROW: Row = Wear::ROWS[0];
-
 pub const BENDS: Field = Run::bends.of_key();
 pub const BUCKET_TIME: Field = Bucket::time.of_key();
 pub const BUCKET_VOLUME: Field = Bucket::volume.of_key();
 pub const DRY_MASS: Field = Body::dry_mass.of_key();
 pub const ELBOWS: Field = of(Fitting::CHOICE, 3, 0);
-pub const FITTING_BORE: Field = bore().of_key();
+pub const FITTING_BORE: Field = BORE.of_key();
 pub const FITTING_LENGTH: Field = of(Fitting::CHOICE, 1, 1);
 pub const FLOOR_HEIGHT: Field = Floor::height.of_key();
-pub const GAP: Field = gap().of_key();
+pub const GAP: Field = SEAL_GAP.of_key();
 pub const GRID: Field = Tray::grid.of_key();
 pub const HEAD_SPACE: Field = Body::head_space.of_key();
 pub const HOLE: Field = Layer::hole.of_key();
 pub const HOSE_BORE: Field = Hose::bore.of_key();
-pub const IMPELLER: Field = IMPELLER_ROW.of_key();
+pub const IMPELLER: Field = Wear::SHARE.of_key();
 pub const JET_BORE: Field = of(Outlet::CHOICE, 1, 0);
 pub const LAYER_DEPTH: Field = Amount::DEPTH.of_key();
 pub const LAYER_MASS: Field = Amount::MASS.of_key();
@@ -48,6 +45,6 @@ pub const TRAY_FILL: Field = row("share of its rectangle that a tray fills")
     .measure("fill a tray with water from a measuring jug: litres over width × depth × height")
     .of_key();
 pub const TRAY_HEIGHT: Field = Tray::height.of_key();
-pub const TRAY_WIDTH: Field = side("width").of_key();
+pub const TRAY_WIDTH: Field = SIDE.of_key();
 pub const TUBE_BORE: Field = DownTube::bore.of_key();
 pub const TUBE_LENGTH: Field = DownTube::length.of_key();

@@ -1,6 +1,6 @@
 //! Outlines of trays seen from above, as a profile gives them. What they measure stands in `outline`.
 
-use super::fields::{Choice, Door, Field, Figures, Kind, Place, Row, Value, choice, row};
+use super::fields::{Choice, Door, Field, Figures, Kind, Place, Row, Value, choice, row, rows};
 pub use super::outline::Plan;
 use super::outline::first_crossing;
 use crate::uncertainty::uncertain::Uncertain;
@@ -15,48 +15,39 @@ pub struct Shape {
 }
 
 impl Shape {
-    pub const LESS: Row = row("`less`")
-        .label("less")
-        .most(20)
-        .or_nothing()
-        .like("[round(diameter: mm(30))]")
-        .says("what stands in it: down pipe, posts")
-        .without("nothing")
-        .of::<Vec<Self>>("less");
+    rows! {
+        pub LESS "less": Vec<Self> = row("`less`").label("less").most(20).or_nothing().like("[round(diameter: mm(30))]")
+            .says("what stands in it: down pipe, posts").without("nothing");
+    }
 }
 
-pub const fn side(label: &'static str) -> Row {
-    row("width of an outline")
-        .label(label)
-        .range(1.0, 1_000.0, "mm")
-        .length()
-        .like("mm(180)")
-        .measure("ruler")
+rows! {
+    pub SIDE = row("width of an outline").range(1.0, 1_000.0, "mm").length().like("mm(180)").measure("ruler");
 }
 
 choice! {
     Outline "an outline" "rect(width: mm(180), depth: mm(160))" with [Shape::LESS], {
         Rect "rect" "rectangle" (named) {
-            width: Uncertain<Length> = side("width").says("left to right");
-            depth: Uncertain<Length> = side("depth").says("front to back");
+            width: Uncertain<Length> = SIDE.label("width").says("left to right");
+            depth: Uncertain<Length> = SIDE.label("depth").says("front to back");
             /// At most half the shorter side.
             corner: Option<Uncertain<Length>> = row("radius of a corner").label("corner").range(0.0, 500.0, "mm").length()
                 .like("mm(10)").says("radius of the corners").without("sharp").measure("against a coin or a drill");
         },
         Round "round" "round" (named) {
-            diameter: Uncertain<Length> = side("diameter").says("across");
+            diameter: Uncertain<Length> = SIDE.label("diameter").says("across");
         },
         Oval "oval" "oval" (named) {
-            width: Uncertain<Length> = side("width").says("one axis");
-            depth: Uncertain<Length> = side("depth").says("the other axis");
+            width: Uncertain<Length> = SIDE.label("width").says("one axis");
+            depth: Uncertain<Length> = SIDE.label("depth").says("the other axis");
         },
         /// A half circle on a rectangle; half an ellipse when it is shallower than the half circle.
         Dee "dee" "dee" (named) {
-            width: Uncertain<Length> = side("width").says("along the flat side");
-            depth: Uncertain<Length> = side("depth").says("across it");
+            width: Uncertain<Length> = SIDE.label("width").says("along the flat side");
+            depth: Uncertain<Length> = SIDE.label("depth").says("across it");
         },
         Sector "sector" "sector" (named) {
-            radius: Uncertain<Length> = side("radius").says("from the corner to the round side");
+            radius: Uncertain<Length> = SIDE.label("radius").says("from the corner to the round side");
             angle: Uncertain<Plain> = row("angle of a sector (degrees)").label("angle").range(1.0, 360.0, "").like("90")
                 .says("degrees").measure("protractor");
         },
@@ -67,8 +58,8 @@ choice! {
         },
         /// Nobody told: a rectangle with a share of it taken off by rounded corners and what stands in it.
         Unseen "" "outline not told" (named) {
-            width: Uncertain<Length> = side("width");
-            depth: Uncertain<Length> = side("depth");
+            width: Uncertain<Length> = SIDE.label("width");
+            depth: Uncertain<Length> = SIDE.label("depth");
             /// Share of the rectangle that it fills.
             fill: Uncertain<Plain> = row("share filled").range(0.0, 1.0, "");
         },

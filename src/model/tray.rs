@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::fields::{
     Door, Field, Figures, Given, Kind, Place, Printed, Row, Value, Wording, choice, choice_field, form, row,
+    rows,
 };
 use super::filter::Way;
 use super::medium::Medium;
@@ -41,22 +42,17 @@ pub enum SealCondition {
     Missing,
 }
 
-pub const fn gap() -> Row {
-    row("gap")
-        .keyless()
-        .range(0.0, 20.0, "mm")
-        .printed(Printed::LipGap)
-        .like("mm(0.4)")
-        .says("clear width to the wall of the vessel")
-        .measure(ways::GAUGE)
+rows! {
+    pub GAP = row("gap").keyless().range(0.0, 20.0, "mm").printed(Printed::LipGap).like("mm(0.4)")
+        .says("clear width to the wall of the vessel").measure(ways::GAUGE);
 }
 
 choice! {
     /// A seal as files have it.
     SealForm "a seal" "lip(gap: mm(0.05))", {
-        Lip "lip" "sound" (named) { gap: Uncertain<Length> = gap().like("mm(0.05)"); },
-        Worn "worn" "worn" (named) { gap: Uncertain<Length> = gap(); },
-        Missing "missing" "missing" (named) { gap: Uncertain<Length> = gap().like("mm(1.5)").printed(Printed::EdgeGap); },
+        Lip "lip" "sound" (named) { gap: Uncertain<Length> = GAP.like("mm(0.05)"); },
+        Worn "worn" "worn" (named) { gap: Uncertain<Length> = GAP; },
+        Missing "missing" "missing" (named) { gap: Uncertain<Length> = GAP.like("mm(1.5)").printed(Printed::EdgeGap); },
     }
 }
 
@@ -134,50 +130,24 @@ choice! {
 }
 
 impl Amount {
-    pub const DEPTH: Row = row("depth of a layer")
-        .label("depth")
-        .range(1.0, 600.0, "mm")
-        .length()
-        .like("mm(40)")
-        .says("so deep")
-        .without("one of `depth`, `volume`, `mass` and `fill` says it")
-        .measure("ruler, not pressed")
-        .of::<Option<Uncertain<Length>>>("depth");
-    pub const VOLUME: Row = row("volume of a layer")
-        .label("volume")
-        .range(0.005, 100.0, "l")
-        .like("l(2)")
-        .says("so much of it, heaped")
-        .without("one of `depth`, `volume`, `mass` and `fill` says it")
-        .measure("measuring jug")
-        .of::<Option<Uncertain<Volume>>>("volume");
-    pub const MASS: Row = row("mass of a layer")
-        .label("mass")
-        .range(0.0005, 100.0, "kg")
-        .like("kg(0.9)")
-        .says("dry mass")
-        .without("one of `depth`, `volume`, `mass` and `fill` says it")
-        .measure("kitchen scales, dry")
-        .of::<Option<Uncertain<Mass>>>("mass");
+    rows! {
+        pub DEPTH "depth": Option<Uncertain<Length>> = row("depth of a layer").label("depth").range(1.0, 600.0, "mm").length()
+            .like("mm(40)").says("so deep").without(ONE_OF).measure("ruler, not pressed");
+        pub VOLUME "volume": Option<Uncertain<Volume>> = row("volume of a layer").label("volume").range(0.005, 100.0, "l")
+            .like("l(2)").says("so much of it, heaped").without(ONE_OF).measure("measuring jug");
+        pub MASS "mass": Option<Uncertain<Mass>> = row("mass of a layer").label("mass").range(0.0005, 100.0, "kg")
+            .like("kg(0.9)").says("dry mass").without(ONE_OF).measure("kitchen scales, dry");
+        FILL "fill": Option<Fill> = row("a fill").label("fill").like("rest").says("`rest`: to the top of the tray")
+            .without(ONE_OF);
+    }
     /// Exactly one of them is given.
-    pub const ROWS: &'static [Row] = &[
-        Self::DEPTH,
-        Self::VOLUME,
-        Self::MASS,
-        row("a fill")
-            .label("fill")
-            .like("rest")
-            .says("`rest`: to the top of the tray")
-            .without("one of `depth`, `volume`, `mass` and `fill` says it")
-            .of::<Option<Fill>>("fill"),
-    ];
+    pub const ROWS: &'static [Row] = &[Self::DEPTH, Self::VOLUME, Self::MASS, Self::FILL];
 }
+
+const ONE_OF: &str = "one of `depth`, `volume`, `mass` and `fill` says it";
 
 impl Field for Amount {
     const KIND: Kind = Kind::Flat(|| Self::ROWS);
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn take(door: &mut dyn Door, _: &'static Row) -> Option<Self> {
         let [depth, volume, mass, fill] = Self::ROWS else { return None };
         let given: Vec<String> = Self::ROWS
@@ -212,9 +182,6 @@ impl Field for Amount {
             Self::Mass(of) => of.each(take),
             Self::Rest => {}
         }
-    }
-    fn value(&self, _: &'static Row) -> Option<Value> {
-        None
     }
     fn put(&self, _: &'static Row, given: &mut Given) {
         let [depth, volume, mass, fill] = Self::ROWS else { return };

@@ -77,6 +77,14 @@ macro_rules! form {
     };
 }
 
+/// Rows that stand by themselves: of a type by its name in files, or to be made more of.
+macro_rules! rows {
+    ($($(#[$doc:meta])* $vis:vis $name:ident $($file:literal: $type:ty)? = $row:expr;)+) => { $(
+        $(#[$doc])*
+        $vis const $name: $crate::model::fields::Row = $row$(.of::<$type>($file))?;
+    )+ };
+}
+
 macro_rules! by_place {
     () => {
         false
@@ -215,4 +223,4 @@ pub fn variant_of(choice: &'static Choice, word: &str) -> &'static Variant {
     choice.variants.iter().find(|variant| variant.word == word).unwrap_or(&NONE)
 }
 
-pub(crate) use {brackets, by_place, choice, choice_field, form};
+pub(crate) use {brackets, by_place, choice, choice_field, form, rows};

@@ -77,8 +77,10 @@ pub trait Field: Sized + 'static {
     const KIND: Kind;
     /// It has no way to be absent.
     const SOLID: bool = true;
-    /// Reads what stands there; `None` where a problem was noted.
-    fn read(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Self>;
+    /// Reads what stands there; `None` where a problem was noted, and for what is taken otherwise.
+    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
+        None
+    }
     /// What stands for it where it is left out.
     fn silent(door: &mut dyn Door, row: &'static Row) -> Option<Self> {
         door.missing(row);
@@ -120,7 +122,9 @@ pub trait Field: Sized + 'static {
     }
     /// Its figures, one after the other; what libraries hold does not belong to it.
     fn each(&self, _: &mut Figures<'_>) {}
-    fn value(&self, row: &'static Row) -> Option<Value>;
+    fn value(&self, _: &'static Row) -> Option<Value> {
+        None
+    }
     /// Is it the same to the nominal model? Names, keys and doubt do not count, only what is computed with.
     fn alike(&self, other: &Self) -> bool {
         /// Whatever it is called.

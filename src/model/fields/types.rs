@@ -80,9 +80,6 @@ impl<T: Field> Field for Vec<T> {
 
 impl Field for (String, f64) {
     const KIND: Kind = Kind::Map;
-    fn read(_: &mut dyn Door, _: &Place, _: &'static Row) -> Option<Self> {
-        None
-    }
     fn read_list(door: &mut dyn Door, at: &Place, row: &'static Row) -> Option<Vec<Self>> {
         if at.is_empty() {
             return Some(door.usual_priorities());
