@@ -79,6 +79,14 @@ impl<T: Into<Message>> From<T> for Value {
     }
 }
 
+/// The quantities of a step, each behind its kind: `parts![Flow q, Share bypass]`.
+macro_rules! parts {
+    (@Words $x:expr) => { $crate::assess::trace::Value::from($x) };
+    (@$kind:ident $x:expr) => { $crate::assess::trace::Value::$kind($x) };
+    ($($kind:ident $x:expr),+ $(,)?) => { [$($crate::assess::trace::parts!(@$kind $x)),+] };
+}
+pub(crate) use parts;
+
 macro_rules! equations {
     ($($eq:ident),+ $(,)?) => {
         /// An equation, or a fact beside one. Its words stand in `report::wording::steps`.

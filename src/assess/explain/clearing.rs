@@ -3,7 +3,7 @@
 use super::Seen;
 use super::{dirt, inputs, water};
 use crate::assess::suits::counted;
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::uncertainty::uncertain::Nominal;
 use crate::units::{HOUR, litres_an_hour};
@@ -28,8 +28,7 @@ fn volume(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
 
 fn clearing_step(out: &mut Trace, (q, taken): (f64, f64), volume: f64) -> f64 {
     let clearing = q * taken * HOUR / volume;
-    let parts = [Value::Flow(q), Value::Share(taken), Value::Volume(volume), Value::Number(clearing)];
-    out.answer(Eq::Clearing, parts, clearing);
+    out.answer(Eq::Clearing, parts![Flow q, Share taken, Volume volume, Number clearing], clearing);
     clearing
 }
 
@@ -48,8 +47,8 @@ pub fn caught(seen: &mut Seen<'_>, out: &mut Trace) {
     let clearing = clearing_step(out, pass, volume);
     let settles = A::SettlingRate.entry().value;
     let caught = clearing / (clearing + settles);
-    let parts = [clearing, clearing, settles].map(Value::Number);
-    out.answer(Eq::CaughtShare, [parts.as_slice(), &[Value::Share(caught)]].concat(), caught);
+    let parts = parts![Number clearing, Number clearing, Number settles, Share caught];
+    out.answer(Eq::CaughtShare, parts, caught);
 }
 
 pub fn clearing_dirty(seen: &mut Seen<'_>, out: &mut Trace) {

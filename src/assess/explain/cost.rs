@@ -3,7 +3,7 @@
 use super::Seen;
 use super::inputs;
 use crate::assess::figures::bought;
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::cost::{KWH_A_WATT, NOTHING, YEAR_HOURS, working_lamp};
 use crate::uncertainty::uncertain::Provenance;
@@ -110,8 +110,7 @@ pub fn first_year_cost(seen: &mut Seen<'_>, out: &mut Trace) {
     let power = watts.zip(tariff).map(|(watts, tariff)| {
         out.price("price of power, a kWh", tariff);
         let cost = watts * KWH_A_WATT * tariff.si();
-        let used = [Value::Number(watts), Value::Given(KWH_A_WATT)];
-        out.step(Eq::PowerCost, [used, [tariff.si(), cost].map(Value::Money)].concat());
+        out.step(Eq::PowerCost, parts![Number watts, Given KWH_A_WATT, Money tariff.si(), Money cost]);
         cost
     });
     let wear = wear_steps(seen, out);
@@ -138,9 +137,8 @@ fn wear_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
         let years = life.si() / YEAR;
         let cost = volume * LITRES * price.si() / years;
         total += cost;
-        let parts =
-            [Value::Volume(volume), Value::PerLitre(price.si()), Value::Number(years), Value::Money(cost)];
-        out.step(Eq::Wear, [[medium.name.clone().into()].as_slice(), &parts].concat());
+        let name = medium.name.clone();
+        out.step(Eq::Wear, parts![Words name, Volume volume, PerLitre price.si(), Number years, Money cost]);
     }
     if let Some(uv) = working_lamp(seen.case.filter) {
         out.uses(&[A::UvLife]);
@@ -149,8 +147,7 @@ fn wear_steps(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
             let life = A::UvLife.entry().value;
             let cost = price.si() * YEAR_HOURS / life;
             total += cost;
-            let hours = [Value::Given(YEAR_HOURS), Value::Number(life), Value::Money(cost)];
-            out.step(Eq::LampWear, [[Value::Money(price.si())].as_slice(), &hours].concat());
+            out.step(Eq::LampWear, parts![Money price.si(), Given YEAR_HOURS, Number life, Money cost]);
         } else {
             known = false;
             out.step(Eq::LampPriceUnknown, []);

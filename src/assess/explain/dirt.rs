@@ -8,7 +8,7 @@ use super::{inputs, water};
 use crate::assess::findings::Opens;
 use crate::assess::pictures::{leaky, opens};
 use crate::assess::stage;
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::clogging::{Aged, LONGEST, Moment, TOLD_AT, one_pass};
 use crate::hydraulics::transport::Carried;
@@ -74,10 +74,8 @@ fn solids_step(seen: &Seen<'_>, out: &mut Trace) {
     let Ok(feed) = seen.case.feed::<f64, _>(&Nominal) else { return };
     let Ok(caught) = seen.told.get(Measure::Caught) else { return };
     let (loose, growth) = (A::SolidsPerFeed.entry().value, A::GrowthPerFeed.entry().value);
-    let held = Value::Number(feed * (loose * caught + growth));
-    let parts =
-        [Value::Number(feed), Value::Number(loose), Value::Share(caught), Value::Number(growth), held];
-    out.step(Eq::Solids, parts);
+    let held = feed * (loose * caught + growth);
+    out.step(Eq::Solids, parts![Number feed, Number loose, Share caught, Number growth, Number held]);
 }
 
 /// What each layer takes of what meets it, clean.
@@ -91,14 +89,9 @@ pub fn capture_steps(seen: &Seen<'_>, out: &mut Trace) {
         let lambda = layer.medium.capture.si() * factor;
         let speed = seen.told.way.flows[at.media] / lain.area;
         let pass = one_pass(lambda * lain.free_depth, speed, exponent);
-        let parts = [
-            Value::Number(lambda),
-            Value::Length(lain.free_depth),
-            Value::Speed(speed),
-            Value::Speed(TOLD_AT),
-            Value::Share(pass),
-        ];
-        out.step(Eq::Caught, [[inputs::layer_words(at, layer).into()].as_slice(), &parts].concat());
+        let (name, depth) = (inputs::layer_words(at, layer), lain.free_depth);
+        let parts = parts![Words name, Number lambda, Length depth, Speed speed, Speed TOLD_AT, Share pass];
+        out.step(Eq::Caught, parts);
     }
 }
 
@@ -107,10 +100,9 @@ fn deposit_step(seen: &Seen<'_>, aged: &Aged<f64>, out: &mut Trace) {
     let most = inputs::layers(&seen.case).max_by(|a, b| aged.caught[a.0].total_cmp(&aged.caught[b.0]));
     let Some((n, at, layer)) = most else { return };
     let sludge = A::SludgeDensity.entry().value;
-    let rates = [aged.caught[n], A::DirtDecay.entry().value, sludge].map(Value::Number);
-    let volume = Value::Volume(aged.caught[n] / sludge * 1e-6);
-    let name = [inputs::layer_words(at, layer).into()];
-    out.step(Eq::Deposit, [name.as_slice(), &rates, &[volume]].concat());
+    let (name, mass, decay) = (inputs::layer_words(at, layer), aged.caught[n], A::DirtDecay.entry().value);
+    let volume = mass / sludge * 1e-6;
+    out.step(Eq::Deposit, parts![Words name, Number mass, Number decay, Number sludge, Volume volume]);
 }
 
 /// The day before it is opened.
@@ -130,7 +122,7 @@ pub fn late_step(seen: &mut Seen<'_>, out: &mut Trace) -> Option<Moment<f64>> {
 /// Filtered flow on the day before it is opened.
 pub fn filtered_flow_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(late) = late_step(seen, out) else { return };
-    let parts = [Value::Flow(late.flow), Value::Share(late.bypass), Value::Flow(late.filtered())];
+    let parts = parts![Flow late.flow, Share late.bypass, Flow late.filtered()];
     out.answer(Eq::FilteredThen, parts, litres_an_hour(late.filtered()));
 }
 
@@ -145,8 +137,8 @@ pub fn bypass_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     stage::bypass(plan, flows, keep, way.carry_over, &mut carried);
     let before = stage::leaks(plan, &way.flows, &way.carried, *role, clean);
     for (leak, before) in stage::leaks(plan, flows, &carried, *role, late.bypass).iter().zip(before) {
-        let words = [leak.at.clone().into(), water::gap_words(seen, leak.place).into()];
-        out.step(Eq::LeakThen, [words.as_slice(), &[before.share, leak.share].map(Value::Share)].concat());
+        let (at, gap) = (leak.at.clone(), water::gap_words(seen, leak.place));
+        out.step(Eq::LeakThen, parts![Words at, Words gap, Share before.share, Share leak.share]);
     }
     let worst = seen.told.get(Measure::BypassDirty).unwrap_or(late.bypass);
     out.answer(Eq::BypassThen, [clean, late.bypass, worst].map(Value::Share), worst);

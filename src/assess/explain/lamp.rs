@@ -2,7 +2,7 @@
 
 use super::Seen;
 use super::{inputs, water};
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::measures::Measure;
 use crate::uncertainty::uncertain::Nominal;
@@ -47,8 +47,7 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
     if let Some(volume) = seen.case.tank.and_then(|t| t.volume.as_ref()) {
         inputs::volume(out, &seen.case);
         let kills = uv::kills_a_day(q, volume.si(), dose, ALGAE_TENTH);
-        let loop_ = [Value::Flow(q), Value::Volume(volume.si())];
-        out.step(Eq::Kills, [loop_, [ALGAE_TENTH, kills].map(Value::Number)].concat());
+        out.step(Eq::Kills, parts![Flow q, Volume volume.si(), Number ALGAE_TENTH, Number kills]);
     }
     for band in &BANDS {
         let range = if (band.to - band.from).abs() < 1e-9 {
@@ -63,10 +62,10 @@ pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
         } else {
             "not in one pass"
         };
-        let words = [band.source, band.checked.words(), verdict].map(Value::from);
-        out.step(Eq::DoseFor, [[band.what.into(), range].as_slice(), &words].concat());
+        let [source, checked] = [band.source, band.checked.words()].map(Value::from);
+        out.step(Eq::DoseFor, [band.what.into(), range, source, checked, verdict.into()]);
     }
-    let factors = [chamber.mixing, lamp.lamp.si(), share, chamber.sleeve, age, taken];
-    let flow = [Value::Flow(q), Value::Number(dose)];
-    out.answer(Eq::Dose, [factors.map(Value::Number).as_slice(), &flow].concat(), dose);
+    let parts = parts![Number chamber.mixing, Number lamp.lamp.si(), Number share, Number chamber.sleeve, Number age,
+        Number taken, Flow q, Number dose];
+    out.answer(Eq::Dose, parts, dose);
 }

@@ -6,7 +6,7 @@
 use super::Seen;
 use super::{inputs, room, water};
 use crate::assess::biology::{Living, removal};
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::biology::denitrifying::{Inside, nitrate_limit};
 use crate::biology::nitrate::NO3_PER_N;
@@ -39,27 +39,29 @@ pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
         A::CarryOver,
     ]);
     let (Some(_), Ok(living)) = (clean, seen.told.living.clone()) else { return };
-    let per_protein = Value::Number(value(A::TanPerProtein));
-    let tan = Value::Number(living.tan);
-    out.step(Eq::Tan, [Value::Number(living.feed), Value::Share(living.protein), per_protein, tan.clone()]);
+    let per_protein = value(A::TanPerProtein);
+    out.step(
+        Eq::Tan,
+        parts![Number living.feed, Share living.protein, Number per_protein, Number living.tan],
+    );
     oxygen_in_step(&living, out);
     let aim: f64 = nitrifying::told_at(living.celsius, seen.case.ph(&Nominal), &Nominal);
     out.step(Eq::ToldAt, [value(A::AimTan), value(A::GuideAmmonia), aim].map(Value::Number));
     let surface = Surface::<f64>::drawn(&Nominal);
     let k1 = surface.first_order(aim, living.celsius, living.oxygen_in);
     let by_oxygen = k1 * (surface.half + aim) / surface.max / surface.theta.powf(living.celsius - 20.0);
-    let (theta, warm) = (Value::Given(surface.theta), Value::Number(living.celsius));
-    let rest = [by_oxygen, surface.half, aim, k1].map(Value::Number);
-    out.step(Eq::SurfaceSpeed, [[Value::Number(surface.max), theta, warm].as_slice(), &rest].concat());
-    let taken = layer_steps(seen, &living, k1, aim, out);
-    out.step(Eq::Removal, [taken.clone(), Value::Number(taken.number().unwrap_or(0.0))]);
+    let speed = parts![Number surface.max, Given surface.theta, Number living.celsius, Number by_oxygen,
+        Number surface.half, Number aim, Number k1];
+    out.step(Eq::SurfaceSpeed, speed);
+    let terms = layer_steps(seen, &living, k1, aim, out);
+    let taken = terms.number().unwrap_or(0.0);
+    out.step(Eq::Removal, [terms, Value::Number(taken)]);
     if living.margin.is_err() {
         return;
     }
     toxic_steps(seen, &living, &surface, out);
-    let taken = taken.number().unwrap_or(0.0);
     let capacity = taken / living.tan;
-    out.answer(Eq::Capacity, [Value::Number(taken), tan, Value::Number(capacity)], capacity);
+    out.answer(Eq::Capacity, [taken, living.tan, capacity].map(Value::Number), capacity);
 }
 
 /// The same with the tank's own surfaces.
@@ -105,17 +107,14 @@ fn layer_steps(seen: &Seen<'_>, living: &Living<f64>, k1: f64, aim: f64, out: &m
             factors.push_str(&[" × ", &value(A::FoulingFactor).to_string(), " for the dirt on it"].concat());
             out.uses(&[A::FoulingFactor]);
         }
-        let parts = [name.into(), Value::Volume(volume), Value::In(per_litre.si() * 1e-3, "m2/l")];
-        out.step(Eq::Surface, [parts.as_slice(), &[factors.into(), Value::Number(area)]].concat());
+        let per = Value::In(per_litre.si() * 1e-3, "m2/l");
+        out.step(Eq::Surface, [name.into(), Value::Volume(volume), per, factors.into(), Value::Number(area)]);
         let daily = way.flows[at.media] * DAY;
         let enters = carried.entering[at.media] * aim;
         let speed = k1 * area / daily.max(1e-30);
-        let taken = Value::Number(daily * enters * (1.0 - (-speed).exp()));
-        out.step(
-            Eq::Takes,
-            [Value::Flow(way.flows[at.media]), Value::Number(enters), Value::Number(speed), taken.clone()],
-        );
-        terms.push(taken);
+        let taken = daily * enters * (1.0 - (-speed).exp());
+        out.step(Eq::Takes, parts![Flow way.flows[at.media], Number enters, Number speed, Number taken]);
+        terms.push(Value::Number(taken));
     }
     Value::Sum(terms)
 }
@@ -141,14 +140,15 @@ fn toxic_steps(seen: &Seen<'_>, living: &Living<f64>, surface: &Surface<f64>, ou
     };
     out.input("pH", ph, "");
     let share = nitrifying::un_ionised(living.celsius, ph.si());
-    let water = [ph.si(), living.celsius].map(Value::Number);
-    let toxic = [Value::Share(share), Value::Number(steady * share)];
-    out.step(Eq::UnIonised, [water.as_slice(), &toxic].concat());
+    out.step(
+        Eq::UnIonised,
+        parts![Number ph.si(), Number living.celsius, Share share, Number steady * share],
+    );
 }
 
 fn oxygen_in_step(living: &Living<f64>, out: &mut Trace) {
-    let full = [oxygen::saturation(living.celsius), living.celsius, living.oxygen_in].map(Value::Number);
-    out.step(Eq::OxygenIn, [[Value::Share(value(A::OxygenIn))].as_slice(), &full].concat());
+    let (share, full) = (value(A::OxygenIn), oxygen::saturation(living.celsius));
+    out.step(Eq::OxygenIn, parts![Share share, Number full, Number living.celsius, Number living.oxygen_in]);
 }
 
 /// Oxygen of the returning water, and how long a stopped filter's lasts.
@@ -179,9 +179,8 @@ pub fn oxygen_out(seen: &mut Seen<'_>, out: &mut Trace) {
 
 fn nitrogen_step(living: &Living<f64>, out: &mut Trace) {
     out.uses(&[A::NitratePerProtein]);
-    let per_protein = Value::Number(value(A::NitratePerProtein));
-    let (feed, load) = (Value::Number(living.feed), Value::Number(living.nitrogen));
-    out.step(Eq::Nitrogen, [feed, Value::Share(living.protein), per_protein, load]);
+    let (per, load) = (value(A::NitratePerProtein), living.nitrogen);
+    out.step(Eq::Nitrogen, parts![Number living.feed, Share living.protein, Number per, Number load]);
 }
 
 pub fn nitrate(seen: &mut Seen<'_>, out: &mut Trace) {
@@ -218,8 +217,8 @@ pub fn nitrate_off(seen: &mut Seen<'_>, out: &mut Trace) {
     let (Ok(balance), Ok(peak)) = (living.nitrate, living.nitrate_made) else { return };
     let at_mean = nitrate_limit(balance.cycle.mean / NO3_PER_N);
     let taken = living.potential * at_mean;
-    let grams = [living.potential, at_mean, taken].map(Value::Number);
-    out.step(Eq::Denitrified, [grams.as_slice(), &[Value::Share(ratio(taken, living.nitrogen))]].concat());
+    let share = ratio(taken, living.nitrogen);
+    out.step(Eq::Denitrified, parts![Number living.potential, Number at_mean, Number taken, Share share]);
     let off = peak - balance.cycle.peak;
     out.answer(Eq::NitrateOff, [peak, balance.cycle.peak, off].map(Value::Number), off);
 }
@@ -253,15 +252,14 @@ fn inside_steps(seen: &Seen<'_>, living: &Living<f64>, out: &mut Trace) {
     let inside = Inside::<f64>::drawn(&Nominal);
     let margin = living.margin.unwrap_or(1.0);
     let share = inside.share_inside(porous, other, margin);
-    let areas = [porous, other, margin].map(Value::Number);
-    out.step(Eq::Respiration, [areas.as_slice(), &[Value::Share(share)]].concat());
+    out.step(Eq::Respiration, parts![Number porous, Number other, Number margin, Share share]);
     let volume: f64 = living.grains.iter().map(|g| g.volume).sum();
     let k = inside.respiration(share, living.feed, living.nitrogen, volume);
     let airless = inside.airless_share(&living.grains, k, living.celsius, living.oxygen_in);
     out.step(Eq::Airless, [Value::Number(volume * 1e3), Value::Number(k * 1e-3), Value::Share(airless)]);
     let burnt = inside.per_feed * living.feed;
-    let grams = [burnt, inside.potential(airless, share, living.feed)].map(Value::Number);
-    out.step(Eq::Potential, [[airless, share].map(Value::Share), grams].concat());
+    let potential = inside.potential(airless, share, living.feed);
+    out.step(Eq::Potential, parts![Share airless, Share share, Number burnt, Number potential]);
 }
 
 /// Surface of open-pored grains and of all other media, without fouling, m2.
@@ -303,8 +301,7 @@ pub fn rule_of_thumb_tank(seen: &mut Seen<'_>, out: &mut Trace) {
     out.step(Eq::PerKilogram, [why.into(), Value::Volume(per_kilogram)]);
     honest_steps(seen, out);
     let tank = mass * per_kilogram;
-    let parts = [Value::Mass(mass), Value::Volume(per_kilogram), Value::Volume(tank)];
-    out.answer(Eq::RuleOfThumb, parts, tank * 1e3);
+    out.answer(Eq::RuleOfThumb, parts![Mass mass, Volume per_kilogram, Volume tank], tank * 1e3);
 }
 
 fn heavy(seen: &Seen<'_>) -> (bool, String) {
@@ -332,8 +329,8 @@ fn honest_steps(seen: &Seen<'_>, out: &mut Trace) {
         return;
     };
     let taken = living.nitrate.map_or(living.potential, |b| b.denitrified);
-    let share = Value::Share(ratio(taken, living.nitrogen));
-    out.step(Eq::EstimateNitrate, [Value::Number(taken), Value::Number(living.nitrogen), share]);
+    let share = ratio(taken, living.nitrogen);
+    out.step(Eq::EstimateNitrate, parts![Number taken, Number living.nitrogen, Share share]);
     if let Ok(margin) = living.margin {
         let said = if margin >= 1.0 {
             "as nitrifiers physics confirms them: they take all that feeding makes"

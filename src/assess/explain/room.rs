@@ -6,7 +6,7 @@
 use super::Seen;
 use super::inputs;
 use crate::assess::case::Case;
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::hydraulics::beds::void;
 use crate::hydraulics::vessel::Vessel;
@@ -28,16 +28,15 @@ pub fn tray_space(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::spaces(out, &seen.case);
     let mut terms = Vec::new();
     for (name, plan, height) in rooms(&seen.clean) {
-        let room = Value::Volume(plan.area * height);
+        let room = plan.area * height;
         let fills = if plan.has_box() {
             let wasted = (1.0 - plan.area / (plan.width * plan.depth)) * 100.0;
             format!("; its rectangle wastes {wasted:.0} %")
         } else {
             String::new()
         };
-        let parts = [name.into(), Value::Area(plan.area), Value::Length(height), fills.into(), room.clone()];
-        out.step(Eq::Room, parts);
-        terms.push(room);
+        out.step(Eq::Room, parts![Words name, Area plan.area, Length height, Words fills, Volume room]);
+        terms.push(Value::Volume(room));
     }
     if !terms.is_empty() {
         sum(out, Eq::TraySpace, terms);
@@ -57,10 +56,9 @@ fn media_steps(seen: &Seen<'_>, out: &mut Trace, counts: impl Fn(Role) -> bool) 
     let mut terms = Vec::new();
     for (n, at, layer) in inputs::layers(&seen.case).filter(|(_, at, _)| counts(at.role)) {
         let lain = &seen.clean.lain[n];
-        let volume = Value::Volume(lain.volume());
-        let size = [Value::Area(lain.area), Value::Length(lain.standing), volume.clone()];
-        out.step(Eq::Layer, [[inputs::layer_words(at, layer).into()].as_slice(), &size].concat());
-        terms.push(volume);
+        let (name, volume) = (inputs::layer_words(at, layer), lain.volume());
+        out.step(Eq::Layer, parts![Words name, Area lain.area, Length lain.standing, Volume volume]);
+        terms.push(Value::Volume(volume));
     }
     terms
 }
@@ -85,8 +83,7 @@ pub fn media_share(seen: &mut Seen<'_>, out: &mut Trace) {
     let sides = [outside.width.si(), outside.depth.si(), outside.height.si()];
     let whole: f64 = sides.iter().product();
     out.step(Eq::OutsideBox, [sides.map(Value::Length).as_slice(), &[Value::Volume(whole)]].concat());
-    let parts = [Value::Volume(media), Value::Volume(whole), Value::Share(media / whole)];
-    out.answer(Eq::MediaShare, parts, media / whole);
+    out.answer(Eq::MediaShare, parts![Volume media, Volume whole, Share media / whole], media / whole);
 }
 
 pub fn order_faults(seen: &mut Seen<'_>, out: &mut Trace) {
@@ -187,9 +184,9 @@ pub fn fits_cabinet(seen: &mut Seen<'_>, out: &mut Trace) {
     let bores = A::HoseClearance.entry().value;
     let needs = outside.height.si() + bores * bore.si();
     let stands = needs <= cabinet.height.si();
-    let height = [Value::Length(outside.height.si()), Value::Number(bores)];
-    let rest = [bore.si(), needs, cabinet.height.si()].map(Value::Length);
-    out.step(Eq::Height, [height.as_slice(), &rest, &[yes(stands)]].concat());
+    let (own, room) = (outside.height.si(), cabinet.height.si());
+    let [a, b, c, d, e] = parts![Length own, Number bores, Length bore.si(), Length needs, Length room];
+    out.step(Eq::Height, [a, b, c, d, e, yes(stands)]);
     let fits = (straight || turned) && stands;
     out.answer(Eq::Fits, [straight, turned, stands, fits].map(yes), f64::from(u8::from(fits)));
 }

@@ -9,7 +9,7 @@ use crate::assess::assessment::LeakPlace;
 use crate::assess::case::Case;
 use crate::assess::pictures::head_budget;
 use crate::assess::stage;
-use crate::assess::trace::{Eq, Trace, Value};
+use crate::assess::trace::{Eq, Trace, Value, parts};
 use crate::assumptions::A;
 use crate::hydraulics::plan::What;
 use crate::hydraulics::pump::PumpCurve;
@@ -35,8 +35,8 @@ pub fn flow(seen: &mut Seen<'_>, out: &mut Trace) {
     let (parts, _) = head_budget(&seen.case.plan, &mut seen.clean);
     for part in &parts {
         let what = part_words(&seen.case, &part.part);
-        let part = [part.part.clone().into(), what.into(), Value::Head(part.m), Value::Share(part.share)];
-        out.step(Eq::HeadLost, part);
+        let name = part.part.clone();
+        out.step(Eq::HeadLost, parts![Words name, Words what, Head part.m, Share part.share]);
     }
     if seen.case.tank.is_none_or(|t| t.hoses.outlet_above_water.si() <= 0.0) {
         out.step(Eq::Cabinet, []);
@@ -58,20 +58,19 @@ fn pump_steps(seen: &mut Seen<'_>, out: &mut Trace, q: f64) -> f64 {
         Some(Impeller::Bucket(_)) => "impeller by the bucket test",
         _ => "impeller",
     };
-    let ratio = Value::Number(outside.impeller_ratio);
-    out.step(Eq::Speed, [from.into(), ratio, Value::Number(outside.mains), Value::Number(speed)]);
+    let (ratio, mains) = (outside.impeller_ratio, outside.mains);
+    out.step(Eq::Speed, parts![Words from, Number ratio, Number mains, Number speed]);
     let on_curve = printed.head(at).head;
-    let (speed, head) = (Value::Number(speed), Value::Head(on_curve));
     match &filter.pump.curve {
         Some(Curve::Ends { flow, head: shut }) => {
-            let exponent = Value::Given(A::PumpExponent.entry().value);
+            let exponent = A::PumpExponent.entry().value;
             let parts =
-                [Value::Head(shut.si()), Value::Flow(q), speed, Value::Flow(flow.si()), exponent, head];
+                parts![Head shut.si(), Flow q, Number speed, Flow flow.si(), Given exponent, Head on_curve];
             out.step(Eq::PrintedEnds, parts);
         }
         Some(Curve::Points { points }) => {
-            let points = Value::Given(points.len() as f64);
-            out.step(Eq::PrintedPoints, [points, Value::Flow(q), speed, head]);
+            let count = points.len() as f64;
+            out.step(Eq::PrintedPoints, parts![Given count, Flow q, Number speed, Head on_curve]);
         }
         None => {}
     }
@@ -79,10 +78,8 @@ fn pump_steps(seen: &mut Seen<'_>, out: &mut Trace, q: f64) -> f64 {
     if filter.pump.taken == Taken::AtPorts && empty.abs() > 1e-9 {
         out.step(Eq::EmptyLoss, [Value::Flow(at), Value::Head(empty)]);
     }
-    let speed = outside.mains * outside.impeller_ratio;
     let gives = speed.powi(2) * (on_curve + empty);
-    let parts = [Value::Number(speed), Value::Head(on_curve), Value::Head(empty), Value::Head(gives)];
-    out.step(Eq::HeadGiven, parts);
+    out.step(Eq::HeadGiven, parts![Number speed, Head on_curve, Head empty, Head gives]);
     gives
 }
 
@@ -126,8 +123,8 @@ pub fn flow_step(seen: &mut Seen<'_>, out: &mut Trace) -> Option<f64> {
     let q = seen.told.way.flow.ok()?;
     let (parts, gives) = head_budget(&seen.case.plan, &mut seen.clean);
     if let Some(most) = parts.iter().max_by(|a, b| a.m.total_cmp(&b.m)) {
-        let (gives, share) = (Value::Head(gives.unwrap_or(0.0)), Value::Share(most.share));
-        out.step(Eq::FlowSeen, [gives, most.part.clone().into(), share, Value::Flow(q)]);
+        let gives = gives.unwrap_or(0.0);
+        out.step(Eq::FlowSeen, parts![Head gives, Words most.part.clone(), Share most.share, Flow q]);
     }
     Some(q)
 }
@@ -138,8 +135,7 @@ pub fn filtered_flow(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some((stopped, bypass)) = clean_bypass(seen, out) else { return };
     out.step(Eq::Bypass, [stopped, Value::Share(bypass)]);
     let filtered = q * (1.0 - bypass);
-    let parts = [Value::Flow(q), Value::Share(bypass), Value::Flow(filtered)];
-    out.answer(Eq::FilteredFlow, parts, litres_an_hour(filtered));
+    out.answer(Eq::FilteredFlow, parts![Flow q, Share bypass, Flow filtered], litres_an_hour(filtered));
 }
 
 pub fn turnover(seen: &mut Seen<'_>, out: &mut Trace) {
@@ -173,9 +169,8 @@ fn clean_bypass(seen: &Seen<'_>, out: &mut Trace) -> Option<(Value, f64)> {
         let Some(p) = passage(&seen.case, leak.place) else { continue };
         let (through, untreated) = (way.flows[p], way.carried.entering[p]);
         raw += through * untreated / q;
-        let gap = gap_words(seen, leak.place);
-        let flow = [Value::Flow(through), Value::Share(untreated), Value::Share(leak.share)];
-        out.step(Eq::Leak, [[leak.at.clone().into(), gap.into()].as_slice(), &flow].concat());
+        let (at, gap) = (leak.at.clone(), gap_words(seen, leak.place));
+        out.step(Eq::Leak, parts![Words at, Words gap, Flow through, Share untreated, Share leak.share]);
     }
     if raw > 0.0 && (raw - slips).abs() > 0.005 {
         out.step(Eq::LeaksScaled, [Value::Share(raw), Value::Number(slips / raw)]);
@@ -198,10 +193,9 @@ pub fn stopped_steps(
     let mut terms = Vec::new();
     for (_, at, layer) in inputs::layers(&seen.case).filter(|(_, at, _)| at.role == *stage) {
         let (through, untreated) = (flows[at.media] / q, carried.entering[at.media]);
-        let stopped = Value::Share(through * untreated);
-        let name = inputs::layer_words(at, layer);
-        out.step(eq, [name.into(), Value::Share(through), Value::Share(untreated), stopped.clone()]);
-        terms.push(stopped);
+        let (name, stopped) = (inputs::layer_words(at, layer), through * untreated);
+        out.step(eq, parts![Words name, Share through, Share untreated, Share stopped]);
+        terms.push(Value::Share(stopped));
     }
     Value::Sum(terms)
 }
