@@ -14,14 +14,12 @@ use crate::uncertainty::summary::Band;
 use crate::units::Units;
 
 /// The figures that lead; of them those that can be told.
-const LEADING: [Measure; 7] = [
+pub const LEADING: [Measure; 5] = [
     Measure::Clearing,
     Measure::BypassDirty,
     Measure::OpeningInterval,
     Measure::AmmoniaCapacity,
     Measure::FirstYearCost,
-    Measure::Flow,
-    Measure::SuitsUpTo,
 ];
 /// Figures that stand for the lot, and inputs told.
 const FIGURES: usize = 5;
@@ -32,7 +30,7 @@ pub const WORTH: f64 = 0.02;
 /// The figures of a build that scatter and lead.
 pub fn leading(row: &Assessment) -> Vec<Measure> {
     let told = |measure: &Measure| row.band(*measure).is_some_and(|band| band.high > band.low);
-    LEADING.into_iter().filter(told).take(FIGURES).collect()
+    LEADING.into_iter().chain([Measure::Flow, Measure::SuitsUpTo]).filter(told).take(FIGURES).collect()
 }
 
 /// One thing to measure, and what it would do for the figure that it does most for.

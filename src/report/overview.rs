@@ -3,6 +3,7 @@
 
 use super::builds::{self, unit_of};
 use super::figures::{self, Units};
+use super::next::LEADING;
 use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
 use super::sources::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
 use super::svg::{self, Embedding, Picture};
@@ -11,15 +12,6 @@ use crate::assess::Assessment;
 use crate::assess::findings::Costs;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Tank;
-
-const LARGE: [Measure; 6] = [
-    Measure::Clearing,
-    Measure::BypassDirty,
-    Measure::OpeningInterval,
-    Measure::AmmoniaCapacity,
-    Measure::FirstYearCost,
-    Measure::FullWeight,
-];
 
 #[derive(Clone, Copy, Debug)]
 pub struct Report<'a> {
@@ -165,7 +157,9 @@ fn broken(sheet: &Sheet) -> Page {
 fn card(sheet: &Sheet, row: &Assessment, id: &str, units: Units) -> Page {
     let mut page = Page::default();
     page.list_of(List::Quiet, vec![row.file.clone()]);
-    page.blocks.push(super::page::Block::Facts(LARGE.map(|m| fact(sheet, row, m, units)).to_vec()));
+    page.blocks.push(super::page::Block::Facts(
+        LEADING.into_iter().chain([Measure::FullWeight]).map(|m| fact(sheet, row, m, units)).collect(),
+    ));
     let pictures = Picture::ALL.map(|what| {
         (what.word(), svg::draw(what, row, units, Embedding::Within(&format!("{id}-{}", what.word()))))
     });

@@ -155,17 +155,22 @@ pub struct Entry {
     pub source: String,
 }
 
+impl Entry {
+    fn of(key: &str, what: &str, kind: Kind, source: &str) -> Self {
+        let [key, what, source] = [key, what, source].map(str::to_owned);
+        let (value, spread, short) = Default::default();
+        Self { key, what, value, spread, short, kind, checked: "", source }
+    }
+}
+
 pub fn constant(which: A) -> Entry {
     let row = which.entry();
     Entry {
-        key: row.key.to_owned(),
-        what: row.what.to_owned(),
         value: format!("{} {}", plain(row.value), row.unit).trim_end().to_owned(),
         spread: spread(row.spread),
         short: short(row.spread),
-        kind: row.kind,
         checked: row.checked.words(),
-        source: row.source.to_owned(),
+        ..Entry::of(row.key, row.what, row.kind, row.source)
     }
 }
 
@@ -186,81 +191,54 @@ pub const WORDS_HEAD: &str = "How sure a figure in a file is";
 
 /// How doubtful a figure in a file is by the word it stands in.
 pub fn words() -> Vec<Entry> {
-    let word = |key: &str, what: &str, of: Spread| Entry {
-        key: key.to_owned(),
-        what: what.to_owned(),
-        value: spread(of),
-        spread: String::new(),
-        short: String::new(),
-        kind: Kind::Ours,
-        checked: "our own",
-        source: "ours: what a bucket, a box or an eye is good for".to_owned(),
-    };
-    let usual = |known| Printed::Usual.spread(known, true, 1.0);
-    let mut out = vec![
-        word(
+    const OURS: &str = "ours: what a bucket, a box or an eye is good for";
+    const PUMPS: &str = "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand";
+    let usual = |known| spread(Printed::Usual.spread(known, true, 1.0));
+    let stated = |of: Printed| spread(of.spread(Provenance::Stated, false, 1.0));
+    [
+        (
             "measured",
             "a figure in measured(…): read off a bucket, a ruler, a meter",
             usual(Provenance::Measured),
+            OURS,
         ),
-        word(
+        (
             "stated",
             "a figure without a word, or in stated(…): printed on the box",
             usual(Provenance::Stated),
+            OURS,
         ),
-        word(
-            "stated flow",
-            "a pump's flow, printed",
-            Printed::PumpFlow.spread(Provenance::Stated, false, 1.0),
-        ),
-        word(
-            "stated head",
-            "a pump's head, printed",
-            Printed::PumpHead.spread(Provenance::Stated, false, 1.0),
-        ),
-        word(
+        ("stated flow", "a pump's flow, printed", stated(Printed::PumpFlow), PUMPS),
+        ("stated head", "a pump's head, printed", stated(Printed::PumpHead), PUMPS),
+        (
             "guessed",
             "a figure in guessed(…): eyeballed, remembered, from a photo",
             usual(Provenance::Guessed),
+            OURS,
         ),
-    ];
-    for entry in out.iter_mut().filter(|e| e.key.starts_with("stated ")) {
-        "after the tolerances of ISO 9906:2012 for small pumps, numbers second-hand"
-            .clone_into(&mut entry.source);
-    }
-    out.push(Entry {
-        value: "anywhere between the two".to_owned(),
-        source: "ours: nothing is known but the ends".to_owned(),
-        ..word("between", "a figure in between(…, …)", Spread::Exact)
-    });
-    out
+        (
+            "between",
+            "a figure in between(…, …)",
+            "anywhere between the two".into(),
+            "ours: nothing is known but the ends",
+        ),
+    ]
+    .map(|(key, what, value, source)| {
+        let checked = "our own";
+        Entry { value, checked, ..Entry::of(key, what, Kind::Ours, source) }
+    })
+    .to_vec()
 }
 
 pub fn medium(medium: &Medium, units: Units) -> Entry {
-    Entry {
-        key: medium.id.clone(),
-        what: medium.name.clone(),
-        value: format!("{}: {}", medium.role.called(), bed(&medium.bed, units)),
-        spread: String::new(),
-        short: String::new(),
-        kind: medium.kind,
-        checked: "",
-        source: medium.source.clone(),
-    }
+    let value = format!("{}: {}", medium.role.called(), bed(&medium.bed, units));
+    Entry { value, ..Entry::of(&medium.id, &medium.name, medium.kind, &medium.source) }
 }
 
 /// A fitting that files may call by its id.
 pub fn fitting(fitting: &NamedFitting, units: Units) -> Entry {
-    Entry {
-        key: fitting.id.clone(),
-        what: fitting.name.clone(),
-        value: part(&fitting.part, units),
-        spread: String::new(),
-        short: String::new(),
-        kind: fitting.kind,
-        checked: "",
-        source: fitting.source.clone(),
-    }
+    let value = part(&fitting.part, units);
+    Entry { value, ..Entry::of(&fitting.id, &fitting.name, fitting.kind, &fitting.source) }
 }
 
 /// A length to the tenth of a millimetre and less where it is given so: half a millimetre of bore counts.

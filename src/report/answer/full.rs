@@ -2,6 +2,7 @@
 //! the cautions.
 
 use super::super::figures;
+use super::super::next::LEADING;
 use super::super::page::{List, Page};
 use super::super::{builds, spans};
 use super::short::{self, Room};
@@ -17,15 +18,6 @@ const TO_DO: usize = 60;
 /// Names in one line of those that are ruled out.
 const NAMES: usize = 4;
 
-const COLUMNS: [Measure; 6] = [
-    Measure::Clearing,
-    Measure::BypassDirty,
-    Measure::OpeningInterval,
-    Measure::AmmoniaCapacity,
-    Measure::FirstYearCost,
-    Measure::SuitsUpTo,
-];
-
 pub fn page(case: &Case<'_>) -> Page {
     let Some(chosen) = short::chosen(case) else { return super::page(case.answer, Kind::Short) };
     if chosen.number(Measure::Flow).is_none() {
@@ -35,8 +27,9 @@ pub fn page(case: &Case<'_>) -> Page {
     page.said(short::pick(case, Room::NoNext));
     let mut sheet = case.best();
     sheet.rows.truncate(case.answer.top.max(case.listed.len().min(case.answer.top)));
-    page.table(builds::table(&sheet, &COLUMNS, case.answer.units, std::iter::repeat(None)));
-    page.list_of(List::Quiet, builds::legend(&sheet, &COLUMNS));
+    let columns: Vec<_> = LEADING.into_iter().chain([Measure::SuitsUpTo]).collect();
+    page.table(builds::table(&sheet, &columns, case.answer.units, std::iter::repeat(None)));
+    page.list_of(List::Quiet, builds::legend(&sheet, &columns));
     page.paragraph(catch::catch(case, &chosen));
     page.list(others(case, &chosen));
     page.paragraph(suits(case, &chosen));
