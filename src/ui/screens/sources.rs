@@ -119,12 +119,16 @@ fn line(what: &What<'_>, here: bool, w: usize, theme: Theme) -> Row {
     let left = w.saturating_sub(kind);
     let wide = matches!(item.part, Part::Media | Part::Fittings);
     let value = if wide { left * 11 / 20 } else { (left * 9 / 20).clamp(12, 32).min(left) };
-    let name = left.saturating_sub(value + 2);
     let said = if e.short.is_empty() { e.value.clone() } else { format!("{} ({})", e.value, e.short) };
+    let (called, said) = (format!("{sign}{}", text::clean(&e.what)), text::clean(&said));
+    // A long name takes what a short value leaves, and that stands at the end.
+    let long = text::width(&called) > left.saturating_sub(value + 2);
+    let value = if long { value.min(text::width(&said)) } else { value };
+    let name = left.saturating_sub(value + 2);
     let mut out = vec![
-        bit(text::left(&format!("{sign}{}", text::clean(&e.what)), name), style),
+        bit(text::left(&called, name), style),
         bit("  ", theme.text()),
-        bit(text::left(&text::clean(&said), value), theme.text()),
+        bit(text::left(&said, value), theme.text()),
     ];
     if kind > 0 {
         out.push(bit(format!("  {}", text::left(e.kind.word(), KIND)), theme.quiet()));
