@@ -517,6 +517,20 @@ const VIEWS: [&str; 11] = [
     "g7<end>e",
 ];
 
+/// A text that its line cuts stands whole below the form.
+#[test]
+fn a_long_text_can_be_read_whole() {
+    for size in SIZES {
+        let mut s = form(size);
+        press(&mut s, "g5/notes<enter>");
+        let text = draw(&mut s);
+        let flat: Vec<&str> = text.lines().flat_map(|line| line.split('│').next()).collect();
+        let flat = flat.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+        let notes = &s.here().unwrap().filter.notes;
+        assert!(notes.len() > 60 && flat.contains(&format!("notes: {notes}")), "{notes:?}: {text}");
+    }
+}
+
 #[test]
 fn ascii_draws_only_ascii() {
     let mut whole = form((120, 40));

@@ -53,13 +53,7 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
         _ => (said, if dim { theme.quiet() } else { theme.text() }),
     };
     let said = if line.folds || matches!(line.what, What::Choice(_)) { format!("{said} ▾") } else { said };
-    let shows_known = w >= 58;
-    let rest = w.saturating_sub(1 + label);
-    // Where nothing stands behind it a text may take that room.
-    let shows_known = shows_known && !(known.is_empty() && far.is_empty());
-    // Low–high gives way before the value does.
-    let range = if w < 66 { 0 } else { RANGE + 1 };
-    let room = if shows_known { rest.saturating_sub(KNOWN + 1 + range) } else { rest };
+    let (room, shows_known, range) = room(w, known, &far);
     let style_name = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
         bit(sign, theme.text()),
@@ -73,6 +67,16 @@ fn one(state: &State, form: &Form, line: &Line, (w, label): (usize, usize), here
         }
     }
     paint::cut(&Text::from(spans), w)
+}
+
+/// Cells of a value; whether how it is known stands behind it, and cells of its low–high.
+fn room(w: usize, known: &str, far: &str) -> (usize, bool, usize) {
+    let rest = w.saturating_sub(1 + label_cells(w));
+    // Where nothing stands behind it a text may take that room.
+    let shows_known = w >= 58 && !(known.is_empty() && far.is_empty());
+    // Low–high gives way before the value does.
+    let range = if w < 66 { 0 } else { RANGE + 1 };
+    (if shows_known { rest.saturating_sub(KNOWN + 1 + range) } else { rest }, shows_known, range)
 }
 
 /// What stands in a field, how it is known, and how far it may lie off.
@@ -242,6 +246,10 @@ pub fn below(state: &State, form: &Form, w: usize, theme: Theme) -> Vec<Row> {
     if let Some(problem) = form.problem(&line).or(form.problems.first()) {
         let help = problem.help.as_deref().map_or(String::new(), |help| format!(": {help}"));
         out.extend(paint::prose(&text::clean(&format!("! {}{help}", problem.message)), w, theme.warn()));
+    }
+    let (said, known, far) = parts(state, form, &line);
+    if text::width(&said) >= room(w, known, &far).0 {
+        out.extend(paint::prose(&format!("{label}: {said}"), w, theme.text()));
     }
     let what = if line.row.says.is_empty() { line.row.words } else { line.row.says };
     let like = plain::example(line.row, state.units);

@@ -126,6 +126,13 @@ fn choices(state: &State, w: usize, theme: Theme) -> Vec<Row> {
         let name = text::left(&name, (w / 2).clamp(LABEL, 34).min(w));
         let said = format!("{sign}{name} ");
         let room = w.saturating_sub(text::width(&said));
+        // Of a path the end tells more.
+        let says = match says.split_once(", ") {
+            Some((volume, from)) if from.contains(['/', '\\']) && text::width(&says) > room => {
+                format!("{volume}, {}", text::end(from, room.saturating_sub(text::width(volume) + 2)))
+            }
+            _ => text::fit(&says, room),
+        };
         out.push(Line::from(vec![bit(said, style), bit(text::fit(&says, room), theme.quiet())]));
     }
     if form.choices.is_none() {

@@ -2,7 +2,7 @@
 
 use ratatui::text::Line as Spans;
 
-use super::super::super::paint::{Row, bit, row};
+use super::super::super::paint::{self, Row, bit, row};
 use super::super::super::spoken::{self, Page};
 use super::super::super::text;
 use super::super::super::theme::{self, Theme};
@@ -269,9 +269,9 @@ pub fn told(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
         out.push(typed(what, &line.before, &line.after, w, theme));
     }
     if let Some(why) = too_high(work, state.units) {
-        out.push(row(text::fit(&format!("! {why}"), w), theme.warn()));
+        out.extend(paint::prose(&format!("! {why}"), w, theme.warn()));
     } else if let Some(said) = standing(state, work) {
-        out.push(row(text::fit(&format!("! {said}"), w), theme.warn()));
+        out.extend(paint::prose(&format!("! {said}"), w, theme.warn()));
     }
     out.push(row(text::fit(&first_figures(state, work, w), w), theme.text()));
     let here =
