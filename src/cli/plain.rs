@@ -17,7 +17,6 @@ use crate::app::effect::{Choice, Effect, Message};
 use crate::app::entry::Id;
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::key::{Code, Key, Keys};
-use crate::app::line::Typing;
 use crate::app::overlay::Overlay;
 use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
@@ -190,7 +189,7 @@ impl Dialogue<'_, '_> {
             self.lines(&lines)?;
         }
         let Some(line) = &self.state.line else { return Ok(()) };
-        let asks = self.state.restack_typing().map_or("the text", Typing::asks);
+        let asks = spoken::asks(&self.state);
         let said = format!("type {asks}, `back` drops it; now it is: {}", text::clean(&line.text()));
         self.say(Some(&said))
     }

@@ -8,11 +8,13 @@ use super::text;
 use super::theme::Theme;
 use super::widgets::{budget, table};
 use crate::app::entry::{Entry, Id};
+use crate::app::form;
 use crate::app::overlay::Overlay;
 use crate::app::panes::Pane;
 use crate::app::state::State;
 use crate::assess::assessment::Assessment;
 use crate::measures::Measure;
+use crate::profile::starter;
 use crate::report::figures::Units;
 use crate::report::spans;
 use crate::report::wording::pictures;
@@ -75,7 +77,7 @@ fn on(line: &str) -> String {
 pub fn page(state: &State) -> Page {
     match &state.overlay {
         Some(Overlay::Pick { cursor, .. }) => {
-            let all = crate::app::form::pick::picks(state);
+            let all = form::pick::picks(state);
             let lines = all.iter().map(|pick| words(&text::clean(&pick.says))).collect();
             Page { lines, on: Some(*cursor), more: Vec::new() }
                 .titled("to choose from; words of one, then Enter")
@@ -140,13 +142,25 @@ pub fn all_of(state: &State) -> Vec<String> {
 /// A pane for the build under the cursor, in words.
 pub fn pane(state: &State, pane: Pane) -> Vec<String> {
     let judged = state.here().and_then(|e| e.judged.as_deref());
-    match (pane, judged) {
+    let said = match (pane, judged) {
         (Pane::Inside, Some(judged)) => pictures::section(judged, state.units),
         (Pane::Slows, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
         (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => pictures::curve(picture, state.units),
         (Pane::Opening, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
-        _ => rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
-    }
+        _ => return rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
+    };
+    said.iter().map(|line| words(line)).collect()
+}
+
+/// What is to be typed now.
+pub fn asks(state: &State) -> String {
+    let new = match state.overlay {
+        Some(Overlay::New { at, .. }) => starter::FILTER.get(at).map(|asked| asked.words.to_owned()),
+        _ => None,
+    };
+    let typing = state.restack_typing().map(|what| what.asks().to_owned());
+    let field = || Some(text::clean(&form::here(state)?.label));
+    new.or(typing).or_else(field).unwrap_or_else(|| "the text".to_owned())
 }
 
 /// What the screen in view holds, as copied, without what only draws.
@@ -156,11 +170,14 @@ fn screen(state: &State) -> Vec<String> {
 
 /// A line without the signs that only draw, and without the blanks that only align.
 pub fn words(line: &str) -> String {
-    let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄' | '↑' | '↓');
+    let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄' | '▲' | '▼' | '↑' | '↓');
     let kept: String = line.chars().map(|c| if draws(c) { ' ' } else { c }).collect();
     let kept = kept.replace('→', "to");
     // Hatches, too: nobody wants them read out.
-    let hatch = |word: &&str| word.chars().count() > 1 && word.chars().all(|c| "·≈o+".contains(c));
+    let hatch = |word: &&str| match word.chars().count() {
+        1 => *word == "≈",
+        _ => word.chars().all(|c| "·≈o+".contains(c)),
+    };
     kept.split_whitespace().filter(|word| !hatch(word)).collect::<Vec<_>>().join(" ")
 }
 

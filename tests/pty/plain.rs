@@ -125,7 +125,9 @@ fn what_is_not_understood_is_told_and_nothing_stops() {
 fn read_out(lines: &[String]) {
     let draws =
         |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '…' | '●' | '○' | '▾' | '▲' | '▼' | '►' | '→' | '≈');
-    let drawn: Vec<&String> = lines.iter().filter(|l| l.contains(draws)).collect();
+    // Words of files are told as they are written: `measured(…)`.
+    let drawn: Vec<&String> =
+        lines.iter().filter(|l| !l.starts_with("a figure ") && l.contains(draws)).collect();
     assert!(drawn.is_empty() && !lines.is_empty(), "{drawn:?}");
 }
 
@@ -145,6 +147,19 @@ fn restack_is_a_line_a_layer_and_opens_the_build_of_that_number() {
     assert!(lines[0].contains("1 to 22") && lines[1].starts_with("Restack · "), "{lines:?}");
     assert!(lines.iter().any(|l| *l == format!("Restack · {ninth}")), "{lines:?}");
     assert!(lines.last().unwrap().contains("takes nothing behind it"));
+}
+
+#[test]
+fn no_screen_and_no_pane_says_what_only_draws() {
+    read_out(&after("16", "mark 1 3\ncompare\nrank\nshow 1\ninside 1\norder 1\nslows 1\ncurve 1\n"));
+    read_out(&after(
+        "16",
+        "weeks 1\nsuits 1\nnotes 1\nsources\nfilter 1\nnew\n1200\n3\nback\ntank\nother_tank\n",
+    ));
+    let lines = after("16", "rank\nright\nright\nmore\n");
+    let said: Vec<&String> = lines.iter().filter(|l| l.starts_with("priorities: ")).collect();
+    assert!(said[0].contains(": on clearing 1, ") && said[2].contains(", on open every 1, "), "{said:?}");
+    assert!(said[3].contains(", on open every 1.5*, "), "{said:?}");
 }
 
 #[test]

@@ -95,11 +95,12 @@ pub fn page(state: &State) -> Page {
     if let Err(why) = ranking::allowed(state) {
         return Page::of(vec![state.keys.fill(why)]);
     }
-    let weight = |(m, w): &(Measure, f64)| {
+    let weight = |(i, (m, w)): (usize, &(Measure, f64))| {
         let star = if ranking::own_weight(state, *m) == Some(*w) { "" } else { "*" };
-        format!("{} {}{star}", m.as_priority(), sources::plain(*w))
+        let on = if i == state.ranking.cursor { "on " } else { "" };
+        format!("{on}{} {}{star}", m.as_priority(), sources::plain(*w))
     };
-    let weights: Vec<String> = state.ranking.weights.iter().map(weight).collect();
+    let weights: Vec<String> = state.ranking.weights.iter().enumerate().map(weight).collect();
     let (entries, scope) = ranking::scope(state);
     let scope =
         if entries.len() == state.entries.len() { scope } else { format!("of {} builds", entries.len()) };
