@@ -9,6 +9,7 @@ use cansift::app::effect::Message;
 use cansift::app::overlay::Overlay;
 use cansift::app::screens::reply::FORMATS;
 use cansift::app::screens::restack::proposals;
+use cansift::measures::Measure;
 use cansift::propose::Proposal;
 use cansift::report::answer::Kind;
 use cansift::ui::theme::to_ascii;
@@ -312,4 +313,29 @@ fn what_cannot_be_told_decides_nothing() {
     let help = program.still().replace('│', " ");
     let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(help.contains("by little where the side is sure"), "{help}");
+}
+
+/// With three or four builds the ends of a figure stand alone where the whole has not the room: none is cut.
+#[test]
+fn no_figure_of_four_builds_is_cut() {
+    let mut program = program(&["marrick-1800.ron", "selwick-1200-uv.ron"]);
+    for (marks, size) in [("   ", (80, 24)), ("    ", (120, 40)), ("    ", (100, 60))] {
+        program.take(Message::Size(size.0, size.1));
+        program.press(&format!("1x<home>{marks}2<home>"));
+        let mut seen = BTreeSet::new();
+        for _ in 0..4 {
+            let text = program.still();
+            assert!(text.contains(&format!("{} marked", marks.len())), "{text}");
+            for line in text.lines() {
+                let line = line.trim_start_matches(['►', ' ']);
+                let line = line.split('│').next().unwrap();
+                let measure = Measure::ALL.into_iter().find(|m| line.starts_with(m.row().head));
+                if measure.is_some_and(|m| seen.insert(m.key())) {
+                    assert!(!line.contains('…'), "{size:?} {line}\n{text}");
+                }
+            }
+            program.press("<pagedown>");
+        }
+        assert!(seen.len() > 20, "{seen:?}\n{}", program.still());
+    }
 }

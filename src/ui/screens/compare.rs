@@ -130,7 +130,7 @@ fn sentence(state: &State, entries: &[&Entry], what: &What, called: &[String]) -
     if let What::Head(said) | What::Nothing(said) = what {
         return (*said).to_owned();
     }
-    let (label, cells) = cells(state, entries, what);
+    let (label, cells) = cells(state, entries, what, usize::MAX);
     let against = |i: usize| match what {
         What::Measure(m) if i > 0 => {
             let verdict =
@@ -301,7 +301,9 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
         What::Nothing(said) => return row(format!("{sign}  {said}"), theme.quiet()),
         _ => {}
     }
-    let (label, cells) = cells(state, entries, what);
+    // What stands behind a figure: a blank, and a sign with its own where more than two are compared.
+    let behind = if across.pair { 1 } else { 3 };
+    let (label, cells) = cells(state, entries, what, across.value.saturating_sub(behind));
     let style = if here { theme.cursor() } else { theme.text() };
     let mut spans = vec![
         bit(sign, theme.text()),
@@ -355,8 +357,8 @@ fn by(state: &State, verdict: &Verdict, measure: Measure) -> String {
     reasons::by(verdict, measure, state.units)
 }
 
-/// A line's label, and what stands there for each build.
-fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>) {
+/// A line's label, and what stands there for each build: the ends alone of a measure whose figures have not the room.
+fn cells(state: &State, entries: &[&Entry], what: &What, room: usize) -> (String, Vec<String>) {
     match what {
         What::Head(said) | What::Nothing(said) => ((*said).to_owned(), Vec::new()),
         What::Measure(m) => {
@@ -372,11 +374,15 @@ fn cells(state: &State, entries: &[&Entry], what: &What) -> (String, Vec<String>
             let cell = |e: &&Entry| match e.outcome(*m) {
                 Some(outcome) => {
                     let figure = spans::figure_on(scale, *m, outcome, e.band(*m), state.units);
-                    spans::Figure { sign: "", ..figure }.both()
+                    spans::Figure { sign: "", ..figure }
                 }
-                None => table::figure(state, e, *m).both(),
+                None => table::figure(state, e, *m),
             };
-            (format!("{} {unit}", m.row().head), entries.iter().map(cell).collect())
+            let figures: Vec<spans::Figure> = entries.iter().map(cell).collect();
+            let all: Vec<String> = figures.iter().map(spans::Figure::both).collect();
+            let fit = all.iter().all(|said| text::width(said) <= room);
+            let cells = if fit { all } else { figures.iter().map(spans::Figure::narrow).collect() };
+            (format!("{} {unit}", m.row().head), cells)
         }
         What::Step(r) => {
             let place = r.steps.iter().flatten().next().map_or(String::new(), |s| s.place.clone());
