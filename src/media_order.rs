@@ -32,8 +32,7 @@ worded! {
 }
 
 /// Why what lies on its like is told again.
-const TWO_PADS: &str = " It lies against another of the same medium: two layers are two beds, each with a face and a rim \
-    of its own, so the fault is told for each, and the day to open differs from that of one as thick as both.";
+const TWO_PADS: &str = " It lies against another of the same medium: two layers are two beds, each with a face and a rim of its own, so the fault is told for each, and the day to open differs from that of one as thick as both.";
 
 /// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.
 pub type At = (Option<usize>, usize);
@@ -107,16 +106,14 @@ pub fn faults(filter: &Filter, build: &Build) -> Vec<Found> {
         }
     }
     if rising && build.floor.iter().any(|layer| layer.medium.role != Role::Settlement) {
-        let says = "Media on the floor take the room where dirt settles before it reaches the trays, \
-            so more of it reaches the first pad."
+        let says = "Media on the floor take the room where dirt settles before it reaches the trays, so more of it reaches the first pad."
             .to_owned();
         found.push(Found { rule: Rule::FloorHoldsOtherMedia, tray: None, layer: None, says });
     }
     found.extend(empty_trays(filter, build, &path));
     found.extend(lone_fine(&path));
     found.extend(path.iter().filter(|(_, layer)| layer.faces_away(filter.way)).map(|(at, _)| {
-        let says = "Its dimples face away from the flow, so dirt meets a flat face and blinds it, \
-            as it would a plain pad."
+        let says = "Its dimples face away from the flow, so dirt meets a flat face and blinds it, as it would a plain pad."
             .to_owned();
         Found { rule: Rule::DimplesFacingAway, tray: at.0, layer: Some(at.1), says }
     }));
@@ -135,8 +132,7 @@ fn order_fault(
             let own = role.fineness()?;
             let coarser = after.find(|next| next.fineness().is_some_and(|fineness| fineness < own))?;
             Some(format!(
-                "This {} layer meets the dirt that the {} one after it was meant to catch, \
-                 and clogs while that one stays nearly clean.",
+                "This {} layer meets the dirt that the {} one after it was meant to catch, and clogs while that one stays nearly clean.",
                 role.called(),
                 coarser.word()
             ))

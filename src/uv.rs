@@ -106,5 +106,4 @@ pub static BANDS: [Band; 3] = [
 pub const ALGAE_TENTH: f64 = 30.0;
 
 /// What every page that shows UV says beside it.
-pub const CAUTION: &str = "Never look at a lit UV-C lamp, nor run it outside its chamber. A broken lamp is \
-    mercury-bearing waste. Unplug before opening, and follow the maker's instructions.";
+pub const CAUTION: &str = "Never look at a lit UV-C lamp, nor run it outside its chamber. A broken lamp is mercury-bearing waste. Unplug before opening, and follow the maker's instructions.";

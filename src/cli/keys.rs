@@ -82,10 +82,7 @@ pub fn page(found: &InForce) -> String {
         crate::hidden::visible(&file.display().to_string())
     });
     let mut out = format!(
-        "// Keys of the screens. Your own are read from:\n//   {place}\n\
-         // Save this there and change it, or keep just the lines that you change. `[]` takes an action off the keys.\n\
-         // A key is a letter or a sign, or one of these, with `ctrl-` or `shift-` before it:\n//   {}\n\
-         // Ctrl-C always leaves.\n[\n",
+        "// Keys of the screens. Your own are read from:\n//   {place}\n// Save this there and change it, or keep just the lines that you change. `[]` takes an action off the keys.\n// A key is a letter or a sign, or one of these, with `ctrl-` or `shift-` before it:\n//   {}\n// Ctrl-C always leaves.\n[\n",
         Key::names().join(" ")
     );
     for (row, says) in lines() {

@@ -53,8 +53,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console<
 fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     if args.command.is_some() && !args.bare.is_empty() {
         return Err(Failure::Usage(
-            "the command comes first, then its paths and options: `cansift table filters/ --tank t.ron` (a folder \
-             that is called like a command is written `./table`)"
+            "the command comes first, then its paths and options: `cansift table filters/ --tank t.ron` (a folder that is called like a command is written `./table`)"
                 .to_owned(),
         ));
     }

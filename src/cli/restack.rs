@@ -48,8 +48,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     );
     if proposals.is_empty() {
         return Err(Failure::Nothing(
-            "no stack of these media beats the one as it is: a coarse or medium pad must come first, and biological media \
-             stay (`--foam-only` lets them go)"
+            "no stack of these media beats the one as it is: a coarse or medium pad must come first, and biological media stay (`--foam-only` lets them go)"
                 .to_owned(),
         ));
     }
@@ -69,8 +68,7 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
         builds.extend(proposals.iter().map(|p| p.build.clone()));
         let from = case.path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         let note = format!(
-            "{}, with stacks proposed by cansift for {}.\nWritten from {from}, build \"{}\"; comments of that file are \
-             not in here.\nUnplug the filter before you open it. The figures are estimates.",
+            "{}, with stacks proposed by cansift for {}.\nWritten from {from}, build \"{}\"; comments of that file are not in here.\nUnplug the filter before you open it. The figures are estimates.",
             filter.name, tank.name, build.name
         );
         context.save_new(path, write(&filter, &builds, &note))?;

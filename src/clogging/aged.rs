@@ -86,14 +86,7 @@ impl<L: Real> Course<L> {
     }
 }
 
-impl<L: Real> Lane for Dirt<'_, L> {
-    fn take(&mut self, at: usize, from: &Self, lane: usize) {
-        self.feed.take(at, &from.feed, lane);
-        self.volume.take(at, &from.volume, lane);
-        self.carry_over.take(at, &from.carry_over, lane);
-        Lane::take(&mut self.drift, at, &from.drift, lane);
-    }
-}
+lanes! { Dirt<'a> { feed, volume, carry_over, drift } }
 
 impl<L: Real> Lane for Aged<L> {
     fn take(&mut self, at: usize, from: &Self, lane: usize) {

@@ -15,7 +15,7 @@ use crate::hydraulics::plan::Plan;
 use crate::hydraulics::transport::{Carried, carry};
 use crate::hydraulics::vessel::Vessel;
 use crate::model::filter::{Build, Filter, Way};
-use crate::simd::{Lane, Real};
+use crate::simd::{Lane, Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
 /// First step, over the time in which the first layer would fill to the mark.
@@ -158,19 +158,7 @@ impl<'a, L: Real> Run<'a, L> {
     }
 }
 
-impl<L: Real> Lane for Run<'_, L> {
-    fn take(&mut self, at: usize, from: &Self, lane: usize) {
-        self.layers.take(at, &from.layers, lane);
-        self.capture.take(at, &from.capture, lane);
-        self.dirt.take(at, &from.dirt, lane);
-        self.loose.take(at, &from.loose, lane);
-        self.growth.take(at, &from.growth, lane);
-        self.settling.take(at, &from.settling, lane);
-        self.decay.take(at, &from.decay, lane);
-        self.bulk.take(at, &from.bulk, lane);
-        self.gap_full.take(at, &from.gap_full, lane);
-    }
-}
+lanes! { Run<'a> { layers, capture, dirt, loose, growth, settling, decay, bulk, gap_full } }
 
 /// How the network stood at the start of the last step, in its middle and at its end.
 #[derive(Clone, Debug, Default)]

@@ -206,8 +206,7 @@ impl Reader<'_> {
             return None;
         };
         if !self.rooms.count(&self.keys_of, count) {
-            let help = "add `body: Body(outside: (width: mm(…), depth: mm(…), height: mm(…)))`, which stands before \
-                        `trays`, or measure the trays";
+            let help = "add `body: Body(outside: (width: mm(…), depth: mm(…), height: mm(…)))`, which stands before `trays`, or measure the trays";
             self.refuse(at.clone(), "trays that are only counted need an outside size", Some(help.into()));
             return None;
         }

@@ -126,8 +126,7 @@ pub fn page(row: &Assessment, draws: &Draws, names: &[(String, String)], units: 
     let beyond: Vec<String> = beyond.iter().take(3).map(|of| key_words(&of.key, names)).collect();
     if !beyond.is_empty() {
         page.paragraph(format!(
-            "Share of each figure's scatter that knowing the input would take away. Cannot be measured at home, and \
-             matters as well: {}.",
+            "Share of each figure's scatter that knowing the input would take away. Cannot be measured at home, and matters as well: {}.",
             beyond.join(", ")
         ));
     }

@@ -55,8 +55,7 @@ pub fn document(report: &Report<'_>) -> String {
     let title = words.title.clone().unwrap_or_else(usual);
     let author = words.author.clone().unwrap_or_default();
     let foot = format!(
-        "Made by {} {} from {} simulated cases, seed {}. Estimates: test the water, and follow the maker's \
-         instructions.",
+        "Made by {} {} from {} simulated cases, seed {}. Estimates: test the water, and follow the maker's instructions.",
         env!("CARGO_PKG_NAME"),
         env!("CARGO_PKG_VERSION"),
         sheet.samples(),

@@ -57,8 +57,7 @@ pub fn page(told: Told<'_>, proposals: &[Proposal]) -> Page {
         n => format!("by their mean score over {n} simulated cases"),
     };
     page.paragraph(format!(
-        "The water {way} through the trays; layers stand in the order it meets them. Scores are the tank's weighted \
-         measures on a line from 0 to 1; the best stacks are put in order {by}, less 0.02 a layer to handle."
+        "The water {way} through the trays; layers stand in the order it meets them. Scores are the tank's weighted measures on a line from 0 to 1; the best stacks are put in order {by}, less 0.02 a layer to handle."
     ));
     if let Some(first) = proposals.first() {
         page.list(dropped(told, first));
@@ -129,8 +128,7 @@ fn no_biological(told: Told<'_>, proposal: &Proposal) -> Option<String> {
         return None;
     }
     Some(format!(
-        "holds no biological media: the bacteria behind its ammonia margin of {} sit on pads that are rinsed, so rinse \
-         them by turns and in tank water",
+        "holds no biological media: the bacteria behind its ammonia margin of {} sit on pads that are rinsed, so rinse them by turns and in tank water",
         figures::show(Measure::AmmoniaCapacity, margin, told.units)
     ))
 }
@@ -151,8 +149,7 @@ fn left_on_hand(told: Told<'_>, proposal: &Proposal) -> Option<String> {
         .collect();
     (!left.is_empty()).then(|| {
         format!(
-            "turns over {} times this feeding's ammonia, less than is made, and leaves on hand: {}; lay some of it where \
-             bacteria matter more than pads",
+            "turns over {} times this feeding's ammonia, less than is made, and leaves on hand: {}; lay some of it where bacteria matter more than pads",
             figures::show(Measure::AmmoniaCapacity, capacity, told.units),
             left.join(", ")
         )
@@ -249,8 +246,7 @@ pub fn shopping(shopping: &Shopping, told: Told<'_>) -> Vec<String> {
     }
     if !shopping.keep.is_empty() {
         lines.push(format!(
-            "keep running beside it for six to eight weeks, in a net in the tank's current or in a second filter, \
-             so that the tank does not lose its bacteria: {}",
+            "keep running beside it for six to eight weeks, in a net in the tank's current or in a second filter, so that the tank does not lose its bacteria: {}",
             list(&mut shopping.keep.iter())
         ));
     }
@@ -317,13 +313,11 @@ fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
         (!heaviest.is_nan(), &weight),
         (
             told.filter.unit.as_ref().is_some_and(|unit| !unit.includes.is_empty()),
-            "Media that come with the unit count as there, whatever their amount: see that the pads are sound, and \
-             large enough to be cut to the tray without slack.",
+            "Media that come with the unit count as there, whatever their amount: see that the pads are sound, and large enough to be cut to the tray without slack.",
         ),
         (
             any(&|p| p.shopping.left_out.iter().any(|(m, _)| m.role == Role::Chemical)),
-            "What chemical media bind is not in the model, so a proposal may leave them out: keep them, last but for \
-             polishing, if the tank needs them.",
+            "What chemical media bind is not in the model, so a proposal may leave them out: keep them, last but for polishing, if the tank needs them.",
         ),
         (
             any(&|p| p.build.trays.iter().flatten().any(|layer| layer.medium.floats)),
@@ -331,13 +325,11 @@ fn cautions(told: Told<'_>, proposals: &[Proposal]) -> Vec<String> {
         ),
         (
             true,
-            "Do not change all biological media at once: the livestock depends on what lives in them. New media carry \
-             little for the first weeks; test ammonia and nitrite, and feed less meanwhile.",
+            "Do not change all biological media at once: the livestock depends on what lives in them. New media carry little for the first weeks; test ammonia and nitrite, and feed less meanwhile.",
         ),
         (
             true,
-            "Rinse pads in water from the tank. Every figure is an estimate, and no licence to overstock; the maker's \
-             instructions come first.",
+            "Rinse pads in water from the tank. Every figure is an estimate, and no licence to overstock; the maker's instructions come first.",
         ),
     ];
     all.into_iter().filter(|(applies, _)| *applies).map(|(_, said)| said.to_owned()).collect()

@@ -50,8 +50,7 @@ pub fn page(
     let mut page = Page::default();
     page.heading(format!("To measure: {name}"));
     page.paragraph(
-        "What is not known yet, in the order in which it is done. A box takes the figure with its unit; behind it stands \
-         what is assumed so far. Half an hour with a ruler, a feeler gauge, drill shanks and a bucket does most of it.",
+        "What is not known yet, in the order in which it is done. A box takes the figure with its unit; behind it stands what is assumed so far. Half an hour with a ruler, a feeler gauge, drill shanks and a bucket does most of it.",
     );
     page.list_of(List::Cautions, CAUTIONS.iter().take(6).map(ToString::to_string).collect());
     let all = unfolded(text, table, sound);
@@ -88,8 +87,7 @@ pub fn page(
         page.table(Table::new(columns, items.iter().map(row)));
     }
     page.paragraph(
-        "Worth: the share of a figure's scatter that knowing it would take away. Who measured, when and with what goes \
-         into `measured: (by: …, on: …, with: …)`.",
+        "Worth: the share of a figure's scatter that knowing it would take away. Who measured, when and with what goes into `measured: (by: …, on: …, with: …)`.",
     );
     page.paragraph(
         "Measured by ____________________   on ______________   with ______________________________",

@@ -13,8 +13,7 @@ use crate::units::{Length, Quantity};
 pub fn page() -> Page {
     let mut page = Page::default();
     page.paragraph(
-        "Every constant and assumption behind the figures. A spread is two standard deviations to either side; \
-         \"checked\" says whether the source was read or written down from memory.",
+        "Every constant and assumption behind the figures. A spread is two standard deviations to either side; \"checked\" says whether the source was read or written down from memory.",
     );
     page.blocks.extend(behind_the_figures().blocks);
     page.listed("Cautions", List::Lines, CAUTIONS.map(str::to_owned).to_vec());

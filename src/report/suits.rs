@@ -6,9 +6,7 @@ use crate::assess::Assessment;
 use crate::assess::suits::{Limit, Stocking};
 use crate::measures::{Measure, Outcome};
 
-const MEANING: &str = "Largest tank, clean: ammonia by the filter alone, kept as low as keepers aim for; clearing 0.5 to 2 \
-    times an hour with the food. The lesser of the two counts. Turnover and the full cycle (porous media) are keepers' \
-    rules of thumb, common practice without a source, and never count.";
+const MEANING: &str = "Largest tank, clean: ammonia by the filter alone, kept as low as keepers aim for; clearing 0.5 to 2 times an hour with the food. The lesser of the two counts. Turnover and the full cycle (porous media) are keepers' rules of thumb, common practice without a source, and never count.";
 /// Where the tank's own surfaces may do.
 const LIGHT: &str =
     "A lightly stocked tank may need no filter for its ammonia: glass, sand and wood do as much.";

@@ -61,8 +61,8 @@ impl<T: Lane> Lane for Box<T> {
 
 /// [`Lane`] for structs, by the fields that a draw has of its own.
 macro_rules! lanes {
-    ($($name:ident { $($field:ident),+ })+) => { $(
-        impl<L: $crate::simd::Real> $crate::simd::Lane for $name<L> {
+    ($($name:ident $(<$life:lifetime>)? { $($field:ident),+ })+) => { $(
+        impl<$($life,)? L: $crate::simd::Real> $crate::simd::Lane for $name<$($life,)? L> {
             fn take(&mut self, at: usize, from: &Self, lane: usize) {
                 $( $crate::simd::Lane::take(&mut self.$field, at, &from.$field, lane); )+
             }
