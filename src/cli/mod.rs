@@ -6,11 +6,9 @@
 
 pub mod args;
 mod check;
-mod compare;
 pub mod console;
 pub mod context;
 mod help;
-mod import;
 pub mod keys;
 mod lists;
 pub mod man;
@@ -62,7 +60,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     match args.command {
         None => bare(&mut context, args.bare),
         Some(Command::Table(args)) => table::run(context.judging(&args.run), &args),
-        Some(Command::Compare(args)) => compare::run(context.judging(&args.run), &args),
+        Some(Command::Compare(args)) => table::side_by_side(context.judging(&args.run), &args),
         Some(Command::Rank(args)) => rank::rank(context.judging(&args.run), &args),
         Some(Command::Answer(args)) => rank::answer(context.judging(&args.run), &args),
         Some(Command::Wear(args)) => wear::run(context.judging(&args.run), &args),
@@ -76,7 +74,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
         Some(Command::Sheet(args)) => sheet::run(&mut context, &args),
-        Some(Command::Import(args)) => import::run(&mut context, &args),
+        Some(Command::Import(args)) => check::import_rows(&mut context, &args),
         Some(Command::Fields(args)) => lists::fields(&mut context, &args),
         Some(Command::Media(args)) => lists::media(&mut context, &args),
         Some(Command::Sources) => lists::sources(&mut context),

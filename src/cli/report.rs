@@ -17,7 +17,6 @@ use crate::report::page::Block;
 use crate::report::ranking::Ranked;
 use crate::report::{grid, json, overview, ranking};
 
-/// The page's file, and those beside it.
 /// A file of the report: its name, and what it holds.
 type Page = (&'static str, Vec<u8>);
 
@@ -66,9 +65,7 @@ fn texts(
     });
     let order = ranking.as_ref().map(|(standing, _)| standing.order()).unwrap_or_default();
     let top_two = ranking.as_ref().and_then(|(standing, _)| match standing.order().as_slice() {
-        [one, two, ..] => {
-            Some(super::compare::of_two(cases, &judged, [*one, *two], &tank.tank, context.units))
-        }
+        [one, two, ..] => Some(super::table::of_two(cases, &judged, [*one, *two], &tank.tank, context.units)),
         _ => None,
     });
     let sheet = judged.sheet;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use super::args::Restack;
+use super::args::{Restack, Run};
 use super::console::{Failure, Status};
 use super::context::{Case, Context};
 use super::pick::pick;
@@ -32,13 +32,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     let Some(build) = filter.builds.get(case.build) else {
         return Err(Failure::Nothing("the build is not there".to_owned()));
     };
-    let mut options = Options::new(media(context, &case, build, &tank, &args.with)?).as_fine_as(build);
-    options.top = usize::from(args.top);
-    options.seed = args.run.seed();
-    // The order of twenty stacks needs fewer draws than a published figure.
-    options.samples = (args.run.samples() as usize).min(options.samples);
-    options.threads = args.run.threads();
-    options.foam_only = args.foam_only;
+    let media = media(context, &case, build, &tank, &args.with)?;
+    let options = options(media, build, &args.run, (usize::from(args.top), args.foam_only));
     let judged = Judged::new(&filter, build, Some(&tank));
     let never = AtomicBool::new(false);
     let done = AtomicUsize::new(0);
@@ -76,6 +71,18 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Restack) -> Result<Statu
     }
     context.text(&page)?;
     Ok(Status::Fine)
+}
+
+pub(super) fn options(
+    media: Vec<Allowed>,
+    build: &Build,
+    run: &Run,
+    (top, foam_only): (usize, bool),
+) -> Options {
+    let usual = Options::new(media).as_fine_as(build);
+    // The order of twenty stacks needs fewer draws than a published figure.
+    let samples = (run.samples() as usize).min(usual.samples);
+    Options { top, seed: run.seed(), threads: run.threads(), foam_only, samples, ..usual }
 }
 
 /// The media to work with: all that are known, those named, or what is on hand.

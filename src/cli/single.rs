@@ -72,7 +72,7 @@ fn readings(
     let Day(today) = today::get();
     let since = build.kept.packed.map_or(-1, |Day(packed)| today - packed);
     picture((&*case.filter, build), tank, &judged.draws, &judged.learnt, at, since as f64)
-        .map(|picture| svg::log::draw(row, &picture, units, Embedding::Alone))
+        .map(|picture| svg::plots::log(row, &picture, units, Embedding::Alone))
         .ok_or("the model tells no flow over the weeks: a tank that is fed is needed")
 }
 

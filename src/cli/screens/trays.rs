@@ -5,6 +5,7 @@ use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex};
 
 use super::super::args::Run;
+use super::super::restack::options;
 use crate::app::screens::restack::asks::Propose;
 use crate::app::screens::restack::background::{News, RestackHooks};
 use crate::assess::case::Case;
@@ -52,13 +53,7 @@ fn search(ask: &Propose, run: &Run, stop: &AtomicBool, tell: &mut dyn FnMut(News
     } else {
         allowed::all(ask.media.iter().map(Arc::clone), &ask.filter, &ask.build, &ask.tank)
     };
-    let mut options = Options::new(media).as_fine_as(&ask.build);
-    options.top = LISTED;
-    options.seed = run.seed();
-    options.threads = run.threads();
-    options.foam_only = ask.foam_only;
-    // The order of twenty stacks needs fewer draws than a published figure.
-    options.samples = (run.samples() as usize).min(options.samples);
+    let options = options(media, &ask.build, run, (LISTED, ask.foam_only));
     let case = Case::new(&ask.filter, &ask.build, Some(&ask.tank));
     // The best so far stand in the table while it looks harder.
     let quick = Options { beam: QUICK.0, most: QUICK.1, samples: 0, ..options.clone() };

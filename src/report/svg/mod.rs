@@ -1,14 +1,11 @@
 //! Pictures of a build as SVG: the vessel cut open, the curves, the weeks until it should be opened, and where
 //! the pump's head goes. Written by hand, so the same build gives the same bytes everywhere.
 
-pub mod budget;
 pub mod canvas;
-pub mod curve;
-pub mod log;
 pub mod plot;
+pub mod plots;
 pub mod section;
 pub mod text_metrics;
-pub mod timeline;
 
 use super::figures::Units;
 use crate::assess::Assessment;
@@ -84,9 +81,9 @@ pub fn draw(
 ) -> Result<String, &'static str> {
     match what {
         Picture::Section => Ok(section::draw(row, units, embedding)),
-        Picture::Curve => curve::draw(row, units, embedding),
-        Picture::Timeline => timeline::draw(row, units, embedding),
-        Picture::Budget => budget::draw(row, units, embedding),
+        Picture::Curve => plots::curve(row, units, embedding),
+        Picture::Timeline => plots::timeline(row, units, embedding),
+        Picture::Budget => plots::budget(row, units, embedding),
         Picture::Log => Err("it has no log"),
     }
 }
