@@ -77,24 +77,8 @@ pub(super) fn candidates(piece: &Workpiece, now: &Run) -> Vec<Candidate> {
     all
 }
 
-fn one_or_all(mut edits: Vec<Edit>) -> Edit {
-    match edits.pop() {
-        Some(edit) if edits.is_empty() => edit,
-        Some(edit) => {
-            edits.push(edit);
-            Edit::All(edits)
-        }
-        None => Edit::All(edits),
-    }
-}
-
-/// Each alone and, where there are several, all of them.
-fn each_and_all<T: Clone>(things: &[(T, Edit)], kind: impl Fn(Vec<T>) -> Kind, all: &mut Vec<Candidate>) {
-    some_and_all(things, |_| true, kind, all);
-}
-
-/// Those of them that are `worth` it alone.
-fn some_and_all<T: Clone>(
+/// Each that is `worth` it alone and, where there are several, all of them.
+fn each_and_all<T: Clone>(
     things: &[(T, Edit)],
     worth: impl Fn(&T) -> bool,
     kind: impl Fn(Vec<T>) -> Kind,
@@ -104,36 +88,30 @@ fn some_and_all<T: Clone>(
         all.push(Candidate { kind: kind(vec![thing.clone()]), edit: edit.clone() });
     }
     if things.len() > 1 {
-        let edit = one_or_all(things.iter().map(|(_, edit)| edit.clone()).collect());
-        all.push(Candidate { kind: kind(things.iter().map(|(thing, _)| thing.clone()).collect()), edit });
+        let (things, edits) = things.iter().cloned().unzip();
+        all.push(Candidate { kind: kind(things), edit: Edit::All(edits) });
     }
 }
 
 fn seals(piece: &Workpiece, all: &mut Vec<Candidate>) {
     let mut worn = Vec::new();
     for (t, tray) in piece.filter.trays.iter().enumerate() {
-        let bad = tray
-            .seal
-            .as_ref()
-            .is_some_and(|s| matches!(s.condition, SealCondition::Worn | SealCondition::Missing));
-        if bad {
+        let condition = tray.seal.as_ref().map(|seal| seal.condition);
+        if matches!(condition, Some(SealCondition::Worn | SealCondition::Missing)) {
             let seal = Assumed::new(&piece.filter.id).seal(t, None);
             worn.push((t, Edit::SetSeal { tray: t, seal }));
         }
     }
-    each_and_all(&worn, Kind::Seals, all);
+    each_and_all(&worn, |_| true, Kind::Seals, all);
 }
 
 fn pads(piece: &Workpiece, all: &mut Vec<Candidate>) {
-    let floor = piece.build.floor.iter().enumerate().map(|(i, layer)| ((None, i), layer));
-    let trays = piece
-        .build
-        .trays
-        .iter()
-        .enumerate()
-        .flat_map(|(t, layers)| layers.iter().enumerate().map(move |(i, layer)| ((Some(t), i), layer)));
+    let trays = piece.build.trays.iter().enumerate().map(|(t, layers)| (Some(t), layers));
+    let spaces = std::iter::once((None, &piece.build.floor)).chain(trays);
+    let all_layers =
+        spaces.flat_map(|(t, layers)| layers.iter().enumerate().map(move |(i, layer)| ((t, i), layer)));
     let (mut loose, mut holes) = (Vec::new(), Vec::new());
-    for (at, layer) in floor.chain(trays) {
+    for (at, layer) in all_layers {
         let wide = |gap: &Option<Uncertain<Length>>| gap.as_ref().map_or(0.0, Uncertain::si);
         let (slack, hole) = (wide(&layer.slack), wide(&layer.hole));
         if slack >= WIDE_SLACK {
@@ -149,7 +127,7 @@ fn pads(piece: &Workpiece, all: &mut Vec<Candidate>) {
     let worth = widest(&loose);
     let loose: Vec<(Place, Edit)> =
         loose.into_iter().map(|(_, at)| (at, Edit::SetSlack { at, slack: None })).collect();
-    some_and_all(&loose, |at| worth.contains(at), Kind::Slack, all);
+    each_and_all(&loose, |at| worth.contains(at), Kind::Slack, all);
 }
 
 /// The places of the widest of these, in the order given.
@@ -193,7 +171,7 @@ fn fittings(piece: &Workpiece, all: &mut Vec<Candidate>) {
                 Some(((side, index), Edit::SetFittingBore { side, index, bore }))
             })
             .collect();
-        each_and_all(&group, |at| Kind::Fittings { name, bore, at }, all);
+        each_and_all(&group, |_| true, |at| Kind::Fittings { name, bore, at }, all);
     }
 }
 

@@ -114,26 +114,26 @@ impl Workpiece {
         match edit {
             Edit::All(edits) => self.apply_all(edits),
             Edit::Rename { name } => {
-                let name = std::mem::replace(&mut self.build.name, name.clone());
-                Ok(Edit::Rename { name })
+                Ok(Edit::Rename { name: std::mem::replace(&mut self.build.name, name.clone()) })
             }
             Edit::AddLayer { .. }
             | Edit::RemoveLayer { .. }
             | Edit::MoveLayer { .. }
             | Edit::SetStack { .. } => self.restack(edit),
-            Edit::ReplaceLayer { at, .. }
-            | Edit::SetMedium { at, .. }
-            | Edit::SetAmount { at, .. }
-            | Edit::SetSlack { at, .. }
-            | Edit::SetHole { at, .. }
-            | Edit::SetSqueezed { at, .. }
-            | Edit::SetDimples { at, .. } => self.relay(*at, edit),
-            Edit::SetSeal { .. }
-            | Edit::SetHoseBore { .. }
-            | Edit::SetFittingBore { .. }
-            | Edit::SetOutletHeight { .. }
-            | Edit::SetImpeller { .. }
-            | Edit::SetLamp { .. } => self.refit(edit),
+            Edit::ReplaceLayer { at, layer } => self.relay(*at, |slot| slot.clone_from(layer)),
+            // Loose media have neither slack nor squeeze nor dimples.
+            Edit::SetMedium { at, medium } => self.relay(*at, |slot| {
+                slot.medium = Arc::clone(medium);
+                if !medium.is_pad() {
+                    (slot.slack, slot.squeezed, slot.dimples) = (None, None, None);
+                }
+            }),
+            Edit::SetAmount { at, amount } => self.relay(*at, |slot| slot.amount.clone_from(amount)),
+            Edit::SetSlack { at, slack } => self.relay(*at, |slot| slot.slack.clone_from(slack)),
+            Edit::SetHole { at, hole } => self.relay(*at, |slot| slot.hole.clone_from(hole)),
+            Edit::SetSqueezed { at, squeezed } => self.relay(*at, |slot| slot.squeezed.clone_from(squeezed)),
+            Edit::SetDimples { at, dimples } => self.relay(*at, |slot| slot.dimples = *dimples),
+            _ => self.refit(edit),
         }
     }
 
@@ -173,30 +173,14 @@ impl Workpiece {
     }
 
     /// Changes one layer; the way back is the layer as it was.
-    fn relay(&mut self, at: Place, edit: &Edit) -> Result<Edit, EditError> {
+    fn relay(&mut self, at: Place, change: impl FnOnce(&mut Layer)) -> Result<Edit, EditError> {
         let mut layers = self.space(at.0)?.clone();
         let slot = layers.get_mut(at.1).ok_or(EditError::NoLayer(at))?;
-        let old = slot.clone();
-        match edit {
-            Edit::ReplaceLayer { layer, .. } => *slot = Layer::clone(layer),
-            Edit::SetMedium { medium, .. } => {
-                slot.medium = Arc::clone(medium);
-                if !medium.is_pad() {
-                    slot.slack = None;
-                    slot.squeezed = None;
-                    slot.dimples = None;
-                }
-            }
-            Edit::SetAmount { amount, .. } => slot.amount = amount.clone(),
-            Edit::SetSlack { slack, .. } => slot.slack.clone_from(slack),
-            Edit::SetHole { hole, .. } => slot.hole.clone_from(hole),
-            Edit::SetSqueezed { squeezed, .. } => slot.squeezed.clone_from(squeezed),
-            Edit::SetDimples { dimples, .. } => slot.dimples = *dimples,
-            _ => {}
-        }
+        let old = Box::new(slot.clone());
+        change(slot);
         self.sound(at.0, &layers)?;
         self.set_space(at.0, layers);
-        Ok(Edit::ReplaceLayer { at, layer: Box::new(old) })
+        Ok(Edit::ReplaceLayer { at, layer: old })
     }
 
     /// Adds, removes, moves, or replaces the whole.
@@ -264,9 +248,6 @@ impl Workpiece {
                 if let Some(seal) = seal {
                     within("the gap of a seal", &seal.gap, 0.0, WIDEST_GAP)?;
                 }
-                if *tray >= self.filter.trays.len() {
-                    return Err(EditError::NoTray(*tray));
-                }
                 let slot = Arc::make_mut(&mut self.filter).trays.get_mut(*tray);
                 let slot = slot.ok_or(EditError::NoTray(*tray))?;
                 Ok(Edit::SetSeal { tray: *tray, seal: std::mem::replace(&mut slot.seal, seal.clone()) })
@@ -278,14 +259,6 @@ impl Workpiece {
             }
             Edit::SetFittingBore { side, index, bore } => {
                 within("the bore of a fitting", bore, LEAST_BORE, f64::MAX)?;
-                let none = EditError::NoFitting(*side, *index);
-                let fittings = match side {
-                    Side::Intake => &self.filter.intake,
-                    Side::Return => &self.filter.return_side,
-                };
-                let Some(Fitting::Connector { .. } | Fitting::Tap { .. }) = fittings.get(*index) else {
-                    return Err(none);
-                };
                 let filter = Arc::make_mut(&mut self.filter);
                 let fittings = match side {
                     Side::Intake => &mut filter.intake,
@@ -296,7 +269,7 @@ impl Workpiece {
                         let bore = std::mem::replace(slot, bore.clone());
                         Ok(Edit::SetFittingBore { side: *side, index: *index, bore })
                     }
-                    _ => Err(none),
+                    _ => Err(EditError::NoFitting(*side, *index)),
                 }
             }
             Edit::SetOutletHeight { height } => {
@@ -308,9 +281,6 @@ impl Workpiece {
             Edit::SetImpeller { impeller } => {
                 if let Impeller::Share(share) = impeller {
                     within("an impeller's share", share, f64::MIN_POSITIVE, 1.0)?;
-                }
-                if self.filter.unit.is_none() {
-                    return Err(EditError::NoUnit);
                 }
                 let unit = Arc::make_mut(&mut self.filter).unit.as_mut().ok_or(EditError::NoUnit)?;
                 let impeller = std::mem::replace(&mut unit.impeller, impeller.clone());
