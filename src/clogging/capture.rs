@@ -117,7 +117,9 @@ impl<L: Real> Capture<L> {
         self.settled = self.carried.settling * self.settles;
         for (taking, at) in self.takings.iter_mut().zip(&plan.layers) {
             let p = at.media;
-            *taking = flows[p] * self.carried.entering[p] * (L::one() - self.penetration[p]);
+            // Next to nothing may run backward by the last digits: nothing is taken from it.
+            let taken = flows[p] * self.carried.entering[p] * (L::one() - self.penetration[p]);
+            *taking = taken.max(L::zero());
         }
         (L::one() - self.carried.at_pump).clamp(0.0, 1.0)
     }
