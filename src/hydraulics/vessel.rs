@@ -347,6 +347,18 @@ impl<L: Real> Vessel<L> {
         self.stiff
     }
 
+    /// Draws in which the water runs back though the pump lifts it: where it hardly does, steps may end beside the answer.
+    fn runs_back(&mut self, plan: &Plan) -> L::Mask {
+        let back = self.flow(plan).le(L::zero());
+        match &mut self.laws.outside {
+            Some(outside) if L::any(back) => {
+                let lifts = outside.hoses.rise.lt(outside.pump(L::zero()).loss);
+                L::and(back, lifts)
+            }
+            _ => L::mask(false),
+        }
+    }
+
     /// Solves for heads and flows: by Newton's method, and by brackets the draws in which that finds no end.
     pub fn solve(&mut self, plan: &Plan, closeness: Tolerance) -> Status<L::Mask> {
         let mut status = Status { solved: L::mask(false), steps: 0 };
@@ -357,6 +369,7 @@ impl<L: Real> Vessel<L> {
                 let even = self.network.imbalance(&plan.graph).le(L::splat(Tolerance::FULL.step));
                 status.solved = L::and(status.solved, even);
             }
+            status.solved = L::and(status.solved, L::not(self.runs_back(plan)));
             if L::all(status.solved) {
                 return status;
             }
