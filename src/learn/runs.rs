@@ -39,20 +39,24 @@ impl<'a> Runs<'a> {
         let mut weights = vec![0.0; first.len()];
         for (i, told) in self.each.iter().enumerate() {
             if !kind.contains(&i) && !without.contains(&i) {
-                weights.iter_mut().zip(told).for_each(|(sum, (chance, _))| *sum += chance);
+                for (sum, (chance, _)) in weights.iter_mut().zip(told) {
+                    *sum += chance;
+                }
             }
         }
         let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         weights.iter_mut().for_each(|w| *w = libm::exp(*w - most));
         let (all, squares) = weights.iter().fold((0.0, 0.0), |(a, b), w| (a + w, b + w * w));
-        // Not a number, too, where no row gives anything.
-        if !(all * all / squares >= ENOUGH) {
+        let worth = all * all / squares;
+        // No number where no row gives anything.
+        if worth.is_nan() || worth < ENOUGH {
             weights.fill(1.0);
         }
         let all: f64 = weights.iter().sum();
         let (seen, sd) = (to - from, sd.hypot(*last_sd));
-        let under = |((a, b), w): ((&(f64, f64), &(f64, f64)), &f64)| w * below((seen - (b.1 - a.1)) / sd);
-        let under = first.iter().zip(last).zip(&weights).map(under).sum::<f64>() / all;
+        let changes = first.iter().zip(last).map(|((_, a), (_, b))| b - a);
+        let under =
+            changes.zip(&weights).map(|(change, w)| w * below((seen - change) / sd)).sum::<f64>() / all;
         (2.0 * under.min(1.0 - under)).min(1.0)
     }
 }
