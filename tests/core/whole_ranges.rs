@@ -18,6 +18,9 @@ use cansift::simd::Real;
 use cansift::uncertainty::sampling::{Batch, Draws};
 use rayon::prelude::*;
 
+/// Most that eight cases of a build with their timelines may take.
+const LONGEST: Duration = Duration::from_millis(50);
+
 fn simulated(filter: &Filter, tank: Option<&Tank>, draws: &Draws) -> Simulated {
     simulate(&Case::new(filter, &filter.builds[0], tank), draws, &AtomicBool::new(false)).unwrap()
 }
@@ -45,28 +48,48 @@ fn by_chance(start: u64, other_units: bool) -> Option<(Filter, Tank, String)> {
     Some((filter(profile)?, tank(&format!("Tank({of_tank}"))?, text))
 }
 
-/// How many were read, how many of them are unsolved, and the slowest with its start.
-fn tried(starts: std::ops::Range<u64>) -> (usize, Vec<u64>, (Duration, u64)) {
-    let draws = Draws::new(8, 1);
+/// Time that this thread has worked: others on the machine count for nothing, where the system tells (Linux: proc(5),
+/// `schedstat`).
+fn worked(since: Instant) -> Duration {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let told = told.and_then(|text| text.split(' ').next()?.parse().ok());
+    told.map_or_else(|| since.elapsed(), Duration::from_nanos)
+}
+
+/// How many were read, which of them are unsolved, and which took longest, the slowest first.
+fn tried(starts: std::ops::Range<u64>) -> (usize, Vec<u64>, Vec<(Duration, u64)>) {
+    let (draws, began) = (Draws::new(8, 1), Instant::now());
     let each = |start| {
         let (filter, tank, _) = by_chance(start, false)?;
-        let began = Instant::now();
+        let before = worked(began);
         let all = simulated(&filter, Some(&tank), &draws);
-        let took = began.elapsed();
+        let took = worked(began).saturating_sub(before);
         let lost = all.failed > 0 && !not_lifted(&filter, &tank, &draws);
         Some((lost.then_some(start), (took, start)))
     };
     let each: Vec<_> = starts.into_par_iter().filter_map(each).collect();
     let lost = each.iter().filter_map(|(lost, _)| *lost).collect();
-    (each.len(), lost, each.iter().map(|(_, took)| *took).max().unwrap())
+    let mut times: Vec<_> = each.iter().map(|(_, took)| *took).collect();
+    times.sort_unstable_by(|a, b| b.cmp(a));
+    (each.len(), lost, times)
 }
 
 #[test]
 fn builds_anywhere_in_the_declared_ranges_are_solved() {
-    let (read, lost, slowest) = tried(0..3000);
-    println!("{read} read, slowest {slowest:?}, unsolved {lost:?}");
+    let (read, lost, times) = tried(0..3000);
+    println!("{read} read, slowest {:?}, unsolved {lost:?}", times.first());
     assert!(read > 1500, "only {read} let in");
     assert!(lost.is_empty(), "{} of {read} unsolved: {lost:?}", lost.len());
+}
+
+/// Found in a million: a trickle that ran back by its last digits and so took dirt from a layer without end; a pump that
+/// lifts the water by next to nothing.
+#[test]
+fn builds_that_once_were_not_solved_are() {
+    for start in [190_164, 539_532] {
+        let (read, lost, _) = tried(start..start + 1);
+        assert!(read == 1 && lost.is_empty(), "{start}");
+    }
 }
 
 /// `cargo test --release --test core a_million -- --ignored --nocapture`; `WHOLE_RANGES=8 WHOLE_RANGES_FROM=190160` for a few.
@@ -75,13 +98,14 @@ fn builds_anywhere_in_the_declared_ranges_are_solved() {
 fn a_million_builds_anywhere_in_the_declared_ranges_are_solved() {
     let told = |name, usual| std::env::var(name).map_or(usual, |n| n.parse().unwrap());
     let (count, from) = (told("WHOLE_RANGES", 1_000_000), told("WHOLE_RANGES_FROM", 0));
-    let (read, lost, slowest) = tried(from..from + count);
-    println!("{read} read of {count}, {} unsolved: {lost:?}, slowest with 8 cases {slowest:?}", lost.len());
+    let (read, lost, times) = tried(from..from + count);
+    let over = times.iter().take_while(|(took, _)| *took > LONGEST).count();
+    println!(
+        "{read} read of {count}, unsolved {lost:?}; over {LONGEST:?} {over}, slowest {:?}",
+        &times[..times.len().min(12)]
+    );
     assert!(lost.is_empty());
-    // By the clock: again alone, where another program may have been in the way.
-    let (_, _, (took, start)) = tried(slowest.1..slowest.1 + 1);
-    println!("that one again: {took:?}, start {start}");
-    assert!(cfg!(debug_assertions) || took < Duration::from_millis(50), "start {start} takes {took:?}");
+    assert!(cfg!(debug_assertions) || over == 0);
 }
 
 #[test]
