@@ -524,7 +524,7 @@ fn a_long_text_can_be_read_whole() {
         let mut s = form(size);
         press(&mut s, "g5/notes<enter>");
         let text = draw(&mut s);
-        let flat: Vec<&str> = text.lines().flat_map(|line| line.split('│').next()).collect();
+        let flat: Vec<&str> = text.lines().filter_map(|line| line.split('│').next()).collect();
         let flat = flat.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
         let notes = &s.here().unwrap().filter.notes;
         assert!(notes.len() > 60 && flat.contains(&format!("notes: {notes}")), "{notes:?}: {text}");

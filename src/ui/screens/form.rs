@@ -125,18 +125,16 @@ pub fn page(state: &State, form: &Form) -> Page {
         within.truncate(line.depth);
         within.push(&line.label);
         let name = text::clean(&within.join(", "));
-        lines.push(match line.what {
-            What::Head => name,
-            _ => {
-                let (said, known, far) = parts(state, form, line);
-                let said = if said.is_empty() { "–".to_owned() } else { said };
-                let wrong =
-                    form.problem(line).map_or(String::new(), |p| format!("! {}", text::clean(&p.message)));
-                let rest = [said, known.to_owned(), far, wrong];
-                let rest: Vec<String> = rest.into_iter().filter(|said| !said.is_empty()).collect();
-                format!("{name}: {}", rest.join(", "))
-            }
-        });
+        if let What::Head = line.what {
+            lines.push(name);
+            continue;
+        }
+        let (said, known, far) = parts(state, form, line);
+        let said = if said.is_empty() { "–".to_owned() } else { said };
+        let wrong = form.problem(line).map_or(String::new(), |p| format!("! {}", text::clean(&p.message)));
+        let rest = [said, known.to_owned(), far, wrong];
+        let rest: Vec<String> = rest.into_iter().filter(|said| !said.is_empty()).collect();
+        lines.push(format!("{name}: {}", rest.join(", ")));
     }
     let more = spoken::rows(&below(state, form, spoken::WIDE, Theme::new(state.look)));
     Page { lines, on: Some(form.list.cursor), more }

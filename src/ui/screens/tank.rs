@@ -87,12 +87,11 @@ fn title(state: &State, theme: Theme) -> Vec<ratatui::text::Span<'static>> {
 pub fn page(state: &State) -> Page {
     let form = &state.tank_form;
     let title: String = title(state, Theme::new(state.look)).iter().map(|s| s.content.as_ref()).collect();
-    let page = match form.form.as_ref().filter(|_| !form.choosing) {
-        Some(form) => lines::page(state, form),
-        None => {
-            let lines = listed(state).into_iter().map(|(name, says, _)| format!("{name}: {says}")).collect();
-            Page { lines, on: Some(form.chosen), more: Vec::new() }.titled("Start from:")
-        }
+    let page = if let Some(form) = form.form.as_ref().filter(|_| !form.choosing) {
+        lines::page(state, form)
+    } else {
+        let lines = listed(state).into_iter().map(|(name, says, _)| format!("{name}: {says}")).collect();
+        Page { lines, on: Some(form.chosen), more: Vec::new() }.titled("Start from:")
     };
     page.titled(&title)
 }
