@@ -72,7 +72,7 @@ const SCREENS: &[Place] =
 /// Screens on which a digit goes to another; elsewhere it types.
 const NUMBERED: &[Place] = &[Builds, Compare, Ranking, Picker, Proposals, Tanks, Sources];
 /// Lists that are not narrowed: one goes to a line of them.
-const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns];
+const SOUGHT: &[Place] = &[Compare, Ranking, Filter, Tank, Tanks, Columns, Proposals];
 /// Forms, in which digits type.
 const FORMS: &[Place] = &[Filter, Tank];
 const LISTS: &[Place] = &[Filter, Tank, Tanks, Sources];
@@ -211,7 +211,7 @@ table! {
     "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
     "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
-    "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tanks, Columns], seek::allowed;
+    "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tanks, Columns, Proposals], seek::allowed;
     "logs", builds::whose_logs, "L", "", "whose figures logs move: every build's that shares them, the logged build's own, or none's", &[Builds, Compare, Ranking, Filter], builds::logged;
     "as_found", builds::other_state, "f", "as found", "units after repair, or as found: what `to_fix` names put right, or as it is", &[Builds, Compare, Ranking], builds::repairs;
     "reply", reply::begin, "w", "write", "a reply to paste, of the builds marked, else searched, else all: short, in full, the table, or a report", &[Builds, Compare, Ranking], reply::allowed;

@@ -87,6 +87,13 @@ fn proposals_at_three_sizes() {
     let sound: Vec<f64> =
         rows.iter().filter(|r| r.is_none_or(|i| !proposals::doubtful(&found[i]))).map(score).collect();
     assert!(sound.is_sorted_by(|a, b| a >= b), "{sound:?}");
+    // A word goes to the next stack that holds such a medium, and types nothing else.
+    let media = proposals::media(open);
+    let holds = (1..media.len()).find(|i| media[*i].contains("fine foam")).unwrap();
+    let units = bench.state.units;
+    bench.press("<home><down>/fine foam<enter>");
+    assert_eq!(bench.state.restack.proposals.as_ref().unwrap().list.cursor, holds);
+    assert_eq!(bench.state.units, units);
     let at = rows.iter().position(Option::is_some).unwrap();
     let taken = rows[at].unwrap();
     bench.press(&format!("<home>{}<enter>", "<down>".repeat(at)));

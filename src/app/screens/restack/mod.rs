@@ -18,6 +18,7 @@ pub mod typed;
 use std::sync::Arc;
 
 use crate::app::effect::Effect;
+use crate::app::list::List;
 use crate::app::screen::Screen;
 use crate::app::state::State;
 use crate::app::state::restack::Over;
@@ -63,6 +64,17 @@ impl Screen for Restack {
     }
     fn sync(&self, state: &mut State) -> Vec<Effect> {
         sync(state)
+    }
+    fn sought(&self, state: &State) -> Vec<String> {
+        state.restack.proposals.as_ref().map_or_else(Vec::new, proposals::media)
+    }
+    fn at(&self, state: &State) -> usize {
+        state.restack.proposals.as_ref().map_or(0, |open| open.list.cursor)
+    }
+    fn go(&self, state: &mut State, line: usize) {
+        if let Some(open) = &mut state.restack.proposals {
+            open.list = List { cursor: line, top: 0 };
+        }
     }
 }
 

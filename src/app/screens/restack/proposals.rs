@@ -68,6 +68,16 @@ pub fn rows(open: &Proposals) -> Vec<Option<usize>> {
     rows.into_iter().map(|(.., which)| which).collect()
 }
 
+/// The media of each row, by which one goes to it.
+pub fn media(open: &Proposals) -> Vec<String> {
+    let of = |which: Option<usize>| {
+        let build = which.and_then(|i| open.found.get(i)).map(|found| &found.build);
+        let layers = build.into_iter().flat_map(|b| b.floor.iter().chain(b.trays.iter().flatten()));
+        layers.map(|layer| layer.medium.name.as_str()).collect::<Vec<_>>().join(" ")
+    };
+    rows(open).into_iter().map(of).collect()
+}
+
 /// The stack under the cursor; none on the one as it is.
 pub fn chosen(open: &Proposals) -> Option<&Arc<Proposal>> {
     let which = rows(open).get(open.list.cursor).copied().flatten()?;
