@@ -150,7 +150,7 @@ impl Field for Fitting {
             door.enter(super::fields::Step::Item(i));
             let part = Part::read(door, place, row);
             door.leave();
-            match part {
+            sound = match part {
                 Some(Part::Fitting(fitting)) => {
                     fittings.push(fitting);
                     continue;
@@ -169,9 +169,8 @@ impl Field for Fitting {
                     door.keep(Box::new(outlet));
                     continue;
                 }
-                None => {}
-            }
-            sound = false;
+                None => false,
+            };
         }
         sound.then_some(fittings)
     }

@@ -37,10 +37,12 @@ pub fn nearest<'a>(word: &str, all: impl IntoIterator<Item = &'a str>) -> Option
 
 /// "did you mean", or else the whole list under `lead`.
 pub fn suggest<'a>(word: &str, all: impl IntoIterator<Item = &'a str> + Clone, lead: &str) -> String {
-    match nearest(word, all.clone()) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => format!("{lead} {}", ticked(all)),
-    }
+    near_or(nearest(word, all.clone()), &format!("{lead} {}", ticked(all)))
+}
+
+/// "did you mean", or else that.
+pub fn near_or(near: Option<&str>, or: &str) -> String {
+    near.map_or_else(|| or.to_owned(), |near| format!("did you mean `{near}`?"))
 }
 
 /// Words in code ticks, with commas.

@@ -156,8 +156,7 @@ impl Reader<'_> {
     /// Notes a problem at a field of the open form, or at the form's head where it is not given.
     pub fn fault_at(&mut self, field: &str, message: impl Into<String>, help: &str) -> bool {
         let place = self.place_of(field);
-        self.fault(place.as_ref(), message.into(), help);
-        false
+        self.fault(place.as_ref(), message.into(), help)
     }
 
     /// Notes what reads otherwise now.

@@ -51,8 +51,13 @@ pub fn check(reader: &mut Reader<'_>, what: &dyn Any, at: &[Place]) -> bool {
         Vec<Build> => builds;
         Vec<CurvePoint> => points;
         Requirement => limit;
-        Uv => uv;
-        Bed => bed;
+        Uv => |r, uv, _| uv.shell.si() > uv.sleeve.si() || r.fault_at(
+            "shell",
+            "the UV chamber is not wider than the sleeve in it",
+            "`sleeve` is the outside of the quartz, `shell` the inside of the chamber round it",
+        );
+        Bed => |r, bed, _| !matches!(bed, Bed::Rings { outer, inner, .. } if inner.si() >= outer.si())
+            || r.fault_at("inner", "the bore of this ring is not smaller than its outside", "swap `outer` and `inner`?");
         Medium => surface;
         Shape => shape;
         Tray => |r, tray, at| room::is_hollow(r, &tray.shape, tray.height.si(), at) && room::tray(r, tray);
@@ -82,8 +87,7 @@ fn once<'a>(
         if seen.contains(&name) {
             let (message, help) = said(name);
             let place = reader.inside(place, field).unwrap_or_else(|| place.clone());
-            reader.fault(Some(&place), message, &help);
-            sound = false;
+            sound = reader.fault(Some(&place), message, &help);
         }
         seen.push(name);
     }
@@ -96,18 +100,15 @@ fn builds(reader: &mut Reader<'_>, builds: &Vec<Build>, at: &[Place]) -> bool {
         && builds.is_empty()
         && reader.at(&place).trim_matches(['[', ']', ' ', '\n']).is_empty()
     {
-        reader.fault(
+        return reader.fault(
             Some(&place),
             "a profile needs one build or more, found none".into(),
             "add `Build(name: \"as bought\", trays: […])`",
         );
-        return false;
     }
     once(reader, builds.iter().map(|build| build.name.as_str()), at, "name", |name| {
-        (
-            format!("a second build is called `{name}`"),
-            "give each build of a file a name of its own".to_owned(),
-        )
+        let help = "give each build of a file a name of its own".to_owned();
+        (format!("a second build is called `{name}`"), help)
     })
 }
 
@@ -135,8 +136,7 @@ fn seals(reader: &mut Reader<'_>, filter: &Filter) -> bool {
     let Some(none) = trays.flatten().find(|tray| **tray > count) else { return true };
     let place = reader.place_of("unit").and_then(|unit| reader.inside(&unit, "to_fix"));
     let message = format!("`to_fix` names tray {none}, but the filter has {count}");
-    reader.fault(place.as_ref(), message, "trays are counted from the bottom, from 1");
-    false
+    reader.fault(place.as_ref(), message, "trays are counted from the bottom, from 1")
 }
 
 /// A pump's head falls as its flow rises.
@@ -147,28 +147,25 @@ fn points(reader: &mut Reader<'_>, points: &Vec<CurvePoint>, at: &[Place]) -> bo
         let [before, point] = pair else { continue };
         let mut items = super::lexer::items(reader.source, place).into_iter();
         if point.flow.si() <= before.flow.si() {
-            reader.fault(
+            sound = reader.fault(
                 items.next().as_ref(),
                 "the flow of this point is not above that of the point before".into(),
                 "list the points from no flow to the most, each flow once",
             );
-            sound = false;
         } else if point.head.si() >= before.head.si() {
-            reader.fault(
+            sound = reader.fault(
                 items.nth(1).as_ref(),
                 "the head of this point is not below that of the point before".into(),
                 "a pump's head falls as its flow rises: check the two figures",
             );
-            sound = false;
         }
     }
     if points.len() < 2 && reader.is_sound() {
-        reader.fault_at(
+        sound = reader.fault_at(
             "points",
             format!("a pump curve needs two points or more, found {}", points.len()),
             "add the point without flow and the point without head, or write `ends(flow: …, head: …)`",
         );
-        sound = false;
     }
     sound
 }
@@ -189,39 +186,11 @@ fn limit(reader: &mut Reader<'_>, requirement: &Requirement, _: &[Place]) -> boo
     reader.fault_at("limit", format!("limit of `{measure}` of {found}: expected 0 to 1"), &help)
 }
 
-fn uv(reader: &mut Reader<'_>, uv: &Uv, _: &[Place]) -> bool {
-    let wide = uv.shell.si() > uv.sleeve.si();
-    if !wide {
-        reader.fault_at(
-            "shell",
-            "the UV chamber is not wider than the sleeve in it",
-            "`sleeve` is the outside of the quartz, `shell` the inside of the chamber round it",
-        );
-    }
-    wide
-}
-
-fn bed(reader: &mut Reader<'_>, bed: &Bed, _: &[Place]) -> bool {
-    let Bed::Rings { outer, inner, .. } = bed else { return true };
-    let hollow = inner.si() < outer.si();
-    if !hollow {
-        reader.fault_at(
-            "inner",
-            "the bore of this ring is not smaller than its outside",
-            "swap `outer` and `inner`?",
-        );
-    }
-    hollow
-}
-
 fn surface(reader: &mut Reader<'_>, medium: &Medium, _: &[Place]) -> bool {
     let (Some(range), surface) = (medium.surface_range, medium.surface.as_ref()) else { return true };
-    let within = surface.is_some_and(|s| range.low * 1e3 <= s.si() && s.si() <= range.high * 1e3);
-    if !within {
-        let help = "`surface` is the typical figure: it lies between the low and the high end";
-        reader.fault_at("surface_range", "the surface does not lie in its range", help);
-    }
-    within
+    let help = "`surface` is the typical figure: it lies between the low and the high end";
+    surface.is_some_and(|s| range.low * 1e3 <= s.si() && s.si() <= range.high * 1e3)
+        || reader.fault_at("surface_range", "the surface does not lie in its range", help)
 }
 
 fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
@@ -229,12 +198,11 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
     if let Outline::Rect { width, depth, corner: Some(radius) } = &shape.outline
         && radius.si() > width.si().min(depth.si()) / 2.0
     {
-        reader.fault_at(
+        sound = reader.fault_at(
             "corner",
             "the radius of the corners is more than half the shorter side",
             "`corner` is a radius: a round tray is `round(diameter: …)`",
         );
-        sound = false;
     }
     if reader.path.iter().any(|step| matches!(step, Step::Field("less", _))) {
         return sound;
@@ -252,8 +220,7 @@ fn shape(reader: &mut Reader<'_>, shape: &Shape, _: &[Place]) -> bool {
     for (name, side) in sides.into_iter().filter(|(_, side)| *side < LEAST_WIDTH - 1e-12) {
         let found = super::diagnostics::digits(side * 1e3);
         let message = format!("width of an outline of {found} mm: expected 20 to 1000 mm");
-        reader.fault_at(name, message, DIGITS);
-        sound = false;
+        sound = reader.fault_at(name, message, DIGITS);
     }
     sound
 }

@@ -55,8 +55,8 @@ pub trait Door: Figured {
     fn medium(&mut self, at: &Place) -> Option<Arc<Medium>>;
     /// The part of the hoses that a fitting called by its id is.
     fn part(&mut self, at: &Place) -> Option<Box<dyn Any>>;
-    /// Notes a problem; without a place, at the head of the open form.
-    fn fault(&mut self, at: Option<&Place>, message: String, help: &str);
+    /// Notes a problem, and is false; without a place, at the head of the open form.
+    fn fault(&mut self, at: Option<&Place>, message: String, help: &str) -> bool;
     /// Enough problems: whoever walks a list may stop.
     fn full(&self) -> bool;
     fn key(&self, row: &'static Row) -> Key;

@@ -8,7 +8,7 @@ use crate::hidden::visible;
 use crate::model::fields::{Brackets, Choice, Door, Place, Row, Step, Table, Variant, Wording, variant_of};
 use crate::model::medium::Medium;
 use crate::place::Space;
-use crate::profile::diagnostics::{bracketed, describe, digits, nearest, written_like};
+use crate::profile::diagnostics::{bracketed, describe, digits, near_or, nearest, ticked, written_like};
 use crate::profile::lexer;
 use crate::uncertainty::key::{Key, Spot};
 
@@ -139,12 +139,9 @@ impl Door for Reader<'_> {
             let words: Vec<&str> =
                 choice.variants.iter().map(|variant| variant.word).filter(|word| !word.is_empty()).collect();
             let old = OLD_WORDS.iter().filter(|(_, new)| words.contains(new));
-            let help = match nearest(&word, words.iter().copied())
-                .or(old.filter(|(old, _)| nearest(&word, [*old]).is_some()).map(|(_, new)| *new).next())
-            {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("use one of {}", crate::profile::diagnostics::ticked(words.iter().copied())),
-            };
+            let near = nearest(&word, words.iter().copied())
+                .or(old.filter(|(old, _)| nearest(&word, [*old]).is_some()).map(|(_, new)| *new).next());
+            let help = near_or(near, &format!("use one of {}", ticked(words.iter().copied())));
             self.refuse(
                 place.start..place.start + word.len(),
                 format!("expected {}, found `{}`", choice.what, visible(&word)),
@@ -258,12 +255,9 @@ impl Door for Reader<'_> {
         }
         let known: Vec<&str> =
             self.own.keys().map(String::as_str).chain(self.library.media().map(|m| m.id.as_str())).collect();
-        let help = nearest(&id, known).map_or_else(
-            || {
-                "`cansift media` lists those that ship; a profile may bring its own in `media: [Medium(…)]`"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
+        let help = near_or(
+            nearest(&id, known),
+            "`cansift media` lists those that ship; a profile may bring its own in `media: [Medium(…)]`",
         );
         self.fault(Some(at), format!("no medium is called `{id}`"), &help);
         None
@@ -274,20 +268,18 @@ impl Door for Reader<'_> {
         if let Some(named) = self.library.fitting(&id) {
             return Some(Box::new(named.part.clone()));
         }
-        let help = nearest(&id, self.library.fittings().map(|named| named.id.as_str())).map_or_else(
-            || {
-                "write the fitting itself, such as `tap(bore: mm(12.5))`, or add it to a list of fittings"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
+        let help = near_or(
+            nearest(&id, self.library.fittings().map(|named| named.id.as_str())),
+            "write the fitting itself, such as `tap(bore: mm(12.5))`, or add it to a list of fittings",
         );
         self.fault(Some(at), format!("no fitting is called `{id}`"), &help);
         None
     }
 
-    fn fault(&mut self, at: Option<&Place>, message: String, help: &str) {
+    fn fault(&mut self, at: Option<&Place>, message: String, help: &str) -> bool {
         let place = at.cloned().unwrap_or_else(|| self.head());
         self.refuse(place, message, (!help.is_empty()).then(|| help.to_owned()));
+        false
     }
 
     fn full(&self) -> bool {

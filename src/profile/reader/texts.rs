@@ -78,19 +78,16 @@ impl Reader<'_> {
             return Some(measure.key().to_owned());
         }
         let help = suggest(&key, Measure::ALL.map(Measure::key), "measures are");
-        self.fault(Some(at), format!("no measure is called `{key}`"), &help);
-        None
+        self.fault(Some(at), format!("no measure is called `{key}`"), &help).then_some(key)
     }
 
     /// A day of the calendar, as it is written.
     fn date(&mut self, at: &Place, row: &Row) -> Option<String> {
         let text = self.quoted(at)?;
-        if Day::read(&text).is_some() {
-            return Some(text);
-        }
-        let message = format!("{}: `{}` is no day of the calendar", row.words, visible(&text));
-        self.fault(Some(at), message, "write year, month and day, such as \"2026-03-01\"");
-        None
+        let message = || format!("{}: `{}` is no day of the calendar", row.words, visible(&text));
+        let sound = Day::read(&text).is_some()
+            || self.fault(Some(at), message(), "write year, month and day, such as \"2026-03-01\"");
+        sound.then_some(text)
     }
 
     /// A text as its row wants it.
@@ -102,27 +99,22 @@ impl Reader<'_> {
             Wording::Notes => return self.clean(at, row.words, MAX_NOTES),
             Wording::Short(most) => {
                 let text = self.clean(at, row.words, MAX_NOTES)?;
-                if text.chars().count() > most {
-                    let message = format!("{} is longer than {most} characters", row.words);
-                    self.fault(Some(at), message, "write its short name, such as \"EUR\"");
-                    return None;
-                }
-                return Some(text);
+                let message = format!("{} is longer than {most} characters", row.words);
+                let sound = text.chars().count() <= most
+                    || self.fault(Some(at), message, "write its short name, such as \"EUR\"");
+                return sound.then_some(text);
             }
             Wording::Name | Wording::Id => {}
         }
         let text = self.clean(at, row.words, MAX_NAME)?;
-        if text.trim().is_empty() {
-            let message = format!("{} is empty", row.words);
-            self.fault(Some(at), message, "give it a name that people can tell from others");
-            return None;
-        }
         let odd = |c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
-        if row.wording == Wording::Id && text.contains(odd) {
-            let message = format!("{} may hold letters, digits, `-`, `_` and `.` only", row.words);
-            self.fault(Some(at), message, "such as \"foam-20\"");
-            return None;
-        }
-        Some(text)
+        let (wrong, help) = if text.trim().is_empty() {
+            ("is empty", "give it a name that people can tell from others")
+        } else if row.wording == Wording::Id && text.contains(odd) {
+            ("may hold letters, digits, `-`, `_` and `.` only", "such as \"foam-20\"")
+        } else {
+            return Some(text);
+        };
+        self.fault(Some(at), format!("{} {wrong}", row.words), help).then_some(text)
     }
 }

@@ -27,8 +27,11 @@ fn in_order(reader: &mut Reader<'_>, days: &[(When, Option<Day>)], at: &[Place],
     for ((_, day), place) in days.iter().zip(at) {
         let spot = reader.inside(place, "on").unwrap_or_else(|| place.clone());
         let Some(day) = day else {
-            reader.fault(Some(&spot), "days since what?".into(), "write the date, such as \"2026-04-10\"");
-            sound = false;
+            sound = reader.fault(
+                Some(&spot),
+                "days since what?".into(),
+                "write the date, such as \"2026-04-10\"",
+            );
             continue;
         };
         let (wrong, help) = if *day > today::get() {
@@ -41,8 +44,7 @@ fn in_order(reader: &mut Reader<'_>, days: &[(When, Option<Day>)], at: &[Place],
             before = Some(*day);
             continue;
         };
-        reader.fault(Some(&spot), wrong, help);
-        sound = false;
+        sound = reader.fault(Some(&spot), wrong, help);
     }
     sound
 }
@@ -51,8 +53,7 @@ fn in_order(reader: &mut Reader<'_>, days: &[(When, Option<Day>)], at: &[Place],
 pub fn build(reader: &mut Reader<'_>, build: &Build, _: &[Place]) -> bool {
     let kept = &build.kept;
     if kept.packed.is_some_and(|packed| packed > today::get()) {
-        reader.fault_at("packed", "packed after today", "check the date; `--today` sets another day");
-        return false;
+        return reader.fault_at("packed", "packed after today", "check the date; `--today` sets another day");
     }
     if kept.log.is_empty() {
         return true;
@@ -60,12 +61,11 @@ pub fn build(reader: &mut Reader<'_>, build: &Build, _: &[Place]) -> bool {
     let at = items(reader, "log");
     if kept.packed.is_none() {
         let place = reader.place_of("log").map(|place| lexer::head(reader.source, &place));
-        reader.fault(
+        return reader.fault(
             place.as_ref(),
             "a log needs `packed`".into(),
             "add the day, such as `packed: \"2026-03-01\"`",
         );
-        return false;
     }
     let days: Vec<(When, Option<Day>)> = kept.log.iter().map(|e| (e.on, e.on.day(kept.packed))).collect();
     let mut sound = in_order(reader, &days, &at, kept.packed);
@@ -87,8 +87,7 @@ pub fn build(reader: &mut Reader<'_>, build: &Build, _: &[Place]) -> bool {
             };
             let twice = most_muck.iter().take(n).any(|other| other == lay);
             if let Some(message) = missing.or_else(|| twice.then(|| "this place is named twice".to_owned())) {
-                reader.fault(Some(&spot), message, "count trays and layers from the bottom, from 1");
-                sound = false;
+                sound = reader.fault(Some(&spot), message, "count trays and layers from the bottom, from 1");
             }
         }
     }
@@ -128,8 +127,7 @@ pub fn filter(reader: &mut Reader<'_>, filter: &Filter) -> bool {
                 })
             };
             if let Some((message, help)) = wrong {
-                reader.fault(Some(&at), message, help);
-                sound = false;
+                sound = reader.fault(Some(&at), message, help);
             }
         }
     }
@@ -153,12 +151,10 @@ pub fn test(reader: &mut Reader<'_>, test: &TestEntry, _: &[Place]) -> bool {
             "list two or more, the palest first",
         );
     }
-    let known = card.is_empty() || card.contains(reads);
-    if !known {
-        let message = format!("{} is not a colour of this card", crate::profile::diagnostics::digits(*reads));
-        reader.fault_at("reads", message, "write the figure beside the colour that came nearest");
-    }
-    known
+    let message = || format!("{} is not a colour of this card", crate::profile::diagnostics::digits(*reads));
+    card.is_empty()
+        || card.contains(reads)
+        || reader.fault_at("reads", message(), "write the figure beside the colour that came nearest")
 }
 
 /// Why a flow was fine, or had fallen, cannot both be.

@@ -13,6 +13,7 @@ use crate::model::tray::{Amount, Layer, Tray};
 use crate::profile::reader::Reader;
 use crate::uncertainty::key::{Source, Spot};
 use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::units::trimmed;
 
 /// Millimetres that a stack may stand too high by rounding.
 const ROUNDING_MM: f64 = 0.1;
@@ -157,7 +158,6 @@ pub fn is_hollow(reader: &mut Reader<'_>, shape: &Shape, height: f64, at: &[Plac
             "check its measures and their units",
         ),
     }
-    false
 }
 
 /// What only a pad can have, and how high a layer stands.
@@ -176,8 +176,7 @@ pub fn layer(reader: &mut Reader<'_>, layer: &Layer, at: &[Place]) -> bool {
             ("dimples", format!("`{id}` is loose and has no dimpled side"), "only a pad can have one"),
         ] {
             let Some(place) = reader.place_of(name).filter(|_| name != "slack" || slack) else { continue };
-            reader.fault(Some(&place), message, help);
-            sound = false;
+            sound = reader.fault(Some(&place), message, help);
         }
     }
     reader.rooms.floor = reader.rooms.floor.or_else(|| assumed_floor(reader).map(Some));
@@ -235,12 +234,11 @@ pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool
     let mut sound = true;
     for (layer, at) in layers.iter().zip(at).rev().skip(1) {
         if rest(layer) {
-            reader.fault(
+            sound = reader.fault(
                 Some(at),
                 "a layer stands on top of one that fills the tray".into(),
                 "`fill: rest` belongs to the top layer only: give this one a depth, volume or mass",
             );
-            sound = false;
         }
     }
     let heights: Option<Vec<f64>> = heights.into_iter().collect();
@@ -257,22 +255,20 @@ pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool
             (stands - clear) * 1e3 > ROUNDING_MM
         });
         let (total, over, clear) = (tenths(total * 1e3), tenths(over), tenths(clear * 1e3));
-        reader.fault(
+        return reader.fault(
             first.and_then(|i| at.get(i)),
             format!(
                 "{place} is overfull: its layers stand {total} mm high, {over} mm too high for its {clear} mm"
             ),
             "use less, press a pad with `squeezed`, or let loose media end with `fill: rest`",
         );
-        return false;
     }
     if layers.last().is_some_and(rest) && over > -ROUNDING_MM {
-        reader.fault(
+        return reader.fault(
             at.last(),
             format!("nothing is left of {place} for this layer to fill"),
             "take it out, or make the layers under it thinner",
         );
-        return false;
     }
     sound
 }
@@ -281,19 +277,15 @@ pub fn stack(reader: &mut Reader<'_>, layers: &Vec<Layer>, at: &[Place]) -> bool
 #[expect(clippy::ptr_arg, reason = "a rule takes the field's own type")]
 pub fn trays(reader: &mut Reader<'_>, trays: &Vec<Vec<Layer>>, at: &[Place]) -> bool {
     let has = reader.rooms.trays;
-    let fits = trays.len() <= has;
-    if !fits {
-        reader.fault(
+    trays.len() <= has
+        || reader.fault(
             at.get(has),
             format!("this build packs {} trays, but the filter has {has}", trays.len()),
             "take the list out, or add the tray to the filter's `trays`",
-        );
-    }
-    fits
+        )
 }
 
 /// A length in mm, or an area in cm2, to a tenth.
 fn tenths(number: f64) -> String {
-    let text = format!("{number:.1}");
-    text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
+    trimmed(&format!("{number:.1}")).to_owned()
 }
