@@ -274,7 +274,10 @@ impl<'a, 'b> Context<'a, 'b> {
                     build.and_then(|b| simulate(&AtTank::new(&case.filter, b, tank), &draws, &never));
                 let row = judged_to(depth, case, tank).with(simulated.map(Arc::new));
                 match build {
-                    Some(build) => corrected(row, (&case.filter, build), tank, &learnt, *i),
+                    Some(build) => {
+                        let cases = learnt.simulate((&case.filter, build), tank, *i, &never);
+                        row.by_log(cases.map(Arc::new), learnt.of(*i).cloned())
+                    }
                     None => row,
                 }
             });
@@ -303,7 +306,13 @@ impl<'a, 'b> Context<'a, 'b> {
         );
         let sheet = Sheet {
             rows,
-            broken: broken.iter().map(|file| bad_file(file, &named)).collect(),
+            broken: broken
+                .iter()
+                .map(|Broken { path, problems }| BadFile {
+                    file: named.of(path),
+                    problems: problems.iter().map(BadSpot::from).collect(),
+                })
+                .collect(),
             tank: tank.map(|t| t.tank.name.clone()),
             currency: tank.map(|t| t.tank.currency.clone()).unwrap_or_default(),
             seed: run.seed(),
@@ -378,19 +387,6 @@ fn learnt(cases: &[Case], tank: Option<&SoundTank>, run: &Run, draws: &Draws) ->
     learn(&ask).unwrap_or_default()
 }
 
-/// A row with its cases as the logs have them.
-fn corrected(
-    row: Assessment,
-    (filter, build): (&Filter, &Build),
-    tank: Option<&Tank>,
-    learnt: &Learnt,
-    at: usize,
-) -> Assessment {
-    let never = AtomicBool::new(false);
-    let cases = learnt.simulate((filter, build), tank, at, &never).map(Arc::new);
-    row.by_log(cases, learnt.of(at).cloned())
-}
-
 /// One build judged, as deep as asked for.
 fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
     let (filter, build) = (&case.filter, case.filter.builds.get(case.build));
@@ -449,10 +445,6 @@ fn nothing_in(paths: &[PathBuf]) -> Failure {
         .map(|name| format!("; did you mean the command `cansift {name}`?"))
         .unwrap_or_default();
     Failure::Nothing(format!("no filter that can be used: there is no `{}`{hint}", missing.display()))
-}
-
-fn bad_file(file: &Broken, named: &Names) -> BadFile {
-    BadFile { file: named.of(&file.path), problems: file.problems.iter().map(BadSpot::from).collect() }
 }
 
 /// What files are called in results: the bare name, or the path as given where two share a name. So a

@@ -3,7 +3,7 @@
 use super::figures::{self, Units};
 use super::page::{Cell, Column, Page, Table};
 use super::ranking::key_words;
-use super::wording::sentence;
+use super::wording::{count, sentence};
 use super::{Sheet, six_digits};
 use crate::assess::Assessment;
 use crate::assess::log::{Mode, Odd, Read, Sort, Told, Unused};
@@ -70,7 +70,7 @@ fn date(told: &Told, day: f64) -> String {
 fn within(days: f64) -> String {
     let weeks = (days / 7.0).round();
     if (days - weeks * 7.0).abs() < 0.5 && weeks >= 1.0 {
-        return if weeks < 1.5 { "a week".to_owned() } else { format!("{} weeks", number(weeks as usize)) };
+        return if weeks < 1.5 { "a week".to_owned() } else { format!("{} weeks", count(weeks as usize)) };
     }
     format!("{} days", figures::rounded(days, 0))
 }
@@ -102,7 +102,7 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
         if let Some(ratio) = told.ratio(read.sort) {
             kinds.push(read.sort);
             let count = told.readings.iter().filter(|other| other.sort == read.sort).count();
-            let all = if count == 2 { "both".to_owned() } else { format!("all {}", number(count)) };
+            let all = if count == 2 { "both".to_owned() } else { format!("all {}", self::count(count)) };
             let way = if ratio < 1.0 { "under" } else { "over" };
             let by = figures::share((ratio - 1.0).abs());
             out.push(format!(
@@ -169,14 +169,6 @@ pub fn sentences(told: &Told, units: Units) -> Vec<String> {
 /// So many standard deviations, with their sign.
 fn sd(by: f64) -> String {
     format!("{by:+.1} sd").replace('-', "−")
-}
-
-/// `two`, `13`.
-fn number(count: usize) -> String {
-    const WORDS: [&str; 12] =
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
-    let word = count.checked_sub(1).and_then(|at| WORDS.get(at));
-    word.map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
 fn disagrees(told: &Told, read: &Read, units: Units) -> String {

@@ -3,6 +3,7 @@
 use super::super::figures::{self, Units};
 use super::super::spans;
 use super::super::wording::{self, told_apart};
+pub use super::super::wording::{count, list};
 use super::{Case, One};
 use crate::assumptions::A;
 use crate::compare::ranking::Met;
@@ -164,18 +165,6 @@ pub fn lower(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }
 
-/// `a`, `a and b`, `a, b and c`. Parts that hold commas themselves are kept apart by more than one.
-pub fn list(parts: &[String]) -> String {
-    let commas = parts.iter().any(|part| part.contains(", "));
-    match (parts.split_last(), commas) {
-        (Some((last, [])), _) => last.clone(),
-        (Some((last, [first])), true) => format!("{first}, and {last}"),
-        (Some((last, rest)), true) => format!("{}; and {last}", rest.join("; ")),
-        (Some((last, rest)), false) => format!("{} and {last}", rest.join(", ")),
-        (None, _) => String::new(),
-    }
-}
-
 /// `less than a day`, `5 days`, `8 weeks`, `half a year or more`.
 pub fn days(x: f64) -> String {
     if x >= A::Horizon.value() {
@@ -209,15 +198,6 @@ pub fn short_name(name: &str, most: usize) -> String {
         Some(_) => format!("{}…", name.split_whitespace().take(most).collect::<Vec<_>>().join(" ")),
         None => name.to_owned(),
     }
-}
-
-/// `0` to `12` in words, as a count stands in a sentence.
-pub fn count(n: usize) -> String {
-    const WORDS: [&str; 13] = [
-        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-        "twelve",
-    ];
-    WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
 }
 
 pub fn of(text: &str) -> usize {

@@ -158,11 +158,7 @@ fn count_word(count: usize) -> String {
 /// `tray 1`, `trays 1 and 3`.
 fn trays_words(trays: &[usize]) -> String {
     let numbers: Vec<String> = trays.iter().map(|t| (t + 1).to_string()).collect();
-    match numbers.split_last() {
-        Some((last, [])) => format!("tray {last}"),
-        Some((last, rest)) => format!("trays {} and {last}", rest.join(", ")),
-        None => String::new(),
-    }
+    format!("tray{} {}", if numbers.len() > 1 { "s" } else { "" }, super::list(&numbers))
 }
 
 /// Days in words: `19 d`, `over 26 weeks`.

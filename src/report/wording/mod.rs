@@ -73,3 +73,24 @@ pub fn sentence(text: &str) -> String {
 pub fn sentences(lines: &[String]) -> String {
     lines.iter().map(|line| format!("{}.", sentence(line))).collect::<Vec<_>>().join(" ")
 }
+
+/// `a`, `a and b`, `a, b and c`. Parts that hold commas themselves are kept apart by more than one.
+pub fn list(parts: &[String]) -> String {
+    let commas = parts.iter().any(|part| part.contains(", "));
+    match (parts.split_last(), commas) {
+        (Some((last, [])), _) => last.clone(),
+        (Some((last, [first])), true) => format!("{first}, and {last}"),
+        (Some((last, rest)), true) => format!("{}; and {last}", rest.join("; ")),
+        (Some((last, rest)), false) => format!("{} and {last}", rest.join(", ")),
+        (None, _) => String::new(),
+    }
+}
+
+/// `0` to `12` in words, as a count stands in a sentence.
+pub fn count(n: usize) -> String {
+    const WORDS: [&str; 13] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+        "twelve",
+    ];
+    WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
+}
