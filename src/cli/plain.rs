@@ -21,8 +21,8 @@ use crate::app::overlay::Overlay;
 use crate::app::state::State;
 use crate::app::tabs::{Place, Tab};
 use crate::app::update::App;
-use crate::ui::spoken::{self, Page};
-use crate::ui::{text, theme};
+use crate::ui::spoken::Page;
+use crate::ui::{self, text, theme};
 
 /// Longest line read, in bytes.
 const MOST: u64 = 65_536;
@@ -171,7 +171,7 @@ impl Dialogue<'_, '_> {
     fn keep(&mut self) -> View {
         let view = view(&self.state);
         self.seen.retain(|(of, _)| *of != view);
-        self.seen.push((view, spoken::page(&self.state)));
+        self.seen.push((view, ui::plain::page(&self.state)));
         view
     }
 
@@ -179,7 +179,7 @@ impl Dialogue<'_, '_> {
     fn came(&mut self, from: View) -> Result<(), Failure> {
         let told = self.heard();
         self.say(told.as_deref())?;
-        let (view, now) = (view(&self.state), spoken::page(&self.state));
+        let (view, now) = (view(&self.state), ui::plain::page(&self.state));
         let was = self.seen.iter().find(|(of, _)| *of == view && from.0 == view.0).map(|(_, page)| page);
         if told.is_none() || was != Some(&now) {
             let mut lines = was.map_or_else(|| now.whole(), |was| now.since(was));
@@ -189,7 +189,7 @@ impl Dialogue<'_, '_> {
             self.lines(&lines)?;
         }
         let Some(line) = &self.state.line else { return Ok(()) };
-        let asks = spoken::asks(&self.state);
+        let asks = ui::plain::asks(&self.state);
         let said = format!("type {asks}, `back` drops it; now it is: {}", text::clean(&line.text()));
         self.say(Some(&said))
     }

@@ -1,10 +1,12 @@
-//! The pane in focus as plain text, for copying: drawn without a terminal, on paper as wide as it needs.
+//! What is in view as plain text: as sentences, and drawn without a terminal, on paper as wide as it needs, for copying.
 
+use crate::app::form;
 use crate::app::overlay::Overlay;
 use crate::app::state::State;
 use crate::app::tabs::Tab;
+use crate::profile::starter;
 use crate::ui::screens::{self, compare};
-use crate::ui::spoken;
+use crate::ui::spoken::{self, Page};
 use crate::ui::text;
 use crate::ui::theme::{self, Theme};
 use crate::ui::widgets::{explain, reply};
@@ -47,4 +49,39 @@ pub fn pane(state: &State) -> String {
         out.push('\n');
     }
     out
+}
+
+/// What is in view, or lies over it.
+pub fn page(state: &State) -> Page {
+    match &state.overlay {
+        Some(Overlay::Pick { cursor, .. }) => {
+            let all = form::pick::picks(state);
+            let lines = all.iter().map(|pick| spoken::words(&text::clean(&pick.says))).collect();
+            Page { lines, on: Some(*cursor), more: Vec::new() }
+                .titled("to choose from; words of one, then Enter")
+        }
+        Some(Overlay::New { typed, at }) => {
+            Page::of(spoken::rows(&screens::filter::new(state, typed, *at, Theme::new(state.look))))
+        }
+        Some(Overlay::Explain { .. } | Overlay::Reply(_)) => Page::of(screen(state)),
+        Some(Overlay::Columns { .. } | Overlay::Help { .. }) | None => {
+            (screens::of(state.screen).page)(state)
+        }
+    }
+}
+
+/// What is to be typed now.
+pub fn asks(state: &State) -> String {
+    let new = match state.overlay {
+        Some(Overlay::New { at, .. }) => starter::FILTER.get(at).map(|asked| asked.words.to_owned()),
+        _ => None,
+    };
+    let typing = state.restack_typing().map(|what| what.asks().to_owned());
+    let field = || Some(text::clean(&form::here(state)?.label));
+    new.or(typing).or_else(field).unwrap_or_else(|| "the text".to_owned())
+}
+
+/// What the screen in view holds, as copied, without what only draws.
+fn screen(state: &State) -> Vec<String> {
+    pane(state).lines().map(spoken::words).filter(|l| !l.is_empty()).collect()
 }

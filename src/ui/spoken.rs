@@ -2,22 +2,12 @@
 
 use std::fmt::Write as _;
 
-use super::plain;
-use super::screens::{self, builds};
 use super::text;
-use super::theme::Theme;
-use super::widgets::{budget, table};
+use super::widgets::table;
 use crate::app::entry::{Entry, Id};
-use crate::app::form;
-use crate::app::overlay::Overlay;
-use crate::app::panes::Pane;
 use crate::app::state::State;
-use crate::assess::assessment::Assessment;
 use crate::measures::Measure;
-use crate::profile::starter;
-use crate::report::figures::Units;
 use crate::report::spans;
-use crate::report::wording::pictures;
 
 /// Columns of a line that is never broken.
 pub const WIDE: usize = 4000;
@@ -73,25 +63,6 @@ fn on(line: &str) -> String {
     format!("on: {line}")
 }
 
-/// What is in view, or lies over it.
-pub fn page(state: &State) -> Page {
-    match &state.overlay {
-        Some(Overlay::Pick { cursor, .. }) => {
-            let all = form::pick::picks(state);
-            let lines = all.iter().map(|pick| words(&text::clean(&pick.says))).collect();
-            Page { lines, on: Some(*cursor), more: Vec::new() }
-                .titled("to choose from; words of one, then Enter")
-        }
-        Some(Overlay::New { typed, at }) => {
-            Page::of(rows(&screens::filter::new(state, typed, *at, Theme::new(state.look))))
-        }
-        Some(Overlay::Explain { .. } | Overlay::Reply(_)) => Page::of(screen(state)),
-        Some(Overlay::Columns { .. } | Overlay::Help { .. }) | None => {
-            (screens::of(state.screen).page)(state)
-        }
-    }
-}
-
 /// One row of the list, with its number if it is wanted; the chosen columns after the name.
 pub fn line(state: &State, number: Option<usize>, id: Id) -> String {
     let number = number.map_or(String::new(), |n| format!("{n}. "));
@@ -131,43 +102,6 @@ pub fn figure(state: &State, entry: &Entry, measure: Measure) -> String {
     format!("{} {}", measure.row().head, table::figure(state, entry, measure).said(unit))
 }
 
-/// Every figure of a build, or the problems of a broken file.
-pub fn all_of(state: &State) -> Vec<String> {
-    match state.here() {
-        Some(entry) => Measure::ALL.into_iter().map(|m| table::told_of(state, entry, m)).collect(),
-        None => rows(&builds::pane_rows(state, Pane::Notes, WIDE, 1, Theme::new(state.look))),
-    }
-}
-
-/// A pane for the build under the cursor, in words.
-pub fn pane(state: &State, pane: Pane) -> Vec<String> {
-    let judged = state.here().and_then(|e| e.judged.as_deref());
-    let said = match (pane, judged) {
-        (Pane::Inside, Some(judged)) => pictures::section(judged, state.units),
-        (Pane::Slows, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
-        (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => pictures::curve(picture, state.units),
-        (Pane::Opening, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
-        _ => return rows(&builds::pane_rows(state, pane, WIDE, 1, Theme::new(state.look))),
-    };
-    said.iter().map(|line| words(line)).collect()
-}
-
-/// What is to be typed now.
-pub fn asks(state: &State) -> String {
-    let new = match state.overlay {
-        Some(Overlay::New { at, .. }) => starter::FILTER.get(at).map(|asked| asked.words.to_owned()),
-        _ => None,
-    };
-    let typing = state.restack_typing().map(|what| what.asks().to_owned());
-    let field = || Some(text::clean(&form::here(state)?.label));
-    new.or(typing).or_else(field).unwrap_or_else(|| "the text".to_owned())
-}
-
-/// What the screen in view holds, as copied, without what only draws.
-fn screen(state: &State) -> Vec<String> {
-    plain::pane(state).lines().map(words).filter(|l| !l.is_empty()).collect()
-}
-
 /// A line without the signs that only draw, and without the blanks that only align.
 pub fn words(line: &str) -> String {
     let draws = |c: char| matches!(c, '─'..='▟' | '⠀'..='⣿' | '►' | '◄' | '▲' | '▼' | '↑' | '↓');
@@ -185,11 +119,4 @@ pub fn words(line: &str) -> String {
 pub fn rows(rows: &[super::paint::Row]) -> Vec<String> {
     let text = |row: &super::paint::Row| row.spans.iter().map(|s| s.content.as_ref()).collect::<String>();
     rows.iter().map(text).map(|l| words(&l)).filter(|l| !l.is_empty()).collect()
-}
-
-fn head(judged: &Assessment, currency: &str, units: Units, theme: Theme) -> Vec<String> {
-    let mut out = pictures::head_budget(judged, units);
-    out.push("what would help most:".to_owned());
-    out.extend(rows(&budget::helps(judged, WIDE, currency, units, theme)));
-    out
 }

@@ -15,7 +15,7 @@ use crate::app::tabs::Tab;
 use crate::measures::Measure;
 use crate::report::figures::Units;
 use crate::report::reasons;
-use crate::ui::spoken;
+use crate::ui::{self, spoken};
 
 /// What a command does, given what stands behind its word.
 type Act = fn(&mut Dialogue<'_, '_>, &str) -> Result<(), Failure>;
@@ -108,13 +108,13 @@ pub fn list(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
 
 /// All that the screen in view holds.
 fn lines(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    let page = spoken::page(&d.state);
+    let page = ui::plain::page(&d.state);
     d.lines(&page.lines)?;
     d.lines(&page.more)
 }
 
 fn whole(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    let page = spoken::page(&d.state);
+    let page = ui::plain::page(&d.state);
     d.lines(&page.whole())
 }
 
@@ -187,7 +187,7 @@ fn choose_row(d: &mut Dialogue<'_, '_>, number: &str) -> Result<bool, Failure> {
 fn show(d: &mut Dialogue<'_, '_>, number: &str) -> Result<(), Failure> {
     if choose_row(d, number)? {
         here(d)?;
-        let lines = spoken::all_of(&d.state);
+        let lines = ui::screens::builds::all_of(&d.state);
         d.lines(&lines)?;
     }
     Ok(())
@@ -197,7 +197,7 @@ fn pane(d: &mut Dialogue<'_, '_>, number: &str, pane: Pane) -> Result<(), Failur
     if choose_row(d, number)? {
         let name = d.state.here().map(|e| e.name.clone());
         d.say(name.map(|name| format!("{} of {name}", pane.name())).as_deref())?;
-        let lines = spoken::pane(&d.state, pane);
+        let lines = ui::screens::builds::in_words(&d.state, pane);
         d.lines(&lines)?;
     }
     Ok(())

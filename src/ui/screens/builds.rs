@@ -14,11 +14,14 @@ use crate::app::layout::{self, Area};
 use crate::app::order::By;
 use crate::app::panes::{Pane, View};
 use crate::app::state::State;
+use crate::assess::assessment::Assessment;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
+use crate::report::figures::Units;
 use crate::report::page::Look;
-use crate::report::{suits, text as text_of, wording};
+use crate::report::wording::{self, pictures};
+use crate::report::{suits, text as text_of};
 
 /// Rows of a picture on paper.
 const TALL: usize = 40;
@@ -210,7 +213,35 @@ pub fn page(state: &State) -> Page {
         return Page { lines, on: Some(state.row_here()), more: Vec::new() };
     }
     let name = state.here().map_or(String::new(), |entry| format!(" of {}", text::clean(&entry.name)));
-    Page::of(spoken::pane(state, state.pane)).titled(&format!("{}{name}", state.pane.name()))
+    Page::of(in_words(state, state.pane)).titled(&format!("{}{name}", state.pane.name()))
+}
+
+/// Every figure of a build, or the problems of a broken file.
+pub fn all_of(state: &State) -> Vec<String> {
+    match state.here() {
+        Some(entry) => Measure::ALL.into_iter().map(|m| table::told_of(state, entry, m)).collect(),
+        None => spoken::rows(&pane_rows(state, Pane::Notes, spoken::WIDE, 1, Theme::new(state.look))),
+    }
+}
+
+/// A pane for the build under the cursor, in words.
+pub fn in_words(state: &State, pane: Pane) -> Vec<String> {
+    let judged = state.here().and_then(|e| e.judged.as_deref());
+    let said = match (pane, judged) {
+        (Pane::Inside, Some(judged)) => pictures::section(judged, state.units),
+        (Pane::Slows, Some(judged)) => head(judged, state.currency(), state.units, Theme::new(state.look)),
+        (Pane::Curve, Some(Assessment { curve: Some(picture), .. })) => pictures::curve(picture, state.units),
+        (Pane::Opening, Some(Assessment { timeline: Some(line), .. })) => pictures::weeks(line, state.units),
+        _ => return spoken::rows(&pane_rows(state, pane, spoken::WIDE, 1, Theme::new(state.look))),
+    };
+    said.iter().map(|line| spoken::words(line)).collect()
+}
+
+fn head(judged: &Assessment, currency: &str, units: Units, theme: Theme) -> Vec<String> {
+    let mut out = pictures::head_budget(judged, units);
+    out.push("what would help most:".to_owned());
+    out.extend(spoken::rows(&budget::helps(judged, spoken::WIDE, currency, units, theme)));
+    out
 }
 
 /// A broken file's problems. Source lines keep their shape, so that the mark stays under its spot.
