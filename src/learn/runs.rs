@@ -33,9 +33,8 @@ impl<'a> Runs<'a> {
             _ => None,
         };
         let mut own = kind.iter().filter_map(|i| number(*i));
-        let (Some((from, sd, first)), Some((to, last_sd, last))) = (own.next(), own.last()) else {
-            return 1.0;
-        };
+        let ends = own.next().zip(own.next_back());
+        let Some(((from, sd, first), (to, last_sd, last))) = ends else { return 1.0 };
         let mut weights = vec![0.0; first.len()];
         for (i, told) in self.each.iter().enumerate() {
             if !kind.contains(&i) && !without.contains(&i) {
@@ -45,7 +44,9 @@ impl<'a> Runs<'a> {
             }
         }
         let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        weights.iter_mut().for_each(|w| *w = libm::exp(*w - most));
+        for w in &mut weights {
+            *w = libm::exp(*w - most);
+        }
         let (all, squares) = weights.iter().fold((0.0, 0.0), |(a, b), w| (a + w, b + w * w));
         let worth = all * all / squares;
         // No number where no row gives anything.
