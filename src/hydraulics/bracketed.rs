@@ -20,7 +20,7 @@ const WIDEST: usize = 20;
 /// Relative width at which a bracket is closed.
 const CLOSE: f64 = 1e-13;
 /// Relative length of Newton's last step: what is left after it is of the second order.
-const LAST: f64 = 1e-9;
+const LAST: f64 = 1e-6;
 
 /// Root of what rises between two bounds, `low` from 0 up; `f` gives value and slope.
 fn root<L: Real>(mut low: L, mut high: L, start: L, mut f: impl FnMut(L) -> (L, L)) -> L {
