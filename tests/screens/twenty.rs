@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use cansift::app::actions;
 use cansift::app::effect::Message;
+use cansift::app::entry::Id;
 use cansift::app::overlay::Overlay;
 use cansift::app::screens::reply::FORMATS;
 use cansift::app::screens::restack::proposals;
@@ -309,6 +310,29 @@ fn what_cannot_be_told_decides_nothing() {
     assert!(decides.is_some_and(|m| m != cansift::measures::Measure::FirstYearCost), "{decides:?} {text}");
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("1 can't be told"), "{text}");
+    // Nor has it a part in who is ahead: of all pairs with one silent that is the same without it among the priorities.
+    let rows = program.state.rows.clone();
+    let told = |id: &Id, program: &Program| silent(&program.state.entry(*id).unwrap());
+    let (mut pairs, mut open) = (0, 0);
+    for (i, a) in rows.iter().enumerate() {
+        for b in &rows[i + 1..] {
+            if told(a, &program) == told(b, &program) {
+                continue;
+            }
+            program.state.marks = vec![*a, *b];
+            let chances = [1.0, 0.0].map(|of_first_year| {
+                for (measure, weight) in &mut program.state.ranking.weights {
+                    *weight = if *measure == Measure::FirstYearCost { of_first_year } else { *weight };
+                }
+                program.press("12<down>");
+                program.still();
+                program.state.compare.ahead.unwrap().chance
+            });
+            assert_eq!(chances[0], chances[1]);
+            (pairs, open) = (pairs + 1, open + usize::from(chances[0] > 0.0 && chances[0] < 1.0));
+        }
+    }
+    assert!(pairs > 3 && open > 0, "{open} of {pairs} pairs are open");
     program.press("?");
     let help = program.still().replace('│', " ");
     let help = help.split_whitespace().collect::<Vec<_>>().join(" ");

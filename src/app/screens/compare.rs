@@ -13,7 +13,8 @@ use crate::app::tabs::Place;
 use crate::compare::align::{self, Field, Row};
 use crate::compare::better::{self, Call};
 use crate::compare::ranking::Standing;
-use crate::measures::Measure;
+use crate::compare::utility::Criterion;
+use crate::measures::{Measure, Outcome};
 use crate::model::filter::Way;
 
 /// Most builds side by side.
@@ -179,9 +180,18 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
     if standing.samples == 0 {
         return None;
     }
-    if weights.len() == standing.criteria.len() {
-        standing.reweigh(weights);
-    }
+    // What a file is silent about could turn it either way: of one of them it decides nothing.
+    let silent = |i: usize, m| match judged(i).map(|judged| judged.outcome(m)) {
+        Some(Outcome::Missing(why)) => why.asked_of().is_some(),
+        _ => false,
+    };
+    let known = weights.len() == standing.criteria.len();
+    let weigh = |(i, c): (usize, &Criterion)| {
+        let own = weights.get(i).copied().filter(|_| known).unwrap_or(c.weight);
+        if silent(pair.0, c.measure) || silent(pair.1, c.measure) { 0.0 } else { own }
+    };
+    let told: Vec<f64> = standing.criteria.iter().enumerate().map(weigh).collect();
+    standing.reweigh(&told);
     let misses = match (standing.rank(0).is_some(), standing.rank(1).is_some()) {
         (true, false) => Some(true),
         (false, true) => Some(false),
@@ -193,7 +203,6 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
     let chance = 1.0 - standing.better(0, 1)?.chance;
     let lead = standing.lead(1, 0)?;
     let side = if chance >= 0.5 { 1.0 } else { -1.0 };
-    // What cannot be told of one of them decides nothing.
     let told = |i: usize, m| judged(i).is_some_and(|judged| judged.outcome(m).number().is_some());
     let both = lead.iter().filter(|(m, _)| told(pair.0, *m) && told(pair.1, *m));
     let decides = both.max_by(|a, b| (a.1 * side).total_cmp(&(b.1 * side))).map(|(m, _)| *m);
