@@ -8,6 +8,7 @@ use cansift::app::actions;
 use cansift::app::effect::Message;
 use cansift::app::entry::Id;
 use cansift::app::overlay::Overlay;
+use cansift::app::screens::compare::{self, Compared};
 use cansift::app::screens::reply::FORMATS;
 use cansift::app::screens::restack::proposals;
 use cansift::measures::Measure;
@@ -362,4 +363,29 @@ fn no_figure_of_four_builds_is_cut() {
         }
         assert!(seen.len() > 20, "{seen:?}\n{}", program.still());
     }
+}
+
+/// Every input of four builds can be read whole at 80 by 24, with the column of its build chosen.
+#[test]
+fn what_four_builds_are_fed_can_be_read_whole() {
+    let mut program = program(&["marrick-1800.ron", "selwick-1200-uv.ron"]);
+    program.press("    2vv");
+    program.still();
+    let (mut read, mut long) = (0, 0);
+    for _ in 0..40 {
+        let lines = compare::lines(&program.state);
+        if let Some(Compared::Field(field)) = lines.get(program.state.compare.list.cursor) {
+            for (column, value) in field.values.iter().enumerate() {
+                program.state.compare.column = column;
+                let text = program.still();
+                let pane: String = text.lines().skip_while(|l| !l.contains("In full")).collect();
+                let squeezed = |text: &str| text.split_whitespace().collect::<String>();
+                let value = squeezed(value.as_deref().unwrap_or(""));
+                assert!(squeezed(&pane).contains(&value), "{value} in {text}");
+                (read, long) = (read + 1, long + usize::from(value.len() > 30));
+            }
+        }
+        program.press("<down>");
+    }
+    assert!(read > 60 && long > 3, "{read} {long}");
 }

@@ -249,6 +249,9 @@ struct Across {
     pair: bool,
 }
 
+/// Lines of what stands below the table in a low window.
+const SHORT: usize = 2;
+
 /// Cells of `▼ worse `.
 const VERDICT: usize = 9;
 
@@ -403,6 +406,23 @@ fn in_words(state: &State, verdict: &Verdict, measure: Measure) -> String {
     parts.into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
+/// What stands at a line for each build, whole, with whose it is.
+fn in_full(entries: &[&Entry], what: &What) -> Vec<String> {
+    let (Some(first), Some(second)) = (entries.first(), entries.get(1)) else { return Vec::new() };
+    let who = |i: usize, e: &Entry| called(e, if i == 0 { second } else { first });
+    let said = |i: usize| match what {
+        What::Step(r) => r.steps.get(i)?.as_ref().map(|s| format!("{}: {}", s.place, text::clean(&s.says))),
+        What::Field(f) => {
+            f.values.get(i)?.as_deref().map(|v| format!("{}: {}", text::clean(&f.path), text::clean(v)))
+        }
+        _ => None,
+    };
+    let line = |(i, e): (usize, &&Entry)| {
+        format!("{}: {}", who(i, e), said(i).unwrap_or_else(|| "nothing stands here".to_owned()))
+    };
+    entries.iter().enumerate().map(line).collect()
+}
+
 /// The chosen line in full: why a measure differs, with bars where there is room, or what stands there.
 fn told(state: &State, entries: &[&Entry], what: &What, w: usize, tall: bool, theme: Theme) -> Vec<Row> {
     let at = state.compare.column.clamp(1, entries.len().saturating_sub(1).max(1));
@@ -437,21 +457,12 @@ fn told(state: &State, entries: &[&Entry], what: &What, w: usize, tall: bool, th
                 out.extend(paint::prose(m.row().says, w, theme.quiet()));
             }
         }
-        What::Step(r) => {
-            for (e, step) in entries.iter().zip(&r.steps) {
-                let said = step.as_ref().map_or("nothing stands here".to_owned(), |s| {
-                    format!("{}: {}", s.place, text::clean(&s.says))
-                });
-                say(
-                    &format!("{}: {said}", called(e, if std::ptr::eq(*e, *first) { entry } else { first })),
-                    theme.text(),
-                );
-            }
-        }
-        What::Field(f) => {
-            let values: Vec<String> =
-                f.values.iter().map(|v| v.as_deref().map_or("–".to_owned(), text::clean)).collect();
-            say(&format!("{}: {}", text::clean(&f.path), values.join(" | ")), theme.text());
+        What::Step(_) | What::Field(_) => {
+            let each = in_full(entries, what);
+            let all: Vec<Row> = each.iter().flat_map(|said| paint::prose(said, w, theme.text())).collect();
+            // Where not all of it has room that of the build under the cursor has: `←→` chooses.
+            let own = each.get(state.compare.column).filter(|_| !tall && all.len() > SHORT);
+            out.extend(own.map_or(all, |said| paint::prose(said, w, theme.text())));
         }
     }
     out
