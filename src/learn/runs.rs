@@ -3,6 +3,7 @@
 
 use super::reading::{Reading, SLIPS};
 use super::search::with;
+use super::weights::{shares, worth};
 use crate::uncertainty::normal::below;
 
 /// Under so many rows' worth what the other readings say is too sharp for a tail: all rows count alike (ours).
@@ -35,29 +36,21 @@ impl<'a> Runs<'a> {
         let mut own = kind.iter().filter_map(|i| number(*i));
         let ends = own.next().zip(own.next_back());
         let Some(((from, sd, first), (to, last_sd, last))) = ends else { return 1.0 };
-        let mut weights = vec![0.0; first.len()];
+        let mut logs = vec![0.0; first.len()];
         for (i, told) in self.each.iter().enumerate() {
             if !kind.contains(&i) && !without.contains(&i) {
-                for (sum, (chance, _)) in weights.iter_mut().zip(told) {
+                for (sum, (chance, _)) in logs.iter_mut().zip(told) {
                     *sum += chance;
                 }
             }
         }
-        let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        for w in &mut weights {
-            *w = libm::exp(*w - most);
+        let (mut shares, _) = shares(&logs);
+        if worth(&shares) < ENOUGH {
+            shares.fill(1.0 / first.len() as f64);
         }
-        let (all, squares) = weights.iter().fold((0.0, 0.0), |(a, b), w| (a + w, b + w * w));
-        let worth = all * all / squares;
-        // No number where no row gives anything.
-        if worth.is_nan() || worth < ENOUGH {
-            weights.fill(1.0);
-        }
-        let all: f64 = weights.iter().sum();
         let (seen, sd) = (to - from, sd.hypot(*last_sd));
         let changes = first.iter().zip(last).map(|((_, a), (_, b))| b - a);
-        let under =
-            changes.zip(&weights).map(|(change, w)| w * below((seen - change) / sd)).sum::<f64>() / all;
+        let under = changes.zip(&shares).map(|(change, w)| w * below((seen - change) / sd)).sum::<f64>();
         (2.0 * under.min(1.0 - under)).min(1.0)
     }
 }
