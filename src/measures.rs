@@ -191,6 +191,11 @@ impl Outcome {
             Self::Missing(_) => None,
         }
     }
+
+    /// How to come by it where a file is silent about it: see [`Missing::asked_of`].
+    pub fn asked_of(self) -> Option<&'static str> {
+        if let Self::Missing(why) = self { why.asked_of() } else { None }
+    }
 }
 
 worded! {

@@ -169,8 +169,7 @@ fn nominal(criterion: &Criterion, build: &Assessment) -> f64 {
 
 /// What a silent file hides of a build; the same for all builds of the file.
 fn unknown(build: &Assessment, measure: Measure) -> Option<Key> {
-    let Outcome::Missing(why) = build.outcome(measure) else { return None };
-    let ask = why.asked_of()?;
+    let ask = build.outcome(measure).asked_of()?;
     let field = UNKNOWN_FIELDS.iter().find(|field| field.measured_by == Some(ask))?;
     Some(Key::new(Source::Filter(build.id.as_str().into()), Spot::from(measure.row().head), field))
 }
@@ -187,10 +186,7 @@ static UNKNOWN_FIELDS: LazyLock<[Field; 4]> = LazyLock::new(|| {
 });
 
 fn untold(build: &Assessment, measure: Measure) -> f64 {
-    match build.outcome(measure) {
-        Outcome::Missing(why) if why.asked_of().is_some() => UNKNOWN,
-        _ => f64::NAN,
-    }
+    if build.outcome(measure).asked_of().is_some() { UNKNOWN } else { f64::NAN }
 }
 
 /// Fails at nominal values and in so many draws that the doubt does not excuse it.

@@ -14,7 +14,7 @@ use crate::compare::align::{self, Field, Row};
 use crate::compare::better::{self, Call};
 use crate::compare::ranking::Standing;
 use crate::compare::utility::Criterion;
-use crate::measures::{Measure, Outcome};
+use crate::measures::Measure;
 use crate::model::filter::Way;
 
 /// Most builds side by side.
@@ -181,17 +181,14 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
         return None;
     }
     // What a file is silent about could turn it either way: of one of them it decides nothing.
-    let silent = |i: usize, m| match judged(i).map(|judged| judged.outcome(m)) {
-        Some(Outcome::Missing(why)) => why.asked_of().is_some(),
-        _ => false,
-    };
+    let silent = |i: usize, m| judged(i).is_some_and(|judged| judged.outcome(m).asked_of().is_some());
     let known = weights.len() == standing.criteria.len();
     let weigh = |(i, c): (usize, &Criterion)| {
         let own = weights.get(i).copied().filter(|_| known).unwrap_or(c.weight);
         if silent(pair.0, c.measure) || silent(pair.1, c.measure) { 0.0 } else { own }
     };
-    let told: Vec<f64> = standing.criteria.iter().enumerate().map(weigh).collect();
-    standing.reweigh(&told);
+    let weights: Vec<f64> = standing.criteria.iter().enumerate().map(weigh).collect();
+    standing.reweigh(&weights);
     let misses = match (standing.rank(0).is_some(), standing.rank(1).is_some()) {
         (true, false) => Some(true),
         (false, true) => Some(false),
