@@ -15,8 +15,8 @@ use crate::simd::Real;
 
 /// Most evaluations of one bracket: twelve decades by halves, two tries each.
 const MOST: usize = 120;
-/// Times that the widest bracket is doubled.
-const WIDEST: usize = 20;
+/// Widest bracket, over the flow that is looked from.
+const WIDEST: f64 = 1e6;
 /// Relative width at which a bracket is closed.
 const CLOSE: f64 = 1e-13;
 /// Relative length of Newton's last step: what is left after it is of the second order.
@@ -243,8 +243,8 @@ pub struct Found<L: Real> {
     solved: L::Mask,
 }
 
-/// Solves with `drive` giving loss and slope of what lies outside at a flow; the answer is looked for from `size`, a
-/// flow of that order. Not found where nothing flows forward.
+/// Solves from `size` down, the greatest flow there may be or one of that order. A pump whose own curve rises has several
+/// answers: from above it is the greatest, whatever was before. Not found where nothing flows forward.
 pub fn solve<L: Real, C: Curved<L>>(plan: &Plan, network: &Network<L>, laws: &mut C, size: L) -> Found<L> {
     let outside = plan.outside();
     let mut nest = Nest::new(plan, network, laws);
@@ -254,20 +254,9 @@ pub fn solve<L: Real, C: Curved<L>>(plan: &Plan, network: &Network<L>, laws: &mu
         nest.flows[outside] = way.flow;
         (way.loss + drive.loss, way.steepens + drive.gradient * way.widens)
     };
-    let zero = L::zero();
-    let mut high = size.max(L::splat(1e-12));
-    let known = network.flow(outside);
-    let start = L::select(L::and(known.gt(zero), known.lt(high)), known, high * 0.5);
-    let mut from = root(zero, high, start, |from| all(&mut nest, from));
-    for _ in 0..WIDEST {
-        let more = from.ge(high * 0.999);
-        if !L::any(more) {
-            break;
-        }
-        high = L::select(more, high * 2.0, high);
-        from = root(zero, high, from, |from| all(&mut nest, from));
-    }
-    let forward = L::or(from.gt(high * 1e-6), all(&mut nest, high * 1e-40).0.lt(zero));
+    let size = size.max(L::splat(1e-12));
+    let from = root(L::zero(), size * WIDEST, size, |from| all(&mut nest, from));
+    let forward = L::or(from.gt(size * 1e-6), all(&mut nest, size * 1e-40).0.lt(L::zero()));
     let (left, _) = all(&mut nest, from);
     Found { solved: L::and(forward, left.finite()), flows: nest.flows, drops: nest.drops }
 }

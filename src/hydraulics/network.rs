@@ -22,6 +22,11 @@ use crate::simd::{Lane, Real};
 pub trait Curved<L: Real> {
     /// Loss and slope at a flow.
     fn at(&mut self, passage: usize, q: L) -> Loss<L>;
+    /// Least slope to fit it with, of a passage that may hang back while the whole loop rises: the tangent then only has
+    /// to point the right way.
+    fn least_slope(&self, _passage: usize) -> L {
+        L::splat(f64::NEG_INFINITY)
+    }
     /// Flow and its slope at a loss, Pa, of a passage whose law is told that way round.
     fn under(&self, _passage: usize, _loss: L) -> (L, L) {
         (L::zero(), L::one())
@@ -250,11 +255,16 @@ impl<L: Real> Network<L> {
                 // A flow of nothing has no relative step: fit at a hair's width instead.
                 let size = q.abs().max(L::splat(LEAST_FLOW));
                 let q = L::select(q.lt(L::zero()), -size, size);
-                let here = laws.at(p, q);
+                let least = laws.least_slope(p);
+                let mut law = |q| {
+                    let Loss { loss, gradient } = laws.at(p, q);
+                    Loss { loss, gradient: gradient.max(least) }
+                };
+                let here = law(q);
                 // The bend matters to the second order: near where it was taken it stays.
                 let half_bend = if L::any((q - bent_at).abs().gt(size * BENT)) {
                     self.curved[at].2 = q;
-                    let near = laws.at(p, q * (1.0 - FIT_STEP));
+                    let near = law(q * (1.0 - FIT_STEP));
                     (here.gradient - near.gradient) / (size * (FIT_STEP * 2.0))
                 } else {
                     self.square[p]

@@ -244,13 +244,12 @@ impl<L: Real> Outside<L> {
     pub fn at(&mut self, q: L) -> Loss<L> {
         let hoses = self.hoses.at(q);
         let pump = self.pump(q);
-        let gradient = hoses.gradient - pump.gradient;
-        Loss {
-            loss: hoses.loss + self.hoses.rise - pump.loss,
-            // The whole loop rises with the flow; this part of it may hang back where the printed figures hide
-            // more loss than the hoses have. The tangent then only has to point the right way.
-            gradient: gradient.max(self.weight * 1e-3 / self.largest_flow()),
-        }
+        Loss { loss: hoses.loss + self.hoses.rise - pump.loss, gradient: hoses.gradient - pump.gradient }
+    }
+
+    /// Least slope to fit it with, Pa per m3/s: it hangs back where the printed figures hide more loss than the hoses have.
+    pub fn least_slope(&self) -> L {
+        self.weight * 1e-3 / self.largest_flow()
     }
 
     /// Greatest flow the pump could give, m3/s.

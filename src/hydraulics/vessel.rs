@@ -102,6 +102,11 @@ impl<L: Real> Curved<L> for Laws<L> {
         tube.bore.friction(q, &wall, tube.half).then(turn.at(q))
     }
 
+    fn least_slope(&self, passage: usize) -> L {
+        let outside = self.outside.as_ref().filter(|_| passage == self.outside_passage);
+        outside.map_or_else(|| L::splat(f64::NEG_INFINITY), Outside::least_slope)
+    }
+
     fn under(&self, passage: usize, loss: L) -> (L, L) {
         let edge = self.edges.binary_search_by_key(&passage, |(p, _)| *p).map(|at| &self.edges[at].1);
         edge.map_or((L::zero(), L::one()), |edge| edge.flow(loss, &self.water))

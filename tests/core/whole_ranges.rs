@@ -7,8 +7,10 @@ use std::time::{Duration, Instant};
 use crate::filters::Chance;
 use crate::ranged::{Writer, filter, tank};
 use cansift::assess::case::Case;
+use cansift::assess::figures::{Effort, Figures, figures};
 use cansift::assess::judge;
 use cansift::assess::monte_carlo::{Simulated, simulate};
+use cansift::clogging::Moment;
 use cansift::hydraulics::plan::Plan;
 use cansift::hydraulics::vessel::Vessel;
 use cansift::measures::Measure;
@@ -17,6 +19,7 @@ use cansift::model::tank::Tank;
 use cansift::simd::F64x8;
 use cansift::simd::Real;
 use cansift::uncertainty::sampling::{Batch, Draws};
+use cansift::uncertainty::uncertain::Nominal;
 use rayon::prelude::*;
 
 /// Most that one judgement of a build with its timeline may take.
@@ -92,6 +95,24 @@ fn builds_that_once_were_not_solved_are() {
     for start in [190_164, 539_532] {
         let (read, lost, _) = tried(start..start + 1);
         assert!(read == 1 && lost.is_empty(), "{start}");
+    }
+}
+
+/// Found in a million: a pump whose own curve rises has several answers, and a timeline that went to and fro between them
+/// took hundreds of the shortest steps.
+#[test]
+fn a_timeline_falls_from_one_answer_to_the_next_once() {
+    for start in [568_941, 328_356, 164_422, 343_121, 560_884, 279_070, 530_198] {
+        let (filter, tank, _) = by_chance(start, false).unwrap();
+        let case = Case::new(&filter, &filter.builds[0], Some(&tank));
+        let told: Figures<f64> = figures(&case, &Nominal, Effort::FULL);
+        let history = &told.aged.as_ref().unwrap().history;
+        assert!(history.len() < 200, "{start}: {} moments", history.len());
+        // On the day of the fall itself last digits say which it is.
+        let rises = |pair: &[Moment<f64>]| pair[1].flow > pair[0].flow * 1.1;
+        let mut apart = vec![history[0]];
+        apart.extend(history.chunk_by(|a, b| b.day - a.day < 1e-4).map(|near| near[near.len() - 1]));
+        assert!(!apart.windows(2).any(rises), "{start}");
     }
 }
 
