@@ -6,8 +6,7 @@
 
 use std::sync::LazyLock;
 
-use crate::uncertainty::field;
-use crate::uncertainty::key::{Key, Source};
+use crate::uncertainty::{Key, Source, field};
 
 pub mod row;
 pub mod table;

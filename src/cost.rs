@@ -3,11 +3,9 @@
 use std::sync::Arc;
 
 use crate::assumptions::A;
-use crate::model::filter::{Filter, Lamp, Unit};
-use crate::model::medium::Medium;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Lamp, Medium, Tank, Unit};
 use crate::simd::Real;
-use crate::uncertainty::uncertain::{Draw, Uncertain};
+use crate::uncertainty::{Draw, Uncertain};
 use crate::units::{LITRES, Plain, YEAR, YEAR_DAYS};
 
 pub const YEAR_HOURS: f64 = YEAR_DAYS * 24.0;

@@ -4,9 +4,7 @@
 pub mod in_order;
 
 use crate::message::worded;
-use crate::model::filter::{Build, Filter, Way};
-use crate::model::medium::Role;
-use crate::model::tray::Layer;
+use crate::model::{Build, Filter, Layer, Role, Way};
 use crate::place::Space;
 
 worded! {

@@ -31,12 +31,11 @@ use self::input::Input;
 use self::signals::{HANG_UP, Signals};
 use self::source::Reader;
 use self::watch::Heart;
-use crate::app::effect::{Choice, Effect, Message, Mouse, Spot};
+use crate::app::effect::{Choice, Mouse, Spot};
 use crate::app::jobs::{Hooks, Jobs};
-use crate::app::key::{Code, Key};
 use crate::app::settings::Settings;
-use crate::app::state::State;
 use crate::app::update::App;
+use crate::app::{Code, Effect, Key, Message, State};
 use crate::profile::store;
 use crate::ui::{plain, view};
 

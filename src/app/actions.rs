@@ -1,20 +1,12 @@
 //! The one table of actions: name, what it does, keys, help line, where it works, when it is allowed and why not.
 //! Footer, help and the list of keys for the manual are drawn from it.
 
-use super::effect::Effect;
-use super::form as forms;
-use super::go;
-use super::key::Key;
-use super::moves;
-use super::overlay::Overlay;
-use super::report;
-use super::screen::May;
 use super::screens::restack::{self, allowed as may, areas, change, measures, proposals};
 use super::screens::{self, builds, columns, compare, explained, filter, log, ranking, reply, sources, tank};
-use super::seek;
-use super::state::State;
-use super::tabs::{ALL_PLACES, Place, Tab};
-use super::tank_form as form;
+use super::tabs::ALL_PLACES;
+use super::{
+    Effect, Key, May, Overlay, Place, State, Tab, form as forms, go, moves, report, seek, tank_form as form,
+};
 
 #[derive(Clone, Copy)]
 pub struct Action {

@@ -2,13 +2,11 @@
 
 use std::sync::Arc;
 
-use super::entry::Entry;
+use super::Entry;
 use crate::assess::Assessment;
-use crate::compare::ranking::Standing;
-use crate::compare::shapley::Why;
+use crate::compare::{Standing, Why};
 use crate::measures::Measure;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::profile::Broken;
 use crate::report::answer::Kind;
 use crate::report::figures::Units;

@@ -1,9 +1,7 @@
 //! The table's columns: which are shown, how wide each is, and which part of them the window holds.
 
 pub use super::column::Column;
-use super::layout;
-use super::panes::View;
-use super::state::State;
+use super::{State, View, layout};
 use crate::measures::Unit;
 use crate::report::spans;
 

@@ -3,20 +3,13 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
-use super::columns::Column;
-use super::entry::Id;
-use super::key::Key;
-use super::order::SortKey;
 use super::screens::restack::asks;
-use super::state::Drawn;
-use super::state::tank;
-use super::tabs::Tab;
-use crate::assess::Assessment;
-use crate::assess::monte_carlo::Simulated;
+use super::state::{Drawn, tank};
+use super::{Because, Column, Id, Key, Pair, RankAsk, ReplyAsk, ReportAsk, SortKey, Stood, Tab};
+use crate::assess::{Assessment, Simulated};
 use crate::assumptions::A;
 use crate::measures::Measure;
-use crate::model::tank::Tank;
+use crate::model::Tank;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
 

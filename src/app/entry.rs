@@ -3,11 +3,10 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::assess::Assessment;
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::{Assessment, Simulated};
 use crate::measures::{Measure, Missing, Outcome};
-use crate::model::filter::Filter;
-use crate::uncertainty::summary::Band;
+use crate::model::Filter;
+use crate::uncertainty::Band;
 
 /// The line under the cursor, by what it is and not by where it stands: sorting does not move it off its build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -4,16 +4,8 @@ pub mod list;
 mod nudge;
 pub mod pick;
 
-use super::effect::Effect;
-use super::layout::Area;
-use super::line::{Done, Goal, Line as Typed};
 use super::list::keep_row_in_window;
-use super::overlay::Overlay;
-use super::screen::May;
-use super::screens;
-use super::state::State;
-use super::state::form::Form;
-use super::tabs::Tab;
+use super::{Area, Done, Effect, Form, Goal, Line as Typed, May, Overlay, State, Tab, screens};
 use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};

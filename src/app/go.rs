@@ -2,13 +2,10 @@
 
 use std::path::PathBuf;
 
-use super::effect::{Effect, Spot};
-use super::entry::{Entry, Id};
-use super::moves;
-use super::screen::{May, Screen as _};
+use super::effect::Spot;
 use super::screens::{builds, compare, ranking};
-use super::state::State;
-use super::tabs::{TABS, Tab};
+use super::tabs::TABS;
+use super::{Effect, Entry, Id, May, Screen as _, State, Tab, moves};
 
 /// Works in the trays of the build under the cursor.
 pub fn to_restack(state: &mut State) {

@@ -11,15 +11,12 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use super::effect::{Effect, Message};
 use super::screens::restack::background;
-use super::state::State;
-use super::tank_form;
+use super::{Effect, Message, State, tank_form};
 use crate::assess::explain::explain;
 use crate::assumptions::A;
 use crate::measures::Measure;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::parallel::{caught, lock};
 use crate::profile::store;
 pub use hooks::{Doubt, Hooks};

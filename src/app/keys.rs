@@ -1,8 +1,8 @@
 //! The keys in force: those that ship in the table of actions, and those a person's own file puts in their place.
 
-use super::actions::{self, Action};
-use super::key::{Code, Key, Keys};
+use super::actions::{self};
 use super::tabs::ALL_PLACES;
+use super::{Action, Code, Key, Keys};
 
 /// Always leaves, whatever a file of keys says: a way out that nobody can lose.
 pub const WAY_OUT: Key = Key { code: Code::Char('c'), ctrl: true, shift: false };

@@ -1,8 +1,8 @@
 //! Where everything stands for a terminal of some size. Plain arithmetic on cells, so that keys (pages), mouse
 //! (what was hit) and drawing agree.
 
-use super::panes::{Pane, View};
-use super::tabs::Tab;
+use super::panes::Pane;
+use super::{Tab, View};
 
 /// A rectangle of cells.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

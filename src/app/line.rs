@@ -2,7 +2,7 @@
 
 use unicode_segmentation::UnicodeSegmentation;
 
-use super::key::{Code, Key};
+use super::{Code, Key};
 use crate::model::edit::Place;
 
 /// Longest line, in characters.

@@ -1,13 +1,9 @@
 //! What actions do that belong to no screen alone; what differs between screens is asked of the one on top.
 
-use super::effect::Effect;
-use super::overlay::{Of, Overlay};
 use super::panes::Pane;
-use super::screen::May;
 use super::screens::{self, builds, ranking};
-use super::state::State;
-use super::tabs::Tab;
 use super::unsaved::Loss;
+use super::{Effect, May, Of, Overlay, State, Tab};
 use crate::measures::Measure;
 use crate::report::figures::Units;
 

@@ -3,9 +3,7 @@
 
 use std::cmp::Ordering;
 
-use super::column::Column;
-use super::entry::{Entry, Id};
-use super::narrow;
+use super::{Column, Entry, Id, narrow};
 use crate::measures::{Better, Measure};
 use crate::profile::Broken;
 

@@ -5,14 +5,14 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::actions::{self, ACTIONS};
-use super::key::{Key, Keys};
 use super::keys::{WAY_OUT, share_a_place};
+use super::{Key, Keys};
 use crate::hidden::visible;
+use crate::model::Library;
 use crate::model::fields::{Door, Place, Row, form, row};
-use crate::model::library::Library;
-use crate::profile::reader::{self, Read, Reader};
-use crate::profile::{Problem, diagnostics, lexer, message, without_mark};
-use crate::uncertainty::key::Source;
+use crate::profile::reader::{self, Read};
+use crate::profile::{Problem, Reader, diagnostics, lexer, message, without_mark};
+use crate::uncertainty::Source;
 
 /// Most lines of the file, and most keys of a line.
 const MAX_LINES: usize = 500;

@@ -1,10 +1,7 @@
 //! The report written from the screens: where to is typed, the background writes it.
 
-use super::asks::ReportAsk;
-use super::effect::Effect;
-use super::line::{Done, Goal, Line};
-use super::screen::{May, NOTHING_LISTED};
-use super::state::State;
+use super::screen::NOTHING_LISTED;
+use super::{Done, Effect, Goal, Line, May, ReportAsk, State};
 
 /// The folder offered first.
 const FOLDER: &str = "cansift-report";

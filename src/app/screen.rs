@@ -1,9 +1,7 @@
 //! What every screen can do with keys and mouse. Each is one row of `app::screens::of`; how it looks is
 //! told above, where there is something to draw on.
 
-use super::effect::Effect;
-use super::state::State;
-use super::tabs::Place;
+use super::{Effect, Place, State};
 use crate::measures::Measure;
 
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.

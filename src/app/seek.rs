@@ -1,10 +1,6 @@
 //! Going to the line that holds a word, in lists that are not narrowed: what stands beside a line matters there.
 
-use super::line::{Done, Goal, Line};
-use super::narrow;
-use super::screen::May;
-use super::screens;
-use super::state::State;
+use super::{Done, Goal, Line, May, State, narrow, screens};
 
 pub fn begin(state: &mut State) {
     state.seek.from = screens::on_top(state).at(state);

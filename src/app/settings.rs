@@ -2,12 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::columns::Column;
-use super::entry::Entry;
-use super::order::{By, SortKey};
-use super::panes::View;
 use super::screens::{builds, ranking};
-use super::state::State;
+use super::{By, Column, Entry, SortKey, State, View};
 use crate::measures::Measure;
 use crate::report::figures::Units;
 

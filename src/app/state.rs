@@ -9,23 +9,18 @@ pub mod work;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::asks::{Because, Pair, Stood};
-use super::column::Column;
-use super::entry::{Entry, Id};
-use super::key::Keys;
 use super::layout::{self, Parts};
-use super::line::{Goal, Line, Typing};
-use super::list::{List, Seek};
-use super::order::{By, SortKey};
-use super::overlay::{Of, Overlay};
-use super::panes::{Pane, View};
-use super::tabs::Tab;
+use super::list::Seek;
+use super::panes::Pane;
 use super::unsaved::{Asked, Loss};
-use crate::assess::log::Mode;
+use super::{
+    Because, By, Column, Entry, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey, Stood, Tab, Typing,
+    View,
+};
+use crate::assess::Mode;
 use crate::learn::learnt::has_log;
 use crate::measures::Measure;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::profile::Broken;
 use crate::report::figures::Units;
 use form::{FilterForm, Filters};

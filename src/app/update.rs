@@ -6,21 +6,16 @@ mod typing;
 
 use std::ops::Deref;
 
-use super::actions::{self, Action};
-use super::effect::{Choice, Effect, Message};
-use super::form;
-use super::key::{Code, Key};
+use super::actions::{self};
+use super::effect::Choice;
 use super::keys::WAY_OUT;
-use super::moves;
-use super::order::SortKey;
-use super::overlay::{Of, Overlay};
 use super::panes::Pane;
 use super::screens::restack::{allowed, change};
 use super::screens::{self, builds, filter, ranking, reply, restack, sources};
 use super::state::form::NextOf;
-use super::state::{DEFAULT_COLUMNS, State, TOLD};
-use super::tabs::{Place, TABS};
-use super::tank_form;
+use super::state::{DEFAULT_COLUMNS, TOLD};
+use super::tabs::TABS;
+use super::{Action, Code, Effect, Key, Message, Of, Overlay, Place, SortKey, State, form, moves, tank_form};
 
 /// The state while the program runs: everybody reads it, only messages change it.
 pub struct App(State);

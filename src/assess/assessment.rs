@@ -2,23 +2,17 @@
 
 use std::sync::Arc;
 
-use super::case::Case;
-use super::figures::{Effort, Figures, figures};
+use super::figures::{Figures, figures};
 pub use super::findings::{Fault, Help, Leak, LeakPlace, Note, Opens, Rule};
 use super::log::Told;
-use super::monte_carlo::Simulated;
 use super::suits::{self, Largest, Limit};
+use super::{Case, Effort, Simulated};
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::fields::Field;
-use crate::model::filter::{Build, Filter, Way};
-use crate::model::medium::Role;
 use crate::model::put_right::State;
-use crate::model::tank::Tank;
-use crate::model::tray::{Dimples, SealCondition};
-use crate::uncertainty::key::{Key, Source};
-use crate::uncertainty::summary::Band;
-use crate::uncertainty::uncertain::{Nominal, Provenance, Spread};
+use crate::model::{Build, Dimples, Filter, Role, SealCondition, Tank, Way};
+use crate::uncertainty::{Band, Key, Nominal, Provenance, Source, Spread};
 
 /// One build judged: its figures at nominal values and in simulated cases, the pictures that show why, what was
 /// found, and what would help.

@@ -3,7 +3,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::case::Case;
+use super::Case;
 use crate::assumptions::A;
 use crate::biology::denitrifying::{Conditions, Form, Grains, Inside, nitrate_limit};
 use crate::biology::nitrate::{Balance, Changes, balance};
@@ -13,9 +13,10 @@ use crate::hydraulics::beds::void;
 use crate::hydraulics::transport::{Carried, carry};
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::Missing;
-use crate::model::medium::{Bed, Role};
+use crate::model::Role;
+use crate::model::medium::Bed;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::Draw;
 use crate::units::DAY;
 
 #[derive(Clone, Debug)]

@@ -3,12 +3,9 @@
 use crate::biology::load::{self, Untold};
 use crate::hydraulics::plan::Plan;
 use crate::measures::Missing;
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Tank};
 use crate::simd::Real;
-use crate::uncertainty::field;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::{Draw, Spread};
+use crate::uncertainty::{Draw, Key, Source, Spot, Spread, field};
 
 /// A build at a tank, with the plan of its vessel.
 #[derive(Clone, Debug)]

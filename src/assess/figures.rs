@@ -3,9 +3,8 @@
 use std::sync::Arc;
 
 use super::biology::{Living, living, nitrifies, porous_mass};
-use super::case::Case;
-use super::stage;
 use super::suits::{self, Suits};
+use super::{Case, stage};
 use crate::assumptions::A;
 use crate::biology::load;
 use crate::clogging::{Aged, Ageing, Capture, Dirt, age, name_slime};
@@ -16,12 +15,12 @@ use crate::hydraulics::transport::Carried;
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::media_order;
-use crate::model::filter::{Lamp, Outside};
-use crate::model::medium::{Medium, Role};
-use crate::model::tank::{Feed, Stock};
+use crate::model::filter::Outside;
+use crate::model::tank::Stock;
+use crate::model::{Feed, Lamp, Medium, Role};
 use crate::simd::Real;
 use crate::space::{self, Cuboid};
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::Draw;
 use crate::units::litres_an_hour;
 use crate::uv::{self, Chamber};
 

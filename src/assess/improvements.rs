@@ -2,15 +2,12 @@
 
 use std::sync::Arc;
 
-use super::assessment::Assessment;
+use super::Assessment;
 use super::findings::Help;
 use super::repairs::{Candidate, candidates};
-use super::rerun::costs;
-use super::rerun::{Run, case_of, gain};
+use super::rerun::{Run, case_of, costs, gain};
 use crate::media_order;
-use crate::model::edit::{Edit, Workpiece};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Edit, Filter, Tank, Workpiece};
 
 pub const MOST: usize = 5;
 /// Gain that is worth a word, relative.

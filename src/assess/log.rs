@@ -1,9 +1,8 @@
 //! What came of a log: each reading against the model, what moved, when to open the filter again.
 
 use crate::message::worded;
-use crate::model::day::Day;
-use crate::uncertainty::key::{Key, Source};
-use crate::uncertainty::summary::Band;
+use crate::model::Day;
+use crate::uncertainty::{Band, Key, Source};
 
 worded! {
     /// What sort of reading it is: those of one sort are held out together.

@@ -5,17 +5,16 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::assessment::Logged;
-use super::case::Case;
-use super::figures::{Clean, Effort, Figures, Told, figures};
-use super::suits::{Limit, Stocking, counted, largest};
+use super::figures::{Clean, Figures, Told, figures};
+use super::suits::{Limit, counted, largest};
+use super::{Case, Effort, Stocking};
 use crate::assumptions::A;
 use crate::clogging::Flock;
 use crate::measures::Measure;
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
-use crate::uncertainty::sampling::{Batch, Columns, Draws};
-use crate::uncertainty::summary::{Band, Sample};
+use crate::uncertainty::sampling::Columns;
+use crate::uncertainty::{Band, Batch, Draws, Key, Sample};
 
 /// What the simulated cases of a build came to.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,20 +3,15 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::assessment::{Assessment, Fault, Leak};
-use super::case::Case;
-use super::figures::{Effort, Figures, figures};
-use super::findings::Costs;
+use super::assessment::Fault;
+use super::figures::{Figures, figures};
 use super::notes::notes;
-use super::pictures::head_budget;
-use super::pictures::section;
-use super::pictures::{curve, timeline};
-use super::stage;
+use super::pictures::{curve, head_budget, section, timeline};
+use super::{Assessment, Case, Costs, Effort, Leak, stage};
 use crate::hydraulics::transport::Carried;
 use crate::media_order;
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
-use crate::uncertainty::uncertain::Nominal;
+use crate::model::{Build, Filter, Tank};
+use crate::uncertainty::Nominal;
 
 /// Judges build number `build` of a filter; one that is not there gives dashes.
 pub fn judge(filter: &Filter, build: usize, tank: Option<&Tank>) -> Assessment {

@@ -1,6 +1,6 @@
 //! Things to know about a build beside its measures. Their words stand in `report::wording::notes`.
 
-use super::case::Case;
+use super::Case;
 use super::figures::Figures;
 use super::findings::Note;
 use super::pictures::leaky;
@@ -9,10 +9,8 @@ use crate::assumptions::A;
 use crate::biology::oxygen;
 use crate::clogging::LONGEST;
 use crate::measures::Measure;
-use crate::model::filter::{Lamp, Way};
-use crate::model::medium::Role;
 use crate::model::pump::Curve;
-use crate::model::tank::Feed;
+use crate::model::{Feed, Lamp, Role, Way};
 use crate::units::DAY;
 
 /// A box that prints so many times what arrives is worth a word. Ours.

@@ -2,18 +2,17 @@
 
 #![allow(clippy::indexing_slicing)]
 
-use super::assessment::{CurvePicture, HeadPart, Opens, Section, Slab, Space, TimePoint, Timeline};
-use super::case::Case;
+use super::assessment::{CurvePicture, HeadPart, Opens, Space, Timeline};
 use super::figures::{Figures, WaterWay};
 use super::findings::OpenedBy;
+use super::{Case, Section, Slab, TimePoint};
 use crate::assumptions::A;
 use crate::clogging::{Aged, Opened};
 use crate::hydraulics::hoses::HosePart;
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::vessel::Vessel;
-use crate::model::shape::Shape;
-use crate::model::tray::Seal;
-use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::model::{Seal, Shape};
+use crate::uncertainty::{Provenance, Uncertain};
 use crate::units::{Length, litres_an_hour};
 
 const POINTS: usize = 33;

@@ -5,13 +5,11 @@ use super::rerun::{Run, case_of, left_over, reordered};
 use super::stage;
 use crate::hydraulics::hoses::HosePart;
 use crate::model::assumed::Assumed;
-use crate::model::edit::{Edit, Place, Side, Workpiece};
-use crate::model::filter::{Impeller, Lamp, Part};
+use crate::model::edit::{Place, Side};
+use crate::model::filter::Part;
 use crate::model::hoses::Fitting;
-use crate::model::ranges as r;
-use crate::model::tray::SealCondition;
-use crate::uncertainty::key::Spot;
-use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::model::{Edit, Impeller, Lamp, SealCondition, Workpiece, ranges as r};
+use crate::uncertainty::{Provenance, Spot, Uncertain};
 use crate::units::Length;
 
 /// Slack from here on is worth cutting a new pad for, m.

@@ -2,18 +2,14 @@
 
 use std::sync::Arc;
 
-use super::case::Case;
-use super::figures::{Effort, Figures, WaterWay, figures};
-use super::findings::{Costs, LeftOver};
+use super::figures::{Figures, WaterWay, figures};
+use super::findings::LeftOver;
+use super::{Case, Costs, Effort};
 use crate::measures::Measure;
 use crate::media_order::in_order::{Ordered, in_order};
 use crate::media_order::{Found, Rule};
-use crate::model::edit::{Edit, Workpiece};
-use crate::model::filter::Way;
-use crate::model::lay::LayerGeometry;
-use crate::model::medium::Role;
-use crate::model::tray::{Dimples, Layer};
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::{Dimples, Edit, Layer, LayerGeometry, Role, Way, Workpiece};
+use crate::uncertainty::{Nominal, Uncertain};
 
 /// A run of the model at nominal values.
 pub struct Run {

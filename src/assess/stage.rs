@@ -6,7 +6,7 @@
 use super::findings::{Leak, LeakPlace};
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::transport::{Carried, carry};
-use crate::model::medium::Role;
+use crate::model::Role;
 use crate::simd::Real;
 
 /// The part of untreated water that each passage lets through untreated: none through the media of the stage.

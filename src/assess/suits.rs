@@ -1,16 +1,16 @@
 //! What tank a build suits, by stocking and by limit, clean. Works without a tank too.
 
 use super::biology::porous_mass;
-use super::case::Case;
-use super::figures::{Effort, Figures, WaterWay, figures};
+use super::figures::{Figures, WaterWay, figures};
+use super::{Case, Effort};
 use crate::assumptions::A;
 use crate::biology::load;
 use crate::measures::{Measure, Missing};
 use crate::message::worded;
-use crate::model::tank::{Feed, Stock, Tank};
+use crate::model::tank::Stock;
+use crate::model::{Feed, Tank};
 use crate::simd::Real;
-use crate::uncertainty::summary::Band;
-use crate::uncertainty::uncertain::{Draw, Nominal};
+use crate::uncertainty::{Band, Draw, Nominal};
 use crate::units::LITRES;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,8 +5,7 @@ use super::findings::OpenedBy;
 use crate::assumptions::A;
 use crate::measures::{Measure, Missing};
 use crate::message::Message;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use crate::uncertainty::{Key, Provenance, Spread, Uncertain};
 use crate::units::{Plain, Quantity};
 
 /// A quantity in a step, SI unless said.

@@ -1,6 +1,6 @@
 //! What a row of the table of assumptions says.
 
-use crate::uncertainty::spread::Spread;
+use crate::uncertainty::Spread;
 use crate::units::trimmed;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

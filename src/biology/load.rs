@@ -1,9 +1,10 @@
 //! What feeding puts into the water each day.
 
 use crate::assumptions::A;
-use crate::model::tank::{Feed, Stock};
+use crate::model::Feed;
+use crate::model::tank::Stock;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::Draw;
 
 /// Stocking is told per 100 l: so many of them in a m3.
 const HUNDREDS: f64 = 10.0;

@@ -4,9 +4,9 @@ use std::f64::consts::LN_10;
 
 use super::drawn;
 use crate::assumptions::A;
-use crate::model::medium::Role;
+use crate::model::Role;
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::Draw;
 use crate::units::FREEZING;
 
 /// The rate is told at this temperature, °C, ...

@@ -8,8 +8,8 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use super::help;
-use crate::assess::log::Mode;
-use crate::model::day::Day;
+use crate::assess::Mode;
+use crate::model::Day;
 use crate::parallel::processors;
 use crate::report::figures::Units;
 

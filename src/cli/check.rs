@@ -1,8 +1,7 @@
 //! `cansift check` reads files, says what each is, and tells every problem; `cansift import` makes profiles of a spreadsheet's rows.
 
 use super::args::{Check, Format, Import};
-use super::console::{Failure, Status};
-use super::context::Context;
+use super::{Context, Failure, Status};
 use crate::profile::import::{import, map_text, mapped, propose};
 use crate::profile::store::{self, sheet_rows};
 use crate::profile::{Checked, What};

@@ -9,28 +9,24 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{self, RecvTimeoutError};
 use std::time::Duration;
 
-use super::args::{Format, Look, Run};
-use super::console::{Console, Failure, Status};
+use super::args::{Format, Look};
 use super::pick::{split, which};
-use super::suggest;
-use crate::assess::Assessment;
-use crate::assess::case::Case as AtTank;
+use super::{Console, Failure, Run, Status, suggest};
 use crate::assess::monte_carlo::simulate;
-use crate::assess::{advise, judge};
+use crate::assess::{Assessment, Case as AtTank, advise, judge};
 use crate::compare::ranking::ranked_by;
 use crate::learn::learnt::{Ask, Learnt, learn};
 use crate::learn::search::ROWS;
 use crate::library::{self, Library, OwnMedia};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Tank};
 use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Loaded, SoundTank};
 use crate::report::figures::Units;
 use crate::report::grid::{self, Grid};
-use crate::report::page::{self, Page};
-use crate::report::{BadFile, BadSpot, Sheet, bbcode, markdown, text};
-use crate::uncertainty::sampling::Draws;
+use crate::report::page::{self};
+use crate::report::{BadFile, BadSpot, Page, Sheet, bbcode, markdown, text};
+use crate::uncertainty::Draws;
 
 /// One build of a file that was read.
 #[derive(Clone, Debug)]

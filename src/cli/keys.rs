@@ -3,15 +3,12 @@
 use std::path::{Path, PathBuf};
 
 use super::args::KeysFile;
-use super::console::{Failure, Status};
-use super::context::Context;
-use crate::app::actions::{self, ACTIONS, Action};
-use crate::app::key::{Key, Keys};
+use super::{Context, Failure, Status};
+use crate::app::actions::{self, ACTIONS};
 use crate::app::keys::WAY_OUT;
-use crate::app::own_keys;
 use crate::app::tabs::{self, TABS};
-use crate::profile::Problem;
-use crate::profile::store;
+use crate::app::{Action, Key, Keys, own_keys};
+use crate::profile::{Problem, store};
 
 /// Keys in force, where they come from, and what is wrong with that file.
 #[derive(Debug, Default)]

@@ -2,16 +2,13 @@
 //! what the model leaves out.
 
 use super::args::{Fields, Media};
-use super::console::{Failure, Status};
-use super::context::Context;
-use super::suggest;
-use crate::model::medium::Medium;
+use super::{Context, Failure, Status, suggest};
+use crate::model::Medium;
 use crate::report::fields::{self, things};
 use crate::report::figures::{self, Units};
-use crate::report::page::{Column, Page, Table};
-use crate::report::sources::bed;
-use crate::report::sources::{self, plain};
-use crate::uncertainty::uncertain::Uncertain;
+use crate::report::sources::{self, bed, plain};
+use crate::report::{Column, Page, Table};
+use crate::uncertainty::Uncertain;
 use crate::units::{Quantity, YEAR};
 
 pub(super) fn media(context: &mut Context<'_, '_>, args: &Media) -> Result<Status, Failure> {

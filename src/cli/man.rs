@@ -9,10 +9,8 @@ use clap_mangen::Man;
 use clap_mangen::roff::{Roff, bold, roman};
 
 use super::args::{Args, Completions};
-use super::console::{Failure, Status};
-use super::context::Context;
-use super::help;
 use super::pick::pick_filter;
+use super::{Context, Failure, Status, help};
 use crate::report::escape;
 
 pub(super) fn man(context: &mut Context<'_, '_>) -> Result<Status, Failure> {

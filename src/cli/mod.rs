@@ -25,13 +25,15 @@ pub mod suggest;
 mod table;
 mod wear;
 
+pub use args::Run;
+pub use console::{Console, Failure, Status};
+pub use context::{Context, Depth};
+
 use std::ffi::OsString;
 
 use clap::Parser;
 
 use args::{Args, Bare, Command, Format, Table};
-use console::{Console, Failure, Status};
-use context::Context;
 
 use crate::profile::today;
 

@@ -4,10 +4,9 @@ use std::io::BufRead;
 use std::path::{Path, PathBuf};
 
 use super::args::New;
-use super::console::{Console, Failure, Status};
-use super::context::Context;
+use super::{Console, Context, Failure, Status};
 use crate::library::Library;
-use crate::model::filter::Way;
+use crate::model::Way;
 use crate::profile::starter::{self, Asked};
 use crate::profile::{plain, read_tank};
 use crate::units::Units;

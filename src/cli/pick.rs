@@ -4,11 +4,10 @@ use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::console::Failure;
-use super::context::{Case, Context};
-use super::suggest;
+use super::context::Case;
+use super::{Context, Failure, suggest};
 use crate::library;
-use crate::model::filter::Filter;
+use crate::model::Filter;
 use crate::profile::{Loaded, Sound};
 
 /// The builds named by `args`. Problems of their files are told as remarks.

@@ -10,17 +10,11 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use self::commands::{COMMANDS, Command};
-use super::console::{Console, Failure, Status};
-use super::suggest;
-use crate::app::actions;
-use crate::app::effect::{Choice, Effect, Message};
-use crate::app::entry::Id;
+use super::{Console, Failure, Status, suggest};
+use crate::app::effect::Choice;
 use crate::app::jobs::{Hooks, Jobs};
-use crate::app::key::{Code, Key, Keys};
-use crate::app::overlay::Overlay;
-use crate::app::state::State;
-use crate::app::tabs::{Place, Tab};
 use crate::app::update::App;
+use crate::app::{Code, Effect, Id, Key, Keys, Message, Overlay, Place, State, Tab, actions};
 use crate::ui::spoken::Page;
 use crate::ui::{self, text, theme};
 

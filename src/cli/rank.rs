@@ -3,20 +3,18 @@
 
 use std::sync::Arc;
 
-use super::args::{Answer, Format, Next, Rank, Run};
-use super::console::{Failure, Status};
-use super::context::{Case, Context, Depth, Judged, Kept, status};
-use crate::assess::case::Case as AtTank;
-use crate::compare::ranking::Standing;
+use super::args::{Answer, Format, Next, Rank};
+use super::context::{Case, Judged, Kept, status};
+use super::{Context, Depth, Failure, Run, Status};
+use crate::assess::Case as AtTank;
+use crate::compare::Standing;
 use crate::compare::utility::criteria;
 use crate::compare::value_of_information::MeasureFirst;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::profile::SoundTank;
 use crate::report::answer::{self, Asked, Kind};
-use crate::report::page::Page;
-use crate::report::ranking::{self, Ranked};
-use crate::report::{grid, json, next};
+use crate::report::ranking::{self};
+use crate::report::{Page, Ranked, grid, json, next};
 
 /// Told while it takes long.
 const SETTLES: &str = "looking at what would settle the choice";

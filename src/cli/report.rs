@@ -3,19 +3,16 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::args::{Look, Report, Run};
-use super::console::{Console, Failure, Status};
-use super::context::{Case, Context, Depth, Kept, Known, status};
-use crate::app::asks::ReportAsk;
-use crate::app::entry::Entry;
+use super::args::{Look, Report};
+use super::context::{Case, Kept, Known, status};
+use super::{Console, Context, Depth, Failure, Run, Status};
+use crate::app::{Entry, ReportAsk};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, SoundTank};
 use crate::report::overview::Words;
-use crate::report::page::Block;
-use crate::report::ranking::Ranked;
-use crate::report::{grid, json, overview, ranking};
+use crate::report::{Block, Ranked, grid, json, overview, ranking};
 
 /// A file of the report: its name, and what it holds.
 type Page = (&'static str, Vec<u8>);

@@ -3,16 +3,12 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use super::args::{Restack, Run};
-use super::console::{Failure, Status};
-use super::context::{Case, Context};
+use super::args::Restack;
+use super::context::Case;
 use super::pick::pick;
-use super::suggest;
-use crate::assess::case::Case as Judged;
-use crate::assess::judge;
-use crate::model::filter::Build;
-use crate::model::medium::Medium;
-use crate::model::tank::Tank;
+use super::{Context, Failure, Run, Status, suggest};
+use crate::assess::{Case as Judged, judge};
+use crate::model::{Build, Medium, Tank};
 use crate::profile::write::write;
 use crate::propose::allowed::{self, Allowed};
 use crate::propose::{Options, propose};

@@ -3,18 +3,17 @@
 use std::path::Path;
 
 use super::args::Sheet;
-use super::console::{Failure, Status};
-use super::context::{Case, Context, Depth, Kept};
+use super::context::{Case, Kept};
 use super::pick::pick;
+use super::{Context, Depth, Failure, Status};
 use crate::app::state::form::given;
 use crate::compare::value_of_information::explains;
 use crate::library::Library;
-use crate::model::filter::{Filter, Way};
+use crate::model::{Filter, Way};
 use crate::profile::write::write;
 use crate::profile::{read_filter, starter};
 use crate::report::html::{Document, document};
-use crate::report::page::Look;
-use crate::report::{markdown, next, sheet};
+use crate::report::{Look, markdown, next, sheet};
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Sheet) -> Result<Status, Failure> {
     let case = match &args.a {

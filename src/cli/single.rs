@@ -2,21 +2,19 @@
 
 use std::ffi::OsString;
 
-use super::args::{Draw, Explain, Format, Log, Run, Suits};
-use super::console::{Failure, Status};
-use super::context::{Case, Context, Depth, Judged, Kept};
+use super::args::{Draw, Explain, Format, Log, Suits};
+use super::context::{Case, Judged, Kept};
 use super::pick::pick;
-use crate::assess::case::Case as AtTank;
-use crate::assess::suits::{Stocking, by_dirt};
-use crate::assess::{Assessment, explain};
+use super::{Context, Depth, Failure, Run, Status};
+use crate::assess::suits::by_dirt;
+use crate::assess::{Assessment, Case as AtTank, Stocking, explain};
 use crate::learn::picture::picture;
 use crate::measures::Measure;
-use crate::model::day::Day;
-use crate::model::tank::Tank;
+use crate::model::{Day, Tank};
 use crate::profile::{SoundTank, today};
 use crate::report::figures::Units;
-use crate::report::svg::{self, Embedding, Picture};
-use crate::report::{explained, json, log, suits};
+use crate::report::svg::{self, Embedding};
+use crate::report::{Picture, explained, json, log, suits};
 
 /// The build that is named, judged for the tank asked for.
 fn judged(

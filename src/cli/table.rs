@@ -1,19 +1,19 @@
 //! `cansift table`: the builds, one row each; `cansift compare`: two to four builds side by side.
 
 use super::args::{Compare, Format, Table};
-use super::console::{Failure, Status};
-use super::context::{Case, Context, Depth, Judged, Kept, status};
+use super::context::{Case, Judged, Kept, status};
 use super::pick::pick;
+use super::{Context, Depth, Failure, Status};
 use crate::assess::Assessment;
-use crate::compare::better::{Verdict, of_builds};
+use crate::compare::Verdict;
+use crate::compare::better::of_builds;
 use crate::compare::reasons::reasons;
 use crate::measures::Measure;
-use crate::model::tank::Tank;
+use crate::model::Tank;
 use crate::report::figures::Units;
-use crate::report::page::Page;
-use crate::report::reasons::{Because, Reasoned};
-use crate::report::{Sheet, builds, differences, grid, json};
-use crate::uncertainty::centre::Centre;
+use crate::report::reasons::Because;
+use crate::report::{Page, Reasoned, Sheet, builds, differences, grid, json};
+use crate::uncertainty::Centre;
 
 pub(super) fn run(context: &mut Context<'_, '_>, args: &Table) -> Result<Status, Failure> {
     Context::fits(args.format, args.to.as_deref())?;

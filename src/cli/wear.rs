@@ -1,22 +1,17 @@
 //! `cansift wear`: the impeller's share from a bucket test, with its doubt.
 
 use super::args::Wear;
-use super::console::{Failure, Status};
-use super::context::Context;
 use super::pick::pick_filter;
+use super::{Context, Failure, Status};
 use crate::hydraulics::outside::{LEAST_WEAR, MOST_WEAR};
 use crate::hydraulics::plan::Plan;
 use crate::hydraulics::vessel::Vessel;
-use crate::model::filter::{Bucket, Build, Filter, Impeller, Unit};
+use crate::model::filter::Bucket;
 use crate::model::pump::Curve;
-use crate::model::ranges as r;
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Impeller, Tank, Unit, ranges as r};
 use crate::report::wear::{self, Worn};
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::sampling::{Batch, Draws};
-use crate::uncertainty::summary::Sample;
-use crate::uncertainty::uncertain::{Draw, Nominal, Provenance, Uncertain};
+use crate::uncertainty::{Batch, Draw, Draws, Key, Nominal, Provenance, Sample, Source, Spot, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time, Volume};
 
 /// Hoses of a test when nobody says which: as where no tank is given, m and bends.

@@ -3,8 +3,7 @@
 
 pub mod words;
 
-use crate::model::filter::{Filter, Way};
-use crate::model::tray::Layer;
+use crate::model::{Filter, Layer, Way};
 
 /// One field of some builds: where it stands, and what each build has there; none where it has no such field.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,7 +2,8 @@
 
 use crate::assess::Assessment;
 use crate::measures::{Better, Measure};
-use crate::uncertainty::summary::{Sample, percentile};
+use crate::uncertainty::Sample;
+use crate::uncertainty::summary::percentile;
 
 /// Chance from which one is called better.
 pub const SURE: f64 = 0.8;

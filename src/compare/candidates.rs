@@ -1,12 +1,11 @@
 //! Who stands for choice: physical units, not builds. The same unit as bought and as restacked is one candidate,
 //! spoken for by the build that stands best.
 
+use super::Standing;
 use super::closest::off;
-use super::ranking::Standing;
 use super::swap::{ALL, Pair};
 use crate::assess::Assessment;
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Tank};
 
 /// One unit, by the places of its builds among those judged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

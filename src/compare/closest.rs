@@ -1,10 +1,10 @@
 //! Which of those that miss what is asked comes closest.
 
-use super::ranking::Stands;
+use super::Stands;
 use super::requirements::Bound;
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
-use crate::model::tank::Tank;
+use crate::model::Tank;
 
 /// What missing anything weighs beside how far it is off, which counts by its logarithm: 0.7 is twice or half of what was
 /// asked. Our own weights, no source.

@@ -12,3 +12,9 @@ pub mod shapley;
 pub mod swap;
 pub mod utility;
 pub mod value_of_information;
+
+pub use better::{Call, Verdict};
+pub use ranking::{Met, Standing, Stands};
+pub use requirements::Limit;
+pub use shapley::Why;
+pub use value_of_information::Gain;

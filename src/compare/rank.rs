@@ -5,8 +5,7 @@
 //! drawn evenly from the simplex, so that taste and doubt are told apart.
 
 use super::utility::Worth;
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
+use crate::uncertainty::{Generator, Key};
 
 /// Two scores nearer than this share a rank.
 const TIE: f64 = 1e-12;

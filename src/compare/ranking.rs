@@ -9,22 +9,19 @@ use std::sync::{Arc, LazyLock};
 
 use super::better::{Odds, SURE, odds};
 use super::rank::{Ranked, Ranking, rank};
-use super::requirements::{Limit, Passed, passed};
+use super::requirements::{Passed, passed};
 use super::utility::{Criterion, Ends, UNKNOWN, Worth, criteria, dominated};
-use super::value_of_information::{self, Gain, MeasureFirst};
-use crate::assess::Assessment;
-use crate::assess::case::Case;
-use crate::assess::figures::{Effort, Figures, figures};
-use crate::assess::monte_carlo::Simulated;
+use super::value_of_information::{self, MeasureFirst};
+use super::{Gain, Limit};
+use crate::assess::figures::{Figures, figures};
+use crate::assess::{Assessment, Case, Effort, Simulated};
 use crate::assumptions::A;
 use crate::measures::{Better, Measure, Missing, Outcome};
-use crate::model::tank::Tank;
+use crate::model::Tank;
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::field::{self, Field};
-use crate::uncertainty::key::{Key, Source, Spot};
+use crate::uncertainty::field::{self};
 use crate::uncertainty::pinned::PinnedDraw;
-use crate::uncertainty::sampling::Draws;
-use crate::uncertainty::summary::Sample;
+use crate::uncertainty::{Draws, Field, Key, Sample, Source, Spot};
 
 /// Figures named in "measure this first".
 pub const FIRST: usize = 5;

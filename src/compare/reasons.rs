@@ -1,13 +1,13 @@
 //! Why a measure of two builds differs: its difference shared out over the groups that do.
 
-use super::shapley::{Untold, Why, why};
+use super::Why;
+use super::shapley::{Untold, why};
 use super::swap::Pair;
-use crate::assess::case::Case;
-use crate::assess::figures::{Effort, Figures, figures};
+use crate::assess::figures::{Figures, figures};
+use crate::assess::{Case, Effort};
 use crate::measures::{Measure, Missing};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
-use crate::uncertainty::centre::Centre;
+use crate::model::{Build, Filter, Tank};
+use crate::uncertainty::Centre;
 
 /// Why no reasons can be told.
 #[derive(Clone, Debug, PartialEq, Eq)]

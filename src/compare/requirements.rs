@@ -2,10 +2,10 @@
 
 use std::borrow::Cow;
 
-use crate::assess::Assessment;
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::{Assessment, Simulated};
 use crate::measures::{Measure, Outcome};
-use crate::model::tank::{Requirement, Tank};
+use crate::model::Tank;
+use crate::model::tank::Requirement;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound {

@@ -1,13 +1,11 @@
 //! Hybrids of two builds: each group of what may differ is taken from the one or from the other.
 
 use super::shapley::Group;
-use crate::assess::case::Case;
-use crate::assess::figures::{Effort, Figures, figures};
+use crate::assess::figures::{Figures, figures};
+use crate::assess::{Case, Effort};
 use crate::model::fields::Field;
-use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
-use crate::model::tank::Tank;
-use crate::model::tray::Layer;
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::{Build, Filter, Impeller, Lamp, Layer, Tank, Unit};
+use crate::uncertainty::{Nominal, Uncertain};
 use crate::units::Plain;
 
 pub const PUMP: u32 = 1;

@@ -2,9 +2,8 @@
 
 use super::better::{Side, better_value};
 use crate::measures::{Better, Measure};
-use crate::model::tank::Tank;
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
+use crate::model::Tank;
+use crate::uncertainty::{Generator, Key};
 
 /// The poor and the good end of a measure, in its own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -10,12 +10,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::Simulated;
 use crate::measures::Measure;
 use crate::uncertainty::field::NOT_AT_HOME;
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::sampling::Draws;
+use crate::uncertainty::{Draws, Generator, Key};
 
 /// Bins of equal count.
 const BINS: usize = 16;

@@ -5,7 +5,7 @@ use super::linear::{Factor, dot};
 use super::reading::Reading;
 use super::runs::Runs;
 use super::search::{each_row, numbers, with};
-use crate::uncertainty::generator::Generator;
+use crate::uncertainty::Generator;
 use crate::uncertainty::normal::quantile;
 
 /// Chances under which readings together, how those of a kind change, and a reading alone, contradict the model (ours).

@@ -1,9 +1,9 @@
 //! What the model gives for the readings of one build in a draw: followed from opening to opening as it was kept.
 
+use super::kept::{ROUND, What, close};
+use crate::assess::Case;
 use crate::assess::biology::{Living, living, nitrifies};
-use crate::assess::case::Case;
-use crate::assess::figures::full_weight;
-use crate::assess::figures::{WaterWay, water_way};
+use crate::assess::figures::{WaterWay, full_weight, water_way};
 use crate::assumptions::A;
 use crate::clogging::{Course, Dirt, Moment, age, on};
 use crate::cost;
@@ -11,12 +11,9 @@ use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::vessel::Vessel;
 use crate::model::log::Lay;
 use crate::simd::Real;
-use crate::uncertainty::field;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::{Draw, Spread};
+use crate::uncertainty::{Draw, Key, Source, Spot, Spread, field};
 
 pub use super::kept::{Item, Period, Watched};
-use super::kept::{ROUND, What, close};
 
 /// Standard deviations of what readings have in common, as logarithms or relative (all ours).
 const BUCKET_LEAST: f64 = 0.02;

@@ -1,13 +1,14 @@
 //! The log of a build made ready to be compared: its readings, and the spells between cleanings in which they lie.
 
 use super::reading::{Reading, bucket_sd, card_ends};
-use crate::assess::case::{Case, Faults};
+use crate::assess::Case;
+use crate::assess::case::Faults;
 use crate::assess::log::{From, Sort};
-use crate::model::filter::Build;
+use crate::model::Build;
 use crate::model::log::{
     Cleaned, FlowWas, Hoses, Lay, Measures, Reading as Entry, Scales, WaterTest, Why, Within,
 };
-use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::uncertainty::{Spread, Uncertain};
 
 /// Own errors, as logarithms.
 const MUCK: f64 = 0.20;

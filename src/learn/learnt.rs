@@ -9,22 +9,18 @@ use super::reading::{Reading, SLIPS};
 use super::search::{Found, Question, Rows, search};
 use super::telling::{reads, told_of};
 use super::weights::drawn;
-use crate::assess::case::{Case, Faults};
+use crate::assess::case::Faults;
 use crate::assess::figures::{WaterWay, water_way};
-use crate::assess::log::{Mode, Told, Unused, is_own};
-use crate::assess::monte_carlo::{Simulated, simulate};
-use crate::model::day::Day;
-use crate::model::filter::{Build, Filter};
+use crate::assess::log::{Told, Unused, is_own};
+use crate::assess::monte_carlo::simulate;
+use crate::assess::{Case, Mode, Simulated};
 use crate::model::log::WaterTest;
-use crate::model::tank::Tank;
+use crate::model::{Build, Day, Filter, Tank};
 use crate::parallel::map;
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::centre::Centre;
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
 use crate::uncertainty::recorder::KeyRecorder;
-use crate::uncertainty::sampling::{Batch, Column, Draws};
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::sampling::Column;
+use crate::uncertainty::{Batch, Centre, Draws, Generator, Key, Nominal};
 pub struct Ask<'a> {
     pub builds: &'a [(&'a Filter, &'a Build)],
     pub tank: Option<&'a Tank>,

@@ -3,10 +3,8 @@
 use super::course::Watched;
 use crate::assess::log::Sort;
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::generator::Generator;
 use crate::uncertainty::normal::quantile;
-use crate::uncertainty::sampling::{Batch, Draws};
-use crate::uncertainty::summary::Sample;
+use crate::uncertainty::{Batch, Draws, Generator, Sample};
 
 const BINS: usize = 16;
 const SHUFFLES: usize = 20;

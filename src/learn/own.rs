@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::search::{Found, Question, Rows, each_row, with};
 use super::weights::{drawn, shares as shares_of, worth};
 use crate::parallel::map;
-use crate::uncertainty::generator::Generator;
+use crate::uncertainty::Generator;
 use crate::uncertainty::normal::quantile;
 
 /// Candidates of each draw, and more where few of them count.

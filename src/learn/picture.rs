@@ -3,11 +3,9 @@
 use super::course::Watched;
 use super::learnt::{Learnt, watched};
 use crate::assess::log::{From, Sort};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Tank};
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::sampling::{Batch, Draws};
-use crate::uncertainty::summary::{Band, Sample};
+use crate::uncertainty::{Band, Batch, Draws, Sample};
 
 /// Points along the days.
 const POINTS: u32 = 48;

@@ -4,7 +4,7 @@
 use super::linear::{Factor, dot};
 use super::reading::Reading;
 use super::weights::{shares, tail, tempered, worth};
-use crate::uncertainty::generator::Generator;
+use crate::uncertainty::Generator;
 use crate::uncertainty::normal::quantile;
 use libm::log as ln;
 

@@ -6,11 +6,8 @@ use super::reading::Reading;
 use super::search::Found;
 use crate::assess::log::{MOVED, Moved, Odd, Read, Sort, Told};
 use crate::simd::{F64x8, Real};
-use crate::uncertainty::generator::Generator;
-use crate::uncertainty::key::Key;
 use crate::uncertainty::normal::quantile;
-use crate::uncertainty::sampling::{Batch, Draws};
-use crate::uncertainty::summary::{Band, Sample};
+use crate::uncertainty::{Band, Batch, Draws, Generator, Key, Sample};
 
 /// What came of one log, with the rows found and the draws that follow.
 pub(super) fn told_of(log: &Log<'_>, keys: &[Key], found: &Found, draws: &Draws, ask: &Ask<'_>) -> Told {

@@ -1,6 +1,6 @@
 //! Weights of rows: how many rows they are worth, how heavy their tail is, how they are tempered and drawn from.
 
-use crate::uncertainty::generator::Generator;
+use crate::uncertainty::Generator;
 use libm::{exp, log as ln};
 
 /// Shares that add to 1, from logarithms; and the logarithm of the sum before. A weight that is no number is none.

@@ -3,11 +3,8 @@
 use std::sync::Arc;
 
 use super::{At, layer_at, stages};
-use crate::model::filter::{Build, Filter, Way};
-use crate::model::medium::{Medium, Role};
-use crate::model::tray::{Amount, Layer};
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::model::{Amount, Build, Filter, Layer, Medium, Role, Way};
+use crate::uncertainty::{Key, Spread, Uncertain};
 use crate::units::{Length, Quantity, Volume};
 
 /// Heights closer than this are the same, m.

@@ -5,17 +5,13 @@
 
 use std::collections::BTreeSet;
 
-use super::filter::{Body, DownTube, Filter, Floor, Impeller, Outside};
+use super::filter::{DownTube, Floor, Outside};
 use super::hoses::{Fitting, Outlet};
 use super::pump::{Curve, Taken};
-use super::ranges as r;
-use super::shape::{Outline, Shape};
-use super::tray::{Seal, SealCondition, Tray};
+use super::{Body, Filter, Impeller, Outline, Seal, SealCondition, Shape, Tray, ranges as r};
 use crate::assumptions::A;
 use crate::place::Space;
-use crate::uncertainty::field::Field;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use crate::uncertainty::{Field, Key, Provenance, Source, Spot, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, YEAR};
 
 /// Litres an hour in a m3/s.

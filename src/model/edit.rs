@@ -8,14 +8,9 @@ pub use refused::{EditError, MOST_LAYERS, Place, Side};
 
 use std::sync::Arc;
 
-use super::filter::{Build, Filter, Impeller, Lamp};
 use super::hoses::Fitting;
-use super::medium::Medium;
-use super::tank::Tank;
-use super::tray::{Amount, Dimples, Layer, Seal};
-use crate::uncertainty::field::Field;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use super::{Amount, Build, Dimples, Filter, Impeller, Lamp, Layer, Medium, Seal, Tank};
+use crate::uncertainty::{Field, Key, Provenance, Source, Spot, Spread, Uncertain};
 use crate::units::{Length, Plain, Quantity, Time};
 
 /// Narrowest bore taken, m, and widest gap, m: the reader's own bounds.

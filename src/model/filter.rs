@@ -6,12 +6,9 @@ use std::sync::Arc;
 use super::fields::{Door, Field, Figures, Given, Kind, Row, Wording, choice, choice_field, form, row, rows};
 use super::hoses::{Fitting, Outlet};
 use super::log::Kept;
-use super::medium::Medium;
-use super::pump::Pump;
-use super::shape::Shape;
-use super::tray::{Layer, Tray};
+use super::{Layer, Medium, Pump, Shape, Tray};
 use crate::assumptions::A;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{Flow, Length, Mass, Plain, Power, Time, Volume};
 use crate::ways;
 

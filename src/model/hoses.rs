@@ -5,7 +5,7 @@ use super::fields::{
     row, rows,
 };
 use crate::assumptions::{self, A};
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{Length, Plain};
 use crate::ways;
 

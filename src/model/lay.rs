@@ -1,8 +1,8 @@
 //! How layers lie in a tray or on the floor: area, depth, standing height.
 
-use super::tray::{Amount, Layer};
+use super::{Amount, Layer};
 use crate::simd::Real;
-use crate::uncertainty::uncertain::Draw;
+use crate::uncertainty::Draw;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LayerGeometry<L> {

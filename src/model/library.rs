@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::Medium;
 use super::hoses::NamedFitting;
-use super::medium::Medium;
 
 /// Media and fittings by id.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -1,10 +1,10 @@
 //! What a keeper measured: readings of a filter as it stands packed, and tests of the tank's water.
 
-use super::day::Day;
+use super::Day;
 use super::fields::{
     Choice, Door, Field, Given, Kind, Place, Row, Table, Value, Wording, choice, choice_field, row, rows,
 };
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::Volume;
 
 /// Most readings of a build, and most tests of a tank.

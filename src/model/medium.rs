@@ -2,11 +2,9 @@
 
 use super::fields::declare::{choice, choice_field, form, variant_of};
 use super::fields::door::{Door, Field};
-use super::fields::row::Value;
-use super::fields::row::{Brackets, Choice, Kind as Holds, Place, Row, Variant, Wording, row};
+use super::fields::row::{Brackets, Choice, Kind as Holds, Place, Row, Value, Variant, Wording, row};
 use crate::assumptions::{A, Kind};
-use crate::uncertainty::field::Printed;
-use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::uncertainty::{Printed, Spread, Uncertain};
 use crate::units::{AreaPerVolume, BulkDensity, Length, Plain, Time, Volume};
 use crate::ways;
 

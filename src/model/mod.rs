@@ -20,3 +20,14 @@ pub mod ranges;
 pub mod shape;
 pub mod tank;
 pub mod tray;
+
+pub use day::Day;
+pub use edit::{Edit, Workpiece};
+pub use filter::{Body, Build, Filter, Impeller, Lamp, Unit, Way};
+pub use lay::LayerGeometry;
+pub use library::Library;
+pub use medium::{Medium, Role};
+pub use pump::Pump;
+pub use shape::{Outline, Shape};
+pub use tank::{Feed, Tank};
+pub use tray::{Amount, Dimples, Layer, Seal, SealCondition, Tray};

@@ -2,9 +2,9 @@
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
-use super::shape::{Outline, Shape};
+use super::{Outline, Shape};
 use crate::simd::Real;
-use crate::uncertainty::uncertain::{Draw, Uncertain};
+use crate::uncertainty::{Draw, Uncertain};
 
 /// Steps round a full circle in a drawing.
 const ROUND_STEPS: f64 = 24.0;

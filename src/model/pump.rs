@@ -2,7 +2,7 @@
 
 use super::fields::{Printed, choice, choice_field, form, row};
 use crate::assumptions::A;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{Flow, Length, Plain, Power};
 use crate::ways;
 

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::assumed::Assumed;
-use super::filter::{Filter, Impeller, Lamp, Part};
+use super::filter::Part;
+use super::{Filter, Impeller, Lamp};
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum State {

@@ -1,13 +1,14 @@
 //! Rows of the tables of fields as keys hold them, for figures that are made in the program and not read.
 
 use super::fields::{Choice, row};
-use super::filter::{Body, Bucket, DownTube, Floor, Hose, Impeller as Wear};
+use super::filter::{Bucket, DownTube, Floor, Hose};
 use super::hoses::{BORE, Fitting, Outlet};
-use super::pump::{Curve, Pump};
+use super::pump::Curve;
 use super::shape::SIDE;
 use super::tank::Run;
-use super::tray::{Amount, GAP as SEAL_GAP, Layer, Tray};
-use crate::uncertainty::field::Field;
+use super::tray::GAP as SEAL_GAP;
+use super::{Amount, Body, Impeller as Wear, Layer, Pump, Tray};
+use crate::uncertainty::Field;
 
 #[allow(clippy::indexing_slicing, reason = "checked when it is compiled")]
 const fn of(choice: &Choice, variant: usize, row: usize) -> Field {

@@ -3,7 +3,7 @@
 use super::fields::{Choice, Door, Field, Figures, Kind, Place, Row, Value, choice, row, rows};
 pub use super::outline::Plan;
 use super::outline::first_crossing;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{Length, Plain, Volume};
 
 /// An outline, less whatever stands in it.

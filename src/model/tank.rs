@@ -4,7 +4,7 @@ use super::fields::{Wording, choice, choice_field, form, row};
 use super::filter::{Outside, Text};
 use super::log::TestEntry;
 use crate::assumptions::A;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{DailyMass, Length, Plain, Temperature, Time, Volume};
 use crate::ways;
 

@@ -6,11 +6,9 @@ use super::fields::{
     Door, Field, Figures, Given, Kind, Place, Printed, Row, Value, Wording, choice, choice_field, form, row,
     rows,
 };
-use super::filter::Way;
-use super::medium::Medium;
-use super::shape::Shape;
+use super::{Medium, Shape, Way};
 use crate::assumptions::A;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 use crate::units::{Length, Mass, Plain, Volume};
 use crate::ways;
 

@@ -10,8 +10,7 @@ use super::write::figures::text;
 use super::{read_filter, starter};
 use crate::hidden::visible;
 use crate::model::fields::{Kind, Row};
-use crate::model::filter::{Filter, Way};
-use crate::model::library::Library;
+use crate::model::{Filter, Library, Way};
 use crate::units::Units;
 
 /// Fields that a spreadsheet may tell, by words of its heads; what stands first is sought first.

@@ -17,6 +17,8 @@ pub mod today;
 pub mod watch;
 pub mod write;
 
+pub use reader::Reader;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -24,15 +26,11 @@ use crate::hidden::visible;
 use crate::message::worded;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Row, row};
-use crate::model::filter::{Filter, OWN_MEDIA, Text};
+use crate::model::filter::{OWN_MEDIA, Text};
 use crate::model::hoses::NamedFitting;
-use crate::model::library::Library;
-use crate::model::medium::Medium;
 use crate::model::pump::{Curve, CurvePoint};
-use crate::model::ranges;
-use crate::model::tank::Tank;
-use crate::uncertainty::key::{Key, Source};
-use crate::uncertainty::uncertain::Provenance;
+use crate::model::{Filter, Library, Medium, Tank, ranges};
+use crate::uncertainty::{Key, Provenance, Source};
 use message::Diagnostic;
 pub use message::{MAX_PROBLEMS, Problem};
 

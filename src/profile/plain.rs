@@ -10,7 +10,7 @@ use super::lexer;
 use super::write::figures::{NONE, text};
 use crate::hidden::visible;
 use crate::measures::Measure;
-use crate::model::day::Day;
+use crate::model::Day;
 use crate::model::fields::{Brackets, Choice, Dimension, Kind, Row, Table, Variant, Wording};
 use crate::units::Units;
 

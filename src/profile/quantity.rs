@@ -3,12 +3,11 @@
 use std::ops::Range;
 
 use super::diagnostics::{COMMA, DIGITS, describe, digits, suggest, ticked};
-use super::lexer;
 use super::message::Diagnostic;
-use super::reader::Reader;
+use super::{Reader, lexer};
 use crate::hidden::visible;
 use crate::model::fields::{Dimension, Door, Figured, Known, Place, Row, row};
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::uncertainty::{Provenance, Spread};
 use crate::units::{Plain, UnitOf, kind_of_unit};
 
 /// A figure as written, in SI.

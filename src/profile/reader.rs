@@ -18,9 +18,8 @@ use crate::hidden::visible;
 use crate::model::assumed::LeftOut;
 use crate::model::fields::{Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
-use crate::model::library::Library;
-use crate::model::medium::Medium;
-use crate::uncertainty::key::Source;
+use crate::model::{Library, Medium};
+use crate::uncertainty::Source;
 
 /// Most layers of a tray or floor.
 const MAX_LAYERS: usize = 20;

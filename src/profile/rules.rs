@@ -3,20 +3,18 @@
 mod log;
 pub mod room;
 
+use super::Reader;
 use super::diagnostics::{DIGITS, KEEP_ONE};
-use std::any::Any;
-
-use super::reader::Reader;
 use crate::measures::{Measure, Unit};
 use crate::model::fields::{Door, Place, Step};
-use crate::model::filter::{Build, Filter, Floor, Outside, Part, Uv};
+use crate::model::filter::{Floor, Outside, Part, Uv};
 use crate::model::hoses::NamedFitting;
 use crate::model::log::{Entry, TestEntry};
-use crate::model::medium::{Bed, Medium};
+use crate::model::medium::Bed;
 use crate::model::pump::CurvePoint;
-use crate::model::shape::{Outline, Shape};
-use crate::model::tank::{OnHand, Requirement, Tank};
-use crate::model::tray::{Layer, Tray};
+use crate::model::tank::{OnHand, Requirement};
+use crate::model::{Build, Filter, Layer, Medium, Outline, Shape, Tank, Tray};
+use std::any::Any;
 
 /// Narrowest outline of a tray, m; what stands in it may be narrower.
 const LEAST_WIDTH: f64 = 0.020;

@@ -7,9 +7,8 @@ use super::plain::{Unclear, Understood, understand};
 use super::write::figures::text;
 use super::{Broken, read_filter};
 use crate::model::fields::Row;
-use crate::model::filter::{Body, Filter, Label, Way};
-use crate::model::library::Library;
-use crate::model::tank::Tank;
+use crate::model::filter::Label;
+use crate::model::{Body, Filter, Library, Tank, Way};
 use crate::units::Units;
 
 #[derive(Clone, Copy, Debug)]

@@ -18,11 +18,13 @@ pub use sheets::{rows_of, sheet_rows};
 
 use self::caps::Caps;
 use super::message::{Diagnostic, plain, problems, whole_file};
-use super::{Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as};
-use super::{read_list, read_tank};
+use super::{
+    Broken, Checked, Loaded, Problem, Sound, SoundTank, What, id_of, read_filter, read_filter_as, read_list,
+    read_tank,
+};
 use crate::hidden::visible;
 use crate::library::Library;
-use crate::model::medium::Medium;
+use crate::model::Medium;
 use crate::parallel::{map, processors};
 
 /// Files read at once; between such lots it is seen whether there is room for more.

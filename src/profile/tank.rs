@@ -3,9 +3,8 @@
 use super::reader::{self, Read};
 use crate::measures::Measure;
 use crate::model::fields::{Field, Row, Value, row};
-use crate::model::library::Library;
-use crate::model::tank::Tank;
-use crate::uncertainty::key::Source;
+use crate::model::{Library, Tank};
+use crate::uncertainty::Source;
 
 /// What counts in the ranking where the tank does not say.
 pub const DEFAULT_PRIORITIES: [(Measure, f64); 7] = [

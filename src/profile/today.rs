@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use crate::model::day::Day;
+use crate::model::Day;
 use crate::units::DAY;
 
 static TOLD: OnceLock<Day> = OnceLock::new();

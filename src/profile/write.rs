@@ -8,11 +8,9 @@ use std::sync::Arc;
 
 use crate::hidden::is_hidden;
 use crate::model::fields::{Field, Given, Row, Table, Value, row};
-use crate::model::filter::{Build, Filter, OWN_MEDIA};
-use crate::model::library::Library;
-use crate::model::medium::Medium;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::model::filter::OWN_MEDIA;
+use crate::model::{Build, Filter, Library, Medium};
+use crate::uncertainty::{Key, Uncertain};
 use crate::units::{Length, Quantity};
 
 /// Forms whose fields stand on lines of their own.

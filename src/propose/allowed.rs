@@ -2,14 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::assess::case::Case;
-use crate::assess::figures::bought;
-use crate::assess::figures::water_way;
-use crate::model::filter::{Build, Filter};
-use crate::model::medium::{Bed, Medium, Role};
-use crate::model::tank::Tank;
+use crate::assess::Case;
+use crate::assess::figures::{bought, water_way};
+use crate::model::medium::Bed;
+use crate::model::{Build, Filter, Medium, Role, Tank};
 use crate::parallel::processors;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Allowed {

@@ -4,15 +4,10 @@
 use std::sync::Arc;
 
 use super::allowed::Options;
-use crate::model::filter::{Build, Filter, Way};
-use crate::model::medium::{Medium, Role};
-use crate::model::ranges;
 use crate::model::shape::Plan;
-use crate::model::tank::Tank;
-use crate::model::tray::{Amount, Layer};
+use crate::model::{Amount, Build, Filter, Layer, Medium, Role, Tank, Way, ranges};
 use crate::place::Space;
-use crate::uncertainty::key::{Key, Source, Spot};
-use crate::uncertainty::uncertain::{Nominal, Provenance, Spread, Uncertain};
+use crate::uncertainty::{Key, Nominal, Provenance, Source, Spot, Spread, Uncertain};
 use crate::units::{Length, Quantity};
 
 /// From more rooms than this a search starts in some of them only.

@@ -1,13 +1,13 @@
 //! What a stack is worth to a tank: one number to search by, on nominal figures or over draws of the doubt.
 
+use crate::assess::Simulated;
 use crate::assess::figures::Figures;
-use crate::assess::monte_carlo::Simulated;
 use crate::assumptions::A;
-use crate::compare::requirements::{Bound, Limit};
+use crate::compare::Limit;
+use crate::compare::requirements::Bound;
 use crate::compare::utility::{Criterion, Ends, criteria};
 use crate::measures::{Better, Measure};
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 
 /// What each layer to handle costs, of a score of 1. Our own choice.
 pub const LAYER: f64 = 0.02;

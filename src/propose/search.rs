@@ -5,12 +5,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::candidates::{MANY, SearchSpace, Stack};
 use super::score::Scale;
-use crate::assess::case::Case;
-use crate::assess::figures::{Effort, Figures, figures};
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::assess::figures::{Figures, figures};
+use crate::assess::{Case, Effort};
+use crate::model::{Filter, Tank};
 use crate::parallel::map;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 
 /// Up to so many stacks each one is judged.
 const FEW: usize = 6000;

@@ -6,13 +6,9 @@ use std::sync::Arc;
 use super::allowed::held;
 use crate::assess::judge_build;
 use crate::measures::Measure;
-use crate::model::filter::{Build, Filter};
-use crate::model::lay::{LayerGeometry, lay};
-use crate::model::medium::{Medium, Role};
-use crate::model::shape::Shape;
-use crate::model::tank::Tank;
-use crate::model::tray::Layer;
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::lay::lay;
+use crate::model::{Build, Filter, Layer, LayerGeometry, Medium, Role, Shape, Tank};
+use crate::uncertainty::{Nominal, Uncertain};
 
 /// Less than this is rounding, not a purchase, m3.
 const NOTHING: f64 = 1e-6;

@@ -4,8 +4,7 @@
 //! all of them. `BBCode` has no common way to write a bracket that is not a tag: in foreign text `[` and `]`
 //! become round brackets.
 
-use super::page::{Block, Look, Page, Run};
-use super::{escape, text};
+use super::{Block, Look, Page, Run, escape, text};
 
 pub fn page(page: &Page, look: Look) -> String {
     let safe = |text: &str| {

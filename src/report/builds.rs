@@ -1,8 +1,7 @@
 //! The table of builds as a page.
 
 use super::figures::{self, Units};
-use super::page::{Cell, Column, Page, Table};
-use super::{Sheet, spans};
+use super::{Cell, Column, Page, Sheet, Table, spans};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Missing, Outcome};
 use crate::model::put_right::State;

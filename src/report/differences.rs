@@ -1,16 +1,13 @@
 //! Two to four builds side by side: measures, differences to the first, and what lies in each.
 
-use super::Sheet;
 use super::builds::{cell, legend, surroundings};
 use super::figures::{self, Units};
-use super::page::{Cell, Column, Page, Table};
-use super::reasons::{self, Reasoned};
-use super::spans;
-use super::wording;
-use crate::assess::Assessment;
-use crate::assess::assessment::{Slab, Space};
+use super::reasons::{self};
+use super::{Cell, Column, Page, Reasoned, Sheet, Table, spans, wording};
+use crate::assess::assessment::Space;
+use crate::assess::{Assessment, Slab};
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Way;
+use crate::model::Way;
 
 /// Differences of each further build to the first; none where either cannot be told, or for a yes or no.
 pub fn to_first(sheet: &Sheet, measure: Measure) -> Vec<Option<f64>> {

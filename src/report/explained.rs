@@ -1,14 +1,14 @@
 //! One figure explained, as a page.
 
 use super::figures::{self, Units};
-use super::page::{Column, List, Page, Table};
+use super::page::List;
 use super::wording::mends::mend;
 use super::wording::steps::Worded;
 use super::wording::values::value;
-use super::{sources, wording};
-use crate::assess::Assessment;
+use super::{Column, Page, Table, sources, wording};
 use crate::assess::assessment::Help;
-use crate::assess::trace::{Input, Trace};
+use crate::assess::trace::Input;
+use crate::assess::{Assessment, Trace};
 use crate::measures::{Measure, Outcome};
 
 /// The same as lines for a pane: each step with its numbers, what went in, the constants with their sources.

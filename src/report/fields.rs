@@ -1,12 +1,10 @@
 //! Every field of every form of the files, from its row.
 
-use super::page::{Column, Page, Table};
 use super::sources::plain;
+use super::{Column, Page, Table};
 use crate::model::fields::{Brackets, Dimension, Kind, Row, Table as Form, exact_of};
-use crate::model::filter::Filter;
 use crate::model::hoses::NamedFitting;
-use crate::model::medium::Medium;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Medium, Tank};
 
 /// The list that may be counted instead.
 pub const COUNTED: &str = "`trays`";

@@ -6,9 +6,8 @@ use std::{io, thread};
 
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, XlsxError};
 
-use super::ranking::Ranked;
-use super::reasons::{Reasoned, word};
-use super::{Sheet, builds, escape, json, six_digits};
+use super::reasons::word;
+use super::{Ranked, Reasoned, Sheet, builds, escape, json, six_digits};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome, Unit};
 

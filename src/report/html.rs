@@ -2,8 +2,8 @@
 //! and on paper, and to those who listen to it. Every tag that is opened is closed, and every text is escaped.
 
 use super::escape::markup;
-use super::page::{Block, Cell, Column, Kind, List, Look, Page, Run, Section, Table};
-use super::{figures, spans, svg};
+use super::page::{Kind, List, Section};
+use super::{Block, Cell, Column, Look, Page, Run, Table, figures, spans, svg};
 
 /// A whole document: its sections can be led to from its head.
 #[derive(Clone, Copy, Debug)]

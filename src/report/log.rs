@@ -1,16 +1,15 @@
 //! What a log tells: the model against a keeper's readings, in sentences and as a page.
 
 use super::figures::{self, Units};
-use super::page::{Cell, Column, Page, Table};
 use super::ranking::key_words;
 use super::wording::{count, sentence};
-use super::{Sheet, six_digits};
-use crate::assess::Assessment;
-use crate::assess::log::{Mode, Odd, Read, Sort, Told, Unused};
+use super::{Cell, Column, Page, Sheet, Table, six_digits};
+use crate::assess::log::{Odd, Read, Sort, Told, Unused};
+use crate::assess::{Assessment, Mode};
 use crate::measures::{Measure, Outcome};
-use crate::model::day::Day;
-use crate::uncertainty::key::{Key, Source, Step};
-use crate::uncertainty::summary::Band;
+use crate::model::Day;
+use crate::uncertainty::key::Step;
+use crate::uncertainty::{Band, Key, Source};
 use crate::units::litres_an_hour;
 
 /// What stands before the name of a build whose readings contradict its figures.

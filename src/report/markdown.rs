@@ -1,7 +1,6 @@
 //! A page as Markdown, with tables as GitHub Flavored Markdown has them (its specification, section 4.10).
 
-use super::escape;
-use super::page::{Block, Look, Page, Run, Table};
+use super::{Block, Look, Page, Run, Table, escape};
 
 pub fn page(page: &Page, look: Look) -> String {
     let safe = |text: &str| safe(text, look.ascii);

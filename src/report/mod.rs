@@ -34,6 +34,13 @@ pub mod text;
 pub mod wear;
 pub mod wording;
 
+pub use page::{Block, Cell, Column, Look, Page, Run, Table};
+pub use ranking::Ranked;
+pub use reasons::Reasoned;
+pub use spans::Scale;
+pub use svg::Picture;
+pub use svg::canvas::{Canvas, TextAnchor};
+
 use schemars::JsonSchema;
 use serde::Serialize;
 

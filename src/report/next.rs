@@ -1,16 +1,12 @@
 //! What to measure next of one build: how much of its leading figures' scatter each input explains.
 
-use super::figures;
-use super::page::{Column, Page, Table};
 use super::ranking::key_words;
-use super::spans;
-use super::wording;
+use super::{Column, Page, Table, figures, spans, wording};
 use crate::assess::Assessment;
 use crate::compare::value_of_information::{Explains, explains};
 use crate::measures::{Measure, Outcome};
 use crate::uncertainty::field::NOT_AT_HOME;
-use crate::uncertainty::sampling::Draws;
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::{Band, Draws};
 use crate::units::Units;
 
 /// The figures that lead; of them those that can be told.

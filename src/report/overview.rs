@@ -4,14 +4,15 @@
 use super::builds::{self, unit_of};
 use super::figures::{self, Units};
 use super::next::LEADING;
-use super::page::{Cell, Column, Fact, Kind, List, Look, Page, Table};
+use super::page::{Fact, Kind, List};
 use super::sources::{CAUTIONS, LEFT_OUT, LEFT_OUT_HEAD};
-use super::svg::{self, Embedding, Picture};
-use super::{Sheet, explained, html, sources, spans, suits, tank, wording};
-use crate::assess::Assessment;
-use crate::assess::findings::Costs;
+use super::svg::{self, Embedding};
+use super::{
+    Cell, Column, Look, Page, Picture, Sheet, Table, explained, html, sources, spans, suits, tank, wording,
+};
+use crate::assess::{Assessment, Costs};
 use crate::measures::{Measure, Outcome};
-use crate::model::tank::Tank;
+use crate::model::Tank;
 
 #[derive(Clone, Copy, Debug)]
 pub struct Report<'a> {

@@ -4,7 +4,7 @@
 use super::figures::Units;
 use super::spans;
 use crate::measures::{Measure, Outcome};
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Look {

@@ -2,16 +2,16 @@
 //! out; what to measure next.
 
 use super::figures::{self, Units};
-use super::page::{Cell, Column, List, Page, Table};
-use super::sources;
-use super::{Sheet, builds, wording};
+use super::page::List;
+use super::{Cell, Column, Page, Sheet, Table, builds, sources, wording};
 use crate::compare::better::{Odds, SURE, Side};
-use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Bound;
 use crate::compare::utility::UNKNOWN;
-use crate::compare::value_of_information::{Gain, MeasureFirst};
+use crate::compare::value_of_information::MeasureFirst;
+use crate::compare::{Gain, Met, Standing, Stands};
 use crate::measures::{Measure, Outcome, Unit};
-use crate::uncertainty::key::{Key, Source, Step};
+use crate::uncertainty::key::Step;
+use crate::uncertainty::{Key, Source};
 
 /// Two chances of the first place nearer than this are much the same.
 const NEAR: f64 = 0.15;

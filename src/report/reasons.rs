@@ -1,10 +1,10 @@
 //! Words for which of two is better, and why they differ.
 
+use super::Scale;
 use super::figures::{self, Units};
-use super::spans::{self, Scale};
-use crate::compare::better::{Call, Verdict};
+use super::spans::{self};
 use crate::compare::reasons::NoReasons;
-use crate::compare::shapley::Why;
+use crate::compare::{Call, Verdict, Why};
 use crate::measures::{Measure, Outcome, Unit};
 
 /// What was found about builds set beside the first.

@@ -4,21 +4,18 @@
 use std::sync::Arc;
 
 use super::figures::{self, Units};
-use super::page::{Cell, Column, Page, Table};
 use super::ranking::of_100;
-use super::spans;
 use super::wording::{self, requirement};
+use super::{Cell, Column, Page, Table, spans};
 use crate::assess::Assessment;
 use crate::assumptions::A;
+use crate::compare::Limit;
 use crate::compare::align::{self, Step};
-use crate::compare::requirements::Limit;
 use crate::measures::Measure;
-use crate::model::filter::{Filter, Way};
-use crate::model::medium::{Medium, Role};
-use crate::model::tank::Tank;
+use crate::model::{Filter, Medium, Role, Tank, Way};
 use crate::propose::shopping::{Item, Shopping};
 use crate::propose::{Change, Proposal};
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 
 /// Figures always shown, whether they change or not.
 const SHOWN: [Measure; 11] = [

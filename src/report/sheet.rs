@@ -1,10 +1,9 @@
 //! A page to measure by: what is not known yet of a filter, in the order in which it is done at the bench, with boxes to
 //! fill. It follows from the table of fields, which says how each is measured.
 
-use super::figures;
-use super::next;
-use super::page::{Column, List, Page, Table};
+use super::page::List;
 use super::sources::CAUTIONS;
+use super::{Column, Page, Table, figures, next};
 use crate::compare::value_of_information::Explains;
 use crate::measures::Measure;
 use crate::model::fields::{Given, Table as Fields, Value};

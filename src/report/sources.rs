@@ -1,13 +1,14 @@
 //! Every constant and assumption, media and fittings, the cautions, and what the model leaves out, as a page.
 
 use super::figures::{self, Units};
-use super::page::{Column, List, Page, Table};
+use super::page::List;
+use super::{Column, Page, Table};
 use crate::assumptions::{A, Assumption, Kind, TABLE};
 use crate::library::Library;
+use crate::model::Medium;
 use crate::model::hoses::{Fitting, NamedFitting, Outlet, Part};
-use crate::model::medium::{Bed, Medium};
-use crate::uncertainty::field::Printed;
-use crate::uncertainty::uncertain::{Provenance, Spread, Uncertain};
+use crate::model::medium::Bed;
+use crate::uncertainty::{Printed, Provenance, Spread, Uncertain};
 use crate::units::{Length, Quantity};
 
 pub fn page() -> Page {

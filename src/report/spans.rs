@@ -4,7 +4,7 @@
 use super::figures::{self, DASH, Units, rounded};
 use crate::assumptions::A;
 use crate::measures::{Measure, Outcome, Unit};
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 /// Days from which times are told in weeks.
 const WEEKS: f64 = 14.0;

@@ -1,9 +1,9 @@
 //! What tank a build suits, by stocking and by limit, as a page.
 
 use super::figures::{self, Units};
-use super::page::{Cell, Column, Page, Table};
-use crate::assess::Assessment;
-use crate::assess::suits::{Limit, Stocking};
+use super::{Cell, Column, Page, Table};
+use crate::assess::suits::Limit;
+use crate::assess::{Assessment, Stocking};
 use crate::measures::{Measure, Outcome};
 
 const MEANING: &str = "Largest tank, clean: ammonia by the filter alone, kept as low as keepers aim for; clearing 0.5 to 2 times an hour with the food. The lesser of the two counts. Turnover and the full cycle (porous media) are keepers' rules of thumb, common practice without a source, and never count.";

@@ -2,13 +2,15 @@
 //! assumed.
 
 use super::figures::{self, Units};
-use super::page::{Block, Fact, Page};
+use super::page::Fact;
 use super::sources::{plain, spread};
 use super::wording::{requirement, temperature};
+use super::{Block, Page};
 use crate::assumptions::A;
-use crate::compare::requirements::Limit;
-use crate::model::tank::{Feed, Stock, Tank};
-use crate::uncertainty::uncertain::{Spread, Uncertain};
+use crate::compare::Limit;
+use crate::model::tank::Stock;
+use crate::model::{Feed, Tank};
+use crate::uncertainty::{Spread, Uncertain};
 use crate::units::{DAY, Quantity};
 
 pub fn page(tank: &Tank, units: Units) -> Page {

@@ -1,8 +1,8 @@
 //! A page as plain text: aligned tables, broken prose. Fit for a terminal, a mail or `diff`.
 
 use super::cells::{indented, left, right, width, wrap};
-use super::escape;
-use super::page::{Block, Column, Holds, Look, Page, Run, Table};
+use super::page::Holds;
+use super::{Block, Column, Look, Page, Run, Table, escape};
 
 /// Cells between two columns.
 const GAP: usize = 2;

@@ -1,8 +1,7 @@
 //! What a bucket test says of an impeller, as a page with the lines to paste into the profile.
 
 use super::figures::{self, Units};
-use super::page::Page;
-use super::sources;
+use super::{Page, sources};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worn {

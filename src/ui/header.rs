@@ -4,12 +4,10 @@
 use ratatui::style::Style;
 use ratatui::text::Line;
 
-use super::paint::{self, Row, bit};
-use super::text;
-use super::theme::Theme;
-use crate::app::actions;
-use crate::app::state::State as Shown;
-use crate::app::tabs::{self, Place};
+use super::paint::{self, bit};
+use super::{Row, Theme, text};
+use crate::app::tabs::{self};
+use crate::app::{Place, State as Shown, actions};
 use crate::model::put_right::State;
 use crate::report::figures;
 use crate::units::Quantity;

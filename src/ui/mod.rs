@@ -9,3 +9,6 @@ pub mod text;
 pub mod theme;
 pub mod view;
 pub mod widgets;
+
+pub use paint::Row;
+pub use theme::Theme;

@@ -5,9 +5,9 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::text;
-use super::theme::{self, Theme};
-use crate::app::layout::Area;
+use super::theme::{self};
+use super::{Theme, text};
+use crate::app::Area;
 
 pub type Row = Line<'static>;
 

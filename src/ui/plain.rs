@@ -1,15 +1,12 @@
 //! What is in view as plain text: as sentences, and drawn without a terminal, on paper as wide as it needs, for copying.
 
-use crate::app::form;
-use crate::app::overlay::Overlay;
-use crate::app::state::State;
-use crate::app::tabs::Tab;
+use crate::app::{Overlay, State, Tab, form};
 use crate::profile::starter;
 use crate::ui::screens::{self, compare};
 use crate::ui::spoken::{self, Page};
-use crate::ui::text;
-use crate::ui::theme::{self, Theme};
+use crate::ui::theme::{self};
 use crate::ui::widgets::{explain, reply};
+use crate::ui::{Theme, text};
 
 /// Columns of the paper.
 const PAPER: usize = 100;

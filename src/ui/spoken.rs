@@ -4,8 +4,7 @@ use std::fmt::Write as _;
 
 use super::text;
 use super::widgets::table;
-use crate::app::entry::{Entry, Id};
-use crate::app::state::State;
+use crate::app::{Entry, Id, State};
 use crate::measures::Measure;
 use crate::report::spans;
 

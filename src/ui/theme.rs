@@ -5,7 +5,7 @@
 use ratatui::style::{Color, Modifier, Style};
 
 use crate::app::state::Look;
-use crate::model::medium::Role;
+use crate::model::Role;
 
 #[derive(Clone, Copy, Debug)]
 pub struct Theme {

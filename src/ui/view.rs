@@ -4,17 +4,11 @@ use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::header;
-use super::paint::{self, Row, bit, row};
-use super::screens;
-use super::text;
-use super::theme::Theme;
+use super::paint::{self, bit, row};
 use super::widgets::{columns, explain, help, reply};
-use crate::app::actions;
-use crate::app::layout::Area;
-use crate::app::line::{Goal, Line as Typed};
-use crate::app::overlay::Overlay;
-use crate::app::state::{Drawn, State};
+use super::{Row, Theme, header, screens, text};
+use crate::app::state::Drawn;
+use crate::app::{Area, Goal, Line as Typed, Overlay, State, actions};
 
 /// Actions that go one way, each with the one that goes back.
 const BACK: [(&str, &str); 4] =

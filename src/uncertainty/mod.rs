@@ -11,3 +11,12 @@ pub mod sampling;
 pub mod spread;
 pub mod summary;
 pub mod uncertain;
+
+pub use centre::Centre;
+pub use field::{Field, Printed};
+pub use generator::Generator;
+pub use key::{Key, Source, Spot};
+pub use sampling::{Batch, Draws};
+pub use spread::{Provenance, Spread};
+pub use summary::{Band, Sample};
+pub use uncertain::{Draw, Nominal, Uncertain};

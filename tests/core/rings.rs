@@ -48,8 +48,22 @@ fn module(file: &str) -> Vec<String> {
     parts
 }
 
-/// The file that a path leads to: that of the longest part of it that is a module.
-fn leads_to(path: &str, from: &[String], files: &BTreeMap<Vec<String>, String>) -> Option<String> {
+/// Names that a module passes on (`pub use`), each with the path that it stands for there.
+type Passed = BTreeMap<(Vec<String>, String), String>;
+
+fn passed_on(code: &str) -> Vec<String> {
+    let lines = code.split("pub use ").skip(1).filter_map(|rest| rest.split_once(';'));
+    lines.flat_map(|(line, _)| used(&format!("use {line};"))).collect()
+}
+
+/// The file that a path leads to: that of the longest part of it that is a module, or where what that passes on
+/// comes from.
+fn leads_to(
+    path: &str,
+    from: &[String],
+    files: &BTreeMap<Vec<String>, String>,
+    passed: &Passed,
+) -> Option<String> {
     let mut at: Vec<String> = from.to_vec();
     let mut words = path.split("::").peekable();
     match *words.peek()? {
@@ -71,11 +85,13 @@ fn leads_to(path: &str, from: &[String], files: &BTreeMap<Vec<String>, String>) 
         }
     }
     at.extend(words.map(str::to_owned));
+    let mut name = String::new();
     while !at.is_empty() {
         if let Some(file) = files.get(&at) {
-            return Some(file.clone());
+            let further = passed.get(&(at.clone(), name)).filter(|_| at != from);
+            return further.map_or(Some(file.clone()), |path| leads_to(path, &at, files, passed));
         }
-        at.pop();
+        name = at.pop()?;
     }
     None
 }
@@ -151,10 +167,20 @@ fn no_ring_of_files_is_longer_than_two() {
     let texts = texts();
     let files: BTreeMap<Vec<String>, String> =
         texts.iter().map(|(file, _)| (module(file), file.clone())).collect();
+    let mut passed = Passed::new();
+    for (file, code) in &texts {
+        for path in passed_on(code) {
+            let name = path.rsplit("::").next().unwrap().to_owned();
+            passed.insert((module(file), name), path);
+        }
+    }
     let mut sees: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (file, code) in &texts {
         let mine = sees.entry(file.clone()).or_default();
-        let to = used(code).into_iter().filter_map(|path| leads_to(&path, &module(file), &files));
+        // What is only passed on is seen by whoever takes it.
+        let on = passed_on(code);
+        let own = used(code).into_iter().filter(|path| !on.contains(path));
+        let to = own.filter_map(|path| leads_to(&path, &module(file), &files, &passed));
         mine.extend(to.filter(|to| to != file));
     }
     assert!(sees.values().map(BTreeSet::len).sum::<usize>() > 500, "next to nothing was read");
@@ -174,6 +200,13 @@ fn a_ring_of_three_is_found() {
     assert_eq!(sees(&[("a", "b"), ("b", "a"), ("b", "c")]), 0);
     assert_eq!(sees(&[("a", "b"), ("b", "c"), ("c", "a"), ("d", "a")]), 1);
     assert_eq!(used("use a::{b, c::{self, d}};\npub use e;"), ["a::b", "a::c::self", "a::c::d", "e"]);
+    assert_eq!(passed_on("use a::b;\npub use c::{d, e};\nuse f;"), ["c::d", "c::e"]);
+    let way = |parts: &[&str]| parts.iter().map(|part| (*part).to_owned()).collect::<Vec<_>>();
+    let files = [(way(&["a"]), "a/mod.rs".to_owned()), (way(&["a", "b"]), "a/b.rs".to_owned())].into();
+    let passed = [((way(&["a"]), "Thing".to_owned()), "b::Thing".to_owned())].into();
+    let to = |path: &str| leads_to(path, &way(&["c"]), &files, &passed);
+    assert_eq!(to("crate::a::Thing").as_deref(), Some("a/b.rs"));
+    assert_eq!(to("crate::a::other").as_deref(), Some("a/mod.rs"));
 }
 
 /// The terminal and the dialogue of lines hold an `App`, which lends the state for reading only; the state is made

@@ -2,9 +2,7 @@
 
 use super::pick::{self, Pick};
 use super::{commit, here, of};
-use crate::app::effect::Effect;
-use crate::app::line::{Goal, Line as Typed};
-use crate::app::state::State;
+use crate::app::{Effect, Goal, Line as Typed, State};
 use crate::model::fields::{Kind, Wording};
 use crate::profile::form::{At, Line, What, fresh, place};
 use crate::profile::plain::{self, Unclear, Understood};

@@ -1,12 +1,8 @@
 //! Lists to pick from, narrowed by what is typed: words of a choice, media, measures.
 
 use super::{commit, here, list, of};
-use crate::app::effect::Effect;
-use crate::app::key::{Code, Key};
 use crate::app::list::moved;
-use crate::app::narrow;
-use crate::app::overlay::Overlay;
-use crate::app::state::State;
+use crate::app::{Code, Effect, Key, Overlay, State, narrow};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Choice, Wording};

@@ -3,15 +3,11 @@
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-use crate::app::asks::{Because, RankAsk, ReplyAsk, ReportAsk, Stood};
 use crate::app::screens::restack::background::RestackHooks;
-use crate::app::tank_form;
-use crate::assess::Assessment;
-use crate::assess::log::Mode;
-use crate::assess::monte_carlo::Simulated;
+use crate::app::{Because, RankAsk, ReplyAsk, ReportAsk, Stood, tank_form};
+use crate::assess::{Assessment, Mode, Simulated};
 use crate::measures::Measure;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::parallel::caught;
 use crate::profile::Loaded;
 use crate::report::figures::Units;

@@ -5,11 +5,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::Sender;
 
-use super::super::effect::Message;
+use super::super::Message;
 use super::hooks::Hooks;
 use crate::assess::Assessment;
-use crate::model::filter::Filter;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::parallel::caught;
 
 /// What the threads share.

@@ -6,23 +6,17 @@ use std::sync::Arc;
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::app::columns;
-use crate::app::columns::Column;
-use crate::app::effect::Effect;
-use crate::app::entry::{Entry, Id};
-use crate::app::layout::{self, Area};
+use crate::app::layout::{self};
 use crate::app::list::{keep_row_in_window, moved, pages};
-use crate::app::order::{self, By};
-use crate::app::panes::{Pane, View};
-use crate::app::screen::{May, NOTHING_LISTED, Screen, beyond};
+use crate::app::order::{self};
+use crate::app::panes::Pane;
+use crate::app::screen::{NOTHING_LISTED, beyond};
 use crate::app::screens::ranking;
-use crate::app::state::State;
-use crate::app::tabs::{Place, Tab};
-use crate::assess::log::Mode;
+use crate::app::{Area, By, Column, Effect, Entry, Id, May, Place, Screen, State, Tab, View, columns};
+use crate::assess::Mode;
 use crate::measures::Measure;
-use crate::model::filter::Filter;
 use crate::model::put_right::State as Repaired;
-use crate::model::tank::Tank;
+use crate::model::{Filter, Tank};
 use crate::profile::Loaded;
 
 pub struct Builds;

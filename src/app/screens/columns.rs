@@ -2,13 +2,8 @@
 //! then the others.
 
 use super::builds;
-use crate::app::columns::Column;
-use crate::app::effect::Effect;
 use crate::app::list::moved;
-use crate::app::overlay::Overlay;
-use crate::app::screen::{May, Screen};
-use crate::app::state::State;
-use crate::app::tabs::Place;
+use crate::app::{Column, Effect, May, Overlay, Place, Screen, State};
 
 pub struct Columns;
 

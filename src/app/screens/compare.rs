@@ -1,21 +1,17 @@
 //! Compare: some builds side by side. Its lines are measures, then stacks, then fields; all of them, or only what
 //! differs.
 
-use crate::app::asks::Pair;
-use crate::app::effect::Effect;
-use crate::app::entry::{Entry, Id};
-use crate::app::layout::{self, Area};
-use crate::app::list::{List, moved, pages};
-use crate::app::screen::{May, Screen};
+use crate::app::layout::{self};
+use crate::app::list::{moved, pages};
 use crate::app::screens::ranking;
-use crate::app::state::{Ahead, State};
-use crate::app::tabs::Place;
+use crate::app::state::Ahead;
+use crate::app::{Area, Effect, Entry, Id, List, May, Pair, Place, Screen, State};
 use crate::compare::align::{self, Field, Row};
-use crate::compare::better::{self, Call};
-use crate::compare::ranking::Standing;
+use crate::compare::better::{self};
 use crate::compare::utility::Criterion;
+use crate::compare::{Call, Standing};
 use crate::measures::Measure;
-use crate::model::filter::Way;
+use crate::model::Way;
 
 /// Most builds side by side.
 pub const MOST: usize = 4;

@@ -1,10 +1,8 @@
 //! A text lying over a screen, to scroll: how a figure came about, or a reply.
 
-use crate::app::effect::Effect;
 use crate::app::list::moved;
-use crate::app::screen::{May, Screen, beyond};
-use crate::app::state::State;
-use crate::app::tabs::Place;
+use crate::app::screen::beyond;
+use crate::app::{Effect, May, Place, Screen, State};
 
 pub struct Over(pub Place);
 

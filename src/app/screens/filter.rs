@@ -5,20 +5,15 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::builds;
-use crate::app::effect::Effect;
-use crate::app::entry::Id;
-use crate::app::form;
-use crate::app::layout::Area;
-use crate::app::line::{Done, Goal, Line as Typed};
 use crate::app::list::pages;
-use crate::app::overlay::Overlay;
-use crate::app::screen::{May, NAMELESS, Screen};
-use crate::app::state::State;
-use crate::app::state::form::{FilterForm, Form, NextOf, given};
+use crate::app::screen::NAMELESS;
+use crate::app::state::form::{FilterForm, NextOf, given};
 use crate::app::state::work::folder;
-use crate::app::tabs::{Place, Tab};
+use crate::app::{
+    Area, Done, Effect, Form, Goal, Id, Line as Typed, May, Overlay, Place, Screen, State, Tab, form,
+};
 use crate::library::Library;
-use crate::model::filter::{Filter as Profile, Way};
+use crate::model::{Filter as Profile, Way};
 use crate::profile::{Loaded, Sound, filter_text, plain, read_filter_as, starter};
 
 /// From this width on what comes of it stands beside the form.

@@ -1,10 +1,8 @@
 //! The log of the build under the cursor, on the screen Filter: its lines of the form, and the model against them.
 
-use crate::app::effect::Effect;
-use crate::app::form;
 use crate::app::list::moved;
-use crate::app::screen::{May, beyond};
-use crate::app::state::State;
+use crate::app::screen::beyond;
+use crate::app::{Effect, May, State, form};
 use crate::profile::form::{At, Trail};
 
 /// Turns between the whole file and the log.

@@ -12,10 +12,7 @@ pub mod restack;
 pub mod sources;
 pub mod tank;
 
-use super::overlay::Overlay;
-use super::screen::Screen;
-use super::state::State;
-use super::tabs::{Place, Tab};
+use super::{Overlay, Place, Screen, State, Tab};
 
 /// The screen in view, without what lies over it.
 pub fn behind(state: &State) -> &'static dyn Screen {

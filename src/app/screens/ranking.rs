@@ -2,16 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::app::asks::{Judged, RankAsk, Stood};
-use crate::app::effect::Effect;
-use crate::app::entry::Id;
-use crate::app::layout::Area;
+use crate::app::asks::Judged;
 use crate::app::list::{moved, pages};
-use crate::app::screen::{May, Screen, beyond};
-use crate::app::state::State;
-use crate::app::tabs::Place;
+use crate::app::screen::beyond;
+use crate::app::{Area, Effect, Id, May, Place, RankAsk, Screen, State, Stood};
 use crate::measures::Measure;
-use crate::model::tank::Tank;
+use crate::model::Tank;
 
 /// What a dot stands for, and a press of a key.
 pub const STEP: f64 = 0.5;

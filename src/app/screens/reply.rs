@@ -3,14 +3,10 @@
 use std::sync::Arc;
 
 use super::ranking;
-use crate::app::asks::{Format, ReplyAsk};
-use crate::app::effect::Effect;
-use crate::app::line::{Done, Goal, Line};
+use crate::app::asks::Format;
 use crate::app::list::round;
-use crate::app::overlay::{Overlay, Reply};
-use crate::app::report;
-use crate::app::screen::May;
-use crate::app::state::State;
+use crate::app::overlay::Reply;
+use crate::app::{Done, Effect, Goal, Line, May, Overlay, ReplyAsk, State, report};
 use crate::report::answer::Kind;
 
 pub const FORMATS: [(Format, &str); 3] =

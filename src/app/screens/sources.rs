@@ -3,21 +3,14 @@
 
 use std::sync::Arc;
 
-use crate::app::effect::Effect;
-use crate::app::layout::Area;
-use crate::app::line::{Done, Goal, Line};
-use crate::app::list::{List, keep_row_in_window, pages};
-use crate::app::narrow;
-use crate::app::screen::Screen;
-use crate::app::state::State;
+use crate::app::list::{keep_row_in_window, pages};
 use crate::app::state::sources::{Item, Part};
-use crate::app::tabs::Place;
+use crate::app::{Area, Done, Effect, Goal, Line, List, Place, Screen, State, narrow};
 use crate::assumptions::{A, Kind};
 use crate::library::Library;
 use crate::measures::Measure;
-use crate::model::medium::Medium;
-use crate::report::sources::{self, Entry};
-use crate::report::sources::{CAUTIONS, LEFT_OUT};
+use crate::model::Medium;
+use crate::report::sources::{self, CAUTIONS, Entry, LEFT_OUT};
 
 /// From this width on the entry under the cursor stands whole beside the list.
 const BESIDE: u16 = 100;

@@ -1,20 +1,14 @@
 //! The Tank screen, by its form.
 
 use super::ranking::Ranking;
-use crate::app::effect::Effect;
-use crate::app::form;
-use crate::app::layout::Area;
-use crate::app::line::{Done, Goal, Line as Typed};
 use crate::app::list::{keep_row_in_window, moved, pages};
-use crate::app::screen::{May, Screen};
-use crate::app::state::State;
-use crate::app::tabs::Place;
 use crate::app::tank_form::{self, CHOICES};
+use crate::app::{Area, Done, Effect, Goal, Line as Typed, May, Place, Screen, State, form};
 use crate::assumptions::A;
 use crate::biology::load::{fed, stocking};
-use crate::model::tank::Feed;
+use crate::model::Feed;
 use crate::report::sources;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 
 /// From this width on, what the builds come to stands beside the form.
 const BESIDE: u16 = 100;

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::app::list::List;
+use crate::app::List;
+use crate::model::Filter;
 use crate::model::fields::{Field, Given, Row, Table, Value, row};
-use crate::model::filter::Filter;
 use crate::model::log::Kept;
 use crate::profile::Problem;
 use crate::profile::form::{self, At, Line, Trail};

@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use super::work::Work;
-use crate::app::list::{self, List};
+use crate::app::List;
+use crate::app::list::{self};
 use crate::library::Library;
+use crate::model::Medium;
 use crate::model::edit::Place;
-use crate::model::medium::Medium;
 use crate::propose::Proposal;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -2,12 +2,11 @@
 
 use std::sync::Arc;
 
-use crate::app::list::List;
+use crate::app::List;
 use crate::assumptions::{A, Kind};
 use crate::measures::Measure;
 use crate::report::figures::Units;
-use crate::report::sources::LEFT_OUT_HEAD;
-use crate::report::sources::{Entry, WORDS_HEAD};
+use crate::report::sources::{Entry, LEFT_OUT_HEAD, WORDS_HEAD};
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {

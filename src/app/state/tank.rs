@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::form::Form;
+use crate::app::Form;
 use crate::assess::Assessment;
-use crate::model::tank::Tank;
+use crate::model::Tank;
 
 /// Lines before the tanks in the list, with what each does.
 pub const CHOICES: [(&str, &str); 2] =

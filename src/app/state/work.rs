@@ -3,10 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::app::entry::Entry;
-use crate::model::edit::{Edit, EditError, Workpiece};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::app::Entry;
+use crate::model::edit::EditError;
+use crate::model::{Build, Edit, Filter, Tank, Workpiece};
 use crate::propose::Shopping;
 
 /// What became of the file that the build was read from.

@@ -4,13 +4,12 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::moved;
-use crate::app::effect::Effect;
 use crate::app::screens::{self, builds};
-use crate::app::state::State;
-use crate::app::state::form::{Form, Held, given};
+use crate::app::state::form::{Held, given};
 use crate::app::state::tank::Ask;
+use crate::app::{Effect, Form, State};
 use crate::library::Library;
-use crate::model::tank::Tank;
+use crate::model::Tank;
 use crate::profile::{read_tank, tank_text};
 
 /// Takes another text as a change that can be taken back.

@@ -3,14 +3,9 @@
 use std::path::Path;
 
 use super::change::step_to;
-use crate::app::effect::Effect;
-use crate::app::line::{Goal, Line as Typed};
-use crate::app::list::List;
-use crate::app::screens;
-use crate::app::state::State;
 use crate::app::state::form::Held;
 use crate::app::state::tank::{Answer, Ask, CHOICES};
-use crate::app::tabs::Tab;
+use crate::app::{Effect, Goal, Line as Typed, List, State, Tab, screens};
 use crate::profile::{file_stem, store, tank_text};
 
 pub const BLANK: &str = "Tank(\n    format: 1,\n    name: \"my tank\",\n)\n";

@@ -1,7 +1,7 @@
 //! Which way a change of the tank moved a figure.
 
+use crate::app::State;
 use crate::app::screens::ranking;
-use crate::app::state::State;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures;
 

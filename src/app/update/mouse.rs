@@ -1,14 +1,9 @@
 //! What the mouse means where it is: the same parts of the window as are drawn.
 
 use super::{help_rows, typing};
-use crate::app::effect::{Effect, Mouse};
-use crate::app::line::{Done, Goal, Line};
+use crate::app::effect::Mouse;
 use crate::app::list::moved;
-use crate::app::moves;
-use crate::app::overlay::Overlay;
-use crate::app::screens;
-use crate::app::state::State;
-use crate::app::tabs;
+use crate::app::{Done, Effect, Goal, Line, Overlay, State, moves, screens, tabs};
 
 /// Selects, scrolls, and sorts by a column's head.
 pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {

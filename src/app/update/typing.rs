@@ -1,15 +1,11 @@
 //! Keys that go into a line of text: help's search, what Builds is narrowed to, a line typed on a screen.
 
 use super::{help_rows, perform};
-use crate::app::effect::Effect;
-use crate::app::key::{Code, Key};
-use crate::app::line::{Done, Goal, Line, Typing};
 use crate::app::list::moved;
-use crate::app::narrow;
-use crate::app::overlay::Overlay;
 use crate::app::screens::{self, builds, explained, filter, reply, restack, sources, tank};
-use crate::app::state::State;
-use crate::app::{form, moves, report, seek};
+use crate::app::{
+    Code, Done, Effect, Goal, Key, Line, Overlay, State, Typing, form, moves, narrow, report, seek,
+};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) -> Vec<Effect> {

@@ -1,11 +1,11 @@
 //! Clearing, clean and dirty, and what tank a build suits.
 
-use super::Seen;
 use super::{dirt, inputs, water};
 use crate::assess::suits::counted;
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Seen, Trace};
 use crate::assumptions::A;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 use crate::units::{HOUR, litres_an_hour};
 
 /// What one pass takes, clean; its share of the dirt comes back with the flow.

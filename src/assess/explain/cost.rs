@@ -1,12 +1,12 @@
 //! Power and money.
 
-use super::Seen;
 use super::inputs;
 use crate::assess::figures::bought;
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Seen, Trace};
 use crate::assumptions::A;
 use crate::cost::{KWH_A_WATT, NOTHING, YEAR_HOURS, working_lamp};
-use crate::uncertainty::uncertain::Provenance;
+use crate::uncertainty::Provenance;
 use crate::units::{LITRES, YEAR};
 
 /// Pump and lamp; the watts come back.

@@ -3,17 +3,16 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::Seen;
 use super::{inputs, water};
 use crate::assess::findings::Opens;
 use crate::assess::pictures::{leaky, opens};
-use crate::assess::stage;
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Seen, Trace, stage};
 use crate::assumptions::A;
 use crate::clogging::{Aged, LONGEST, Moment, TOLD_AT, one_pass};
 use crate::hydraulics::transport::Carried;
 use crate::measures::Measure;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 use crate::units::litres_an_hour;
 
 const CONSTANTS: [A; 21] = [

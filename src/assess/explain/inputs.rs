@@ -1,20 +1,19 @@
 //! What the profile and the tank gave, told with how it is known.
 
-use crate::assess::case::Case;
 use crate::assess::stage::words_of_layer;
-use crate::assess::trace::{Trace, Value};
+use crate::assess::trace::Value;
+use crate::assess::{Case, Trace};
 use crate::assumptions::A;
 use crate::hydraulics::plan::LayerAt;
 use crate::message::{Amount as Said, Message, message};
 use crate::model::fields::Field;
-use crate::model::filter::{Filter, Impeller, Outside, Wall};
+use crate::model::filter::{Outside, Wall};
 use crate::model::hoses::{Fitting, Outlet};
 use crate::model::medium::Bed;
 use crate::model::pump::{Curve, Taken};
-use crate::model::shape::{Outline, Shape};
-use crate::model::tank::{Feed, Stock, Tank};
-use crate::model::tray::{Amount, Layer, SealCondition};
-use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::model::tank::Stock;
+use crate::model::{Amount, Feed, Filter, Impeller, Layer, Outline, SealCondition, Shape, Tank};
+use crate::uncertainty::{Provenance, Uncertain};
 use crate::units::Length;
 
 pub fn mm(figure: &Uncertain<Length>) -> Said {

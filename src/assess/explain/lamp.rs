@@ -1,11 +1,11 @@
 //! UV dose, what it kills, and the cautions.
 
-use super::Seen;
 use super::{inputs, water};
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Seen, Trace};
 use crate::assumptions::A;
 use crate::measures::Measure;
-use crate::uncertainty::uncertain::Nominal;
+use crate::uncertainty::Nominal;
 use crate::uv::{self, ALGAE_TENTH, BANDS, Chamber};
 
 /// Dose of one pass at the delivered flow.

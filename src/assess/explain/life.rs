@@ -3,19 +3,19 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::Seen;
 use super::{inputs, room, water};
 use crate::assess::biology::{Living, removal};
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Seen, Trace};
 use crate::assumptions::A;
 use crate::biology::denitrifying::{Inside, nitrate_limit};
 use crate::biology::nitrate::NO3_PER_N;
 use crate::biology::nitrifying::{self, MOST_TAN, Surface};
 use crate::biology::{load, oxygen};
 use crate::hydraulics::transport::Carried;
-use crate::model::medium::Role;
-use crate::model::tank::{Feed, Stock};
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::tank::Stock;
+use crate::model::{Feed, Role};
+use crate::uncertainty::{Nominal, Uncertain};
 use crate::units::DAY;
 
 fn value(a: A) -> f64 {

@@ -12,15 +12,14 @@ mod life;
 mod room;
 mod water;
 
-use super::case::Case;
-use super::trace::Trace;
-use crate::assess::figures::{Effort, Figures, figures};
+use super::{Case, Trace};
+use crate::assess::Effort;
+use crate::assess::figures::{Figures, figures};
 use crate::hydraulics::network::Tolerance;
 use crate::hydraulics::vessel::Vessel;
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
-use crate::uncertainty::uncertain::Nominal;
+use crate::model::{Build, Filter, Tank};
+use crate::uncertainty::Nominal;
 
 /// Explains a measure of build number `build`; one that is not there is explained as an empty one.
 pub fn explain(filter: &Filter, build: usize, tank: Option<&Tank>, measure: Measure) -> Trace {

@@ -3,18 +3,15 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::Seen;
 use super::inputs;
-use crate::assess::case::Case;
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Case, Seen, Trace};
 use crate::assumptions::A;
 use crate::hydraulics::beds::void;
 use crate::hydraulics::vessel::Vessel;
-use crate::media_order;
-use crate::model::medium::Role;
-use crate::model::tray::Layer;
-use crate::space;
-use crate::uncertainty::uncertain::{Nominal, Provenance, Uncertain};
+use crate::model::{Layer, Role};
+use crate::uncertainty::{Nominal, Provenance, Uncertain};
+use crate::{media_order, space};
 
 /// Floor and trays with their outline and height.
 fn rooms(vessel: &Vessel<f64>) -> Vec<(String, crate::model::outline::Plan<f64>, f64)> {

@@ -3,22 +3,19 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::Seen;
 use super::inputs;
 use crate::assess::assessment::LeakPlace;
-use crate::assess::case::Case;
 use crate::assess::pictures::head_budget;
-use crate::assess::stage;
-use crate::assess::trace::{Eq, Trace, Value, parts};
+use crate::assess::trace::{Eq, Value, parts};
+use crate::assess::{Case, Seen, Trace, stage};
 use crate::assumptions::A;
 use crate::hydraulics::plan::What;
 use crate::hydraulics::pump::PumpCurve;
 use crate::hydraulics::transport::Carried;
 use crate::message::{Amount, Message, message};
-use crate::model::filter::Impeller;
 use crate::model::pump::{Curve, Taken};
-use crate::model::tray::SealCondition;
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::{Impeller, SealCondition};
+use crate::uncertainty::{Nominal, Uncertain};
 use crate::units::litres_an_hour;
 
 fn inputs(out: &mut Trace, case: &Case<'_>) {

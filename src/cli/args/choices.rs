@@ -2,10 +2,11 @@
 
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
-use crate::assess::log::Mode;
-use crate::model::filter::Way;
+use crate::assess::Mode;
+use crate::model::Way;
+use crate::report::Picture;
 use crate::report::figures::Units;
-use crate::report::svg::{self, Picture};
+use crate::report::svg::{self};
 
 /// A row: value, word, help.
 type Choice<T> = (T, &'static str, &'static str);

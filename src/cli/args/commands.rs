@@ -7,11 +7,13 @@ use clap::ValueHint;
 use clap_complete::Shell;
 
 use super::super::suggest::{self, SortBy};
+use super::Format;
 use super::choices::{CSV, JSON, PICTURES, TEXT, WAYS, XLSX, formats, one_of};
-use super::{Format, Run};
+use crate::cli::Run;
 use crate::measures::Measure;
-use crate::model::filter::{Bucket, Way};
-use crate::report::svg::Picture;
+use crate::model::Way;
+use crate::model::filter::Bucket;
+use crate::report::Picture;
 
 #[derive(Debug, clap::Args)]
 pub struct Table {

@@ -1,17 +1,13 @@
 //! The words of the dialogue, as a table: help is drawn from it.
 
-use super::super::console::Failure;
-use super::super::suggest;
+use super::super::{Failure, suggest};
 use super::Dialogue;
-use crate::app::columns::Column;
-use crate::app::effect::{Choice, Message};
-use crate::app::entry::Id;
-use crate::app::order::{By, SortKey};
+use crate::app::effect::Choice;
 use crate::app::panes::Pane;
 use crate::app::screen::NOTHING_LISTED;
 use crate::app::screens::builds;
 use crate::app::state::restack::Over;
-use crate::app::tabs::Tab;
+use crate::app::{By, Column, Id, Message, SortKey, Tab};
 use crate::measures::Measure;
 use crate::report::figures::Units;
 use crate::report::reasons;

@@ -3,17 +3,14 @@
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex};
 
-use super::super::args::Run;
+use super::super::Run;
 use crate::assess::assessment::Logged;
-use crate::assess::log::Mode;
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::{Mode, Simulated};
 use crate::learn::learnt::{Ask, Learnt, has_log, learn};
 use crate::learn::search::ROWS;
-use crate::model::filter::{Build, Filter};
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Tank};
 use crate::parallel::lock;
-use crate::uncertainty::centre::Centre;
-use crate::uncertainty::sampling::Draws;
+use crate::uncertainty::{Centre, Draws};
 
 pub struct Logs {
     threads: usize,

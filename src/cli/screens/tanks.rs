@@ -6,13 +6,12 @@ use std::sync::Mutex;
 use std::sync::mpsc::Sender;
 
 use super::super::context::own_folder;
-use crate::app::effect::Message;
+use crate::app::Message;
 use crate::app::tank_form::{Answer, Ask, Choice};
 use crate::library::{self, Library, OwnMedia};
 use crate::parallel::lock;
-use crate::profile::store;
 use crate::profile::watch::{self, Watch};
-use crate::profile::{Broken, SoundTank};
+use crate::profile::{Broken, SoundTank, store};
 
 /// Where tanks are looked for, and which file is followed.
 pub struct Desk {

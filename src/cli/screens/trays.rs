@@ -4,11 +4,11 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex};
 
-use super::super::args::Run;
+use super::super::Run;
 use super::super::restack::options;
 use crate::app::screens::restack::asks::Propose;
 use crate::app::screens::restack::background::{News, RestackHooks};
-use crate::assess::case::Case;
+use crate::assess::Case;
 use crate::parallel::lock;
 use crate::profile::store;
 use crate::propose::{Options, Proposal, allowed, propose};

@@ -1,9 +1,8 @@
 //! A build's inputs worded by the table of fields: number, unit, and how it is known where that was said.
 
 use crate::model::fields::{Brackets, Field, Given, Known, Row, Value, row};
-use crate::model::filter::Filter;
-use crate::model::tray::{Amount, Layer};
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::model::{Amount, Filter, Layer};
+use crate::uncertainty::{Provenance, Spread};
 
 /// What is asked for its fields has no row itself.
 static WHOLE: Row = row("");

@@ -1,11 +1,10 @@
 //! What edits name, and why one is refused, in words.
 
-use super::Workpiece;
 use crate::model::lay::lay;
 use crate::model::outline::Plan;
-use crate::model::tray::{Amount, Layer};
+use crate::model::{Amount, Layer, Workpiece};
 use crate::place::Space;
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::uncertainty::{Nominal, Uncertain};
 use crate::units::Quantity;
 
 /// Where a layer lies: its tray, or none for the floor, and its place in it. Both count from 0 at the bottom.

@@ -3,11 +3,9 @@
 use std::any::Any;
 use std::sync::Arc;
 
-use super::row::{Choice, Dimension, Kind, Place, Row, Table, Variant, row};
-use super::row::{Given, Known, Value};
-use crate::model::medium::Medium;
-use crate::uncertainty::key::Key;
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use super::row::{Choice, Dimension, Given, Kind, Known, Place, Row, Table, Value, Variant, row};
+use crate::model::Medium;
+use crate::uncertainty::{Key, Provenance, Spread};
 
 /// One step on the way from a file's form to a field.
 #[derive(Clone, Debug, PartialEq, Eq)]

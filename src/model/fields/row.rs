@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use crate::assumptions::A;
-use crate::uncertainty::field::{self, Printed};
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::uncertainty::field::{self};
+use crate::uncertainty::{Printed, Provenance, Spread};
 use crate::units::{Quantity, UnitOf};
 
 /// Where something stands in a text, in bytes.

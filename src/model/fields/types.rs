@@ -4,10 +4,9 @@ use std::sync::Arc;
 
 use super::declare::next;
 use super::door::{Door, Field, Figures};
-use super::row::{Dimension, Kind, Place, Row, Silence, Table, row};
-use super::row::{Known, Value};
-use crate::model::medium::Medium;
-use crate::uncertainty::uncertain::Uncertain;
+use super::row::{Dimension, Kind, Known, Place, Row, Silence, Table, Value, row};
+use crate::model::Medium;
+use crate::uncertainty::Uncertain;
 use crate::units::{Plain, Quantity};
 
 impl<T: Field> Field for Option<T> {

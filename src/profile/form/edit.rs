@@ -5,9 +5,8 @@ use std::ops::Range;
 use super::super::write::{figures, laid};
 use super::lines::{At, all_rows, is_counted, kind_at, place, root, step, value_at};
 use crate::model::fields::{Given, Kind, Known, Row, Table, Value, row};
-use crate::profile::lexer;
-use crate::profile::plain;
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::profile::{lexer, plain};
+use crate::uncertainty::{Provenance, Spread};
 
 /// Forms within forms that one change may have to write out.
 const DEEPEST: usize = 12;

@@ -6,7 +6,7 @@ use super::super::diagnostics::digits;
 use super::super::quantity;
 use super::{Unclear, Understood};
 use crate::model::fields::{Dimension, Kind, Row};
-use crate::uncertainty::uncertain::Provenance;
+use crate::uncertainty::Provenance;
 use crate::units::{UnitOf, Units};
 
 /// What people call units beside their names and signs.

@@ -1,16 +1,15 @@
 //! The reader as the door that tables of fields are read through.
 
-use super::{MAX_LAYERS, OLD_WORDS, Open, Reader};
-use std::any::Any;
-use std::sync::Arc;
-
+use super::{MAX_LAYERS, OLD_WORDS, Open};
 use crate::hidden::visible;
+use crate::model::Medium;
 use crate::model::fields::{Brackets, Choice, Door, Place, Row, Step, Table, Variant, Wording, variant_of};
-use crate::model::medium::Medium;
 use crate::place::Space;
 use crate::profile::diagnostics::{bracketed, describe, digits, near_or, nearest, ticked, written_like};
-use crate::profile::lexer;
-use crate::uncertainty::key::{Key, Spot};
+use crate::profile::{Reader, lexer};
+use crate::uncertainty::{Key, Spot};
+use std::any::Any;
+use std::sync::Arc;
 
 /// What a file that stands alone begins with.
 static FORMAT_ROW: Row = crate::model::fields::row("format").file("format");

@@ -1,13 +1,12 @@
 //! Texts of a file: names, ids, measures, literals.
 
-use super::{OPTIONS, Reader, offset};
-
+use super::{OPTIONS, offset};
 use crate::hidden::{is_hidden, is_joiner, visible};
 use crate::measures::Measure;
-use crate::model::day::Day;
+use crate::model::Day;
 use crate::model::fields::{Door, Place, Row, Wording};
 use crate::profile::diagnostics::{describe, suggest, written_like};
-use crate::profile::lexer;
+use crate::profile::{Reader, lexer};
 
 const MAX_NAME: usize = 120;
 const MAX_NOTES: usize = 4000;

@@ -1,15 +1,11 @@
 //! Rules of logs: days in their order, places and colours that there are, flows that the pump can give.
 
-use crate::model::day::Day;
 use crate::model::fields::{Door, Place};
-use crate::model::filter::{Build, Filter, Impeller};
 use crate::model::log::{Lay, Reading, TestEntry, WaterTest, When, Within};
 use crate::model::pump::Curve;
-use crate::model::tank::Tank;
+use crate::model::{Build, Day, Filter, Impeller, Tank};
 use crate::profile::diagnostics::KEEP_ONE;
-use crate::profile::lexer;
-use crate::profile::reader::Reader;
-use crate::profile::today;
+use crate::profile::{Reader, lexer, today};
 use crate::units::litres_an_hour;
 
 /// Most that a pump gives over what it is printed with: the figure's own doubt.

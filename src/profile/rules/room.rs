@@ -6,13 +6,11 @@ use std::f64::consts::PI;
 use crate::assumptions::A;
 use crate::model::assumed::Assumed;
 use crate::model::fields::{Door, Place, Row, Step, Table};
-use crate::model::filter::{Filter, Floor, Outside};
+use crate::model::filter::{Floor, Outside};
 use crate::model::outline::Plan;
-use crate::model::shape::Shape;
-use crate::model::tray::{Amount, Layer, Tray};
-use crate::profile::reader::Reader;
-use crate::uncertainty::key::{Source, Spot};
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::{Amount, Filter, Layer, Shape, Tray};
+use crate::profile::Reader;
+use crate::uncertainty::{Nominal, Source, Spot, Uncertain};
 use crate::units::trimmed;
 
 /// Millimetres that a stack may stand too high by rounding.

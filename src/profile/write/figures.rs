@@ -3,7 +3,7 @@
 use crate::model::fields::{
     Brackets, Dimension, Given, Known, Printed, Row, Silence, Table, Value, exact_of,
 };
-use crate::uncertainty::uncertain::{Provenance, Spread};
+use crate::uncertainty::{Provenance, Spread};
 use crate::units::UnitOf;
 
 /// Digits up to which a number in the field's own unit is not exchanged for a shorter one in another.

@@ -1,12 +1,11 @@
 //! What speaks against the one to take, and what tank it suits.
 
-use super::super::figures;
-use super::super::spans;
 use super::super::wording::sentence;
+use super::super::{figures, spans};
 use super::{Case, One, check, say};
-use crate::compare::ranking::Met;
+use crate::compare::Met;
 use crate::measures::{Measure, Outcome};
-use crate::model::tank::Feed;
+use crate::model::Feed;
 
 /// Chance of bypass that is a catch.
 const RISKY: f64 = 0.25;

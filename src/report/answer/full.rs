@@ -1,16 +1,16 @@
 //! The reply in full: pick, table, the others one by one, what tanks it suits, what to do, what to check, how sure, and
 //! the cautions.
 
-use super::super::figures;
 use super::super::next::LEADING;
-use super::super::page::{List, Page};
-use super::super::{builds, spans};
+use super::super::page::List;
+use super::super::{Page, builds, figures, spans};
 use super::short::{self, Room};
 use super::{Case, Kind, One, catch, check, say, to_do};
-use crate::assess::suits::{Limit, Stocking};
+use crate::assess::Stocking;
+use crate::assess::suits::Limit;
 use crate::assumptions::A;
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Lamp;
+use crate::model::Lamp;
 
 /// Points before paying, and words of what is to be done.
 const POINTS: usize = 3;

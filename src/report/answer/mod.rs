@@ -11,22 +11,18 @@ mod to_do;
 use std::sync::Arc;
 
 use super::figures::Units;
-use super::page::Page;
-use super::ranking::{self, Ranked};
-use super::{Sheet, builds};
-use crate::assess::Assessment;
-use crate::assess::case::Case as AtTank;
+use super::ranking::{self};
+use super::{Page, Ranked, Sheet, builds};
+use crate::assess::{Assessment, Case as AtTank};
 use crate::compare::candidates::{Candidate, candidates};
 use crate::compare::closest::off;
-use crate::compare::ranking::{Met, Standing, Stands};
 use crate::compare::requirements::Passing;
 use crate::compare::value_of_information::MeasureFirst;
+use crate::compare::{Met, Standing, Stands};
 use crate::measures::{Measure, Outcome};
 use crate::message::worded;
-use crate::model::filter::{Build, Filter, Impeller, Lamp, Unit};
-use crate::model::tank::Tank;
-use crate::model::tray::SealCondition;
-use crate::uncertainty::sampling::Draws;
+use crate::model::{Build, Filter, Impeller, Lamp, SealCondition, Tank, Unit};
+use crate::uncertainty::Draws;
 
 worded! {
     Kind word: &'static str {

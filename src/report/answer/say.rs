@@ -6,10 +6,10 @@ use super::super::wording::{self, told_apart};
 pub use super::super::wording::{count, list};
 use super::{Case, One};
 use crate::assumptions::A;
-use crate::compare::ranking::Met;
+use crate::compare::Met;
 use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome, Unit};
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 /// A range this narrow is told by its middle.
 const NARROW: f64 = 0.04;

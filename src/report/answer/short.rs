@@ -1,15 +1,16 @@
 //! The short reply: pick, figures, against the next, catch, to do, before paying, and what always stands.
 
 use super::super::figures::{self, Units};
-use super::super::page::{Page, Run};
 use super::super::wording::sentence;
+use super::super::{Page, Run};
 use super::catch::{Catch, HALF, catch, catch_of, litres};
 use super::{Case, One, check, say, to_do};
 use crate::assumptions::A;
-use crate::compare::better::{Call, of_builds};
+use crate::compare::Call;
+use crate::compare::better::of_builds;
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Lamp;
-use crate::model::tank::{Feed, Stock};
+use crate::model::tank::Stock;
+use crate::model::{Feed, Lamp};
 
 /// Most words of a short reply.
 pub const MOST: usize = 120;

@@ -5,8 +5,8 @@ use super::{Case, One, say};
 use crate::assess::judge_build;
 use crate::assumptions::A;
 use crate::measures::Measure;
-use crate::model::filter::{Build, Way};
 use crate::model::put_right::State;
+use crate::model::{Build, Way};
 use crate::propose::shopping::{self, Shopping};
 
 /// Less than this much of a medium is not worth a line, m3.

@@ -12,17 +12,17 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
 use super::figures::Units;
-use super::reasons::{self, Because, Reasoned};
-use super::{BadFile, Sheet, escape, six_digits, wording};
-use crate::assess::suits::{Largest, Limit, Stocking};
-use crate::assess::{self, Assessment};
-use crate::compare::better::{Call, Verdict};
+use super::reasons::{self, Because};
+use super::{BadFile, Reasoned, Sheet, escape, six_digits, wording};
+use crate::assess::suits::{Largest, Limit};
+use crate::assess::{self, Assessment, Stocking};
 use crate::compare::reasons::NoReasons;
+use crate::compare::{Call, Verdict};
 use crate::measures::{Measure, Outcome, Unit};
 use crate::media_order::Rule;
-use crate::model::medium::Role;
+use crate::model::Role;
 use crate::model::put_right::State;
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 /// The schema's number. A field is added without a new number; one that changes or goes needs the next.
 pub const SCHEMA: u32 = 2;

@@ -10,7 +10,7 @@ use crate::assess::Assessment;
 use crate::assess::log::{Read, Unused};
 use crate::profile::{Checked, Problem};
 use crate::report::BadSpot;
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 /// One build's log.
 #[derive(Serialize, JsonSchema)]

@@ -6,12 +6,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{PROGRAM, SCHEMA};
-use crate::compare::ranking::{Met, Stands};
 use crate::compare::requirements::Bound;
-use crate::compare::value_of_information::Gain;
+use crate::compare::{Gain, Met, Stands};
 use crate::measures::Outcome;
-use crate::report::ranking::Ranked;
-use crate::report::{BadFile, six_digits};
+use crate::report::{BadFile, Ranked, six_digits};
 
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Ranking<'a> {

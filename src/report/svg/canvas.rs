@@ -3,7 +3,7 @@
 
 use super::super::escape;
 use super::text_metrics;
-use crate::model::medium::Role;
+use crate::model::Role;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Embedding<'a> {

@@ -1,6 +1,7 @@
 //! A panel with two axes, ticks at round figures, and lines cut off at its frame.
 
-use super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, n};
+use super::canvas::{PLAIN, QUIET, n};
+use crate::report::{Canvas, TextAnchor};
 
 /// Room for the key beside a panel.
 pub const KEY: f64 = 186.0;

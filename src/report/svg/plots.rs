@@ -1,16 +1,16 @@
 //! The pictures with lines: the weeks until it should be opened and why, where the head goes, pump against system, and a log.
 
-use super::canvas::{Canvas, Embedding, PLAIN, QUIET, STRONG, TextAnchor};
+use super::canvas::{Embedding, PLAIN, QUIET, STRONG};
 use super::plot::{Axis, KEY, Panel, dot, key, round_step, say_by_step, since};
 use super::{MARGIN, WIDTH};
-use crate::assess::Assessment;
-use crate::assess::assessment::{Opens, TimePoint};
+use crate::assess::assessment::Opens;
+use crate::assess::{Assessment, TimePoint};
 use crate::assumptions::A;
 use crate::learn::picture::Picture;
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::{self, Units};
-use crate::report::log;
 use crate::report::wording::{self, pictures, sentences};
+use crate::report::{Canvas, TextAnchor, log};
 use crate::units::litres_an_hour;
 
 pub fn timeline(row: &Assessment, units: Units, embedding: Embedding<'_>) -> Result<String, &'static str> {

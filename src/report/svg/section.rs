@@ -7,14 +7,15 @@ mod inside;
 mod lid;
 
 use super::MARGIN;
-use super::canvas::{Canvas, Embedding, QUIET, TextAnchor, n};
+use super::canvas::{Embedding, QUIET, n};
 use super::plot::{Wish, apart};
-use crate::assess::assessment::{Assessment, Section};
+use crate::assess::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Way;
+use crate::model::Way;
 use crate::place::Space;
 use crate::report::figures::{self, Units};
 use crate::report::wording::{pictures, sentences};
+use crate::report::{Canvas, TextAnchor};
 use frame::{Frame, LEFT, TOP, WALL};
 use inside::Inside;
 

@@ -1,6 +1,7 @@
 //! What would mend a build, and what a fault of its media order costs.
 
-use crate::assess::findings::{Costs, LeftOver, Mend, Slips, Takes};
+use crate::assess::Costs;
+use crate::assess::findings::{LeftOver, Mend, Slips, Takes};
 use crate::assess::stage::words_of_layer;
 use crate::assumptions::A;
 use crate::message::{Amount, Message, message};

@@ -9,7 +9,8 @@ pub mod values;
 
 use super::figures::{self, Units};
 use super::sources::plain;
-use crate::compare::requirements::{Bound, Limit};
+use crate::compare::Limit;
+use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
 /// Where chances were asked for and no case was simulated.

@@ -1,10 +1,11 @@
 //! What a picture of a build shows, in sentences: for those who cannot see it, on the screens and in an SVG alike.
 
-use crate::assess::assessment::{Assessment, CurvePicture, Opens, Space, TimePoint, Timeline};
+use crate::assess::assessment::{CurvePicture, Opens, Space, Timeline};
 use crate::assess::findings::OpenedBy;
 use crate::assess::stage::words_of_layer;
+use crate::assess::{Assessment, TimePoint};
 use crate::assumptions::A;
-use crate::model::filter::Way;
+use crate::model::Way;
 use crate::report::figures::{self, Units};
 
 /// Points told of a curve or of the weeks.

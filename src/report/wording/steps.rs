@@ -3,7 +3,8 @@
 
 use super::notes::remedy;
 use super::values::value;
-use crate::assess::trace::{Eq, Step, Trace};
+use crate::assess::Trace;
+use crate::assess::trace::{Eq, Step};
 use crate::report::figures::{DASH, Units};
 
 #[derive(Clone, Debug, PartialEq)]

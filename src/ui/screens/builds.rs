@@ -4,24 +4,20 @@ use std::fmt::Write as _;
 
 use ratatui::buffer::Buffer;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::{self, Page};
-use super::super::text;
-use super::super::theme::Theme;
 use super::super::widgets::{budget, curve, section, stages, table, timeline};
-use crate::app::entry::{Entry, Id};
-use crate::app::layout::{self, Area};
-use crate::app::order::By;
-use crate::app::panes::{Pane, View};
-use crate::app::state::State;
-use crate::assess::assessment::Assessment;
+use super::super::{Row, Theme, text};
+use crate::app::layout::{self};
+use crate::app::panes::Pane;
+use crate::app::{Area, By, Entry, Id, State, View};
+use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::model::filter::{Priming, Release, Spares};
 use crate::profile::Broken;
 use crate::report::figures::Units;
-use crate::report::page::Look;
 use crate::report::wording::{self, pictures};
-use crate::report::{suits, text as text_of};
+use crate::report::{Look, suits, text as text_of};
 
 /// Rows of a picture on paper.
 const TALL: usize = 40;

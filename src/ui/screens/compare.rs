@@ -8,20 +8,17 @@ use ratatui::text::{Line, Span};
 
 use why::{bars, parts};
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::Page;
-use super::super::text;
-use super::super::theme::Theme;
 use super::super::widgets::{table, verdict};
-use crate::app::entry::Entry;
-use crate::app::list::List;
+use super::super::{Row, Theme, text};
 use crate::app::screens::compare::{self, Compared as What};
-use crate::app::state::State;
+use crate::app::{Entry, List, State};
 use crate::compare::align::Step;
-use crate::compare::better::{Call, Verdict};
+use crate::compare::{Call, Verdict};
 use crate::measures::{Measure, Outcome};
-use crate::report::spans::{self, Scale};
-use crate::report::{figures, reasons};
+use crate::report::spans::{self};
+use crate::report::{Scale, figures, reasons};
 
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let parts = compare::areas(state);

@@ -3,21 +3,17 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line as Text;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::{self, Page};
-use super::super::text;
-use super::super::theme::Theme;
 use super::super::widgets::{plot, section, table};
+use super::super::{Row, Theme, text};
 use super::form as lines;
-use crate::app::entry::{Entry, Id};
-use crate::app::layout::Area;
 use crate::app::screens::filter;
-use crate::app::state::State;
-use crate::assess::Assessment;
-use crate::assess::log::Mode;
+use crate::app::{Area, Entry, Id, State};
+use crate::assess::{Assessment, Mode};
 use crate::measures::Measure;
 use crate::profile::starter;
-use crate::report::page::Look;
+use crate::report::Look;
 
 /// Rows of the outline from above, and of a drawing that leaves them.
 const ABOVE: usize = 4;

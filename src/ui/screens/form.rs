@@ -2,20 +2,16 @@
 
 use ratatui::text::Line as Text;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::{self, Page};
-use super::super::text;
-use super::super::theme::Theme;
-use crate::app::form;
-use crate::app::line::Goal;
-use crate::app::state::State;
-use crate::app::state::form::Form;
+use super::super::{Row, Theme, text};
+use crate::app::{Form, Goal, State, form};
 use crate::measures::{Measure, Unit};
 use crate::model::fields::{Kind, Value};
 use crate::profile::form::{At, Line, What, range as low_high};
 use crate::profile::plain;
 use crate::report::figures;
-use crate::uncertainty::uncertain::Provenance;
+use crate::uncertainty::Provenance;
 
 /// Cells of how a figure is known, and of its low–high.
 const KNOWN: usize = 10;

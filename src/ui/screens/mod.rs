@@ -11,11 +11,9 @@ pub mod tank;
 
 use ratatui::buffer::Buffer;
 
-use super::paint::Row;
 use super::spoken::Page;
-use super::theme::Theme;
-use crate::app::state::State;
-use crate::app::tabs::Tab;
+use super::{Row, Theme};
+use crate::app::{State, Tab};
 
 pub struct View {
     /// Draws it; how far the pane in focus can scroll comes back.

@@ -3,15 +3,13 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::{self, Page};
-use super::super::text;
-use super::super::theme::Theme;
-use crate::app::asks::Stood;
+use super::super::{Row, Theme, text};
 use crate::app::screens::ranking;
-use crate::app::state::State;
-use crate::compare::ranking::{Met, Stands};
+use crate::app::{State, Stood};
 use crate::compare::requirements::Bound;
+use crate::compare::{Met, Stands};
 use crate::measures::{Measure, Outcome};
 use crate::report::figures::rounded;
 use crate::report::ranking::under_any;

@@ -3,15 +3,12 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::{self, Page};
-use super::super::text;
-use super::super::theme::Theme;
-use crate::app::layout::Area;
-use crate::app::line::{Goal, Line as Typed};
+use super::super::{Row, Theme, text};
 use crate::app::screens::sources::{self, Shown as What};
-use crate::app::state::State;
 use crate::app::state::sources::{Item, Part};
+use crate::app::{Area, Goal, Line as Typed, State};
 use crate::report::sources::Entry;
 
 /// Cells of a kind's name.

@@ -5,20 +5,15 @@ use std::cmp::Ordering;
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, Row, bit, row};
+use super::super::paint::{self, bit, row};
 use super::super::spoken::Page;
-use super::super::text;
-use super::super::theme::Theme;
 use super::super::widgets::table;
+use super::super::{Row, Theme, text};
 use super::form as lines;
 use super::ranking::{of_100, requirements};
-use crate::app::columns;
-use crate::app::entry::{Entry, Id};
-use crate::app::layout::Area;
-use crate::app::line::{Goal, Line as Typed};
 use crate::app::screens::{self, tank as screen};
-use crate::app::state::State;
 use crate::app::tank_form::{self, CHOICES, Choice};
+use crate::app::{Area, Entry, Goal, Id, Line as Typed, State, columns};
 use crate::measures::Measure;
 use crate::report::figures;
 

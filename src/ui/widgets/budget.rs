@@ -2,9 +2,8 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::{self, Row, bit, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::{self, bit, row};
+use super::super::{Row, Theme, text};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::explained::helped;

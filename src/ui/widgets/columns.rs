@@ -2,11 +2,10 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::{Row, bit};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::bit;
+use super::super::{Row, Theme, text};
+use crate::app::State;
 use crate::app::screens::columns;
-use crate::app::state::State;
 
 /// Cells before what a measure means.
 const LEAD: usize = 19;

@@ -1,13 +1,12 @@
 //! Pump and system curves.
 
-use super::super::paint::{Row, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::row;
+use super::super::{Row, Theme, text};
 use super::plot::{Axis, Over, Series, coincide, plot};
 use crate::assess::Assessment;
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
-use crate::uncertainty::summary::Band;
+use crate::uncertainty::Band;
 
 /// The picture for a width and height.
 pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {

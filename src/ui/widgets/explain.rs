@@ -1,14 +1,11 @@
 //! How a figure came about.
 
-use super::super::paint::{Row, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::row;
+use super::super::{Row, Theme, text};
 use super::table;
-use crate::app::overlay::Of;
-use crate::app::state::State;
+use crate::app::{Of, State};
 use crate::measures::Measure;
-use crate::report::spans;
-use crate::report::wording;
+use crate::report::{spans, wording};
 
 /// The lines for a width: the figure, what it says, why it is a dash if it is one, then its derivation.
 pub fn rows(

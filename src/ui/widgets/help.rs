@@ -3,18 +3,15 @@
 use ratatui::text::Line;
 use std::fmt::Write as _;
 
-use super::super::paint::{self, Row, bit, row};
-use super::super::screens;
-use super::super::text;
-use super::super::theme::{self, Theme};
+use super::super::paint::{self, bit, row};
+use super::super::theme::{self};
+use super::super::{Row, Theme, screens, text};
 use crate::app::panes::Pane;
-use crate::app::state::State;
-use crate::app::tabs::Tab;
 use crate::app::update::help_rows;
+use crate::app::{State, Tab};
 use crate::compare::utility::Ends;
 use crate::measures::{Measure, Outcome};
-use crate::model::medium::Role;
-use crate::model::tank::Tank;
+use crate::model::{Role, Tank};
 use crate::report::figures::{self, Units};
 
 /// The lines, and at which of them the chosen action stands.

@@ -1,8 +1,7 @@
 //! Curves on cells of two by four dots, with named axes and round ticks.
 
-use super::super::paint::{Row, bit, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::{bit, row};
+use super::super::{Row, Theme, text};
 use crate::report::figures::rounded;
 use ratatui::text::Line;
 

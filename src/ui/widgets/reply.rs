@@ -2,12 +2,11 @@
 
 use ratatui::text::{Line, Span};
 
-use super::super::paint::{Row, bit, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::{bit, row};
+use super::super::{Row, Theme, text};
+use crate::app::State;
 use crate::app::overlay::Reply;
 use crate::app::screens::reply::FORMATS;
-use crate::app::state::State;
 use crate::report::answer::Kind;
 
 /// Which one, and how it is written.

@@ -8,13 +8,13 @@ use ratatui::text::{Line, Span};
 
 use self::leaks::Marks;
 use self::scale::{Item, What};
-use super::super::paint::{self, Row, bit, cut, row};
-use super::super::text;
-use super::super::theme::{self, Theme};
-use crate::assess::assessment::{Assessment, LeakPlace, Section, Slab, Space};
+use super::super::paint::{self, bit, cut, row};
+use super::super::theme::{self};
+use super::super::{Row, Theme, text};
+use crate::assess::assessment::{LeakPlace, Space};
+use crate::assess::{Assessment, Section, Slab};
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Way;
-use crate::model::tray::SealCondition;
+use crate::model::{SealCondition, Way};
 use crate::report::figures::{self, Units};
 
 /// Too narrow to draw in: the layers are listed instead.

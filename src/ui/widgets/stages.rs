@@ -3,9 +3,9 @@
 use ratatui::text::Line;
 use std::fmt::Write as _;
 
-use super::super::paint::{Row, bit, row};
-use super::super::text;
-use super::super::theme::{self, Theme};
+use super::super::paint::{bit, row};
+use super::super::theme::{self};
+use super::super::{Row, Theme, text};
 use crate::assess::Assessment;
 use crate::report::figures::Units;
 use crate::report::wording::mends::costs;

@@ -2,13 +2,10 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::{Row, bit, row};
-use super::super::text;
-use super::super::theme::Theme;
-use crate::app::columns::{self, Column, GAP, LEAD, Shown};
-use crate::app::entry::{Entry, Id};
-use crate::app::order::By;
-use crate::app::state::State;
+use super::super::paint::{bit, row};
+use super::super::{Row, Theme, text};
+use crate::app::columns::{self, GAP, LEAD, Shown};
+use crate::app::{By, Column, Entry, Id, State};
 use crate::measures::{Measure, Outcome};
 use crate::report::figures;
 use crate::report::spans::{self, Figure};

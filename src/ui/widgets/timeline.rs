@@ -2,11 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::super::paint::{Row, row};
-use super::super::text;
-use super::super::theme::Theme;
+use super::super::paint::row;
+use super::super::{Row, Theme, text};
 use super::plot::{Axis, Over, Series, coincide, plot};
-use crate::assess::assessment::{Assessment, TimePoint};
+use crate::assess::{Assessment, TimePoint};
 use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::report::wording::pictures::opens;

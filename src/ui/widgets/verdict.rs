@@ -1,10 +1,10 @@
 //! Is one build better than another in a measure, or can't one tell: over the same draws of the doubt.
 
-use crate::app::entry::Entry;
-use crate::app::state::State;
-use crate::compare::better::{self, Call, Verdict};
+use crate::app::{Entry, State};
+use crate::compare::better::{self};
+use crate::compare::{Call, Verdict};
 use crate::measures::Measure;
-use crate::ui::theme::Theme;
+use crate::ui::Theme;
 
 /// How sure it is that the second is better than the first.
 pub fn verdict(state: &State, first: &Entry, other: &Entry, measure: Measure) -> Option<Verdict> {

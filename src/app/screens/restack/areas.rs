@@ -1,9 +1,8 @@
 //! Where the screen's panes stand, for drawing and for the mouse.
 
 use super::{list, picker};
-use crate::app::layout::Area;
-use crate::app::state::State;
 use crate::app::state::restack::{Over, Pane};
+use crate::app::{Area, State};
 use crate::report::cells;
 
 /// Rows at the top of the list that say what it is of.

@@ -3,13 +3,9 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::assess::Assessment;
-use crate::assess::monte_carlo::Simulated;
+use crate::assess::{Assessment, Simulated};
 use crate::measures::Measure;
-use crate::model::edit::Workpiece;
-use crate::model::filter::{Build, Filter};
-use crate::model::medium::Medium;
-use crate::model::tank::Tank;
+use crate::model::{Build, Filter, Medium, Tank, Workpiece};
 use crate::propose::{Proposal, Shopping};
 use crate::report::figures::Units;
 

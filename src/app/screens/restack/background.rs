@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
 
 use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
-use crate::app::effect::Message;
+use crate::app::Message;
 use crate::app::jobs::hooks::Hooks;
 use crate::app::jobs::queue::{Kind, Queue};
 use crate::parallel::caught;

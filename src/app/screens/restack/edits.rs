@@ -3,16 +3,11 @@
 use std::sync::Arc;
 
 use super::list;
-use crate::model::edit::{Edit, Place, Workpiece};
-use crate::model::filter::Way;
-use crate::model::medium::Medium;
-use crate::model::ranges;
-use crate::model::tray::{Amount, Dimples, Layer, Seal, SealCondition};
+use crate::model::edit::Place;
+use crate::model::{Amount, Dimples, Edit, Layer, Medium, Seal, SealCondition, Way, Workpiece, ranges};
 use crate::place::Space;
 use crate::propose::SLACK_MM;
-use crate::uncertainty::field::Field;
-use crate::uncertainty::key::Spot;
-use crate::uncertainty::uncertain::{Provenance, Uncertain};
+use crate::uncertainty::{Field, Provenance, Spot, Uncertain};
 use crate::units::{Length, Mass, Quantity, Volume};
 
 /// Thickness a new pad gets where it fits, mm: the middle of those in the trade.

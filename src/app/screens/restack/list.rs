@@ -1,11 +1,10 @@
 //! The working copy as it stands: trays from the top down, the floor last, and so the layers of each.
 
 use crate::app::state::work::Work;
-use crate::model::edit::{Place, Workpiece};
-use crate::model::lay::{LayerGeometry, lay};
-use crate::model::medium::Role;
-use crate::model::tray::{Amount, Dimples, Layer, SealCondition};
-use crate::uncertainty::uncertain::{Nominal, Uncertain};
+use crate::model::edit::Place;
+use crate::model::lay::lay;
+use crate::model::{Amount, Dimples, Layer, LayerGeometry, Role, SealCondition, Workpiece};
+use crate::uncertainty::{Nominal, Uncertain};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Space {

@@ -4,13 +4,10 @@ use std::sync::Arc;
 
 use super::asks::{Ask, Explain};
 use super::{allowed, areas};
-use crate::app::effect::Effect;
 use crate::app::list::keep_row_in_window;
-use crate::app::overlay::{Of, Overlay};
-use crate::app::screen::May;
-use crate::app::state::State;
 use crate::app::state::restack::{Over, Pane};
 use crate::app::state::work::Work;
+use crate::app::{Effect, May, Of, Overlay, State};
 use crate::measures::{Measure, Outcome};
 
 /// Rows kept in view below the chosen one; what does not fit is told in a few rows above the measures.

@@ -17,13 +17,9 @@ pub mod typed;
 
 use std::sync::Arc;
 
-use crate::app::effect::Effect;
-use crate::app::list::List;
-use crate::app::screen::Screen;
-use crate::app::state::State;
 use crate::app::state::restack::Over;
 use crate::app::state::work::{Source, Work};
-use crate::app::tabs::Place;
+use crate::app::{Effect, List, Place, Screen, State};
 use asks::Ask;
 
 pub struct Restack;

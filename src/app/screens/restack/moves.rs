@@ -1,11 +1,10 @@
 //! What moves on the screen: cursors, windows, panes, and the line being typed.
 
 use super::{areas, list, measures, picker, proposals};
-use crate::app::line::{Goal, Line, Typing};
-use crate::app::list::{List, pages};
-use crate::app::state::State;
+use crate::app::list::pages;
 use crate::app::state::restack::{Over, Pane};
 use crate::app::state::work::Work;
+use crate::app::{Goal, Line, List, State, Typing};
 
 pub fn step(state: &mut State, by: isize) {
     let (choices, lines) = (picker::choices(state).len(), list::line_count(state.restack.work.as_deref()));

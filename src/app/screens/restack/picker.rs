@@ -2,14 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::app::line::Typing;
-use crate::app::narrow;
-use crate::app::state::State;
 use crate::app::state::work::Work;
-use crate::model::medium::{Medium, Role};
+use crate::app::{State, Typing, narrow};
+use crate::model::{Medium, Role};
 use crate::propose::allowed;
 use crate::report::figures;
-use crate::uncertainty::uncertain::Uncertain;
+use crate::uncertainty::Uncertain;
 
 /// A medium in the picker.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,12 +4,10 @@ use std::sync::Arc;
 
 use super::asks::{Ask, Propose};
 use super::picker;
-use crate::app::effect::Effect;
-use crate::app::list::List;
-use crate::app::state::State;
 use crate::app::state::restack::{Pane, Proposals};
+use crate::app::{Effect, List, State};
 use crate::measures::Measure;
-use crate::model::edit::Edit;
+use crate::model::Edit;
 use crate::propose::Proposal;
 
 /// Opens the list and asks for a search.

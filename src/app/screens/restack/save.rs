@@ -3,10 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use super::asks::{Ask, Save};
-use crate::app::effect::Effect;
 use crate::app::screen::NAMELESS;
-use crate::app::state::State;
 use crate::app::state::work::{Work, folder};
+use crate::app::{Effect, State};
 use crate::profile::write::write;
 
 /// The file that it was saved in here, else a name in the source's folder that nothing listed has.

@@ -6,15 +6,9 @@ use super::asks::Answer;
 use super::change::make;
 use super::moves::{keep, step};
 use super::{edits, proposals, save, typed};
-use crate::app::effect::Effect;
-use crate::app::entry::Entry;
-use crate::app::line::{Done, Line, Typing};
-use crate::app::overlay::{Of, Overlay};
-use crate::app::state::State;
 use crate::app::state::restack::Proposals;
-use crate::model::edit::{Edit, Workpiece};
-use crate::model::filter::Filter;
-use crate::model::ranges;
+use crate::app::{Done, Effect, Entry, Line, Of, Overlay, State, Typing};
+use crate::model::{Edit, Filter, Workpiece, ranges};
 
 /// A line was typed for the screen.
 pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Vec<Effect> {

@@ -1,11 +1,10 @@
 //! What a person types on this screen, read: amounts, widths, shares.
 
 use super::edits;
-use crate::model::edit::{Place, Workpiece};
-use crate::model::ranges;
-use crate::model::tray::Amount;
+use crate::model::edit::Place;
+use crate::model::{Amount, Workpiece, ranges};
 use crate::report::figures::Units;
-use crate::uncertainty::field::Field;
+use crate::uncertainty::Field;
 use crate::units::{Length, Mass, Quantity, Volume};
 
 /// A number with the sign of its unit, such as `25`, `25 mm`, `mm(25)`.

@@ -1,9 +1,11 @@
 //! Under the vessel: outlines seen from above with the share of their box, and what the hatches mean.
 
-use super::super::canvas::{Canvas, PLAIN, QUIET, STRONG, TextAnchor};
-use crate::assess::assessment::{Section, Space};
-use crate::model::medium::Role;
+use super::super::canvas::{PLAIN, QUIET, STRONG};
+use crate::assess::Section;
+use crate::assess::assessment::Space;
+use crate::model::Role;
 use crate::report::figures::{self, Units};
+use crate::report::{Canvas, TextAnchor};
 
 /// Longest side of an outline on the sheet, px.
 const SIZE: f64 = 84.0;

@@ -1,7 +1,8 @@
 //! Where everything of the cut vessel stands, in px: one scale for heights and widths alike.
 
-use crate::assess::assessment::{Section, Space};
-use crate::model::filter::Way;
+use crate::assess::Section;
+use crate::assess::assessment::Space;
+use crate::model::Way;
 
 /// Largest drawing of trays and floor, px.
 const WIDEST: f64 = 330.0;

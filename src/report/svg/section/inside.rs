@@ -1,13 +1,14 @@
 //! Trays and floor: what lies in them, how high, and which way the water crosses them.
 
-use super::super::canvas::{Canvas, PLAIN, QUIET, SLIPS, STRONG, TextAnchor, Type, n};
+use super::super::canvas::{PLAIN, QUIET, SLIPS, STRONG, Type, n};
 use super::super::plot::{Wish, apart};
 use super::frame::{Frame, GAP, RIGHT, Slot, TOP};
-use crate::assess::assessment::{Leak, LeakPlace, Slab};
+use crate::assess::assessment::LeakPlace;
 use crate::assess::findings::WORTH_MARKING;
-use crate::model::filter::Way;
-use crate::model::tray::SealCondition;
+use crate::assess::{Leak, Slab};
+use crate::model::{SealCondition, Way};
 use crate::report::figures::{self, Units};
+use crate::report::{Canvas, TextAnchor};
 
 /// A layer at least so high and wide holds its own name, px.
 const NAMED: (f64, f64) = (17.0, 130.0);

@@ -2,13 +2,14 @@
 
 use std::f64::consts::TAU;
 
-use super::super::canvas::{Canvas, PLAIN, QUIET, TextAnchor, WATER, n};
+use super::super::canvas::{PLAIN, QUIET, WATER, n};
 use super::frame::{Frame, LID, TOP, WALL};
 use super::inside::wall;
-use crate::assess::assessment::{Assessment, Section};
+use crate::assess::{Assessment, Section};
 use crate::measures::{Measure, Outcome};
-use crate::model::filter::Way;
+use crate::model::Way;
 use crate::report::figures::{self, Units};
+use crate::report::{Canvas, TextAnchor};
 
 /// Length of a hose above the lid or below the bottom.
 pub const HOSE: f64 = 40.0;

@@ -2,13 +2,14 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, Row, bit, row};
-use super::super::super::text;
-use super::super::super::theme::Theme;
-use crate::app::state::State;
-use crate::compare::shapley::{Share, Why};
+use super::super::super::paint::{self, bit, row};
+use super::super::super::{Row, Theme, text};
+use crate::app::State;
+use crate::compare::Why;
+use crate::compare::shapley::Share;
 use crate::measures::Measure;
-use crate::report::spans::{self, Scale};
+use crate::report::Scale;
+use crate::report::spans::{self};
 
 /// The shares in a line, with short bars.
 pub(super) fn parts(state: &State, why: &Why, measure: Measure) -> String {

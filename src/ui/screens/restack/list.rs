@@ -2,20 +2,17 @@
 
 use ratatui::text::Line as Spans;
 
-use super::super::super::paint::{self, Row, bit, row};
+use super::super::super::paint::{self, bit, row};
 use super::super::super::spoken::{self, Page};
-use super::super::super::text;
-use super::super::super::theme::{self, Theme};
+use super::super::super::theme::{self};
+use super::super::super::{Row, Theme, text};
 use super::standing;
-use crate::app::line::Typing;
 use crate::app::screens::restack::change::too_high;
 use crate::app::screens::restack::list::{self, Here, Shown, Space, Spot};
-use crate::app::state::State;
 use crate::app::state::work::Work;
+use crate::app::{State, Typing};
 use crate::measures::{Measure, Outcome};
-use crate::model::edit::Workpiece;
-use crate::model::filter::Way;
-use crate::model::tray::{Dimples, SealCondition};
+use crate::model::{Dimples, SealCondition, Way, Workpiece};
 use crate::report::figures::{self, Units};
 
 /// The measures told in one line where the others are not in view.

@@ -2,19 +2,17 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, Row, bit, row};
+use super::super::super::paint::{self, bit, row};
 use super::super::super::spoken::{self, Page};
-use super::super::super::text;
-use super::super::super::theme::Theme;
 use super::super::super::widgets::verdict;
+use super::super::super::{Row, Theme, text};
 use super::told_of;
-use crate::app::entry::Entry;
 use crate::app::screens::restack::{change::too_high, measures as shown};
-use crate::app::state::State;
 use crate::app::state::work::Work;
+use crate::app::{Entry, State};
 use crate::measures::{Measure, Outcome};
-use crate::report::spans::{self, Scale};
-use crate::report::{reasons, restack};
+use crate::report::spans::{self};
+use crate::report::{Scale, reasons, restack};
 
 /// Cells of a middle, of low–high, and of a verdict.
 const MIDDLE: usize = 6;

@@ -2,13 +2,13 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, Row, bit, row};
+use super::super::super::paint::{self, bit, row};
 use super::super::super::spoken::{self, Page};
-use super::super::super::text;
-use super::super::super::theme::{self, Theme};
+use super::super::super::theme::{self};
+use super::super::super::{Row, Theme, text};
 use super::list::typed;
+use crate::app::State;
 use crate::app::screens::restack::picker::{self, Choice, there};
-use crate::app::state::State;
 use crate::report::figures;
 
 /// Widths of a row's parts.

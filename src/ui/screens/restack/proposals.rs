@@ -1,24 +1,22 @@
 //! Better stacks: a table in score order with the stack as it is in its place; below it the chosen one as it would
 //! stand, what it gains, gives up and asks to be bought.
 
-use crate::place::Space;
-use ratatui::text::Line;
-
-use super::super::super::paint::{Row, bit, row};
+use super::super::super::paint::{bit, row};
 use super::super::super::spoken::{self, Page};
-use super::super::super::text;
-use super::super::super::theme::{self, Theme};
+use super::super::super::theme::{self};
+use super::super::super::{Row, Theme, text};
 use super::{list as stands, told_of};
+use crate::app::State;
 use crate::app::screens::restack::{list, proposals};
-use crate::app::state::State;
 use crate::app::state::restack::Proposals;
 use crate::app::state::work::Work;
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
-use crate::model::edit::Workpiece;
-use crate::model::filter::Build;
+use crate::model::{Build, Workpiece};
+use crate::place::Space;
 use crate::propose::Proposal;
 use crate::report::{figures, restack, spans};
+use ratatui::text::Line;
 
 const BAR: usize = 20;
 /// Figures beside a stack, and cells of each.

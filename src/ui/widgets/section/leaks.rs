@@ -3,7 +3,8 @@
 use super::super::super::text;
 use super::scale::{Item, What};
 use super::word;
-use crate::assess::assessment::{Leak, LeakPlace};
+use crate::assess::Leak;
+use crate::assess::assessment::LeakPlace;
 use crate::assess::findings::WORTH_MARKING;
 use crate::assumptions::A;
 use crate::report::figures;

@@ -1,6 +1,7 @@
 //! Heights to rows: one at least for each thing, the rest shared out in proportion (Sainte-Laguë's method).
 
-use crate::assess::assessment::{Section, Slab, Space};
+use crate::assess::assessment::Space;
+use crate::assess::{Section, Slab};
 
 /// Free height below which nothing is drawn, mm.
 const WORTH_SHOWING: f64 = 2.0;
