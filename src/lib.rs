@@ -32,6 +32,7 @@ pub mod measures;
 pub mod media_order;
 pub mod message;
 pub mod model;
+pub mod order;
 pub mod parallel;
 pub mod place;
 pub mod profile;

@@ -5,6 +5,7 @@ pub mod in_order;
 
 use crate::message::worded;
 use crate::model::{Build, Filter, Layer, Role, Way};
+use crate::order::InOrder;
 use crate::place::Space;
 
 worded! {
@@ -169,7 +170,7 @@ fn empty_trays(filter: &Filter, build: &Build, path: &[(At, &Layer)]) -> Vec<Fou
     let place = |at: &At| at.0.map_or(0, |tray| rank(tray) + 1);
     let mut empty: Vec<usize> =
         (0..filter.trays.len()).filter(|tray| build.trays.get(*tray).is_none_or(Vec::is_empty)).collect();
-    empty.sort_by_key(|tray| rank(*tray));
+    empty.order_by_key(|tray| rank(*tray));
     empty
         .into_iter()
         .filter(|tray| {

@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 
 use super::{Column, Entry, Id, narrow};
 use crate::measures::{Better, Measure};
+use crate::order::InOrder;
 use crate::profile::Broken;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +61,7 @@ pub fn rows(entries: &[Entry], broken: &[Broken], keys: &[SortKey], wanted: &str
         .filter(|(_, e)| wanted.is_empty() || narrow::holds(&searched(e), wanted))
         .map(|(i, _)| i)
         .collect();
-    kept.sort_by(|a, b| match (entries.get(*a), entries.get(*b)) {
+    kept.order_by(|a, b| match (entries.get(*a), entries.get(*b)) {
         (Some(x), Some(y)) => keys
             .iter()
             .map(|k| compare(x, y, *k))

@@ -8,6 +8,7 @@ use super::repairs::{Candidate, candidates};
 use super::rerun::{Run, case_of, costs, gain};
 use crate::media_order;
 use crate::model::{Build, Edit, Filter, Tank, Workpiece};
+use crate::order::InOrder;
 
 pub const MOST: usize = 5;
 /// Gain that is worth a word, relative.
@@ -47,7 +48,7 @@ pub fn repairs(piece: &Workpiece, now: &Run) -> Vec<Repair> {
         })
         .collect();
     // Stable, so that equals stand in the order of the candidates.
-    found.sort_by(|a, b| b.1.score.total_cmp(&a.1.score));
+    found.order_by(|a, b| b.1.score.total_cmp(&a.1.score));
     let mut out: Vec<Repair> = Vec::new();
     for (candidate, repair) in &found {
         if out.len() < MOST && told(candidate, repair, &found) {

@@ -2,6 +2,7 @@
 
 use crate::message::worded;
 use crate::model::Day;
+use crate::order::InOrder;
 use crate::uncertainty::{Band, Key, Source};
 
 worded! {
@@ -210,7 +211,7 @@ impl Told {
                 None => all.push((cause, moved.by)),
             }
         }
-        all.sort_by(|(a, x), (b, y)| y.abs().total_cmp(&x.abs()).then(a.cmp(b)));
+        all.order_by(|(a, x), (b, y)| y.abs().total_cmp(&x.abs()).then(a.cmp(b)));
         let most = all.first().map_or(0.0, |(_, by)| by.abs());
         all.retain(|(_, by)| by.abs() >= MOVED && most - by.abs() <= APART);
         all.truncate(2);

@@ -12,6 +12,7 @@ use crate::hydraulics::hoses::HosePart;
 use crate::hydraulics::plan::{Plan, What};
 use crate::hydraulics::vessel::Vessel;
 use crate::model::{Seal, Shape};
+use crate::order::InOrder;
 use crate::uncertainty::{Provenance, Uncertain};
 use crate::units::{Length, litres_an_hour};
 
@@ -145,7 +146,7 @@ pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
             .filter(|(_, l)| l.tray == tray)
             .filter_map(|(n, l)| Some((l.index, slab(case, way, n)?)))
             .collect();
-        layers.sort_by_key(|(index, _)| *index);
+        layers.order_by_key(|(index, _)| *index);
         let layers: Vec<Slab> = layers.into_iter().map(|(_, slab)| slab).collect();
         let stands: f64 = layers.iter().map(|l| l.height_mm).sum();
         let excess = stands - height * MM;

@@ -9,6 +9,7 @@ use crate::model::edit::{Place, Side};
 use crate::model::filter::Part;
 use crate::model::hoses::Fitting;
 use crate::model::{Edit, Impeller, Lamp, SealCondition, Workpiece, ranges as r};
+use crate::order::InOrder;
 use crate::uncertainty::{Provenance, Spot, Uncertain};
 use crate::units::Length;
 
@@ -132,7 +133,7 @@ fn pads(piece: &Workpiece, all: &mut Vec<Candidate>) {
 fn widest(all: &[(f64, Place)]) -> Vec<Place> {
     let mut order: Vec<usize> = (0..all.len()).collect();
     let width = |i: &usize| all.get(*i).map_or(0.0, |(width, _)| *width);
-    order.sort_by(|a, b| width(b).total_cmp(&width(a)));
+    order.order_by(|a, b| width(b).total_cmp(&width(a)));
     order.truncate(TRIED_ALONE);
     order.sort_unstable();
     order.iter().filter_map(|i| all.get(*i)).map(|(_, at)| *at).collect()

@@ -19,6 +19,7 @@ use crate::learn::learnt::{Ask, Learnt, learn};
 use crate::learn::search::ROWS;
 use crate::library::{self, Library, OwnMedia};
 use crate::model::{Build, Filter, Tank};
+use crate::order::InOrder;
 use crate::parallel::map;
 use crate::profile::store::{self, NotSaved};
 use crate::profile::{Broken, Loaded, SoundTank};
@@ -162,7 +163,7 @@ impl<'a, 'b> Context<'a, 'b> {
             self.old_words(&sound.path, sound.hints.len());
         }
         // Name order, in whatever order they were asked for.
-        loaded.filters.sort_by(|a, b| a.path.cmp(&b.path));
+        loaded.filters.order_by(|a, b| a.path.cmp(&b.path));
         self.only.clear();
         for (path, name) in &named {
             let Some(sound) = loaded.filters.iter().find(|sound| sound.path == *path) else { continue };

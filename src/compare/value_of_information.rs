@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use crate::assess::Simulated;
 use crate::measures::Measure;
+use crate::order::InOrder;
 use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::{Draws, Generator, Key};
 
@@ -99,7 +100,7 @@ pub fn gains(
             Gain { key: key.clone(), gain: gain - chance_alone(&hangs), changes, clear: gain > bar }
         })
         .collect();
-    gains.sort_by(|a, b| b.gain.total_cmp(&a.gain).then_with(|| a.key.cmp(&b.key)));
+    gains.order_by(|a, b| b.gain.total_cmp(&a.gain).then_with(|| a.key.cmp(&b.key)));
     gains
 }
 
@@ -214,7 +215,7 @@ pub fn explains(cases: &Simulated, draws: &Draws, figures: &[Measure]) -> Vec<Ex
             Explains { key: key.clone(), shares: columns.iter().map(|c| ratio(c, &order, bins)).collect() }
         })
         .collect();
-    all.sort_by(|a, b| b.mean().total_cmp(&a.mean()).then_with(|| a.key.cmp(&b.key)));
+    all.order_by(|a, b| b.mean().total_cmp(&a.mean()).then_with(|| a.key.cmp(&b.key)));
     all
 }
 

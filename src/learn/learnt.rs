@@ -16,6 +16,7 @@ use crate::assess::monte_carlo::simulate;
 use crate::assess::{Case, Mode, Simulated};
 use crate::model::log::WaterTest;
 use crate::model::{Build, Day, Filter, Tank};
+use crate::order::InOrder;
 use crate::parallel::map;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::recorder::KeyRecorder;
@@ -296,7 +297,7 @@ pub fn learn(ask: &Ask<'_>) -> Option<Learnt> {
     } else if !used.is_empty() {
         all(&used, &keys, &hashes, ask, &mut out)?;
     }
-    out.told.sort_by_key(|told| told.build);
+    out.told.order_by_key(|told| told.build);
     Some(out)
 }
 

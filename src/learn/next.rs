@@ -2,6 +2,7 @@
 
 use super::course::Watched;
 use crate::assess::log::Sort;
+use crate::order::InOrder;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::normal::quantile;
 use crate::uncertainty::{Batch, Draws, Generator, Sample};
@@ -39,7 +40,7 @@ pub(super) fn next(watched: &Watched<'_>, draws: &Draws, opens: &Sample) -> Vec<
             out.push((sort, share));
         }
     }
-    out.sort_by(|(a, x), (b, y)| y.total_cmp(x).then(a.cmp(b)));
+    out.order_by(|(a, x), (b, y)| y.total_cmp(x).then(a.cmp(b)));
     out.truncate(3);
     out
 }
@@ -51,7 +52,7 @@ fn explained(pairs: &[(f64, f64)], noise: &mut Generator) -> f64 {
         return 0.0;
     }
     let mut sorted = pairs.to_vec();
-    sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    sorted.order_by(|a, b| a.0.total_cmp(&b.0));
     let mean = pairs.iter().map(|(_, y)| y).sum::<f64>() / n as f64;
     let all: f64 = pairs.iter().map(|(_, y)| (y - mean) * (y - mean)).sum();
     if all <= 0.0 {

@@ -69,7 +69,7 @@ impl Cut<'_> {
 /// How many candidates are worth something in the middle draw.
 fn middle(logs: &[Vec<f64>]) -> f64 {
     let mut worths: Vec<f64> = logs.iter().map(|logs| worth(&shares_of(logs).0)).collect();
-    worths.sort_by(f64::total_cmp);
+    worths.sort_unstable_by(f64::total_cmp);
     worths.get(worths.len() / 2).copied().unwrap_or(0.0)
 }
 

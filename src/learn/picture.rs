@@ -67,7 +67,7 @@ pub fn picture(
     let mut days: Vec<f64> = (0..=POINTS).map(|i| end * f64::from(i) / f64::from(POINTS)).collect();
     days.extend(watched.periods.iter().skip(1).flat_map(|period| [period.start - 1e-3, period.start]));
     days.retain(|day| *day >= 0.0);
-    days.sort_by(f64::total_cmp);
+    days.sort_unstable_by(f64::total_cmp);
     let model = bands(&watched, &days, draws)?;
     let corrected = learnt.draws(at).filter(|_| learnt.is_corrected(at));
     let corrected = corrected.and_then(|draws| bands(&watched, &days, draws)).unwrap_or_default();

@@ -5,6 +5,7 @@ use super::learnt::{Ask, Log};
 use super::reading::Reading;
 use super::search::Found;
 use crate::assess::log::{MOVED, Moved, Odd, Read, Sort, Told};
+use crate::order::InOrder;
 use crate::simd::{F64x8, Real};
 use crate::uncertainty::normal::quantile;
 use crate::uncertainty::{Band, Batch, Draws, Generator, Key, Sample};
@@ -20,7 +21,7 @@ pub(super) fn told_of(log: &Log<'_>, keys: &[Key], found: &Found, draws: &Draws,
         })
         .filter(|moved| moved.by.abs() >= MOVED)
         .collect();
-    moved.sort_by(|a, b| b.by.abs().total_cmp(&a.by.abs()).then_with(|| a.key.cmp(&b.key)));
+    moved.order_by(|a, b| b.by.abs().total_cmp(&a.by.abs()).then_with(|| a.key.cmp(&b.key)));
     let opens = |draws: &Draws| {
         let mut sample = Sample::default();
         for first in draws.firsts() {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::{At, layer_at, stages};
 use crate::model::{Amount, Build, Filter, Layer, Medium, Role, Way};
+use crate::order::InOrder;
 use crate::uncertainty::{Key, Spread, Uncertain};
 use crate::units::{Length, Quantity, Volume};
 
@@ -68,7 +69,7 @@ pub fn in_order(
     places.retain(|at| rising || at.0.is_some());
     let mut sorted: Vec<(At, &Layer)> =
         places.into_iter().filter_map(|at| layer_at(build, at).map(|layer| (at, layer))).collect();
-    sorted.sort_by_key(|(_, layer)| layer.medium.role);
+    sorted.order_by_key(|(_, layer)| layer.medium.role);
 
     let mut left_over = Vec::new();
     let mut from = 0;

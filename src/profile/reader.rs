@@ -19,6 +19,7 @@ use crate::model::assumed::LeftOut;
 use crate::model::fields::{Door, Field, Place, Row, Step, Table};
 use crate::model::filter::OWN_MEDIA;
 use crate::model::{Library, Medium};
+use crate::order::InOrder;
 use crate::uncertainty::Source;
 
 /// Most layers of a tray or floor.
@@ -110,7 +111,7 @@ pub fn run<T>(
         (faults, hints) = (vec![newer], Vec::new());
     }
     for told in [&mut faults, &mut hints] {
-        told.sort_by_key(|fault| (fault.place.start, fault.place.end));
+        told.order_by_key(|fault| (fault.place.start, fault.place.end));
         told.dedup();
     }
     Read { thing, faults, hints, left }

@@ -25,6 +25,7 @@ use super::{
 use crate::hidden::visible;
 use crate::library::Library;
 use crate::model::Medium;
+use crate::order::InOrder;
 use crate::parallel::{map, processors};
 
 /// Files read at once; between such lots it is seen whether there is room for more.
@@ -108,7 +109,7 @@ pub fn load_within(paths: &[PathBuf], media: &Library, caps: &Caps) -> Loaded {
         }
     }
     loaded.broken.extend(caps.full_builds(&left_out));
-    loaded.broken.sort_by(|a, b| a.path.cmp(&b.path));
+    loaded.broken.order_by(|a, b| a.path.cmp(&b.path));
     loaded
 }
 

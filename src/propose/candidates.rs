@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::allowed::Options;
 use crate::model::shape::Plan;
 use crate::model::{Amount, Build, Filter, Layer, Medium, Role, Tank, Way, ranges};
+use crate::order::InOrder;
 use crate::place::Space;
 use crate::uncertainty::{Key, Nominal, Provenance, Source, Spot, Spread, Uncertain};
 use crate::units::{Length, Quantity};
@@ -95,7 +96,7 @@ impl<'a> SearchSpace<'a> {
             let order = (medium.role, keen);
             media.push(May { medium: Arc::clone(medium), amount: allowed.amount, depths, order });
         }
-        media.sort_by(|a, b| a.order.cmp(&b.order).then_with(|| a.medium.id.cmp(&b.medium.id)));
+        media.order_by(|a, b| a.order.cmp(&b.order).then_with(|| a.medium.id.cmp(&b.medium.id)));
         Self { filter, rooms, media, floor, finest: options.finest }
     }
 
@@ -287,7 +288,7 @@ impl<'a> SearchSpace<'a> {
                     if here { Slot { medium: to as u16, mm, ..*slot } } else { *slot }
                 });
                 let mut swapped: Stack = swapped.collect();
-                swapped.sort_by_key(|slot| self.order(*slot));
+                swapped.order_by_key(|slot| self.order(*slot));
                 out.push(swapped);
             }
         }

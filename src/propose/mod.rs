@@ -25,6 +25,7 @@ use crate::compare::Limit;
 use crate::compare::better::{Side, better_value};
 use crate::measures::{Measure, Outcome};
 use crate::model::{Build, Filter, Tank};
+use crate::order::InOrder;
 use crate::parallel::map;
 use crate::uncertainty::{Draws, Nominal};
 use candidates::{SearchSpace, Stack};
@@ -152,7 +153,7 @@ pub fn propose(
         let spent = shopping::spent(case.filter, &shopping::of(case.filter, case.build, &build, tank));
         ranked.unmet.extend(Limit::all(tank).into_iter().filter(|limit| limit.is_overspent(spent)));
     }
-    ranked.sort_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(b.score.total_cmp(&a.score)));
+    ranked.order_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(b.score.total_cmp(&a.score)));
     let out = ranked
         .iter()
         .enumerate()
@@ -219,7 +220,7 @@ fn again(task: &Task<'_>, present: &Build, options: &Options, stacks: &[Stack]) 
     };
     let mut ranked: Vec<Ranked> = map(task.threads, stacks, one).into_iter().collect::<Option<_>>()?;
     // Stable: equals stay in the order of their nominal values.
-    ranked.sort_by(|a, b| {
+    ranked.order_by(|a, b| {
         let worse = (a.unmet.len(), a.bare).cmp(&(b.unmet.len(), b.bare));
         worse.then(b.worth().total_cmp(&a.worth()))
     });

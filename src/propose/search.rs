@@ -8,6 +8,7 @@ use super::score::Scale;
 use crate::assess::figures::{Figures, figures};
 use crate::assess::{Case, Effort};
 use crate::model::{Filter, Tank};
+use crate::order::InOrder;
 use crate::parallel::map;
 use crate::uncertainty::Nominal;
 
@@ -117,7 +118,7 @@ pub fn search(
 
 /// The best `keep` kinds, best first, of each kind the best `each`.
 fn best_kinds(mut found: Vec<Found>, keep: usize, each: usize) -> Vec<Found> {
-    found.sort_by(|a, b| {
+    found.order_by(|a, b| {
         let layers = a.stack.len().cmp(&b.stack.len());
         b.value.total_cmp(&a.value).then(layers).then_with(|| a.stack.cmp(&b.stack))
     });

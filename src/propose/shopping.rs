@@ -8,6 +8,7 @@ use crate::assess::judge_build;
 use crate::measures::Measure;
 use crate::model::lay::lay;
 use crate::model::{Build, Filter, Layer, LayerGeometry, Medium, Role, Shape, Tank};
+use crate::order::InOrder;
 use crate::uncertainty::{Nominal, Uncertain};
 
 /// Less than this is rounding, not a purchase, m3.
@@ -244,6 +245,6 @@ fn counted(pads: &[Pad<'_>]) -> Vec<Pads> {
             None => out.push(Pads { thickness: pad.thickness, count: 1, sheet: pad.sheet, waste }),
         }
     }
-    out.sort_by(|a, b| a.thickness.total_cmp(&b.thickness));
+    out.order_by(|a, b| a.thickness.total_cmp(&b.thickness));
     out
 }

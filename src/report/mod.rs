@@ -46,6 +46,7 @@ use serde::Serialize;
 
 use crate::assess::Assessment;
 use crate::measures::Measure;
+use crate::order::InOrder;
 use crate::profile::Problem;
 
 /// What a set of builds came to, ready to be written in any format.
@@ -93,7 +94,7 @@ impl Sheet {
     /// Sorts by a measure, small to large or the other way. What cannot be told stands last either way;
     /// equal ones keep their order.
     pub fn sort(&mut self, by: Measure, down: bool) {
-        self.rows.sort_by(|a, b| match (a.outcome(by).number(), b.outcome(by).number()) {
+        self.rows.order_by(|a, b| match (a.outcome(by).number(), b.outcome(by).number()) {
             (Some(x), Some(y)) if down => y.total_cmp(&x),
             (Some(x), Some(y)) => x.total_cmp(&y),
             (None, Some(_)) => std::cmp::Ordering::Greater,

@@ -6,6 +6,7 @@ use super::spans::{self};
 use crate::compare::reasons::NoReasons;
 use crate::compare::{Call, Verdict, Why};
 use crate::measures::{Measure, Outcome, Unit};
+use crate::order::InOrder;
 
 /// What was found about builds set beside the first.
 #[derive(Clone, Debug, Default)]
@@ -113,7 +114,7 @@ pub fn why(why: &Why, measure: Measure, units: Units) -> String {
     if shares.is_empty() {
         return "nothing that the model sees differs between the two".to_owned();
     }
-    shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
+    shares.order_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
     // A share that no digit shows is no reason.
     let shows = |x: f64| signed(x).contains(|c: char| ('1'..='9').contains(&c));
     let told: Vec<String> = shares

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// From the ground up. A module sees its own row and every row below it.
 const ROWS: [&[&str]; 11] = [
-    &["simd", "units", "message", "parallel", "place", "hidden", "ways"],
+    &["simd", "units", "message", "parallel", "place", "order", "hidden", "ways"],
     &["assumptions", "uncertainty"],
     &["model"],
     &["hydraulics"],

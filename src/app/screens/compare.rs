@@ -12,6 +12,7 @@ use crate::compare::utility::Criterion;
 use crate::compare::{Call, Standing};
 use crate::measures::Measure;
 use crate::model::Way;
+use crate::order::InOrder;
 
 /// Most builds side by side.
 pub const MOST: usize = 4;
@@ -302,7 +303,7 @@ pub fn lines(state: &State) -> Vec<Compared> {
         stacks.reverse();
     }
     if one_way {
-        stacks.sort_by_key(|row| std::cmp::Reverse(row.tray()));
+        stacks.order_by_key(|row| std::cmp::Reverse(row.tray()));
     }
     let head = if one_way { "Media, top tray first" } else { "Media, along the water" };
     out.push(Compared::Head(head));

@@ -10,6 +10,7 @@ use crate::assumptions::{A, Kind};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::Medium;
+use crate::order::InOrder;
 use crate::report::sources::{self, CAUTIONS, Entry, LEFT_OUT};
 
 /// From this width on the entry under the cursor stands whole beside the list.
@@ -274,6 +275,6 @@ fn loaded(state: &State) -> Vec<&Arc<Medium>> {
             }
         }
     }
-    out.sort_by(|a, b| a.id.cmp(&b.id));
+    out.order_by(|a, b| a.id.cmp(&b.id));
     out
 }

@@ -9,6 +9,7 @@ use crate::assess::{Mode, Simulated};
 use crate::learn::learnt::{Ask, Learnt, has_log, learn};
 use crate::learn::search::ROWS;
 use crate::model::{Build, Filter, Tank};
+use crate::order::InOrder;
 use crate::parallel::lock;
 use crate::uncertainty::{Centre, Draws};
 
@@ -60,7 +61,7 @@ impl Logs {
             filters.push(Arc::new(filter.clone()));
         }
         filters.retain(|filter| has(filter));
-        filters.sort_by(|a, b| a.id.cmp(&b.id));
+        filters.order_by(|a, b| a.id.cmp(&b.id));
         if filters.is_empty() {
             return Some(cases);
         }

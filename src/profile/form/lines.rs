@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::super::{lexer, plain};
 use crate::measures::Measure;
 use crate::model::fields::{Brackets, Choice, Given, Kind, Known, Row, Table, Value, exact_of, variant_of};
+use crate::order::InOrder;
 use crate::units::Units;
 
 /// What a line is, and so what can be done with it.
@@ -64,7 +65,7 @@ pub fn lines(text: &str, table: &'static Table, sound: &Given, open: &[Trail]) -
         .out
         .into_iter()
         .partition(|line| line.row.lead > 0 && line.trail.len() < 3 && !matches!(line.what, What::Head));
-    leading.sort_by_key(|line| line.row.lead);
+    leading.order_by_key(|line| line.row.lead);
     for line in &mut leading {
         line.depth = 0;
         if line.trail.len() > 1 && line.row.words.len() < NARROW {

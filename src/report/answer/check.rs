@@ -15,6 +15,7 @@ use crate::compare::Gain;
 use crate::compare::ranking::UNKNOWN_FIGURE;
 use crate::measures::Measure;
 use crate::model::{Build, Feed, Filter, Impeller};
+use crate::order::InOrder;
 use crate::uncertainty::key::Step;
 use crate::uncertainty::{Draw, Key, Nominal, Provenance, Source, Spread, Uncertain};
 use crate::units::{KINDS, Length, Quantity};
@@ -177,7 +178,7 @@ pub fn before(case: &Case<'_>) -> Vec<String> {
         all.extend(food(case));
     }
     // The day of packing comes last.
-    all.sort_by_key(|one| one.starts_with(CUT));
+    all.order_by_key(|one| one.starts_with(CUT));
     let mut once: Vec<String> = Vec::new();
     for one in all {
         if !once.contains(&one) {

@@ -22,6 +22,7 @@ use crate::compare::{Met, Standing, Stands};
 use crate::measures::{Measure, Outcome};
 use crate::message::worded;
 use crate::model::{Build, Filter, Impeller, Lamp, SealCondition, Tank, Unit};
+use crate::order::InOrder;
 use crate::uncertainty::Draws;
 
 worded! {
@@ -226,7 +227,7 @@ impl<'a> Case<'a> {
         if short::none_does(&case) {
             // One that is ruled out may come closer than one that is far too small.
             case.listed.extend(case.out.extract_if(.., |one| !one.stands.contradicts));
-            case.listed.sort_by_key(|one| off(one.stands, one.row, answer.tank));
+            case.listed.order_by_key(|one| off(one.stands, one.row, answer.tank));
         }
         case
     }

@@ -11,6 +11,7 @@ use crate::compare::better::of_builds;
 use crate::measures::{Measure, Outcome};
 use crate::model::tank::Stock;
 use crate::model::{Feed, Lamp};
+use crate::order::InOrder;
 
 /// Most words of a short reply.
 pub const MOST: usize = 120;
@@ -142,7 +143,7 @@ fn deciding(case: &Case<'_>, one: &One<'_>, other: Option<&One<'_>>) -> Vec<Meas
         Catch::Suits(..) | Catch::Unsure(_) | Catch::None => None,
     };
     let mut lead = other.and_then(|o| case.answer.standing.lead(one.at, o.at)).unwrap_or_default();
-    lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+    lead.order_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
     let usual = [Measure::OpeningInterval, Measure::FirstYearCost, Measure::AmmoniaCapacity];
     let all = lead.into_iter().filter(|(_, share)| share.abs() > 0.0).map(|(measure, _)| measure);
     let mut chosen: Vec<Measure> = Vec::new();
@@ -176,7 +177,7 @@ pub fn chosen<'a>(case: &Case<'a>) -> Option<One<'a>> {
 /// The measure that parts two level ones, money first, and how the second stands in it.
 fn parting(case: &Case<'_>, a: &One<'_>, b: &One<'_>) -> Option<(Measure, Call)> {
     let mut lead = case.answer.standing.lead(a.at, b.at).unwrap_or_default();
-    lead.sort_by(|x, y| y.1.abs().total_cmp(&x.1.abs()));
+    lead.order_by(|x, y| y.1.abs().total_cmp(&x.1.abs()));
     let never = |measure: &Measure| !NEVER.contains(measure);
     let all = lead.into_iter().map(|(measure, _)| measure).filter(never);
     let money = [Measure::FirstYearCost];

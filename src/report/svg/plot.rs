@@ -1,6 +1,7 @@
 //! A panel with two axes, ticks at round figures, and lines cut off at its frame.
 
 use super::canvas::{PLAIN, QUIET, n};
+use crate::order::InOrder;
 use crate::report::{Canvas, TextAnchor};
 
 /// Room for the key beside a panel.
@@ -197,7 +198,7 @@ pub fn apart(wishes: &[Wish], top: f64) -> Vec<f64> {
     }
     let mut order: Vec<usize> = (0..wishes.len()).collect();
     let wish = |i: usize| wishes.get(i).copied().unwrap_or(Wish { at: 0.0, height: 0.0 });
-    order.sort_by(|a, b| wish(*a).at.total_cmp(&wish(*b).at));
+    order.order_by(|a, b| wish(*a).at.total_cmp(&wish(*b).at));
     let mut runs: Vec<Run> = Vec::new();
     for (n, &i) in order.iter().enumerate() {
         let one = wish(i);

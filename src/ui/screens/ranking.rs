@@ -11,6 +11,7 @@ use crate::app::{State, Stood};
 use crate::compare::requirements::Bound;
 use crate::compare::{Met, Stands};
 use crate::measures::{Measure, Outcome};
+use crate::order::InOrder;
 use crate::report::figures::rounded;
 use crate::report::ranking::under_any;
 use crate::report::{sources, spans, wording};
@@ -395,7 +396,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
             if let Some(stands) = stands.filter(cut) {
                 why.extend(say(&format!("requirements: {}", requirements(state, stands, true).0)));
             }
-            lead.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+            lead.order_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
             why.extend(bars(&lead, w, theme));
         } else if let Some(stands) = stood.standing.builds.get(b) {
             why.push(heading(&format!("Ruled out: {}", name(state, stood, b)), w, theme));

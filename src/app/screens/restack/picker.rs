@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::app::state::work::Work;
 use crate::app::{State, Typing, narrow};
 use crate::model::{Medium, Role};
+use crate::order::InOrder;
 use crate::propose::allowed;
 use crate::report::figures;
 use crate::uncertainty::Uncertain;
@@ -110,7 +111,7 @@ pub fn choices(state: &State) -> Vec<Choice> {
         })
         .collect();
     let place = |role: Role| Role::ALL.iter().position(|r| *r == role);
-    out.sort_by(|a, b| {
+    out.order_by(|a, b| {
         let by = |c: &Choice| {
             (place(c.medium.role), c.medium.capture.si().max(0.0).to_bits(), c.medium.id.clone())
         };

@@ -8,6 +8,7 @@ use crate::app::state::restack::{Pane, Proposals};
 use crate::app::{Effect, List, State};
 use crate::measures::Measure;
 use crate::model::Edit;
+use crate::order::InOrder;
 use crate::propose::Proposal;
 
 /// Opens the list and asks for a search.
@@ -62,7 +63,7 @@ pub fn rows(open: &Proposals) -> Vec<Option<usize>> {
     let mut rows: Vec<(bool, f64, Option<usize>)> =
         found.map(|(i, f)| (!f.unmet.is_empty(), f.score, Some(i))).collect();
     rows.push((false, first.score_as_it_is, None));
-    rows.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+    rows.order_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
     rows.into_iter().map(|(.., which)| which).collect()
 }
 

@@ -8,6 +8,7 @@ use crate::app::State;
 use crate::compare::Why;
 use crate::compare::shapley::Share;
 use crate::measures::Measure;
+use crate::order::InOrder;
 use crate::report::Scale;
 use crate::report::spans::{self};
 
@@ -36,7 +37,7 @@ pub(super) fn parts(state: &State, why: &Why, measure: Measure) -> String {
 /// What differs, the greatest share first.
 fn shares(why: &Why) -> Vec<&Share> {
     let mut shares: Vec<_> = why.shares.iter().filter(|share| share.group.bits != 0).collect();
-    shares.sort_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
+    shares.order_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));
     shares
 }
 

@@ -7,6 +7,7 @@ use crate::assess::Leak;
 use crate::assess::assessment::LeakPlace;
 use crate::assess::findings::WORTH_MARKING;
 use crate::assumptions::A;
+use crate::order::InOrder;
 use crate::report::figures;
 
 pub struct Marks {
@@ -17,7 +18,7 @@ impl Marks {
     /// Gives each leak a row, the greatest first.
     pub fn place(leaks: &[Leak], items: &[Item<'_>]) -> Self {
         let mut leaks: Vec<Leak> = leaks.iter().filter(|l| l.share >= WORTH_MARKING).cloned().collect();
-        leaks.sort_by(|a, b| b.share.total_cmp(&a.share));
+        leaks.order_by(|a, b| b.share.total_cmp(&a.share));
         let rows: usize = items.iter().map(|i| i.rows).sum();
         let mut taken = vec![false; rows];
         let leaks = leaks
