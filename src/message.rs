@@ -31,7 +31,6 @@ impl Message {
         self.0.is_empty()
     }
 
-    /// Adds words, an amount, or what is said already.
     pub fn add(&mut self, more: impl Into<Self>) {
         for piece in more.into().0 {
             match (self.0.last_mut(), piece) {

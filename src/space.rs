@@ -56,7 +56,6 @@ pub struct Cuboid<L> {
 }
 
 impl<L: Real> Cuboid<L> {
-    /// Its volume, m3.
     pub fn volume(&self) -> L {
         self.width * self.depth * self.height
     }

@@ -261,7 +261,6 @@ impl Shell<'_> {
         self.changed = None;
     }
 
-    /// Gives the terminal to the shell until it calls again.
     fn suspend(&mut self) -> io::Result<()> {
         self.keep_now();
         guard::give_back();

@@ -73,7 +73,6 @@ const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 
 macro_rules! table {
     ($($name:literal, $run:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
-        /// The table. Its order is the footer's and help's.
         pub const ACTIONS: &[Action] = &[$(Action {
             name: $name, run: |state| Effects::effects(($run)(state)), keys: $keys, short: $short, says: $says,
             places: $places, allowed: $allowed,

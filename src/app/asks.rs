@@ -56,7 +56,6 @@ pub struct Stood {
     pub settled: bool,
 }
 
-/// A figure worth measuring.
 #[derive(Clone, Debug)]
 pub struct Next {
     pub what: String,
@@ -97,7 +96,6 @@ impl PartialEq for ReplyAsk {
     }
 }
 
-/// A report to be written, and where.
 #[derive(Clone, Debug)]
 pub struct ReportAsk {
     pub builds: Vec<Entry>,

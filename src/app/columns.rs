@@ -18,7 +18,6 @@ const MORE: [usize; 2] = [1, 3];
 /// Columns that stand beside panes where these have just room.
 const BESIDE: usize = 5;
 
-/// One column in the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Shown {
     /// Its place among the chosen columns.

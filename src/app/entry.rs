@@ -33,7 +33,6 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// A build nothing is known of yet.
     pub fn new(filter: Arc<Filter>, path: PathBuf, build: usize) -> Self {
         let name = match filter.builds.get(build) {
             Some(b) => format!("{} · {}", filter.name, b.name),
@@ -49,7 +48,6 @@ impl Entry {
     pub fn band(&self, measure: Measure) -> Option<Band> {
         self.judged.as_ref()?.band(measure)
     }
-    /// The simulated cases, once they are worked out.
     pub fn simulated(&self) -> Option<&Arc<Simulated>> {
         self.judged.as_ref()?.simulated.as_ref()
     }
@@ -72,7 +70,6 @@ impl Entry {
         }
         self.stale = false;
     }
-    /// Why a measure cannot be told, if it cannot.
     pub fn missing(&self, measure: Measure) -> Option<Missing> {
         match self.outcome(measure) {
             Some(Outcome::Missing(why)) => Some(why),

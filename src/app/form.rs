@@ -30,7 +30,6 @@ pub fn here(state: &State) -> Option<Line> {
     of(state)?.here()
 }
 
-/// Takes a changed text, and reads it.
 pub fn commit(state: &mut State, text: String) -> Vec<Effect> {
     let Some(form) = of_mut(state) else { return Vec::new() };
     if form.text == text {
@@ -62,7 +61,6 @@ pub fn allowed(state: &State) -> May {
     }
 }
 
-/// Moves the cursor by lines, in that window.
 pub fn move_by(state: &mut State, by: isize, rows: Area) {
     let Some(form) = of_mut(state) else { return };
     let len = form.lines().len();
@@ -352,7 +350,6 @@ fn stepped(ron: &str) -> Option<String> {
     Some(if next.is_empty() { inner.to_owned() } else { format!("{next}({inner})") })
 }
 
-/// Whether anything lies over the form that takes letters.
 pub fn is_picking(state: &State) -> bool {
     matches!(state.overlay, Some(Overlay::Pick { .. }))
 }

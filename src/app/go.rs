@@ -83,7 +83,6 @@ pub fn has_file(state: &State) -> May {
     file_here(state).map(drop)
 }
 
-/// Opens the file of what is under the cursor in the user's editor.
 pub fn edit(state: &mut State) -> Vec<Effect> {
     file_here(state).map(|(path, at)| Effect::Edit { path, at }).into_iter().collect()
 }

@@ -23,7 +23,6 @@ pub use hooks::{Doubt, Hooks};
 use queue::{Kind, Queue, Work};
 use round::{Done, Round};
 
-/// Most threads that judge.
 const MOST_THREADS: usize = 64;
 /// How long one who asks for results works on them where no thread is to be had.
 const TURN: Duration = Duration::from_millis(20);
@@ -40,7 +39,6 @@ pub struct Jobs {
 }
 
 impl Jobs {
-    /// A background with so many threads to judge on.
     pub fn new(hooks: Hooks, threads: usize) -> Self {
         let (out, inbox) = channel();
         Self { hooks, queue: Queue::new(threads.clamp(1, MOST_THREADS)), asked: Arc::default(), out, inbox }
@@ -168,7 +166,6 @@ impl Jobs {
         }
     }
 
-    /// Does something once, in its turn.
     fn once(&self, kind: Kind, work: impl FnOnce(&Sender<Message>, &AtomicBool) + Send + 'static) {
         // Nobody listens any more only when the program ends: what is sent in vain may be lost.
         let out = self.out.clone();
@@ -211,7 +208,6 @@ impl Jobs {
         self.queue.put(Kind::Judge, (0..shares).map(share));
     }
 
-    /// Stops judging and looking for stacks.
     pub fn cancel(&self) {
         self.queue.stop(Kind::Judge);
         self.queue.stop(Kind::Search);
@@ -241,7 +237,6 @@ impl Jobs {
         });
     }
 
-    /// Finds out which measures of builds use which constants.
     pub fn uses(&self, round: u64, builds: Vec<(Arc<Filter>, usize)>, tank: Option<Arc<Tank>>) {
         self.once(Kind::Uses, move |out, stop| {
             let mut uses: BTreeSet<(A, usize)> = BTreeSet::new();

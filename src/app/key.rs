@@ -20,7 +20,6 @@ pub enum Code {
     PageDown,
 }
 
-/// A key with what is held down beside it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Key {
     pub code: Code,
@@ -47,7 +46,6 @@ const NAMED: [(&str, Code, &str); 14] = [
 ];
 
 impl Key {
-    /// A key alone.
     pub const fn plain(code: Code) -> Self {
         Self { code, ctrl: false, shift: false }
     }
@@ -121,7 +119,6 @@ impl Key {
     }
 }
 
-/// Keys of a person's own.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Keys {
     /// Actions by their names, with their keys; none at all takes an action off the keys.
@@ -129,7 +126,6 @@ pub struct Keys {
 }
 
 impl Keys {
-    /// Keys of a person's own in place of those that ship.
     pub fn own(own: Vec<(String, Vec<Key>)>) -> Self {
         Self { own }
     }

@@ -4,7 +4,6 @@
 use super::panes::Pane;
 use super::{Tab, View};
 
-/// A rectangle of cells.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Area {
     pub x: u16,

@@ -75,7 +75,6 @@ pub enum Done {
 }
 
 impl Line {
-    /// A line with the caret at its end.
     pub fn new(goal: Goal, text: &str) -> Self {
         Self { goal, before: text.to_owned(), after: String::new() }
     }

@@ -8,11 +8,9 @@ pub struct List {
 }
 
 impl List {
-    /// Moves the cursor within so many lines.
     pub fn step(&mut self, by: isize, len: usize) {
         self.cursor = moved(self.cursor, by, len);
     }
-    /// Keeps the cursor within so many lines, and in the window.
     pub fn keep(&mut self, rows: usize, len: usize) {
         self.cursor = self.cursor.min(len.saturating_sub(1));
         self.top = keep_row_in_window(self.top, self.cursor, rows, len);

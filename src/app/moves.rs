@@ -7,7 +7,6 @@ use super::{Effect, May, Of, Overlay, State, Tab};
 use crate::measures::Measure;
 use crate::report::figures::Units;
 
-/// Moves whichever cursor is on top by lines.
 pub fn step(state: &mut State, by: isize) {
     screens::on_top(state).step(state, by);
 }
@@ -46,7 +45,6 @@ pub fn listed(state: &State) -> May {
     if state.overlay.is_some() || state.screen != Tab::Builds { Ok(()) } else { builds::listed(state) }
 }
 
-/// Opens the explanation of the figure under the cursor.
 pub fn explain(state: &mut State) -> Vec<Effect> {
     match screens::behind(state).figure(state) {
         Ok((entry, measure)) => explain_of(state, entry, measure),
@@ -54,14 +52,12 @@ pub fn explain(state: &mut State) -> Vec<Effect> {
     }
 }
 
-/// Opens the explanation of a figure.
 pub fn explain_of(state: &mut State, entry: usize, measure: Measure) -> Vec<Effect> {
     state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
     state.overlay_scroll = 0;
     vec![Effect::Explain { entry, measure }]
 }
 
-/// It is another screen than the one in view.
 pub fn not_on(state: &State, tab: Tab) -> May {
     if state.screen == tab { Err("it is in view") } else { Ok(()) }
 }
@@ -93,7 +89,6 @@ pub fn set_units(state: &mut State, units: Units) {
     state.ranking.stale = true;
 }
 
-/// Nothing is being read.
 pub fn not_loading(state: &State) -> May {
     if state.loading { Err("files are being read") } else { Ok(()) }
 }
@@ -105,7 +100,6 @@ pub fn load(state: &mut State) -> Vec<Effect> {
     vec![Effect::Load]
 }
 
-/// Leaves the mouse to the terminal, or takes it back.
 pub fn mouse(state: &mut State) -> Vec<Effect> {
     state.mouse = !state.mouse;
     let whose = if state.mouse { "is taken by this program" } else { "is left to the terminal" };
@@ -118,12 +112,10 @@ pub fn help(state: &mut State) {
     state.overlay_scroll = 0;
 }
 
-/// This system can suspend a program.
 pub fn can_suspend(_: &State) -> May {
     if cfg!(unix) { Ok(()) } else { Err("this system cannot suspend a program") }
 }
 
-/// There is something to step back from.
 pub fn can_go_back(state: &State) -> May {
     let home = state.overlay.is_none()
         && !state.typing

@@ -53,7 +53,6 @@ pub fn sort_by(keys: &[SortKey], by: By) -> Vec<SortKey> {
     }
 }
 
-/// The rows to list, in order.
 pub fn rows(entries: &[Entry], broken: &[Broken], keys: &[SortKey], wanted: &str) -> Vec<Id> {
     let mut kept: Vec<usize> = entries
         .iter()

@@ -48,7 +48,6 @@ impl Pane {
         Self::Suits,
         Self::Notes,
     ];
-    /// Those beside the table.
     pub const SIDE: [Self; 7] =
         [Self::Inside, Self::Slows, Self::Order, Self::Curve, Self::Opening, Self::Suits, Self::Notes];
 

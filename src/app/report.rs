@@ -6,7 +6,6 @@ use super::{Done, Effect, Goal, Line, May, ReportAsk, State};
 /// The folder offered first.
 const FOLDER: &str = "cansift-report";
 
-/// Why there is nothing to report, if there is not.
 pub fn allowed(state: &State) -> May {
     if state.tank.is_none() {
         Err("a report is written for a tank: choose one on the Tank screen ({tank})")
@@ -21,7 +20,6 @@ pub fn begin(state: &mut State) {
     state.line = Some(Line::new(Goal::Report, FOLDER));
 }
 
-/// A folder was typed.
 pub fn on_submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
     let (Done::Take(_), Some(tank)) = (done, state.tank.clone()) else { return Vec::new() };
     let folder = line.text().trim().to_owned();

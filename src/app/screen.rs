@@ -12,18 +12,14 @@ pub fn beyond(lines: usize) -> May {
     if lines == 0 { Err("all of it is in view") } else { Ok(()) }
 }
 
-/// Said where nothing is in the list.
 pub const NOTHING_LISTED: &str = "nothing is listed";
-/// Said where a file to write was given no name.
 pub const NAMELESS: &str = "nothing was saved: a file needs a name";
 
 pub trait Screen: Sync {
     /// Which actions its keys mean now.
     fn place(&self, state: &State) -> Place;
-    /// Moves its cursor by lines.
     fn step(&self, state: &mut State, by: isize);
     fn page(&self, state: &mut State, by: isize);
-    /// Moves to another column.
     fn column(&self, _: &mut State, _by: isize) {}
     fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect>;
     fn wheel(&self, state: &mut State, _x: u16, _y: u16, by: isize) {

@@ -15,14 +15,12 @@ pub fn typed(state: &mut State) {
     find(state, state.seek.from);
 }
 
-/// The line was taken or dropped.
 pub fn on_submit(state: &mut State, done: Done) {
     if done == Done::Drop || state.seek.nowhere {
         screens::on_top(state).go(state, state.seek.from);
     }
 }
 
-/// A word was typed before.
 pub fn allowed(state: &State) -> May {
     if state.seek.word.trim().is_empty() { Err("type what to look for first ({seek})") } else { Ok(()) }
 }

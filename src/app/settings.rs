@@ -18,7 +18,6 @@ pub struct Settings {
     pub units: String,
     pub mouse: bool,
     pub tank: Option<String>,
-    /// A person chose to judge for no tank.
     pub no_tank: bool,
     /// What was shown, where it was asked for by paths.
     pub paths: Vec<String>,
@@ -45,7 +44,6 @@ fn file_and_name(entry: &Entry) -> (String, String) {
     (entry.path.to_string_lossy().into_owned(), entry.build_name().to_owned())
 }
 
-/// Most sort keys taken back.
 const SORT_KEYS: usize = 2;
 
 impl State {

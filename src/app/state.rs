@@ -30,7 +30,6 @@ use tank::TankForm;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Look {
-    /// Only ASCII signs.
     pub ascii: bool,
     pub mono: bool,
 }
@@ -59,13 +58,11 @@ pub struct Compare {
     pub weighed: Option<(usize, usize, u64, bool, Vec<f64>)>,
 }
 
-/// The Ranking screen: weights that can be moved, and what came of them.
 #[derive(Clone, Debug, Default)]
 pub struct Ranking {
     /// Weighted measures with their weights as moved; empty until a tank gives them.
     pub weights: Vec<(Measure, f64)>,
     pub cursor: usize,
-    /// The table's cursor and window.
     pub list: List,
     /// How far what is below it is scrolled.
     pub scroll: usize,
@@ -123,7 +120,6 @@ pub struct State {
     pub tank: Option<Arc<Tank>>,
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
-    /// A person chose to judge for no tank.
     pub no_tank: bool,
     /// Units are judged as they are, else as put right.
     pub as_found: bool,
@@ -136,11 +132,9 @@ pub struct State {
     pub view: View,
     pub scroll: usize,
     pub overlay: Option<Overlay>,
-    /// How far that is scrolled.
     pub overlay_scroll: usize,
     /// Which reply was wanted last, and in which format: places in their lists.
     pub reply: (usize, usize),
-    /// What drawing found out.
     pub drawn: Drawn,
     /// Something to tell for a while, or until the next key.
     pub status: Option<String>,
@@ -153,7 +147,6 @@ pub struct State {
     /// Builds, in the order they were loaded.
     pub entries: Vec<Entry>,
     pub broken: Vec<Broken>,
-    /// The table's rows, in order.
     pub rows: Vec<Id>,
     /// Cells that the longest name takes.
     pub longest_name: usize,
@@ -167,7 +160,6 @@ pub struct State {
     pub column: usize,
     /// First measure column in the window.
     pub left: usize,
-    /// The order of the rows.
     pub sort: Vec<SortKey>,
     pub narrow: String,
     /// The next digit says which screen to go to.
@@ -207,7 +199,6 @@ impl State {
         self.tank.as_ref().map_or("", |tank| &tank.currency)
     }
 
-    /// Nothing loaded yet.
     pub fn new(source: &str, tank: Option<Arc<Tank>>) -> Self {
         Self {
             size: (80, 24),
@@ -338,7 +329,6 @@ impl State {
         let over = wrote.len().saturating_sub(MOST_WROTE);
         wrote.drain(..over);
     }
-    /// The column under the cursor on Builds.
     pub fn column_here(&self) -> Option<Column> {
         self.columns.get(self.column.checked_sub(1)?).copied()
     }

@@ -8,7 +8,6 @@ pub enum Tab {
     #[default]
     Builds,
     Compare,
-    /// How builds stand for the tank.
     Ranking,
     /// The trays of one build as a list to work in.
     Restack,
@@ -64,12 +63,10 @@ pub fn tabs(now: Tab, w: usize) -> Vec<(Tab, String)> {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
-    /// Builds, with the table or a pane in focus.
     Builds,
     Compare,
     Ranking,
     Restack,
-    /// The picker of media on Restack.
     Picker,
     Proposals,
     Filter,
@@ -77,11 +74,8 @@ pub enum Place {
     /// Tank, with the list of tanks to start from in view.
     Tanks,
     Sources,
-    /// An explanation lies over the screen.
     Explain,
-    /// A reply to paste lies over the screen.
     Reply,
-    /// The list of columns lies over the screen.
     Columns,
 }
 

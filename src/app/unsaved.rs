@@ -1,6 +1,5 @@
 //! What no file holds yet is lost at the second press only: the first asks, and another key in between forgets it.
 
-/// Something that would lose changes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Loss {
     LeaveTank,

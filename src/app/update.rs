@@ -21,7 +21,6 @@ use super::{Action, Code, Effect, Key, Message, Of, Overlay, Place, SortKey, Sta
 pub struct App(State);
 
 impl App {
-    /// From here on only messages change it.
     pub fn new(state: State) -> Self {
         Self(state)
     }
@@ -169,7 +168,6 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
     Vec::new()
 }
 
-/// Takes what was named outright.
 fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
     match choice {
         Choice::Heard => state.status = None,

@@ -223,7 +223,6 @@ pub struct Space {
     pub from_above: Vec<(f64, f64)>,
     /// Width and depth of the rectangle it sits in, mm; none where it is not known.
     pub box_mm: Option<(f64, f64)>,
-    /// Share of its box that it fills.
     pub fills_box: Option<f64>,
     pub layers: Vec<Slab>,
     pub seal: Option<(SealCondition, f64)>,
@@ -238,15 +237,12 @@ pub struct Slab {
     pub id: String,
     pub name: String,
     pub role: Role,
-    /// Height it stands, mm.
     pub height_mm: f64,
     /// Clear width at its edge, mm.
     pub slack_mm: f64,
-    /// Diameter of a hole through it, mm.
     pub hole_mm: Option<f64>,
     /// Share of the pumped water that goes through its media.
     pub share: Option<f64>,
-    /// Volume of media, litres.
     pub litres: f64,
     /// Dry mass, kg.
     pub kilograms: f64,

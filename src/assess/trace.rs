@@ -139,7 +139,6 @@ pub struct Input {
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Trace {
-    /// The steps, in the order they are worked out.
     pub steps: Vec<Step>,
     pub inputs: Vec<Input>,
     /// Constants and assumptions used, as rows of the one table.

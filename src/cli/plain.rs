@@ -188,7 +188,6 @@ impl Dialogue<'_, '_> {
         self.say(Some(&said))
     }
 
-    /// Takes a message in and waits for what it asked of the background.
     fn ask(&mut self, message: Message) {
         self.take(message);
         self.wait(settled, ANSWER);
@@ -251,7 +250,6 @@ impl Dialogue<'_, '_> {
         lines.iter().try_for_each(|line| self.say(Some(line)))
     }
 
-    /// Says one line; foreign text in it is clean by now.
     fn say(&mut self, line: Option<&str>) -> Result<(), Failure> {
         let Some(line) = line else { return Ok(()) };
         let line = text::clean(line);

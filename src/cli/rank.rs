@@ -76,7 +76,6 @@ pub(super) fn standing(
     (standing, first)
 }
 
-/// Ids of the filters, which start their keys, with their names.
 pub(super) fn names(cases: &[Case]) -> Vec<(String, String)> {
     cases.iter().map(|case| (case.filter.id.clone(), case.filter.name.clone())).collect()
 }

@@ -95,7 +95,6 @@ fn save(folder: &Path, texts: &[Page]) -> Result<(), NotSaved> {
     store::save_folder(folder, &files)
 }
 
-/// Writes what the screens ask for; what came of it is for people.
 pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk) -> String {
     let (mut out, mut err) = (std::io::sink(), std::io::sink());
     let mut console = Console::new(&mut out, &mut err, false);

@@ -12,9 +12,7 @@ use crate::uncertainty::Centre;
 /// Why no reasons can be told.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoReasons {
-    /// The first build has no figure.
     First(Missing),
-    /// The second build has no figure.
     Second(Missing),
     /// Both have one, but not with these groups taken from the second.
     Between(String),

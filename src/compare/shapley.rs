@@ -47,7 +47,6 @@ pub struct Share {
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Why {
-    /// The measure of the first build.
     pub first: f64,
     pub second: f64,
     /// The shares, in the order of the groups; they add to `second − first`.

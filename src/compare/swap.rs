@@ -23,7 +23,6 @@ pub const CONDITION: u32 = 1 << 5;
 pub const LAMP: u32 = 1 << 6;
 /// Asking price, repairs, what comes with it.
 pub const PRICES: u32 = 1 << 7;
-/// All of them.
 pub const ALL: u32 = (1 << 8) - 1;
 
 /// Everything that holds what lies in the trays: swapped together where the trays do not match.

@@ -31,7 +31,6 @@ pub struct LeftOver {
 struct Room {
     /// None is the floor.
     tray: Option<usize>,
-    /// Clear height, m.
     height: f64,
     /// Height taken, m.
     taken: f64,

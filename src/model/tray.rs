@@ -114,7 +114,6 @@ impl Layer {
 pub enum Amount {
     Depth(Uncertain<Length>),
     Volume(Uncertain<Volume>),
-    /// Dry.
     Mass(Uncertain<Mass>),
     /// To the top of the tray.
     Rest,

@@ -12,7 +12,6 @@ pub const MAX_PROBLEMS: usize = 100;
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
-    /// Line, from 1.
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,

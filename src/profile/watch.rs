@@ -37,7 +37,6 @@ pub struct Watch {
 /// What the system told of.
 #[derive(Debug, PartialEq, Eq)]
 enum Told {
-    /// Nothing for a while.
     Quiet,
     /// Something in a folder may have changed.
     Change,

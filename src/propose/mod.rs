@@ -190,7 +190,6 @@ struct Ranked {
     unmet: Vec<Limit>,
     /// It holds too little for bacteria to live on.
     bare: bool,
-    /// Bed to be bought, m3.
     buy: f64,
     /// Mean score and chance of meeting every must.
     doubt: Option<(f64, f64)>,

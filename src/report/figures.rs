@@ -7,7 +7,6 @@ use crate::message::{Amount, Message};
 pub use crate::units::Units;
 use crate::units::{Flow, Length, Mass, Quantity, Volume};
 
-/// Stands for a figure that cannot be told.
 pub const DASH: &str = "–";
 
 /// A measure's figure without its unit's sign where the column's head carries it; shares, days and yes or no

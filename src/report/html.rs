@@ -76,7 +76,6 @@ impl Doc {
     fn raw(&mut self, markup: &str) {
         self.out.push_str(markup);
     }
-    /// An element with more in it. `open` is a tag of our own making with its attributes.
     fn within(&mut self, open: &str, inside: impl FnOnce(&mut Self)) {
         let name = open.split(' ').next().unwrap_or(open);
         self.raw(&format!("<{open}>\n"));

@@ -32,7 +32,6 @@ const MOST_MOVED: usize = 6;
 /// Standard deviations beyond which a used reading is named too.
 const FAR: f64 = 3.0;
 
-/// A reading's figure as people read it.
 fn shown(sort: Sort, x: f64, units: Units) -> String {
     match sort {
         Sort::Bucket | Sort::BucketOut => figures::flow(litres_an_hour(x), units),

@@ -19,7 +19,6 @@ pub struct Report<'a> {
     pub sheet: &'a Sheet,
     pub tank: Option<&'a Tank>,
     pub units: Units,
-    /// The verdict in one sentence; empty while it is not worked out.
     pub verdict: &'a str,
     /// Which comes first and how surely; left out while it is not worked out.
     pub ranking: Option<&'a Page>,
@@ -140,7 +139,6 @@ fn no_tank() -> Page {
     page
 }
 
-/// Files that could not be used, with what is wrong with them.
 fn broken(sheet: &Sheet) -> Page {
     let mut page = Page::default();
     for file in &sheet.broken {

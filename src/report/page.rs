@@ -133,7 +133,6 @@ pub enum Cell {
     Link(String, String),
     /// A bar, as a share of a full one; what it shows stands beside it in figures.
     Bar(f64),
-    /// A measure's figure with its doubt.
     Figure(Measure, Outcome, Option<Band>),
 }
 
@@ -214,7 +213,6 @@ impl Page {
             self.blocks.push(Block::Said(runs));
         }
     }
-    /// Adds a list, unless it is empty.
     pub fn list(&mut self, lines: Vec<String>) {
         self.list_of(List::Lines, lines);
     }

@@ -121,7 +121,6 @@ pub const CAUTIONS: [&str; 9] = [
     "The maker's instructions come before anything said here.",
 ];
 
-/// Stands above what is left out.
 pub const LEFT_OUT_HEAD: &str = "What the model leaves out";
 /// What the model leaves out, so that nobody reads a figure for more than it is.
 pub const LEFT_OUT: [&str; 12] = [
@@ -186,7 +185,6 @@ fn short(of: Spread) -> String {
     }
 }
 
-/// Stands above the words of doubt.
 pub const WORDS_HEAD: &str = "How sure a figure in a file is";
 
 /// How doubtful a figure in a file is by the word it stands in.

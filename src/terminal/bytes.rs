@@ -78,7 +78,6 @@ impl Bytes {
         }
     }
 
-    /// Nothing came for a pause.
     pub fn pause(&mut self, out: &mut Vec<Event>) {
         match self.held.as_slice() {
             [ESC] => out.push(plain(KeyCode::Esc)),

@@ -80,7 +80,6 @@ impl Input {
         self.news.notify_all();
     }
 
-    /// The terminal has another size.
     pub fn resize(&self) {
         lock(&self.waiting).resized = true;
         self.news.notify_all();

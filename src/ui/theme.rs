@@ -43,7 +43,6 @@ impl Theme {
     pub fn cursor(self) -> Style {
         Style::new().add_modifier(Modifier::REVERSED)
     }
-    /// A key in footer and help.
     pub fn key(self) -> Style {
         Style::new().add_modifier(Modifier::BOLD)
     }

@@ -59,7 +59,6 @@ pub fn picks(state: &State) -> Vec<Pick> {
     }
 }
 
-/// What was typed for a new item.
 pub fn item_of(state: &State, typed: &str) -> Option<Result<Understood, Unclear>> {
     let (list, inner) = around(state)?;
     Some(plain::understand_as(list.row, inner, typed, state.units))

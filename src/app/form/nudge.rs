@@ -106,7 +106,6 @@ fn figure(line: &Line, given: &str, of: Dimension, by: isize, units: Units) -> R
     }
 }
 
-/// A step in another unit.
 fn in_other(step: f64, own: &UnitOf, other: &UnitOf) -> f64 {
     round(step * own.factor / other.factor)
 }

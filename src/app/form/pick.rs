@@ -75,7 +75,6 @@ pub fn open(state: &mut State, adds: bool) {
     }
 }
 
-/// A key while the list lies over the screen.
 pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(Overlay::Pick { adds, wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
     let put = |state: &mut State, wanted: String, cursor: usize| {

@@ -12,9 +12,7 @@ use crate::parallel::caught;
 use crate::profile::Loaded;
 use crate::report::figures::Units;
 
-/// Judges a build of a filter for a tank.
 pub type Judge = Arc<dyn Fn(&Filter, usize, Option<&Tank>) -> Assessment + Send + Sync>;
-/// Explains a measure of a build, line by line.
 pub type Explain = Arc<dyn Fn(&Filter, usize, Measure, Option<&Tank>, Units) -> Vec<String> + Send + Sync>;
 /// Adds to a judgement what takes dozens of runs: what helps most, what faults cost.
 pub type Advise = Arc<dyn Fn(&Filter, usize, Option<&Tank>, &mut Assessment) + Send + Sync>;
@@ -27,11 +25,9 @@ pub type Why =
 pub type Advice = Arc<dyn Fn(&Filter, &Assessment, Units) -> Vec<String> + Send + Sync>;
 pub type Rank = Arc<dyn Fn(&RankAsk) -> Stood + Send + Sync>;
 pub type Form = Arc<dyn Fn(tank_form::Ask) -> Option<tank_form::Answer> + Send + Sync>;
-/// Writes a reply to paste, as text.
 pub type Reply = Arc<dyn Fn(&ReplyAsk) -> String + Send + Sync>;
 /// What to tell of a report comes back.
 pub type Report = Arc<dyn Fn(&ReportAsk) -> String + Send + Sync>;
-/// Reads the files asked for.
 pub type Load = Arc<dyn Fn() -> Loaded + Send + Sync>;
 
 /// Takes in the filters with a log as they are now, and whose figures logs move.

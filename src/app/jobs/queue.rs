@@ -89,7 +89,6 @@ impl Queue {
         Self { shared, alone }
     }
 
-    /// How many may judge at once.
     pub fn judges(&self) -> usize {
         self.shared.judges
     }
@@ -107,7 +106,6 @@ impl Queue {
         self.shared.news.notify_all();
     }
 
-    /// Puts something in line that is done once.
     pub fn once(&self, kind: Kind, work: impl FnOnce(&AtomicBool) + Send + 'static) {
         let mut work = Some(work);
         let once = Box::new(move |stop: &AtomicBool| {

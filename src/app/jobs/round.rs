@@ -11,7 +11,6 @@ use crate::assess::Assessment;
 use crate::model::{Filter, Tank};
 use crate::parallel::caught;
 
-/// What the threads share.
 pub struct Round {
     pub number: u64,
     pub hooks: Hooks,

@@ -98,7 +98,6 @@ pub fn listed(state: &State) -> May {
     }
 }
 
-/// Said of a broken file.
 pub const NO_BUILD: &str = "a broken file has no build to mark";
 
 pub fn on_build(state: &State) -> May {
@@ -185,7 +184,6 @@ pub fn sort(state: &mut State) {
     settle(state);
 }
 
-/// Marks a build, or unmarks it.
 pub fn mark(state: &mut State, id: Id) {
     match state.marks.iter().position(|m| *m == id) {
         Some(at) => drop(state.marks.remove(at)),
@@ -365,7 +363,6 @@ fn state_words(state: &State) -> &'static str {
     if state.as_found { "units as found, with nothing put right" } else { "units after repair" }
 }
 
-/// One of the units has something that is judged as put right.
 pub fn repairs(state: &State) -> May {
     if state.entries.iter().any(|entry| entry.filter.state() != Repaired::Whole) {
         Ok(())
@@ -401,7 +398,6 @@ pub fn whose_logs(state: &mut State) -> Vec<Effect> {
     vec![Effect::Judge]
 }
 
-/// One of the builds has a log.
 pub fn logged(state: &State) -> May {
     if state.logs().is_empty() { Err("no build here has a log") } else { Ok(()) }
 }

@@ -45,7 +45,6 @@ pub fn lines(state: &State) -> Vec<Column> {
     state.columns.iter().copied().chain(rest).collect()
 }
 
-/// The column under the cursor is a column that is shown.
 pub fn shown(state: &State) -> May {
     let shown = Columns.at(state) < state.columns.len();
     if shown { Ok(()) } else { Err("only a column that is shown has a place") }
@@ -60,7 +59,6 @@ pub fn toggle(state: &mut State) {
     });
 }
 
-/// Moves the chosen column among the columns.
 pub fn shift(state: &mut State, by: isize) {
     let from = Columns.at(state);
     let Some(column) = state.columns.get(from).copied() else { return };

@@ -14,7 +14,6 @@ use crate::measures::Measure;
 use crate::model::Way;
 use crate::order::InOrder;
 
-/// Most builds side by side.
 pub const MOST: usize = 4;
 
 pub struct Compare;
@@ -260,7 +259,6 @@ pub fn builds(state: &State) -> Vec<Id> {
     out
 }
 
-/// Whether there is something to compare, and why not.
 pub fn allowed(state: &State) -> Result<(), &'static str> {
     match builds(state).len() {
         0 => Err("mark two builds first ({mark})"),

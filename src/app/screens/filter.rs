@@ -79,7 +79,6 @@ fn ask_next(state: &mut State) -> Vec<Effect> {
     vec![Effect::Next { entry }]
 }
 
-/// The form's pane.
 pub fn area(state: &State) -> Area {
     let main = state.parts().main.unwrap_or_default();
     if main.w < BESIDE { main } else { main.split(main.w * 2 / 5).0 }
@@ -199,13 +198,11 @@ pub fn to_saved(state: &mut State) {
 
 // Three numbers.
 
-/// Asks for the three numbers of a new filter.
 pub fn begin(state: &mut State) {
     state.overlay = Some(Overlay::New { typed: vec![String::new(); starter::FILTER.len()], at: 0 });
     state.line = Some(Typed::new(Goal::New, ""));
 }
 
-/// One of the numbers was typed.
 pub fn on_number(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     let Some(Overlay::New { mut typed, at }) = state.overlay.clone() else { return Vec::new() };
     let Done::Take(on) = done else {
@@ -278,7 +275,6 @@ fn free(state: &State) -> (PathBuf, String) {
 
 // Saving.
 
-/// There is something to save.
 pub fn saves(state: &State) -> May {
     match state.filter_form() {
         None => Err("there is no form: choose a build on Builds ({builds})"),
@@ -329,7 +325,6 @@ pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     vec![Effect::SaveProfile { path, text, over }]
 }
 
-/// It was saved, or not.
 pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), String>) -> Vec<Effect> {
     if let Err(why) = done {
         state.status = Some(why);

@@ -11,7 +11,6 @@ use crate::model::Tank;
 
 /// What a dot stands for, and a press of a key.
 pub const STEP: f64 = 0.5;
-/// Greatest weight.
 const MOST: f64 = 5.0;
 
 pub struct Ranking;
@@ -115,7 +114,6 @@ pub fn cells(measure: Measure) -> usize {
     measure.as_priority().chars().count() + 13
 }
 
-/// Why there is nothing to rank, if there is not.
 pub fn allowed(state: &State) -> May {
     match &state.tank {
         None => Err("a rank holds for one tank: choose one on the Tank screen ({tank})"),
@@ -123,7 +121,6 @@ pub fn allowed(state: &State) -> May {
     }
 }
 
-/// There is a build under the cursor.
 pub fn on_row(state: &State) -> May {
     allowed(state)?;
     if here(state).is_some() { Ok(()) } else { Err("nothing is ranked yet") }
@@ -175,7 +172,6 @@ pub fn weigh(state: &mut State, by: isize) {
     }
 }
 
-/// Gives a priority another weight.
 pub fn set_weight(state: &mut State, of: Measure, to: f64) {
     if let Some((_, weight)) = state.ranking.weights.iter_mut().find(|(m, _)| *m == of) {
         *weight = to.clamp(0.0, MOST);
@@ -193,7 +189,6 @@ pub fn more(state: &State) -> May {
     beyond(state.drawn.pane)
 }
 
-/// Some priority is not the tank's own.
 pub fn moved_any(state: &State) -> May {
     allowed(state)?;
     if changed(state) { Ok(()) } else { Err("they are the tank's own") }
@@ -209,7 +204,6 @@ pub fn narrower(state: &State) -> May {
     }
 }
 
-/// Back to the tank's own.
 pub fn own_weights(state: &mut State) {
     state.ranking.weights.clear();
     state.ranking.stale = true;
@@ -286,7 +280,6 @@ pub fn take(state: &mut State, stood: Stood) {
     Ranking.keep(state);
 }
 
-/// The question to ask, if one is due.
 pub fn ask(state: &mut State) -> Option<RankAsk> {
     fill(state);
     let tank = state.tank.clone()?;

@@ -12,7 +12,6 @@ use crate::report::answer::Kind;
 pub const FORMATS: [(Format, &str); 3] =
     [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
 
-/// Why there is nothing to reply, if there is not.
 pub fn allowed(state: &State) -> May {
     report::allowed(state)?;
     if state.unjudged() > 0 { Err("the builds are still being judged") } else { Ok(()) }
@@ -39,7 +38,6 @@ pub fn kind(state: &mut State, by: isize) -> Vec<Effect> {
     asked(state, (round(kind, by, Kind::ALL.len()), format))
 }
 
-/// Text, Markdown or `BBCode`.
 pub fn format(state: &mut State) -> Vec<Effect> {
     let (kind, format) = state.reply;
     asked(state, (kind, round(format, 1, FORMATS.len())))

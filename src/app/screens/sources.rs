@@ -135,7 +135,6 @@ pub fn whole(state: &mut State) {
     Sources.keep(state);
 }
 
-/// A line was typed for the screen.
 pub fn on_submit(state: &mut State, line: &Line, done: Done) {
     state.sources.wanted = if done == Done::Drop { String::new() } else { line.text() };
     Sources.keep(state);
@@ -220,7 +219,6 @@ fn window(state: &State) -> usize {
     usize::from(area(state).inner().h.saturating_sub(told_rows(state)))
 }
 
-/// Takes in which measures use which constants.
 pub fn take_uses(state: &mut State, round: u64, uses: Vec<(A, Measure)>) {
     if round == state.round {
         state.sources.uses = uses;

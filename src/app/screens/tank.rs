@@ -128,7 +128,6 @@ pub fn rows(state: &State) -> Area {
     inner.rows(0, inner.h - below)
 }
 
-/// There is a sound tank to save.
 pub fn saves(state: &State) -> May {
     if state.tank_form.is_blank() {
         Err("there is no tank to save")
@@ -139,7 +138,6 @@ pub fn saves(state: &State) -> May {
     }
 }
 
-/// A file was named, or not.
 pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     match (line.goal, done) {
         (Goal::SaveTank, Done::Take(_)) => tank_form::choices::save(state, &line.text()),

@@ -69,7 +69,6 @@ impl Form {
         }
         lines
     }
-    /// The line under the cursor.
     pub fn here(&self) -> Option<Line> {
         self.lines().into_iter().nth(self.list.cursor)
     }
@@ -170,7 +169,6 @@ pub fn given(thing: &impl Field) -> Given {
     }
 }
 
-/// A filter being filled in.
 #[derive(Clone, Debug)]
 pub struct FilterForm {
     pub form: Form,

@@ -50,9 +50,7 @@ pub struct Restack {
     pub on_hand: bool,
     /// Stacks without biological media are searched for as well.
     pub foam_only: bool,
-    /// The picker, while it is open.
     pub picker: Option<Picker>,
-    /// The proposals, while they are open.
     pub proposals: Option<Proposals>,
     /// The screen was entered with the key in hand.
     pub entered: bool,
@@ -87,7 +85,6 @@ impl Restack {
     }
 }
 
-/// What stands in the list's place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Over {
     Nothing,
@@ -102,7 +99,6 @@ pub enum For {
     Swap(Place),
 }
 
-/// The picker while it is open.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picker {
     pub what: For,

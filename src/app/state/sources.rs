@@ -19,7 +19,6 @@ pub enum Part {
 }
 
 impl Part {
-    /// Its name above its entries.
     pub fn name(self) -> &'static str {
         match self {
             Self::Constants => "Constants and assumptions",

@@ -43,7 +43,6 @@ pub struct TankForm {
     pub form: Option<Form>,
     /// Tanks to start from, once they were looked for.
     pub choices: Option<Vec<Choice>>,
-    /// The list of tanks is in view.
     pub choosing: bool,
     pub chosen: usize,
     /// First line of that list in the window.
@@ -61,7 +60,6 @@ pub struct TankForm {
 }
 
 impl TankForm {
-    /// Something differs from what was loaded or saved last.
     pub fn changed(&self) -> bool {
         self.form.as_ref().is_some_and(Form::changed)
     }

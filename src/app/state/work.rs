@@ -11,7 +11,6 @@ use crate::propose::Shopping;
 /// What became of the file that the build was read from.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Source {
-    /// As it was.
     #[default]
     Same,
     /// The build in it is another now.
@@ -26,7 +25,6 @@ struct Change {
     said: String,
 }
 
-/// A build being packed anew.
 #[derive(Clone, Debug)]
 pub struct Work {
     /// The file the build was read from.
@@ -82,7 +80,6 @@ impl Work {
         })
     }
 
-    /// Whether this is a working copy of that listed build.
     pub fn is_of(&self, entry: &Entry) -> bool {
         self.path == entry.path && self.build == entry.build_name()
     }

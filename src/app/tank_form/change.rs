@@ -63,7 +63,6 @@ pub fn read(state: &mut State) -> Vec<Effect> {
     effects
 }
 
-/// How many problems the form has, in words.
 pub fn problems(state: &State) -> String {
     match state.tank_form.problems() {
         1 => "one problem".to_owned(),

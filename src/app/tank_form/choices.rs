@@ -48,7 +48,6 @@ pub fn start(state: &mut State) -> Vec<Effect> {
     begin(state, text, file)
 }
 
-/// Shows the tanks to start from.
 pub fn choose(state: &mut State) -> Vec<Effect> {
     state.tank_form.choosing = true;
     state.tank_form.top = 0;
@@ -77,7 +76,6 @@ pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
     vec![Effect::Form(Ask::Save { file: file.to_owned(), text, over })]
 }
 
-/// Takes in what came of an ask.
 pub fn answer(state: &mut State, answer: Answer) {
     let form = &mut state.tank_form;
     match answer {
@@ -113,7 +111,6 @@ pub fn answer(state: &mut State, answer: Answer) {
     }
 }
 
-/// A file name for a tank's name.
 pub fn file_name(name: &str) -> String {
     format!("{}.ron", file_stem(name, "tank"))
 }

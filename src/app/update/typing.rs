@@ -86,7 +86,6 @@ fn narrowing(state: &mut State, key: Key) {
     }
 }
 
-/// A key while help lies over the screen.
 fn help(state: &mut State, key: Key) -> Vec<Effect> {
     let Some(Overlay::Help { mut wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
     let rows = help_rows(state, &wanted);

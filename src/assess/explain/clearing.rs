@@ -32,7 +32,6 @@ fn clearing_step(out: &mut Trace, (q, taken): (f64, f64), volume: f64) -> f64 {
     clearing
 }
 
-/// How often an hour a tankful is freed of floating dirt.
 pub fn clearing(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(pass) = pass_steps(seen, out) else { return };
     let Some(volume) = volume(seen, out) else { return };

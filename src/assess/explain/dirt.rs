@@ -39,7 +39,6 @@ const CONSTANTS: [A; 21] = [
     A::CarryOver,
 ];
 
-/// Days until something says "open it".
 pub fn opening_interval(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::feed(out, &seen.case);
     let clean = water::flow_step(seen, out);
@@ -118,7 +117,6 @@ pub fn late_step(seen: &mut Seen<'_>, out: &mut Trace) -> Option<Moment<f64>> {
     Some(late)
 }
 
-/// Filtered flow on the day before it is opened.
 pub fn filtered_flow_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(late) = late_step(seen, out) else { return };
     let parts = parts![Flow late.flow, Share late.bypass, Flow late.filtered()];

@@ -8,7 +8,6 @@ use crate::measures::Measure;
 use crate::uncertainty::Nominal;
 use crate::uv::{self, ALGAE_TENTH, BANDS, Chamber};
 
-/// Dose of one pass at the delivered flow.
 pub fn uv_dose(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(lamp) = &seen.case.filter.uv else { return };
     out.input("lamp", &lamp.lamp, "W");

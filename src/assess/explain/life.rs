@@ -22,7 +22,6 @@ fn value(a: A) -> f64 {
     a.entry().value
 }
 
-/// What the media take at the aim over what feeding makes.
 pub fn ammonia_capacity(seen: &mut Seen<'_>, out: &mut Trace) {
     inputs::feed(out, &seen.case);
     inputs::protein(out, &seen.case);

@@ -70,7 +70,6 @@ pub fn bio_media(seen: &mut Seen<'_>, out: &mut Trace) {
     sum(out, Eq::BioMedia, terms);
 }
 
-/// Media over the outside box.
 pub fn media_share(seen: &mut Seen<'_>, out: &mut Trace) {
     let terms = Value::Sum(media_steps(seen, out, |_| true));
     let media = terms.number().unwrap_or(0.0);

@@ -126,7 +126,6 @@ pub fn flow_step(seen: &mut Seen<'_>, out: &mut Trace) -> Option<f64> {
     Some(q)
 }
 
-/// Flow times what does not slip past.
 pub fn filtered_flow(seen: &mut Seen<'_>, out: &mut Trace) {
     let Some(q) = flow_step(seen, out) else { return };
     let Some((stopped, bypass)) = clean_bypass(seen, out) else { return };
@@ -143,7 +142,6 @@ pub fn turnover(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::Turnover, [Value::Flow(q), Value::Volume(volume), Value::Number(turnover)], turnover);
 }
 
-/// What the stage does not stop.
 pub fn bypass(seen: &mut Seen<'_>, out: &mut Trace) {
     if flow_step(seen, out).is_none() {
         return;

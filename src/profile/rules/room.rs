@@ -40,7 +40,6 @@ impl Rooms {
             self.trays = count;
         }
     }
-    /// A form begins.
     pub fn opened(&mut self, table: &Table) {
         match table.name {
             "Floor" => self.floor = Some(None),

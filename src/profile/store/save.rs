@@ -21,7 +21,6 @@ pub enum NotSaved {
     Refused { name: String, why: String },
 }
 
-/// Saves a new file: whole or not at all, and never over one that is there.
 pub fn save_new(path: &Path, content: impl AsRef<[u8]>) -> Result<(), NotSaved> {
     save_stepwise(path, content, &|_| Ok(()))
 }

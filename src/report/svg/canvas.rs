@@ -24,7 +24,6 @@ pub enum TextAnchor {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Type {
     class: &'static str,
-    /// Font size, px.
     pub size: f64,
     pub bold: bool,
 }

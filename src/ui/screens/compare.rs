@@ -249,7 +249,6 @@ struct Across {
 /// Lines of what stands below the table in a low window.
 const SHORT: usize = 2;
 
-/// Cells of `▼ worse `.
 const VERDICT: usize = 9;
 
 impl Across {
@@ -267,7 +266,6 @@ impl Across {
     }
 }
 
-/// Two lines: filters, then builds.
 fn names(state: &State, entries: &[&Entry], across: &Across, theme: Theme) -> Vec<Row> {
     let mut above = vec![bit(text::left("", across.label), theme.text())];
     let mut below = above.clone();

@@ -125,7 +125,6 @@ fn figure(state: &State, entry: &Entry, measure: Measure, theme: Theme) -> Row {
     ])
 }
 
-/// The first figures on one line.
 fn first(state: &State, w: usize, theme: Theme) -> Row {
     let Some(entry) = state.here() else { return row("", theme.text()) };
     let told: Vec<String> = [Measure::Clearing, Measure::OpeningInterval, Measure::SuitsUpTo]
@@ -138,7 +137,6 @@ fn first(state: &State, w: usize, theme: Theme) -> Row {
     row(text::fit(&format!("so far: {}", told.join(" · ")), w), theme.text())
 }
 
-/// The model against the log.
 fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(judged) = state.here().and_then(|entry| entry.judged.as_ref()) else { return Vec::new() };
     if judged.told().is_none() {
@@ -221,7 +219,6 @@ fn title(state: &State) -> String {
     }
 }
 
-/// The three numbers of a new filter.
 pub fn new(state: &State, typed: &[String], at: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![row("", theme.text())];
     for (i, asked) in starter::FILTER.iter().enumerate() {

@@ -175,7 +175,6 @@ fn priorities(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// Widths of the table's columns.
 struct Across {
     name: usize,
     bar: usize,
@@ -440,7 +439,6 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
     (why, next)
 }
 
-/// Parts of a lead as bars.
 fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
     let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
     let label = lead.iter().map(|(m, _)| text::width(m.as_priority())).max().unwrap_or(0);

@@ -11,7 +11,6 @@ use crate::app::state::sources::{Item, Part};
 use crate::app::{Area, Goal, Line as Typed, State};
 use crate::report::sources::Entry;
 
-/// Cells of a kind's name.
 const KIND: usize = 15;
 
 /// Draws the screen; how far it can scroll comes back.

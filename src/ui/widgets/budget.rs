@@ -10,7 +10,6 @@ use crate::report::explained::helped;
 use crate::report::figures::{self, Units};
 use crate::report::svg::why_not;
 
-/// Most improvements listed.
 const HELPS: usize = 3;
 
 pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {

@@ -8,7 +8,6 @@ use crate::measures::Measure;
 use crate::report::figures::{self, Units};
 use crate::uncertainty::Band;
 
-/// The picture for a width and height.
 pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let Some(picture) = &judged.curve else {
         return vec![row("no curve: the flow cannot be told", theme.text())];

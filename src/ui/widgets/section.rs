@@ -140,7 +140,6 @@ impl Draw<'_> {
         row(format!(" {at_tube}{}", text::right(&at_lid, room)), self.theme.text())
     }
 
-    /// Lid or bottom.
     fn edge(&self, [left, joint, right]: [char; 3], assumed: bool, said: &str) -> Row {
         let line = flat(assumed);
         let tube = self.across.tube.map_or(String::new(), |t| line.repeat(t) + &joint.to_string());

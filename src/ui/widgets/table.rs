@@ -57,7 +57,6 @@ fn head(state: &State, name: usize, shown: &[Shown], theme: Theme) -> Vec<Row> {
     vec![Line::from(above), Line::from(below)]
 }
 
-/// The arrow of the sorted column.
 fn arrow(state: &State, by: By) -> &'static str {
     match state.sort.first() {
         Some(key) if key.by == by => {

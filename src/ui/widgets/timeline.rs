@@ -13,7 +13,6 @@ use crate::report::wording::pictures::opens;
 /// Days from which time is told in weeks.
 const WEEKS: f64 = 28.0;
 
-/// The picture for a width and height.
 pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Theme) -> Vec<Row> {
     let Some(line) = &judged.timeline else {
         let said = "no timeline: nothing in it catches dirt by design, or the flow cannot be told";

@@ -56,7 +56,6 @@ pub fn fill(state: &State) -> May {
     }
 }
 
-/// A layer with a hole in it.
 pub fn hole(state: &State) -> May {
     layer(state)?;
     match here(state) {

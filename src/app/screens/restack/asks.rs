@@ -44,11 +44,9 @@ impl Ask {
 #[derive(Clone, Debug)]
 pub struct Judge {
     pub number: u64,
-    /// The build as it was.
     pub before: Arc<Filter>,
     /// Its figures are wanted, and its doubt.
     pub before_wanted: (bool, bool),
-    /// The working copy.
     pub now: Arc<Filter>,
     pub tank: Option<Arc<Tank>>,
 }
@@ -87,7 +85,6 @@ pub struct Explain {
     /// The working copy.
     pub filter: Arc<Filter>,
     pub tank: Option<Arc<Tank>>,
-    /// Units that people read.
     pub units: Units,
 }
 

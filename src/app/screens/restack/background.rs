@@ -17,7 +17,6 @@ use crate::propose::{Proposal, shopping};
 /// Looks for stacks; it looks at the flag that says stop, and tells how it goes.
 pub type Search = Arc<dyn Fn(&Propose, &AtomicBool, &mut dyn FnMut(News)) -> Vec<Proposal> + Send + Sync>;
 
-/// How a search goes.
 #[derive(Debug)]
 pub enum News {
     /// How far it is, 0 to 1.

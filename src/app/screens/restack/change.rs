@@ -39,7 +39,6 @@ pub fn add(state: &mut State) {
     }
 }
 
-/// Opens the picker for another medium.
 pub fn swap(state: &mut State) {
     if let Some(layer) = layer_here(state) {
         open(state, For::Swap(layer.at));
@@ -113,7 +112,6 @@ pub fn seal(state: &mut State) {
     }
 }
 
-/// Moves the layer up or down.
 pub fn shift(state: &mut State, up: bool) {
     let Some(at) = layer_here(state).map(|layer| layer.at) else { return };
     let moved = state.restack.work.as_ref().and_then(|w| edits::shift(&w.piece, at, up));
@@ -160,7 +158,6 @@ pub fn type_hole(state: &mut State) {
     }
 }
 
-/// Types how far a pad is pressed.
 pub fn type_pressed(state: &mut State) {
     if let Some(layer) = layer_here(state) {
         type_line(state, Typing::Squeeze(layer.at), &typed(layer.pressed * 100.0, 2));
@@ -265,7 +262,6 @@ fn words(why: &EditError, units: Units) -> String {
     }
 }
 
-/// Puts the cursor on a layer.
 fn onto(state: &mut State, at: Place) {
     let line = state.restack.work.as_ref().and_then(|w| list::line_of(&w.piece, at));
     state.restack.list.cursor = line.unwrap_or(state.restack.list.cursor);

@@ -10,7 +10,6 @@ use crate::uncertainty::{Nominal, Uncertain};
 pub struct Space {
     /// Which tray, from 0 at the bottom; none is the floor.
     pub tray: Option<usize>,
-    /// Its height, mm.
     pub height_mm: f64,
     /// Of that, what the layers take, mm.
     pub used_mm: f64,
@@ -38,7 +37,6 @@ pub struct Shown {
     pub kilograms: f64,
     /// Clear width at its edge, mm.
     pub slack_mm: f64,
-    /// Hole through it, mm.
     pub hole_mm: Option<f64>,
     pub pressed: f64,
     /// Its egg-crate side, and whether the water meets that first.
@@ -151,7 +149,6 @@ pub fn line_of(piece: &Workpiece, at: Place) -> Option<usize> {
     lines(&spaces).iter().position(on)
 }
 
-/// How many lines the list of a working copy has.
 pub fn line_count(work: Option<&Work>) -> usize {
     work.map_or(0, |w| lines(&spaces(&w.piece)).len())
 }

@@ -52,13 +52,11 @@ pub fn step(state: &mut State, by: isize) {
     }
 }
 
-/// Whether a figure can be explained, and why not.
 pub fn allowed(state: &State) -> May {
     allowed::work(state)?;
     if chosen(state).is_some() { Ok(()) } else { Err("choose a measure first: {next_pane} turns to them") }
 }
 
-/// Opens the explanation of the measure under the cursor.
 pub fn explain(state: &mut State) -> Vec<Effect> {
     let Some(measure) = chosen(state) else { return Vec::new() };
     let Some(filter) = state.restack.work.as_ref().map(|w| Arc::clone(&w.now.filter)) else {

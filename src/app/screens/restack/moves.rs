@@ -80,7 +80,6 @@ pub fn wheel(state: &mut State, x: u16, y: u16, by: isize) {
     }
 }
 
-/// Keeps cursors and windows within what there is.
 pub fn keep(state: &mut State) {
     let rows = areas::list_rows(state);
     let (lines, choices) = (list::line_count(state.restack.work.as_deref()), picker::choices(state).len());

@@ -10,7 +10,6 @@ use crate::propose::allowed;
 use crate::report::figures;
 use crate::uncertainty::Uncertain;
 
-/// A medium in the picker.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
     pub medium: Arc<Medium>,

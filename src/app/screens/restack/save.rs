@@ -29,7 +29,6 @@ pub fn suggested(state: &State, work: &Work) -> String {
     path.to_string_lossy().into_owned()
 }
 
-/// Asks for the file to be written.
 pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
     let typed = typed.trim();
     if typed.is_empty() {

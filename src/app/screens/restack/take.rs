@@ -10,7 +10,6 @@ use crate::app::state::restack::Proposals;
 use crate::app::{Done, Effect, Entry, Line, Of, Overlay, State, Typing};
 use crate::model::{Edit, Filter, Workpiece, ranges};
 
-/// A line was typed for the screen.
 pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Vec<Effect> {
     let text = line.text();
     if what == Typing::Narrow {

@@ -24,7 +24,6 @@ const FIRST: [Measure; 5] = [
     Measure::Nitrate,
 ];
 
-/// Widths of a row's parts.
 pub(super) struct Across {
     /// Cursor and drawing.
     lead: usize,

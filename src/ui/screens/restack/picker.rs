@@ -11,7 +11,6 @@ use crate::app::State;
 use crate::app::screens::restack::picker::{self, Choice, there};
 use crate::report::figures;
 
-/// Widths of a row's parts.
 struct Across {
     name: usize,
     role: usize,
@@ -50,7 +49,6 @@ fn units(state: &State) -> [String; 3] {
     ["m2/l".to_owned(), "1/m".to_owned(), format!("{}/l", text::clean(money))]
 }
 
-/// Surface, capture and price.
 fn of(choice: &Choice) -> [String; 3] {
     let said = |x: Option<f64>, decimals| {
         x.map_or_else(|| figures::DASH.to_owned(), |x| figures::rounded(x, decimals))
