@@ -14,7 +14,7 @@ pub struct Action {
     /// place.
     pub name: &'static str,
     /// Does it; asked only where it is allowed.
-    pub run: fn(&mut State) -> Vec<Effect>,
+    pub run: fn(&mut State),
     /// The names of its keys unless a file of keys says otherwise, a space between them.
     pub keys: &'static str,
     /// A word or two for the footer; empty: not shown there.
@@ -29,23 +29,6 @@ impl Action {
     /// The keys that ship with it; those in force are [`super::key::Keys::of`].
     pub fn key_list(&self) -> impl Iterator<Item = Key> + '_ {
         self.keys.split(' ').filter_map(Key::named)
-    }
-}
-
-/// What an action comes to: nothing more to do, or effects.
-trait Effects {
-    fn effects(self) -> Vec<Effect>;
-}
-
-impl Effects for () {
-    fn effects(self) -> Vec<Effect> {
-        Vec::new()
-    }
-}
-
-impl Effects for Vec<Effect> {
-    fn effects(self) -> Vec<Effect> {
-        self
     }
 }
 
@@ -74,7 +57,7 @@ const TRAYS: &[Place] = &[Restack, Picker, Proposals];
 macro_rules! table {
     ($($name:literal, $run:expr, $keys:literal, $short:literal, $says:literal, $places:expr, $allowed:expr;)+) => {
         pub const ACTIONS: &[Action] = &[$(Action {
-            name: $name, run: |state| Effects::effects(($run)(state)), keys: $keys, short: $short, says: $says,
+            name: $name, run: $run, keys: $keys, short: $short, says: $says,
             places: $places, allowed: $allowed,
         }),+];
     };
@@ -199,8 +182,8 @@ table! {
     "all", compare::all, "a", "all or differing", "show also what is the same, or only what differs", &[Compare], compare::allowed;
     "columns", columns::open, "c", "columns", "choose which measures are shown as columns, and in which order", &[Builds], always;
     "unmark", moves::unmark, "x", "unmark all", "unmark every build", FIGURES, builds::marked;
-    "copy", |_| vec![Effect::CopyPane], "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
-    "copy_here", |_| vec![Effect::CopyHere], "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
+    "copy", |s| s.ask(Effect::CopyPane), "y", "copy", "copy what the pane in focus holds as plain text: to the system's clipboard, or through the terminal (over ssh too, where the terminal allows it)", &[Builds, Compare, Ranking, Restack, Picker, Proposals, Filter, Tank, Sources, Explain], always;
+    "copy_here", |s| s.ask(Effect::CopyHere), "Y", "", "copy the figure under the cursor whole; on the name the whole row", FIGURES, moves::on_line;
     "seek", seek::begin, "/", "", "type to go to the line that holds it; Enter stays there, Esc goes back", SOUGHT, always;
     "seek_next", seek::next, "n", "", "to the next line that holds it", &[Compare, Ranking, Tanks, Columns, Proposals], seek::allowed;
     "logs", builds::whose_logs, "L", "", "whose figures logs move: every build's that shares them, the logged build's own, or none's", &[Builds, Compare, Ranking, Filter], builds::logged;
@@ -228,8 +211,8 @@ table! {
     "screen_before", |s| moves::turn(s, -1), "backtab", "", "to the screen before", SCREENS, always;
     "read_again", moves::load, "r", "", "read the files again; cursor, marks and order stay", SCREENS, moves::not_loading;
     "mouse", moves::mouse, "m", "", "let the mouse choose, sort and scroll here; again leaves it to the terminal, which selects text with it", SCREENS, always;
-    "redraw", |_| vec![Effect::Redraw], "ctrl-l", "", "draw the screen afresh", ALL_PLACES, always;
-    "suspend", |_| vec![Effect::Suspend], "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL_PLACES, moves::can_suspend;
+    "redraw", |s| s.ask(Effect::Redraw), "ctrl-l", "", "draw the screen afresh", ALL_PLACES, always;
+    "suspend", |s| s.ask(Effect::Suspend), "ctrl-z", "", "hand the terminal to the shell until `fg`", ALL_PLACES, moves::can_suspend;
     "back", moves::back, "esc", "back", "one step back; never leaves the program", ALL_PLACES, moves::can_go_back;
     "help", moves::help, "?", "help", "help for the pane in focus; type to search it, Enter does what is chosen", SCREENS, always;
     "leave", moves::leave, "q ctrl-c", "leave", "leave the program; asked once more where something is unsaved, but Ctrl-C leaves at once", ALL_PLACES, always;

@@ -5,7 +5,7 @@ mod nudge;
 pub mod pick;
 
 use super::list::keep_row_in_window;
-use super::{Area, Done, Effect, Form, Goal, Line as Typed, May, Overlay, State, Tab, screens};
+use super::{Area, Done, Form, Goal, Line as Typed, May, Overlay, State, Tab, screens};
 use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};
@@ -30,19 +30,21 @@ pub fn here(state: &State) -> Option<Line> {
     of(state)?.here()
 }
 
-pub fn commit(state: &mut State, text: String) -> Vec<Effect> {
-    let Some(form) = of_mut(state) else { return Vec::new() };
+pub fn commit(state: &mut State, text: String) {
+    let Some(form) = of_mut(state) else { return };
     if form.text == text {
-        return Vec::new();
+        return;
     }
     form.take(text);
     screens::behind(state).read(state)
 }
 
 /// One change back, or on.
-pub fn travel(state: &mut State, back: bool) -> Vec<Effect> {
+pub fn travel(state: &mut State, back: bool) {
     let moved = of_mut(state).is_some_and(|form| form.travel(back));
-    if moved { screens::behind(state).read(state) } else { Vec::new() }
+    if moved {
+        screens::behind(state).read(state)
+    }
 }
 
 pub fn undoes(state: &State) -> May {
@@ -69,17 +71,16 @@ pub fn move_by(state: &mut State, by: isize, rows: Area) {
 }
 
 /// Puts the cursor on the line at a cell; where it was there already, opens it.
-pub fn press(state: &mut State, x: u16, y: u16, rows: Area) -> Vec<Effect> {
-    let Some(form) = of_mut(state).filter(|_| rows.holds(x, y)) else { return Vec::new() };
+pub fn press(state: &mut State, x: u16, y: u16, rows: Area) {
+    let Some(form) = of_mut(state).filter(|_| rows.holds(x, y)) else { return };
     let at = form.list.top + usize::from(y - rows.y);
     if at >= form.lines().len() {
-        return Vec::new();
+        return;
     }
     if form.list.cursor == at {
         return edit(state);
     }
     form.list.cursor = at;
-    Vec::new()
 }
 
 /// Keeps cursor and window within what there is; the head above the cursor comes along.
@@ -122,11 +123,10 @@ fn is_picked(line: &Line) -> bool {
 }
 
 /// Enter: types into a field, opens its pick list, unfolds an item, adds to a list, begins a form.
-pub fn edit(state: &mut State) -> Vec<Effect> {
-    let Some(line) = here(state) else { return Vec::new() };
+pub fn edit(state: &mut State) {
+    let Some(line) = here(state) else { return };
     if is_picked(&line) {
-        pick::open(state, false);
-        return Vec::new();
+        return pick::open(state, false);
     }
     match line.what {
         What::Typed => {
@@ -138,13 +138,13 @@ pub fn edit(state: &mut State) -> Vec<Effect> {
             };
             state.line = Some(Typed::new(Goal::Form(false), &shown));
         }
-        What::Flag | What::Choice(_) => return step(state, 1),
-        What::List => return list::add(state),
+        What::Flag | What::Choice(_) => step(state, 1),
+        What::List => list::add(state),
         What::Group if line.folds => fold(state, &line),
         What::Group if line.at.is_none() => {
             let fresh = crate::profile::form::fresh(line.kind).unwrap_or_default();
-            let Some(text) = of(state).map(|form| form.with(&line, &fresh)) else { return Vec::new() };
-            let effects = commit(state, text);
+            let Some(text) = of(state).map(|form| form.with(&line, &fresh)) else { return };
+            commit(state, text);
             // On to the first of its fields, as far as they are not folded away.
             if let Some(form) = of_mut(state) {
                 let within = |other: &Line| {
@@ -153,13 +153,9 @@ pub fn edit(state: &mut State) -> Vec<Effect> {
                 form.list.cursor = form.lines().iter().position(within).unwrap_or(form.list.cursor);
             }
             screens::keep(state);
-            return effects;
         }
-        What::Group | What::Head => {
-            state.hint = Some("its fields stand below: choose one of them".to_owned());
-        }
+        What::Group | What::Head => state.tell_keys("its fields stand below: choose one of them"),
     }
-    Vec::new()
 }
 
 fn fold(state: &mut State, line: &Line) {
@@ -179,8 +175,7 @@ pub fn digit(state: &mut State, digit: char) {
     if here(state).as_ref().is_some_and(typed) {
         state.line = Some(Typed::new(Goal::Form(false), &digit.to_string()));
     } else {
-        state.hint =
-            Some(format!("no figure stands here: {{edit}} opens it, {{go}}{digit} turns the screen"));
+        state.tell_keys(format!("no figure stands here: {{edit}} opens it, {{go}}{digit} turns the screen"));
     }
 }
 
@@ -198,21 +193,20 @@ pub fn typed(state: &State) -> Option<Result<Understood, Unclear>> {
 }
 
 /// A line was typed; where it is not understood it stays, with the reason.
-pub fn on_submit(state: &mut State, typed: &Typed, done: Done) -> Vec<Effect> {
-    let Done::Take(on) = done else { return Vec::new() };
+pub fn on_submit(state: &mut State, typed: &Typed, done: Done) {
+    let Done::Take(on) = done else { return };
     let text = typed.text();
-    let Goal::Form(adds) = typed.goal else { return Vec::new() };
+    let Goal::Form(adds) = typed.goal else { return };
     if text.trim().is_empty() {
-        move_on(state, on);
-        return Vec::new();
+        return move_on(state, on);
     }
     if adds {
         return list::typed(state, &text);
     }
-    let Some(line) = here(state) else { return Vec::new() };
+    let Some(line) = here(state) else { return };
     match plain::understand_as(line.row, line.kind, &text, state.units) {
         Ok(read) => {
-            let Some(form) = of(state) else { return Vec::new() };
+            let Some(form) = of(state) else { return };
             // A figure that was measured stays so when it is typed again as a bare one.
             let was = line.given(&form.text).unwrap_or_default();
             let again = was.starts_with("measured(")
@@ -224,17 +218,15 @@ pub fn on_submit(state: &mut State, typed: &Typed, done: Done) -> Vec<Effect> {
                 read.ron
             };
             let with = form.with(&line, &ron);
-            let effects = commit(state, with);
+            commit(state, with);
             if of(state).is_some_and(|form| form.here().is_some_and(|line| form.problem(&line).is_none())) {
                 // Enter goes on as well: one figure after the other.
                 move_on(state, if on == 0 { 1 } else { on });
             }
-            effects
         }
         Err(unclear) => {
-            state.status = Some(unclear.said);
+            state.tell(unclear.said);
             state.line = Some(typed.clone());
-            Vec::new()
         }
     }
 }
@@ -257,8 +249,8 @@ fn move_on(state: &mut State, by: isize) {
 }
 
 /// The word before or after, or the figure a step less or more.
-pub fn step(state: &mut State, by: isize) -> Vec<Effect> {
-    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+pub fn step(state: &mut State, by: isize) {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return };
     let given = line.given(&form.text).unwrap_or_default().to_owned();
     match nudge::nudged(&line, line.kind, &given, by, state.units) {
         Ok(Some(ron)) => {
@@ -267,23 +259,20 @@ pub fn step(state: &mut State, by: isize) -> Vec<Effect> {
         }
         Ok(None) => leave_out(state),
         Err(why) => {
-            state.hint = Some(why.to_owned());
-            Vec::new()
+            state.tell_keys(why);
         }
     }
 }
 
 /// Leaves a field out, or takes an item out of its list.
-pub fn leave_out(state: &mut State) -> Vec<Effect> {
-    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+pub fn leave_out(state: &mut State) {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return };
     if line.at.is_none() {
-        state.hint = Some("it is left out already".to_owned());
-        return Vec::new();
+        return state.tell_keys("it is left out already");
     }
     let item = matches!(line.trail.last(), Some(At::Item(_) | At::Key(_)));
     if !item && line.row.is_needed() {
-        state.hint = Some(format!("{} is needed: type another", line.row.words));
-        return Vec::new();
+        return state.tell_keys(format!("{} is needed: type another", line.row.words));
     }
     let without = remove(&form.text, &line.trail);
     commit(state, without)
@@ -293,8 +282,8 @@ pub fn leave_out(state: &mut State) -> Vec<Effect> {
 const KNOWN: [&str; 3] = ["", "measured", "guessed"];
 
 /// Steps how the figures of a field are known: printed, measured, guessed.
-pub fn known(state: &mut State) -> Vec<Effect> {
-    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+pub fn known(state: &mut State) {
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return };
     let figures: Vec<Line> = parts(&line);
     let mut next = form.clone();
     let mut changed = false;
@@ -306,9 +295,8 @@ pub fn known(state: &mut State) -> Vec<Effect> {
         changed = true;
     }
     if !changed {
-        state.hint =
-            Some("how sure it is follows what is typed: ~30 is a guess, 20-30 anywhere between".to_owned());
-        return Vec::new();
+        return state
+            .tell_keys("how sure it is follows what is typed: ~30 is a guess, 20-30 anywhere between");
     }
     commit(state, next.text)
 }

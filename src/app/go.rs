@@ -25,7 +25,7 @@ pub fn against_first(state: &mut State) {
             state.compare.two = Some((Id::Build(a), Id::Build(b)));
             compare::Compare.keep(state);
         }
-        _ => state.status = Some("this is the first: choose another to compare it with".to_owned()),
+        _ => state.tell("this is the first: choose another to compare it with"),
     }
 }
 
@@ -42,7 +42,7 @@ pub fn saved_against_source(state: &mut State) {
             state.compare.two = Some((Id::Build(was), Id::Build(now)));
         }
         _ => {
-            state.hint = Some("save it first ({save}): then it is set beside the build as it was".to_owned());
+            state.tell_keys("save it first ({save}): then it is set beside the build as it was");
         }
     }
 }
@@ -50,7 +50,7 @@ pub fn saved_against_source(state: &mut State) {
 /// Waits for the digit of a screen.
 pub fn on(state: &mut State) {
     state.going = true;
-    state.status = Some(format!("go: 1 to {} is a screen", TABS.len()));
+    state.tell(format!("go: 1 to {} is a screen", TABS.len()));
 }
 
 /// The file of what is under the cursor, and where in it that stands.
@@ -83,6 +83,8 @@ pub fn has_file(state: &State) -> May {
     file_here(state).map(drop)
 }
 
-pub fn edit(state: &mut State) -> Vec<Effect> {
-    file_here(state).map(|(path, at)| Effect::Edit { path, at }).into_iter().collect()
+pub fn edit(state: &mut State) {
+    if let Ok((path, at)) = file_here(state) {
+        state.ask(Effect::Edit { path, at });
+    }
 }

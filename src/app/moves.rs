@@ -45,17 +45,17 @@ pub fn listed(state: &State) -> May {
     if state.overlay.is_some() || state.screen != Tab::Builds { Ok(()) } else { builds::listed(state) }
 }
 
-pub fn explain(state: &mut State) -> Vec<Effect> {
+pub fn explain(state: &mut State) {
     match screens::behind(state).figure(state) {
         Ok((entry, measure)) => explain_of(state, entry, measure),
-        Err(_) => Vec::new(),
+        Err(_) => {}
     }
 }
 
-pub fn explain_of(state: &mut State, entry: usize, measure: Measure) -> Vec<Effect> {
+pub fn explain_of(state: &mut State, entry: usize, measure: Measure) {
     state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
     state.overlay_scroll = 0;
-    vec![Effect::Explain { entry, measure }]
+    state.ask(Effect::Explain { entry, measure });
 }
 
 pub fn not_on(state: &State, tab: Tab) -> May {
@@ -80,7 +80,7 @@ pub fn turn(state: &mut State, by: isize) {
 
 pub fn next_units(state: &mut State) {
     set_units(state, state.units.next());
-    state.status = Some(format!("units: {}", state.units.word()));
+    state.tell(format!("units: {}", state.units.word()));
 }
 
 pub fn set_units(state: &mut State, units: Units) {
@@ -93,18 +93,18 @@ pub fn not_loading(state: &State) -> May {
     if state.loading { Err("files are being read") } else { Ok(()) }
 }
 
-pub fn load(state: &mut State) -> Vec<Effect> {
+pub fn load(state: &mut State) {
     state.loading = true;
     // Reading may be done before the next picture, and mostly nothing has changed.
-    state.status = Some("the files are read again".to_owned());
-    vec![Effect::Load]
+    state.tell("the files are read again");
+    state.ask(Effect::Load);
 }
 
-pub fn mouse(state: &mut State) -> Vec<Effect> {
+pub fn mouse(state: &mut State) {
     state.mouse = !state.mouse;
     let whose = if state.mouse { "is taken by this program" } else { "is left to the terminal" };
-    state.status = Some(format!("the mouse {whose}"));
-    vec![Effect::Mouse(state.mouse)]
+    state.tell(format!("the mouse {whose}"));
+    state.ask(Effect::Mouse(state.mouse));
 }
 
 pub fn help(state: &mut State) {
@@ -126,21 +126,21 @@ pub fn can_go_back(state: &State) -> May {
 }
 
 /// One step back: what lies on top first. Never leaves.
-pub fn back(state: &mut State) -> Vec<Effect> {
+pub fn back(state: &mut State) {
     if state.overlay.take().is_some() {
         state.overlay_scroll = 0;
-        return Vec::new();
+        return;
     }
-    let stepped = screens::behind(state).back(state);
-    if stepped.is_none() && state.screen != Tab::Builds {
+    if !screens::behind(state).back(state) && state.screen != Tab::Builds {
         to_tab(state, Tab::Builds);
     }
-    stepped.unwrap_or_default()
 }
 
 /// Leaves the program; each thing that would be lost is asked about in turn.
-pub fn leave(state: &mut State) -> Vec<Effect> {
+pub fn leave(state: &mut State) {
     let leaves =
         [Loss::LeaveTank, Loss::LeaveFilter, Loss::LeaveStack].into_iter().all(|loss| state.may_lose(loss));
-    if leaves { vec![Effect::Quit] } else { Vec::new() }
+    if leaves {
+        state.ask(Effect::Quit)
+    }
 }

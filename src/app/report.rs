@@ -20,15 +20,14 @@ pub fn begin(state: &mut State) {
     state.line = Some(Line::new(Goal::Report, FOLDER));
 }
 
-pub fn on_submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
-    let (Done::Take(_), Some(tank)) = (done, state.tank.clone()) else { return Vec::new() };
+pub fn on_submit(state: &mut State, line: &Line, done: Done) {
+    let (Done::Take(_), Some(tank)) = (done, state.tank.clone()) else { return };
     let folder = line.text().trim().to_owned();
     if folder.is_empty() {
-        state.status = Some("no folder was named: nothing is written".to_owned());
-        return Vec::new();
+        return state.tell("no folder was named: nothing is written");
     }
-    state.status = Some("the report is being written".to_owned());
+    state.tell("the report is being written");
     let builds = state.entries.clone();
     let ask = ReportAsk { builds, broken: state.broken.clone(), tank, units: state.units, folder };
-    vec![Effect::Report(Box::new(ask))]
+    state.ask(Effect::Report(Box::new(ask)));
 }

@@ -1,7 +1,7 @@
 //! What every screen can do with keys and mouse. Each is one row of `app::screens::of`; how it looks is
 //! told above, where there is something to draw on.
 
-use super::{Effect, Place, State};
+use super::{Place, State};
 use crate::measures::Measure;
 
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.
@@ -21,7 +21,7 @@ pub trait Screen: Sync {
     fn step(&self, state: &mut State, by: isize);
     fn page(&self, state: &mut State, by: isize);
     fn column(&self, _: &mut State, _by: isize) {}
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect>;
+    fn press(&self, _: &mut State, _x: u16, _y: u16) {}
     fn wheel(&self, state: &mut State, _x: u16, _y: u16, by: isize) {
         self.step(state, by);
     }
@@ -33,19 +33,15 @@ pub trait Screen: Sync {
         Ok(())
     }
     /// One step back on this screen; none where there is no step to go.
-    fn back(&self, _: &mut State) -> Option<Vec<Effect>> {
-        None
+    fn back(&self, _: &mut State) -> bool {
+        false
     }
     /// Keeps cursors and windows within what there is.
     fn keep(&self, _: &mut State) {}
     /// After anything happened while the screen is in view: what it asks of the background.
-    fn sync(&self, _: &mut State) -> Vec<Effect> {
-        Vec::new()
-    }
+    fn sync(&self, _: &mut State) {}
     /// Reads the text of its form, where it has one.
-    fn read(&self, _: &mut State) -> Vec<Effect> {
-        Vec::new()
-    }
+    fn read(&self, _: &mut State) {}
     /// The lines one can go to by a word in them; empty where lists are narrowed instead.
     fn sought(&self, _: &State) -> Vec<String> {
         Vec::new()

@@ -28,7 +28,7 @@ pub fn allowed(state: &State) -> May {
 pub fn next(state: &mut State) {
     find(state, screens::on_top(state).at(state) + 1);
     if state.seek.nowhere {
-        state.status = Some(format!("no line holds {}", state.seek.word));
+        state.tell(format!("no line holds {}", state.seek.word));
     }
 }
 

@@ -14,8 +14,8 @@ use super::list::Seek;
 use super::panes::Pane;
 use super::unsaved::{Asked, Loss};
 use super::{
-    Because, By, Column, Entry, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey, Stood, Tab, Typing,
-    View,
+    Because, By, Column, Effect, Entry, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey, Stood, Tab,
+    Typing, View,
 };
 use crate::assess::Mode;
 use crate::learn::learnt::has_log;
@@ -142,6 +142,8 @@ pub struct State {
     pub told: Vec<String>,
     /// The same with names of actions in braces, till [`super::update`] has put their keys there.
     pub hint: Option<String>,
+    /// What is asked of the world outside, till [`super::update`] hands it out.
+    pub effects: Vec<Effect>,
     /// What would be lost and was asked about.
     pub asked: Asked,
     /// Builds, in the order they were loaded.
@@ -217,6 +219,16 @@ impl State {
         }
     }
 
+    pub fn ask(&mut self, effect: Effect) {
+        self.effects.push(effect);
+    }
+    pub fn tell(&mut self, said: impl Into<String>) {
+        self.status = Some(said.into());
+    }
+    /// The same with names of actions in braces.
+    pub fn tell_keys(&mut self, said: impl Into<String>) {
+        self.hint = Some(said.into());
+    }
     pub fn parts(&self) -> Parts {
         layout::parts(self.size, self.screen, self.view, self.pane)
     }
@@ -241,7 +253,7 @@ impl State {
         self.asked.now.push(loss);
         let confirmed = self.asked.before.contains(&loss);
         if !confirmed {
-            self.hint = Some(question);
+            self.tell_keys(question);
         }
         confirmed
     }

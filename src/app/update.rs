@@ -39,18 +39,18 @@ impl Deref for App {
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let drawn = matches!(message, Message::Drawn(_));
     let was = state.status.clone();
-    let mut effects = take_in(state, message);
+    take_in(state, message);
     if !drawn {
-        effects.extend(screens::behind(state).sync(state));
+        screens::behind(state).sync(state);
     }
     if let Some(hint) = state.hint.take() {
-        state.status = Some(state.keys.fill(&hint));
+        state.tell(state.keys.fill(&hint));
     }
     if let Some(said) = state.status.as_ref().filter(|said| was.as_ref() != Some(said)) {
         state.told.drain(..(state.told.len() + 1).saturating_sub(TOLD));
         state.told.push(said.clone());
     }
-    effects
+    std::mem::take(&mut state.effects)
 }
 
 /// A person acts: what was told and asked before is done with.
@@ -59,7 +59,7 @@ fn begins(state: &mut State) {
     state.asked.next_key();
 }
 
-fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
+fn take_in(state: &mut State, message: Message) {
     match message {
         Message::Key(key) => {
             begins(state);
@@ -71,7 +71,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             if let Some(row) = place.and_then(|p| actions::of_place(p).find(|row| row.name == name)) {
                 return perform(state, row);
             }
-            state.status = Some(format!("{name} does nothing here"));
+            state.tell(format!("{name} does nothing here"));
         }
         Message::Choose(choice) => return choose(state, choice),
         Message::Drawn(drawn) => state.drawn = drawn,
@@ -82,7 +82,7 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             screens::keep(state);
         }
         // Quietly: nothing on screen moves until they are read.
-        Message::Changed => return vec![Effect::Load],
+        Message::Changed => return state.ask(Effect::Load),
         Message::Loaded(mut loaded) => {
             state.restack.listed = std::mem::take(&mut loaded.media);
             filter::keep_changes(state, &mut loaded);
@@ -95,17 +95,17 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
             if state.doubted.is_some() && state.to_judge().is_empty() {
                 state.doubted = Some(1.0);
             }
-            return vec![Effect::Judge];
+            return state.ask(Effect::Judge);
         }
         Message::Tank(tank) => {
             if !tank_form::passes_over(state, &tank) {
                 builds::take_tank(state, Some(tank));
-                return vec![Effect::Judge];
+                return state.ask(Effect::Judge);
             }
         }
         Message::NotLoaded(why) => {
             state.loading = false;
-            state.status = Some(format!("the files could not be read: {why}"));
+            state.tell(format!("the files could not be read: {why}"));
         }
         Message::Judged { round, done } => {
             if round == state.round {
@@ -143,8 +143,9 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
         }
         Message::Failed { round, entry, why } => {
             if let Some(e) = state.entries.get_mut(entry).filter(|_| round == state.round) {
-                state.status = Some(format!("{} could not be judged, by a fault of this program", e.name));
                 e.failed = Some(why);
+                let said = format!("{} could not be judged, by a fault of this program", e.name);
+                state.tell(said);
             }
         }
         Message::Replied { number, text } => reply::take(state, number, text),
@@ -163,12 +164,11 @@ fn take_in(state: &mut State, message: Message) -> Vec<Effect> {
                 *slot = Some(lines);
             }
         }
-        Message::Tell(text) => state.status = Some(text),
+        Message::Tell(text) => state.tell(text),
     }
-    Vec::new()
 }
 
-fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
+fn choose(state: &mut State, choice: Choice) {
     match choice {
         Choice::Heard => state.status = None,
         Choice::Close => state.overlay = None,
@@ -200,7 +200,6 @@ fn choose(state: &mut State, choice: Choice) -> Vec<Effect> {
         Choice::Explain(entry, measure) => return moves::explain_of(state, entry, measure),
         Choice::Why(line) => state.compare.list.cursor = line,
     }
-    Vec::new()
 }
 
 /// The rows of the table of actions that help lists now, in its order.
@@ -210,10 +209,10 @@ pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Action> {
     actions::of_place(actions::behind(state)).filter(holds).collect()
 }
 
-fn press(state: &mut State, key: Key) -> Vec<Effect> {
+fn press(state: &mut State, key: Key) {
     // At once, whatever is unsaved: what asks before it leaves is the action.
     if key == WAY_OUT {
-        return vec![Effect::Quit];
+        return state.ask(Effect::Quit);
     }
     if actions::place(state).is_none() {
         return typing::key(state, key);
@@ -223,20 +222,20 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
         && let Some(tab) = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?))
     {
         moves::to_tab(state, tab.tab);
-        return Vec::new();
+        return;
     }
     if let (Some(n), Some(Place::Restack)) = (digit, actions::place(state))
         && allowed::layer(state).is_ok()
     {
         change::digit(state, char::from_digit(n, 10).unwrap_or('0'));
-        return Vec::new();
+        return;
     }
     if let (Some(c @ ('0'..='9' | '~')), Some(Place::Filter | Place::Tank)) =
         (letter(key), actions::place(state))
         && form::allowed(state).is_ok()
     {
         form::digit(state, c);
-        return Vec::new();
+        return;
     }
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
@@ -247,8 +246,7 @@ fn press(state: &mut State, key: Key) -> Vec<Effect> {
             actions::place(state).is_some_and(|p| actions::of_place(p).any(|row| row.name == "help"));
         let help = if helped { " ({help} lists the keys)" } else { "" };
         let more = more.map_or(help.to_owned(), |to| format!(" ({{go}}{key} goes to {to})"));
-        state.hint = Some(format!("{key} does nothing here{more}"));
-        Vec::new()
+        state.tell_keys(format!("{key} does nothing here{more}"));
     }
 }
 
@@ -260,12 +258,11 @@ fn letter(key: Key) -> Option<char> {
 }
 
 /// Does what a row says, or tells why not.
-fn perform(state: &mut State, row: &Action) -> Vec<Effect> {
+fn perform(state: &mut State, row: &Action) {
     match (row.allowed)(state) {
         Ok(()) => (row.run)(state),
         Err(why) => {
-            state.hint = Some(why.to_owned());
-            Vec::new()
+            state.tell_keys(why);
         }
     }
 }

@@ -56,11 +56,15 @@ fn all_of_it_can_be_taken_back_and_made_again() {
     let first = state.tank.clone();
     let volume = at(&state, "volume");
     state.tank_form.form.as_mut().unwrap().list.cursor = volume;
-    assert_eq!(keys::step(&mut state, 1), [Effect::Judge]);
+    state.effects.clear();
+    keys::step(&mut state, 1);
+    assert_eq!(std::mem::take(&mut state.effects), [Effect::Judge]);
     state.tank_form.chosen = 0;
     choices::start(&mut state);
     assert!(state.tank.is_none() && state.no_tank);
-    assert_eq!(keys::travel(&mut state, true), [Effect::Judge]);
+    state.effects.clear();
+    keys::travel(&mut state, true);
+    assert_eq!(state.effects, [Effect::Judge]);
     assert_eq!(text(&state, "volume"), "l(190)");
     keys::travel(&mut state, true);
     assert_eq!(state.tank, first);

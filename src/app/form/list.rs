@@ -2,7 +2,7 @@
 
 use super::pick::{self, Pick};
 use super::{commit, here, of};
-use crate::app::{Effect, Goal, Line as Typed, State};
+use crate::app::{Goal, Line as Typed, State};
 use crate::model::fields::{Kind, Wording};
 use crate::profile::form::{At, Line, What, fresh, place};
 use crate::profile::plain::{self, Unclear, Understood};
@@ -29,10 +29,9 @@ fn around(state: &State) -> Option<(Line, Kind)> {
     }
 }
 
-pub fn add(state: &mut State) -> Vec<Effect> {
+pub fn add(state: &mut State) {
     let Some((list, inner)) = around(state) else {
-        state.hint = Some("nothing is added here: put the cursor on a list".to_owned());
-        return Vec::new();
+        return state.tell_keys("nothing is added here: put the cursor on a list");
     };
     match inner {
         Kind::Choice(_) => pick::open(state, true),
@@ -46,9 +45,8 @@ pub fn add(state: &mut State) -> Vec<Effect> {
             let ron = like_the_last(state, &list).or_else(|| fresh(inner)).unwrap_or_default();
             return put(state, &ron);
         }
-        _ => state.hint = Some("each tray of the filter has its list already".to_owned()),
+        _ => state.tell_keys("each tray of the filter has its list already"),
     }
-    Vec::new()
 }
 
 pub fn picks(state: &State) -> Vec<Pick> {
@@ -64,23 +62,22 @@ pub fn item_of(state: &State, typed: &str) -> Option<Result<Understood, Unclear>
     Some(plain::understand_as(list.row, inner, typed, state.units))
 }
 
-pub fn typed(state: &mut State, text: &str) -> Vec<Effect> {
+pub fn typed(state: &mut State, text: &str) {
     match item_of(state, text) {
         Some(Ok(read)) => put(state, &read.ron),
         Some(Err(unclear)) => {
-            state.status = Some(unclear.said);
+            state.tell(unclear.said);
             state.line = Some(Typed::new(Goal::Form(true), text));
-            Vec::new()
         }
-        None => Vec::new(),
+        None => {}
     }
 }
 
 /// One more item; the cursor goes to it.
-pub fn put(state: &mut State, ron: &str) -> Vec<Effect> {
-    let (Some((list, _)), Some(form)) = (around(state), of(state)) else { return Vec::new() };
+pub fn put(state: &mut State, ron: &str) {
+    let (Some((list, _)), Some(form)) = (around(state), of(state)) else { return };
     let with = form.with_item(&list, ron);
-    let effects = commit(state, with);
+    commit(state, with);
     if let Some(form) = super::of_mut(state) {
         let lines = form.lines();
         let inside =
@@ -90,7 +87,6 @@ pub fn put(state: &mut State, ron: &str) -> Vec<Effect> {
         }
     }
     crate::app::screens::keep(state);
-    effects
 }
 
 /// The last item once more; what has a name gets another.

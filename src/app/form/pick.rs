@@ -2,7 +2,7 @@
 
 use super::{commit, here, list, of};
 use crate::app::list::moved;
-use crate::app::{Code, Effect, Key, Overlay, State, narrow};
+use crate::app::{Code, Key, Overlay, State, narrow};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Choice, Wording};
@@ -75,8 +75,8 @@ pub fn open(state: &mut State, adds: bool) {
     }
 }
 
-pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
-    let Some(Overlay::Pick { adds, wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
+pub fn key(state: &mut State, key: Key) {
+    let Some(Overlay::Pick { adds, wanted, cursor }) = state.overlay.clone() else { return };
     let put = |state: &mut State, wanted: String, cursor: usize| {
         state.overlay = Some(Overlay::Pick { adds, wanted, cursor });
     };
@@ -95,7 +95,9 @@ pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
         Code::Enter | Code::Tab => {
             let picked = picks(state).into_iter().nth(cursor);
             state.overlay = None;
-            return picked.map_or_else(Vec::new, |picked| take(state, adds, picked));
+            if let Some(picked) = picked {
+                take(state, adds, picked);
+            }
         }
         Code::Backspace => {
             let shorter: String = wanted.chars().take(wanted.chars().count().saturating_sub(1)).collect();
@@ -104,15 +106,14 @@ pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
         Code::Char(c) if !key.ctrl && !c.is_control() => put(state, format!("{wanted}{c}"), 0),
         _ => {}
     }
-    Vec::new()
 }
 
-fn take(state: &mut State, adds: bool, picked: Pick) -> Vec<Effect> {
+fn take(state: &mut State, adds: bool, picked: Pick) {
     let Some(ron) = picked.ron else { return super::leave_out(state) };
     if adds {
         return list::put(state, &ron);
     }
-    let (Some(line), Some(form)) = (here(state), of(state)) else { return Vec::new() };
+    let (Some(line), Some(form)) = (here(state), of(state)) else { return };
     let with = form.with(&line, &ron);
     commit(state, with)
 }

@@ -41,13 +41,12 @@ impl Screen for Builds {
         state.column = moved(state.column, by, state.columns.len() + 1);
         place(state);
     }
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         if let Some(main) = state.parts().main.filter(|a| a.holds(x, y)) {
             press_table(state, main, x, y);
         } else {
             on_side(state, x, y, 0);
         }
-        Vec::new()
     }
     fn wheel(&self, state: &mut State, x: u16, y: u16, by: isize) {
         if !on_side(state, x, y, by * 3) {
@@ -73,18 +72,18 @@ impl Screen for Builds {
     fn on_line(&self, state: &State) -> May {
         listed(state)
     }
-    fn back(&self, state: &mut State) -> Option<Vec<Effect>> {
+    fn back(&self, state: &mut State) -> bool {
         if state.pane != Pane::Table {
             state.pane = Pane::Table;
             state.scroll = 0;
             place(state);
         } else if state.narrow.is_empty() {
-            return None;
+            return false;
         } else {
             state.narrow.clear();
             settle(state);
         }
-        Some(Vec::new())
+        true
     }
 }
 
@@ -163,7 +162,7 @@ pub fn view(state: &mut State) {
         View::Both => "the list and panes",
         View::Pane => "a pane",
     };
-    state.status = Some(format!("in view: {what}"));
+    state.tell(format!("in view: {what}"));
     place(state);
 }
 
@@ -344,7 +343,7 @@ pub fn take_tank(state: &mut State, tank: Option<Arc<Tank>>) {
 }
 
 /// Units as they are, or as put right: the other of the two.
-pub fn other_state(state: &mut State) -> Vec<Effect> {
+pub fn other_state(state: &mut State) {
     state.as_found = !state.as_found;
     let mut turned: HashMap<PathBuf, Arc<Filter>> = HashMap::new();
     for entry in &mut state.entries {
@@ -354,9 +353,9 @@ pub fn other_state(state: &mut State) -> Vec<Effect> {
         });
         entry.filter = Arc::clone(other);
     }
-    state.status = Some(state_words(state).to_owned());
+    state.tell(state_words(state).to_owned());
     judge_afresh(state);
-    vec![Effect::Judge]
+    state.ask(Effect::Judge);
 }
 
 fn state_words(state: &State) -> &'static str {
@@ -379,7 +378,7 @@ fn learn_again(entries: &mut [Entry]) {
 }
 
 /// Logs move other figures: those of all builds, the logged build's own, or none's.
-pub fn whose_logs(state: &mut State) -> Vec<Effect> {
+pub fn whose_logs(state: &mut State) {
     state.log_moves = match state.log_moves {
         Mode::All => Mode::Own,
         Mode::Own => Mode::Off,
@@ -390,12 +389,12 @@ pub fn whose_logs(state: &mut State) -> Vec<Effect> {
         Mode::Own => "logs move the logged build alone",
         Mode::Off => "logs move nothing",
     };
-    state.status = Some(says.to_owned());
+    state.tell(says);
     learn_again(&mut state.entries);
     state.whys.clear();
     state.round += 1;
     state.ranking.stale = true;
-    vec![Effect::Judge]
+    state.ask(Effect::Judge);
 }
 
 pub fn logged(state: &State) -> May {

@@ -3,7 +3,7 @@
 
 use super::builds;
 use crate::app::list::moved;
-use crate::app::{Column, Effect, May, Overlay, Place, Screen, State};
+use crate::app::{Column, May, Overlay, Place, Screen, State};
 
 pub struct Columns;
 
@@ -17,9 +17,6 @@ impl Screen for Columns {
     }
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, by);
-    }
-    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
-        Vec::new()
     }
     fn sought(&self, state: &State) -> Vec<String> {
         let row = |of: Column| format!("{} {} {}", of.head(), of.key(), of.says());

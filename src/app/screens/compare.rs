@@ -39,7 +39,7 @@ impl Screen for Compare {
     fn column(&self, state: &mut State, by: isize) {
         state.compare.column = moved(state.compare.column, by, builds(state).len());
     }
-    fn press(&self, state: &mut State, _: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, _: u16, y: u16) {
         let parts = areas(state);
         if let Some(row) = y.checked_sub(parts.lines.y) {
             let to = state.compare.list.top + usize::from(row);
@@ -48,7 +48,6 @@ impl Screen for Compare {
                 self.keep(state);
             }
         }
-        Vec::new()
     }
     fn figure(&self, state: &State) -> Result<(usize, Measure), &'static str> {
         allowed(state)?;
@@ -72,16 +71,16 @@ impl Screen for Compare {
             compare.list.top = 0;
         }
     }
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
+    fn sync(&self, state: &mut State) {
         weigh_up(state);
         match pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair)) {
             Some(pair) => {
                 // Only the newest question is answered: one that was not may be asked again.
                 state.whys.retain(|_, line| line.is_some());
                 state.whys.insert(pair, None);
-                vec![Effect::Why(pair)]
+                state.ask(Effect::Why(pair));
             }
-            None => Vec::new(),
+            None => {}
         }
     }
     fn sought(&self, state: &State) -> Vec<String> {

@@ -2,7 +2,7 @@
 
 use crate::app::list::moved;
 use crate::app::screen::beyond;
-use crate::app::{Effect, May, Place, Screen, State};
+use crate::app::{May, Place, Screen, State};
 
 pub struct Over(pub Place);
 
@@ -15,9 +15,6 @@ impl Screen for Over {
     }
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, by.saturating_mul(10));
-    }
-    fn press(&self, _: &mut State, _: u16, _: u16) -> Vec<Effect> {
-        Vec::new()
     }
     fn wheel(&self, state: &mut State, _: u16, _: u16, by: isize) {
         self.step(state, by * 3);

@@ -34,7 +34,7 @@ impl Screen for Filter {
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, pages(by, usize::from(rows(state).h)));
     }
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         form::press(state, x, y, rows(state))
     }
     fn on_line(&self, state: &State) -> May {
@@ -43,10 +43,10 @@ impl Screen for Filter {
     fn keep(&self, state: &mut State) {
         form::keep(state, rows(state));
     }
-    fn read(&self, state: &mut State) -> Vec<Effect> {
+    fn read(&self, state: &mut State) {
         read(state)
     }
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
+    fn sync(&self, state: &mut State) {
         load(state);
         super::log::keep(state);
         self.keep(state);
@@ -67,16 +67,16 @@ impl Screen for Filter {
 }
 
 /// Asks what to measure next, once all was simulated.
-fn ask_next(state: &mut State) -> Vec<Effect> {
-    let Some(Id::Build(entry)) = state.cursor else { return Vec::new() };
+fn ask_next(state: &mut State) {
+    let Some(Id::Build(entry)) = state.cursor else { return };
     let round = state.round;
     let asked = state.filters.next.as_ref().is_some_and(|next| (next.round, next.entry) == (round, entry));
     let whole = state.doubted.is_some_and(|share| share >= 1.0);
     if asked || !whole || state.entries.get(entry).is_none_or(|e| e.simulated().is_none()) {
-        return Vec::new();
+        return;
     }
     state.filters.next = Some(NextOf { round, entry, lines: None });
-    vec![Effect::Next { entry }]
+    state.ask(Effect::Next { entry });
 }
 
 pub fn area(state: &State) -> Area {
@@ -115,9 +115,9 @@ fn load(state: &mut State) {
 }
 
 /// Reads the text of the form in view: a sound one is judged from now on.
-pub fn read(state: &mut State) -> Vec<Effect> {
-    let Some(path) = state.here().map(|e| e.path.clone()) else { return Vec::new() };
-    let Some(form) = state.filters.forms.get_mut(&path) else { return Vec::new() };
+pub fn read(state: &mut State) {
+    let Some(path) = state.here().map(|e| e.path.clone()) else { return };
+    let Some(form) = state.filters.forms.get_mut(&path) else { return };
     let told = match read_filter_as(&path, &form.id, &form.form.text, Library::shipped()) {
         Ok(sound) => {
             form.form.sound = given(&*sound.filter);
@@ -138,13 +138,13 @@ pub fn read(state: &mut State) -> Vec<Effect> {
     if told.is_some() {
         state.status = told;
         super::keep(state);
-        return Vec::new();
+        return;
     }
     show_changes(state)
 }
 
 /// Puts the filters that were changed in the place of what files hold.
-fn show_changes(state: &mut State) -> Vec<Effect> {
+fn show_changes(state: &mut State) {
     let mut loaded = Loaded { broken: state.broken.clone(), ..Loaded::default() };
     for entry in &state.entries {
         if loaded.filters.last().is_none_or(|last| last.path != entry.path) {
@@ -162,7 +162,7 @@ fn show_changes(state: &mut State) -> Vec<Effect> {
     state.round += 1;
     state.ranking.stale = true;
     super::keep(state);
-    vec![Effect::Judge]
+    state.ask(Effect::Judge);
 }
 
 fn put_changes(state: &State, loaded: &mut Loaded) {
@@ -203,21 +203,21 @@ pub fn begin(state: &mut State) {
     state.line = Some(Typed::new(Goal::New, ""));
 }
 
-pub fn on_number(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
-    let Some(Overlay::New { mut typed, at }) = state.overlay.clone() else { return Vec::new() };
+pub fn on_number(state: &mut State, line: &Typed, done: Done) {
+    let Some(Overlay::New { mut typed, at }) = state.overlay.clone() else { return };
     let Done::Take(on) = done else {
         state.overlay = None;
-        return Vec::new();
+        return;
     };
     let text = line.text();
     let last = at + 1 >= typed.len();
-    let Some(asked) = starter::FILTER.get(at) else { return Vec::new() };
+    let Some(asked) = starter::FILTER.get(at) else { return };
     if on >= 0
         && let Err(unclear) = asked.read(&text, state.units)
     {
-        state.status = Some(unclear.said);
+        state.tell(unclear.said);
         state.line = Some(line.clone());
-        return Vec::new();
+        return;
     }
     if let Some(slot) = typed.get_mut(at) {
         *slot = text;
@@ -228,39 +228,37 @@ pub fn on_number(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
     let to = if on < 0 { at.saturating_sub(1) } else { at + 1 };
     state.line = Some(Typed::new(Goal::New, typed.get(to).map_or("", String::as_str)));
     state.overlay = Some(Overlay::New { typed, at: to });
-    Vec::new()
 }
 
 /// Makes the filter of three numbers: it is listed and judged, and lies in no file yet.
-fn make(state: &mut State, typed: &[String]) -> Vec<Effect> {
+fn make(state: &mut State, typed: &[String]) {
     let read = |i: usize| {
         let asked = starter::FILTER.get(i)?;
         Some(asked.read(typed.get(i)?, state.units).ok()?.ron)
     };
-    let (Some(flow), Some(trays), Some(outside)) = (read(0), read(1), read(2)) else { return Vec::new() };
+    let (Some(flow), Some(trays), Some(outside)) = (read(0), read(1), read(2)) else { return };
     let (path, name) = free(state);
     let text = match starter::filter(&name, [&flow, &trays, &outside], Way::Rising) {
         Ok(text) => text,
         Err(broken) => {
-            state.status = Some(starter::unfit(&broken));
+            state.tell(starter::unfit(&broken));
             state.line = Some(Typed::new(Goal::New, typed.last().map_or("", String::as_str)));
-            return Vec::new();
+            return;
         }
     };
     state.overlay = None;
     let id = crate::profile::id_of(&path);
-    let Ok(sound) = read_filter_as(&path, &id, &text, Library::shipped()) else { return Vec::new() };
+    let Ok(sound) = read_filter_as(&path, &id, &text, Library::shipped()) else { return };
     let form = Form::new(Profile::TABLE, text, given(&*sound.filter));
     let filter = Some(sound.filter);
     state.filters.forms.insert(path.clone(), FilterForm { form, id, filter, fresh: true });
     state.filters.to = Some(path);
     state.narrow.clear();
-    let effects = show_changes(state);
+    show_changes(state);
     to_saved(state);
     state.screen = Tab::Filter;
-    state.status = Some("three numbers make it; the rest is assumed: dim, marked assumed, wide".to_owned());
+    state.tell("three numbers make it; the rest is assumed: dim, marked assumed, wide");
     super::keep(state);
-    effects
 }
 
 /// A file name that nothing has, and the name that goes with it.
@@ -306,14 +304,13 @@ pub fn name_file(state: &mut State) {
         state.line = Some(Typed::new(Goal::SaveFilter, &path.to_string_lossy()));
     }
 }
-pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
+pub fn on_file(state: &mut State, line: &Typed, done: Done) {
     let typed = line.text();
     if !matches!(done, Done::Take(_)) {
-        return Vec::new();
+        return;
     }
     if typed.trim().is_empty() {
-        state.status = Some(NAMELESS.to_owned());
-        return Vec::new();
+        return state.tell(NAMELESS);
     }
     let mut path = PathBuf::from(typed.trim());
     if path.extension().is_none() {
@@ -321,18 +318,18 @@ pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
         path.set_extension("ron");
     }
     let over = state.over(&path);
-    let Some(text) = state.filter_form().map(|form| form.form.text.clone()) else { return Vec::new() };
-    vec![Effect::SaveProfile { path, text, over }]
+    let Some(text) = state.filter_form().map(|form| form.form.text.clone()) else { return };
+    state.ask(Effect::SaveProfile { path, text, over });
 }
 
-pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), String>) -> Vec<Effect> {
+pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), String>) {
     if let Err(why) = done {
-        state.status = Some(why);
+        state.tell(why);
         if state.line.is_none() && state.screen == Tab::Filter {
             // The name as it was typed, to be mended.
             state.line = Some(Typed::new(Goal::SaveFilter, &path.to_string_lossy()));
         }
-        return Vec::new();
+        return;
     }
     state.wrote(&path, content);
     let was = state
@@ -343,9 +340,9 @@ pub fn saved(state: &mut State, path: PathBuf, content: u64, done: Result<(), St
     if let Some(old) = was.map(|(old, _)| old.clone()) {
         state.filters.forms.remove(&old);
     }
-    state.status = Some(format!("saved as {}", path.display()));
+    state.tell(format!("saved as {}", path.display()));
     state.filters.to = Some(path);
-    vec![Effect::Load]
+    state.ask(Effect::Load);
 }
 
 /// What is typed for a new filter now, as it is understood.

@@ -2,11 +2,11 @@
 
 use crate::app::list::moved;
 use crate::app::screen::beyond;
-use crate::app::{Effect, May, State, form};
+use crate::app::{May, State, form};
 use crate::profile::form::{At, Trail};
 
 /// Turns between the whole file and the log.
-pub fn turn(state: &mut State) -> Vec<Effect> {
+pub fn turn(state: &mut State) {
     state.filters.log = !state.filters.log;
     state.filters.log_scroll = 0;
     if let Some(form) = form::of_mut(state) {
@@ -14,7 +14,6 @@ pub fn turn(state: &mut State) -> Vec<Effect> {
     }
     keep(state);
     super::keep(state);
-    Vec::new()
 }
 
 pub fn allowed(state: &State) -> May {

@@ -31,7 +31,7 @@ impl Screen for Ranking {
     fn column(&self, state: &mut State, by: isize) {
         state.ranking.cursor = moved(state.ranking.cursor, by, state.ranking.weights.len());
     }
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         let table = areas(state).rows;
         if table.holds(x, y) {
             let row = state.ranking.list.top + usize::from(y - table.y);
@@ -39,17 +39,17 @@ impl Screen for Ranking {
                 state.ranking.list.cursor = row;
             }
         }
-        Vec::new()
     }
     fn keep(&self, state: &mut State) {
         let (rows, len) = (usize::from(areas(state).rows.h), rows(state).len());
         state.ranking.list.keep(rows, len);
     }
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
-        if !state.ranking.stale || allowed(state).is_err() {
-            return Vec::new();
+    fn sync(&self, state: &mut State) {
+        if state.ranking.stale
+            && let Some(ask) = ask(state)
+        {
+            state.ask(Effect::Rank(Box::new(ask)));
         }
-        ask(state).map(|ask| Effect::Rank(Box::new(ask))).into_iter().collect()
     }
     fn sought(&self, state: &State) -> Vec<String> {
         let Some(stood) = &state.ranking.stood else { return Vec::new() };
@@ -160,8 +160,7 @@ pub fn take_tank(state: &mut State, tank: Option<&Tank>) {
         }
     }
     if kept {
-        state.hint =
-            Some("your changed priorities stay: {own_weights} on Ranking takes this tank's".to_owned());
+        state.tell_keys("your changed priorities stay: {own_weights} on Ranking takes this tank's");
     }
     state.ranking.weights = weights;
 }

@@ -28,25 +28,25 @@ pub fn written(state: &State) -> May {
     if open(state).is_some_and(|r| r.text.is_some()) { Ok(()) } else { Err("it is being written") }
 }
 
-pub fn begin(state: &mut State) -> Vec<Effect> {
+pub fn begin(state: &mut State) {
     asked(state, state.reply)
 }
 
 /// Short, full, table or report.
-pub fn kind(state: &mut State, by: isize) -> Vec<Effect> {
+pub fn kind(state: &mut State, by: isize) {
     let (kind, format) = state.reply;
     asked(state, (round(kind, by, Kind::ALL.len()), format))
 }
 
-pub fn format(state: &mut State) -> Vec<Effect> {
+pub fn format(state: &mut State) {
     let (kind, format) = state.reply;
     asked(state, (kind, round(format, 1, FORMATS.len())))
 }
 
 /// Opens it, or asks for it anew in another way.
-fn asked(state: &mut State, how: (usize, usize)) -> Vec<Effect> {
+fn asked(state: &mut State, how: (usize, usize)) {
     state.reply = how;
-    let Some(tank) = state.tank.clone() else { return Vec::new() };
+    let Some(tank) = state.tank.clone() else { return };
     ranking::fill(state);
     let number = open(state).map_or(0, |r| r.number) + 1;
     state.overlay = Some(Overlay::Reply(Reply { number, text: None }));
@@ -62,7 +62,7 @@ fn asked(state: &mut State, how: (usize, usize)) -> Vec<Effect> {
         format: FORMATS.get(format).map(|f| f.0).unwrap_or_default(),
         units: state.units,
     };
-    vec![Effect::Reply(Box::new(ask))]
+    state.ask(Effect::Reply(Box::new(ask)));
 }
 
 /// The tank with the priorities as they are on screen.
@@ -83,10 +83,10 @@ pub fn take(state: &mut State, number: u64, text: String) {
     }
 }
 
-pub fn copy(state: &mut State) -> Vec<Effect> {
-    let text = open(state).and_then(|r| r.text.clone());
-    state.overlay = None;
-    text.map(Effect::CopyText).into_iter().collect()
+pub fn copy(state: &mut State) {
+    if let Some(Overlay::Reply(Reply { text: Some(text), .. })) = state.overlay.take() {
+        state.ask(Effect::CopyText(text));
+    }
 }
 
 /// Asks for the file to write it in; the report is a folder.
@@ -103,12 +103,9 @@ pub fn file(state: &mut State) {
     state.line = Some(Line::new(Goal::Reply, name));
 }
 
-pub fn on_submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
+pub fn on_submit(state: &mut State, line: &Line, done: Done) {
     let text = open(state).and_then(|r| r.text.clone());
-    match (done, text) {
-        (Done::Take(_), Some(text)) if !line.text().trim().is_empty() => {
-            vec![Effect::SaveText { path: line.text().trim().into(), text }]
-        }
-        _ => Vec::new(),
+    if let (Done::Take(_), Some(text), false) = (done, text, line.text().trim().is_empty()) {
+        state.ask(Effect::SaveText { path: line.text().trim().into(), text });
     }
 }

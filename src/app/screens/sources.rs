@@ -31,7 +31,7 @@ impl Screen for Sources {
         self.step(state, pages(by, window(state)));
     }
     /// Puts the cursor on what stands there; where it was there already, shows it whole.
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         let inner = area(state).inner();
         if state.sources.whole && beside(state).is_none() {
             state.sources.whole = false;
@@ -46,9 +46,8 @@ impl Screen for Sources {
             }
             self.keep(state);
         }
-        Vec::new()
     }
-    fn back(&self, state: &mut State) -> Option<Vec<Effect>> {
+    fn back(&self, state: &mut State) -> bool {
         let screen = &mut state.sources;
         if screen.whole {
             screen.whole = false;
@@ -57,10 +56,10 @@ impl Screen for Sources {
         } else if screen.kind.is_some() {
             screen.kind = None;
         } else {
-            return None;
+            return false;
         }
         self.keep(state);
-        Some(Vec::new())
+        true
     }
     fn keep(&self, state: &mut State) {
         let narrowed = (wanted(state), state.sources.kind);
@@ -78,7 +77,7 @@ impl Screen for Sources {
         state.sources.list.top = keep_row_in_window(top, if headed { at - 1 } else { at }, rows, len);
     }
     /// The entries follow what is loaded; which measures use which constants is asked once the builds are judged.
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
+    fn sync(&self, state: &mut State) {
         let made_for = Some((state.round, state.units));
         if state.sources.made_for != made_for {
             state.sources.made_for = made_for;
@@ -87,9 +86,8 @@ impl Screen for Sources {
         self.keep(state);
         if state.sources.asked != Some(state.round) && state.unjudged() == 0 && !state.entries.is_empty() {
             state.sources.asked = Some(state.round);
-            return vec![Effect::Uses];
+            return state.ask(Effect::Uses);
         }
-        Vec::new()
     }
 }
 

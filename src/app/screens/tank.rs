@@ -3,7 +3,7 @@
 use super::ranking::Ranking;
 use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::tank_form::{self, CHOICES};
-use crate::app::{Area, Done, Effect, Goal, Line as Typed, May, Place, Screen, State, form};
+use crate::app::{Area, Done, Goal, Line as Typed, May, Place, Screen, State, form};
 use crate::assumptions::A;
 use crate::biology::load::{fed, stocking};
 use crate::model::Feed;
@@ -32,27 +32,26 @@ impl Screen for Tank {
     fn page(&self, state: &mut State, by: isize) {
         self.step(state, pages(by, usize::from(rows(state).h)));
     }
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         let area = rows(state);
         if !state.tank_form.choosing {
             return form::press(state, x, y, area);
         }
         let at = (state.tank_form.top + usize::from(y.saturating_sub(area.y))).checked_sub(1);
-        let Some(at) = at.filter(|at| area.holds(x, y) && *at < choices(state)) else { return Vec::new() };
+        let Some(at) = at.filter(|at| area.holds(x, y) && *at < choices(state)) else { return };
         if state.tank_form.chosen == at {
             return tank_form::choices::start(state);
         }
         state.tank_form.chosen = at;
-        Vec::new()
     }
-    fn back(&self, state: &mut State) -> Option<Vec<Effect>> {
+    fn back(&self, state: &mut State) -> bool {
         // Without any tank the list is where the screen begins: there is no step before it.
         if !state.tank_form.choosing || state.tank_form.is_blank() {
-            return None;
+            return false;
         }
         state.tank_form.choosing = false;
         self.keep(state);
-        Some(Vec::new())
+        true
     }
     fn keep(&self, state: &mut State) {
         let rows = rows(state);
@@ -65,16 +64,15 @@ impl Screen for Tank {
             form::keep(state, rows);
         }
     }
-    fn read(&self, state: &mut State) -> Vec<Effect> {
+    fn read(&self, state: &mut State) {
         tank_form::read(state)
     }
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
-        let mut effects = tank_form::sync(state);
+    fn sync(&self, state: &mut State) {
+        tank_form::sync(state);
         // Where the filters' places stand beside the form.
         if beside(state).is_some() && state.unjudged() == 0 {
-            effects.extend(Ranking.sync(state));
+            Ranking.sync(state);
         }
-        effects
     }
     fn sought(&self, state: &State) -> Vec<String> {
         if !state.tank_form.choosing {
@@ -138,10 +136,10 @@ pub fn saves(state: &State) -> May {
     }
 }
 
-pub fn on_file(state: &mut State, line: &Typed, done: Done) -> Vec<Effect> {
+pub fn on_file(state: &mut State, line: &Typed, done: Done) {
     match (line.goal, done) {
         (Goal::SaveTank, Done::Take(_)) => tank_form::choices::save(state, &line.text()),
-        _ => Vec::new(),
+        _ => {}
     }
 }
 

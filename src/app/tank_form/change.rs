@@ -13,7 +13,7 @@ use crate::model::Tank;
 use crate::profile::{read_tank, tank_text};
 
 /// Takes another text as a change that can be taken back.
-pub fn step_to(state: &mut State, next: Held) -> Vec<Effect> {
+pub fn step_to(state: &mut State, next: Held) {
     if let Some(form) = &mut state.tank_form.form {
         form.step_to(next);
     } else {
@@ -25,12 +25,11 @@ pub fn step_to(state: &mut State, next: Held) -> Vec<Effect> {
 }
 
 /// Reads the form: a sound one is the tank from now on, an empty one is none, and every build is judged for it.
-pub fn read(state: &mut State) -> Vec<Effect> {
-    let mut effects = Vec::new();
-    let Some(form) = &mut state.tank_form.form else { return effects };
+pub fn read(state: &mut State) {
+    let Some(form) = &mut state.tank_form.form else { return };
     if state.tank_file != form.file {
         state.tank_file.clone_from(&form.file);
-        effects.push(Effect::Form(Ask::Follow(form.file.clone())));
+        state.effects.push(Effect::Form(Ask::Follow(form.file.clone())));
     }
     let tank = if form.text.trim().is_empty() {
         form.problems.clear();
@@ -44,9 +43,8 @@ pub fn read(state: &mut State) -> Vec<Effect> {
             }
             Err(broken) => {
                 form.problems = broken.problems;
-                state.status = Some(broken_words(state));
-                screens::keep(state);
-                return effects;
+                state.tell(broken_words(state));
+                return screens::keep(state);
             }
         }
     };
@@ -57,10 +55,9 @@ pub fn read(state: &mut State) -> Vec<Effect> {
         state.tank_form.of.clone_from(&tank);
         moved::remember(state);
         builds::take_tank(state, tank);
-        effects.push(Effect::Judge);
+        state.ask(Effect::Judge);
     }
     screens::keep(state);
-    effects
 }
 
 pub fn problems(state: &State) -> String {
@@ -83,7 +80,7 @@ fn broken_words(state: &State) -> String {
 
 /// After anything happened while the screen is in view: follows a tank that came from elsewhere, and looks for
 /// tanks the first time.
-pub fn sync(state: &mut State) -> Vec<Effect> {
+pub fn sync(state: &mut State) {
     let first = !std::mem::replace(&mut state.tank_form.asked, true);
     if state.tank_form.form.is_none() && state.tank.is_none() {
         state.tank_form.form = Some(Form::new(Tank::TABLE, String::new(), Vec::new()));
@@ -100,7 +97,9 @@ pub fn sync(state: &mut State) -> Vec<Effect> {
         state.tank_form.of = Some(tank);
     }
     screens::keep(state);
-    if first { vec![Effect::Form(Ask::List)] } else { Vec::new() }
+    if first {
+        state.ask(Effect::Form(Ask::List))
+    }
 }
 
 /// Whether a tank that was read again from its file is passed over: it is the same one, or the form holds changes
@@ -112,7 +111,7 @@ pub fn passes_over(state: &mut State, tank: &Arc<Tank>) -> bool {
     let holds = state.tank_form.changed();
     if holds {
         let said = "the tank's file changed on disk; your unsaved changes stay ({other_tank} on Tank reads it again)";
-        state.hint = Some(said.to_owned());
+        state.tell_keys(said);
     }
     holds
 }

@@ -10,36 +10,35 @@ use crate::profile::{file_stem, store, tank_text};
 
 pub const BLANK: &str = "Tank(\n    format: 1,\n    name: \"my tank\",\n)\n";
 
-fn begin(state: &mut State, text: String, file: Option<String>) -> Vec<Effect> {
+fn begin(state: &mut State, text: String, file: Option<String>) {
     let lost = state.tank_form.changed();
     state.tank_form.choosing = false;
-    let effects = step_to(state, Held { kept: text.clone(), text, file });
+    step_to(state, Held { kept: text.clone(), text, file });
     if let Some(form) = &mut state.tank_form.form {
         form.list = List::default();
     }
     if lost && state.status.is_none() {
-        state.hint = Some("the form before had unsaved changes: {undo} brings it back".to_owned());
+        state.tell_keys("the form before had unsaved changes: {undo} brings it back");
     }
-    effects
 }
 
 /// A new tank: one number makes it judge.
-pub fn new(state: &mut State) -> Vec<Effect> {
+pub fn new(state: &mut State) {
     begin(state, BLANK.to_owned(), None)
 }
 
 /// Starts from the chosen tank, from an empty form, or judges for no tank.
-pub fn start(state: &mut State) -> Vec<Effect> {
+pub fn start(state: &mut State) {
     let form = &mut state.tank_form;
     let (text, file) = match (form.chosen, form.chosen.checked_sub(CHOICES.len())) {
         (0, _) => (String::new(), None),
         (_, None) => (BLANK.to_owned(), None),
         (_, Some(i)) => match form.choices.as_ref().and_then(|all| all.get(i)) {
-            None => return Vec::new(),
+            None => return,
             Some(choice) => match &choice.tank {
                 Err(why) => {
-                    state.status = Some(format!("{} cannot be used: {why}", choice.from));
-                    return Vec::new();
+                    let said = format!("{} cannot be used: {why}", choice.from);
+                    return state.tell(said);
                 }
                 Ok(tank) => (tank_text(tank), Some(choice.file.clone())),
             },
@@ -48,11 +47,11 @@ pub fn start(state: &mut State) -> Vec<Effect> {
     begin(state, text, file)
 }
 
-pub fn choose(state: &mut State) -> Vec<Effect> {
+pub fn choose(state: &mut State) {
     state.tank_form.choosing = true;
     state.tank_form.top = 0;
     screens::keep(state);
-    vec![Effect::Form(Ask::List)]
+    state.ask(Effect::Form(Ask::List));
 }
 
 /// Asks for the name of the file: a new one, or the one that it was saved in here.
@@ -64,16 +63,15 @@ pub fn name_file(state: &mut State) {
     state.line = Some(Typed::new(Goal::SaveTank, &path));
 }
 
-pub fn save(state: &mut State, file: &str) -> Vec<Effect> {
+pub fn save(state: &mut State, file: &str) {
     let file = file.trim();
     if file.is_empty() {
-        state.status = Some("no file was named: nothing is saved".to_owned());
-        return Vec::new();
+        return state.tell("no file was named: nothing is saved");
     }
-    let Some(text) = state.tank_form.form.as_ref().map(|form| form.text.clone()) else { return Vec::new() };
+    let Some(text) = state.tank_form.form.as_ref().map(|form| form.text.clone()) else { return };
     let over = state.over(Path::new(file));
     state.tank_form.saving = Some((file.to_owned(), text.clone()));
-    vec![Effect::Form(Ask::Save { file: file.to_owned(), text, over })]
+    state.ask(Effect::Form(Ask::Save { file: file.to_owned(), text, over }));
 }
 
 pub fn answer(state: &mut State, answer: Answer) {
@@ -95,11 +93,10 @@ pub fn answer(state: &mut State, answer: Answer) {
                 }
                 state.wrote(Path::new(&file), store::content(&text));
             }
-            state.status = Some(format!("saved, and the tank next time, or with --tank: {file}"));
+            state.tell(format!("saved, and the tank next time, or with --tank: {file}"));
             state.tank_file = Some(file);
         }
         Answer::Saved(Err(why)) => {
-            state.status = Some(format!("not saved: {why}"));
             // The name as it was typed, to be mended.
             if let Some((file, _)) = form.saving.take()
                 && state.screen == Tab::Tank
@@ -107,6 +104,7 @@ pub fn answer(state: &mut State, answer: Answer) {
             {
                 state.line = Some(Typed::new(Goal::SaveTank, &file));
             }
+            state.tell(format!("not saved: {why}"));
         }
     }
 }

@@ -3,10 +3,10 @@
 use super::{help_rows, typing};
 use crate::app::effect::Mouse;
 use crate::app::list::moved;
-use crate::app::{Done, Effect, Goal, Line, Overlay, State, moves, screens, tabs};
+use crate::app::{Done, Goal, Line, Overlay, State, moves, screens, tabs};
 
 /// Selects, scrolls, and sorts by a column's head.
-pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
+pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) {
     let by = match what {
         Mouse::Press => 0,
         Mouse::WheelUp => -1,
@@ -15,13 +15,13 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
     if let Some(Overlay::Help { wanted, cursor }) = &state.overlay {
         let (wanted, rows) = (wanted.clone(), help_rows(state, wanted).len());
         state.overlay = Some(Overlay::Help { wanted, cursor: moved(*cursor, by, rows) });
-        return Vec::new();
+        return;
     }
     if state.overlay.is_some() {
         if by != 0 {
             screens::on_top(state).wheel(state, x, y, by);
         }
-        return Vec::new();
+        return;
     }
     if let Some(line) = state.line.take() {
         return over_line(state, line, by, x, y);
@@ -43,20 +43,18 @@ pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) -> Vec<Effect> {
         }
         screen.wheel(state, x, y, by);
     }
-    Vec::new()
 }
 
 /// The mouse while a line is typed: a press takes a field's or a search's line and goes on; what a line is typed
 /// for elsewhere waits for its keys.
-fn over_line(state: &mut State, line: Line, by: isize, x: u16, y: u16) -> Vec<Effect> {
+fn over_line(state: &mut State, line: Line, by: isize, x: u16, y: u16) {
     if by != 0 || !matches!(line.goal, Goal::Form(_) | Goal::Sources) {
         state.line = Some(line);
-        return Vec::new();
+        return;
     }
-    let mut effects = typing::submit(state, &line, Done::Take(0));
+    typing::submit(state, &line, Done::Take(0));
     // What was refused stays to be mended.
     if state.line.is_none() {
-        effects.extend(mouse(state, Mouse::Press, x, y));
+        mouse(state, Mouse::Press, x, y);
     }
-    effects
 }

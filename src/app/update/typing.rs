@@ -3,12 +3,10 @@
 use super::{help_rows, perform};
 use crate::app::list::moved;
 use crate::app::screens::{self, builds, explained, filter, reply, restack, sources, tank};
-use crate::app::{
-    Code, Done, Effect, Goal, Key, Line, Overlay, State, Typing, form, moves, narrow, report, seek,
-};
+use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moves, narrow, report, seek};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
-pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
+pub fn key(state: &mut State, key: Key) {
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         help(state, key)
     } else if form::is_picking(state) {
@@ -17,13 +15,12 @@ pub fn key(state: &mut State, key: Key) -> Vec<Effect> {
         line(state, key)
     } else {
         narrowing(state, key);
-        Vec::new()
     }
 }
 
 /// A key while a line is typed on one of the screens: taken, it goes to the screen it was typed for.
-fn line(state: &mut State, key: Key) -> Vec<Effect> {
-    let Some(mut line) = state.line.take() else { return Vec::new() };
+fn line(state: &mut State, key: Key) {
+    let Some(mut line) = state.line.take() else { return };
     let seeks = matches!(line.goal, Goal::Seek | Goal::Sources | Goal::Restack(Typing::Narrow));
     let done = if seeks && begins(&line.text(), key) { Done::No } else { line.key(key) };
     if done != Done::No {
@@ -32,11 +29,10 @@ fn line(state: &mut State, key: Key) -> Vec<Effect> {
     state.line = Some(line);
     seek::typed(state);
     screens::keep(state);
-    Vec::new()
 }
 
 /// A line that is done with goes to whom it was typed for.
-pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
+pub fn submit(state: &mut State, line: &Line, done: Done) {
     match line.goal {
         Goal::SaveTank => return tank::on_file(state, line, done),
         Goal::Form(_) => return form::on_submit(state, line, done),
@@ -48,7 +44,6 @@ pub fn submit(state: &mut State, line: &Line, done: Done) -> Vec<Effect> {
         Goal::Sources => sources::on_submit(state, line, done),
         Goal::Seek => seek::on_submit(state, done),
     }
-    Vec::new()
 }
 
 /// The key that begins a search elsewhere, before anything was typed: no part of what is looked for.
@@ -86,8 +81,8 @@ fn narrowing(state: &mut State, key: Key) {
     }
 }
 
-fn help(state: &mut State, key: Key) -> Vec<Effect> {
-    let Some(Overlay::Help { mut wanted, cursor }) = state.overlay.clone() else { return Vec::new() };
+fn help(state: &mut State, key: Key) {
+    let Some(Overlay::Help { mut wanted, cursor }) = state.overlay.clone() else { return };
     let rows = help_rows(state, &wanted);
     let put = |state: &mut State, wanted: String, cursor: usize| {
         state.overlay = Some(Overlay::Help { wanted, cursor });
@@ -95,7 +90,7 @@ fn help(state: &mut State, key: Key) -> Vec<Effect> {
     };
     if edit(&mut wanted, key) {
         put(state, wanted, 0);
-        return Vec::new();
+        return;
     }
     let by = match key.code {
         Code::Up => -1,
@@ -104,18 +99,18 @@ fn help(state: &mut State, key: Key) -> Vec<Effect> {
         Code::PageDown => 10,
         Code::Esc if !wanted.is_empty() => {
             put(state, String::new(), 0);
-            return Vec::new();
+            return;
         }
         Code::Esc => {
             state.overlay = None;
-            return Vec::new();
+            return;
         }
         Code::Enter => {
-            let Some(row) = rows.get(cursor) else { return Vec::new() };
+            let Some(row) = rows.get(cursor) else { return };
             state.overlay = None;
             return perform(state, row);
         }
-        _ => return Vec::new(),
+        _ => return,
     };
     // Below the last action stands what the words mean: further down scrolls to it.
     if (by < 0 && state.overlay_scroll > 0) || (by > 0 && cursor + 1 >= rows.len()) {
@@ -123,7 +118,6 @@ fn help(state: &mut State, key: Key) -> Vec<Effect> {
     } else {
         put(state, wanted, moved(cursor, by, rows.len()));
     }
-    Vec::new()
 }
 
 /// Pasted text is text: it goes where letters go, and nowhere else.
@@ -146,7 +140,7 @@ pub fn paste(state: &mut State, text: &str) {
         }
         _ => {
             let said = "pasted text goes nowhere here (press {narrow} to type into the list)";
-            state.hint = Some(said.to_owned());
+            state.tell_keys(said);
         }
     }
 }

@@ -117,8 +117,7 @@ pub fn shift(state: &mut State, up: bool) {
     let moved = state.restack.work.as_ref().and_then(|w| edits::shift(&w.piece, at, up));
     let Some((named, to)) = moved else {
         let end = if up { "highest" } else { "lowest" };
-        state.status = Some(format!("it lies {end} already"));
-        return;
+        return state.tell(format!("it lies {end} already"));
     };
     if made(state, |_| Some(named)) {
         onto(state, to);
@@ -187,7 +186,7 @@ pub fn afresh(state: &mut State) {
 pub fn on_hand(state: &mut State) {
     state.restack.on_hand = !state.restack.on_hand;
     let which = if state.restack.on_hand { "only media on hand or in the build" } else { "all media" };
-    state.status = Some(format!("picker and propose: {which}"));
+    state.tell(format!("picker and propose: {which}"));
     keep(state);
 }
 
@@ -226,13 +225,13 @@ pub(super) fn made(state: &mut State, edit: impl FnOnce(&Workpiece) -> Option<Na
     let units = state.units;
     let Some(work) = &mut state.restack.work else { return false };
     let Some((edit, said)) = edit(&work.piece) else {
-        state.status = Some("that cannot be done here".to_owned());
+        state.tell("that cannot be done here");
         return false;
     };
     let done = work.make(&edit, &said);
     let refused = done.as_ref().err().map(|why| words(why, units));
     if let Some(why) = refused.or_else(|| too_high(work, units)) {
-        state.status = Some(why);
+        state.tell(why);
     }
     keep(state);
     done.is_ok()
@@ -287,7 +286,7 @@ fn turned(state: &mut State, how: &str, turn: impl Fn(&mut Work) -> Option<Strin
     let Some(work) = &mut state.restack.work else { return };
     if let Some(said) = turn(work) {
         let unfit = too_high(work, units).map_or_else(String::new, |why| format!("; {why}"));
-        state.status = Some(format!("{how}: {said}{unfit}"));
+        state.tell(format!("{how}: {said}{unfit}"));
     }
     keep(state);
 }

@@ -57,15 +57,15 @@ pub fn allowed(state: &State) -> May {
     if chosen(state).is_some() { Ok(()) } else { Err("choose a measure first: {next_pane} turns to them") }
 }
 
-pub fn explain(state: &mut State) -> Vec<Effect> {
-    let Some(measure) = chosen(state) else { return Vec::new() };
+pub fn explain(state: &mut State) {
+    let Some(measure) = chosen(state) else { return };
     let Some(filter) = state.restack.work.as_ref().map(|w| Arc::clone(&w.now.filter)) else {
-        return Vec::new();
+        return;
     };
     state.restack.explained += 1;
     state.overlay = Some(Overlay::Explain { of: Of::Worked, measure, lines: None });
     state.overlay_scroll = 0;
     let (number, tank, units) = (state.restack.explained, state.tank.clone(), state.units);
     let ask = Explain { number, measure, filter, tank, units };
-    vec![Effect::Restack(Ask::Explain(Box::new(ask)))]
+    state.ask(Effect::Restack(Ask::Explain(Box::new(ask))));
 }

@@ -38,14 +38,13 @@ impl Screen for Restack {
     fn page(&self, state: &mut State, by: isize) {
         moves::page(state, by);
     }
-    fn press(&self, state: &mut State, x: u16, y: u16) -> Vec<Effect> {
+    fn press(&self, state: &mut State, x: u16, y: u16) {
         moves::press(state, x, y);
-        Vec::new()
     }
     fn wheel(&self, state: &mut State, x: u16, y: u16, by: isize) {
         moves::wheel(state, x, y, by);
     }
-    fn back(&self, state: &mut State) -> Option<Vec<Effect>> {
+    fn back(&self, state: &mut State) -> bool {
         let Some(picker) = &mut state.restack.picker else { return proposals::back(state) };
         if picker.wanted.is_empty() {
             state.restack.picker = None;
@@ -53,12 +52,12 @@ impl Screen for Restack {
             picker.wanted.clear();
         }
         moves::keep(state);
-        Some(Vec::new())
+        true
     }
     fn keep(&self, state: &mut State) {
         moves::keep(state);
     }
-    fn sync(&self, state: &mut State) -> Vec<Effect> {
+    fn sync(&self, state: &mut State) {
         sync(state)
     }
     fn sought(&self, state: &State) -> Vec<String> {
@@ -76,7 +75,7 @@ impl Screen for Restack {
 
 /// The working copy follows the build chosen on Builds, its
 /// file, the tank, and asks for its figures.
-fn sync(state: &mut State) -> Vec<Effect> {
+fn sync(state: &mut State) {
     let here = state.here().cloned();
     let round = state.round;
     let busy = state.restack.over() != Over::Nothing || state.restack_typing().is_some();
@@ -101,7 +100,7 @@ fn sync(state: &mut State) -> Vec<Effect> {
         moves::begin(state, work);
     }
     let restack = &mut state.restack;
-    let Some(work) = &mut restack.work else { return Vec::new() };
+    let Some(work) = &mut restack.work else { return };
     let tanks = (work.piece.tank.as_ref(), state.tank.as_ref());
     if !matches!(tanks, (None, None)) && !matches!(tanks, (Some(a), Some(b)) if Arc::ptr_eq(a, b)) {
         work.take_tank(state.tank.as_ref());
@@ -118,7 +117,7 @@ fn sync(state: &mut State) -> Vec<Effect> {
         }
     }
     if !work.stale || !work.piece.unfit().is_empty() {
-        return Vec::new();
+        return;
     }
     restack.judged += 1;
     work.stale = false;
@@ -130,5 +129,5 @@ fn sync(state: &mut State) -> Vec<Effect> {
         now: Arc::clone(&work.asked.1),
         tank: state.tank.clone(),
     };
-    vec![Effect::Restack(Ask::Judge(Box::new(ask)))]
+    state.ask(Effect::Restack(Ask::Judge(Box::new(ask))));
 }

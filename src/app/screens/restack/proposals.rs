@@ -12,12 +12,12 @@ use crate::order::InOrder;
 use crate::propose::Proposal;
 
 /// Opens the list and asks for a search.
-pub fn start(state: &mut State) -> Vec<Effect> {
+pub fn start(state: &mut State) {
     let media = picker::known(state);
     let (on_hand, foam_only) = (state.restack.on_hand, state.restack.foam_only);
-    let Some(tank) = state.tank.clone() else { return Vec::new() };
+    let Some(tank) = state.tank.clone() else { return };
     let restack = &mut state.restack;
-    let Some(work) = &restack.work else { return Vec::new() };
+    let Some(work) = &restack.work else { return };
     restack.searched += 1;
     restack.proposals =
         Some(Proposals { searching: Some(0.0), stopped: false, found: Vec::new(), list: List::default() });
@@ -32,22 +32,23 @@ pub fn start(state: &mut State) -> Vec<Effect> {
         on_hand,
         foam_only,
     };
-    vec![Effect::Restack(Ask::Propose(Box::new(ask)))]
+    state.ask(Effect::Restack(Ask::Propose(Box::new(ask))));
 }
 
 /// Stops the search, or closes the list; whether one of them was open.
-pub fn back(state: &mut State) -> Option<Vec<Effect>> {
+pub fn back(state: &mut State) -> bool {
     let restack = &mut state.restack;
-    let open = restack.proposals.as_mut()?;
+    let Some(open) = &mut restack.proposals else { return false };
     if open.searching.take().is_some() {
         open.stopped = true;
         // What the search still finds is an answer to an older question.
         restack.searched += 1;
-        state.status = Some("the search was stopped".to_owned());
-        return Some(vec![Effect::Restack(Ask::Stop)]);
+        state.tell("the search was stopped");
+        state.ask(Effect::Restack(Ask::Stop));
+    } else {
+        restack.proposals = None;
     }
-    restack.proposals = None;
-    Some(Vec::new())
+    true
 }
 
 /// Whether a stack needs a second look: it misses a requirement, or holds nothing for bacteria to live on.
@@ -84,41 +85,34 @@ pub fn chosen(open: &Proposals) -> Option<&Arc<Proposal>> {
 }
 
 /// Looks again among the other media: what is on hand, or all.
-pub fn other_media(state: &mut State) -> Vec<Effect> {
+pub fn other_media(state: &mut State) {
     state.restack.on_hand = !state.restack.on_hand;
     start(state)
 }
 
 /// Looks again for stacks that hold biological media, or for foam alone as well.
-pub fn foam_only(state: &mut State) -> Vec<Effect> {
+pub fn foam_only(state: &mut State) {
     state.restack.foam_only = !state.restack.foam_only;
     start(state)
 }
 
 /// Takes the chosen one, as one change; what is still looked for is not looked for any more.
-pub fn take(state: &mut State) -> Vec<Effect> {
+pub fn take(state: &mut State) {
     let restack = &mut state.restack;
     let Some(chosen) = restack.proposals.as_ref().and_then(chosen).cloned() else {
-        state.status = Some("that is the stack as it is".to_owned());
-        return Vec::new();
+        return state.tell("that is the stack as it is");
     };
-    let Some(work) = &mut restack.work else { return Vec::new() };
+    let Some(work) = &mut restack.work else { return };
     let looking = restack.proposals.as_ref().is_some_and(|open| open.searching.is_some());
     let edit = Edit::SetStack { floor: chosen.build.floor.clone(), trays: chosen.build.trays.clone() };
-    match work.make(&edit, "the proposal") {
-        Ok(()) => {
-            restack.proposals = None;
-            restack.list.cursor = 0;
-            state.hint = Some("taken as one change: {undo} takes it back".to_owned());
-        }
-        Err(why) => {
-            state.status = Some(why.to_string());
-            return Vec::new();
-        }
+    if let Err(why) = work.make(&edit, "the proposal") {
+        return state.tell(why.to_string());
     }
+    restack.proposals = None;
+    restack.list.cursor = 0;
+    restack.searched += u64::from(looking);
+    state.tell_keys("taken as one change: {undo} takes it back");
     if looking {
-        restack.searched += 1;
-        return vec![Effect::Restack(Ask::Stop)];
+        state.ask(Effect::Restack(Ask::Stop));
     }
-    Vec::new()
 }

@@ -29,11 +29,10 @@ pub fn suggested(state: &State, work: &Work) -> String {
     path.to_string_lossy().into_owned()
 }
 
-pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
+pub fn ask(state: &mut State, typed: &str) {
     let typed = typed.trim();
     if typed.is_empty() {
-        state.status = Some(NAMELESS.to_owned());
-        return Vec::new();
+        return state.tell(NAMELESS);
     }
     let mut path = PathBuf::from(typed);
     if path.extension().is_none() {
@@ -42,10 +41,10 @@ pub fn ask(state: &mut State, typed: &str) -> Vec<Effect> {
     }
     let over = over(state, &path);
     let restack = &mut state.restack;
-    let Some(work) = &restack.work else { return Vec::new() };
+    let Some(work) = &restack.work else { return };
     restack.written += 1;
     let save = Save { number: restack.written, text: text(work), over, path, piece: work.piece.clone() };
-    vec![Effect::Restack(Ask::Save(Box::new(save)))]
+    state.ask(Effect::Restack(Ask::Save(Box::new(save))));
 }
 
 /// What a file that this program wrote comes to; one that holds more than one build would lose them.

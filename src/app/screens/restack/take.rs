@@ -10,7 +10,7 @@ use crate::app::state::restack::Proposals;
 use crate::app::{Done, Effect, Entry, Line, Of, Overlay, State, Typing};
 use crate::model::{Edit, Filter, Workpiece, ranges};
 
-pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Vec<Effect> {
+pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) {
     let text = line.text();
     if what == Typing::Narrow {
         if let Some(picker) = &mut state.restack.picker {
@@ -20,10 +20,10 @@ pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Ve
         if let Done::Take(by) = done {
             step(state, by);
         }
-        return Vec::new();
+        return;
     }
     if matches!(done, Done::Drop | Done::No) {
-        return Vec::new();
+        return;
     }
     let units = state.units;
     let told = match what {
@@ -64,7 +64,6 @@ pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) -> Ve
     if told.is_some() {
         state.hint = told;
     }
-    Vec::new()
 }
 
 /// Makes a change of what was typed; else why it cannot be read.
@@ -97,7 +96,7 @@ fn name_it(state: &mut State) {
 }
 
 /// Takes in an answer; those to older questions are dropped.
-pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
+pub fn answer(state: &mut State, answer: Answer) {
     let restack = &mut state.restack;
     match answer {
         Answer::Judged { number, before, now, shopping } => {
@@ -150,10 +149,10 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
                     work.was_kept(&piece, &path);
                 }
                 state.wrote(&path, content);
-                state.status = Some(format!("saved as {}; it is being added to the list", path.display()));
-                return vec![Effect::Load];
+                state.tell(format!("saved as {}; it is being added to the list", path.display()));
+                return state.ask(Effect::Load);
             }
-            Err(why) => state.status = Some(why),
+            Err(why) => state.tell(why),
         },
         Answer::Explained { number, lines } => {
             if let Some(Overlay::Explain { of: Of::Worked, lines: slot, .. }) = &mut state.overlay
@@ -163,13 +162,12 @@ pub fn answer(state: &mut State, answer: Answer) -> Vec<Effect> {
             }
         }
         Answer::Failed { why } => {
-            state.status = Some(format!("by a fault of this program that cannot be told: {why}"));
             if let Some(open) = &mut restack.proposals {
                 open.searching = None;
             }
+            state.tell(format!("by a fault of this program that cannot be told: {why}"));
         }
     }
-    Vec::new()
 }
 
 fn fresh(filter: &Arc<Filter>, was: &Entry) -> Entry {
