@@ -305,6 +305,7 @@ impl<'a, L: Real> Ageing<'a, L> {
         aged.solved = L::and(aged.solved, L::or(good, self.done));
         let done = L::or(self.done, L::not(aged.solved));
         let goes = L::not(L::or(again, done));
+        vessel.stand(goes);
         (self.next_start, self.days_before) = (L::select(again, L::zero(), one), days);
         // What bends is of the second order.
         self.days = days * (one / error.sqrt() * 0.9).clamp(0.3, 2.0);

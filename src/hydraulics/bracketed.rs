@@ -8,7 +8,7 @@
 // Indices come from the plan that made the arrays.
 #![allow(clippy::indexing_slicing)]
 
-use super::network::{Curved, Network};
+use super::network::{Curved, Network, Tolerance};
 use super::plan::{Plan, What};
 use super::{Loss, QuadraticLoss};
 use crate::simd::Real;
@@ -19,14 +19,16 @@ const MOST: usize = 120;
 const WIDEST: f64 = 1e6;
 /// Relative width at which a bracket is closed.
 const CLOSE: f64 = 1e-13;
-/// Relative length of Newton's last step: what is left after it is of the second order.
-const LAST: f64 = 1e-6;
+/// Least relative length asked of a last step.
+const CLOSEST: f64 = 1e-6;
 
-/// Root of what rises between two bounds, `low` from 0 up; `f` gives value and slope.
-fn root<L: Real>(mut low: L, mut high: L, start: L, mut f: impl FnMut(L) -> (L, L)) -> L {
+/// Root of what rises between 0 and a bound; `f` gives value and slope. `last` is the relative length of Newton's last
+/// step: what is left after it is of the second order.
+fn root<L: Real>(mut high: L, start: L, last: f64, mut f: impl FnMut(L) -> (L, L)) -> L {
     let zero = L::zero();
+    let mut low = zero;
     let mut x = start.max(low).min(high);
-    let mut moved = high - low;
+    let mut moved = high;
     let mut done = L::mask(false);
     for _ in 0..MOST {
         let (value, slope) = f(x);
@@ -43,8 +45,8 @@ fn root<L: Real>(mut low: L, mut high: L, start: L, mut f: impl FnMut(L) -> (L, 
         // A draw that is done waits where it is for the others.
         let exact = L::or(value.abs().le(slope * x * CLOSE), L::not(value.finite()));
         x = L::select(L::or(done, exact), x, next);
-        let last = L::or(L::and(taken, moved.le(x * LAST)), (high - low).le(high * CLOSE));
-        done = L::or(done, L::or(exact, last));
+        let ends = L::or(L::and(taken, moved.le(x * last)), (high - low).le(high * CLOSE));
+        done = L::or(done, L::or(exact, ends));
         if L::all(done) {
             break;
         }
@@ -84,10 +86,12 @@ struct Nest<'a, L: Real, C> {
     /// Where each question had its answer last, by the passage that it is about: the lesser share of a stretch and
     /// its seal, over the half; the loss over a row, over its flow.
     last: Vec<L>,
+    /// Relative length of the last step of each bracket.
+    close: f64,
 }
 
 impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
-    fn new(plan: &Plan, network: &'a Network<L>, laws: &'a mut C) -> Self {
+    fn new(plan: &Plan, network: &'a Network<L>, laws: &'a mut C, close: f64) -> Self {
         let stops = &plan.walk.stops;
         let ends = |p: usize| {
             let holds = |list: &[u16]| list.iter().any(|q| usize::from(*q) == p);
@@ -137,7 +141,7 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
         };
         let flows = network.flows().to_vec();
         let (drops, last) = (vec![L::zero(); last], vec![L::zero(); plan.what.len()]);
-        Self { network, laws, stretches, beyond, flows, drops, last }
+        Self { network, laws, stretches, beyond, flows, drops, last, close }
     }
 
     fn law(&self, p: usize) -> QuadraticLoss<L> {
@@ -178,7 +182,7 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
         // From below Newton's method meets what only bends down.
         let start = self.last[first] * q;
         let start = L::select(start.gt(L::zero()), start, high * 1e-9);
-        let loss = root(L::zero(), high, start, |loss| {
+        let loss = root(high, start, self.close, |loss| {
             let (flow, slope) = all(self, loss);
             (flow - q, slope)
         });
@@ -203,7 +207,7 @@ impl<'a, L: Real, C: Curved<L>> Nest<'a, L, C> {
         let little = self.in_a_row(&stretch.rows, half).loss.ge(law.at(half).loss);
         let split = |x: L| (L::select(little, x, q - x), L::select(little, q - x, x));
         let start = L::select(self.last[seal].gt(L::zero()), self.last[seal], L::splat(0.5)) * half;
-        let x = root(L::zero(), half, start, |x| {
+        let x = root(half, start, self.close, |x| {
             let (media, past) = split(x);
             let (through, beside) = (self.in_a_row(&stretch.rows, media), law.at(past));
             let more = through.loss - beside.loss;
@@ -241,13 +245,23 @@ pub struct Found<L: Real> {
     flows: Vec<L>,
     drops: Vec<L>,
     solved: L::Mask,
+    /// Flow that enters below.
+    pub from: L,
 }
 
-/// Solves from `size` down, the greatest flow there may be or one of that order. A pump whose own curve rises has several
-/// answers: from above it is the greatest, whatever was before. Not found where nothing flows forward.
-pub fn solve<L: Real, C: Curved<L>>(plan: &Plan, network: &Network<L>, laws: &mut C, size: L) -> Found<L> {
+/// Solves from a flow that enters below, where one is known, else from `size` down, the greatest flow there may be or one
+/// of that order. A pump whose own curve rises has several answers: the nearest to a known one, else the greatest.
+/// `closeness` says how long the last step may be. Not found where nothing flows forward.
+pub fn solve<L: Real, C: Curved<L>>(
+    plan: &Plan,
+    network: &Network<L>,
+    laws: &mut C,
+    (size, known): (L, Option<L>),
+    closeness: Tolerance,
+) -> Found<L> {
+    let close = closeness.step.max(CLOSEST);
     let outside = plan.outside();
-    let mut nest = Nest::new(plan, network, laws);
+    let mut nest = Nest::new(plan, network, laws, close);
     let all = |nest: &mut Nest<'_, L, C>, from: L| {
         let way = nest.way(from);
         let drive = nest.laws.at(outside, way.flow);
@@ -255,10 +269,10 @@ pub fn solve<L: Real, C: Curved<L>>(plan: &Plan, network: &Network<L>, laws: &mu
         (way.loss + drive.loss, way.steepens + drive.gradient * way.widens)
     };
     let size = size.max(L::splat(1e-12));
-    let from = root(L::zero(), size * WIDEST, size, |from| all(&mut nest, from));
+    let from = root(size * WIDEST, known.unwrap_or(size), close, |from| all(&mut nest, from));
     let forward = L::or(from.gt(size * 1e-6), all(&mut nest, size * 1e-40).0.lt(L::zero()));
     let (left, _) = all(&mut nest, from);
-    Found { solved: L::and(forward, left.finite()), flows: nest.flows, drops: nest.drops }
+    Found { solved: L::and(forward, left.finite()), from, flows: nest.flows, drops: nest.drops }
 }
 
 impl<L: Real> Found<L> {

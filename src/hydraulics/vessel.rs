@@ -42,6 +42,9 @@ pub struct Vessel<L> {
     pub laws: Laws<L>,
     /// Newton's method found no end once: heads lie too many decades apart, or a curve has a corner.
     stiff: bool,
+    /// Flow that enters below as brackets found it last, and where they are to start from.
+    found: Option<L>,
+    stands: Option<L>,
 }
 
 /// Outlines of a vessel.
@@ -79,7 +82,7 @@ struct Tube<L> {
 }
 
 lanes! {
-    Vessel { network, clean, laws }
+    Vessel { network, clean, laws, found, stands }
     Laws { water, tube, outside, edges }
     Tube { bore, half, into, out }
 }
@@ -216,6 +219,8 @@ impl<L: Real> Vessel<L> {
             extents,
             laws,
             stiff: false,
+            found: None,
+            stands: None,
         }
     }
 
@@ -352,6 +357,11 @@ impl<L: Real> Vessel<L> {
         self.stiff
     }
 
+    /// The last solve holds in these draws: brackets start from it, so that they stay with the answer that they have.
+    pub fn stand(&mut self, only: L::Mask) {
+        self.stands = self.found.map(|found| L::select(only, found, self.stands.unwrap_or(found)));
+    }
+
     /// Draws in which the water runs back though the pump lifts it: where it hardly does, steps may end beside the answer.
     fn runs_back(&mut self, plan: &Plan) -> L::Mask {
         let back = self.flow(plan).le(L::zero());
@@ -381,7 +391,8 @@ impl<L: Real> Vessel<L> {
             self.stiff = true;
         }
         let size = self.laws.outside.as_ref().map_or_else(L::one, Outside::largest_flow);
-        let found = bracketed::solve(plan, &self.network, &mut self.laws, size);
+        let found = bracketed::solve(plan, &self.network, &mut self.laws, (size, self.stands), closeness);
+        self.found = Some(found.from);
         let found = found.place(plan, &mut self.network, L::not(status.solved));
         Status { solved: L::or(status.solved, found), steps: status.steps }
     }
