@@ -36,13 +36,13 @@ fn demo(c: &mut Criterion) {
     group.throughput(Throughput::Elements(cases.len() as u64));
     let all = |judged: &dyn Fn(&Case<'_>) -> bool| cases.iter().filter(|case| judged(case)).count();
     group.bench_function("figures with timeline", |b| {
-        b.iter(|| all(&|case| figures::<f64, _>(black_box(case), &Nominal, Effort::FULL).solved));
+        b.iter(|| all(&|case| figures::<f64>(black_box(case), &Nominal, Effort::FULL).solved));
     });
     group.bench_function("the same from the filter on", |b| {
         b.iter(|| {
             all(&|case| {
                 let anew = Case::new(case.filter, case.build, case.tank);
-                figures::<f64, _>(black_box(&anew), &Nominal, Effort::FULL).solved
+                figures::<f64>(black_box(&anew), &Nominal, Effort::FULL).solved
             })
         });
     });
@@ -80,13 +80,13 @@ fn core(c: &mut Criterion) {
     let case = Case::new(&filter, build, Some(&tank));
     let clean = Effort { ageing: false, step: 1.0 };
     c.bench_function("figures without timeline", |b| {
-        b.iter(|| figures::<f64, _>(black_box(&case), &Nominal, clean));
+        b.iter(|| figures::<f64>(black_box(&case), &Nominal, clean));
     });
     c.bench_function("figures with timeline", |b| {
-        b.iter(|| figures::<f64, _>(black_box(&case), &Nominal, Effort::FULL));
+        b.iter(|| figures::<f64>(black_box(&case), &Nominal, Effort::FULL));
     });
     c.bench_function("figures with timeline, eight draws", |b| {
-        b.iter(|| figures::<F64x8, _>(black_box(&case), &Nominal, Effort::FULL));
+        b.iter(|| figures::<F64x8>(black_box(&case), &Nominal, Effort::FULL));
     });
     c.bench_function("judge with all pictures", |b| {
         b.iter(|| judge(black_box(&filter), 0, Some(&tank)));

@@ -37,14 +37,14 @@ pub fn working_lamp(filter: &Filter) -> Option<&crate::model::filter::Uv> {
 /// Pump and working lamp, W: `pump · mains³ + lamp`. `mains` is the tank's mains frequency over the pump's, above 0
 /// (1 where either is not told): the affinity laws take the pump's share to its cube, an upper end. An error where
 /// the pump's power is not given.
-pub fn watts<L: Real>(filter: &Filter, mains: L, draw: &impl Draw<L>) -> Result<L, Untold> {
+pub fn watts<L: Real>(filter: &Filter, mains: L, draw: &dyn Draw<L>) -> Result<L, Untold> {
     let pump = draw.of(filter.pump.power.as_ref().ok_or(Untold::NoPower)?);
     let lamp = working_lamp(filter).map_or(L::zero(), |uv| draw.of(&uv.lamp));
     Ok(pump * mains.powi(3) + lamp)
 }
 
 /// What is asked for the unit, in the tank's currency; an error names what is not told.
-pub fn asking_price<L: Real>(filter: &Filter, draw: &impl Draw<L>) -> Result<L, Untold> {
+pub fn asking_price<L: Real>(filter: &Filter, draw: &dyn Draw<L>) -> Result<L, Untold> {
     let unit = filter.unit.as_ref().ok_or(Untold::NoUnit)?;
     Ok(draw.of(unit.asking.as_ref().ok_or(Untold::NoAskingPrice)?))
 }
@@ -58,7 +58,7 @@ pub fn repair_cost<L: Real>(
     filter: &Filter,
     tank: Option<&Tank>,
     media: &Volumes<L>,
-    draw: &impl Draw<L>,
+    draw: &dyn Draw<L>,
 ) -> Result<L, Untold> {
     let unit = filter.unit.as_ref().ok_or(Untold::NoUnit)?;
     let repairs = unit.to_fix.iter().fold(L::zero(), |sum, repair| sum + draw.of(&repair.price));
@@ -75,7 +75,7 @@ pub fn first_year_cost<L: Real>(
     tank: Option<&Tank>,
     media: &Volumes<L>,
     mains: L,
-    draw: &impl Draw<L>,
+    draw: &dyn Draw<L>,
 ) -> Result<L, Untold> {
     let unit = filter.unit.as_ref().ok_or(Untold::NoUnit)?;
     let asking = draw.of(unit.asking.as_ref().ok_or(Untold::NoAskingPrice)?);
@@ -85,7 +85,7 @@ pub fn first_year_cost<L: Real>(
     Ok(asking + repair_cost(filter, tank, media, draw)? + power + wear)
 }
 
-fn price<L: Real>(figure: Option<&Uncertain<Plain>>, draw: &impl Draw<L>) -> Result<L, Untold> {
+fn price<L: Real>(figure: Option<&Uncertain<Plain>>, draw: &dyn Draw<L>) -> Result<L, Untold> {
     figure.map(|figure| draw.of(figure)).ok_or(Untold::NoPrice)
 }
 
@@ -93,7 +93,7 @@ fn missing_media<L: Real>(
     unit: &Unit,
     tank: Option<&Tank>,
     media: &Volumes<L>,
-    draw: &impl Draw<L>,
+    draw: &dyn Draw<L>,
 ) -> Result<L, Untold> {
     let mut cost = L::zero();
     for (at, (medium, _)) in media.iter().enumerate() {
@@ -120,7 +120,7 @@ fn missing_media<L: Real>(
     Ok(cost)
 }
 
-fn media_wear<L: Real>(media: &Volumes<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
+fn media_wear<L: Real>(media: &Volumes<L>, draw: &dyn Draw<L>) -> Result<L, Untold> {
     let mut cost = L::zero();
     for (medium, volume) in media {
         if let Some(life) = &medium.life {
@@ -131,7 +131,7 @@ fn media_wear<L: Real>(media: &Volumes<L>, draw: &impl Draw<L>) -> Result<L, Unt
     Ok(cost)
 }
 
-fn lamp_wear<L: Real>(filter: &Filter, draw: &impl Draw<L>) -> Result<L, Untold> {
+fn lamp_wear<L: Real>(filter: &Filter, draw: &dyn Draw<L>) -> Result<L, Untold> {
     working_lamp(filter).map_or(Ok(L::zero()), |uv| {
         Ok(price(uv.price.as_ref(), draw)? * YEAR_HOURS / draw.constant(A::UvLife))
     })

@@ -58,7 +58,7 @@ struct Surfaces<L> {
     grains: Vec<Grains<L>>,
 }
 
-fn surfaces<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Surfaces<L> {
+fn surfaces<L: Real>(case: &Case<'_>, vessel: &Vessel<L>, draw: &dyn Draw<L>) -> Surfaces<L> {
     let mut out = Surfaces { areas: Vec::new(), porous: L::zero(), other: L::zero(), grains: Vec::new() };
     let mut mechanical_before = false;
     for (at, lain) in case.plan.layers.iter().zip(&vessel.lain) {
@@ -126,11 +126,11 @@ pub struct Nitrifies<L> {
 }
 
 /// At the ammonia nitrogen at which the capacity is told, on the flows of a clean vessel.
-pub fn nitrifies<L: Real, D: Draw<L>>(
+pub fn nitrifies<L: Real>(
     case: &Case<'_>,
     vessel: &Vessel<L>,
     carry_over: L,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Nitrifies<L> {
     let celsius = case.celsius(draw);
     let oxygen_in = oxygen::entering(celsius, draw.constant(A::OxygenIn));
@@ -144,11 +144,11 @@ pub fn nitrifies<L: Real, D: Draw<L>>(
 }
 
 /// Works out nitrogen and oxygen. Refused without a flow or without feed.
-pub fn living<L: Real, D: Draw<L>>(
+pub fn living<L: Real>(
     case: &Case<'_>,
     flow: Result<L, Missing>,
     nitrifies: Result<Nitrifies<L>, Missing>,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Result<Living<L>, Missing> {
     let flow = flow?;
     let feed = case.feed(draw)?;
@@ -201,11 +201,11 @@ pub fn living<L: Real, D: Draw<L>>(
     })
 }
 
-fn nitrate<L: Real, D: Draw<L>>(
+fn nitrate<L: Real>(
     case: &Case<'_>,
     nitrogen: L,
     potential: L,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Result<Balance<L>, Missing> {
     let tank = case.tank.ok_or(Missing::NoTank)?;
     let change = tank.water_change.as_ref().ok_or(Missing::NoWaterChange)?;
@@ -220,7 +220,7 @@ fn nitrate<L: Real, D: Draw<L>>(
 }
 
 /// Dry mass of the porous biological media, kg.
-pub fn porous_mass<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> L {
+pub fn porous_mass<L: Real>(case: &Case<'_>, vessel: &Vessel<L>, draw: &dyn Draw<L>) -> L {
     case.plan.layers.iter().zip(&vessel.lain).fold(L::zero(), |sum, (at, lain)| match at.of(case.build) {
         Some(layer) if layer.medium.role == Role::Biological && layer.medium.is_porous() => {
             sum + draw.of(&layer.medium.dry) * lain.free_volume()

@@ -43,7 +43,7 @@ impl Faults {
         Self { flow: key("model_flow"), drift: key("model_drift") }
     }
     /// Both in a draw: of the flow, and of a day.
-    pub fn drawn<L: Real, D: Draw<L>>(&self, draw: &D) -> (L, L) {
+    pub fn drawn<L: Real>(&self, draw: &dyn Draw<L>) -> (L, L) {
         let of = |key, sd: f64| draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * sd) }, key).ln();
         (of(&self.flow, Self::FLOW), of(&self.drift, Self::DRIFT) / Self::DRIFT_DAYS)
     }
@@ -63,7 +63,7 @@ impl<'a> Case<'a> {
     }
 
     /// Water of the tank, m3.
-    pub fn volume<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
+    pub fn volume<L: Real>(&self, draw: &dyn Draw<L>) -> Result<L, Missing> {
         if let Some((volume, _)) = self.in_place {
             return Ok(L::splat(volume));
         }
@@ -72,20 +72,20 @@ impl<'a> Case<'a> {
     }
 
     /// Water, °C.
-    pub fn celsius<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+    pub fn celsius<L: Real>(&self, draw: &dyn Draw<L>) -> L {
         self.tank.map_or_else(
             || draw.constant(crate::assumptions::A::NoTankTemperature),
             |tank| draw.of(&tank.water.temperature),
         )
     }
 
-    pub fn ph<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+    pub fn ph<L: Real>(&self, draw: &dyn Draw<L>) -> L {
         let told = self.tank.and_then(|tank| tank.water.ph.as_ref());
         told.map_or_else(|| draw.constant(crate::assumptions::A::NoTankPh), |ph| draw.of(ph))
     }
 
     /// Dry food, g a day.
-    pub fn feed<L: Real, D: Draw<L>>(&self, draw: &D) -> Result<L, Missing> {
+    pub fn feed<L: Real>(&self, draw: &dyn Draw<L>) -> Result<L, Missing> {
         if let Some((_, grams)) = self.in_place {
             return Ok(L::splat(grams));
         }
@@ -97,7 +97,7 @@ impl<'a> Case<'a> {
         })
     }
 
-    pub fn protein<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+    pub fn protein<L: Real>(&self, draw: &dyn Draw<L>) -> L {
         self.tank.map_or_else(
             || draw.constant(crate::assumptions::A::FeedProtein),
             |tank| draw.of(&tank.food.protein).clamp(0.0, 1.0),

@@ -88,7 +88,7 @@ pub struct WaterWay<L: Real> {
     pub solved: L::Mask,
 }
 
-pub fn water_way<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> WaterWay<L> {
+pub fn water_way<L: Real>(case: &Case<'_>, draw: &dyn Draw<L>) -> WaterWay<L> {
     let plan = &case.plan;
     let mut vessel = Vessel::new(plan, case.filter, case.build, case.tank, draw);
     let carry_over = draw.constant(A::CarryOver);
@@ -131,7 +131,7 @@ impl Effort {
     pub const FULL: Self = Self { ageing: true, step: 1.0 };
 }
 
-pub fn figures<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D, effort: Effort) -> Figures<L> {
+pub fn figures<L: Real>(case: &Case<'_>, draw: &dyn Draw<L>, effort: Effort) -> Figures<L> {
     let mut clean = Clean::new(case, draw);
     let dirt = clean.dirt(case, draw, effort);
     let vessel = &mut clean.way.vessel;
@@ -150,7 +150,7 @@ pub struct Clean<L: Real> {
 }
 
 impl<L: Real> Clean<L> {
-    pub fn new<D: Draw<L>>(case: &Case<'_>, draw: &D) -> Self {
+    pub fn new(case: &Case<'_>, draw: &dyn Draw<L>) -> Self {
         let way = water_way(case, draw);
         let nitrifies = way.flow.map(|_| nitrifies(case, &way.vessel, way.carry_over, draw));
         let removal = nitrifies.as_ref().map_or_else(|_| L::zero(), |n| n.removal);
@@ -158,7 +158,7 @@ impl<L: Real> Clean<L> {
         Self { way, living, removal }
     }
 
-    fn dirt<D: Draw<L>>(&self, case: &Case<'_>, draw: &D, effort: Effort) -> Told<Dirt<'static, L>> {
+    fn dirt(&self, case: &Case<'_>, draw: &dyn Draw<L>, effort: Effort) -> Told<Dirt<'static, L>> {
         self.way.flow?;
         let (feed, volume) = (case.feed(draw)?, case.volume(draw)?);
         if !effort.ageing {
@@ -171,7 +171,7 @@ impl<L: Real> Clean<L> {
     }
 
     /// The first day of its timeline.
-    pub fn ageing<'a, D: Draw<L>>(&mut self, case: &'a Case<'_>, draw: &D) -> Told<Ageing<'a, L>> {
+    pub fn ageing<'a>(&mut self, case: &'a Case<'_>, draw: &dyn Draw<L>) -> Told<Ageing<'a, L>> {
         let dirt = self.dirt(case, draw, Effort::FULL)?;
         let first = Ageing::new(&case.plan, (case.filter, case.build), &mut self.way.vessel, dirt, draw);
         first.ok_or(Missing::NothingToClean)
@@ -183,7 +183,7 @@ impl<L: Real> Clean<L> {
     }
 
     /// All figures, with the timeline or why there is none.
-    pub fn figures<D: Draw<L>>(self, case: &Case<'_>, aged: Told<Aged<L>>, draw: &D) -> Figures<L> {
+    pub fn figures(self, case: &Case<'_>, aged: Told<Aged<L>>, draw: &dyn Draw<L>) -> Figures<L> {
         let Self { way, living, removal } = self;
         let solved = aged.as_ref().map_or(way.solved, |aged| L::and(way.solved, aged.solved));
         let mut out = Figures {
@@ -217,7 +217,7 @@ const FLOWS: [(Measure, Measure); 3] = [
     (Measure::FilteredFlow, Measure::FilteredFlowDirty),
 ];
 
-fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+fn water<L: Real>(case: &Case<'_>, out: &mut Figures<L>, draw: &dyn Draw<L>) {
     let per_hour = |q: L| q * litres_an_hour(1.0);
     let (flow, bypass) = (out.way.flow, out.way.bypass);
     let worked = flow.and_then(|q| bypass.map(|b| per_hour(q * (L::one() - b))));
@@ -254,7 +254,7 @@ fn water<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     out.set(Measure::OrderFaults, Ok(L::splat(faults as f64)));
 }
 
-fn cuboid<L: Real, D: Draw<L>>(outside: &Outside, draw: &D) -> Cuboid<L> {
+fn cuboid<L: Real>(outside: &Outside, draw: &dyn Draw<L>) -> Cuboid<L> {
     Cuboid {
         width: draw.of(&outside.width),
         depth: draw.of(&outside.depth),
@@ -272,7 +272,7 @@ struct Held<L> {
     water: L,
 }
 
-fn held<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Held<L> {
+fn held<L: Real>(case: &Case<'_>, vessel: &Vessel<L>, draw: &dyn Draw<L>) -> Held<L> {
     let extents = &vessel.extents;
     let rooms: Vec<(L, L)> =
         extents.floor.iter().chain(&extents.trays).map(|(plan, height)| (plan.area, *height)).collect();
@@ -297,16 +297,16 @@ fn held<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> H
 }
 
 /// Of the vessel full of water, kg.
-pub fn full_weight<L: Real, D: Draw<L>>(case: &Case<'_>, vessel: &Vessel<L>, draw: &D) -> Told<L> {
+pub fn full_weight<L: Real>(case: &Case<'_>, vessel: &Vessel<L>, draw: &dyn Draw<L>) -> Told<L> {
     weight(case, &held(case, vessel, draw), vessel, draw)
 }
 
-fn weight<L: Real, D: Draw<L>>(case: &Case<'_>, held: &Held<L>, vessel: &Vessel<L>, draw: &D) -> Told<L> {
+fn weight<L: Real>(case: &Case<'_>, held: &Held<L>, vessel: &Vessel<L>, draw: &dyn Draw<L>) -> Told<L> {
     let mass = case.filter.body.dry_mass.as_ref().ok_or(Missing::NoDryMass)?;
     Ok(space::full_weight(draw.of(mass), held.dry, held.water, vessel.water.density))
 }
 
-fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+fn room<L: Real>(case: &Case<'_>, out: &mut Figures<L>, draw: &dyn Draw<L>) {
     let held = held(case, &out.way.vessel, draw);
     let wet = weight(case, &held, &out.way.vessel, draw);
     let vessel = |v: L| if held.empty { Err(Missing::NoVessel) } else { Ok(v * 1e3) };
@@ -327,7 +327,7 @@ fn room<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     out.set(Measure::FitsCabinet, fits);
 }
 
-fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+fn life<L: Real>(case: &Case<'_>, out: &mut Figures<L>, draw: &dyn Draw<L>) {
     let living = out.living.as_ref().map_err(|why| *why);
     let with_tank = living.and_then(|l| l.with_tank);
     let margin = living.and_then(|l| l.margin);
@@ -355,7 +355,7 @@ fn life<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
     out.set(Measure::UvDose, dose(case, out, draw));
 }
 
-fn dose<L: Real, D: Draw<L>>(case: &Case<'_>, out: &Figures<L>, draw: &D) -> Told<L> {
+fn dose<L: Real>(case: &Case<'_>, out: &Figures<L>, draw: &dyn Draw<L>) -> Told<L> {
     let lamp = case.filter.uv.as_ref().ok_or(Missing::NoUv)?;
     match case.filter.unit.as_ref().map_or(Lamp::Working, |unit| unit.lamp) {
         Lamp::Working => {}
@@ -390,7 +390,7 @@ fn untold(why: Untold) -> Missing {
     }
 }
 
-fn cost<L: Real, D: Draw<L>>(case: &Case<'_>, out: &mut Figures<L>, draw: &D) {
+fn cost<L: Real>(case: &Case<'_>, out: &mut Figures<L>, draw: &dyn Draw<L>) {
     let volumes = bought(case, &out.way);
     let mains = out.way.vessel.laws.outside.as_ref().map_or_else(L::one, |o| o.mains);
     let power = cost::watts(case.filter, mains, draw);

@@ -106,7 +106,7 @@ const CLEARED: (f64, f64) = (0.5, 2.0);
 const TURNOVER: f64 = 4.0;
 
 /// Food of the tank at hand, g per 100 l a day; none where it cannot be told.
-fn so_fed<L: Real, D: Draw<L>>(case: &Case<'_>, draw: &D) -> Option<L> {
+fn so_fed<L: Real>(case: &Case<'_>, draw: &dyn Draw<L>) -> Option<L> {
     Some(load::per_100_l(case.feed(draw).ok()?, case.volume(draw).ok()?))
 }
 
@@ -121,11 +121,11 @@ pub fn counted(case: &Case<'_>) -> Stocking {
 }
 
 /// One row a stocking: light, normal, heavy, and with a tank whose food can be told "so fed".
-pub fn suits<L: Real, D: Draw<L>>(
+pub fn suits<L: Real>(
     case: &Case<'_>,
     way: &WaterWay<L>,
     removal: L,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Result<Vec<Suits<L>>, Missing> {
     let (flow, efficiency) = (way.flow?, way.efficiency?);
     let per_gram = draw.constant(A::TanPerProtein) * case.protein(draw);

@@ -22,12 +22,12 @@ pub fn nitrogen<L: Real>(feed: L, protein: L, per_protein: L) -> L {
 }
 
 /// Fresh ammonia nitrogen, g N a day, in one draw. Units, range and source as [`nitrogen`].
-pub fn tan<L: Real>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+pub fn tan<L: Real>(feed: L, protein: L, draw: &dyn Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::TanPerProtein))
 }
 
 /// Nitrogen that ends as nitrate, g N a day, in one draw. Units, range and source as [`nitrogen`].
-pub fn nitrate<L: Real>(feed: L, protein: L, draw: &impl Draw<L>) -> L {
+pub fn nitrate<L: Real>(feed: L, protein: L, draw: &dyn Draw<L>) -> L {
     nitrogen(feed, protein, draw.constant(A::NitratePerProtein))
 }
 
@@ -41,7 +41,7 @@ pub fn stocking(stock: Stock) -> A {
 }
 
 /// Food of a word for stocking in one draw, g per 100 l a day: one factor for them all.
-pub fn stocked<L: Real>(stock: Stock, draw: &impl Draw<L>) -> L {
+pub fn stocked<L: Real>(stock: Stock, draw: &dyn Draw<L>) -> L {
     draw.constant(stocking(stock)) * draw.constant(A::StockFactor)
 }
 
@@ -68,7 +68,7 @@ pub enum Untold {
 
 /// Dry food of a tank, g a day, in one draw, as it is given or by [`feed_from_stock`]; `volume` in m3. What was
 /// not told is an error that names it.
-pub fn fed<L: Real>(feed: &Feed, volume: Option<L>, draw: &impl Draw<L>) -> Result<L, Untold> {
+pub fn fed<L: Real>(feed: &Feed, volume: Option<L>, draw: &dyn Draw<L>) -> Result<L, Untold> {
     match feed {
         Feed::Daily(figure) => Ok(draw.of(figure)),
         Feed::Stock(stock) => {

@@ -14,7 +14,7 @@ macro_rules! drawn {
         #[derive(Clone, Copy, Debug, PartialEq)]
         pub struct $name<L> { $(pub $field: L,)+ }
         impl<L: $crate::simd::Real> $name<L> {
-            pub fn drawn(draw: &impl $crate::uncertainty::uncertain::Draw<L>) -> Self {
+            pub fn drawn(draw: &dyn $crate::uncertainty::uncertain::Draw<L>) -> Self {
                 Self { $($field: draw.constant($crate::assumptions::A::$a)),+ }
             }
         }

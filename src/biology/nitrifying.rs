@@ -66,7 +66,7 @@ pub fn accessible<L: Real>(surface: L, bed: L, shell: L, fouling: L) -> L {
 }
 
 /// The shell factor of a medium: `A::ShellFactor` for open-pored grains, else 1. Ours, weak.
-pub fn shell<L: Real>(open_pored: bool, draw: &impl Draw<L>) -> L {
+pub fn shell<L: Real>(open_pored: bool, draw: &dyn Draw<L>) -> L {
     if open_pored { draw.constant(A::ShellFactor) } else { L::one() }
 }
 
@@ -88,17 +88,17 @@ pub fn is_kept(role: Role) -> bool {
 
 /// Ammonia nitrogen at which the capacity is told, mg/l: `min(kit, guide/f_NH3)`, what a kit can still tell from
 /// nothing (`A::AimTan`), or the guide for the un-ionised share (`A::GuideAmmonia`). `t` °C, `ph` as [`un_ionised`].
-pub fn told_at<L: Real>(t: L, ph: L, draw: &impl Draw<L>) -> L {
+pub fn told_at<L: Real>(t: L, ph: L, draw: &dyn Draw<L>) -> L {
     draw.constant(A::AimTan).min(draw.constant(A::GuideAmmonia) / un_ionised(t, ph))
 }
 
 /// Surface of the tank itself that nitrifies, m2: `1.5 V^(2/3)`, `volume` m3. Ours.
-pub fn own_surface<L: Real>(volume: L, draw: &impl Draw<L>) -> L {
+pub fn own_surface<L: Real>(volume: L, draw: &dyn Draw<L>) -> L {
     draw.constant(A::OwnSurface) * volume.powf(L::splat(2.0 / 3.0))
 }
 
 /// The fouling factor of a layer: `A::FoulingFactor` where it fouls, else 1. Source as [`is_fouled`].
-pub fn fouling<L: Real>(fouled: bool, draw: &impl Draw<L>) -> L {
+pub fn fouling<L: Real>(fouled: bool, draw: &dyn Draw<L>) -> L {
     if fouled { draw.constant(A::FoulingFactor) } else { L::one() }
 }
 

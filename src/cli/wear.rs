@@ -36,13 +36,13 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
     let filter = tested(&case.filter, bucket.clone());
     let build = Build::empty(filter.trays.len());
     let plan = Plan::new(&filter, &build);
-    let Some(share) = worn::<f64, _>(&plan, &filter, &build, tank, &Nominal) else {
+    let Some(share) = worn::<f64>(&plan, &filter, &build, tank, &Nominal) else {
         return Err(Failure::Nothing("the pump's curve cannot be used".to_owned()));
     };
     let draws = Draws::new(args.run.samples() as usize, args.run.seed());
     let mut sample = Sample::default();
     for first in draws.firsts() {
-        if let Some(eight) = worn::<F64x8, _>(&plan, &filter, &build, tank, &Batch::new(&draws, first)) {
+        if let Some(eight) = worn::<F64x8>(&plan, &filter, &build, tank, &Batch::new(&draws, first)) {
             sample.push(eight, F64x8::mask(true), draws.samples());
         }
     }
@@ -61,12 +61,12 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
 }
 
 /// The share of a new impeller's flow in a draw.
-fn worn<L: Real, D: Draw<L>>(
+fn worn<L: Real>(
     plan: &Plan,
     filter: &Filter,
     build: &Build,
     tank: Option<&Tank>,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Option<L> {
     Vessel::new(plan, filter, build, tank, draw).laws.outside.map(|outside| outside.impeller_ratio)
 }

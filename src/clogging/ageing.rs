@@ -52,13 +52,13 @@ struct Run<'a, L: Real> {
 }
 
 impl<'a, L: Real> Run<'a, L> {
-    fn new<D: Draw<L>>(
+    fn new(
         plan: &'a Plan,
         filter: &Filter,
         build: &Build,
         vessel: &Vessel<L>,
         dirt: Dirt<'a, L>,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Self {
         let mut capture = Capture::new(plan, build, vessel, dirt.carry_over, draw);
         capture.pass(plan, vessel.network.flows());
@@ -201,12 +201,12 @@ pub struct Ageing<'a, L: Real> {
 
 impl<'a, L: Real> Ageing<'a, L> {
     /// A vessel that was solved clean on its first day. None where nothing lies in it.
-    pub fn new<D: Draw<L>>(
+    pub fn new(
         plan: &'a Plan,
         (filter, build): (&Filter, &Build),
         vessel: &mut Vessel<L>,
         dirt: Dirt<'a, L>,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Option<Self> {
         let count = plan.layers.len();
         if count == 0 {
@@ -404,13 +404,13 @@ impl<L: Real> Lane for Ageing<'_, L> {
 
 /// Ages a vessel that was solved clean, until something says "open it" or [`LONGEST`]. None where nothing lies in it.
 /// The vessel is left as on the day before it should be opened in a single draw, anyhow in many.
-pub fn age<L: Real, D: Draw<L>>(
+pub fn age<L: Real>(
     plan: &Plan,
     filter: &Filter,
     build: &Build,
     vessel: &mut Vessel<L>,
     dirt: Dirt<'_, L>,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Option<Aged<L>> {
     let mut ageing = Ageing::new(plan, (filter, build), vessel, dirt, draw)?;
     while !L::all(ageing.done) {

@@ -80,7 +80,7 @@ fn held<L: Real>(speed: L) -> L {
 
 impl<L: Real> Capture<L> {
     /// The layers of a vessel as they lie. A settling space takes its share only where the plan has one.
-    pub fn new<D: Draw<L>>(plan: &Plan, build: &Build, vessel: &Vessel<L>, carry_over: L, draw: &D) -> Self {
+    pub fn new(plan: &Plan, build: &Build, vessel: &Vessel<L>, carry_over: L, draw: &dyn Draw<L>) -> Self {
         let factor = draw.paired(A::CaptureFactor, &plan.own.capture);
         let layers = plan.layers.iter().zip(&vessel.lain).map(|(at, lain)| {
             let lambda = at.of(build).map_or_else(L::zero, |layer| draw.of(&layer.medium.capture));

@@ -66,14 +66,14 @@ pub fn resistance<L: Real>(kind: Grown, void: L, deposit: L, growth: L) -> (L, L
 
 impl<L: Real> Deposit<L> {
     /// A layer as it lies; of all that is caught up to and including it, `share_before` was caught before it (clean).
-    pub fn new<D: Draw<L>>(
+    pub fn new(
         layer: &Layer,
         way: Way,
         lain: &LayerGeometry<L>,
         share_before: L,
         media: usize,
         own: &OwnKeys,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Self {
         let dimpled = layer.faces_flow(way);
         let whole = lain.standing;

@@ -66,14 +66,14 @@ const MOST_VOID: f64 = 0.999;
 ///
 /// Outside those ranges each goes on in its own form; a factor of the kind (`A::GrainFactor`, `A::FibreFactor`)
 /// multiplies it. `own` are the filter's halves of those constants.
-pub fn bed<L: Real, D: Draw<L>>(
+pub fn bed<L: Real>(
     bed: &Bed,
     depth: L,
     area: L,
     squeeze: L,
     water: &Water<L>,
     own: &OwnKeys,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> QuadraticLoss<L> {
     let (rho, mu) = (water.density, water.viscosity);
     let void = pressed_void(bed, squeeze, draw);
@@ -111,7 +111,7 @@ pub fn bed<L: Real, D: Draw<L>>(
 ///
 /// A stated ± belongs to the smaller share: 0.97 ± 5 % is taken on the 0.03 that is solid, as no maker could
 /// mean a void above 1. Bounds from one value to another are taken as they stand. Held between 0.02 and 0.999.
-pub fn void<L: Real, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
+pub fn void<L: Real>(bed: &Bed, draw: &dyn Draw<L>) -> L {
     let share = match bed {
         Bed::Foam { void, .. } | Bed::Pieces { void, .. } | Bed::Rings { void, .. } => {
             smaller_in_doubt(void, draw)
@@ -123,7 +123,7 @@ pub fn void<L: Real, D: Draw<L>>(bed: &Bed, draw: &D) -> L {
 
 /// Void share of the bed as it sits: a pad pressed by the strain `squeeze` keeps its solid in less room,
 /// `1 - (1-e)/(1-s)` (derived). `squeeze` is held between 0 and 0.9, the share as in [`void`].
-pub fn pressed_void<L: Real, D: Draw<L>>(bed: &Bed, squeeze: L, draw: &D) -> L {
+pub fn pressed_void<L: Real>(bed: &Bed, squeeze: L, draw: &dyn Draw<L>) -> L {
     let free = void(bed, draw);
     if strands(bed) {
         (L::one() - (L::one() - free) / remaining(squeeze)).clamp(LEAST_VOID, MOST_VOID)
@@ -142,7 +142,7 @@ fn remaining<L: Real>(squeeze: L) -> L {
     L::one() - squeeze.clamp(0.0, 0.9)
 }
 
-fn smaller_in_doubt<L: Real, D: Draw<L>>(share: &Uncertain<Plain>, draw: &D) -> L {
+fn smaller_in_doubt<L: Real>(share: &Uncertain<Plain>, draw: &dyn Draw<L>) -> L {
     let value = share.si();
     match share.spread {
         Spread::Normal { .. } | Spread::Factor { .. } if value > 0.5 => {

@@ -110,11 +110,11 @@ pub struct Hoses<L> {
 impl<L: Real> Hoses<L> {
     /// The hoses of a filter on a run (without one: the program's own length and bends each way, and an
     /// outlet under water). `largest_flow` is the pump's, m3/s; it says where a spray bar is worked out.
-    pub fn new<D: Draw<L>>(
+    pub fn new(
         filter: &Filter,
         run: Option<&Run>,
         water: &Water<L>,
-        draw: &D,
+        draw: &dyn Draw<L>,
         largest_flow: L,
     ) -> Self {
         let length = |of: Option<&_>| of.map_or_else(|| draw.constant(A::RunLength), |f| draw.of(f));
@@ -179,8 +179,8 @@ impl<L: Real> Hoses<L> {
 }
 
 /// Hoses in the builder.
-struct Builder<'a, L, D> {
-    draw: &'a D,
+struct Builder<'a, L> {
+    draw: &'a dyn Draw<L>,
     water: &'a Water<L>,
     roughness: L,
     diameter: L,
@@ -189,8 +189,8 @@ struct Builder<'a, L, D> {
     slime: Slime<L>,
 }
 
-impl<'a, L: Real, D: Draw<L>> Builder<'a, L, D> {
-    fn new(filter: &Filter, water: &'a Water<L>, draw: &'a D) -> Self {
+impl<'a, L: Real> Builder<'a, L> {
+    fn new(filter: &Filter, water: &'a Water<L>, draw: &'a dyn Draw<L>) -> Self {
         let diameter = draw.of(&filter.hose.bore);
         let roughness = draw.constant(A::Roughness);
         let rib = match &filter.hose.wall {

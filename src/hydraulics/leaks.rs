@@ -128,7 +128,7 @@ pub fn hole<L: Real>(diameter: L, length: L, water: &Water<L>) -> QuadraticLoss<
 /// Perforated plate of Idelchik, diagram 4-15, `K = 0.5 (1-f)^0.75 + tau (1-f)^1.375 + (1-f)²` on the speed in the
 /// holes, and the creeping term of its holes side by side: 15 % in turbulent flow, 30 % in slow. The open share
 /// `f` is held between 0.01 and 0.99.
-pub fn grid<L: Real, D: Draw<L>>(open: L, area: L, water: &Water<L>, draw: &D) -> QuadraticLoss<L> {
+pub fn grid<L: Real>(open: L, area: L, water: &Water<L>, draw: &dyn Draw<L>) -> QuadraticLoss<L> {
     let (d, thickness) = (draw.constant(A::GridHole), draw.constant(A::GridPlate));
     let r = d * 0.5;
     let open = open.clamp(0.01, 0.99);

@@ -122,7 +122,7 @@ impl<L: Real> Curved<L> for Imposed<'_, L> {
 }
 
 impl<L: Real> Empty<L> {
-    fn new<D: Draw<L>>(plan: &Plan, filter: &Filter, tank: Option<&Tank>, draw: &D) -> Option<Box<Self>> {
+    fn new(plan: &Plan, filter: &Filter, tank: Option<&Tank>, draw: &dyn Draw<L>) -> Option<Box<Self>> {
         let plan = Arc::clone(plan.bare.as_ref()?);
         let bare = Build::empty(filter.trays.len());
         let vessel = Vessel::without_pump(&plan, filter, &bare, tank, draw);
@@ -201,12 +201,12 @@ impl<L: Real> Empty<L> {
 impl<L: Real> Outside<L> {
     /// Hoses and pump of a filter at a tank; none without a pump curve. A worn impeller's share of new is held
     /// between 0.05 and 1.5, or comes from its bucket test.
-    pub fn new<D: Draw<L>>(
+    pub fn new(
         plan: &Plan,
         filter: &Filter,
         tank: Option<&Tank>,
         water: Water<L>,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Option<Self> {
         let pump = PumpCurve::new(&filter.pump, &filter.id, draw)?;
         let mains = mains(filter, tank, draw);
@@ -278,13 +278,13 @@ impl<L: Real> Outside<L> {
 
     /// Share of a new impeller's flow from a bucket test: no media in the vessel, the profile's fittings and
     /// outlet, both ends level, this tank's water and mains.
-    fn worn_by<D: Draw<L>>(
+    fn worn_by(
         &mut self,
         bucket: &Bucket,
         (plan, filter): (&Plan, &Filter),
         tank: Option<&Tank>,
         water: &Water<L>,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> L {
         let run = Run {
             intake: bucket.intake.clone(),
@@ -318,7 +318,7 @@ pub const MOST_WEAR: f64 = 2.0;
 /// Halvings of that range: to 1e-9 of it.
 const BISECTIONS: usize = 32;
 
-fn mains<L: Real, D: Draw<L>>(filter: &Filter, tank: Option<&Tank>, draw: &D) -> L {
+fn mains<L: Real>(filter: &Filter, tank: Option<&Tank>, draw: &dyn Draw<L>) -> L {
     match (&filter.pump.hz, tank.and_then(|t| t.hz.as_ref())) {
         (Some(printed), Some(here)) => draw.of(here) / draw.of(printed),
         _ => L::one(),

@@ -70,7 +70,7 @@ const LEAST_STEP: f64 = 0.05;
 impl<L: Real> PumpCurve<L> {
     /// The curve of the pump of a `filter` (the first part of its keys) in a draw; `None` where it is not known.
     /// Points are taken in the order given. Points drawn apart keep their order: none draws past its neighbour.
-    pub fn new<D: Draw<L>>(pump: &Pump, filter: &str, draw: &D) -> Option<Self> {
+    pub fn new(pump: &Pump, filter: &str, draw: &dyn Draw<L>) -> Option<Self> {
         match pump.curve.as_ref()? {
             Curve::Ends { flow, head } => {
                 let row = A::PumpExponent.entry();

@@ -116,7 +116,7 @@ impl<L: Real> Curved<L> for Laws<L> {
     }
 }
 
-fn extents<L: Real, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
+fn extents<L: Real>(filter: &Filter, draw: &dyn Draw<L>) -> Extents<L> {
     let floor = filter.body.floor.as_ref().map(|floor| {
         let height = draw.of(&floor.height);
         (floor.shape.plan(height, draw), height)
@@ -132,11 +132,11 @@ fn extents<L: Real, D: Draw<L>>(filter: &Filter, draw: &D) -> Extents<L> {
     Extents { floor, trays }
 }
 
-fn laid<L: Real, D: Draw<L>>(
+fn laid<L: Real>(
     plan: &Plan,
     build: &Build,
     extents: &Extents<L>,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Vec<LayerGeometry<L>> {
     let space = |layers, at: Option<&(Extent<L>, L)>| {
         let (area, perimeter, height) =
@@ -155,7 +155,7 @@ fn laid<L: Real, D: Draw<L>>(
         .collect()
 }
 
-fn tube<L: Real, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, draw: &D) -> Option<Tube<L>> {
+fn tube<L: Real>(plan: &Plan, tube: &DownTube, water: &Water<L>, draw: &dyn Draw<L>) -> Option<Tube<L>> {
     let first = plan.what.iter().position(|w| *w == What::TubeIn)?;
     let bore = draw.of(&tube.bore);
     let area = bore * bore * std::f64::consts::FRAC_PI_4;
@@ -172,13 +172,7 @@ fn tube<L: Real, D: Draw<L>>(plan: &Plan, tube: &DownTube, water: &Water<L>, dra
 
 impl<L: Real> Vessel<L> {
     /// Gives the plan's passages their laws in this draw. A missing pump curve leaves nothing to drive it.
-    pub fn new<D: Draw<L>>(
-        plan: &Plan,
-        filter: &Filter,
-        build: &Build,
-        tank: Option<&Tank>,
-        draw: &D,
-    ) -> Self {
+    pub fn new(plan: &Plan, filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &dyn Draw<L>) -> Self {
         let mut vessel = Self::bare(plan, filter, build, tank, draw);
         vessel.laws.outside = Outside::new(plan, filter, tank, vessel.water, draw);
         vessel.lay_laws(plan, filter, build, draw);
@@ -186,19 +180,19 @@ impl<L: Real> Vessel<L> {
     }
 
     /// The same with nothing to drive it: for a flow imposed from outside.
-    pub fn without_pump<D: Draw<L>>(
+    pub fn without_pump(
         plan: &Plan,
         filter: &Filter,
         build: &Build,
         tank: Option<&Tank>,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Self {
         let mut vessel = Self::bare(plan, filter, build, tank, draw);
         vessel.lay_laws(plan, filter, build, draw);
         vessel
     }
 
-    fn bare<D: Draw<L>>(plan: &Plan, filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &D) -> Self {
+    fn bare(plan: &Plan, filter: &Filter, build: &Build, tank: Option<&Tank>, draw: &dyn Draw<L>) -> Self {
         let celsius =
             tank.map_or_else(|| draw.constant(A::NoTankTemperature), |t| draw.of(&t.water.temperature));
         let water = water(celsius);
@@ -224,7 +218,7 @@ impl<L: Real> Vessel<L> {
         }
     }
 
-    fn lay_laws<D: Draw<L>>(&mut self, plan: &Plan, filter: &Filter, build: &Build, draw: &D) {
+    fn lay_laws(&mut self, plan: &Plan, filter: &Filter, build: &Build, draw: &dyn Draw<L>) {
         let guess = self.laws.outside.as_ref().map_or_else(|| L::splat(1e-4), |o| o.largest_flow() * 0.6);
         for (p, what) in plan.what.iter().enumerate() {
             let law = self.law(plan, filter, build, *what, draw);
@@ -245,7 +239,7 @@ impl<L: Real> Vessel<L> {
     }
 
     /// Whoever presses a pad into a loose tray leaves a gap that mulm can close; that of loose media stays as it is.
-    fn lay_edges<D: Draw<L>>(&mut self, plan: &Plan, build: &Build, draw: &D) {
+    fn lay_edges(&mut self, plan: &Plan, build: &Build, draw: &dyn Draw<L>) {
         for (at, lain) in plan.layers.iter().zip(&self.lain) {
             let pad = at.of(build).is_some_and(|layer| layer.medium.is_pad());
             let Some(slack) = at.slack.filter(|_| pad) else { continue };
@@ -268,13 +262,13 @@ impl<L: Real> Vessel<L> {
     }
 
     /// The clean law of a passage; none for a curved one.
-    fn law<D: Draw<L>>(
+    fn law(
         &self,
         plan: &Plan,
         filter: &Filter,
         build: &Build,
         what: What,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Option<QuadraticLoss<L>> {
         let water = &self.water;
         let tray_gap = |tray: usize, width: L, length: L| {

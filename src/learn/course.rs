@@ -41,18 +41,18 @@ impl Watched<'_> {
         )
     }
 
-    fn factor<L: Real, D: Draw<L>>(&self, part: &'static str, sd: f64, draw: &D) -> L {
+    fn factor<L: Real>(&self, part: &'static str, sd: f64, draw: &dyn Draw<L>) -> L {
         draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * sd) }, &self.key(part))
     }
 
     /// Error of a bucket of that size: each is an instrument of its own.
-    fn bucket<L: Real, D: Draw<L>>(&self, size: f64, known: f64, draw: &D) -> L {
+    fn bucket<L: Real>(&self, size: f64, known: f64, draw: &dyn Draw<L>) -> L {
         let at = Spot::from("log").part("bucket").item((size * 1e6).round() as usize);
         let key = Key::new(Source::Filter(self.case.filter.id.as_str().into()), at, &field::NONE);
         draw.spread(1.0, Spread::Factor { factor: libm::exp(2.0 * known.max(BUCKET_LEAST)) }, &key)
     }
 
-    fn course<L: Real, D: Draw<L>>(&self, period: &Period, until: f64, draw: &D) -> Course<L> {
+    fn course<L: Real>(&self, period: &Period, until: f64, draw: &dyn Draw<L>) -> Course<L> {
         let unknown = if period.unknown {
             draw.spread(
                 OLDEST_SLIME / 2.0,
@@ -66,12 +66,12 @@ impl Watched<'_> {
     }
 
     /// Follows a period in a draw; none where dirt cannot be told.
-    fn follow<L: Real, D: Draw<L>>(
+    fn follow<L: Real>(
         &self,
         way: &mut WaterWay<L>,
         period: &Period,
         until: f64,
-        draw: &D,
+        draw: &dyn Draw<L>,
     ) -> Option<Followed<L>> {
         let (feed, volume) = (self.case.feed(draw).ok()?, self.case.volume(draw).ok()?);
         let course = self.course(period, until, draw);
@@ -100,7 +100,7 @@ impl Watched<'_> {
     }
 
     /// All figures that the readings are compared with, one after the other; no number where the model gives none.
-    pub fn figures<L: Real, D: Draw<L>>(&self, draw: &D) -> Vec<L> {
+    pub fn figures<L: Real>(&self, draw: &dyn Draw<L>) -> Vec<L> {
         let mut way: WaterWay<L> = water_way(&self.case, draw);
         let none = L::splat(f64::NAN);
         // Weights and the tank's water are looked at where a reading asks for them, while the vessel is clean.
@@ -222,12 +222,12 @@ impl Watched<'_> {
         })
     }
 
-    fn limit<L: Real, D: Draw<L>>(&self, draw: &D) -> L {
+    fn limit<L: Real>(&self, draw: &dyn Draw<L>) -> L {
         draw.spread(LIMIT.0, Spread::Normal { sd: LIMIT.1 / LIMIT.0 }, &self.key("limit"))
     }
 
     /// Flow with the hose end held so high over flow as it stands, clean.
-    fn raised<L: Real, D: Draw<L>>(&self, way: &mut WaterWay<L>, end: f64, draw: &D) -> L {
+    fn raised<L: Real>(&self, way: &mut WaterWay<L>, end: f64, draw: &dyn Draw<L>) -> L {
         let vessel = &mut way.vessel;
         vessel.clean_again();
         vessel.network.restore_flows(&way.flows);
@@ -247,7 +247,7 @@ impl Watched<'_> {
     }
 
     /// Flow of the vessel without layers, its hoses slimed for so many days, m3/s.
-    fn bare_flow<L: Real, D: Draw<L>>(&self, slimed: L, draw: &D) -> L {
+    fn bare_flow<L: Real>(&self, slimed: L, draw: &dyn Draw<L>) -> L {
         let case = Case::new(self.case.filter, &self.bare, self.case.tank);
         let mut vessel: Vessel<L> = Vessel::new(&case.plan, case.filter, case.build, case.tank, draw);
         vessel.slime(slimed);
@@ -279,7 +279,7 @@ impl Watched<'_> {
     }
 
     /// mg/l NO3 so many days after a water change.
-    fn nitrate<L: Real, D: Draw<L>>(&self, of: &Living<L>, since: Option<f64>, draw: &D) -> Option<L> {
+    fn nitrate<L: Real>(&self, of: &Living<L>, since: Option<f64>, draw: &dyn Draw<L>) -> Option<L> {
         let balance = of.nitrate.as_ref().ok()?;
         let every = draw.of(&self.case.tank?.water_change.as_ref()?.every) / crate::units::DAY;
         let Some(since) = since else { return Some(balance.cycle.peak) };
@@ -288,7 +288,7 @@ impl Watched<'_> {
     }
 
     /// mg/l N at which the bacteria take what is made: Monod's form from where the capacity is told.
-    fn ammonia<L: Real, D: Draw<L>>(&self, of: &Living<L>, draw: &D) -> Option<L> {
+    fn ammonia<L: Real>(&self, of: &Living<L>, draw: &dyn Draw<L>) -> Option<L> {
         let capacity = of.with_tank.ok()?;
         let half = draw.constant(A::NitrifyingHalf);
         let at = crate::biology::nitrifying::told_at(self.case.celsius(draw), self.case.ph(draw), draw);
@@ -297,7 +297,7 @@ impl Watched<'_> {
     }
 
     /// Flow on days since packing, m3/s, with what the model is known to be out by: for pictures.
-    pub fn flows<L: Real, D: Draw<L>>(&self, days: &[f64], draw: &D) -> Vec<L> {
+    pub fn flows<L: Real>(&self, days: &[f64], draw: &dyn Draw<L>) -> Vec<L> {
         let none = L::splat(f64::NAN);
         let mut way: WaterWay<L> = water_way(&self.case, draw);
         let (fault, drift) = self.faults.drawn(draw);
@@ -320,7 +320,7 @@ impl Watched<'_> {
     }
 
     /// Days from the last cleaning of the media to when it should be opened again, slime as it then was.
-    pub fn opens<L: Real, D: Draw<L>>(&self, draw: &D) -> Option<L> {
+    pub fn opens<L: Real>(&self, draw: &dyn Draw<L>) -> Option<L> {
         let period = self.periods.last()?;
         let mut way: WaterWay<L> = water_way(&self.case, draw);
         let followed = self.follow(&mut way, period, A::Horizon.value(), draw)?;

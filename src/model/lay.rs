@@ -37,12 +37,12 @@ const LEAST: f64 = 1e-5;
 /// Lays `layers` into a space of that area, perimeter (m) and height (m). A layer "to the top" gets what the
 /// others leave; in a draw that leaves nothing it keeps a hundredth of a millimetre. A layer that comes out higher than
 /// the space in a draw is as high as the space: what the door lets in is refused in no draw.
-pub fn lay<L: Real, D: Draw<L>>(
+pub fn lay<L: Real>(
     layers: &[Layer],
     area: L,
     perimeter: L,
     height: L,
-    draw: &D,
+    draw: &dyn Draw<L>,
 ) -> Vec<LayerGeometry<L>> {
     let none = L::zero();
     let mut lain: Vec<LayerGeometry<L>> = layers

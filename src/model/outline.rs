@@ -32,7 +32,7 @@ impl<L: Real> Plan<L> {
 impl Shape {
     /// Area, perimeter and rectangle in one draw. `height`, m, is needed only where the tray was filled with
     /// water and measured: its area is volume over height.
-    pub fn plan<L: Real, D: Draw<L>>(&self, height: L, draw: &D) -> Plan<L> {
+    pub fn plan<L: Real>(&self, height: L, draw: &dyn Draw<L>) -> Plan<L> {
         let outer = self.outline.plan(height, draw);
         let open = self.less.iter().fold(outer.area, |left, inner| left - inner.plan(height, draw).area);
         Plan { area: open.max(L::zero()), ..outer }
@@ -63,7 +63,7 @@ impl Shape {
 }
 
 impl Outline {
-    fn plan<L: Real, D: Draw<L>>(&self, height: L, draw: &D) -> Plan<L> {
+    fn plan<L: Real>(&self, height: L, draw: &dyn Draw<L>) -> Plan<L> {
         match self {
             Self::Rect { width, depth, corner } => {
                 let (width, depth) = (draw.of(width), draw.of(depth));

@@ -141,7 +141,7 @@ pub fn on_hand(
 /// What lies in a build: each medium once with its free bed, m3.
 pub fn held(filter: &Filter, build: &Build, tank: Option<&Tank>) -> Vec<(Arc<Medium>, f64)> {
     let case = Case::new(filter, build, tank);
-    let way = water_way::<f64, _>(&case, &Nominal);
+    let way = water_way::<f64>(&case, &Nominal);
     let mut out: Vec<(Arc<Medium>, f64)> = Vec::new();
     for (medium, volume) in bought(&case, &way) {
         match out.iter_mut().find(|(m, _)| m.id == medium.id) {

@@ -30,10 +30,6 @@ impl<Q: Quantity> Uncertain<Q> {
 
 /// One draw of the doubt, or eight at once: gives every figure and constant its value.
 pub trait Draw<L: Real> {
-    /// The figure's value in this draw, SI.
-    fn of<Q: Quantity>(&self, figure: &Uncertain<Q>) -> L {
-        self.spread(figure.si(), figure.spread, &figure.key)
-    }
     fn spread(&self, value: f64, spread: Spread, key: &Key) -> L;
     fn constant(&self, which: A) -> L;
     /// Is everything at its nominal value?
@@ -47,6 +43,13 @@ pub trait Draw<L: Real> {
         let common = self.constant(which);
         let own = self.spread(row.value, row.spread, own);
         (common * own / (row.value * row.value)).powf(L::splat(FRAC_1_SQRT_2)) * row.value
+    }
+}
+
+impl<L: Real> dyn Draw<L> + '_ {
+    /// The figure's value in this draw, SI.
+    pub fn of<Q: Quantity>(&self, figure: &Uncertain<Q>) -> L {
+        self.spread(figure.si(), figure.spread, &figure.key)
     }
 }
 

@@ -205,7 +205,7 @@ fn no_case_is_refused_for_the_height_of_a_layer() {
         let batch = Batch::new(&draws, first);
         let vessel = Vessel::<F64x8>::new(&plan, &filter, build, None, &batch);
         let at = plan.layers.iter().position(|at| at.tray == Some(0)).unwrap();
-        let drawn: F64x8 = batch.of(&guessed);
+        let drawn: F64x8 = (&batch as &dyn Draw<F64x8>).of(&guessed);
         for i in 0..8 {
             let (stands, room) = (vessel.lain[at].standing.draw(i), vessel.extents.trays[0].1.draw(i));
             assert!((stands - drawn.draw(i).min(room)).abs() < 1e-12, "{stands} in {room}");

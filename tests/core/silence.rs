@@ -229,7 +229,7 @@ fn a_box_and_three_numbers_are_a_profile() {
     let tray = &marl.trays[2];
     let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 0.01, "{a} {b}");
     close(tray.height.si(), 0.56 * 0.390 / 3.0);
-    close(tray.shape.plan::<f64, _>(tray.height.si(), &Nominal).area, (0.78 * 0.22_f64).powi(2) * 0.88);
+    close(tray.shape.plan::<f64>(tray.height.si(), &Nominal).area, (0.78 * 0.22_f64).powi(2) * 0.88);
     close(tray.seal.as_ref().unwrap().gap.si(), 0.08e-3);
     close(marl.hose.bore.si(), 0.016);
     close(marl.pump.power.as_ref().unwrap().si(), 0.017 * 900.0);

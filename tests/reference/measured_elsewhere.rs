@@ -48,7 +48,7 @@ fn air_through_reticulated_foam() {
     let air = Water { density: 1.2, viscosity: 1.82e-5 };
     for (ppi, pascal) in [(20.0, 11.2), (100.0, 249.0)] {
         let foam = Bed::Foam { ppi: fig(ppi), void: fig(0.97) };
-        let pad = bed::<f64, _>(&foam, 0.0127, 1.0, 0.0, &air, &OwnKeys::new("t"), &Nominal);
+        let pad = bed::<f64>(&foam, 0.0127, 1.0, 0.0, &air, &OwnKeys::new("t"), &Nominal);
         within(pad.at(1.778).loss, pascal, 1.5);
     }
 }

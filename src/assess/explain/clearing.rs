@@ -23,7 +23,7 @@ fn pass_steps(seen: &mut Seen<'_>, out: &mut Trace) -> Option<(f64, f64)> {
 
 fn volume(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
     inputs::volume(out, &seen.case);
-    seen.case.volume::<f64, _>(&Nominal).ok()
+    seen.case.volume::<f64>(&Nominal).ok()
 }
 
 fn clearing_step(out: &mut Trace, (q, taken): (f64, f64), volume: f64) -> f64 {

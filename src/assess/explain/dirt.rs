@@ -69,7 +69,7 @@ pub fn opening_interval(seen: &mut Seen<'_>, out: &mut Trace) {
 }
 
 fn solids_step(seen: &Seen<'_>, out: &mut Trace) {
-    let Ok(feed) = seen.case.feed::<f64, _>(&Nominal) else { return };
+    let Ok(feed) = seen.case.feed::<f64>(&Nominal) else { return };
     let Ok(caught) = seen.told.get(Measure::Caught) else { return };
     let (loose, growth) = (A::SolidsPerFeed.entry().value, A::GrowthPerFeed.entry().value);
     let held = feed * (loose * caught + growth);

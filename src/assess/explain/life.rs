@@ -311,7 +311,7 @@ fn heavy(seen: &Seen<'_>) -> (bool, String) {
         let heavy = stock == Stock::Heavy;
         return (heavy, if heavy { "heavily stocked" } else { "not heavily stocked" }.to_owned());
     }
-    let fed = seen.case.feed::<f64, _>(&Nominal).ok().zip(seen.case.volume::<f64, _>(&Nominal).ok());
+    let fed = seen.case.feed::<f64>(&Nominal).ok().zip(seen.case.volume::<f64>(&Nominal).ok());
     let Some((feed, volume)) = fed else {
         return (false, "food for the volume not known: taken as normally stocked".to_owned());
     };

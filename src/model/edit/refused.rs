@@ -111,7 +111,7 @@ impl Workpiece {
     /// Do they stand no higher than the space?
     fn fits(&self, tray: Option<usize>, layers: &[Layer]) -> Result<(), EditError> {
         let (plan, height) = self.plan(tray)?;
-        let lain = lay::<f64, _>(layers, plan.area, plan.perimeter, height, &Nominal);
+        let lain = lay::<f64>(layers, plan.area, plan.perimeter, height, &Nominal);
         let fixed = layers.iter().zip(&lain).filter(|(layer, _)| layer.amount != Amount::Rest);
         let over = fixed.map(|(_, lain)| lain.standing).sum::<f64>() - height;
         if over > ROUNDING {

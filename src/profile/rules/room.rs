@@ -135,7 +135,7 @@ const LEAST_AREA: f64 = 1e-5;
 /// Whether an outline holds an area worth the name once what stands in it is taken away.
 pub fn is_hollow(reader: &mut Reader<'_>, shape: &Shape, height: f64, at: &[Place]) -> bool {
     fn holds(shape: &Shape, height: f64) -> bool {
-        shape.plan::<f64, _>(height, &Nominal).area >= LEAST_AREA
+        shape.plan::<f64>(height, &Nominal).area >= LEAST_AREA
             && shape.less.iter().all(|inner| holds(inner, height))
     }
     if holds(shape, height) {

@@ -18,7 +18,7 @@ use crate::model::{Build, Feed, Filter, Impeller};
 use crate::order::InOrder;
 use crate::uncertainty::key::Step;
 use crate::uncertainty::{Draw, Key, Nominal, Provenance, Source, Spread, Uncertain};
-use crate::units::{KINDS, Length, Quantity};
+use crate::units::{KINDS, Length};
 use crate::ways::{BILL, BUCKET, FOOD};
 
 /// Why look at another than the one to take.
@@ -33,11 +33,8 @@ const LITRES: f64 = 10.0;
 pub struct Inputs(RefCell<BTreeMap<Key, f64>>);
 
 impl Draw<f64> for Inputs {
-    fn of<Q: Quantity>(&self, figure: &Uncertain<Q>) -> f64 {
-        self.0.borrow_mut().insert(figure.key.clone(), figure.si());
-        figure.si()
-    }
-    fn spread(&self, value: f64, _: Spread, _: &Key) -> f64 {
+    fn spread(&self, value: f64, _: Spread, key: &Key) -> f64 {
+        self.0.borrow_mut().insert(key.clone(), value);
         value
     }
     fn constant(&self, which: A) -> f64 {
