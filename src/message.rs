@@ -106,7 +106,20 @@ macro_rules! worded {
             pub fn $said(self) -> $type {
                 match self { $(Self::$variant => $row),+ }
             }
+            /// The one so many rows on, round and round.
+            #[must_use]
+            pub fn turned(self, by: isize) -> Self {
+                let at = $crate::message::round(self as usize, by, Self::ALL.len());
+                Self::ALL.into_iter().nth(at).unwrap_or(self)
+            }
         }
     };
 }
 pub use worded;
+
+/// A place so far on in a list, round and round.
+pub fn round(from: usize, by: isize, len: usize) -> usize {
+    let len = len.max(1);
+    let steps = by.unsigned_abs() % len;
+    (from + if by < 0 { len - steps } else { steps }) % len
+}

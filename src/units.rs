@@ -158,11 +158,4 @@ impl Units {
             (_, own) => own,
         }
     }
-    pub fn next(self) -> Self {
-        match self {
-            Self::Metric => Self::Us,
-            Self::Us => Self::Uk,
-            Self::Uk => Self::Metric,
-        }
-    }
 }

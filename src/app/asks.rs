@@ -6,6 +6,7 @@ use super::Entry;
 use crate::assess::Assessment;
 use crate::compare::{Standing, Why};
 use crate::measures::Measure;
+use crate::message::worded;
 use crate::model::{Filter, Tank};
 use crate::profile::Broken;
 use crate::report::answer::Kind;
@@ -71,12 +72,14 @@ impl PartialEq for RankAsk {
     }
 }
 
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Format {
-    #[default]
-    Text,
-    Markdown,
-    Bbcode,
+worded! {
+    #[derive(Default)]
+    Format name: &'static str {
+        #[default]
+        Text "text";
+        Markdown "Markdown";
+        Bbcode "BBCode";
+    }
 }
 
 #[derive(Clone, Debug)]

@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use super::effect::Spot;
 use super::screens::{builds, compare, ranking};
-use super::tabs::TABS;
 use super::{Effect, Entry, Id, May, Screen as _, State, Tab, moves};
 
 /// Works in the trays of the build under the cursor.
@@ -50,7 +49,7 @@ pub fn saved_against_source(state: &mut State) {
 /// Waits for the digit of a screen.
 pub fn on(state: &mut State) {
     state.going = true;
-    state.tell(format!("go: 1 to {} is a screen", TABS.len()));
+    state.tell(format!("go: 1 to {} is a screen", Tab::ALL.len()));
 }
 
 /// The file of what is under the cursor, and where in it that stands.

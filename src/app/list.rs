@@ -31,13 +31,6 @@ pub fn moved(from: usize, by: isize, len: usize) -> usize {
     from.saturating_add_signed(by).min(len.saturating_sub(1))
 }
 
-/// A place so far on in a list, round and round.
-pub fn round(from: usize, by: isize, len: usize) -> usize {
-    let len = len.max(1);
-    let steps = by.unsigned_abs() % len;
-    (from + if by < 0 { len - steps } else { steps }) % len
-}
-
 /// So many windows of that many rows, in lines; a line of the window before stays in view.
 pub fn pages(by: isize, rows: usize) -> isize {
     by.saturating_mul(isize::try_from(rows.saturating_sub(1).max(1)).unwrap_or(isize::MAX))

@@ -33,7 +33,7 @@ pub mod unsaved;
 pub mod update;
 
 pub use actions::Action;
-pub use asks::{Because, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
+pub use asks::{Because, Format, Pair, RankAsk, ReplyAsk, ReportAsk, Stood};
 pub use column::Column;
 pub use effect::{Effect, Message};
 pub use entry::{Entry, Id};

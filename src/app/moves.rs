@@ -75,11 +75,11 @@ pub fn to_tab(state: &mut State, tab: Tab) {
 
 /// To another screen, round and round.
 pub fn turn(state: &mut State, by: isize) {
-    to_tab(state, state.screen.step(by));
+    to_tab(state, state.screen.turned(by));
 }
 
 pub fn next_units(state: &mut State) {
-    set_units(state, state.units.next());
+    set_units(state, state.units.turned(1));
     state.tell(format!("units: {}", state.units.word()));
 }
 

@@ -14,14 +14,15 @@ use super::list::Seek;
 use super::panes::Pane;
 use super::unsaved::{Asked, Loss};
 use super::{
-    Because, By, Column, Effect, Entry, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey, Stood, Tab,
-    Typing, View,
+    Because, By, Column, Effect, Entry, Format, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey,
+    Stood, Tab, Typing, View,
 };
 use crate::assess::Mode;
 use crate::learn::learnt::has_log;
 use crate::measures::Measure;
 use crate::model::{Filter, Tank};
 use crate::profile::Broken;
+use crate::report::answer::Kind;
 use crate::report::figures::Units;
 use form::{FilterForm, Filters};
 use restack::Restack;
@@ -133,8 +134,8 @@ pub struct State {
     pub scroll: usize,
     pub overlay: Option<Overlay>,
     pub overlay_scroll: usize,
-    /// Which reply was wanted last, and in which format: places in their lists.
-    pub reply: (usize, usize),
+    /// Which reply was wanted last, and in which format.
+    pub reply: (Kind, Format),
     pub drawn: Drawn,
     /// Something to tell for a while, or until the next key.
     pub status: Option<String>,

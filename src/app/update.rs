@@ -14,8 +14,9 @@ use super::screens::restack::{allowed, change};
 use super::screens::{self, builds, filter, ranking, reply, restack, sources};
 use super::state::form::NextOf;
 use super::state::{DEFAULT_COLUMNS, TOLD};
-use super::tabs::TABS;
-use super::{Action, Code, Effect, Key, Message, Of, Overlay, Place, SortKey, State, form, moves, tank_form};
+use super::{
+    Action, Code, Effect, Key, Message, Of, Overlay, Place, SortKey, State, Tab, form, moves, tank_form,
+};
 
 /// The state while the program runs: everybody reads it, only messages change it.
 pub struct App(State);
@@ -219,9 +220,9 @@ fn press(state: &mut State, key: Key) {
     }
     let digit = letter(key).and_then(|c| c.to_digit(10));
     if std::mem::take(&mut state.going)
-        && let Some(tab) = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?))
+        && let Some(tab) = digit.and_then(|n| Tab::ALL.get((n as usize).checked_sub(1)?))
     {
-        moves::to_tab(state, tab.tab);
+        moves::to_tab(state, *tab);
         return;
     }
     if let (Some(n), Some(Place::Restack)) = (digit, actions::place(state))
@@ -240,8 +241,8 @@ fn press(state: &mut State, key: Key) {
     if let Some(row) = actions::for_key(state, key) {
         perform(state, row)
     } else {
-        let tab = digit.and_then(|n| TABS.get((n as usize).checked_sub(1)?));
-        let (key, more) = (key.label(), tab.map(|tab| tab.name));
+        let tab = digit.and_then(|n| Tab::ALL.get((n as usize).checked_sub(1)?));
+        let (key, more) = (key.label(), tab.map(|tab| tab.name()));
         let helped =
             actions::place(state).is_some_and(|p| actions::of_place(p).any(|row| row.name == "help"));
         let help = if helped { " ({help} lists the keys)" } else { "" };

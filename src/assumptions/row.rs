@@ -1,46 +1,29 @@
 //! What a row of the table of assumptions says.
 
+use crate::message::worded;
 use crate::uncertainty::Spread;
 use crate::units::trimmed;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A published formula or figure.
-    Published,
-    /// Common practice, no source.
-    Practice,
-    /// The program's own choice.
-    Ours,
-}
-
-impl Kind {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Published => "published",
-            Self::Practice => "common practice",
-            Self::Ours => "ours",
-        }
+worded! {
+    Kind word: &'static str {
+        /// A published formula or figure.
+        Published "published";
+        /// Common practice, no source.
+        Practice "common practice";
+        /// The program's own choice.
+        Ours "ours";
     }
 }
 
-/// How far the source was checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Checked {
-    /// Against a reference library or a readable source.
-    Read,
-    /// Written from memory of the named source.
-    Memory,
-    /// Nothing to check: our own.
-    Own,
-}
-
-impl Checked {
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Read => "checked",
-            Self::Memory => "from memory",
-            Self::Own => "our own",
-        }
+worded! {
+    /// How far the source was checked.
+    Checked words: &'static str {
+        /// Against a reference library or a readable source.
+        Read "checked";
+        /// Written from memory of the named source.
+        Memory "from memory";
+        /// Nothing to check: our own.
+        Own "our own";
     }
 }
 

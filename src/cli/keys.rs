@@ -6,7 +6,7 @@ use super::args::KeysFile;
 use super::{Context, Failure, Status};
 use crate::app::actions::{self, ACTIONS};
 use crate::app::keys::WAY_OUT;
-use crate::app::tabs::{self, TABS};
+use crate::app::tabs::ALL_PLACES;
 use crate::app::{Action, Key, Keys, own_keys};
 use crate::profile::{Problem, store};
 
@@ -116,10 +116,8 @@ fn lines() -> Vec<(&'static Action, String)> {
 /// The keys that ship, screen by screen, for the manual.
 pub(super) fn shipped() -> String {
     let mut out = String::new();
-    for place in tabs::ALL_PLACES {
-        let screen = TABS.iter().find(|row| row.name == format!("{place:?}"));
-        let title = screen.map_or_else(|| format!("{place:?}, over a screen"), |row| row.name.to_owned());
-        out.push_str(&format!("{title}:\n"));
+    for place in ALL_PLACES {
+        out.push_str(&format!("{}:\n", place.title()));
         for row in actions::of_place(*place) {
             out.push_str(&format!("  {:<16} {}\n", Keys::default().labels(row), row.says));
         }

@@ -2,6 +2,7 @@
 
 use crate::assess::Assessment;
 use crate::measures::{Better, Measure};
+use crate::message::worded;
 use crate::uncertainty::Sample;
 use crate::uncertainty::summary::percentile;
 
@@ -17,17 +18,14 @@ pub enum Side {
     Second,
 }
 
-/// What the second of two is called, held against the first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Call {
-    Same,
-    Better,
-    Worse,
-    Unsure,
-}
-
-impl Call {
-    pub const ALL: [Self; 4] = [Self::Same, Self::Better, Self::Worse, Self::Unsure];
+worded! {
+    /// What the second of two is called, held against the first.
+    Call word: &'static str {
+        Same "same";
+        Better "better";
+        Worse "worse";
+        Unsure "unsure";
+    }
 }
 
 /// Share of the cases that makes a verdict.

@@ -5,22 +5,16 @@ use std::sync::Arc;
 use super::assumed::Assumed;
 use super::filter::Part;
 use super::{Filter, Impeller, Lamp};
+use crate::message::worded;
 
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum State {
-    /// There is nothing to put right that is judged.
-    #[default]
-    Whole,
-    AsFound,
-    AfterRepair,
-}
-
-impl State {
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Whole | Self::AsFound => "as found",
-            Self::AfterRepair => "after repair",
-        }
+worded! {
+    #[derive(Default)]
+    State words: &'static str {
+        /// There is nothing to put right that is judged.
+        #[default]
+        Whole "as found";
+        AsFound "as found";
+        AfterRepair "after repair";
     }
 }
 

@@ -6,7 +6,6 @@ use std::{io, thread};
 
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, XlsxError};
 
-use super::reasons::word;
 use super::{Ranked, Reasoned, Sheet, builds, escape, json, six_digits};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome, Unit};
@@ -127,7 +126,7 @@ pub fn differences(sheet: &Sheet, measures: &[Measure], reasoned: &Reasoned) -> 
                 name(&builds::unit_of(measure, sheet, super::figures::Units::Metric)),
                 name(&builds::called(sheet, row)),
                 name(&builds::called(sheet, first)),
-                verdict.map_or(Field::Nothing, |v| name(word(v.call))),
+                verdict.map_or(Field::Nothing, |v| name(v.call.word())),
                 figure(verdict.map(|v| v.low)),
                 figure(verdict.map(|v| v.middle)),
                 figure(verdict.map(|v| v.high)),

@@ -50,15 +50,6 @@ impl Reasoned {
     }
 }
 
-pub fn word(call: Call) -> &'static str {
-    match call {
-        Call::Same => "same",
-        Call::Better => "better",
-        Call::Worse => "worse",
-        Call::Unsure => "unsure",
-    }
-}
-
 /// The sign of a verdict, which carries it without colour.
 pub fn sign(call: Call) -> &'static str {
     match call {
@@ -71,7 +62,7 @@ pub fn sign(call: Call) -> &'static str {
 
 /// `▲ better`.
 pub fn mark(call: Call) -> String {
-    format!("{} {}", sign(call), word(call))
+    format!("{} {}", sign(call), call.word())
 }
 
 /// By how much: `−66`; both ends where it is unsure, `−0.9 to +0.5`; nothing where the two are the same.

@@ -14,21 +14,15 @@ const LIGHT: &str =
 const DIRT: &str = "Monthly: opened every four weeks or less often, at nominal values.";
 
 /// The head of a limit's column.
-pub fn head(limit: Limit) -> &'static str {
-    match limit {
-        Limit::Ammonia => "ammonia",
-        Limit::Clearing => "clearing",
-        Limit::Turnover => "turnover",
-        Limit::FullCycle => "full cycle",
-        Limit::Dirt => "monthly",
-    }
+pub fn head(limit: Limit) -> String {
+    if limit == Limit::Dirt { "monthly".to_owned() } else { limit.word().replace('_', " ") }
 }
 
 /// One row a stocking, one column a limit. `dirt` tells, where it is worked out, the tank that is opened monthly.
 pub fn table(row: &Assessment, dirt: Option<&dyn Fn(Stocking) -> Option<f64>>, units: Units) -> Table {
     let unit = figures::sign(Measure::SuitsUpTo, units);
     let limits = Limit::TOLD.into_iter().chain(dirt.map(|_| Limit::Dirt));
-    let columns = limits.clone().map(|limit| Column::figures(head(limit), unit));
+    let columns = limits.clone().map(|limit| Column::figures(&head(limit), unit));
     let told: Vec<_> = row.suits().collect();
     let line = |stocking: Stocking| -> Option<Vec<Cell>> {
         told.iter().find(|of| of.stocking == stocking)?;

@@ -296,7 +296,7 @@ fn nothing_foreign_comes_out_of_the_screens() {
     command.env("HOME", place.folder.path().join("home"));
     let mut s = Session::start(command);
     s.until("Tamsin 1100");
-    for screen in 1..=cansift::app::tabs::TABS.len() {
+    for screen in 1..=cansift::app::tabs::Tab::ALL.len() {
         for keys in ["\u{1b}", &screen.to_string(), "p", "p", "\u{1b}[F", "e", "\u{1b}", "?", "\u{1b}", " j "]
         {
             s.press(keys);

@@ -9,7 +9,7 @@ use cansift::app::effect::{Effect, Message, Mouse};
 use cansift::app::entry::Id;
 use cansift::app::key::{Code, Key};
 use cansift::app::state::State;
-use cansift::app::tabs::TABS;
+use cansift::app::tabs::Tab;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
 use cansift::hidden::is_hidden;
@@ -96,7 +96,7 @@ fn sound(s: &State) {
     assert!(s.column <= s.columns.len() && s.top <= s.rows.len());
     assert!(s.cursor.is_none_or(|id| s.rows.contains(&id)) || s.rows.is_empty());
     assert!(s.marks.iter().all(|m| matches!(m, Id::Build(_))));
-    assert!(TABS.iter().any(|row| row.tab == s.screen));
+    assert!(Tab::ALL.contains(&s.screen));
 }
 
 fn drawn(state: &mut State, (w, h): (u16, u16)) {
@@ -153,7 +153,7 @@ fn every_screen_after_every_key_draws_at_every_size() {
         .collect();
     let first = keys();
     let views: Vec<(usize, Key)> =
-        (0..TABS.len()).flat_map(|screen| first.iter().map(move |key| (screen, *key))).collect();
+        (0..Tab::ALL.len()).flat_map(|screen| first.iter().map(move |key| (screen, *key))).collect();
     views.into_par_iter().enumerate().for_each(|(n, (screen, key))| {
         let mut state = state((120, 40));
         let press = |state: &mut State, key| {

@@ -5,11 +5,11 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use cansift::app::actions;
+use cansift::app::asks::Format;
 use cansift::app::effect::Message;
 use cansift::app::entry::Id;
 use cansift::app::overlay::Overlay;
 use cansift::app::screens::compare::{self, Compared};
-use cansift::app::screens::reply::FORMATS;
 use cansift::app::screens::restack::proposals;
 use cansift::measures::Measure;
 use cansift::propose::Proposal;
@@ -65,7 +65,7 @@ fn no_reply_of_any_kind_says_the_old_words() {
     let mut seen = BTreeSet::new();
     program.press("w");
     for _ in Kind::ALL {
-        for _ in FORMATS {
+        for _ in Format::ALL {
             let screen = program.still();
             let Some(Overlay::Reply(reply)) = &program.state.overlay else { panic!("{screen}") };
             let text = reply.text.clone().unwrap_or_default();

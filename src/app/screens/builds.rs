@@ -138,7 +138,7 @@ pub fn to(state: &mut State, id: Id) {
 }
 
 pub fn turn(state: &mut State, by: isize) {
-    state.pane = state.pane.step(by);
+    state.pane = state.pane.turned(by);
     state.scroll = 0;
     place(state);
 }
@@ -146,11 +146,7 @@ pub fn turn(state: &mut State, by: isize) {
 /// The list, both, or a pane: what of them is in view.
 pub fn view(state: &mut State) {
     let narrow = state.size.0 < layout::WIDE;
-    state.view = match state.view {
-        View::List => View::Both,
-        View::Both => View::Pane,
-        View::Pane => View::List,
-    };
+    state.view = state.view.turned(1);
     state.pane = match (state.view, state.pane) {
         (View::Pane, Pane::Table) => Pane::Inside,
         (View::Pane, pane) => pane,
@@ -379,11 +375,7 @@ fn learn_again(entries: &mut [Entry]) {
 
 /// Logs move other figures: those of all builds, the logged build's own, or none's.
 pub fn whose_logs(state: &mut State) {
-    state.log_moves = match state.log_moves {
-        Mode::All => Mode::Own,
-        Mode::Own => Mode::Off,
-        Mode::Off => Mode::All,
-    };
+    state.log_moves = state.log_moves.turned(1);
     let says = match state.log_moves {
         Mode::All => "logs move every build that shares a figure",
         Mode::Own => "logs move the logged build alone",

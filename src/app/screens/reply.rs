@@ -4,13 +4,9 @@ use std::sync::Arc;
 
 use super::ranking;
 use crate::app::asks::Format;
-use crate::app::list::round;
 use crate::app::overlay::Reply;
 use crate::app::{Done, Effect, Goal, Line, May, Overlay, ReplyAsk, State, report};
 use crate::report::answer::Kind;
-
-pub const FORMATS: [(Format, &str); 3] =
-    [(Format::Text, "text"), (Format::Markdown, "Markdown"), (Format::Bbcode, "BBCode")];
 
 pub fn allowed(state: &State) -> May {
     report::allowed(state)?;
@@ -35,16 +31,16 @@ pub fn begin(state: &mut State) {
 /// Short, full, table or report.
 pub fn kind(state: &mut State, by: isize) {
     let (kind, format) = state.reply;
-    asked(state, (round(kind, by, Kind::ALL.len()), format))
+    asked(state, (kind.turned(by), format))
 }
 
 pub fn format(state: &mut State) {
     let (kind, format) = state.reply;
-    asked(state, (kind, round(format, 1, FORMATS.len())))
+    asked(state, (kind, format.turned(1)))
 }
 
 /// Opens it, or asks for it anew in another way.
-fn asked(state: &mut State, how: (usize, usize)) {
+fn asked(state: &mut State, how: (Kind, Format)) {
     state.reply = how;
     let Some(tank) = state.tank.clone() else { return };
     ranking::fill(state);
@@ -54,14 +50,8 @@ fn asked(state: &mut State, how: (usize, usize)) {
     let builds = ranking::scope(state).0;
     let builds = builds.into_iter().filter_map(|i| state.entries.get(i).cloned()).collect();
     let (kind, format) = how;
-    let ask = ReplyAsk {
-        number,
-        builds,
-        tank: with_priorities(state, tank),
-        kind: Kind::ALL.get(kind).copied().unwrap_or(Kind::Short),
-        format: FORMATS.get(format).map(|f| f.0).unwrap_or_default(),
-        units: state.units,
-    };
+    let ask =
+        ReplyAsk { number, builds, tank: with_priorities(state, tank), kind, format, units: state.units };
     state.ask(Effect::Reply(Box::new(ask)));
 }
 
@@ -91,15 +81,11 @@ pub fn copy(state: &mut State) {
 
 /// Asks for the file to write it in; the report is a folder.
 pub fn file(state: &mut State) {
-    if state.reply.0 + 1 == Kind::ALL.len() {
+    if state.reply.0 == Kind::Report {
         state.overlay = None;
         return report::begin(state);
     }
-    let name = if FORMATS.get(state.reply.1).is_some_and(|f| f.0 == Format::Markdown) {
-        "reply.md"
-    } else {
-        "reply.txt"
-    };
+    let name = if state.reply.1 == Format::Markdown { "reply.md" } else { "reply.txt" };
     state.line = Some(Line::new(Goal::Reply, name));
 }
 

@@ -4,29 +4,21 @@ use std::sync::Arc;
 
 use super::work::Work;
 use crate::app::List;
-use crate::app::list::{self};
 use crate::library::Library;
+use crate::message::worded;
 use crate::model::Medium;
 use crate::model::edit::Place;
 use crate::propose::Proposal;
 
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Pane {
-    #[default]
-    List,
-    /// Every measure, beside the build as it was.
-    Measures,
-    Inside,
-}
-
-impl Pane {
-    /// All of them, in the order in which `p` turns them.
-    pub const ALL: [Self; 3] = [Self::List, Self::Measures, Self::Inside];
-
-    /// The one so many places on.
-    pub fn step(self, by: isize) -> Self {
-        let at = Self::ALL.iter().position(|p| *p == self).unwrap_or(0);
-        Self::ALL.get(list::round(at, by, Self::ALL.len())).copied().unwrap_or_default()
+worded! {
+    /// In the order in which `p` turns them.
+    #[derive(Default)]
+    Pane word: &'static str {
+        #[default]
+        List "stack";
+        /// Every measure, beside the build as it was.
+        Measures "was → now";
+        Inside "inside";
     }
 }
 

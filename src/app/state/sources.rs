@@ -5,29 +5,18 @@ use std::sync::Arc;
 use crate::app::List;
 use crate::assumptions::{A, Kind};
 use crate::measures::Measure;
+use crate::message::worded;
 use crate::report::figures::Units;
 use crate::report::sources::{Entry, LEFT_OUT_HEAD, WORDS_HEAD};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
-    Constants,
-    Words,
-    Media,
-    Fittings,
-    Cautions,
-    LeftOut,
-}
-
-impl Part {
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Constants => "Constants and assumptions",
-            Self::Words => WORDS_HEAD,
-            Self::Media => "Media",
-            Self::Fittings => "Fittings",
-            Self::Cautions => "Cautions",
-            Self::LeftOut => LEFT_OUT_HEAD,
-        }
+worded! {
+    Part name: &'static str {
+        Constants "Constants and assumptions";
+        Words WORDS_HEAD;
+        Media "Media";
+        Fittings "Fittings";
+        Cautions "Cautions";
+        LeftOut LEFT_OUT_HEAD;
     }
 }
 

@@ -339,6 +339,6 @@ fn again(d: &mut Dialogue<'_, '_>, _rest: &str) -> Result<(), Failure> {
 }
 
 fn place(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
-    let said = format!("{}; screen {}", d.head(), d.state.screen.row().name);
+    let said = format!("{}; screen {}", d.head(), d.state.screen.name());
     d.say(Some(&said))
 }

@@ -26,8 +26,10 @@ use crate::order::InOrder;
 use crate::uncertainty::Draws;
 
 worded! {
+    #[derive(Default)]
     Kind word: &'static str {
         /// 120 words at most.
+        #[default]
         Short "short";
         /// 350 words at most for four units, and a table.
         Full "full";

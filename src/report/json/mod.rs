@@ -12,7 +12,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
 use super::figures::Units;
-use super::reasons::{self, Because};
+use super::reasons::Because;
 use super::{BadFile, Reasoned, Sheet, escape, six_digits, wording};
 use crate::assess::suits::{Largest, Limit};
 use crate::assess::{self, Assessment, Stocking};
@@ -187,7 +187,7 @@ struct Difference {
 /// This build held against the first, case by case.
 #[derive(Serialize, JsonSchema)]
 struct Judged {
-    #[schemars(extend("enum" = Call::ALL.map(reasons::word)))]
+    #[schemars(extend("enum" = Call::ALL.map(Call::word)))]
     called: &'static str,
     /// This build less the first: the 5th, 50th and 95th percentile.
     low: Option<f64>,
@@ -305,7 +305,7 @@ fn schema<T: JsonSchema>() -> String {
 
 fn judged(verdict: &Verdict) -> Judged {
     Judged {
-        called: reasons::word(verdict.call),
+        called: verdict.call.word(),
         low: six_digits(verdict.low),
         middle: six_digits(verdict.middle),
         high: six_digits(verdict.high),

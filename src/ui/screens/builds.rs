@@ -325,5 +325,5 @@ fn notes(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
 }
 
 pub fn says(state: &State) -> String {
-    format!("{}: {}", state.pane.name(), state.pane.says())
+    format!("{}: {}", state.pane.name(), state.pane.row().1)
 }

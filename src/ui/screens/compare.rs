@@ -190,7 +190,7 @@ fn headline(state: &State, entries: &[&Entry], length: Length) -> String {
         return "being worked out".to_owned();
     }
     let count = |call| calls.iter().filter(|c| **c == call).count();
-    let parts = [Call::Better, Call::Worse, Call::Same].map(|call| (count(call), reasons::word(call)));
+    let parts = [Call::Better, Call::Worse, Call::Same].map(|call| (count(call), call.word()));
     let told: Vec<String> =
         parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{word} in {n}")).collect();
     let unsure = match count(Call::Unsure) {

@@ -6,20 +6,18 @@ use super::super::paint::{bit, row};
 use super::super::{Row, Theme, text};
 use crate::app::State;
 use crate::app::overlay::Reply;
-use crate::app::screens::reply::FORMATS;
 use crate::report::answer::Kind;
 
 /// Which one, and how it is written.
 pub fn title(state: &State, reply: &Reply, theme: Theme) -> Vec<Span<'static>> {
     let (kind, format) = state.reply;
     let mut out = vec![bit("Reply ·", theme.text())];
-    for (i, k) in Kind::ALL.iter().enumerate() {
+    for k in Kind::ALL {
         out.push(bit(" ", theme.text()));
-        out.push(bit(k.word(), if i == kind { theme.cursor() } else { theme.text() }));
+        out.push(bit(k.word(), if k == kind { theme.cursor() } else { theme.text() }));
     }
     let words = reply.text.as_deref().map_or(0, |t| t.split_whitespace().count());
-    let name = FORMATS.get(format).map_or("", |f| f.1);
-    out.push(bit(format!(" · {name} · {words} words"), theme.text()));
+    out.push(bit(format!(" · {} · {words} words", format.name()), theme.text()));
     out
 }
 

@@ -38,7 +38,7 @@ pub fn page(state: &mut State, by: isize) {
 }
 
 pub fn turn(state: &mut State, by: isize) {
-    state.restack.pane = state.restack.pane.step(by);
+    state.restack.pane = state.restack.pane.turned(by);
     (state.restack.scroll, state.restack.measure) = (0, 0);
 }
 

@@ -71,7 +71,7 @@ pub fn page(state: &State, work: &Work) -> Page {
     for measure in all {
         let (unit, [was, now]) = both(state, work, measure);
         let verdict = verdict::verdict(state, &work.before, &work.now, measure);
-        let verdict = verdict.map_or(String::new(), |v| format!(", {}", reasons::word(v.call)));
+        let verdict = verdict.map_or(String::new(), |v| format!(", {}", v.call.word()));
         let head = measure.row().head;
         lines.push(format!("{head}: was {}, now {}{verdict}", was.middle, now.said(&unit)));
     }
