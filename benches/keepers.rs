@@ -14,7 +14,7 @@ use cansift::assess::log::{Mode, Sort};
 use cansift::learn::learnt::{Ask, learn, watched};
 use cansift::learn::search::ROWS;
 use cansift::library::{demo, demo_tanks};
-use cansift::model::day::Day;
+use cansift::model::Day;
 use cansift::model::filter::{Build, Filter};
 use cansift::model::log::{Cleaned, Dated, Entry, FlowWas, Hoses, Kept, Lay, Reading, Scales, When, Why};
 use cansift::model::tank::Tank;

@@ -3,7 +3,6 @@
 pub mod align;
 pub mod better;
 pub mod candidates;
-pub mod closest;
 pub mod rank;
 pub mod ranking;
 pub mod reasons;

@@ -14,10 +14,10 @@ use super::water::{Water, water};
 use super::{Loss, QuadraticLoss};
 use crate::assumptions::A;
 use crate::model::filter::{Build, DownTube, Filter};
-use crate::model::lay::{LayerGeometry, lay};
 use crate::model::outline::Plan as Extent;
 use crate::model::tank::Tank;
 use crate::model::tray::SealCondition;
+use crate::model::tray::{LayerGeometry, lay};
 use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 

@@ -11,7 +11,6 @@ mod next;
 pub mod own;
 pub mod picture;
 pub mod reading;
-mod runs;
 pub mod search;
 mod telling;
 pub mod weights;

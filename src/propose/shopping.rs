@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::allowed::held;
 use crate::assess::judge_build;
 use crate::measures::Measure;
-use crate::model::lay::lay;
+use crate::model::tray::lay;
 use crate::model::{Build, Filter, Layer, LayerGeometry, Medium, Role, Shape, Tank};
 use crate::order::InOrder;
 use crate::uncertainty::{Nominal, Uncertain};

@@ -12,7 +12,7 @@ use cansift::learn::own::chosen;
 use cansift::learn::reading::Reading;
 use cansift::learn::search::{Question, ROWS, Rows};
 use cansift::library::{demo, demo_tanks};
-use cansift::model::day::Day;
+use cansift::model::Day;
 use cansift::model::filter::{Build, Filter};
 use cansift::model::log::{
     Cleaned, Dated, Entry, FlowWas, Hoses, Kept, Lay, Reading as Read, Scales, When, Why, Within,

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use cansift::library::Library;
-use cansift::model::day::Day;
+use cansift::model::Day;
 use cansift::model::filter::Filter;
 use cansift::model::log::{Lay, Reading, When};
 use cansift::profile::write::write;

@@ -5,7 +5,7 @@ use cansift::learn::agree::agree;
 use cansift::learn::reading::{Reading, card_ends};
 use cansift::learn::search::{Found, Question, ROWS, Rows, search};
 use cansift::learn::weights::{drawn, shares, tail, tempered, worth};
-use cansift::model::day::Day;
+use cansift::model::Day;
 use cansift::uncertainty::generator::Generator;
 
 fn number(seen: f64, sd: f64) -> Reading {

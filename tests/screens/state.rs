@@ -327,7 +327,7 @@ mod logs {
     use cansift::app::update::update;
     use cansift::assess::log::Mode;
     use cansift::assess::monte_carlo::Simulated;
-    use cansift::model::day::Day;
+    use cansift::model::Day;
     use cansift::model::log::{Dated, Reading, When};
     use cansift::profile::Loaded;
 

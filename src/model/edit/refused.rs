@@ -1,7 +1,7 @@
 //! What edits name, and why one is refused, in words.
 
-use crate::model::lay::lay;
 use crate::model::outline::Plan;
+use crate::model::tray::lay;
 use crate::model::{Amount, Layer, Workpiece};
 use crate::place::Space;
 use crate::uncertainty::{Nominal, Uncertain};

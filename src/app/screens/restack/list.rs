@@ -2,7 +2,7 @@
 
 use crate::app::state::work::Work;
 use crate::model::edit::Place;
-use crate::model::lay::lay;
+use crate::model::tray::lay;
 use crate::model::{Amount, Dimples, Layer, LayerGeometry, Role, SealCondition, Workpiece};
 use crate::uncertainty::{Nominal, Uncertain};
 
