@@ -122,10 +122,10 @@ table! {
     "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
     "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", FORMS, forms::undoes;
     "redo", |s| forms::travel(s, false), "Z", "redo", "make it again", FORMS, forms::redoes;
-    "new", form::choices::new, "n", "new", "a new tank: its volume makes it judge", &[Tank], always;
+    "new", form::new, "n", "new", "a new tank: its volume makes it judge", &[Tank], always;
     "other_tank", form::choose, "o", "tanks", "choose another tank: one that was found, one that ships, an empty form, or none", &[Tank], always;
-    "save", form::choices::name_file, "S", "save", "save the tank in a new file, or over one that is unchanged since it was saved here; it is the tank next time", &[Tank], tank::saves;
-    "take", form::choices::start, "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
+    "save", form::name_file, "S", "save", "save the tank in a new file, or over one that is unchanged since it was saved here; it is the tank next time", &[Tank], tank::saves;
+    "take", form::start, "enter", "take it", "take the chosen tank; the form before can be brought back", &[Tanks], always;
     "search", sources::search, "/", "search", "type to keep only what holds it; Enter keeps it, Esc clears it", &[Sources], always;
     "whose", sources::whose, "f", "whose", "only what is published, only common practice, only ours, or all", &[Sources], always;
     "next_part", |s| sources::part(s, 1), "p", "part", "to the next part: constants, words for how sure a figure is, media, fittings, cautions, what is left out", &[Sources], always;

@@ -1,4 +1,5 @@
-//! A list with a cursor in a window, and what is looked for in it.
+//! A list with a cursor in a window, what is looked for in it, and what it is narrowed to by typing: plain substrings,
+//! letters of either case.
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct List {
@@ -47,4 +48,18 @@ pub fn keep_row_in_window(top: usize, cursor: usize, rows: usize, len: usize) ->
         top
     };
     top.min(len.saturating_sub(rows))
+}
+
+/// Whether `text` holds every word of `wanted`, in any order; an empty wish holds everywhere.
+pub fn holds(text: &str, wanted: &str) -> bool {
+    if wanted.is_empty() {
+        return true;
+    }
+    let text = text.to_lowercase();
+    wanted.to_lowercase().split_whitespace().all(|word| text.contains(word))
+}
+
+/// What of a pasted or typed text may enter a line: one line, no control characters, at most 200 characters.
+pub fn one_line(text: &str) -> String {
+    text.lines().next().unwrap_or_default().chars().filter(|c| !c.is_control()).take(200).collect()
 }

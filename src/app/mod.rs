@@ -16,7 +16,6 @@ pub mod layout;
 pub mod line;
 pub mod list;
 pub mod moves;
-pub mod narrow;
 pub mod order;
 pub mod overlay;
 pub mod own_keys;
@@ -29,7 +28,6 @@ pub mod settings;
 pub mod state;
 pub mod tabs;
 pub mod tank_form;
-pub mod unsaved;
 pub mod update;
 
 pub use actions::Action;

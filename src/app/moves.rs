@@ -2,7 +2,7 @@
 
 use super::panes::Pane;
 use super::screens::{self, builds, ranking};
-use super::unsaved::Loss;
+use super::state::Loss;
 use super::{Effect, May, Of, Overlay, State, Tab};
 use crate::measures::Measure;
 use crate::report::figures::Units;

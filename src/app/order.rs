@@ -3,7 +3,8 @@
 
 use std::cmp::Ordering;
 
-use super::{Column, Entry, Id, narrow};
+use super::{Column, Entry, Id};
+use crate::app::list::holds;
 use crate::measures::{Better, Measure};
 use crate::order::InOrder;
 use crate::profile::Broken;
@@ -57,7 +58,7 @@ pub fn rows(entries: &[Entry], broken: &[Broken], keys: &[SortKey], wanted: &str
     let mut kept: Vec<usize> = entries
         .iter()
         .enumerate()
-        .filter(|(_, e)| wanted.is_empty() || narrow::holds(&searched(e), wanted))
+        .filter(|(_, e)| wanted.is_empty() || holds(&searched(e), wanted))
         .map(|(i, _)| i)
         .collect();
     kept.order_by(|a, b| match (entries.get(*a), entries.get(*b)) {
@@ -71,7 +72,7 @@ pub fn rows(entries: &[Entry], broken: &[Broken], keys: &[SortKey], wanted: &str
     let broken = broken
         .iter()
         .enumerate()
-        .filter(|(_, b)| narrow::holds(&b.path.to_string_lossy(), wanted))
+        .filter(|(_, b)| holds(&b.path.to_string_lossy(), wanted))
         .map(|(i, _)| Id::Broken(i));
     kept.into_iter().map(Id::Build).chain(broken).collect()
 }

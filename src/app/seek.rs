@@ -1,6 +1,7 @@
 //! Going to the line that holds a word, in lists that are not narrowed: what stands beside a line matters there.
 
-use super::{Done, Goal, Line, May, State, narrow, screens};
+use super::{Done, Goal, Line, May, State, screens};
+use crate::app::list::holds;
 
 pub fn begin(state: &mut State) {
     state.seek.from = screens::on_top(state).at(state);
@@ -34,7 +35,7 @@ pub fn next(state: &mut State) {
 
 fn find(state: &mut State, from: usize) {
     let lines = screens::on_top(state).sought(state);
-    let holds = |i: &usize| lines.get(*i).is_some_and(|l| narrow::holds(l, &state.seek.word));
+    let holds = |i: &usize| lines.get(*i).is_some_and(|l| holds(l, &state.seek.word));
     let found = (from..lines.len()).chain(0..from.min(lines.len())).find(holds);
     state.seek.nowhere = found.is_none();
     if let Some(i) = found {

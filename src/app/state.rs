@@ -6,13 +6,9 @@ pub mod sources;
 pub mod tank;
 pub mod work;
 
-use std::collections::HashMap;
-use std::sync::Arc;
-
 use super::layout::{self, Parts};
 use super::list::Seek;
 use super::panes::Pane;
-use super::unsaved::{Asked, Loss};
 use super::{
     Because, By, Column, Effect, Entry, Format, Goal, Id, Keys, Line, List, Of, Overlay, Pair, SortKey,
     Stood, Tab, Typing, View,
@@ -27,6 +23,8 @@ use crate::report::figures::Units;
 use form::{FilterForm, Filters};
 use restack::Restack;
 use sources::Sources;
+use std::collections::HashMap;
+use std::sync::Arc;
 use tank::TankForm;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -350,5 +348,28 @@ impl State {
     }
     pub fn row_here(&self) -> usize {
         self.cursor.and_then(|id| self.rows.iter().position(|r| *r == id)).unwrap_or(0)
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Loss {
+    LeaveTank,
+    LeaveFilter,
+    /// Leaving with a working copy that was changed.
+    LeaveStack,
+    /// Working on another build than the one that was changed.
+    Afresh,
+}
+
+#[derive(Clone, Debug, Default)]
+pub struct Asked {
+    pub before: Vec<Loss>,
+    pub now: Vec<Loss>,
+}
+
+impl Asked {
+    /// A key is pressed: it alone can confirm what the one before it asked.
+    pub fn next_key(&mut self) {
+        self.before = std::mem::take(&mut self.now);
     }
 }

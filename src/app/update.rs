@@ -206,7 +206,7 @@ fn choose(state: &mut State, choice: Choice) {
 /// The rows of the table of actions that help lists now, in its order.
 pub fn help_rows(state: &State, wanted: &str) -> Vec<&'static Action> {
     let says = |row: &Action| format!("{} {} {}", state.keys.labels(row), row.short, row.says);
-    let holds = |row: &&Action| super::narrow::holds(&says(row), wanted);
+    let holds = |row: &&Action| super::list::holds(&says(row), wanted);
     actions::of_place(actions::behind(state)).filter(holds).collect()
 }
 

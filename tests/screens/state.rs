@@ -160,7 +160,7 @@ mod panes {
 }
 
 mod narrow {
-    use cansift::app::narrow::*;
+    use cansift::app::list::*;
 
     #[test]
     fn words_are_looked_for_anywhere() {

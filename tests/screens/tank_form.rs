@@ -3,7 +3,7 @@
 use crate::demo::{at, form, text};
 use cansift::app::effect::Effect;
 use cansift::app::form as keys;
-use cansift::app::tank_form::choices;
+use cansift::app::tank_form;
 use cansift::library::Library;
 use cansift::model::fields::{Kind, Row, Table};
 use cansift::model::tank::Tank;
@@ -11,9 +11,9 @@ use cansift::profile::read_tank;
 
 #[test]
 fn a_name_becomes_a_file_name() {
-    assert_eq!(choices::file_name("Reading-room tank!"), "reading-room-tank.ron");
-    assert_eq!(choices::file_name("café / 窓"), "café-窓.ron");
-    assert_eq!(choices::file_name("../.."), "tank.ron");
+    assert_eq!(tank_form::file_name("Reading-room tank!"), "reading-room-tank.ron");
+    assert_eq!(tank_form::file_name("café / 窓"), "café-窓.ron");
+    assert_eq!(tank_form::file_name("../.."), "tank.ron");
 }
 
 /// What the form says of a field that is left out.
@@ -60,7 +60,7 @@ fn all_of_it_can_be_taken_back_and_made_again() {
     keys::step(&mut state, 1);
     assert_eq!(std::mem::take(&mut state.effects), [Effect::Judge]);
     state.tank_form.chosen = 0;
-    choices::start(&mut state);
+    tank_form::start(&mut state);
     assert!(state.tank.is_none() && state.no_tank);
     state.effects.clear();
     keys::travel(&mut state, true);

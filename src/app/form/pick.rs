@@ -1,8 +1,8 @@
 //! Lists to pick from, narrowed by what is typed: words of a choice, media, measures.
 
 use super::{commit, here, list, of};
-use crate::app::list::moved;
-use crate::app::{Code, Key, Overlay, State, narrow};
+use crate::app::list::{holds, moved};
+use crate::app::{Code, Key, Overlay, State};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Choice, Wording};
@@ -55,7 +55,7 @@ pub fn picks(state: &State) -> Vec<Pick> {
         }
         _ => media(false),
     };
-    all.into_iter().filter(|pick| narrow::holds(&pick.says, wanted)).collect()
+    all.into_iter().filter(|pick| holds(&pick.says, wanted)).collect()
 }
 
 fn left_out(row: &crate::model::fields::Row) -> String {

@@ -3,9 +3,9 @@
 
 use std::sync::Arc;
 
-use crate::app::list::{keep_row_in_window, pages};
+use crate::app::list::{holds, keep_row_in_window, pages};
 use crate::app::state::sources::{Item, Part};
-use crate::app::{Area, Done, Effect, Goal, Line, List, Place, Screen, State, narrow};
+use crate::app::{Area, Done, Effect, Goal, Line, List, Place, Screen, State};
 use crate::assumptions::{A, Kind};
 use crate::library::Library;
 use crate::measures::Measure;
@@ -160,7 +160,7 @@ pub fn items(state: &State) -> Vec<&Item> {
     let kind = state.sources.kind;
     let fits = |item: &&Item| {
         kind.is_none_or(|kind| item.entry.as_ref().is_some_and(|e| e.kind == kind))
-            && narrow::holds(&item.text, &wanted)
+            && holds(&item.text, &wanted)
     };
     state.sources.items.iter().filter(fits).collect()
 }

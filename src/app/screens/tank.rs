@@ -3,7 +3,7 @@
 use super::ranking::Ranking;
 use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::tank_form::{self, CHOICES};
-use crate::app::{Area, Done, Goal, Line as Typed, May, Place, Screen, State, form};
+use crate::app::{Area, May, Place, Screen, State, form};
 use crate::assumptions::A;
 use crate::biology::load::{fed, stocking};
 use crate::model::Feed;
@@ -40,7 +40,7 @@ impl Screen for Tank {
         let at = (state.tank_form.top + usize::from(y.saturating_sub(area.y))).checked_sub(1);
         let Some(at) = at.filter(|at| area.holds(x, y) && *at < choices(state)) else { return };
         if state.tank_form.chosen == at {
-            return tank_form::choices::start(state);
+            return tank_form::start(state);
         }
         state.tank_form.chosen = at;
     }
@@ -133,13 +133,6 @@ pub fn saves(state: &State) -> May {
         Ok(())
     } else {
         Err("the form has problems: they stand at their fields, mend them first")
-    }
-}
-
-pub fn on_file(state: &mut State, line: &Typed, done: Done) {
-    match (line.goal, done) {
-        (Goal::SaveTank, Done::Take(_)) => tank_form::choices::save(state, &line.text()),
-        _ => {}
     }
 }
 

@@ -91,7 +91,7 @@ impl Form {
     }
     /// The text, or what the first field is put into where there is none.
     fn begun(&self) -> &str {
-        if self.text.trim().is_empty() { crate::app::tank_form::choices::BLANK } else { &self.text }
+        if self.text.trim().is_empty() { crate::app::tank_form::BLANK } else { &self.text }
     }
     fn held(&self) -> Held {
         Held { text: self.text.clone(), kept: self.kept.clone(), file: self.file.clone() }

@@ -1,9 +1,9 @@
 //! Keys that go into a line of text: help's search, what Builds is narrowed to, a line typed on a screen.
 
 use super::{help_rows, perform};
-use crate::app::list::moved;
-use crate::app::screens::{self, builds, explained, filter, reply, restack, sources, tank};
-use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moves, narrow, report, seek};
+use crate::app::list::{moved, one_line};
+use crate::app::screens::{self, builds, explained, filter, reply, restack, sources};
+use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moves, report, seek, tank_form};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) {
@@ -34,7 +34,7 @@ fn line(state: &mut State, key: Key) {
 /// A line that is done with goes to whom it was typed for.
 pub fn submit(state: &mut State, line: &Line, done: Done) {
     match line.goal {
-        Goal::SaveTank => return tank::on_file(state, line, done),
+        Goal::SaveTank => return tank_form::on_file(state, line, done),
         Goal::Form(_) => return form::on_submit(state, line, done),
         Goal::New => return filter::on_number(state, line, done),
         Goal::SaveFilter => return filter::on_file(state, line, done),
@@ -122,7 +122,7 @@ fn help(state: &mut State, key: Key) {
 
 /// Pasted text is text: it goes where letters go, and nowhere else.
 pub fn paste(state: &mut State, text: &str) {
-    let text = narrow::one_line(text);
+    let text = one_line(text);
     match &mut state.overlay {
         Some(Overlay::Help { wanted, cursor } | Overlay::Pick { wanted, cursor, .. }) => {
             wanted.push_str(&text);

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use crate::app::list::holds;
 use crate::app::state::work::Work;
-use crate::app::{State, Typing, narrow};
+use crate::app::{State, Typing};
 use crate::model::{Medium, Role};
 use crate::order::InOrder;
 use crate::propose::allowed;
@@ -105,9 +106,7 @@ pub fn choices(state: &State) -> Vec<Choice> {
             }
         })
         .filter(|c| !state.restack.on_hand || c.is_had())
-        .filter(|c| {
-            narrow::holds(&format!("{} {} {}", c.medium.name, c.medium.id, c.medium.role.word()), &wanted)
-        })
+        .filter(|c| holds(&format!("{} {} {}", c.medium.name, c.medium.id, c.medium.role.word()), &wanted))
         .collect();
     let place = |role: Role| Role::ALL.iter().position(|r| *r == role);
     out.order_by(|a, b| {
