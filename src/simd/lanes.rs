@@ -86,7 +86,7 @@ const ONE: u64 = 0x3ff0_0000_0000_0000;
 const MANTISSA: u64 = 0x000f_ffff_ffff_ffff;
 
 /// `e^x`.
-#[inline]
+#[inline(always)]
 pub(super) fn exp<L: Real>(x: L) -> L {
     if !L::all(x.abs().lt(L::splat(MOST))) {
         return L::gather(|i| libm::exp(x.draw(i)));
@@ -103,7 +103,7 @@ pub(super) fn exp<L: Real>(x: L) -> L {
 }
 
 /// Natural logarithm.
-#[inline]
+#[inline(always)]
 pub(super) fn ln<L: Real>(x: L) -> L {
     let usual = L::and(x.ge(L::splat(f64::MIN_POSITIVE)), x.le(L::splat(f64::MAX)));
     if !L::all(usual) {
