@@ -85,11 +85,18 @@ const HALF_ROOT: u64 = 0x3fe6_a09e_0000_0000;
 const ONE: u64 = 0x3ff0_0000_0000_0000;
 const MANTISSA: u64 = 0x000f_ffff_ffff_ffff;
 
+/// What is no ordinary number in one draw at least: each draw by itself.
+#[cold]
+#[inline(never)]
+fn apart<L: Real>(x: L, f: fn(f64) -> f64) -> L {
+    L::gather(|i| f(x.draw(i)))
+}
+
 /// `e^x`.
-#[inline(always)]
+#[inline]
 pub(super) fn exp<L: Real>(x: L) -> L {
     if !L::all(x.abs().lt(L::splat(MOST))) {
-        return L::gather(|i| libm::exp(x.draw(i)));
+        return apart(x, libm::exp);
     }
     let placed = x * std::f64::consts::LOG2_E + WHOLE;
     let k = placed - WHOLE;
@@ -103,11 +110,11 @@ pub(super) fn exp<L: Real>(x: L) -> L {
 }
 
 /// Natural logarithm.
-#[inline(always)]
+#[inline]
 pub(super) fn ln<L: Real>(x: L) -> L {
     let usual = L::and(x.ge(L::splat(f64::MIN_POSITIVE)), x.le(L::splat(f64::MAX)));
     if !L::all(usual) {
-        return L::gather(|i| libm::log(x.draw(i)));
+        return apart(x, libm::log);
     }
     // x = 2^k (1 + f), 1 + f between the halved root of two and the root.
     let from = |x: u64| x.wrapping_add(ONE - HALF_ROOT);
