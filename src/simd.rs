@@ -11,7 +11,7 @@
 use std::fmt::Debug;
 use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
 
-use wide::f64x8;
+use wide::f64x2;
 
 mod lanes;
 
@@ -172,24 +172,42 @@ impl Real for f64 {
     }
 }
 
-/// F64x8 draws at once.
+/// Eight draws at once, in pairs: what holds them then needs no wider places in memory than an allocator gives anyhow.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct F64x8(f64x8);
+pub struct F64x8(Pairs);
 
-/// F64x8 answers at once; each lane is all ones or all zeros.
+/// Eight answers at once; each lane is all ones or all zeros.
 #[derive(Clone, Copy, Debug)]
-pub struct EightMask(f64x8);
+pub struct EightMask(Pairs);
 
-const NOTHING: f64x8 = f64x8::splat(0.0);
-const ONES: f64x8 = f64x8::splat(1.0);
+type Pairs = [f64x2; 4];
+
+const NOTHING: Pairs = [f64x2::splat(0.0); 4];
+const ONES: Pairs = [f64x2::splat(1.0); 4];
+const EVERY: f64x2 = f64x2::splat(f64::from_bits(u64::MAX));
 /// All bits but the sign.
-const SIZE: f64x8 = f64x8::splat(f64::from_bits(i64::MAX as u64));
-const SIGN: f64x8 = f64x8::splat(-0.0);
+const SIZE: f64x2 = f64x2::splat(f64::from_bits(i64::MAX as u64));
+const SIGN: f64x2 = f64x2::splat(-0.0);
 
-/// The same number eight times. The one product that changes nothing keeps the compiler from making a loop of it.
+/// The same number eight times. The products that change nothing keep the compiler from making a loop of it.
 #[inline(always)]
-fn eight(x: f64) -> f64x8 {
-    f64x8::new([x, x, x, x, x, x, x, x * 1.0])
+fn eight(x: f64) -> Pairs {
+    let (one, other) = (f64x2::new([x, x * 1.0]), f64x2::new([x * 1.0, x]));
+    [one, other, one, other]
+}
+
+#[inline(always)]
+fn of_one([a, b, c, d]: Pairs, f: impl Fn(f64x2) -> f64x2) -> Pairs {
+    [f(a), f(b), f(c), f(d)]
+}
+#[inline(always)]
+fn of_two([a, b, c, d]: Pairs, [i, j, k, l]: Pairs, f: impl Fn(f64x2, f64x2) -> f64x2) -> Pairs {
+    [f(a, i), f(b, j), f(c, k), f(d, l)]
+}
+
+#[inline(always)]
+fn joined(EightMask([a, b, c, d]): EightMask, f: impl Fn(f64x2, f64x2) -> f64x2) -> f64x2 {
+    f(f(a, b), f(c, d))
 }
 
 macro_rules! arithmetic {
@@ -197,12 +215,12 @@ macro_rules! arithmetic {
         impl $trait for F64x8 {
             type Output = Self;
             #[inline(always)]
-            fn $method(self, other: Self) -> Self { Self(self.0.$method(other.0)) }
+            fn $method(self, other: Self) -> Self { Self(of_two(self.0, other.0, |a, b| a.$method(b))) }
         }
         impl $trait<f64> for F64x8 {
             type Output = Self;
             #[inline(always)]
-            fn $method(self, other: f64) -> Self { Self(self.0.$method(eight(other))) }
+            fn $method(self, other: f64) -> Self { Self(of_two(self.0, eight(other), |a, b| a.$method(b))) }
         }
     )+ };
 }
@@ -220,7 +238,7 @@ in_place!(AddAssign add_assign +, SubAssign sub_assign -, MulAssign mul_assign *
 
 impl Neg for F64x8 {
     type Output = Self;
-    each! { neg(self) -> Self = Self(self.0 ^ SIGN); }
+    each! { neg(self) -> Self = Self(of_one(self.0, |a| a ^ SIGN)); }
 }
 
 impl Real for F64x8 {
@@ -229,34 +247,36 @@ impl Real for F64x8 {
 
     #[inline(always)]
     fn draw(self, i: usize) -> f64 {
-        let all = self.0.to_array();
-        all.get(i).copied().unwrap_or(all[7])
+        let [[a, b], [c, d], [e, f], [g, h]] = self.0.map(f64x2::to_array);
+        [a, b, c, d, e, f, g].get(i).copied().unwrap_or(h)
     }
     #[inline(always)]
     fn gather(mut f: impl FnMut(usize) -> f64) -> Self {
-        Self(f64x8::new([f(0), f(1), f(2), f(3), f(4), f(5), f(6), f(7)]))
+        let mut pair = |i| f64x2::new([f(i), f(i + 1)]);
+        Self([pair(0), pair(2), pair(4), pair(6)])
     }
     #[inline(always)]
-    fn mask(yes: bool) -> EightMask {
-        EightMask(if yes { NOTHING.simd_eq(NOTHING) } else { NOTHING })
+    fn select(EightMask([i, j, k, l]): EightMask, Self([a, b, c, d]): Self, no: Self) -> Self {
+        let [m, n, o, p] = no.0;
+        Self([i.bitselect(a, m), j.bitselect(b, n), k.bitselect(c, o), l.bitselect(d, p)])
     }
     each! {
         splat(x: f64) -> Self = Self(eight(x));
-        sqrt(self) -> Self = Self(self.0.sqrt());
-        abs(self) -> Self = Self(self.0 & SIZE);
         zero() -> Self = Self(NOTHING);
         one() -> Self = Self(ONES);
-        max(self, other: Self) -> Self = Self(self.0.fast_max(other.0));
-        min(self, other: Self) -> Self = Self(self.0.fast_min(other.0));
-        lt(self, other: Self) -> EightMask = EightMask(self.0.simd_lt(other.0));
-        le(self, other: Self) -> EightMask = EightMask(self.0.simd_le(other.0));
-        select(mask: EightMask, yes: Self, no: Self) -> Self = Self(mask.0.bitselect(yes.0, no.0));
-        any(mask: EightMask) -> bool = mask.0.any();
-        all(mask: EightMask) -> bool = mask.0.all();
-        and(a: EightMask, b: EightMask) -> EightMask = EightMask(a.0 & b.0);
-        or(a: EightMask, b: EightMask) -> EightMask = EightMask(a.0 | b.0);
-        not(a: EightMask) -> EightMask = EightMask(!a.0);
-        holds(mask: EightMask, i: usize) -> bool = mask.0.to_bitmask() >> i & 1 == 1;
-        finite(self) -> EightMask = EightMask(self.0.is_finite());
+        sqrt(self) -> Self = Self(of_one(self.0, f64x2::sqrt));
+        abs(self) -> Self = Self(of_one(self.0, |a| a & SIZE));
+        max(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_max));
+        min(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_min));
+        lt(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, |a, b| a.simd_lt(b)));
+        le(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, |a, b| a.simd_le(b)));
+        finite(self) -> EightMask = EightMask(of_one(self.0, f64x2::is_finite));
+        any(mask: EightMask) -> bool = joined(mask, |a, b| a | b).any();
+        all(mask: EightMask) -> bool = joined(mask, |a, b| a & b).all();
+        and(a: EightMask, b: EightMask) -> EightMask = EightMask(of_two(a.0, b.0, |a, b| a & b));
+        or(a: EightMask, b: EightMask) -> EightMask = EightMask(of_two(a.0, b.0, |a, b| a | b));
+        not(a: EightMask) -> EightMask = EightMask(of_one(a.0, |a| a ^ EVERY));
+        mask(yes: bool) -> EightMask = EightMask(if yes { [EVERY; 4] } else { NOTHING });
+        holds(mask: EightMask, i: usize) -> bool = F64x8(mask.0).draw(i).to_bits() != 0;
     }
 }

@@ -15,7 +15,8 @@ impl Lane for f64 {
 }
 impl Lane for F64x8 {
     fn take(&mut self, at: usize, from: &Self, lane: usize) {
-        if let Some(slot) = self.0.as_mut_array().get_mut(at) {
+        let slot = self.0.get_mut(at / 2).and_then(|pair| pair.as_mut_array().get_mut(at % 2));
+        if let Some(slot) = slot {
             *slot = from.draw(lane);
         }
     }
