@@ -47,7 +47,7 @@ pub trait Real:
 
     /// The same number in every draw.
     fn splat(x: f64) -> Self;
-    /// Draw `i` (0 to `WIDTH - 1`; a number outside gives the last).
+    /// Draw `i`, 0 to `WIDTH - 1`.
     fn draw(self, i: usize) -> f64;
     /// Puts each draw's number together; `f` is called with 0 to `WIDTH - 1`.
     fn gather(f: impl FnMut(usize) -> f64) -> Self;
@@ -247,13 +247,13 @@ impl Real for F64x8 {
 
     #[inline(always)]
     fn draw(self, i: usize) -> f64 {
-        let [[a, b], [c, d], [e, f], [g, h]] = self.0.map(f64x2::to_array);
-        [a, b, c, d, e, f, g].get(i).copied().unwrap_or(h)
+        let [first, second] = self.0.get(i / 2).unwrap_or(&self.0[3]).to_array();
+        if i % 2 == 0 { first } else { second }
     }
     #[inline(always)]
     fn gather(mut f: impl FnMut(usize) -> f64) -> Self {
-        let mut pair = |i| f64x2::new([f(i), f(i + 1)]);
-        Self([pair(0), pair(2), pair(4), pair(6)])
+        let (a, b) = (f64x2::new([f(0), f(1)]), f64x2::new([f(2), f(3)]));
+        Self([a, b, f64x2::new([f(4), f(5)]), f64x2::new([f(6), f(7)])])
     }
     #[inline(always)]
     fn select(EightMask([i, j, k, l]): EightMask, Self([a, b, c, d]): Self, no: Self) -> Self {

@@ -49,12 +49,14 @@ pub struct QuadraticLoss<L> {
 
 impl<L: Real> QuadraticLoss<L> {
     /// Loss `a q + b q |q|`, Pa, and slope `a + 2 b |q|`, Pa per m3/s, at any flow, m3/s.
+    #[inline]
     pub fn at(&self, q: L) -> Loss<L> {
         let bq = self.b * q.abs();
         Loss { loss: (self.a + bq) * q, gradient: self.a + bq * 2.0 }
     }
     /// The flow, m3/s, at a loss of either sign, Pa, without cancellation: `q = 2 dp / (a + sqrt(a2 + 4 b |dp|))`.
     /// `a` and `b` must not both be 0.
+    #[inline]
     pub fn flow(&self, dp: L) -> L {
         dp * 2.0 / (self.a + (self.a.squared() + self.b * dp.abs() * 4.0).sqrt())
     }
