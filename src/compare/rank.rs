@@ -19,8 +19,8 @@ pub struct Ranked {
     pub mean: f64,
     /// Chance of each rank, the first rank first, with the tank's weights. They add to 1.
     pub ranks: Chances,
-    /// The same with any weights at all.
-    pub any_weights: Chances,
+    /// Chance of the first place with any weights at all.
+    pub first_any_weights: f64,
 }
 
 /// Chances of the ranks, the first rank first. Only those between the best and the worst rank taken are held:
@@ -72,10 +72,6 @@ impl Ranked {
     pub fn first(&self) -> f64 {
         self.ranks.at(0)
     }
-    /// Chance of the first place with any weights.
-    pub fn first_any_weights(&self) -> f64 {
-        self.any_weights.at(0)
-    }
     /// The ranks, counted from 1, between which it stands in nine draws of ten: 5th and 95th percentiles.
     pub fn range(&self) -> (usize, usize) {
         let last = self.ranks.of.max(1) - 1;
@@ -111,24 +107,30 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
     let counting = weights.iter().filter(|w| **w > 0.0).count();
     // Where all that is weighed is one figure over all draws, a risk say, taste alone is left to vary.
     let tastes = if worth.samples <= 1 { TASTES } else { worth.samples };
-    let tasted: Vec<Vec<f64>> = (0..tastes)
-        .map(|i| {
-            let mut simplex = generator.simplex(counting).into_iter();
-            let taste: Vec<f64> =
-                weights.iter().map(|w| if *w > 0.0 { simplex.next().unwrap_or(0.0) } else { 0.0 }).collect();
-            (0..builds).map(|b| score(at(b, i.min(samples - 1)), &taste)).collect()
-        })
-        .collect();
-    let any = rank_shares(builds, tasted.iter());
+    let mut any = vec![0.0; builds];
+    for i in 0..tastes {
+        let mut simplex = generator.simplex(counting).into_iter();
+        let taste: Vec<f64> =
+            weights.iter().map(|w| if *w > 0.0 { simplex.next().unwrap_or(0.0) } else { 0.0 }).collect();
+        let scores: Vec<f64> = (0..builds).map(|b| score(at(b, i.min(samples - 1)), &taste)).collect();
+        let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let first: Vec<usize> =
+            (0..builds).filter(|b| scores.get(*b).is_some_and(|s| best - s <= TIE)).collect();
+        for build in &first {
+            if let Some(share) = any.get_mut(*build) {
+                *share += 1.0 / first.len() as f64;
+            }
+        }
+    }
 
     let builds: Vec<Ranked> = nominal
         .into_iter()
         .zip(ranks.into_iter().zip(any))
         .enumerate()
-        .map(|(b, (score, (ranks, any_weights)))| {
+        .map(|(b, (score, (ranks, any)))| {
             let scores: Vec<f64> = drawn.iter().filter_map(|draw| draw.get(b).copied()).collect();
             let mean = scores.iter().sum::<f64>() / samples as f64;
-            Ranked { score, scores, mean, ranks, any_weights }
+            Ranked { score, scores, mean, ranks, first_any_weights: any / tastes as f64 }
         })
         .collect();
     let mut order: Vec<(usize, &Ranked)> = builds.iter().enumerate().collect();

@@ -330,7 +330,7 @@ impl Standing {
 
     /// The build most often first under any weights at all, and how often.
     pub fn any_weights(&self) -> Option<(usize, f64)> {
-        let first = |b: usize| self.rank(b).map(|r| (b, r.first_any_weights()));
+        let first = |b: usize| self.rank(b).map(|r| (b, r.first_any_weights));
         // The order stands for equals: the first of them wins.
         self.order().into_iter().filter_map(first).reduce(|a, b| if b.1 > a.1 { b } else { a })
     }

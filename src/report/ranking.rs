@@ -93,7 +93,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
         line.push(Cell::Bar(rank.first()));
         line.push(if low == high { low.to_string() } else { format!("{low}–{high}") }.into());
         line.push(figures::rounded(rank.mean, 2).into());
-        line.push(of_100(rank.first_any_weights()).into());
+        line.push(of_100(rank.first_any_weights).into());
         line.push(requirements(stands, sheet, units).into());
         Some(line)
     });

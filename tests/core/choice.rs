@@ -256,7 +256,7 @@ fn where_a_file_lies_moves_no_chance() {
         let mut both = with_cases(&judged, &manys);
         file.clone_into(&mut both[0].file);
         let standing = Standing::new(&both.iter().collect::<Vec<_>>(), &tank, 1);
-        (standing.rank(0).unwrap().first(), standing.rank(0).unwrap().first_any_weights())
+        (standing.rank(0).unwrap().first(), standing.rank(0).unwrap().first_any_weights)
     });
     assert!(firsts[0] == firsts[1] && firsts[0] == firsts[2], "{firsts:?}");
 }

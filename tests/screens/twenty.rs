@@ -269,7 +269,7 @@ fn the_ranking_on_screen_is_that_of_the_command() {
             let ranked = stood.standing.rank(i)?;
             Some((
                 format!("{} {}", entry.filter.id, entry.build_name()),
-                (ranked.first(), ranked.first_any_weights()),
+                (ranked.first(), ranked.first_any_weights),
             ))
         })
         .collect();

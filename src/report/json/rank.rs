@@ -135,7 +135,7 @@ fn build<'a>(ranked: &Ranked<'a>, order: &[usize], place: usize, build: usize) -
         place: rank.map(|_| place + 1),
         score: rank.and_then(|r| six_digits(r.mean)),
         first: rank.and_then(|r| six_digits(r.first())),
-        first_any_priorities: rank.and_then(|r| six_digits(r.first_any_weights())),
+        first_any_priorities: rank.and_then(|r| six_digits(r.first_any_weights)),
         rank_low: rank.map(|r| r.range().0),
         rank_high: rank.map(|r| r.range().1),
         ranks: rank.map(|r| r.ranks.all().map(six_digits).collect()),
