@@ -155,7 +155,7 @@ pub fn simulate(case: &Case<'_>, draws: &Draws, stop: &AtomicBool) -> Option<Sim
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            all.take(first, &figures(case, &Batch::prefetched(draws, &columns, first), Effort::FULL));
+            all.take(first, &figures(case, &Batch::prefetched(draws, &columns, first), Effort::CASE));
         }
     }
     Some(all.done())

@@ -433,7 +433,7 @@ impl Standing {
 
     /// Scores of a case in eight draws.
     fn scores_at(&self, case: &Case<'_>, draw: &PinnedDraw<'_>) -> Vec<f64> {
-        let told: Figures<F64x8> = figures(case, draw, Effort::FULL);
+        let told: Figures<F64x8> = figures(case, draw, Effort::CASE);
         let drawn =
             |measure: Measure| told.get(measure).ok().map(|x| (0..F64x8::WIDTH).map(move |i| x.draw(i)));
         let all_of = |measure| drawn(measure).map(Iterator::collect::<Vec<f64>>);

@@ -151,7 +151,7 @@ fn who_stands_beside_a_case_hardly_matters() {
             let many = simulate(&case, &draws, &AtomicBool::new(false)).unwrap();
             let batches: Vec<Figures<F64x8>> = draws
                 .firsts()
-                .map(|first| figures(&case, &Batch::new(&draws, first), Effort::FULL))
+                .map(|first| figures(&case, &Batch::new(&draws, first), Effort::CASE))
                 .collect();
             for measure in
                 [Measure::Flow, Measure::Clearing, Measure::ClearingDirty, Measure::OpeningInterval]
