@@ -220,7 +220,7 @@ worded! {
         NoOutside "the profile does not give the outside box";
         NoDryMass "the profile does not give the dry mass";
         NoCabinet "the tank gives no cabinet";
-        NoSamples "doubt was not worked out (0 samples)";
+        NoSamples "uncertainty was not worked out (0 simulated cases)";
         NotSolved "the flow could not be solved";
         NoVessel "the profile gives neither trays nor floor";
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::screens::restack::asks;
 use super::state::{Drawn, tank};
-use super::{Because, Column, Id, Key, Pair, RankAsk, ReplyAsk, ReportAsk, SortKey, Stood, Tab};
+use super::{Because, Column, Id, Key, Of, Pair, RankAsk, ReplyAsk, ReportAsk, SortKey, Stood, Tab};
 use crate::assess::{Assessment, Simulated};
 use crate::assumptions::A;
 use crate::measures::Measure;
@@ -46,7 +46,7 @@ pub enum Effect {
     Next { entry: usize },
     // Write a filter into a new file, or over one whose content comes to that.
     SaveProfile { path: PathBuf, text: String, over: Option<u64> },
-    Explain { entry: usize, measure: Measure },
+    Explain { number: u64, of: Of, measure: Measure },
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,7 +93,7 @@ pub enum Message {
     Uses { round: u64, uses: Vec<(A, Measure)> },
     // What came of what the Restack screen asked.
     Restack(asks::Answer),
-    Explained { entry: usize, measure: Measure, lines: Vec<String> },
+    Explained { number: u64, lines: Vec<String> },
     // Something to tell for a while, such as what became of a copy.
     Tell(String),
 }

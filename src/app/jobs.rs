@@ -12,7 +12,7 @@ use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 use super::screens::restack::background;
-use super::{Effect, Message, State, tank_form};
+use super::{Effect, Entry, Message, State, tank_form};
 use crate::assess::explain::explain;
 use crate::assumptions::A;
 use crate::measures::Measure;
@@ -72,7 +72,8 @@ impl Jobs {
     pub fn obey(&self, state: &State, effect: Effect) {
         let hooks = self.hooks.clone();
         let (round, units, tank) = (state.round, state.units, state.tank.clone());
-        let entry = |i: usize| state.entries.get(i).map(|e| (Arc::clone(&e.filter), e.build));
+        let judged_of = |e: &Entry| (Arc::clone(&e.filter), e.build);
+        let entry = |i: usize| state.entries.get(i).map(judged_of);
         match effect {
             Effect::Load => self.load(),
             Effect::Judge => {
@@ -148,11 +149,11 @@ impl Jobs {
                     },
                 );
             }
-            Effect::Explain { entry: at, measure } => {
-                let Some((filter, build)) = entry(at) else { return };
+            Effect::Explain { number, of, measure } => {
+                let Some((filter, build)) = state.explained(of).map(judged_of) else { return };
                 self.once(Kind::Explain, move |out, _| {
                     let lines = hooks.explained(&filter, build, measure, tank.as_deref(), units);
-                    let _ = out.send(Message::Explained { entry: at, measure, lines });
+                    let _ = out.send(Message::Explained { number, lines });
                 });
             }
             Effect::Quit

@@ -1,6 +1,8 @@
 //! A list with a cursor in a window, what is looked for in it, and what it is narrowed to by typing: plain substrings,
 //! letters of either case.
 
+use super::{Code, Key};
+
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct List {
     pub cursor: usize,
@@ -62,4 +64,31 @@ pub fn holds(text: &str, wanted: &str) -> bool {
 /// What of a pasted or typed text may enter a line: one line, no control characters, at most 200 characters.
 pub fn one_line(text: &str) -> String {
     text.lines().next().unwrap_or_default().chars().filter(|c| !c.is_control()).take(200).collect()
+}
+
+/// The key that begins a search elsewhere, before anything was typed: no part of what is looked for.
+pub fn begins(word: &str, key: Key) -> bool {
+    word.is_empty() && key.code == Code::Char('/')
+}
+
+/// What a key does to a word that is searched for as it is typed; whether it did anything.
+pub fn edit(word: &mut String, key: Key) -> bool {
+    match key.code {
+        _ if begins(word, key) => {}
+        Code::Char(c) if !key.ctrl && !c.is_control() && word.chars().count() < 200 => word.push(c),
+        Code::Backspace => drop(word.pop()),
+        _ => return false,
+    }
+    true
+}
+
+/// Lines that a key goes in a list that lies over the screen.
+pub fn steps(key: Key) -> isize {
+    match key.code {
+        Code::Up => -1,
+        Code::Down => 1,
+        Code::PageUp => -10,
+        Code::PageDown => 10,
+        _ => 0,
+    }
 }

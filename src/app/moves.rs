@@ -4,7 +4,6 @@ use super::panes::Pane;
 use super::screens::{self, builds, ranking};
 use super::state::Loss;
 use super::{Effect, May, Of, Overlay, State, Tab};
-use crate::measures::Measure;
 use crate::report::figures::Units;
 
 pub fn step(state: &mut State, by: isize) {
@@ -46,16 +45,9 @@ pub fn listed(state: &State) -> May {
 }
 
 pub fn explain(state: &mut State) {
-    match screens::behind(state).figure(state) {
-        Ok((entry, measure)) => explain_of(state, entry, measure),
-        Err(_) => {}
+    if let Ok((entry, measure)) = screens::behind(state).figure(state) {
+        state.explain(Of::Listed(entry), measure);
     }
-}
-
-pub fn explain_of(state: &mut State, entry: usize, measure: Measure) {
-    state.overlay = Some(Overlay::Explain { of: Of::Listed(entry), measure, lines: None });
-    state.overlay_scroll = 0;
-    state.ask(Effect::Explain { entry, measure });
 }
 
 pub fn not_on(state: &State, tab: Tab) -> May {

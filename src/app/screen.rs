@@ -13,7 +13,6 @@ pub fn beyond(lines: usize) -> May {
 }
 
 pub const NOTHING_LISTED: &str = "nothing is listed";
-pub const NAMELESS: &str = "nothing was saved: a file needs a name";
 
 pub trait Screen: Sync {
     /// Which actions its keys mean now.

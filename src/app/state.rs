@@ -24,6 +24,7 @@ use form::{FilterForm, Filters};
 use restack::Restack;
 use sources::Sources;
 use std::collections::HashMap;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use tank::TankForm;
 
@@ -86,6 +87,8 @@ pub struct Drawn {
 
 /// Files of this program's own that are kept in mind.
 const MOST_WROTE: usize = 200;
+/// Said where a file to write was given no name.
+const NAMELESS: &str = "nothing was saved: a file needs a name";
 /// How much of what was told is kept.
 pub const TOLD: usize = 50;
 
@@ -132,6 +135,8 @@ pub struct State {
     pub scroll: usize,
     pub overlay: Option<Overlay>,
     pub overlay_scroll: usize,
+    /// Number of the newest question of how a figure came about; answers to older ones are dropped.
+    pub asked_how: u64,
     /// Which reply was wanted last, and in which format.
     pub reply: (Kind, Format),
     pub drawn: Drawn,
@@ -231,6 +236,13 @@ impl State {
     pub fn parts(&self) -> Parts {
         layout::parts(self.size, self.screen, self.view, self.pane)
     }
+    /// Opens the explanation of a figure, which is asked for.
+    pub fn explain(&mut self, of: Of, measure: Measure) {
+        self.overlay = Some(Overlay::Explain { of, measure, lines: None });
+        self.overlay_scroll = 0;
+        self.asked_how += 1;
+        self.ask(Effect::Explain { number: self.asked_how, of, measure });
+    }
     /// The build a figure is explained of, with its figures.
     pub fn explained(&self, of: Of) -> Option<&Entry> {
         match of {
@@ -327,18 +339,42 @@ impl State {
         self.filters.forms.get_mut(&path)
     }
     /// What a file came to when this program wrote it.
-    pub fn over(&self, path: &std::path::Path) -> Option<u64> {
+    pub fn over(&self, path: &Path) -> Option<u64> {
         let name = path.to_string_lossy();
         self.filters.wrote.iter().find(|(file, _)| *file == name).map(|(_, content)| *content)
     }
     /// A file that this program wrote may be written over while it is as it was written.
-    pub fn wrote(&mut self, path: &std::path::Path, content: u64) {
+    pub fn wrote(&mut self, path: &Path, content: u64) {
         let name = path.to_string_lossy().into_owned();
         let wrote = &mut self.filters.wrote;
         wrote.retain(|(file, _)| *file != name);
         wrote.push((name, content));
         let over = wrote.len().saturating_sub(MOST_WROTE);
         wrote.drain(..over);
+    }
+    /// A file of that path is listed.
+    pub fn lists(&self, path: &Path) -> bool {
+        self.entries.iter().any(|e| e.path == *path) || self.broken.iter().any(|b| b.path == *path)
+    }
+    /// The file of profiles that was named; without a name that is told.
+    pub fn named_file(&mut self, typed: &str) -> Option<PathBuf> {
+        let mut path = PathBuf::from(typed.trim());
+        if path.as_os_str().is_empty() {
+            self.tell(NAMELESS);
+            return None;
+        }
+        if path.extension().is_none() {
+            // A folder's files are found by this ending.
+            path.set_extension("ron");
+        }
+        Some(path)
+    }
+    /// Figures are to be worked out anew; what was asked of those before is dropped.
+    pub fn judge_anew(&mut self) {
+        self.whys.clear();
+        self.round += 1;
+        self.ranking.stale = true;
+        self.ask(Effect::Judge);
     }
     pub fn column_here(&self) -> Option<Column> {
         self.columns.get(self.column.checked_sub(1)?).copied()

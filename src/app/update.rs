@@ -89,14 +89,11 @@ fn take_in(state: &mut State, message: Message) {
             filter::keep_changes(state, &mut loaded);
             builds::take(state, loaded);
             filter::to_saved(state);
-            state.whys.clear();
-            state.round += 1;
             // What did not change keeps its figures; where that is all, nothing else will say that it is done.
-            state.ranking.stale = true;
             if state.doubted.is_some() && state.to_judge().is_empty() {
                 state.doubted = Some(1.0);
             }
-            return state.ask(Effect::Judge);
+            return state.judge_anew();
         }
         Message::Tank(tank) => {
             if !tank_form::passes_over(state, &tank) {
@@ -157,10 +154,9 @@ fn take_in(state: &mut State, message: Message) {
         Message::Form(answer) => tank_form::answer(state, answer),
         Message::Uses { round, uses } => sources::take_uses(state, round, uses),
         Message::Restack(answer) => return restack::take::answer(state, answer),
-        Message::Explained { entry, measure, lines } => {
-            if let Some(Overlay::Explain { of, measure: asked, lines: slot }) = &mut state.overlay
-                && *of == Of::Listed(entry)
-                && *asked == measure
+        Message::Explained { number, lines } => {
+            if let Some(Overlay::Explain { lines: slot, .. }) = &mut state.overlay
+                && number == state.asked_how
             {
                 *slot = Some(lines);
             }
@@ -198,7 +194,7 @@ fn choose(state: &mut State, choice: Choice) {
             ranking::set_weight(state, measure, weight);
             state.ranking.stood = None;
         }
-        Choice::Explain(entry, measure) => return moves::explain_of(state, entry, measure),
+        Choice::Explain(entry, measure) => state.explain(Of::Listed(entry), measure),
         Choice::Why(line) => state.compare.list.cursor = line,
     }
 }

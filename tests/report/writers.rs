@@ -220,7 +220,10 @@ mod json {
         assert_eq!(first["measures"]["fits_cabinet"]["value"], true);
         assert_eq!(first["measures"]["bypass_chance"]["value"], serde_json::Value::Null);
         assert!(
-            first["measures"]["bypass_chance"]["why"].as_str().unwrap().contains("doubt was not worked out")
+            first["measures"]["bypass_chance"]["why"]
+                .as_str()
+                .unwrap()
+                .contains("uncertainty was not worked out")
         );
         assert_eq!(first["order_faults"][0]["costs"], serde_json::Value::Null);
         assert_eq!(json["builds"][1]["measures"]["flow"]["value"], serde_json::Value::Null);

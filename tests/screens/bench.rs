@@ -6,6 +6,7 @@ use std::sync::atomic::AtomicBool;
 
 use cansift::app::effect::{Effect, Message};
 use cansift::app::jobs::Hooks;
+use cansift::app::overlay::Of;
 use cansift::app::screens::restack::{background, list};
 use cansift::app::state::State;
 use cansift::app::state::work::Work;
@@ -87,6 +88,13 @@ impl Bench {
                         .map(|e| (self.hooks.judge)(&e.filter, e.build, tank.as_deref()));
                     let done = judged.map(Arc::new).enumerate().collect();
                     answers.push(Message::Judged { round: self.state.round, done });
+                }
+                Effect::Explain { number, of: of @ Of::Worked, measure } => {
+                    let (state, hooks) = (&self.state, &self.hooks);
+                    let of = state.explained(of).unwrap();
+                    let lines =
+                        hooks.explained(&of.filter, of.build, measure, state.tank.as_deref(), state.units);
+                    answers.push(Message::Explained { number, lines });
                 }
                 other => self.left.push(other),
             }

@@ -72,9 +72,9 @@ fn answered(state: &mut State, effects: Vec<Effect>) {
                 let round = state.round;
                 drop(update(state, Message::Whied { pair, round, because: Err("because".repeat(30)) }));
             }
-            Effect::Explain { entry, measure } => {
+            Effect::Explain { number, .. } => {
                 let lines = (0..40).map(|i| format!("line {i} of many")).collect();
-                drop(update(state, Message::Explained { entry, measure, lines }));
+                drop(update(state, Message::Explained { number, lines }));
             }
             Effect::CopyPane => drop(plain::pane(state)),
             _ => {}

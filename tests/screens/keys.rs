@@ -9,7 +9,7 @@ use cansift::app::entry::Id;
 use cansift::app::key::Key;
 use cansift::app::layout;
 use cansift::app::order::By;
-use cansift::app::overlay::Overlay;
+use cansift::app::overlay::{Of, Overlay};
 use cansift::app::panes::Pane;
 use cansift::app::screens::{builds, compare, ranking};
 use cansift::app::tabs::Tab;
@@ -136,11 +136,11 @@ fn diff_shows_what_differs_and_all_on_request() {
 fn explaining_asks_outside_and_only_its_own_answer_counts() {
     let mut s = state((120, 40));
     let asked = press(&mut s, "e");
-    let [Effect::Explain { entry, measure }] = asked[..] else { panic!("{asked:?}") };
-    assert_eq!((entry, measure), (1, Measure::Clearing));
-    update(&mut s, Message::Explained { entry: 0, measure, lines: vec!["another".to_owned()] });
+    let [Effect::Explain { number, of, measure }] = asked[..] else { panic!("{asked:?}") };
+    assert_eq!((of, measure), (Of::Listed(1), Measure::Clearing));
+    update(&mut s, Message::Explained { number: number - 1, lines: vec!["another".to_owned()] });
     assert!(matches!(&s.overlay, Some(Overlay::Explain { lines: None, .. })));
-    update(&mut s, Message::Explained { entry, measure, lines: vec!["so".to_owned()] });
+    update(&mut s, Message::Explained { number, lines: vec!["so".to_owned()] });
     assert!(matches!(&s.overlay, Some(Overlay::Explain { lines: Some(l), .. }) if l == &["so"]));
     press(&mut s, "<esc><left>e");
     assert!(s.overlay.is_none() && s.status.as_ref().unwrap().contains("on the name"));

@@ -4,7 +4,6 @@ use crate::bench::{Bench, folder};
 use cansift::app::effect::{Effect, Message};
 use cansift::app::key::Key;
 use cansift::app::overlay::{Of, Overlay};
-use cansift::app::screens::restack::asks::{Answer, Ask};
 use cansift::app::screens::restack::{measures, picker};
 use cansift::app::update::update;
 use cansift::measures::Measure;
@@ -44,15 +43,14 @@ fn a_late_answer_to_an_older_question_is_dropped() {
     let e = Key::named("e").unwrap();
     let mut number = || {
         let asked = update(&mut bench.state, Message::Key(e));
-        let [Effect::Restack(Ask::Explain(ask))] = asked.as_slice() else { panic!("{asked:?}") };
-        let number = ask.number;
+        let [Effect::Explain { number, of: Of::Worked, .. }] = asked[..] else { panic!("{asked:?}") };
         update(&mut bench.state, Message::Key(Key::named("esc").unwrap()));
         number
     };
     let old = number();
     update(&mut bench.state, Message::Key(e));
     let lines = vec!["of before".to_owned()];
-    update(&mut bench.state, Message::Restack(Answer::Explained { number: old, lines }));
+    update(&mut bench.state, Message::Explained { number: old, lines });
     assert!(matches!(bench.state.overlay, Some(Overlay::Explain { lines: None, .. })));
 }
 

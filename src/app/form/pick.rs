@@ -1,7 +1,7 @@
 //! Lists to pick from, narrowed by what is typed: words of a choice, media, measures.
 
 use super::{commit, here, list, of};
-use crate::app::list::{holds, moved};
+use crate::app::list::{edit, holds, moved, steps};
 use crate::app::{Code, Key, Overlay, State};
 use crate::library::Library;
 use crate::measures::Measure;
@@ -76,20 +76,11 @@ pub fn open(state: &mut State, adds: bool) {
 }
 
 pub fn key(state: &mut State, key: Key) {
-    let Some(Overlay::Pick { adds, wanted, cursor }) = state.overlay.clone() else { return };
-    let put = |state: &mut State, wanted: String, cursor: usize| {
-        state.overlay = Some(Overlay::Pick { adds, wanted, cursor });
-    };
+    let Some(Overlay::Pick { adds, mut wanted, cursor }) = state.overlay.clone() else { return };
     match key.code {
-        Code::Up => put(state, wanted, cursor.saturating_sub(1)),
-        Code::Down => {
-            let len = picks(state).len();
-            put(state, wanted, moved(cursor, 1, len));
-        }
-        Code::PageUp => put(state, wanted, cursor.saturating_sub(10)),
-        Code::PageDown => {
-            let len = picks(state).len();
-            put(state, wanted, moved(cursor, 10, len));
+        _ if steps(key) != 0 => {
+            let cursor = moved(cursor, steps(key), picks(state).len());
+            state.overlay = Some(Overlay::Pick { adds, wanted, cursor });
         }
         Code::Esc => state.overlay = None,
         Code::Enter | Code::Tab => {
@@ -99,12 +90,11 @@ pub fn key(state: &mut State, key: Key) {
                 take(state, adds, picked);
             }
         }
-        Code::Backspace => {
-            let shorter: String = wanted.chars().take(wanted.chars().count().saturating_sub(1)).collect();
-            put(state, shorter, 0);
+        _ => {
+            if edit(&mut wanted, key) {
+                state.overlay = Some(Overlay::Pick { adds, wanted, cursor: 0 });
+            }
         }
-        Code::Char(c) if !key.ctrl && !c.is_control() => put(state, format!("{wanted}{c}"), 0),
-        _ => {}
     }
 }
 

@@ -383,10 +383,7 @@ pub fn whose_logs(state: &mut State) {
     };
     state.tell(says);
     learn_again(&mut state.entries);
-    state.whys.clear();
-    state.round += 1;
-    state.ranking.stale = true;
-    state.ask(Effect::Judge);
+    state.judge_anew();
 }
 
 pub fn logged(state: &State) -> May {

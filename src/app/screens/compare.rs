@@ -10,7 +10,7 @@ use crate::compare::align::{self, Field, Row};
 use crate::compare::better::{self};
 use crate::compare::utility::Criterion;
 use crate::compare::{Call, Standing};
-use crate::measures::Measure;
+use crate::measures::{Measure, Outcome};
 use crate::model::Way;
 use crate::order::InOrder;
 
@@ -175,12 +175,14 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
     if standing.samples == 0 {
         return None;
     }
-    // What a file is silent about could turn it either way: of one of them it decides nothing.
-    let silent = |i: usize, m| judged(i).is_some_and(|judged| judged.outcome(m).asked_of().is_some());
+    let of_both = |m, is: fn(Outcome) -> bool| {
+        [pair.0, pair.1].iter().all(|i| judged(*i).is_some_and(|judged| is(judged.outcome(m))))
+    };
     let known = weights.len() == standing.criteria.len();
     let weigh = |(i, c): (usize, &Criterion)| {
         let own = weights.get(i).copied().filter(|_| known).unwrap_or(c.weight);
-        if silent(pair.0, c.measure) || silent(pair.1, c.measure) { 0.0 } else { own }
+        // What a file is silent about could turn it either way: of one of them it decides nothing.
+        if of_both(c.measure, |outcome| outcome.asked_of().is_none()) { own } else { 0.0 }
     };
     let weights: Vec<f64> = standing.criteria.iter().enumerate().map(weigh).collect();
     standing.reweigh(&weights);
@@ -195,8 +197,7 @@ fn ahead(state: &State, pair: (usize, usize), weights: &[f64]) -> Option<Ahead> 
     let chance = 1.0 - standing.better(0, 1)?.chance;
     let lead = standing.lead(1, 0)?;
     let side = if chance >= 0.5 { 1.0 } else { -1.0 };
-    let told = |i: usize, m| judged(i).is_some_and(|judged| judged.outcome(m).number().is_some());
-    let both = lead.iter().filter(|(m, _)| told(pair.0, *m) && told(pair.1, *m));
+    let both = lead.iter().filter(|(m, _)| of_both(*m, |outcome| outcome.number().is_some()));
     let decides = both.max_by(|a, b| (a.1 * side).total_cmp(&(b.1 * side))).map(|(m, _)| *m);
     Some(Ahead { chance, decides, misses })
 }

@@ -1,12 +1,11 @@
 //! Filter: the profile of the build under the cursor on Builds as a form; new ones from three numbers. A change is
 //! judged at once, and lies in no file until it is saved.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::builds;
 use crate::app::list::pages;
-use crate::app::screen::NAMELESS;
 use crate::app::state::form::{FilterForm, NextOf, given};
 use crate::app::state::work::folder;
 use crate::app::{
@@ -158,11 +157,8 @@ fn show_changes(state: &mut State) {
     let said = state.status.replace(String::new());
     builds::take(state, loaded);
     state.status = said;
-    state.whys.clear();
-    state.round += 1;
-    state.ranking.stale = true;
     super::keep(state);
-    state.ask(Effect::Judge);
+    state.judge_anew();
 }
 
 fn put_changes(state: &State, loaded: &mut Loaded) {
@@ -263,12 +259,9 @@ fn make(state: &mut State, typed: &[String]) {
 
 /// A file name that nothing has, and the name that goes with it.
 fn free(state: &State) -> (PathBuf, String) {
-    let taken = |path: &Path| {
-        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
-    };
     let name =
         |n: usize| (state.filters.folder.join(format!("new-filter-{n}.ron")), format!("new filter {n}"));
-    (1..1000).map(name).find(|(path, _)| !taken(path)).unwrap_or_else(|| name(1000))
+    (1..1000).map(name).find(|(path, _)| !state.lists(path)).unwrap_or_else(|| name(1000))
 }
 
 // Saving.
@@ -293,10 +286,7 @@ pub fn saves_as(state: &State) -> Option<PathBuf> {
     }
     let stem = path.file_stem()?.to_string_lossy().into_owned();
     let folder = if state.restack.demo { PathBuf::new() } else { folder(path) };
-    let taken = |path: &Path| {
-        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
-    };
-    (2..1000).map(|n| folder.join(format!("{stem}-{n}.ron"))).find(|path| !taken(path))
+    (2..1000).map(|n| folder.join(format!("{stem}-{n}.ron"))).find(|path| !state.lists(path))
 }
 
 pub fn name_file(state: &mut State) {
@@ -305,18 +295,10 @@ pub fn name_file(state: &mut State) {
     }
 }
 pub fn on_file(state: &mut State, line: &Typed, done: Done) {
-    let typed = line.text();
     if !matches!(done, Done::Take(_)) {
         return;
     }
-    if typed.trim().is_empty() {
-        return state.tell(NAMELESS);
-    }
-    let mut path = PathBuf::from(typed.trim());
-    if path.extension().is_none() {
-        // A folder's files are found by this ending.
-        path.set_extension("ron");
-    }
+    let Some(path) = state.named_file(&line.text()) else { return };
     let over = state.over(&path);
     let Some(text) = state.filter_form().map(|form| form.form.text.clone()) else { return };
     state.ask(Effect::SaveProfile { path, text, over });

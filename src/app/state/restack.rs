@@ -53,8 +53,6 @@ pub struct Restack {
     pub searched: u64,
     /// Number of the newest file.
     pub written: u64,
-    /// Number of the newest question of how a figure came about.
-    pub explained: u64,
 }
 
 impl Restack {

@@ -1,7 +1,7 @@
 //! Keys that go into a line of text: help's search, what Builds is narrowed to, a line typed on a screen.
 
 use super::{help_rows, perform};
-use crate::app::list::{moved, one_line};
+use crate::app::list::{begins, edit, moved, one_line, steps};
 use crate::app::screens::{self, builds, explained, filter, reply, restack, sources};
 use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moves, report, seek, tank_form};
 
@@ -46,22 +46,6 @@ pub fn submit(state: &mut State, line: &Line, done: Done) {
     }
 }
 
-/// The key that begins a search elsewhere, before anything was typed: no part of what is looked for.
-fn begins(word: &str, key: Key) -> bool {
-    word.is_empty() && key.code == Code::Char('/')
-}
-
-/// What a key does to a word that is searched for as it is typed; whether it did anything.
-fn edit(word: &mut String, key: Key) -> bool {
-    match key.code {
-        _ if begins(word, key) => {}
-        Code::Char(c) if !key.ctrl && !c.is_control() && word.chars().count() < 200 => word.push(c),
-        Code::Backspace => drop(word.pop()),
-        _ => return false,
-    }
-    true
-}
-
 fn narrowing(state: &mut State, key: Key) {
     if edit(&mut state.narrow, key) {
         return builds::settle(state);
@@ -93,10 +77,7 @@ fn help(state: &mut State, key: Key) {
         return;
     }
     let by = match key.code {
-        Code::Up => -1,
-        Code::Down => 1,
-        Code::PageUp => -10,
-        Code::PageDown => 10,
+        _ if steps(key) != 0 => steps(key),
         Code::Esc if !wanted.is_empty() => {
             put(state, String::new(), 0);
             return;

@@ -63,11 +63,8 @@ pub fn catch_of<'a>(case: &Case<'_>, one: &One<'a>) -> Catch<'a> {
         return Catch::Suits(low, high);
     }
     let chance = one.row.outcome(Measure::BypassChance).number();
-    match (chance.filter(|chance| *chance >= RISKY), one.unsure()) {
-        (Some(chance), _) => Catch::Bypass(chance),
-        (None, Some(met)) => Catch::Unsure(met),
-        (None, None) => Catch::None,
-    }
+    let risky = chance.filter(|chance| *chance >= RISKY).map(Catch::Bypass);
+    risky.or_else(|| one.unsure().map(Catch::Unsure)).unwrap_or(Catch::None)
 }
 
 /// The first catch that applies, and always what tank it suits.

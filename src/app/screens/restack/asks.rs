@@ -4,10 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::assess::{Assessment, Simulated};
-use crate::measures::Measure;
 use crate::model::{Build, Filter, Medium, Tank, Workpiece};
 use crate::propose::{Proposal, Shopping};
-use crate::report::figures::Units;
 
 /// A question. Those that have a number are told apart by it.
 #[derive(Clone, Debug)]
@@ -18,8 +16,6 @@ pub enum Ask {
     Propose(Box<Propose>),
     Stop,
     Save(Box<Save>),
-    /// How a figure of the working copy came about.
-    Explain(Box<Explain>),
 }
 
 impl PartialEq for Ask {
@@ -35,7 +31,6 @@ impl Ask {
             Self::Propose(ask) => Some((1, ask.number)),
             Self::Stop => None,
             Self::Save(ask) => Some((2, ask.number)),
-            Self::Explain(ask) => Some((3, ask.number)),
         }
     }
 }
@@ -77,17 +72,6 @@ pub struct Save {
     pub piece: Workpiece,
 }
 
-/// What is explained. The filter holds one build.
-#[derive(Clone, Debug)]
-pub struct Explain {
-    pub number: u64,
-    pub measure: Measure,
-    /// The working copy.
-    pub filter: Arc<Filter>,
-    pub tank: Option<Arc<Tank>>,
-    pub units: Units,
-}
-
 #[derive(Clone, Debug)]
 pub enum Answer {
     // Of the working copy, and of the build as it was where that was asked for; what it asks to be bought, where there
@@ -120,10 +104,6 @@ pub enum Answer {
         // What the text comes to.
         content: u64,
         done: Result<Box<Workpiece>, String>,
-    },
-    Explained {
-        number: u64,
-        lines: Vec<String>,
     },
     // The program's own fault: what was asked cannot be told.
     Failed {

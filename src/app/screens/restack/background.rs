@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
 
-use super::asks::{Answer, Ask, Explain, Judge, Propose, Save};
+use super::asks::{Answer, Ask, Judge, Propose, Save};
 use crate::app::Message;
 use crate::app::jobs::hooks::Hooks;
 use crate::app::jobs::queue::{Kind, Queue};
@@ -43,7 +43,6 @@ pub fn ask(question: Ask, hooks: &Hooks, queue: &Queue, out: &Sender<Message>) {
         Ask::Judge(_) => Kind::Figures,
         Ask::Propose(_) => Kind::Search,
         Ask::Save(_) => Kind::Files,
-        Ask::Explain(_) => Kind::Explain,
         Ask::Stop => return queue.stop(Kind::Search),
     };
     let (hooks, out) = (hooks.clone(), out.clone());
@@ -56,7 +55,6 @@ pub fn answer(question: &Ask, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn F
         Ask::Judge(question) => figures(question, hooks, stop, tell),
         Ask::Propose(question) => look(question, hooks, stop, tell),
         Ask::Save(save) => write(save, hooks, tell),
-        Ask::Explain(question) => explain(question, hooks, tell),
         Ask::Stop => stop.store(true, Ordering::Release),
     }
 }
@@ -105,11 +103,6 @@ fn look(ask: &Propose, hooks: &Hooks, stop: &AtomicBool, tell: &mut dyn FnMut(An
     if !stop.load(Ordering::Acquire) {
         tell(Answer::Proposed { number, found, ended: true });
     }
-}
-
-fn explain(ask: &Explain, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {
-    let lines = hooks.explained(&ask.filter, 0, ask.measure, ask.tank.as_deref(), ask.units);
-    tell(Answer::Explained { number: ask.number, lines });
 }
 
 fn write(save: &Save, hooks: &Hooks, tell: &mut dyn FnMut(Answer)) {

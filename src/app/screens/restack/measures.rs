@@ -1,13 +1,10 @@
 //! The measures in view, and the one under the cursor.
 
-use std::sync::Arc;
-
-use super::asks::{Ask, Explain};
 use super::{allowed, areas};
 use crate::app::list::keep_row_in_window;
 use crate::app::state::restack::{Over, Pane};
 use crate::app::state::work::Work;
-use crate::app::{Effect, May, Of, Overlay, State};
+use crate::app::{May, Of, State};
 use crate::measures::{Measure, Outcome};
 
 /// Rows kept in view below the chosen one; what does not fit is told in a few rows above the measures.
@@ -58,14 +55,7 @@ pub fn allowed(state: &State) -> May {
 }
 
 pub fn explain(state: &mut State) {
-    let Some(measure) = chosen(state) else { return };
-    let Some(filter) = state.restack.work.as_ref().map(|w| Arc::clone(&w.now.filter)) else {
-        return;
-    };
-    state.restack.explained += 1;
-    state.overlay = Some(Overlay::Explain { of: Of::Worked, measure, lines: None });
-    state.overlay_scroll = 0;
-    let (number, tank, units) = (state.restack.explained, state.tank.clone(), state.units);
-    let ask = Explain { number, measure, filter, tank, units };
-    state.ask(Effect::Restack(Ask::Explain(Box::new(ask))));
+    if let Some(measure) = chosen(state) {
+        state.explain(Of::Worked, measure);
+    }
 }

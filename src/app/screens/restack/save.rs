@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use super::asks::{Ask, Save};
-use crate::app::screen::NAMELESS;
 use crate::app::state::work::{Work, folder};
 use crate::app::{Effect, State};
 use crate::profile::write::write;
@@ -17,28 +16,17 @@ pub fn suggested(state: &State, work: &Work) -> String {
         work.path.file_stem().map_or_else(|| "filter".to_owned(), |s| s.to_string_lossy().into_owned());
     // Restacked again, it is still restacked.
     let stem = stem.split_once("-restacked").map_or(stem.as_str(), |(first, _)| first).to_owned();
-    let taken = |path: &Path| {
-        state.entries.iter().any(|e| e.path == *path) || state.broken.iter().any(|b| b.path == *path)
-    };
     let folder = if state.restack.demo { PathBuf::new() } else { folder(&work.path) };
     let name = |n: usize| match n {
         1 => folder.join(format!("{stem}-restacked.ron")),
         n => folder.join(format!("{stem}-restacked-{n}.ron")),
     };
-    let path = (1..1000).map(name).find(|path| !taken(path)).unwrap_or_else(|| name(1));
+    let path = (1..1000).map(name).find(|path| !state.lists(path)).unwrap_or_else(|| name(1));
     path.to_string_lossy().into_owned()
 }
 
 pub fn ask(state: &mut State, typed: &str) {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        return state.tell(NAMELESS);
-    }
-    let mut path = PathBuf::from(typed);
-    if path.extension().is_none() {
-        // A folder's files are found by this ending.
-        path.set_extension("ron");
-    }
+    let Some(path) = state.named_file(typed) else { return };
     let over = over(state, &path);
     let restack = &mut state.restack;
     let Some(work) = &restack.work else { return };

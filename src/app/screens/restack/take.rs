@@ -7,7 +7,7 @@ use super::change::make;
 use super::moves::{keep, step};
 use super::{edits, proposals, save, typed};
 use crate::app::state::restack::Proposals;
-use crate::app::{Done, Effect, Entry, Line, Of, Overlay, State, Typing};
+use crate::app::{Done, Effect, Entry, Line, State, Typing};
 use crate::model::{Edit, Filter, Workpiece, ranges};
 
 pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) {
@@ -154,13 +154,6 @@ pub fn answer(state: &mut State, answer: Answer) {
             }
             Err(why) => state.tell(why),
         },
-        Answer::Explained { number, lines } => {
-            if let Some(Overlay::Explain { of: Of::Worked, lines: slot, .. }) = &mut state.overlay
-                && number == restack.explained
-            {
-                *slot = Some(lines);
-            }
-        }
         Answer::Failed { why } => {
             if let Some(open) = &mut restack.proposals {
                 open.searching = None;
