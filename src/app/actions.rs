@@ -229,17 +229,14 @@ pub fn place(state: &State) -> Option<Place> {
     (!typed).then(|| screens::on_top(state).place(state))
 }
 
-/// The place behind whatever lies over the screen.
 pub fn behind(state: &State) -> Place {
     screens::behind(state).place(state)
 }
 
-/// The actions of a place, in the table's order.
 pub fn of_place(place: Place) -> impl Iterator<Item = &'static Action> {
     ACTIONS.iter().filter(move |row| row.places.contains(&place))
 }
 
-/// The first row of that name.
 pub fn named(name: &str) -> Option<&'static Action> {
     ACTIONS.iter().find(|row| row.name == name)
 }

@@ -28,7 +28,6 @@ pub fn against_first(state: &mut State) {
     }
 }
 
-/// Sets the saved stack beside the build as it was.
 pub fn saved_against_source(state: &mut State) {
     let Some(work) = &state.restack.work else { return };
     let place = |wanted: &dyn Fn(&Entry) -> bool| state.entries.iter().position(wanted);
@@ -46,7 +45,6 @@ pub fn saved_against_source(state: &mut State) {
     }
 }
 
-/// Waits for the digit of a screen.
 pub fn on(state: &mut State) {
     state.going = true;
     state.tell(format!("go: 1 to {} is a screen", Tab::ALL.len()));

@@ -123,9 +123,7 @@ pub struct State {
     /// Where that tank was read from, to be found again next time.
     pub tank_file: Option<String>,
     pub no_tank: bool,
-    /// Units are judged as they are, else as put right.
     pub as_found: bool,
-    /// Whose figures logs move.
     pub log_moves: Mode,
     /// What was asked for by paths, this time or the last time it was, to be found again next time.
     pub paths: Vec<String>,
@@ -159,7 +157,6 @@ pub struct State {
     pub cursor: Option<Id>,
     /// The cursor was moved by hand: it stays on its build when rows move.
     pub chosen: bool,
-    /// First row in the window.
     pub top: usize,
     pub columns: Vec<Column>,
     /// The column under the cursor: 0 the name, then the measures.
@@ -250,7 +247,6 @@ impl State {
             Of::Worked => self.restack.work.as_ref().map(|w| &w.now),
         }
     }
-    /// What a line is typed for on Restack, if one is typed there.
     pub fn restack_typing(&self) -> Option<Typing> {
         match self.line.as_ref()?.goal {
             Goal::Restack(what) => Some(what),
@@ -268,7 +264,6 @@ impl State {
         }
         confirmed
     }
-    /// What is asked, if anything would be lost.
     fn question(&self, loss: Loss) -> Option<String> {
         let stack = |does: &str| {
             let work = self.restack.work.as_ref().filter(|w| w.unsaved())?;
@@ -330,7 +325,6 @@ impl State {
             Id::Build(_) => None,
         }
     }
-    /// The form of the filter in view, once one was begun.
     pub fn filter_form(&self) -> Option<&FilterForm> {
         self.filters.forms.get(&self.here()?.path)
     }

@@ -24,7 +24,6 @@ use crate::uncertainty::Draw;
 use crate::units::litres_an_hour;
 use crate::uv::{self, Chamber};
 
-/// What a measure came to in these draws.
 pub type Told<L> = Result<L, Missing>;
 
 /// Every measure, with what it was worked out from.

@@ -58,7 +58,6 @@ pub fn repairs(piece: &Workpiece, now: &Run) -> Vec<Repair> {
     out
 }
 
-/// Is it told beside its like?
 fn told(candidate: &Candidate, repair: &Repair, found: &[(Candidate, Repair)]) -> bool {
     let alike = || found.iter().filter(|(other, _)| other.kind.family() == candidate.kind.family());
     let best_alone = alike().find(|(other, _)| other.kind.count() == 1);

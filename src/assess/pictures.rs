@@ -130,7 +130,6 @@ pub fn head_budget(plan: &Plan, vessel: &mut Vessel<f64>) -> (Vec<HeadPart>, Opt
 const MM: f64 = 1e3;
 const LITRES: f64 = 1e3;
 
-/// Draws the case's vessel from its nominal water way.
 pub fn section(case: &Case<'_>, way: &WaterWay<f64>) -> Section {
     let filter = case.filter;
     let space = |tray: Option<usize>, shape: &Shape, told: &Uncertain<Length>, seal: Option<&Seal>| {

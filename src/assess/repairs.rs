@@ -208,7 +208,6 @@ impl Kind {
             _ => 1,
         }
     }
-    /// Is it a new lamp, judged on its dose?
     pub fn is_lamp(&self) -> bool {
         matches!(self, Self::Lamp)
     }

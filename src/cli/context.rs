@@ -45,7 +45,6 @@ pub struct Judged {
 }
 
 impl Judged {
-    /// The draws that the cases hang on.
     pub fn columns(&self) -> Draws {
         self.learnt.columns(&self.draws)
     }
@@ -108,7 +107,6 @@ impl<'a, 'b> Context<'a, 'b> {
         self.page(page, Format::Text)
     }
 
-    /// Writes a page in one of the formats for people.
     pub fn page(&mut self, page: &Page, format: Format) -> Result<(), Failure> {
         let look = page::Look { units: self.units, ascii: self.console.ascii, width: self.console.width };
         let written = match format {
@@ -400,7 +398,6 @@ fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
     judgement
 }
 
-/// Every build of the files, in their order.
 pub fn cases(loaded: &Loaded) -> Vec<Case> {
     loaded
         .filters

@@ -165,7 +165,6 @@ In bash, zsh and fish Tab behind `tamsin.ron#` completes the build.";
 pub const MAN: &str = "Example:
   cansift man > cansift.1 && man ./cansift.1";
 
-/// What every command shares.
 pub const RULES: &str = "A build is named FILE when the file holds one, else FILE#BUILD: 'tamsin.ron#as bought'.
 Your own folder is `cansift` in the user's data folder (~/.local/share/cansift unless set otherwise).
 Files and folders are read in name order. Broken files are told on standard error; the rest is still shown.

@@ -29,7 +29,6 @@ fn judged(
     Ok((cases, tank, judged))
 }
 
-/// One picture, as an SVG file.
 pub(super) fn draw(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status, Failure> {
     let (cases, tank, judged) = judged(context, &args.a, &args.run, Depth::Whole)?;
     let what = args.what;
@@ -52,7 +51,6 @@ pub(super) fn draw(context: &mut Context<'_, '_>, args: &Draw) -> Result<Status,
     Ok(Status::Fine)
 }
 
-/// The model against the log, as a picture.
 fn readings(
     row: &Assessment,
     case: &Case,
@@ -74,7 +72,6 @@ fn readings(
         .ok_or("the model tells no flow over the weeks: a tank that is fed is needed")
 }
 
-/// How one figure comes about.
 pub(super) fn explain(context: &mut Context<'_, '_>, args: &Explain) -> Result<Status, Failure> {
     let (cases, tank, Judged { sheet, .. }) = judged(context, &args.a, &args.run, Depth::Whole)?;
     for (row, case) in sheet.rows.iter().zip(&cases) {
@@ -85,7 +82,6 @@ pub(super) fn explain(context: &mut Context<'_, '_>, args: &Explain) -> Result<S
     Ok(Status::Fine)
 }
 
-/// The model against the readings.
 pub(super) fn log(context: &mut Context<'_, '_>, args: &Log) -> Result<Status, Failure> {
     let (_, _, Judged { sheet, .. }) = judged(context, &args.a, &args.run, Depth::Data)?;
     if args.format == Format::Json {
@@ -98,7 +94,6 @@ pub(super) fn log(context: &mut Context<'_, '_>, args: &Log) -> Result<Status, F
     Ok(Status::Fine)
 }
 
-/// The largest tank it suits.
 pub(super) fn suits(context: &mut Context<'_, '_>, args: &Suits) -> Result<Status, Failure> {
     let (cases, tank, Judged { sheet, .. }) = judged(context, &args.a, &args.run, Depth::Data)?;
     if args.format == Format::Json {

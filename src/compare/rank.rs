@@ -68,7 +68,6 @@ impl Chances {
 }
 
 impl Ranked {
-    /// Chance of the first place.
     pub fn first(&self) -> f64 {
         self.ranks.at(0)
     }

@@ -407,7 +407,6 @@ impl Standing {
         value_of_information::measure_first(real, FIRST)
     }
 
-    /// Whether a ranked build hangs on a figure.
     fn hangs_on(&self, place: usize, key: &Key) -> bool {
         // A case's figures stand in the order of their names.
         self.keys.get(place).is_some_and(|own| own.binary_search(key).is_ok())
@@ -431,7 +430,6 @@ impl Standing {
         moved.fold(0.0, f64::max)
     }
 
-    /// Scores of a case in eight draws.
     fn scores_at(&self, case: &Case<'_>, draw: &PinnedDraw<'_>) -> Vec<f64> {
         let told: Figures<F64x8> = figures(case, draw, Effort::CASE);
         let drawn =

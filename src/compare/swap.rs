@@ -105,7 +105,6 @@ impl<'a> Pair<'a> {
         out
     }
 
-    /// Does any group of these bits differ to the nominal model?
     pub fn differs(&self, bits: u32) -> bool {
         let ((a, ab), (b, bb)) = (self.a, self.b);
         let has = |bit: u32| bits & bit != 0;

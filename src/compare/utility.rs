@@ -64,11 +64,9 @@ impl Ends {
         let whole = self.good - self.poor;
         if whole == 0.0 { x } else { self.poor + whole * self.worth(x) * share.clamp(0.0, 1.0) }
     }
-    /// What counts nothing.
     pub fn poor(&self) -> f64 {
         self.poor
     }
-    /// What counts in full.
     pub fn good(&self) -> f64 {
         self.good
     }

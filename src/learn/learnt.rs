@@ -54,7 +54,6 @@ impl Learnt {
     pub fn columns(&self, plain: &Draws) -> Draws {
         plain.with_chosen_of(self.chosen())
     }
-    /// What is believed in the mean.
     pub fn centre(&self) -> Centre {
         Centre::new(self.chosen().flat_map(Draws::means))
     }
@@ -79,7 +78,6 @@ impl Learnt {
     }
 }
 
-/// Is there anything to learn from?
 pub fn has_log(filter: &Filter, build: &Build, tank: Option<&Tank>) -> bool {
     build.kept.log.iter().any(|entry| entry.trusted) || !tests_of(filter, build, tank).is_empty()
 }
@@ -209,7 +207,6 @@ fn mute(watched: &mut Watched<'_>, first: &mut Vec<f64>) {
     watched.mute = watched.items.extract_if(.., |_| which.next() == Some(&false)).collect();
 }
 
-/// The keys that the readings of a build hang on.
 fn keys_of(watched: &Watched<'_>) -> Vec<Key> {
     let asked = KeyRecorder::new();
     let _: Vec<f64> = watched.figures(&asked);

@@ -38,7 +38,6 @@ impl Factor {
         y
     }
 
-    /// The matrix's solution.
     pub(super) fn solve(&self, b: &[f64]) -> Vec<f64> {
         let (mut rest, mut x) = (self.forward(b), Vec::with_capacity(b.len()));
         for row in self.0.iter().rev() {
@@ -53,13 +52,11 @@ impl Factor {
         x
     }
 
-    /// The inverse of the matrix.
     pub(super) fn inverse(&self) -> Vec<Vec<f64>> {
         let unit = |i| (0..self.0.len()).map(|j| f64::from(u8::from(i == j))).collect::<Vec<f64>>();
         (0..self.0.len()).map(|i| self.solve(&unit(i))).collect()
     }
 
-    /// The logarithm of the matrix's determinant.
     pub(super) fn ln_det(&self) -> f64 {
         self.0.iter().filter_map(|row| row.last()).map(|x| 2.0 * libm::log(*x)).sum()
     }

@@ -70,7 +70,6 @@ pub struct Question<'q> {
 #[derive(Clone, Debug)]
 pub struct Found {
     pub rows: Rows,
-    /// What the model gives in each.
     pub figures: Vec<f64>,
     /// Add to 1.
     pub shares: Vec<f64>,
@@ -85,11 +84,9 @@ pub struct Found {
 }
 
 impl Found {
-    /// Mean of a figure of each row.
     pub fn mean(&self, of: impl Iterator<Item = f64>) -> f64 {
         of.zip(&self.shares).filter(|(_, share)| **share > 0.0).map(|(x, share)| x * share).sum()
     }
-    /// Mean and standard deviation of a key.
     pub fn key(&self, key: usize) -> (f64, f64) {
         let of = || self.rows.rows().map(move |row| row.get(key).copied().unwrap_or(0.0));
         let mean = self.mean(of());

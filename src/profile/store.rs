@@ -210,7 +210,6 @@ pub fn load_tanks(paths: &[PathBuf], library: &Library) -> (Vec<SoundTank>, Vec<
     (tanks, broken)
 }
 
-/// A file or folder that cannot be used as a whole.
 fn refused(path: &Path, message: &str, help: &str) -> Broken {
     Broken { path: path.to_owned(), problems: vec![whole_file(path, message, Some(help))] }
 }

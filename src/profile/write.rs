@@ -60,7 +60,6 @@ pub fn write(filter: &Filter, builds: &[Build], note: &str) -> String {
     format!("{}Filter(\n    format: 1,\n{remark}{})\n", comment(note), lines(Filter::TABLE, &given, 4))
 }
 
-/// A form that is a file of its own.
 pub(super) fn whole(table: &Table, given: &Given) -> String {
     format!("{}(\n    format: 1,\n{})\n", table.name, lines(table, given, 4))
 }
@@ -103,7 +102,6 @@ pub(super) fn laid(value: &Value, row: &Row, indent: usize) -> Option<String> {
     }
 }
 
-/// A tray of which nothing is told.
 fn is_counted(tray: &Value) -> bool {
     let Value::Form(table, given) = tray else { return false };
     given.len() == table.rows.len() && given.iter().all(|(_, value)| value.is_assumed())

@@ -29,7 +29,6 @@ pub struct Slot {
     pub mm: u16,
 }
 
-/// Layers in the order the water meets them.
 pub type Stack = Vec<Slot>;
 
 /// A tray, or the floor of a rising filter.

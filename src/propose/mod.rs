@@ -40,7 +40,6 @@ const AGAIN: usize = 20;
 /// Differences below this share of the figure are not worth telling.
 const WORTH_TELLING: f64 = 0.01;
 
-/// A measure that changes against the build as it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Change {
     pub measure: Measure,
@@ -188,7 +187,6 @@ struct Ranked {
     score: f64,
     value: f64,
     unmet: Vec<Limit>,
-    /// It holds too little for bacteria to live on.
     bare: bool,
     buy: f64,
     /// Mean score and chance of meeting every must.

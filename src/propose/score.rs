@@ -93,7 +93,6 @@ impl Scale {
         self
     }
 
-    /// Does it hold too little for bacteria to live on?
     pub fn is_bare(&self, figures: &Figures<f64>) -> bool {
         self.needs.is_some_and(|needs| needs.missed(figures) > 0.0)
     }

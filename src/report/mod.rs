@@ -52,7 +52,6 @@ use crate::profile::Problem;
 /// What a set of builds came to, ready to be written in any format.
 #[derive(Clone, Debug, Default)]
 pub struct Sheet {
-    /// One row a build, in the order to show.
     pub rows: Vec<Assessment>,
     pub broken: Vec<BadFile>,
     pub tank: Option<String>,

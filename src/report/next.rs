@@ -9,7 +9,6 @@ use crate::uncertainty::field::NOT_AT_HOME;
 use crate::uncertainty::{Band, Draws};
 use crate::units::Units;
 
-/// The figures that lead; of them those that can be told.
 pub const LEADING: [Measure; 5] = [
     Measure::Clearing,
     Measure::BypassDirty,
@@ -23,7 +22,6 @@ const INPUTS: usize = 5;
 /// Share of a figure's variance from which an input is worth a line.
 pub const WORTH: f64 = 0.02;
 
-/// The figures of a build that scatter and lead.
 pub fn leading(row: &Assessment) -> Vec<Measure> {
     let told = |measure: &Measure| row.band(*measure).is_some_and(|band| band.high > band.low);
     LEADING.into_iter().chain([Measure::Flow, Measure::SuitsUpTo]).filter(told).take(FIGURES).collect()

@@ -53,7 +53,6 @@ impl Run {
     pub fn strong_text(text: impl Into<String>) -> Self {
         Self { text: text.into(), strong: true }
     }
-    /// All of them as running text.
     pub fn plain(runs: &[Self]) -> String {
         runs.iter().map(|run| run.text.as_str()).collect()
     }
@@ -201,7 +200,6 @@ impl Page {
     pub fn heading(&mut self, text: impl Into<String>) {
         self.blocks.push(Block::Heading(text.into()));
     }
-    /// Adds a paragraph, unless it is empty.
     pub fn paragraph(&mut self, text: impl Into<String>) {
         let text = text.into();
         if !text.is_empty() {
@@ -228,7 +226,6 @@ impl Page {
             self.list_of(kind, lines);
         }
     }
-    /// Adds a table, unless it has no rows.
     pub fn table(&mut self, table: Table) {
         if !table.rows.is_empty() {
             self.blocks.push(Block::Table(table));

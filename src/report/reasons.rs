@@ -13,7 +13,6 @@ use crate::order::InOrder;
 pub struct Reasoned {
     /// For each measure, each further build against the first; none where it cannot be compared.
     pub verdicts: Vec<(Measure, Vec<Option<Verdict>>)>,
-    /// Why they differ, measure by measure.
     pub because: Vec<Because>,
 }
 
@@ -23,7 +22,6 @@ pub struct Because {
     /// Which build; 0 is the second.
     pub further: usize,
     pub measure: Measure,
-    /// The shares, or why there are none.
     pub why: Result<Why, NoReasons>,
 }
 

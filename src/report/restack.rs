@@ -153,7 +153,6 @@ fn left_on_hand(told: Told<'_>, proposal: &Proposal) -> Option<String> {
     })
 }
 
-/// Layer by layer along the water.
 fn stack(filter: &Filter, proposal: &Proposal) -> Table {
     let mut one = filter.clone();
     one.builds = vec![proposal.build.clone()];

@@ -94,7 +94,6 @@ pub fn page(
     page
 }
 
-/// Minutes that a measurement takes.
 pub fn minutes(measure: &str) -> u32 {
     group_of(measure).and_then(|group| GROUPS.get(group)).map_or(0, |(_, _, minutes)| *minutes)
 }
@@ -106,7 +105,6 @@ fn group_of(measure: &str) -> Option<usize> {
     GROUPS.iter().position(|(_, tools, _)| tools.iter().any(|tool| measure.contains(tool))).or(Some(7))
 }
 
-/// Every line, with nothing folded away.
 fn unfolded(text: &str, table: &'static Fields, sound: &Given) -> Vec<Line> {
     let mut open: Vec<Trail> = Vec::new();
     loop {

@@ -64,7 +64,6 @@ pub fn sentence(row: &Assessment, units: Units) -> String {
     }
 }
 
-/// The answer, the table, and what its limits stand for.
 pub fn page(row: &Assessment, dirt: Option<&dyn Fn(Stocking) -> Option<f64>>, units: Units) -> Page {
     let mut page = Page::default();
     page.paragraph(sentence(row, units));

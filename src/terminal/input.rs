@@ -85,7 +85,6 @@ impl Input {
         self.news.notify_all();
     }
 
-    /// Nothing will come any more.
     pub fn end(&self) {
         lock(&self.waiting).gone = true;
         self.news.notify_all();

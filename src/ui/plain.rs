@@ -27,7 +27,6 @@ pub fn here(state: &State) -> String {
     format!("{said}\n")
 }
 
-/// The text of the pane in focus.
 pub fn pane(state: &State) -> String {
     let theme = Theme::new(state.look);
     let explained = match &state.overlay {
@@ -67,7 +66,6 @@ pub fn page(state: &State) -> Page {
     }
 }
 
-/// What is to be typed now.
 pub fn asks(state: &State) -> String {
     let new = match state.overlay {
         Some(Overlay::New { at, .. }) => starter::FILTER.get(at).map(|asked| asked.words.to_owned()),

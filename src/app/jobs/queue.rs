@@ -117,7 +117,6 @@ impl Queue {
         self.put(kind, [once as Work]);
     }
 
-    /// Stops work of a kind, and forgets what waits.
     pub fn stop(&self, kind: Kind) {
         if let Some(line) = lock(&self.shared.lines).get_mut(kind as usize) {
             line.renew();

@@ -35,7 +35,6 @@ impl Round {
         self.builds.get(of.fetch_add(1, Ordering::Relaxed))
     }
 
-    /// Does one piece; whether there may be more.
     pub fn step(&self, stop: &AtomicBool) -> bool {
         let tank = self.tank.as_deref();
         if let Some((entry, filter, build)) = self.next(&self.done.nominal) {
@@ -63,7 +62,6 @@ impl Round {
         self.out.send(Message::Doubted { round: self.number, done, share }).is_ok()
     }
 
-    /// Tells of a judgement; whether there is still anybody to tell.
     fn tell(&self, entry: usize, judged: Result<Assessment, String>) -> bool {
         let round = self.number;
         let message = match judged {

@@ -94,14 +94,12 @@ impl Screen for Compare {
     }
 }
 
-/// Shows also what is the same, or only what differs.
 pub fn all(state: &mut State) {
     state.compare.all = !state.compare.all;
     state.compare.list.top = 0;
     Compare.keep(state);
 }
 
-/// Goes to the next part: priorities, the rest, media, other inputs.
 pub fn next_part(state: &mut State) {
     let lines = lines(state);
     let heads: Vec<usize> =
@@ -122,7 +120,6 @@ pub struct Areas {
     pub why: Area,
 }
 
-/// Columns of what stands beside.
 const BESIDE: u16 = 40;
 
 pub fn areas(state: &State) -> Areas {

@@ -83,7 +83,6 @@ pub fn area(state: &State) -> Area {
     if main.w < BESIDE { main } else { main.split(main.w * 2 / 5).0 }
 }
 
-/// What comes of it, beside the form.
 pub fn beside(state: &State) -> Option<Area> {
     let main = state.parts().main?;
     (main.w >= BESIDE).then(|| main.split(main.w * 2 / 5).1)

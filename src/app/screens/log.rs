@@ -5,7 +5,6 @@ use crate::app::screen::beyond;
 use crate::app::{May, State, form};
 use crate::profile::form::{At, Trail};
 
-/// Turns between the whole file and the log.
 pub fn turn(state: &mut State) {
     state.filters.log = !state.filters.log;
     state.filters.log_scroll = 0;

@@ -131,7 +131,6 @@ fn own(tank: &Tank) -> Vec<(Measure, f64)> {
     tank.priorities.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect()
 }
 
-/// What the tank says of a priority.
 pub fn own_weight(state: &State, of: Measure) -> Option<f64> {
     own(state.tank.as_deref()?).into_iter().find(|(m, _)| *m == of).map(|(_, w)| w)
 }
@@ -178,7 +177,6 @@ pub fn set_weight(state: &mut State, of: Measure, to: f64) {
     }
 }
 
-/// Scrolls what is below the table.
 pub fn scroll(state: &mut State, by: isize) {
     state.ranking.scroll = moved(state.ranking.scroll, by, state.drawn.pane + 1);
 }
@@ -209,13 +207,11 @@ pub fn own_weights(state: &mut State) {
     fill(state);
 }
 
-/// All builds, or those marked or searched.
 pub fn all(state: &mut State) {
     state.ranking.all = !state.ranking.all;
     state.ranking.stale = true;
 }
 
-/// The best build of each filter, or every build.
 pub fn one_each(state: &mut State) {
     state.ranking.one_each = !state.ranking.one_each;
     Ranking.keep(state);

@@ -28,7 +28,6 @@ pub fn begin(state: &mut State) {
     asked(state, state.reply)
 }
 
-/// Short, full, table or report.
 pub fn kind(state: &mut State, by: isize) {
     let (kind, format) = state.reply;
     asked(state, (kind.turned(by), format))
@@ -39,7 +38,6 @@ pub fn format(state: &mut State) {
     asked(state, (kind, format.turned(1)))
 }
 
-/// Opens it, or asks for it anew in another way.
 fn asked(state: &mut State, how: (Kind, Format)) {
     state.reply = how;
     let Some(tank) = state.tank.clone() else { return };

@@ -108,7 +108,6 @@ pub fn whose(state: &mut State) {
     Sources.keep(state);
 }
 
-/// To the next part, or the one before.
 pub fn part(state: &mut State, by: isize) {
     let items = items(state);
     let cursor = state.sources.list.cursor;

@@ -34,11 +34,8 @@ pub struct Restack {
     pub work: Option<Box<Work>>,
     pub pane: Pane,
     pub list: List,
-    /// How far measures or section are scrolled.
     pub scroll: usize,
-    /// The chosen one of the measures shown.
     pub measure: usize,
-    /// Only what is on hand, in picker and search.
     pub on_hand: bool,
     /// Stacks without biological media are searched for as well.
     pub foam_only: bool,

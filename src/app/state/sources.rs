@@ -37,7 +37,6 @@ pub struct Sources {
     pub kind: Option<Kind>,
     /// Which of those left is under the cursor; the window is one of lines, heads with them.
     pub list: List,
-    /// The entry under the cursor is shown whole.
     pub whole: bool,
     /// Which measures use which constants, once it is known.
     pub uses: Vec<(A, Measure)>,

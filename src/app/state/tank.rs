@@ -45,7 +45,6 @@ pub struct TankForm {
     pub choices: Option<Vec<Choice>>,
     pub choosing: bool,
     pub chosen: usize,
-    /// First line of that list in the window.
     pub top: usize,
     pub folder: String,
     /// The builds as they were judged before the last change.

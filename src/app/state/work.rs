@@ -41,7 +41,6 @@ pub struct Work {
     pub saved_as: Option<PathBuf>,
     undone: Vec<Change>,
     done: Vec<Change>,
-    /// The build as it was, with its figures.
     pub before: Entry,
     /// The last stack that fitted, with its figures.
     pub now: Entry,
@@ -53,7 +52,6 @@ pub struct Work {
 }
 
 impl Work {
-    /// A working copy of a listed build.
     pub fn new(entry: &Entry, tank: Option<&Arc<Tank>>) -> Option<Self> {
         let build = entry.filter.builds.get(entry.build)?.clone();
         let mut first = Workpiece::new(Arc::clone(&entry.filter), build.clone(), tank.cloned());
@@ -127,7 +125,6 @@ impl Work {
         said
     }
 
-    /// Takes another tank; everything is to be judged for it.
     pub fn take_tank(&mut self, tank: Option<&Arc<Tank>>) {
         for piece in [&mut self.first, &mut self.piece, &mut self.kept] {
             piece.tank = tank.cloned();

@@ -9,7 +9,6 @@ use crate::cost::{KWH_A_WATT, NOTHING, YEAR_HOURS, working_lamp};
 use crate::uncertainty::Provenance;
 use crate::units::{LITRES, YEAR};
 
-/// Pump and lamp; the watts come back.
 fn watts(seen: &Seen<'_>, out: &mut Trace) -> Option<f64> {
     let filter = seen.case.filter;
     let power = filter.pump.power.as_ref()?;

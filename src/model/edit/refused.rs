@@ -88,7 +88,6 @@ impl Workpiece {
         Ok((shape.plan(height, &Nominal), height))
     }
 
-    /// Could these layers lie there?
     pub(super) fn sound(&self, tray: Option<usize>, layers: &[Layer]) -> Result<(), EditError> {
         if layers.len() > MOST_LAYERS {
             return Err(EditError::TooMany(tray));
@@ -108,7 +107,6 @@ impl Workpiece {
         if self.may_overfill { Ok(()) } else { self.fits(tray, layers) }
     }
 
-    /// Do they stand no higher than the space?
     fn fits(&self, tray: Option<usize>, layers: &[Layer]) -> Result<(), EditError> {
         let (plan, height) = self.plan(tray)?;
         let lain = lay::<f64>(layers, plan.area, plan.perimeter, height, &Nominal);
@@ -134,7 +132,6 @@ pub(super) fn within<Q: Quantity>(
     if si >= low && si <= high { Ok(()) } else { Err(EditError::OutOfRange(what)) }
 }
 
-/// Is a layer whole in itself?
 fn whole(layer: &Layer) -> Result<(), EditError> {
     let positive = f64::MIN_POSITIVE;
     match &layer.amount {

@@ -293,7 +293,6 @@ impl Row {
     }
 }
 
-/// A form: its name, what it is, and its rows.
 #[derive(Debug)]
 pub struct Table {
     /// `Hose`; files may leave it out.

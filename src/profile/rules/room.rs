@@ -19,7 +19,6 @@ const ROUNDING_MM: f64 = 0.1;
 /// The room of a tray or floor: its nominal plan, and its height in m.
 type Room = (Plan<f64>, f64);
 
-/// What is known of the rooms of a file while it is read.
 #[derive(Default)]
 #[expect(clippy::option_option, reason = "no floor and a broken one are two things")]
 pub struct Rooms {

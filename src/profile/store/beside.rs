@@ -63,7 +63,6 @@ pub fn written(
     Ok(temporary)
 }
 
-/// A fresh folder in that one.
 pub fn folder(above: &Path) -> io::Result<Temporary> {
     sweep(above);
     fresh(above, |path| fs::create_dir(path)).map(|(temporary, ())| temporary)

@@ -65,7 +65,6 @@ fn rest(left_out: &[PathBuf], because: &str) -> Option<Broken> {
     Some(Broken { path: first.clone(), problems })
 }
 
-/// A count with its thousands apart.
 fn thousands(n: usize) -> String {
     if n < 1000 { n.to_string() } else { format!("{},{:03}", n / 1000, n % 1000) }
 }

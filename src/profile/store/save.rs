@@ -99,7 +99,6 @@ fn refusal(path: &Path, error: &io::Error) -> NotSaved {
     }
 }
 
-/// The folder that it lies in.
 fn above(path: &Path) -> &Path {
     path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }

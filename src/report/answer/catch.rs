@@ -12,7 +12,6 @@ const RISKY: f64 = 0.25;
 /// Share of the cases from which a thing is more likely than not.
 pub const HALF: f64 = 0.5;
 
-/// Water of the tank.
 pub fn litres(case: &Case<'_>) -> Option<f64> {
     case.answer.tank.volume.as_ref().map(|v| v.si() * 1e3)
 }

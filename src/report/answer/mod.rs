@@ -234,7 +234,6 @@ impl<'a> Case<'a> {
         case
     }
 
-    /// The rows to choose from, the best first.
     fn best(&self) -> Sheet {
         let rows = self.listed.iter().chain(&self.out).chain(&self.silent);
         sheet_of(&self.answer, &rows.map(|one| one.candidate.best).collect::<Vec<_>>())
@@ -244,7 +243,6 @@ impl<'a> Case<'a> {
         self.answer.standing.samples > 0
     }
 
-    /// Chance of the first place.
     fn first(&self, one: &One<'_>) -> f64 {
         self.answer.standing.rank(one.at).map_or(0.0, crate::compare::rank::Ranked::first)
     }

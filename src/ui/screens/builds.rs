@@ -22,7 +22,6 @@ use crate::report::{Look, suits, text as text_of};
 /// Rows of a picture on paper.
 const TALL: usize = 40;
 
-/// Draws what of the screen is in view; returns how far the pane in focus can scroll.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let parts = state.parts();
     let mut scroll = 0;
@@ -44,7 +43,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     scroll
 }
 
-/// Draws one pane; returns how far it can scroll.
 fn draw_pane(
     state: &State,
     buffer: &mut Buffer,
@@ -140,7 +138,6 @@ fn table_title(state: &State, count: usize, theme: Theme) -> Vec<ratatui::text::
     vec![bit(said, theme.text())]
 }
 
-/// What a pane holds for the build under the cursor.
 pub fn pane_rows(state: &State, pane: Pane, w: usize, h: usize, theme: Theme) -> Vec<Row> {
     if let Some(file) = state.broken_here() {
         return problems(file, w, theme);
@@ -175,7 +172,6 @@ pub fn whole_table(state: &State, theme: Theme) -> Vec<Row> {
     table::rows(&all, w, 0, all.rows.len(), 2, theme)
 }
 
-/// The largest tank that it suits.
 fn suits(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
     let Some(judged) = &entry.judged else { return Vec::new() };
     let look = Look { units: state.units, ascii: false, width: w };

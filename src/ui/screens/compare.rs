@@ -80,7 +80,6 @@ fn title(state: &State, entries: &[&Entry], theme: Theme) -> Vec<Span<'static>> 
     vec![bit(format!("Compare{which} · {said}{cut}"), theme.text())]
 }
 
-/// All of it, for copying.
 pub fn whole(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = compare::allowed(state) {
         return vec![row(format!("nothing to compare: {}", state.keys.fill(why)), theme.text())];
@@ -350,7 +349,6 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
     Line::from(spans)
 }
 
-/// By how much, with points where shares differ.
 fn by(state: &State, verdict: &Verdict, measure: Measure) -> String {
     reasons::by(verdict, measure, state.units)
 }

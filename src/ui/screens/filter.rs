@@ -69,7 +69,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     0
 }
 
-/// Drawing and first figures.
 fn beside(state: &State, area: Area, buffer: &mut Buffer, theme: Theme) {
     let Some(entry) = state.here() else { return };
     let inner = paint::frame(buffer, area, &[bit("Inside", theme.text())], false, theme);
@@ -155,7 +154,6 @@ fn log(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     page.lines().skip(1).map(|line| row(format!(" {}", text::clean(line)), theme.text())).collect()
 }
 
-/// What to measure next, as many lines.
 fn next(state: &State, w: usize, most: usize, theme: Theme) -> Vec<Row> {
     let of = state
         .filters
@@ -170,7 +168,6 @@ fn next(state: &State, w: usize, most: usize, theme: Theme) -> Vec<Row> {
     lines.iter().take(most).enumerate().map(said).collect()
 }
 
-/// All of it, for copying.
 pub fn rows(state: &State, _: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![row(title(state), theme.text())];
     if let Some(form) = state.filter_form() {

@@ -17,7 +17,6 @@ use crate::uncertainty::Provenance;
 const KNOWN: usize = 10;
 const RANGE: usize = 16;
 
-/// The lines, as many cells wide.
 pub fn rows(state: &State, form: &Form, w: usize, cursor: Option<usize>, theme: Theme) -> Vec<Row> {
     let label = label_cells(w);
     let lines = form.lines();

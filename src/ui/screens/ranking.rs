@@ -19,7 +19,6 @@ use crate::report::{sources, spans, wording};
 /// Columns from which what is told below stands in two columns.
 const TWO: usize = 110;
 
-/// Draws the screen; how far what is below the table can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let parts = ranking::areas(state);
     let scope = state.keys.fill(&ranking::scope(state).1);
@@ -67,7 +66,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     paint::lines(buffer, parts.below, &all, state.ranking.scroll)
 }
 
-/// All of it, for copying.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if let Err(why) = ranking::allowed(state) {
         return paint::prose(&state.keys.fill(why), w, theme.text());
@@ -89,7 +87,6 @@ pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// All of it as sentences, one a line.
 pub fn page(state: &State) -> Page {
     if let Err(why) = ranking::allowed(state) {
         return Page::of(vec![state.keys.fill(why)]);
@@ -358,7 +355,6 @@ fn missed(state: &State, met: &Met) -> String {
     }
 }
 
-/// A title within the pane.
 fn heading(said: &str, w: usize, theme: Theme) -> Row {
     let said = text::fit(&format!(" {said} "), w);
     let rule = "─".repeat(w.saturating_sub(text::width(&said)));

@@ -13,7 +13,6 @@ use crate::report::sources::Entry;
 
 const KIND: usize = 15;
 
-/// Draws the screen; how far it can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let beside = sources::beside(state);
     let area = sources::area(state);
@@ -50,7 +49,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     0
 }
 
-/// All of what is left after narrowing, for copying.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     if state.sources.whole {
         return sources::here(state).map(|item| entry(state, item, w, theme)).unwrap_or_default();

@@ -28,7 +28,6 @@ const MOVED: usize = 9;
 /// Columns of the paper that long texts are copied on.
 const PAPER: usize = 400;
 
-/// Draws the screen; how far it can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let area = screen::area(state);
     let inner = paint::frame(buffer, area, &title(state, theme), true, theme);
@@ -50,7 +49,6 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     0
 }
 
-/// All of it, for copying.
 pub fn rows(state: &State, _w: usize, theme: Theme) -> Vec<Row> {
     let mut out = vec![Line::from(title(state, theme))];
     out.extend(match state.tank_form.form.as_ref().filter(|_| !state.tank_form.choosing) {
@@ -182,7 +180,6 @@ fn told(state: &State, w: usize, rows: u16, figures: bool, theme: Theme) -> Vec<
     out
 }
 
-/// The build under the cursor on Builds, in one line.
 fn here(state: &State, w: usize, theme: Theme) -> Option<Row> {
     let Some(Id::Build(i)) = state.cursor else { return None };
     let entry = state.entries.get(i)?;

@@ -44,7 +44,6 @@ pub fn rows(judged: &Assessment, w: usize, currency: &str, units: Units, theme: 
     out
 }
 
-/// What would gain most, in words.
 pub fn helps(judged: &Assessment, w: usize, currency: &str, units: Units, theme: Theme) -> Vec<Row> {
     let said = judged.helps.iter().take(HELPS).zip(1..).flat_map(|(help, n)| {
         let said = text::clean(&helped(judged, help, currency, units));

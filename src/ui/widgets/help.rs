@@ -14,7 +14,6 @@ use crate::measures::{Measure, Outcome};
 use crate::model::{Role, Tank};
 use crate::report::figures::{self, Units};
 
-/// The lines, and at which of them the chosen action stands.
 pub fn rows(state: &State, wanted: &str, cursor: usize, w: usize, theme: Theme) -> (Vec<Row>, usize) {
     let mut out = vec![Line::from(vec![
         bit("search: ", theme.text()),

@@ -8,7 +8,6 @@ use crate::app::State;
 use crate::app::overlay::Reply;
 use crate::report::answer::Kind;
 
-/// Which one, and how it is written.
 pub fn title(state: &State, reply: &Reply, theme: Theme) -> Vec<Span<'static>> {
     let (kind, format) = state.reply;
     let mut out = vec![bit("Reply ·", theme.text())];
@@ -21,7 +20,6 @@ pub fn title(state: &State, reply: &Reply, theme: Theme) -> Vec<Span<'static>> {
     out
 }
 
-/// The text, broken to the width; tables and code keep their lines.
 pub fn rows(reply: &Reply, w: usize, theme: Theme) -> Vec<Row> {
     let Some(said) = &reply.text else { return vec![row("being written", theme.quiet())] };
     let mut lines = text::clean_lines(said);

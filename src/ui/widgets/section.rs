@@ -100,7 +100,6 @@ pub fn rows(judged: &Assessment, size: (usize, usize), units: Units, theme: Them
     out.into_iter().map(|l| cut(&l, w)).collect()
 }
 
-/// The outline of the trays, and how much of its box it fills.
 fn outline(section: &Section) -> String {
     let Some(space) = section.trays.first().or(section.floor.as_ref()) else { return String::new() };
     let fills =
@@ -312,7 +311,6 @@ impl Draw<'_> {
         bit(format!("{lead}{said}{tail}"), self.theme.text())
     }
 
-    /// Which way water crosses the trays.
     fn arrow(&self) -> &'static str {
         match self.section.way {
             Way::Rising => "↑",

@@ -133,7 +133,6 @@ fn build(state: &State, id: Id, entry: &Entry, name: usize, shown: &[(Shown, Kin
     Line::from(spans)
 }
 
-/// What a column shows of a build.
 pub fn cell(state: &State, entry: &Entry, column: Column) -> Figure {
     match (column.measure(), &entry.judged) {
         (Some(measure), _) => figure(state, entry, measure),

@@ -45,7 +45,6 @@ pub fn swap(state: &mut State) {
     }
 }
 
-/// Opens the picker, in the list's pane.
 fn open(state: &mut State, what: For) {
     let restack = &mut state.restack;
     (restack.pane, restack.scroll) = (Pane::List, 0);
@@ -58,7 +57,6 @@ pub fn narrow_media(state: &mut State) {
     type_line(state, Typing::Narrow, &wanted.unwrap_or_default());
 }
 
-/// Makes a change of the layer under the cursor.
 fn on_layer(state: &mut State, edit: impl FnOnce(&Workpiece, &list::Shown) -> Option<Named>) {
     if let Some(layer) = layer_here(state) {
         make(state, |piece| edit(piece, &layer));
@@ -124,7 +122,6 @@ pub fn shift(state: &mut State, up: bool) {
     }
 }
 
-/// Begins to type the amount anew with a digit.
 pub fn digit(state: &mut State, digit: char) {
     if let Some(layer) = layer_here(state) {
         type_line(state, Typing::Amount(layer.at), &digit.to_string());
@@ -140,7 +137,6 @@ pub fn type_amount(state: &mut State) {
     type_line(state, Typing::Amount(layer.at), &text.unwrap_or_default());
 }
 
-/// Types slack, or the gap of a seal.
 pub fn type_gap(state: &mut State) {
     match here(state) {
         Some(Here::Layer(layer, _)) => type_line(state, Typing::Slack(layer.at), &typed(layer.slack_mm, 2)),
@@ -173,7 +169,6 @@ pub fn save_as(state: &mut State) {
     type_line(state, Typing::File, &suggested.unwrap_or_default());
 }
 
-/// Begins afresh with the build under the cursor on Builds.
 pub fn afresh(state: &mut State) {
     if state.may_lose(Loss::Afresh)
         && let Some(work) = state.here().and_then(|e| Work::new(e, state.tank.as_ref()))

@@ -216,7 +216,6 @@ pub fn squeeze(piece: &Workpiece, at: Place, share: f64) -> Option<Named> {
     Some((Edit::SetSqueezed { at, squeezed }, format!("squeeze of {}", piece.layer(at)?.medium.name)))
 }
 
-/// An amount as typed.
 pub fn amount(piece: &Workpiece, at: Place, amount: Amount) -> Option<Named> {
     Some((Edit::SetAmount { at, amount }, format!("amount of {}", piece.layer(at)?.medium.name)))
 }
@@ -256,7 +255,6 @@ pub fn seal(piece: &Workpiece, first: &Workpiece, tray: usize) -> Option<Named> 
     Some((Edit::SetSeal { tray, seal: Some(seal) }, said))
 }
 
-/// Another gap of a tray's seal, mm.
 pub fn gap(piece: &Workpiece, tray: usize, mm: f64) -> Option<Named> {
     let seal = piece.filter.trays.get(tray)?.seal.as_ref()?;
     let unit = Length::UNITS.first()?;

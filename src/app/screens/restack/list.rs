@@ -51,12 +51,10 @@ pub enum Spot {
     Layer(usize, usize),
 }
 
-/// The spaces as they stand, the uppermost first.
 pub fn spaces(piece: &Workpiece) -> Vec<Space> {
     order(piece).into_iter().filter_map(|tray| space(piece, tray)).collect()
 }
 
-/// Trays and floor, the uppermost first.
 pub fn order(piece: &Workpiece) -> Vec<Option<usize>> {
     let floor = piece.filter.body.floor.iter().map(|_| None);
     (0..piece.filter.trays.len()).rev().map(Some).chain(floor).collect()

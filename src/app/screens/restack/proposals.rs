@@ -11,7 +11,6 @@ use crate::model::Edit;
 use crate::order::InOrder;
 use crate::propose::Proposal;
 
-/// Opens the list and asks for a search.
 pub fn start(state: &mut State) {
     let media = picker::known(state);
     let (on_hand, foam_only) = (state.restack.on_hand, state.restack.foam_only);

@@ -60,7 +60,6 @@ pub fn length(text: &str, field: &Field, units: Units) -> Result<f64, String> {
     if si > 0.0 { in_field::<Length>(si, field) } else { Ok(0.0) }
 }
 
-/// A share, typed in per cent.
 pub fn share(text: &str, field: &Field) -> Result<f64, String> {
     let (number, unit) = number_and_unit(text)?;
     if !unit.is_empty() && unit != "%" {

@@ -48,7 +48,6 @@ impl Inside<'_, '_> {
         self.seals(c, slot);
     }
 
-    /// A tray's grid, and which way the water crosses it.
     pub fn grid(&self, c: &mut Canvas, slot: &Slot<'_>) {
         if slot.tray.is_none() {
             return;
@@ -265,7 +264,6 @@ pub struct Callout {
 }
 
 impl Callout {
-    /// About water that slips past.
     pub fn slips(at: (f64, f64), lines: Vec<(Type, String)>) -> Self {
         Self { at, lines, slips: true }
     }

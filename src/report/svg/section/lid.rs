@@ -16,7 +16,6 @@ pub const HOSE: f64 = 40.0;
 const HOSE_WIDE: f64 = 22.0;
 const PUMP: f64 = 20.0;
 
-/// The vessel's body with the water in it.
 pub fn body(c: &mut Canvas, f: &Frame<'_>) {
     let (left, right) = f.inside;
     let half = WALL / 2.0;

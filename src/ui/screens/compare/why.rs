@@ -12,7 +12,6 @@ use crate::order::InOrder;
 use crate::report::Scale;
 use crate::report::spans::{self};
 
-/// The shares in a line, with short bars.
 pub(super) fn parts(state: &State, why: &Why, measure: Measure) -> String {
     let shares = shares(why);
     if shares.is_empty() {
@@ -34,7 +33,6 @@ pub(super) fn parts(state: &State, why: &Why, measure: Measure) -> String {
     format!("{}: {}", signed(why.second - why.first), told.join(" · "))
 }
 
-/// What differs, the greatest share first.
 fn shares(why: &Why) -> Vec<&Share> {
     let mut shares: Vec<_> = why.shares.iter().filter(|share| share.group.bits != 0).collect();
     shares.order_by(|a, b| b.amount.abs().total_cmp(&a.amount.abs()));

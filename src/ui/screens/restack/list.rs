@@ -229,7 +229,6 @@ fn unit_once(parts: &[String]) -> String {
     parts.iter().enumerate().map(bare).collect::<Vec<_>>().join(", ")
 }
 
-/// What is to be known of a layer beside its amount.
 fn oddities(layer: &Shown, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     if layer.fills {
@@ -318,7 +317,6 @@ fn first_figures(state: &State, work: &Work, w: usize) -> String {
     out
 }
 
-/// What stands under the cursor, whole.
 fn words(here: &Here, units: Units) -> String {
     match here {
         Here::Space(s) => format!("{}: {}", name_of(s), of_space(s, units)),

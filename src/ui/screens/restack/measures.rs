@@ -62,7 +62,6 @@ pub fn rows(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// Each measure a sentence.
 pub fn page(state: &State, work: &Work) -> Page {
     let theme = Theme::new(state.look);
     let mut lines: Vec<String> = too_high(work, state.units).iter().map(|why| format!("! {why}")).collect();

@@ -24,7 +24,6 @@ use crate::report::wording::pictures;
 /// Rows of the section on paper.
 const TALL: usize = 40;
 
-/// Draws the screen; how far the pane in focus can scroll comes back.
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     let mut below = 0;
     for (pane, area) in areas::areas(state) {
@@ -65,13 +64,11 @@ pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
     below
 }
 
-/// The stack chosen among better ones, while they are open.
 fn chosen(state: &State) -> Option<&Proposal> {
     let open = state.restack.proposals.as_ref().filter(|_| state.restack.over() == Over::Proposals)?;
     choose::chosen(open).map(|found| &**found)
 }
 
-/// The list, or what stands in its place.
 fn the_list(state: &State, work: &Work, buffer: &mut Buffer, area: Area, theme: Theme) -> usize {
     let inner = area.inner();
     let w = usize::from(inner.w);
@@ -211,7 +208,6 @@ pub fn page(state: &State) -> Page {
     page.titled(&title)
 }
 
-/// All of the pane in focus, for copying.
 pub fn rows(state: &State, w: usize, theme: Theme) -> Vec<Row> {
     let Some(work) = &state.restack.work else {
         return vec![row(state.keys.fill(allowed::work(state).err().unwrap_or_default()), theme.text())];

@@ -43,7 +43,6 @@ pub fn head(state: &State, w: usize, theme: Theme) -> Row {
     row(text::fit(&said, w), theme.quiet())
 }
 
-/// What the figures are in.
 fn units(state: &State) -> [String; 3] {
     let money = state.tank.as_ref().map(|t| t.currency.as_str()).filter(|c| !c.is_empty()).unwrap_or("price");
     ["m2/l".to_owned(), "1/m".to_owned(), format!("{}/l", text::clean(money))]
@@ -56,7 +55,6 @@ fn of(choice: &Choice) -> [String; 3] {
     [said(choice.surface(), 2), said(Some(choice.medium.capture.si()), 0), said(choice.price(), 2)]
 }
 
-/// Each medium a sentence.
 pub fn page(state: &State) -> Page {
     let names = ["surface", "capture", "price"];
     let line = |choice: &Choice| {

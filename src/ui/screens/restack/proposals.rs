@@ -110,7 +110,6 @@ fn status(state: &State, open: &Proposals) -> Option<String> {
     })
 }
 
-/// Where the media come from, for the title.
 pub fn among(state: &State) -> String {
     let foam = if state.restack.foam_only { ", foam alone too" } else { "" };
     let from = if state.restack.on_hand {

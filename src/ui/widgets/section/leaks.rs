@@ -38,7 +38,6 @@ impl Marks {
         Self { leaks }
     }
 
-    /// Whether water slips past that tray's seal.
     pub fn seal(&self, tray: usize) -> bool {
         self.leaks.iter().any(|(l, _)| l.place == LeakPlace::Seal { tray })
     }
