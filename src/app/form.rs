@@ -5,7 +5,7 @@ mod nudge;
 pub mod pick;
 
 use super::list::keep_row_in_window;
-use super::{Area, Done, Form, Goal, Line as Typed, May, Overlay, State, Tab, screens};
+use super::{Area, Done, Form, Goal, Line as Typed, May, State, Tab, screens};
 use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};
@@ -336,8 +336,4 @@ fn stepped(ron: &str) -> Option<String> {
     let at = KNOWN.iter().position(|known| *known == word).unwrap_or(0);
     let next = KNOWN.get((at + 1) % KNOWN.len()).copied().unwrap_or_default();
     Some(if next.is_empty() { inner.to_owned() } else { format!("{next}({inner})") })
-}
-
-pub fn is_picking(state: &State) -> bool {
-    matches!(state.overlay, Some(Overlay::Pick { .. }))
 }

@@ -17,11 +17,10 @@ impl Keys {
             return keys;
         }
         // A key of one's own means what one gave it wherever that action stands, and nothing else there.
-        row.key_list().filter(|key| !self.is_taken(row, *key)).collect()
-    }
-
-    fn is_taken(&self, row: &Action, key: Key) -> bool {
-        self.own.iter().any(|(name, keys)| keys.contains(&key) && share_a_place(name, row.name))
+        let taken = |key: &Key| {
+            self.own.iter().any(|(name, keys)| keys.contains(key) && share_a_place(name, row.name))
+        };
+        row.key_list().filter(|key| !taken(key)).collect()
     }
 
     pub fn labels(&self, row: &Action) -> String {

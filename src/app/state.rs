@@ -396,10 +396,3 @@ pub struct Asked {
     pub before: Vec<Loss>,
     pub now: Vec<Loss>,
 }
-
-impl Asked {
-    /// A key is pressed: it alone can confirm what the one before it asked.
-    pub fn next_key(&mut self) {
-        self.before = std::mem::take(&mut self.now);
-    }
-}

@@ -11,7 +11,7 @@ use super::effect::Choice;
 use super::keys::WAY_OUT;
 use super::panes::Pane;
 use super::screens::restack::{allowed, change};
-use super::screens::{self, builds, filter, ranking, reply, restack, sources};
+use super::screens::{self, builds, filter, ranking, reply, restack};
 use super::state::form::NextOf;
 use super::state::{DEFAULT_COLUMNS, TOLD};
 use super::{
@@ -57,7 +57,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
 /// A person acts: what was told and asked before is done with.
 fn begins(state: &mut State) {
     state.status = None;
-    state.asked.next_key();
+    // This key alone can confirm what the one before it asked.
+    state.asked.before = std::mem::take(&mut state.asked.now);
 }
 
 fn take_in(state: &mut State, message: Message) {
@@ -152,7 +153,11 @@ fn take_in(state: &mut State, message: Message) {
         }
         Message::Saved { path, content, done } => return filter::saved(state, path, content, done),
         Message::Form(answer) => tank_form::answer(state, answer),
-        Message::Uses { round, uses } => sources::take_uses(state, round, uses),
+        Message::Uses { round, uses } => {
+            if round == state.round {
+                state.sources.uses = uses;
+            }
+        }
         Message::Restack(answer) => return restack::take::answer(state, answer),
         Message::Explained { number, lines } => {
             if let Some(Overlay::Explain { lines: slot, .. }) = &mut state.overlay

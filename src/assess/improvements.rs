@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Assessment;
 use super::findings::Help;
-use super::repairs::{Candidate, candidates};
+use super::repairs::{Candidate, Kind, candidates};
 use super::rerun::{Run, case_of, costs, gain};
 use crate::media_order;
 use crate::model::{Build, Edit, Filter, Tank, Workpiece};
@@ -91,7 +91,7 @@ fn tried(piece: &Workpiece, now: &Run, candidate: &Candidate) -> Option<Repair> 
 
 /// By the rule of [`repairs`]; none for what is dropped.
 fn score(now: &Run, then: &Run, candidate: &Candidate) -> Option<f64> {
-    if candidate.kind.is_lamp() {
+    if matches!(candidate.kind, Kind::Lamp) {
         let dose = if now.dose.is_none() && then.dose.is_some() { 1.0 } else { gain(now.dose, then.dose) };
         return (dose >= WORTH).then_some(dose * LAMP);
     }

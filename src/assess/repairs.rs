@@ -208,9 +208,6 @@ impl Kind {
             _ => 1,
         }
     }
-    pub fn is_lamp(&self) -> bool {
-        matches!(self, Self::Lamp)
-    }
 
     /// What it costs, where a price of the unit's repairs or of the medium carries it.
     pub fn cost(&self, edited: &Workpiece, then: &Run) -> Option<f64> {

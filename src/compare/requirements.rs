@@ -47,10 +47,6 @@ impl Limit {
         let budget = |most| Self { measure: Measure::AskingPrice, bound: Bound::ToSpend(most) };
         all.into_iter().chain(tank.budget.map(budget)).collect()
     }
-    /// Is it a budget, and is that sum more?
-    pub fn is_overspent(&self, sum: Option<f64>) -> bool {
-        matches!(self.bound, Bound::ToSpend(most) if sum.is_some_and(|sum| sum > most))
-    }
     /// What it is called where its measure's head stands elsewhere.
     pub fn head(&self) -> &'static str {
         if let Bound::ToSpend(_) = self.bound { "price and repair" } else { self.measure.row().head }

@@ -139,7 +139,11 @@ fn window(line: &str, from: usize, to: usize) -> (String, Range<usize>) {
         .get(from..)
         .and_then(|rest| rest.char_indices().nth(SHOWN_AFTER))
         .map_or(line.len(), |(i, _)| from + i);
-    let piece = |from: usize, to: usize| visible_line(line.get(from..to).unwrap_or(""));
+    // Tabs stay: the renderer draws them as spaces.
+    let piece = |from: usize, to: usize| {
+        let tabs = line.get(from..to).unwrap_or("").split('\t');
+        tabs.map(visible).collect::<Vec<_>>().join("\t")
+    };
 
     let mut shown = if left > 0 { "…".to_owned() } else { String::new() };
     shown.push_str(&piece(left, from));
@@ -155,11 +159,6 @@ fn window(line: &str, from: usize, to: usize) -> (String, Range<usize>) {
         end = shown.get(start..).and_then(|rest| rest.chars().next()).map_or(start, |c| start + c.len_utf8());
     }
     (shown, start..end)
-}
-
-/// As [`visible`], but tabs stay: the renderer draws them as spaces.
-fn visible_line(text: &str) -> String {
-    text.split('\t').map(visible).collect::<Vec<_>>().join("\t")
 }
 
 /// The last place at or before `at` that lies between two characters.

@@ -77,11 +77,6 @@ impl Options {
 /// size is our own choice.
 pub const FINE_GRAINS: f64 = 6e-3;
 
-/// Does it pack as gravel does?
-pub fn is_fine_grained(medium: &Medium) -> bool {
-    matches!(&medium.bed, Bed::Pieces { size, .. } if size.si() < FINE_GRAINS)
-}
-
 /// All that are known, and those the build holds. Chemical media come in only when the build holds them: what
 /// they bind is not in the model, so nobody gets them unasked. Fine grains come in only when the build holds them,
 /// they come with the unit, or the tank's keeper has them: see [`FINE_GRAINS`].
@@ -98,7 +93,9 @@ pub fn all(
     };
     let mut media: Vec<Arc<Medium>> = held.iter().map(|(medium, _)| Arc::clone(medium)).collect();
     for medium in known {
-        let unasked = medium.role == Role::Chemical || (is_fine_grained(&medium) && !had(&medium.id));
+        // Fine grains pack as gravel does.
+        let fine = matches!(&medium.bed, Bed::Pieces { size, .. } if size.si() < FINE_GRAINS);
+        let unasked = medium.role == Role::Chemical || (fine && !had(&medium.id));
         if !unasked && !media.iter().any(|m| m.id == medium.id) {
             media.push(medium);
         }

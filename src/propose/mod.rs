@@ -23,6 +23,7 @@ use crate::assess::monte_carlo::simulate;
 use crate::assess::{Assessment, Case, Effort, judge_build};
 use crate::compare::Limit;
 use crate::compare::better::{Side, better_value};
+use crate::compare::requirements::Bound;
 use crate::measures::{Measure, Outcome};
 use crate::model::{Build, Filter, Tank};
 use crate::order::InOrder;
@@ -150,7 +151,8 @@ pub fn propose(
     for ranked in &mut ranked {
         let Some(build) = space.lay(&ranked.stack, WORKING_NAME) else { continue };
         let spent = shopping::spent(case.filter, &shopping::of(case.filter, case.build, &build, tank));
-        ranked.unmet.extend(Limit::all(tank).into_iter().filter(|limit| limit.is_overspent(spent)));
+        let overspent = |limit: &Limit| matches!(limit.bound, Bound::ToSpend(most) if spent.is_some_and(|sum| sum > most));
+        ranked.unmet.extend(Limit::all(tank).into_iter().filter(overspent));
     }
     ranked.order_by(|a, b| a.unmet.len().cmp(&b.unmet.len()).then(b.score.total_cmp(&a.score)));
     let out = ranked

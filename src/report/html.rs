@@ -2,7 +2,7 @@
 //! and on paper, and to those who listen to it. Every tag that is opened is closed, and every text is escaped.
 
 use super::escape::markup;
-use super::page::{Kind, List, Section};
+use super::page::{Holds, Kind, List, Section};
 use super::{Block, Cell, Column, Look, Page, Run, Table, figures, spans, svg};
 
 /// A whole document: its sections can be led to from its head.
@@ -178,7 +178,7 @@ impl Doc {
         let caption = if table.caption.is_empty() { named } else { &table.caption };
         let class = |column: &Column| match column {
             column if column.is_figures() => " class=\"n\"",
-            column if column.is_prose() => " class=\"p\"",
+            column if column.kind == Holds::Prose => " class=\"p\"",
             _ => "",
         };
         let label =

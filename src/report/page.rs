@@ -176,9 +176,6 @@ impl Column {
     pub fn is_figures(&self) -> bool {
         self.kind == Holds::Figures
     }
-    pub fn is_prose(&self) -> bool {
-        self.kind == Holds::Prose
-    }
 }
 
 impl Table {

@@ -3,7 +3,7 @@
 use crate::model::fields::{Dimension, Kind, exact_of};
 use crate::profile::form::{Line, What};
 use crate::profile::plain;
-use crate::units::{UnitOf, Units, trimmed};
+use crate::units::{Units, trimmed};
 
 /// What stands there so many steps on, none where it is left out; a field that is left out begins with its example.
 pub fn nudged(
@@ -84,7 +84,9 @@ fn figure(line: &Line, given: &str, of: Dimension, by: isize, units: Units) -> R
     let unit = |name: &str| of.units.iter().find(|unit| unit.name == name);
     let step = match (row.step > 0.0, unit(example), unit(found.unit)) {
         (false, ..) => round(found.number.abs().max(1e-3) / 20.0),
-        (true, Some(own), Some(other)) if own.name != other.name => in_other(row.step, own, other),
+        (true, Some(own), Some(other)) if own.name != other.name => {
+            round(row.step * own.factor / other.factor)
+        }
         _ => row.step,
     };
     // To the next whole step that way, so that figures stay round.
@@ -104,10 +106,6 @@ fn figure(line: &Line, given: &str, of: Dimension, by: isize, units: Units) -> R
         Err(_) if matches!(line.trail.last(), Some(crate::profile::form::At::Key(_))) => Ok(text),
         Err(_) => Err("that is as far as it goes"),
     }
-}
-
-fn in_other(step: f64, own: &UnitOf, other: &UnitOf) -> f64 {
-    round(step * own.factor / other.factor)
 }
 
 /// Rounded to 1, 2 or 5 of a power of ten.

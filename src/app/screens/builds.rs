@@ -295,7 +295,8 @@ pub fn take(state: &mut State, loaded: Loaded) {
     state.ranking.stood = None;
     state.compare.two = None;
     state.cursor = state.cursor.and_then(moved);
-    state.marks = state.marks.iter().filter_map(|id| moved(*id)).filter(is_build).collect();
+    state.marks =
+        state.marks.iter().filter_map(|id| moved(*id)).filter(|id| matches!(id, Id::Build(_))).collect();
     let find = |(path, name): (String, String)| {
         let same = |e: &Entry| e.path.to_string_lossy() == *path && e.build_name() == name;
         state.entries.iter().position(same).map(Id::Build)
@@ -349,13 +350,9 @@ pub fn other_state(state: &mut State) {
         });
         entry.filter = Arc::clone(other);
     }
-    state.tell(state_words(state).to_owned());
+    state.tell(if state.as_found { "units as found, with nothing put right" } else { "units after repair" });
     judge_afresh(state);
     state.ask(Effect::Judge);
-}
-
-fn state_words(state: &State) -> &'static str {
-    if state.as_found { "units as found, with nothing put right" } else { "units after repair" }
 }
 
 pub fn repairs(state: &State) -> May {
@@ -439,9 +436,4 @@ pub fn place(state: &mut State) {
 /// What makes a build the same one after its file was read again.
 fn identity(entry: &Entry) -> (&Path, &str) {
     (&entry.path, entry.build_name())
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // `filter` hands out references
-fn is_build(id: &Id) -> bool {
-    matches!(id, Id::Build(_))
 }

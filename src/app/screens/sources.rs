@@ -216,12 +216,6 @@ fn window(state: &State) -> usize {
     usize::from(area(state).inner().h.saturating_sub(told_rows(state)))
 }
 
-pub fn take_uses(state: &mut State, round: u64, uses: Vec<(A, Measure)>) {
-    if round == state.round {
-        state.sources.uses = uses;
-    }
-}
-
 fn all(state: &State) -> Vec<Item> {
     let entry = |part, constant, entry: Entry| Item {
         part,

@@ -9,7 +9,7 @@ use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, move
 pub fn key(state: &mut State, key: Key) {
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
         help(state, key)
-    } else if form::is_picking(state) {
+    } else if matches!(state.overlay, Some(Overlay::Pick { .. })) {
         form::pick::key(state, key)
     } else if state.line.is_some() {
         line(state, key)

@@ -109,7 +109,7 @@ pub fn note(note: &Note) -> Message {
         Note::PumpStops { hours } => format!(
             "If the pump stops, oxygen in the shut vessel is scarce after {}; what then stands in it must not \
                  be pumped into the tank.",
-            hours_or_minutes(*hours)
+            if *hours < 2.0 { format!("{:.0} minutes", hours * 60.0) } else { format!("{hours:.0} hours") }
         ),
         Note::DeadLamp => {
             "The dead UV lamp is mercury-bearing waste: unplug the filter before you take it out, \
@@ -125,10 +125,6 @@ pub fn note(note: &Note) -> Message {
         }
     };
     words.into()
-}
-
-fn hours_or_minutes(hours: f64) -> String {
-    if hours < 2.0 { format!("{:.0} minutes", hours * 60.0) } else { format!("{hours:.0} hours") }
 }
 
 /// What a person can do about it, one sentence.

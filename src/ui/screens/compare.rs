@@ -341,16 +341,13 @@ fn line(state: &State, entries: &[&Entry], what: &What, here: bool, across: &Acr
             spans.push(bit(mark, verdict::chip(against.call, theme)));
             spans.push(bit(" ".repeat(rest), theme.text()));
             if across.by > 0 {
-                spans.push(bit(text::right(&by(state, &against, *m), across.by), theme.text()));
+                spans
+                    .push(bit(text::right(&reasons::by(&against, *m, state.units), across.by), theme.text()));
                 spans.push(bit(text::right(&reasons::sure(&against), across.sure), theme.quiet()));
             }
         }
     }
     Line::from(spans)
-}
-
-fn by(state: &State, verdict: &Verdict, measure: Measure) -> String {
-    reasons::by(verdict, measure, state.units)
 }
 
 /// A line's label, and what stands there for each build: the ends alone of a measure whose figures have not the room.
@@ -395,7 +392,8 @@ fn cells(state: &State, entries: &[&Entry], what: &What, room: usize) -> (String
 
 /// `? unsure, −0.9 to +0.5, 66 of 100`.
 fn in_words(state: &State, verdict: &Verdict, measure: Measure) -> String {
-    let parts = [reasons::mark(verdict.call), by(state, verdict, measure), reasons::sure(verdict)];
+    let parts =
+        [reasons::mark(verdict.call), reasons::by(verdict, measure, state.units), reasons::sure(verdict)];
     parts.into_iter().filter(|said| !said.is_empty()).collect::<Vec<_>>().join(", ")
 }
 

@@ -148,7 +148,7 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
             _ => 0,
         };
         let assumed = line.at.is_none() && count > 0;
-        let said = if form_none(form, line) { "none".to_owned() } else { count.to_string() };
+        let said = if line.given(&form.text) == Some("none") { "none".to_owned() } else { count.to_string() };
         return (said, if assumed { "assumed" } else { "" });
     }
     if let Some(given) = line.given(&form.text) {
@@ -166,10 +166,6 @@ fn told(state: &State, form: &Form, line: &Line) -> (String, &'static str) {
         Some(Value::Form(..)) => (summary(state, form, line), "assumed"),
         Some(value) => (assumed(state, line, value), "assumed"),
     }
-}
-
-fn form_none(form: &Form, line: &Line) -> bool {
-    line.given(&form.text) == Some("none")
 }
 
 /// The first fields of an item, in a few words.

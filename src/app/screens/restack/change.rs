@@ -34,7 +34,8 @@ pub fn add(state: &mut State) {
         None => return,
     };
     if let Some(work) = &state.restack.work {
-        let at = edits::place_after(&work.piece, tray, after);
+        let count = list::layers(&work.piece, tray).len();
+        let at = (tray, after.map_or(0, |at: Place| at.1 + 1).min(count));
         open(state, For::Add(at));
     }
 }
@@ -117,7 +118,7 @@ pub fn shift(state: &mut State, up: bool) {
         let end = if up { "highest" } else { "lowest" };
         return state.tell(format!("it lies {end} already"));
     };
-    if made(state, |_| Some(named)) {
+    if make(state, |_| Some(named)) {
         onto(state, to);
     }
 }
@@ -210,13 +211,8 @@ fn written(layer: &crate::model::tray::Layer, units: Units) -> String {
     }
 }
 
-/// Makes a change; why it is refused is told.
-pub(super) fn make(state: &mut State, edit: impl FnOnce(&Workpiece) -> Option<Named>) {
-    made(state, edit);
-}
-
-/// The same; whether it was made.
-pub(super) fn made(state: &mut State, edit: impl FnOnce(&Workpiece) -> Option<Named>) -> bool {
+/// Makes a change, and tells why it is refused; whether it was made.
+pub(super) fn make(state: &mut State, edit: impl FnOnce(&Workpiece) -> Option<Named>) -> bool {
     let units = state.units;
     let Some(work) = &mut state.restack.work else { return false };
     let Some((edit, said)) = edit(&work.piece) else {
@@ -267,8 +263,8 @@ pub fn pick(state: &mut State) {
     let Some(choice) = picker::choices(state).into_iter().nth(picker.list.cursor) else { return };
     let medium = choice.medium;
     let (at, taken) = match picker.what {
-        For::Add(at) => (at, made(state, |p| edits::add(p, at, &medium))),
-        For::Swap(at) => (at, made(state, |p| edits::swap(p, at, &medium))),
+        For::Add(at) => (at, make(state, |p| edits::add(p, at, &medium))),
+        For::Swap(at) => (at, make(state, |p| edits::swap(p, at, &medium))),
     };
     if taken {
         state.restack.picker = None;

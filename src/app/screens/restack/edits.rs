@@ -88,12 +88,6 @@ fn all(first: Option<Edit>, then: Edit) -> Edit {
     }
 }
 
-/// Where a new layer goes: on top of `after`, or at the bottom of the space.
-pub fn place_after(piece: &Workpiece, tray: Option<usize>, after: Option<Place>) -> Place {
-    let count = list::layers(piece, tray).len();
-    (tray, after.map_or(0, |at| at.1 + 1).min(count))
-}
-
 /// Moves a layer one place up or down, into the next space at its end; and where it then lies.
 pub fn shift(piece: &Workpiece, at: Place, up: bool) -> Option<(Named, Place)> {
     let layer = piece.layer(at)?;

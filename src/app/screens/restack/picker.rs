@@ -24,10 +24,6 @@ pub struct Choice {
 }
 
 impl Choice {
-    /// Whether nothing of it need be bought first.
-    pub fn is_had(&self) -> bool {
-        self.comes || self.there || self.on_hand.is_some_and(|l| l > 0.0)
-    }
     /// Surface for a biofilm, m2 a litre.
     pub fn surface(&self) -> Option<f64> {
         self.medium.surface.as_ref().map(|s| s.si() * 1e-3)
@@ -105,7 +101,7 @@ pub fn choices(state: &State) -> Vec<Choice> {
                 medium,
             }
         })
-        .filter(|c| !state.restack.on_hand || c.is_had())
+        .filter(|c| !state.restack.on_hand || c.comes || c.there || c.on_hand.is_some())
         .filter(|c| holds(&format!("{} {} {}", c.medium.name, c.medium.id, c.medium.role.word()), &wanted))
         .collect();
     let place = |role: Role| Role::ALL.iter().position(|r| *r == role);

@@ -237,11 +237,6 @@ impl Inside<'_, '_> {
     }
 }
 
-/// Right of the gap in which water passes a tray's seal.
-pub fn seal_gap(frame: &Frame<'_>, slot: &Slot<'_>) -> f64 {
-    f64::midpoint(slot.x.1, frame.inside.1).max(frame.inside.1 - GAP / 2.0)
-}
-
 /// About how far apart hollows of a dimpled side stand on paper.
 const DIMPLE: f64 = 14.0;
 
@@ -309,7 +304,9 @@ fn way_of(inside: &Inside<'_, '_>, place: LeakPlace) -> Option<Stroke> {
         LeakPlace::Seal { tray } => {
             let slot = frame.slot(Some(tray))?;
             let y = slot.y.1;
-            Some(upright(seal_gap(frame, slot), y - 21.0, y + 15.0, y + 8.0))
+            // In the middle of the gap, at its right where that is wide.
+            let x = f64::midpoint(slot.x.1, frame.inside.1).max(frame.inside.1 - GAP / 2.0);
+            Some(upright(x, y - 21.0, y + 15.0, y + 8.0))
         }
         LeakPlace::Slack { tray, layer } => {
             let slot = frame.slot(tray)?;
