@@ -33,7 +33,8 @@ pub(super) fn run(context: &mut Context<'_, '_>, args: &Wear) -> Result<Status, 
         )));
     }
     let bucket = bucket(args, tank, &case.filter.id);
-    let filter = tested(&case.filter, bucket.clone());
+    let mut filter = Filter::clone(&case.filter);
+    filter.unit.get_or_insert_with(Unit::untold).impeller = Impeller::Bucket(bucket.clone());
     let build = Build::empty(filter.trays.len());
     let plan = Plan::new(&filter, &build);
     let Some(share) = worn::<f64>(&plan, &filter, &build, tank, &Nominal) else {
@@ -96,10 +97,4 @@ fn bucket(args: &Wear, tank: Option<&Tank>, id: &str) -> Bucket {
 fn measured<Q: Quantity>(value: Q, key: Key) -> Uncertain<Q> {
     let spread = key.field().printed.spread(Provenance::Measured, true, value.si());
     Uncertain { value, known: Provenance::Measured, spread, key }
-}
-
-fn tested(filter: &Filter, bucket: Bucket) -> Filter {
-    let mut filter = filter.clone();
-    filter.unit.get_or_insert_with(Unit::untold).impeller = Impeller::Bucket(bucket);
-    filter
 }

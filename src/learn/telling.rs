@@ -155,7 +155,11 @@ pub(super) fn reads(log: &Log<'_>, now: Option<&Draws>, seed: u64) -> Vec<Read> 
             from: item.from,
             sort: item.sort,
             day: item.day,
-            seen: number(&item.reading),
+            // As it was before its logarithm was taken.
+            seen: match item.reading {
+                Reading::Number { seen, .. } => Some(libm::exp(seen)),
+                _ => None,
+            },
             expected,
             corrected,
             alone: log.agreement.alone.get(i).copied().unwrap_or(1.0),
@@ -169,11 +173,3 @@ pub(super) fn reads(log: &Log<'_>, now: Option<&Draws>, seed: u64) -> Vec<Read> 
 
 /// `error` in bytes.
 const ERRORS: u64 = 0x0065_7272_6f72;
-
-/// A number that was read, as it was before its logarithm was taken.
-fn number(reading: &Reading) -> Option<f64> {
-    match reading {
-        Reading::Number { seen, .. } => Some(libm::exp(*seen)),
-        _ => None,
-    }
-}

@@ -215,7 +215,11 @@ fn packed(sheets: &[(&str, Grid)]) -> Result<Vec<u8>, XlsxError> {
             for (column, field) in (0..).zip(row) {
                 match field {
                     Field::Name(text) => {
-                        sheet.write_string(line, column, text_of(text))?;
+                        sheet.write_string(
+                            line,
+                            column,
+                            escape::one_line(text).chars().take(MOST).collect::<String>(),
+                        )?;
                     }
                     Field::Number(x) => {
                         sheet.write_number(line, column, *x)?;
@@ -229,10 +233,6 @@ fn packed(sheets: &[(&str, Grid)]) -> Result<Vec<u8>, XlsxError> {
         }
     }
     book.save_to_buffer()
-}
-
-fn text_of(text: &str) -> String {
-    escape::one_line(text).chars().take(MOST).collect()
 }
 
 fn width(field: &Field) -> usize {

@@ -64,6 +64,7 @@ impl Form {
         let mut lines = form::lines(&self.text, self.table, &self.sound, &self.open);
         if let Some(build) = &self.only {
             lines.retain(|line| {
+                let of_log = |at: &At| matches!(at, At::Field(row) if Kept::ROWS.iter().any(|kept| kept.name == row.name));
                 line.trail.starts_with(build) && line.trail.get(build.len()).is_some_and(of_log)
             });
         }
@@ -153,11 +154,6 @@ impl Form {
         let line = self.text.get(start..).unwrap_or_default();
         start + line.char_indices().nth(problem.column.saturating_sub(1)).map_or(0, |(i, _)| i)
     }
-}
-
-/// A field of how a build was kept.
-fn of_log(at: &At) -> bool {
-    matches!(at, At::Field(row) if Kept::ROWS.iter().any(|kept| kept.name == row.name))
 }
 
 /// The fields of a thing, as the reader made them.

@@ -1,8 +1,7 @@
 //! The short reply: pick, figures, against the next, catch, to do, before paying, and what always stands.
 
-use super::super::figures::{self, Units};
 use super::super::wording::sentence;
-use super::super::{Page, Run};
+use super::super::{Page, Run, figures};
 use super::catch::{Catch, HALF, catch, catch_of, litres};
 use super::{Case, One, check, say, to_do};
 use crate::assumptions::A;
@@ -374,15 +373,14 @@ pub fn fixed(case: &Case<'_>, one: &One<'_>) -> String {
         });
     }
     if let Some(mass) = one.number(Measure::FullWeight).filter(|mass| *mass > A::LiftForTwo.value()) {
-        said.push_str(&format!("; full it weighs {}: lift with help", weight(mass, case.answer.units)));
+        said.push_str(&format!(
+            "; full it weighs {}: lift with help",
+            figures::mass(mass.round(), case.answer.units).replace(".0 ", " ")
+        ));
     }
     said.push('.');
     if let Some(unsolved) = one.row.unsolved_of_100() {
         said.push_str(&format!(" {unsolved:.0} of 100 cases could not be worked out."));
     }
     said
-}
-
-fn weight(kilograms: f64, units: Units) -> String {
-    figures::mass(kilograms.round(), units).replace(".0 ", " ")
 }

@@ -8,7 +8,7 @@ use super::moves::{keep, step};
 use super::{edits, proposals, save, typed};
 use crate::app::state::restack::Proposals;
 use crate::app::{Done, Effect, Entry, Line, State, Typing};
-use crate::model::{Edit, Filter, Workpiece, ranges};
+use crate::model::{Edit, Workpiece, ranges};
 
 pub fn on_submit(state: &mut State, what: Typing, line: &Line, done: Done) {
     let text = line.text();
@@ -104,7 +104,10 @@ pub fn answer(state: &mut State, answer: Answer) {
                 if let Some(before) = before {
                     work.before.judge(before);
                 }
-                work.now = Entry { judged: Some(now), ..fresh(&work.asked.1, &work.now) };
+                work.now = Entry {
+                    judged: Some(now),
+                    ..Entry::new(Arc::clone(&work.asked.1), work.now.path.clone(), 0)
+                };
                 work.shopping = shopping;
             }
         }
@@ -161,8 +164,4 @@ pub fn answer(state: &mut State, answer: Answer) {
             state.tell(format!("by a fault of this program that cannot be told: {why}"));
         }
     }
-}
-
-fn fresh(filter: &Arc<Filter>, was: &Entry) -> Entry {
-    Entry::new(Arc::clone(filter), was.path.clone(), 0)
 }
