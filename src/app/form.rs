@@ -4,8 +4,7 @@ pub mod list;
 mod nudge;
 pub mod pick;
 
-use super::list::keep_row_in_window;
-use super::{Area, Done, Form, Goal, Line as Typed, May, State, Tab, screens};
+use super::{Area, Done, Form, Goal, Line as Typed, May, State, Tab, keep_row_in_window, screens};
 use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};

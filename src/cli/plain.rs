@@ -15,8 +15,7 @@ use crate::app::effect::Choice;
 use crate::app::jobs::{Hooks, Jobs};
 use crate::app::update::App;
 use crate::app::{Code, Effect, Id, Key, Keys, Message, Overlay, Place, State, Tab, actions};
-use crate::ui::spoken::Page;
-use crate::ui::{self, text, theme};
+use crate::ui::{self, Page, text, theme};
 
 /// Longest line read, in bytes.
 const MOST: u64 = 65_536;

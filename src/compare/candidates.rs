@@ -1,9 +1,8 @@
 //! Who stands for choice: physical units, not builds. The same unit as bought and as restacked is one candidate,
 //! spoken for by the build that stands best.
 
-use super::requirements::Bound;
 use super::swap::{ALL, Pair};
-use super::{Standing, Stands};
+use super::{Bound, Standing, Stands};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::model::{Build, Filter, Tank};

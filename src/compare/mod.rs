@@ -12,8 +12,9 @@ pub mod swap;
 pub mod utility;
 pub mod value_of_information;
 
-pub use better::{Call, Verdict};
+pub use better::{Call, Side, Verdict};
 pub use ranking::{Met, Standing, Stands};
-pub use requirements::Limit;
+pub use requirements::{Bound, Limit};
 pub use shapley::Why;
-pub use value_of_information::Gain;
+pub use utility::criteria;
+pub use value_of_information::{Gain, MeasureFirst};

@@ -10,9 +10,9 @@ use std::sync::{Arc, LazyLock};
 use super::better::{Odds, SURE, odds};
 use super::rank::{Ranked, Ranking, rank};
 use super::requirements::{Passed, passed};
-use super::utility::{Criterion, Ends, UNKNOWN, Worth, criteria, dominated};
-use super::value_of_information::{self, MeasureFirst};
-use super::{Gain, Limit};
+use super::utility::{Criterion, Ends, UNKNOWN, Worth, dominated};
+use super::value_of_information::{self};
+use super::{Gain, Limit, MeasureFirst, criteria};
 use crate::assess::figures::{Figures, figures};
 use crate::assess::{Assessment, Case, Effort, Simulated};
 use crate::assumptions::A;
@@ -133,7 +133,7 @@ fn column<'a>(
         return match (unknown(build, measure), ends) {
             (Some(key), Some(ends)) => {
                 let any = draws.uniforms(&key);
-                any.iter().map(|share| ends.less(ends.good(), *share)).collect()
+                any.iter().map(|share| ends.less(ends.good, *share)).collect()
             }
             _ => Cow::Owned(vec![untold(build, measure)]),
         };

@@ -1,6 +1,7 @@
 //! What a measure is worth to a tank: a straight line from 0 at a poor end to 1 at a good end.
 
-use super::better::{Side, better_value};
+use super::Side;
+use super::better::better_value;
 use crate::measures::{Better, Measure};
 use crate::model::Tank;
 use crate::uncertainty::{Generator, Key};
@@ -8,8 +9,8 @@ use crate::uncertainty::{Generator, Key};
 /// The poor and the good end of a measure, in its own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ends {
-    poor: f64,
-    good: f64,
+    pub poor: f64,
+    pub good: f64,
     less: bool,
 }
 
@@ -63,12 +64,6 @@ impl Ends {
     pub fn less(&self, x: f64, share: f64) -> f64 {
         let whole = self.good - self.poor;
         if whole == 0.0 { x } else { self.poor + whole * self.worth(x) * share.clamp(0.0, 1.0) }
-    }
-    pub fn poor(&self) -> f64 {
-        self.poor
-    }
-    pub fn good(&self) -> f64 {
-        self.good
     }
     /// Worth of a value, 0 to 1; what cannot be told (NaN) is worth 0.
     pub fn worth(&self, x: f64) -> f64 {

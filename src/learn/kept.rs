@@ -45,13 +45,6 @@ pub struct Item {
     pub(super) what: What,
 }
 
-impl Item {
-    /// The spell between two cleanings of the media in which it lies.
-    pub fn period(&self) -> usize {
-        self.period
-    }
-}
-
 #[derive(Clone, Debug)]
 pub(super) enum What {
     Bucket { size: f64, known: f64, end: Option<f64> },

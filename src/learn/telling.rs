@@ -77,7 +77,7 @@ fn fell(log: &Log<'_>, seed: u64) -> Option<(f64, Band, f64)> {
     let mut buckets: Vec<(usize, usize, f64, f64, f64)> = Vec::new();
     for (i, item) in log.watched.items.iter().enumerate() {
         if let (Sort::Bucket, Reading::Number { seen, sd }, true) = (item.sort, &item.reading, used(i)) {
-            buckets.push((item.period(), at, *seen, *sd, item.day));
+            buckets.push((item.period, at, *seen, *sd, item.day));
         }
         at += item.reading.width();
     }

@@ -3,9 +3,8 @@
 use crate::assess::Simulated;
 use crate::assess::figures::Figures;
 use crate::assumptions::A;
-use crate::compare::Limit;
-use crate::compare::requirements::Bound;
-use crate::compare::utility::{Criterion, Ends, criteria};
+use crate::compare::utility::{Criterion, Ends};
+use crate::compare::{Bound, Limit, criteria};
 use crate::measures::{Better, Measure};
 use crate::model::{Filter, Tank};
 

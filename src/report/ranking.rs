@@ -4,11 +4,9 @@
 use super::figures::{self, Units};
 use super::page::List;
 use super::{Cell, Column, Page, Sheet, Table, builds, sources, wording};
-use crate::compare::better::{Odds, SURE, Side};
-use crate::compare::requirements::Bound;
+use crate::compare::better::{Odds, SURE};
 use crate::compare::utility::UNKNOWN;
-use crate::compare::value_of_information::MeasureFirst;
-use crate::compare::{Gain, Met, Standing, Stands};
+use crate::compare::{Bound, Gain, MeasureFirst, Met, Side, Standing, Stands};
 use crate::measures::{Measure, Outcome, Unit};
 use crate::uncertainty::key::Step;
 use crate::uncertainty::{Key, Source};

@@ -4,8 +4,8 @@
 use ratatui::style::Style;
 use ratatui::text::Line;
 
-use super::paint::{self, bit};
-use super::{Row, Theme, text};
+use super::paint::{self};
+use super::{Row, Theme, bit, text};
 use crate::app::tabs::{self};
 use crate::app::{Place, State as Shown, actions};
 use crate::model::put_right::State;

@@ -10,5 +10,6 @@ pub mod theme;
 pub mod view;
 pub mod widgets;
 
-pub use paint::Row;
+pub use paint::{Row, bit, row};
+pub use spoken::Page;
 pub use theme::Theme;

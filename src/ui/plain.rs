@@ -3,10 +3,10 @@
 use crate::app::{Overlay, State, Tab, form};
 use crate::profile::starter;
 use crate::ui::screens::{self, compare};
-use crate::ui::spoken::{self, Page};
+use crate::ui::spoken::{self};
 use crate::ui::theme::{self};
 use crate::ui::widgets::{explain, reply};
-use crate::ui::{Theme, text};
+use crate::ui::{Page, Theme, text};
 
 /// Columns of the paper.
 const PAPER: usize = 100;

@@ -4,9 +4,9 @@ use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::paint::{self, bit, row};
+use super::paint::{self};
 use super::widgets::{columns, explain, help, reply};
-use super::{Row, Theme, header, screens, text};
+use super::{Row, Theme, bit, header, row, screens, text};
 use crate::app::state::Drawn;
 use crate::app::{Area, Goal, Line as Typed, Overlay, State, actions};
 

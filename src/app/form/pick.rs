@@ -1,8 +1,8 @@
 //! Lists to pick from, narrowed by what is typed: words of a choice, media, measures.
 
 use super::{commit, here, list, of};
-use crate::app::list::{edit, holds, moved, steps};
-use crate::app::{Code, Key, Overlay, State};
+use crate::app::list::{edit, holds, steps};
+use crate::app::{Code, Key, Overlay, State, moved};
 use crate::library::Library;
 use crate::measures::Measure;
 use crate::model::fields::{Choice, Wording};

@@ -7,12 +7,14 @@ use std::sync::Arc;
 use unicode_width::UnicodeWidthStr;
 
 use crate::app::layout::{self};
-use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::order::{self};
 use crate::app::panes::Pane;
-use crate::app::screen::{NOTHING_LISTED, beyond};
+use crate::app::screen::NOTHING_LISTED;
 use crate::app::screens::ranking;
-use crate::app::{Area, By, Column, Effect, Entry, Id, May, Place, Screen, State, Tab, View, columns};
+use crate::app::{
+    Area, By, Column, Effect, Entry, Id, May, Place, Screen, State, Tab, View, beyond, columns,
+    keep_row_in_window, moved, pages,
+};
 use crate::assess::Mode;
 use crate::measures::Measure;
 use crate::model::put_right::State as Repaired;

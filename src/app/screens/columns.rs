@@ -2,8 +2,7 @@
 //! then the others.
 
 use super::builds;
-use crate::app::list::moved;
-use crate::app::{Column, May, Overlay, Place, Screen, State};
+use crate::app::{Column, May, Overlay, Place, Screen, State, moved};
 
 pub struct Columns;
 

@@ -2,10 +2,9 @@
 //! differs.
 
 use crate::app::layout::{self};
-use crate::app::list::{moved, pages};
 use crate::app::screens::ranking;
 use crate::app::state::Ahead;
-use crate::app::{Area, Effect, Entry, Id, List, May, Pair, Place, Screen, State};
+use crate::app::{Area, Effect, Entry, Id, List, May, Pair, Place, Screen, State, moved, pages};
 use crate::compare::align::{self, Field, Row};
 use crate::compare::better::{self};
 use crate::compare::utility::Criterion;

@@ -1,8 +1,6 @@
 //! A text lying over a screen, to scroll: how a figure came about, or a reply.
 
-use crate::app::list::moved;
-use crate::app::screen::beyond;
-use crate::app::{May, Place, Screen, State};
+use crate::app::{May, Place, Screen, State, beyond, moved};
 
 pub struct Over(pub Place);
 

@@ -5,11 +5,10 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::builds;
-use crate::app::list::pages;
 use crate::app::state::form::{FilterForm, NextOf, given};
 use crate::app::state::work::folder;
 use crate::app::{
-    Area, Done, Effect, Form, Goal, Id, Line as Typed, May, Overlay, Place, Screen, State, Tab, form,
+    Area, Done, Effect, Form, Goal, Id, Line as Typed, May, Overlay, Place, Screen, State, Tab, form, pages,
 };
 use crate::library::Library;
 use crate::model::{Filter as Profile, Way};

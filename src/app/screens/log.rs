@@ -1,8 +1,6 @@
 //! The log of the build under the cursor, on the screen Filter: its lines of the form, and the model against them.
 
-use crate::app::list::moved;
-use crate::app::screen::beyond;
-use crate::app::{May, State, form};
+use crate::app::{May, State, beyond, form, moved};
 use crate::profile::form::{At, Trail};
 
 pub fn turn(state: &mut State) {

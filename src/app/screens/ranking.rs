@@ -3,9 +3,7 @@
 use std::sync::Arc;
 
 use crate::app::asks::Judged;
-use crate::app::list::{moved, pages};
-use crate::app::screen::beyond;
-use crate::app::{Area, Effect, Id, May, Place, RankAsk, Screen, State, Stood};
+use crate::app::{Area, Effect, Id, May, Place, RankAsk, Screen, State, Stood, beyond, moved, pages};
 use crate::measures::Measure;
 use crate::model::Tank;
 

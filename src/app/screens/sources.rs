@@ -3,9 +3,9 @@
 
 use std::sync::Arc;
 
-use crate::app::list::{holds, keep_row_in_window, pages};
+use crate::app::list::holds;
 use crate::app::state::sources::{Item, Part};
-use crate::app::{Area, Done, Effect, Goal, Line, List, Place, Screen, State};
+use crate::app::{Area, Done, Effect, Goal, Line, List, Place, Screen, State, keep_row_in_window, pages};
 use crate::assumptions::{A, Kind};
 use crate::library::Library;
 use crate::measures::Measure;

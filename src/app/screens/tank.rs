@@ -1,9 +1,8 @@
 //! The Tank screen, by its form.
 
 use super::ranking::Ranking;
-use crate::app::list::{keep_row_in_window, moved, pages};
 use crate::app::tank_form::{self, CHOICES};
-use crate::app::{Area, May, Place, Screen, State, form};
+use crate::app::{Area, May, Place, Screen, State, form, keep_row_in_window, moved, pages};
 use crate::assumptions::A;
 use crate::biology::load::{fed, stocking};
 use crate::model::Feed;

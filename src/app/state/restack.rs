@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use super::work::Work;
-use crate::app::List;
+use crate::app::{List, Work};
 use crate::library::Library;
 use crate::message::worded;
 use crate::model::Medium;

@@ -2,8 +2,7 @@
 
 use super::{help_rows, typing};
 use crate::app::effect::Mouse;
-use crate::app::list::moved;
-use crate::app::{Done, Goal, Line, Overlay, State, moves, screens, tabs};
+use crate::app::{Done, Goal, Line, Overlay, State, moved, moves, screens, tabs};
 
 /// Selects, scrolls, and sorts by a column's head.
 pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) {

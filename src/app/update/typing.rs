@@ -1,9 +1,11 @@
 //! Keys that go into a line of text: help's search, what Builds is narrowed to, a line typed on a screen.
 
 use super::{help_rows, perform};
-use crate::app::list::{begins, edit, moved, one_line, steps};
+use crate::app::list::{begins, edit, one_line, steps};
 use crate::app::screens::{self, builds, explained, filter, reply, restack, sources};
-use crate::app::{Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moves, report, seek, tank_form};
+use crate::app::{
+    Code, Done, Goal, Key, Line, Overlay, State, Typing, form, moved, moves, report, seek, tank_form,
+};
 
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) {

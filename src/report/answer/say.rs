@@ -6,8 +6,7 @@ use super::super::wording::{self, told_apart};
 pub use super::super::wording::{count, list};
 use super::{Case, One};
 use crate::assumptions::A;
-use crate::compare::Met;
-use crate::compare::requirements::Bound;
+use crate::compare::{Bound, Met};
 use crate::measures::{Measure, Outcome, Unit};
 use crate::uncertainty::Band;
 

@@ -6,8 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{PROGRAM, SCHEMA};
-use crate::compare::requirements::Bound;
-use crate::compare::{Gain, Met, Stands};
+use crate::compare::{Bound, Gain, Met, Stands};
 use crate::measures::Outcome;
 use crate::report::{BadFile, Ranked, six_digits};
 

@@ -9,8 +9,7 @@ pub mod values;
 
 use super::figures::{self, Units};
 use super::sources::plain;
-use crate::compare::Limit;
-use crate::compare::requirements::Bound;
+use crate::compare::{Bound, Limit};
 use crate::measures::{Measure, Missing, Outcome, Unit};
 
 /// Where chances were asked for and no case was simulated.

@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use ratatui::buffer::Buffer;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::{self, Page};
+use super::super::paint::{self};
+use super::super::spoken::{self};
 use super::super::widgets::{budget, curve, section, stages, table, timeline};
-use super::super::{Row, Theme, text};
+use super::super::{Page, Row, Theme, bit, row, text};
 use crate::app::layout::{self};
 use crate::app::panes::Pane;
 use crate::app::{Area, By, Entry, Id, State, View};

@@ -8,10 +8,9 @@ use ratatui::text::{Line, Span};
 
 use why::{bars, parts};
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::Page;
+use super::super::paint::{self};
 use super::super::widgets::{table, verdict};
-use super::super::{Row, Theme, text};
+use super::super::{Page, Row, Theme, bit, row, text};
 use crate::app::screens::compare::{self, Compared as What};
 use crate::app::{Entry, List, State};
 use crate::compare::align::Step;

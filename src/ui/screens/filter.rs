@@ -3,10 +3,10 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line as Text;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::{self, Page};
+use super::super::paint::{self};
+use super::super::spoken::{self};
 use super::super::widgets::{plot, section, table};
-use super::super::{Row, Theme, text};
+use super::super::{Page, Row, Theme, bit, row, text};
 use super::form as lines;
 use crate::app::screens::filter;
 use crate::app::{Area, Entry, Id, State};

@@ -2,9 +2,9 @@
 
 use ratatui::text::Line as Text;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::{self, Page};
-use super::super::{Row, Theme, text};
+use super::super::paint::{self};
+use super::super::spoken::{self};
+use super::super::{Page, Row, Theme, bit, row, text};
 use crate::app::{Form, Goal, State, form};
 use crate::measures::{Measure, Unit};
 use crate::model::fields::{Kind, Value};

@@ -11,8 +11,7 @@ pub mod tank;
 
 use ratatui::buffer::Buffer;
 
-use super::spoken::Page;
-use super::{Row, Theme};
+use super::{Page, Row, Theme};
 use crate::app::{State, Tab};
 
 pub struct View {

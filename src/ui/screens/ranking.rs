@@ -3,13 +3,12 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::{self, Page};
-use super::super::{Row, Theme, text};
+use super::super::paint::{self};
+use super::super::spoken::{self};
+use super::super::{Page, Row, Theme, bit, row, text};
 use crate::app::screens::ranking;
 use crate::app::{State, Stood};
-use crate::compare::requirements::Bound;
-use crate::compare::{Met, Stands};
+use crate::compare::{Bound, Met, Stands};
 use crate::measures::{Measure, Outcome};
 use crate::order::InOrder;
 use crate::report::figures::rounded;

@@ -3,9 +3,9 @@
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::{self, Page};
-use super::super::{Row, Theme, text};
+use super::super::paint::{self};
+use super::super::spoken::{self};
+use super::super::{Page, Row, Theme, bit, row, text};
 use crate::app::screens::sources::{self, Shown as What};
 use crate::app::state::sources::{Item, Part};
 use crate::app::{Area, Goal, Line as Typed, State};

@@ -5,10 +5,9 @@ use std::cmp::Ordering;
 use ratatui::buffer::Buffer;
 use ratatui::text::Line;
 
-use super::super::paint::{self, bit, row};
-use super::super::spoken::Page;
+use super::super::paint::{self};
 use super::super::widgets::table;
-use super::super::{Row, Theme, text};
+use super::super::{Page, Row, Theme, bit, row, text};
 use super::form as lines;
 use super::ranking::{of_100, requirements};
 use crate::app::screens::{self, tank as screen};

@@ -2,8 +2,8 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::{self, bit, row};
-use super::super::{Row, Theme, text};
+use super::super::paint::{self};
+use super::super::{Row, Theme, bit, row, text};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::report::explained::helped;

@@ -2,8 +2,7 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::bit;
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, text};
 use crate::app::State;
 use crate::app::screens::columns;
 

@@ -1,7 +1,6 @@
 //! Pump and system curves.
 
-use super::super::paint::row;
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, row, text};
 use super::plot::{Axis, Over, Series, coincide, plot};
 use crate::assess::Assessment;
 use crate::measures::Measure;

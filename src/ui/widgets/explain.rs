@@ -1,7 +1,6 @@
 //! How a figure came about.
 
-use super::super::paint::row;
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, row, text};
 use super::table;
 use crate::app::{Of, State};
 use crate::measures::Measure;

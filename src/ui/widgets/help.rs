@@ -3,9 +3,9 @@
 use ratatui::text::Line;
 use std::fmt::Write as _;
 
-use super::super::paint::{self, bit, row};
+use super::super::paint::{self};
 use super::super::theme::{self};
-use super::super::{Row, Theme, screens, text};
+use super::super::{Row, Theme, bit, row, screens, text};
 use crate::app::panes::Pane;
 use crate::app::update::help_rows;
 use crate::app::{State, Tab};
@@ -69,7 +69,7 @@ fn ends(measure: Measure, tank: &Tank, units: Units) -> String {
         return format!("{head}: the worst and the best of those compared, so the others matter");
     };
     let shown = |x: f64| figures::show_with_sign(measure, Outcome::Value(x), units);
-    format!("{head}: {} to {}; nothing where it cannot be told", shown(ends.poor()), shown(ends.good()))
+    format!("{head}: {} to {}; nothing where it cannot be told", shown(ends.poor), shown(ends.good))
 }
 
 fn about(state: &State, out: &mut Vec<Row>, w: usize, theme: Theme) {

@@ -1,7 +1,6 @@
 //! Curves on cells of two by four dots, with named axes and round ticks.
 
-use super::super::paint::{bit, row};
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, row, text};
 use crate::report::figures::rounded;
 use ratatui::text::Line;
 

@@ -2,8 +2,7 @@
 
 use ratatui::text::{Line, Span};
 
-use super::super::paint::{bit, row};
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, row, text};
 use crate::app::State;
 use crate::app::overlay::Reply;
 use crate::report::answer::Kind;

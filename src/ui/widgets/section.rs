@@ -8,9 +8,9 @@ use ratatui::text::{Line, Span};
 
 use self::leaks::Marks;
 use self::scale::{Item, What};
-use super::super::paint::{self, bit, cut, row};
+use super::super::paint::{self, cut};
 use super::super::theme::{self};
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, row, text};
 use crate::assess::assessment::{LeakPlace, Space};
 use crate::assess::{Assessment, Section, Slab};
 use crate::measures::{Measure, Outcome};

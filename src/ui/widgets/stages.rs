@@ -3,9 +3,8 @@
 use ratatui::text::Line;
 use std::fmt::Write as _;
 
-use super::super::paint::{bit, row};
 use super::super::theme::{self};
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, row, text};
 use crate::assess::Assessment;
 use crate::report::figures::Units;
 use crate::report::wording::mends::costs;

@@ -2,8 +2,7 @@
 
 use ratatui::text::Line;
 
-use super::super::paint::{bit, row};
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, bit, row, text};
 use crate::app::columns::{self, GAP, LEAD, Shown};
 use crate::app::{By, Column, Entry, Id, State};
 use crate::measures::{Measure, Outcome};

@@ -2,8 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::super::paint::row;
-use super::super::{Row, Theme, text};
+use super::super::{Row, Theme, row, text};
 use super::plot::{Axis, Over, Series, coincide, plot};
 use crate::assess::{Assessment, TimePoint};
 use crate::measures::Measure;

@@ -2,10 +2,8 @@
 
 use super::list::{self, Here};
 use super::picker;
-use crate::app::screen::beyond;
-use crate::app::state::restack::Over;
 use crate::app::state::work::Source;
-use crate::app::{May, State};
+use crate::app::{May, Over, State, beyond};
 
 pub fn here(state: &State) -> Option<Here> {
     list::here(state.restack.work.as_ref()?, state.restack.list.cursor)

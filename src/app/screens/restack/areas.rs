@@ -1,8 +1,8 @@
 //! Where the screen's panes stand, for drawing and for the mouse.
 
 use super::{list, picker};
-use crate::app::state::restack::{Over, Pane};
-use crate::app::{Area, State};
+use crate::app::state::restack::Pane;
+use crate::app::{Area, Over, State};
 use crate::report::cells;
 
 /// Rows at the top of the list that say what it is of.

@@ -1,6 +1,6 @@
 //! The working copy as it stands: trays from the top down, the floor last, and so the layers of each.
 
-use crate::app::state::work::Work;
+use crate::app::Work;
 use crate::model::edit::Place;
 use crate::model::tray::lay;
 use crate::model::{Amount, Dimples, Layer, LayerGeometry, Role, SealCondition, Workpiece};

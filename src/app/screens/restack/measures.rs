@@ -1,10 +1,8 @@
 //! The measures in view, and the one under the cursor.
 
 use super::{allowed, areas};
-use crate::app::list::keep_row_in_window;
-use crate::app::state::restack::{Over, Pane};
-use crate::app::state::work::Work;
-use crate::app::{May, Of, State};
+use crate::app::state::restack::Pane;
+use crate::app::{May, Of, Over, State, Work, keep_row_in_window};
 use crate::measures::{Measure, Outcome};
 
 /// Rows kept in view below the chosen one; what does not fit is told in a few rows above the measures.

@@ -17,9 +17,8 @@ pub mod typed;
 
 use std::sync::Arc;
 
-use crate::app::state::restack::Over;
-use crate::app::state::work::{Source, Work};
-use crate::app::{Effect, List, Place, Screen, State};
+use crate::app::state::work::Source;
+use crate::app::{Effect, List, Over, Place, Screen, State, Work};
 use asks::Ask;
 
 pub struct Restack;

@@ -1,10 +1,8 @@
 //! What moves on the screen: cursors, windows, panes, and the line being typed.
 
 use super::{areas, list, measures, picker, proposals};
-use crate::app::list::pages;
-use crate::app::state::restack::{Over, Pane};
-use crate::app::state::work::Work;
-use crate::app::{Goal, Line, List, State, Typing};
+use crate::app::state::restack::Pane;
+use crate::app::{Goal, Line, List, Over, State, Typing, Work, pages};
 
 pub fn step(state: &mut State, by: isize) {
     let (choices, lines) = (picker::choices(state).len(), list::line_count(state.restack.work.as_deref()));

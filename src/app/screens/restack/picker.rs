@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use crate::app::list::holds;
-use crate::app::state::work::Work;
-use crate::app::{State, Typing};
+use crate::app::{State, Typing, Work};
 use crate::model::{Medium, Role};
 use crate::order::InOrder;
 use crate::propose::allowed;

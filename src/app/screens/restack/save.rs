@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::asks::{Ask, Save};
-use crate::app::state::work::{Work, folder};
-use crate::app::{Effect, State};
+use crate::app::state::work::folder;
+use crate::app::{Effect, State, Work};
 use crate::profile::write::write;
 
 /// The file that it was saved in here, else a name in the source's folder that nothing listed has.

@@ -2,8 +2,8 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, bit, row};
-use super::super::super::{Row, Theme, text};
+use super::super::super::paint::{self};
+use super::super::super::{Row, Theme, bit, row, text};
 use crate::app::State;
 use crate::compare::Why;
 use crate::compare::shapley::Share;

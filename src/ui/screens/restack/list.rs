@@ -2,15 +2,14 @@
 
 use ratatui::text::Line as Spans;
 
-use super::super::super::paint::{self, bit, row};
-use super::super::super::spoken::{self, Page};
+use super::super::super::paint::{self};
+use super::super::super::spoken::{self};
 use super::super::super::theme::{self};
-use super::super::super::{Row, Theme, text};
+use super::super::super::{Page, Row, Theme, bit, row, text};
 use super::standing;
 use crate::app::screens::restack::change::too_high;
 use crate::app::screens::restack::list::{self, Here, Shown, Space, Spot};
-use crate::app::state::work::Work;
-use crate::app::{State, Typing};
+use crate::app::{State, Typing, Work};
 use crate::measures::{Measure, Outcome};
 use crate::model::{Dimples, SealCondition, Way, Workpiece};
 use crate::report::figures::{self, Units};

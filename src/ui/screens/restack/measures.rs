@@ -2,14 +2,13 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, bit, row};
-use super::super::super::spoken::{self, Page};
+use super::super::super::paint::{self};
+use super::super::super::spoken::{self};
 use super::super::super::widgets::verdict;
-use super::super::super::{Row, Theme, text};
+use super::super::super::{Page, Row, Theme, bit, row, text};
 use super::told_of;
 use crate::app::screens::restack::{change::too_high, measures as shown};
-use crate::app::state::work::Work;
-use crate::app::{Entry, State};
+use crate::app::{Entry, State, Work};
 use crate::measures::{Measure, Outcome};
 use crate::report::spans::{self};
 use crate::report::{Scale, reasons, restack};

@@ -2,10 +2,10 @@
 
 use ratatui::text::Line;
 
-use super::super::super::paint::{self, bit, row};
-use super::super::super::spoken::{self, Page};
+use super::super::super::paint::{self};
+use super::super::super::spoken::{self};
 use super::super::super::theme::{self};
-use super::super::super::{Row, Theme, text};
+use super::super::super::{Page, Row, Theme, bit, row, text};
 use super::list::typed;
 use crate::app::State;
 use crate::app::screens::restack::picker::{self, Choice, there};

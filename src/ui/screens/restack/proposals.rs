@@ -1,15 +1,13 @@
 //! Better stacks: a table in score order with the stack as it is in its place; below it the chosen one as it would
 //! stand, what it gains, gives up and asks to be bought.
 
-use super::super::super::paint::{bit, row};
-use super::super::super::spoken::{self, Page};
+use super::super::super::spoken::{self};
 use super::super::super::theme::{self};
-use super::super::super::{Row, Theme, text};
+use super::super::super::{Page, Row, Theme, bit, row, text};
 use super::{list as stands, told_of};
-use crate::app::State;
 use crate::app::screens::restack::{list, proposals};
 use crate::app::state::restack::Proposals;
-use crate::app::state::work::Work;
+use crate::app::{State, Work};
 use crate::assess::Assessment;
 use crate::measures::{Measure, Outcome};
 use crate::model::{Build, Workpiece};
