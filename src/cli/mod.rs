@@ -19,7 +19,6 @@ mod rank;
 mod report;
 mod restack;
 pub mod screens;
-mod sheet;
 mod single;
 pub mod suggest;
 mod table;
@@ -75,7 +74,7 @@ fn obey(args: Args, console: &mut Console<'_>) -> Result<Status, Failure> {
         Some(Command::Report(args)) => report::run(context.judging(&args.run), &args),
         Some(Command::Check(args)) => check::run(&mut context, &args),
         Some(Command::New(args)) => new::run(&mut context, &args),
-        Some(Command::Sheet(args)) => sheet::run(&mut context, &args),
+        Some(Command::Sheet(args)) => report::sheet(&mut context, &args),
         Some(Command::Import(args)) => check::import_rows(&mut context, &args),
         Some(Command::Fields(args)) => lists::fields(&mut context, &args),
         Some(Command::Media(args)) => lists::media(&mut context, &args),

@@ -1,18 +1,25 @@
-//! `cansift report`: one page with everything, and beside it the table and the data.
+//! `cansift report`: one page with everything, and beside it the table and the data; `cansift sheet`: what to measure, in
+//! order, to print.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::args::{Look, Report};
+use super::args::{self, Report, Sheet};
 use super::context::{Case, Kept, Known, status};
+use super::pick::pick;
 use super::{Console, Context, Depth, Failure, Run, Status};
+use crate::app::state::form::given;
 use crate::app::{Entry, ReportAsk};
+use crate::compare::value_of_information::explains;
 use crate::library::Library;
 use crate::measures::Measure;
+use crate::model::{Filter, Way};
 use crate::profile::store::{self, NotSaved};
-use crate::profile::{Broken, SoundTank};
+use crate::profile::write::write;
+use crate::profile::{Broken, SoundTank, read_filter, starter};
+use crate::report::html::{Document, document};
 use crate::report::overview::Words;
-use crate::report::{Block, Ranked, grid, json, overview, ranking};
+use crate::report::{Block, Look, Ranked, grid, json, markdown, next, overview, ranking, sheet};
 
 /// A file of the report: its name, and what it holds.
 type Page = (&'static str, Vec<u8>);
@@ -98,7 +105,7 @@ fn save(folder: &Path, texts: &[Page]) -> Result<(), NotSaved> {
 pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk) -> String {
     let (mut out, mut err) = (std::io::sink(), std::io::sink());
     let mut console = Console::new(&mut out, &mut err, false);
-    let mut context = Context::new(&mut console, Look::default());
+    let mut context = Context::new(&mut console, args::Look::default());
     context.library = library;
     context.units = ask.units;
     let case = |e: &Entry| Case { path: e.path.clone(), filter: Arc::clone(&e.filter), build: e.build };
@@ -117,4 +124,69 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk
         Ok(names) => format!("the report is written: {names} in {}", folder.display()),
         Err(why) => format!("no report was written: {why}"),
     }
+}
+
+pub(super) fn sheet(context: &mut Context<'_, '_>, args: &Sheet) -> Result<Status, Failure> {
+    let case = match &args.a {
+        Some(a) => pick(context, [a])?.into_iter().next(),
+        None => unknown(),
+    };
+    let Some(case) = case else {
+        return Err(Failure::Nothing("there is no filter to write a sheet of".to_owned()));
+    };
+    let tank = context.tank(&args.run)?;
+    let judged = context.judge(
+        std::slice::from_ref(&case),
+        &[],
+        tank.as_ref(),
+        &args.run,
+        (Depth::Measures, Kept::All),
+    );
+    let row = judged.sheet.rows.first();
+    let leading = row.map(next::leading).unwrap_or_default();
+    let worth = row
+        .and_then(|row| row.simulated.as_ref())
+        .map(|cases| explains(cases, &judged.columns(), &leading))
+        .unwrap_or_default();
+    let kept = case.filter.to_keep();
+    let builds: Vec<_> = kept.builds.get(case.build).cloned().into_iter().collect();
+    let one = Filter { builds, ..kept };
+    let text = write(&one, &one.builds, "");
+    let name = if args.a.is_some() { one.name.clone() } else { "a filter".to_owned() };
+    let page = sheet::page(&name, (&text, Filter::TABLE, &given(&one)), (&worth, &leading), context.units);
+    let look = Look { units: context.units, ascii: false, width: Look::default().width };
+    let html = args
+        .to
+        .extension()
+        .is_some_and(|end| end.eq_ignore_ascii_case("html") || end.eq_ignore_ascii_case("htm"));
+    let out = if html {
+        let title = format!("To measure: {name}");
+        document(
+            &Document {
+                title: &title,
+                author: "",
+                lead: &[],
+                page: &page,
+                foot: "Estimates; unplug before opening.",
+            },
+            look,
+        )
+    } else {
+        markdown::page(&page, look)
+    };
+    if args.to.as_os_str() == "-" {
+        context.console.result(&out)?;
+        return Ok(Status::Fine);
+    }
+    context.save_new(&args.to, &out)?;
+    context.console.remark(&format!("cansift: wrote what to measure to `{}`", args.to.display()));
+    Ok(Status::Fine)
+}
+
+/// A filter of which three numbers are known, and these are guesses.
+fn unknown() -> Option<Case> {
+    let [flow, _, outside] = starter::FILTER.map(|asked| asked.guess());
+    let text = starter::filter("a filter", [&flow, "count(3)", &outside], Way::Rising).ok()?;
+    let sound = read_filter(Path::new("a-filter.ron"), &text, Library::shipped()).ok()?;
+    Some(Case { path: sound.path, filter: sound.filter, build: 0 })
 }

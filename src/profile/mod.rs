@@ -12,29 +12,28 @@ mod rules;
 pub mod starter;
 pub mod state_file;
 pub mod store;
-pub mod tank;
 pub mod today;
 pub mod watch;
 pub mod write;
 
+pub use message::{MAX_PROBLEMS, Problem};
 pub use reader::Reader;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use message::Diagnostic;
+
 use crate::hidden::visible;
+use crate::measures::Measure;
 use crate::message::worded;
 use crate::model::assumed::Assumed;
-use crate::model::fields::{Row, row};
+use crate::model::fields::{Field, Row, Value, row};
 use crate::model::filter::{OWN_MEDIA, Text};
 use crate::model::hoses::NamedFitting;
 use crate::model::pump::{Curve, CurvePoint};
 use crate::model::{Filter, Library, Medium, Tank, ranges};
 use crate::uncertainty::{Key, Provenance, Source};
-use message::Diagnostic;
-pub use message::{MAX_PROBLEMS, Problem};
-
-pub use tank::{DEFAULT_PRIORITIES, write_tank};
 
 /// A file that was read and is whole.
 #[derive(Clone, Debug)]
@@ -196,10 +195,15 @@ fn own_text(Text(text): &Text, begins: &str, says: impl Fn(&str) -> bool) -> Opt
 }
 
 pub fn read_tank(path: &Path, text: &str, library: &Library) -> Result<SoundTank, Broken> {
+    static TANK: Row = row("a tank").file("tank");
     let text = without_mark(text);
-    let read = tank::read(text, library);
+    let read = reader::read::<Tank>(text, library, Source::Tank, &TANK);
     let hints = message::hints(path, text, &read.hints);
     let mut tank = finish(path, text, read.thing, read.faults)?;
+    // Food that was weighed wins over how the tank is stocked.
+    if tank.food.daily.is_some() {
+        tank.stock = None;
+    }
     tank.text = Text(text.into());
     Ok(SoundTank { path: path.to_owned(), tank: Arc::new(tank), hints })
 }
@@ -257,4 +261,24 @@ pub fn file_stem(name: &str, or: &str) -> String {
 /// The id of a file: its name without its ending, fit for a screen.
 pub fn id_of(path: &Path) -> String {
     visible(&path.file_stem().unwrap_or_default().to_string_lossy())
+}
+
+/// What counts in the ranking where the tank does not say.
+pub const DEFAULT_PRIORITIES: [(Measure, f64); 7] = [
+    (Measure::Clearing, 1.0),
+    (Measure::BypassChance, 1.0),
+    (Measure::OpeningInterval, 1.0),
+    (Measure::AmmoniaCapacity, 1.0),
+    (Measure::RuleOfThumbTank, 1.0),
+    (Measure::FirstYearCost, 1.0),
+    (Measure::OrderFaults, 1.0),
+];
+
+/// The tank as a file. Reading it gives an equal tank.
+pub fn write_tank(tank: &Tank) -> String {
+    static TANK: Row = row("a tank");
+    match tank.value(&TANK) {
+        Some(Value::Form(table, given)) => write::whole(table, &given),
+        _ => String::new(),
+    }
 }
