@@ -40,7 +40,6 @@ impl Message {
         }
     }
 
-    /// Several with words between them.
     pub fn joined(parts: impl IntoIterator<Item = Self>, between: &str) -> Self {
         let mut out = Self::default();
         for (i, part) in parts.into_iter().enumerate() {

@@ -135,7 +135,6 @@ struct Shell<'k> {
     keep: &'k mut dyn FnMut(&Settings),
 }
 
-/// What goes on after an effect.
 enum Next {
     On,
     Leave,
@@ -316,7 +315,6 @@ impl Shell<'_> {
         Ok(())
     }
 
-    /// Goes by the size that the terminal has now.
     fn fit(&mut self) -> io::Result<()> {
         let area = size()?;
         self.terminal.resize(area)?;

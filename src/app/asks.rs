@@ -66,7 +66,6 @@ pub struct Next {
 }
 
 impl PartialEq for RankAsk {
-    /// Questions are told apart by their number.
     fn eq(&self, other: &Self) -> bool {
         self.number == other.number
     }
@@ -93,7 +92,6 @@ pub struct ReplyAsk {
 }
 
 impl PartialEq for ReplyAsk {
-    /// Questions are told apart by their number.
     fn eq(&self, other: &Self) -> bool {
         self.number == other.number
     }

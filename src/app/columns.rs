@@ -47,7 +47,6 @@ pub fn heads(state: &State, column: Column) -> (String, String) {
     (above.to_owned(), format!("{below} {unit}").trim().to_owned())
 }
 
-/// The column that rows are sorted by.
 pub fn leads(state: &State, column: Column) -> bool {
     state.sort.first().is_some_and(|key| key.by == column.into())
 }

@@ -38,7 +38,6 @@ pub fn commit(state: &mut State, text: String) {
     screens::behind(state).read(state)
 }
 
-/// One change back, or on.
 pub fn travel(state: &mut State, back: bool) {
     let moved = of_mut(state).is_some_and(|form| form.travel(back));
     if moved {
@@ -178,7 +177,6 @@ pub fn digit(state: &mut State, digit: char) {
     }
 }
 
-/// What is typed, as it would be understood now.
 pub fn typed(state: &State) -> Option<Result<Understood, Unclear>> {
     let typed = state.line.as_ref()?;
     let Goal::Form(adds) = typed.goal else { return None };

@@ -142,7 +142,6 @@ impl Line {
         let end = self.after.unicode_word_indices().next().map_or(self.after.len(), |(at, w)| at + w.len());
         self.after.drain(..end).collect()
     }
-    /// Takes away the letter right of the caret.
     fn step_on(&mut self) -> String {
         let letter = self.after.graphemes(true).next().unwrap_or_default().to_owned();
         self.after.drain(..letter.len());

@@ -29,7 +29,6 @@ pub struct Seek {
     pub from: usize,
 }
 
-/// A place so far on, within a list.
 pub fn moved(from: usize, by: isize, len: usize) -> usize {
     from.saturating_add_signed(by).min(len.saturating_sub(1))
 }

@@ -65,7 +65,6 @@ pub fn to_tab(state: &mut State, tab: Tab) {
     screens::keep(state);
 }
 
-/// To another screen, round and round.
 pub fn turn(state: &mut State, by: isize) {
     to_tab(state, state.screen.turned(by));
 }

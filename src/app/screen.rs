@@ -7,7 +7,6 @@ use crate::measures::Measure;
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.
 pub type May = Result<(), &'static str>;
 
-/// More than is in view can be scrolled to.
 pub fn beyond(lines: usize) -> May {
     if lines == 0 { Err("all of it is in view") } else { Ok(()) }
 }

@@ -132,7 +132,6 @@ fn begin(state: &mut State, text: String, file: Option<String>) {
     }
 }
 
-/// A new tank: one number makes it judge.
 pub fn new(state: &mut State) {
     begin(state, BLANK.to_owned(), None)
 }
@@ -173,7 +172,6 @@ pub fn name_file(state: &mut State) {
     state.line = Some(Typed::new(Goal::SaveTank, &path));
 }
 
-/// A file was named, or not.
 pub fn on_file(state: &mut State, line: &Typed, done: Done) {
     let (Done::Take(_), file) = (done, line.text()) else { return };
     let file = file.trim();

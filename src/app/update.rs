@@ -259,7 +259,6 @@ fn letter(key: Key) -> Option<char> {
     }
 }
 
-/// Does what a row says, or tells why not.
 fn perform(state: &mut State, row: &Action) {
     match (row.allowed)(state) {
         Ok(()) => (row.run)(state),

@@ -4,7 +4,6 @@ pub use crate::media_order::Rule;
 use crate::model::edit::{Place as LayerPlace, Side};
 use crate::model::tank::Stock;
 
-/// A rule of staging order broken at one place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
     pub rule: Rule,
@@ -161,7 +160,6 @@ pub enum OpenedBy {
 }
 
 impl Opens {
-    /// The day, where something says so.
     pub fn day(&self) -> Option<f64> {
         match self {
             Self::On { day, .. } => Some(*day),

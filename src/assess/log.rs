@@ -159,7 +159,6 @@ impl Cause {
     }
 }
 
-/// What came of one log.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
     /// Which of the builds asked about.

@@ -23,7 +23,6 @@ const SAME_BORE: f64 = 0.05e-3;
 /// Pads that are tried one by one, those with the most room beside them; a build of hundreds asks no hundreds of runs.
 const TRIED_ALONE: usize = 32;
 
-/// One repair, not yet tried.
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
     pub kind: Kind,

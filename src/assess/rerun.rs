@@ -11,7 +11,6 @@ use crate::media_order::{Found, Rule};
 use crate::model::{Dimples, Edit, Layer, LayerGeometry, Role, Way, Workpiece};
 use crate::uncertainty::{Nominal, Uncertain};
 
-/// A run of the model at nominal values.
 pub struct Run {
     pub told: Figures<f64>,
     /// Filtered flow, l/h.

@@ -382,7 +382,6 @@ fn learnt(cases: &[Case], tank: Option<&SoundTank>, run: &Run, draws: &Draws) ->
     learn(&ask).unwrap_or_default()
 }
 
-/// One build judged, as deep as asked for.
 fn judged_to(depth: Depth, case: &Case, tank: Option<&Tank>) -> Assessment {
     let (filter, build) = (&case.filter, case.filter.builds.get(case.build));
     if let (Depth::Measures, Some(build)) = (depth, build) {

@@ -118,7 +118,6 @@ impl Asker<'_, '_> {
             .map_err(|unclear| Failure::Usage(format!("{}: {}", asked.words, unclear.said)))
     }
 
-    /// Asks till it is understood.
     fn ask(&mut self, asked: &Asked) -> Result<String, Failure> {
         loop {
             let said = self.line(&format!("{} ({})", asked.words, plain::example(asked.row, self.units)))?;

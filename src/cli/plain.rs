@@ -94,7 +94,6 @@ impl Dialogue<'_, '_> {
         Ok(())
     }
 
-    /// What is loaded, and for which tank.
     fn head(&self) -> String {
         let s = &self.state;
         let tank = s.tank.as_ref().map_or("no tank".to_owned(), |t| format!("tank {}", t.name));
@@ -207,7 +206,6 @@ impl Dialogue<'_, '_> {
         }
     }
 
-    /// Takes in what came out of the background.
     fn drain(&mut self) {
         for message in self.jobs.drain() {
             self.take(message);

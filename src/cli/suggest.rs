@@ -75,7 +75,6 @@ pub fn key() -> impl TypedValueParser<Value = Measure> {
     Listed { parser: measure as fn(&str) -> Result<Measure, String>, words: keys }
 }
 
-/// Takes the key of a measure to sort by.
 pub fn order() -> impl TypedValueParser<Value = SortBy> {
     Listed { parser: sort_by as fn(&str) -> Result<SortBy, String>, words: keys }
 }

@@ -9,7 +9,6 @@ use crate::measures::{Measure, Missing};
 use crate::model::{Build, Filter, Tank};
 use crate::uncertainty::Centre;
 
-/// Why no reasons can be told.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoReasons {
     First(Missing),

@@ -40,7 +40,6 @@ pub struct Pair<'a> {
     fit_with_stack: bool,
 }
 
-/// All spaces of a build.
 fn spaces(build: &Build) -> impl Iterator<Item = &Vec<Layer>> {
     std::iter::once(&build.floor).chain(&build.trays)
 }

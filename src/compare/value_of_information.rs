@@ -28,7 +28,6 @@ const MOST_SHUFFLES: usize = 4000;
 /// Scores nearer than this are the same.
 const SAME: f64 = 1e-12;
 
-/// What knowing one figure would gain.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gain {
     pub key: Key,

@@ -345,13 +345,11 @@ impl Watched<'_> {
         Some(L::select(followed.solved, found, L::splat(f64::NAN)))
     }
 
-    /// Words for the places of muck.
     pub fn place(&self, at: usize) -> Option<Lay> {
         self.places.get(at).map(|(lay, _)| *lay)
     }
 }
 
-/// One period followed.
 struct Followed<L: Real> {
     steps: Vec<crate::clogging::Step<L>>,
     caught: Vec<L>,

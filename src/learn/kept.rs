@@ -31,7 +31,6 @@ const LEAST_COLOUR: f64 = 0.1;
 /// Ammonium over its nitrogen by mass, 18.04/14.007.
 const NH4_PER_N: f64 = 1.288;
 
-/// A reading that can be compared.
 #[derive(Clone, Debug)]
 pub struct Item {
     pub from: From,

@@ -14,7 +14,6 @@ const KEEPER: f64 = 0.05;
 /// Days round an opening out of half a year: what a slip makes of it.
 const FELL_BY_SLIP: f64 = 6.0 / 182.0;
 
-/// A reading as it was made.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Reading {
     /// A number, often a logarithm, with the standard deviation of its own error. Compared with that number.

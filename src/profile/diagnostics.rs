@@ -67,7 +67,6 @@ pub fn describe(text: &str) -> String {
     }
 }
 
-/// A field that the structure does not have.
 pub fn unknown_field(key: &str, known: &[&str], what: &str, place: Range<usize>) -> Diagnostic {
     let message = format!("unknown field `{}` in {what}", visible(key));
     let elsewhere = ELSEWHERE.iter().find(|(field, _)| *field == key).map(|(_, home)| (*home).to_owned());

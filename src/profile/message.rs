@@ -21,7 +21,6 @@ pub struct Problem {
     pub rendered: String,
 }
 
-/// Something wrong at a place of the text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Diagnostic {
     /// Where, in bytes.

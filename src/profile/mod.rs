@@ -62,7 +62,6 @@ pub struct Loaded {
     pub media: Vec<Arc<Medium>>,
 }
 
-/// A tank file that was read and is whole.
 #[derive(Clone, Debug)]
 pub struct SoundTank {
     pub path: PathBuf,

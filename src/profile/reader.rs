@@ -159,7 +159,6 @@ impl Reader<'_> {
         self.fault(place.as_ref(), message.into(), help)
     }
 
-    /// Notes what reads otherwise now.
     fn hint(&mut self, place: Place, message: String, help: String) {
         self.hints.push(Diagnostic::new(place, message, help));
     }

@@ -220,7 +220,6 @@ pub fn remarks(sheet: &Sheet, units: Units) -> Vec<String> {
     out
 }
 
-/// How far the logs moved builds without one.
 fn moved(sheet: &Sheet, logged: &[&Assessment]) -> Option<String> {
     let whose: Vec<&str> = logged
         .iter()
@@ -333,7 +332,6 @@ pub fn beside(row: &Assessment, measure: Measure, units: Units) -> String {
     })
 }
 
-/// Middle, and both ends.
 fn three(measure: Measure, band: Band, units: Units) -> String {
     let of = |x| figures::show(measure, Outcome::Value(x), units);
     let sign = figures::sign(measure, units);

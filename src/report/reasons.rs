@@ -16,7 +16,6 @@ pub struct Reasoned {
     pub because: Vec<Because>,
 }
 
-/// Why one further build differs from the first.
 #[derive(Clone, Debug)]
 pub struct Because {
     /// Which build; 0 is the second.

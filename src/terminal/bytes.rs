@@ -117,7 +117,6 @@ impl Bytes {
         }
     }
 
-    /// Reads what is held as far as it goes.
     fn read(&mut self, out: &mut Vec<Event>) {
         while !self.held.is_empty() {
             let Part::Whole(length, meaning) = part(&self.held) else { return };

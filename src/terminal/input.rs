@@ -23,7 +23,6 @@ pub struct Input {
     way_out: AtomicBool,
 }
 
-/// What came and was not heeded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Lost {
     pub keys: usize,

@@ -56,7 +56,6 @@ impl Heart {
     }
 }
 
-/// Has the terminal gone away?
 fn gone() -> bool {
     crossterm::terminal::window_size().is_err()
 }

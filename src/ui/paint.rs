@@ -106,7 +106,6 @@ fn clip(line: &Line<'static>, cells: usize) -> Row {
     cut(&Line::from(spans.collect::<Vec<_>>()), cells)
 }
 
-/// A line cut to so many cells, styles kept.
 pub fn cut(line: &Line<'static>, cells: usize) -> Row {
     let mut out: Vec<Span<'static>> = Vec::new();
     let mut left = cells;
@@ -123,7 +122,6 @@ pub fn cut(line: &Line<'static>, cells: usize) -> Row {
     Line::from(out)
 }
 
-/// Wipes an area, for what lies over the screen.
 pub fn wipe(buffer: &mut Buffer, area: Area) {
     let rect = Rect::new(area.x, area.y, area.w, area.h).intersection(buffer.area);
     for y in rect.top()..rect.bottom() {

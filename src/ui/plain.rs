@@ -47,7 +47,6 @@ pub fn pane(state: &State) -> String {
     out
 }
 
-/// What is in view, or lies over it.
 pub fn page(state: &State) -> Page {
     match &state.overlay {
         Some(Overlay::Pick { cursor, .. }) => {

@@ -63,7 +63,6 @@ struct Shared {
     over: AtomicBool,
 }
 
-/// The queue; its threads end with it.
 pub struct Queue {
     shared: Arc<Shared>,
     alone: bool,

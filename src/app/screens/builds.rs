@@ -109,7 +109,6 @@ pub fn on_build(state: &State) -> May {
     }
 }
 
-/// A pane in focus can be scrolled.
 pub fn in_pane(state: &State) -> May {
     beyond(state.drawn.pane)?;
     if state.pane == Pane::Table && state.broken_here().is_none() {

@@ -64,7 +64,6 @@ impl Screen for Filter {
     }
 }
 
-/// Asks what to measure next, once all was simulated.
 fn ask_next(state: &mut State) {
     let Some(Id::Build(entry)) = state.cursor else { return };
     let round = state.round;

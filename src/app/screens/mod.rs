@@ -37,7 +37,6 @@ pub fn on_top(state: &State) -> &'static dyn Screen {
     }
 }
 
-/// Keeps cursors and windows within what there is.
 pub fn keep(state: &mut State) {
     builds::place(state);
     behind(state).keep(state);

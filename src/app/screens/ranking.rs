@@ -124,7 +124,6 @@ pub fn on_row(state: &State) -> May {
     if here(state).is_some() { Ok(()) } else { Err("nothing is ranked yet") }
 }
 
-/// The tank's own priorities, those that can be told.
 fn own(tank: &Tank) -> Vec<(Measure, f64)> {
     tank.priorities.iter().filter_map(|(key, w)| Some((Measure::from_key(key)?, *w))).collect()
 }

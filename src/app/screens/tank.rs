@@ -107,7 +107,6 @@ pub fn area(state: &State) -> Area {
     if main.w < BESIDE { main } else { Area { w: (main.w * 3 / 5).min(FORM), ..main } }
 }
 
-/// Where the builds stand beside it.
 pub fn beside(state: &State) -> Option<Area> {
     let (main, form) = (state.parts().main?, area(state));
     (form.w < main.w).then(|| Area::new(main.x + form.w, main.y, main.w - form.w, main.h))

@@ -82,11 +82,9 @@ impl Form {
     pub fn can_redo(&self) -> bool {
         !self.future.is_empty()
     }
-    /// The text with this at a line's place.
     pub fn with(&self, line: &Line, ron: &str) -> String {
         form::set(self.begun(), self.table, &self.sound, &line.trail, ron)
     }
-    /// The text with one more item in a list.
     pub fn with_item(&self, list: &Line, ron: &str) -> String {
         form::add(self.begun(), self.table, &self.sound, &list.trail, ron)
     }

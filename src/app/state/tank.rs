@@ -10,7 +10,6 @@ use crate::model::Tank;
 pub const CHOICES: [(&str, &str); 2] =
     [("no tank", "judge for no tank"), ("an empty form", "a new tank, field by field")];
 
-/// Something the form asks of the world outside.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
     List,
@@ -27,7 +26,6 @@ pub enum Answer {
     Saved(Result<String, String>),
 }
 
-/// A tank to start from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
     pub from: String,

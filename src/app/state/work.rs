@@ -86,13 +86,11 @@ impl Work {
         self.piece != self.kept
     }
 
-    /// What is packed now was written to a file.
     pub fn was_kept(&mut self, saved: &Workpiece, path: &Path) {
         self.kept = saved.clone();
         self.saved_as = Some(path.to_owned());
     }
 
-    /// Changes that can be taken back.
     pub fn changes(&self) -> usize {
         self.done.len()
     }

@@ -4,7 +4,6 @@ use super::{help_rows, typing};
 use crate::app::effect::Mouse;
 use crate::app::{Done, Goal, Line, Overlay, State, moved, moves, screens, tabs};
 
-/// Selects, scrolls, and sorts by a column's head.
 pub fn mouse(state: &mut State, what: Mouse, x: u16, y: u16) {
     let by = match what {
         Mouse::Press => 0,

@@ -62,7 +62,6 @@ pub fn flow_dirty(seen: &mut Seen<'_>, out: &mut Trace) {
     out.answer(Eq::FlowDirty, [Value::Flow(dirty.flow)], litres_an_hour(dirty.flow));
 }
 
-/// The largest tank it suits, and by which limit.
 pub fn suits_up_to(seen: &mut Seen<'_>, out: &mut Trace) {
     if pass_steps(seen, out).is_none() {
         return;

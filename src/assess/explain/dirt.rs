@@ -76,7 +76,6 @@ fn solids_step(seen: &Seen<'_>, out: &mut Trace) {
     out.step(Eq::Solids, parts![Number feed, Number loose, Share caught, Number growth, Number held]);
 }
 
-/// What each layer takes of what meets it, clean.
 pub fn capture_steps(seen: &Seen<'_>, out: &mut Trace) {
     if seen.case.filter.body.floor.is_some() {
         out.step(Eq::Settled, [Value::Share(A::SettledShare.entry().value)]);
@@ -93,7 +92,6 @@ pub fn capture_steps(seen: &Seen<'_>, out: &mut Trace) {
     }
 }
 
-/// The layer with most dirt when it is opened.
 fn deposit_step(seen: &Seen<'_>, aged: &Aged<f64>, out: &mut Trace) {
     let most = inputs::layers(&seen.case).max_by(|a, b| aged.caught[a.0].total_cmp(&aged.caught[b.0]));
     let Some((n, at, layer)) = most else { return };
@@ -103,7 +101,6 @@ fn deposit_step(seen: &Seen<'_>, aged: &Aged<f64>, out: &mut Trace) {
     out.step(Eq::Deposit, parts![Words name, Number mass, Number decay, Number sludge, Volume volume]);
 }
 
-/// The day before it is opened.
 pub fn late_step(seen: &mut Seen<'_>, out: &mut Trace) -> Option<Moment<f64>> {
     inputs::feed(out, &seen.case);
     out.uses(&CONSTANTS);

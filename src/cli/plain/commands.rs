@@ -140,7 +140,6 @@ fn here(d: &mut Dialogue<'_, '_>) -> Result<(), Failure> {
     d.say(Some(&line))
 }
 
-/// Turns to a screen without a word.
 fn to(d: &mut Dialogue<'_, '_>, screen: Tab) {
     choose(d, Choice::Close);
     if d.state.screen != screen || d.state.pane != Pane::Table {

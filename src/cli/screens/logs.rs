@@ -38,7 +38,6 @@ impl Logs {
         Self { threads: run.threads(), now, known: Mutex::default() }
     }
 
-    /// These are the logs from now on.
     pub fn note(&self, filters: Vec<Arc<Filter>>, mode: Mode) {
         *lock(&self.now) = (mode, filters);
     }
@@ -83,12 +82,10 @@ impl Logs {
         known.as_ref().map(|known| Arc::clone(&known.learnt))
     }
 
-    /// The draws that cases hang on.
     pub fn columns(&self, plain: &Arc<Draws>) -> Arc<Draws> {
         self.known().map_or_else(|| Arc::clone(plain), |learnt| Arc::new(learnt.columns(plain)))
     }
 
-    /// What is believed in the mean.
     pub fn centre(&self) -> Centre {
         self.known().map(|learnt| learnt.centre()).unwrap_or_default()
     }

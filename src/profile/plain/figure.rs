@@ -108,7 +108,6 @@ pub(super) fn is_share(row: &Row) -> bool {
     row.unit.is_empty() && row.high <= 1.0
 }
 
-/// Reads what was typed into a field of figures.
 pub(super) fn understand(
     row: &'static Row,
     typed: &str,

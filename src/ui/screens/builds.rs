@@ -261,7 +261,6 @@ fn problems(file: &Broken, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// Things to know, and how it is handled.
 fn notes(state: &State, entry: &Entry, w: usize, theme: Theme) -> Vec<Row> {
     let units = state.units;
     let mut said: Vec<String> = Vec::new();

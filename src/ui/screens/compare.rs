@@ -159,7 +159,6 @@ fn called(of: &Entry, beside: &Entry) -> String {
     text::clean(&format!("the {name}"))
 }
 
-/// How much a headline says.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Length {
     Whole,

@@ -197,7 +197,6 @@ fn weight(said: &str) -> String {
     format!("{dots} {said}")
 }
 
-/// What the program takes where nothing is told.
 fn assumed(state: &State, line: &Line, value: &Value) -> String {
     match value {
         Value::Figure(known) if known.known == Provenance::Assumed || known.si.is_finite() => {

@@ -42,7 +42,6 @@ fn label(x: f64, ticks: &[f64]) -> String {
     rounded(x, (0..4).find(needs).unwrap_or(2))
 }
 
-/// What is drawn over the curves.
 #[derive(Default)]
 pub struct Over<'a> {
     /// Single signs at points.
@@ -53,7 +52,6 @@ pub struct Over<'a> {
     pub band: Option<(f64, f64)>,
 }
 
-/// Draws curves over each other.
 pub fn plot(
     series: &[Series<'_>],
     over: &Over<'_>,

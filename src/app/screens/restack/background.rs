@@ -37,7 +37,6 @@ pub struct RestackHooks {
 /// Least progress worth telling.
 const LEAST: f64 = 0.01;
 
-/// Takes a question; what comes of it is sent.
 pub fn ask(question: Ask, hooks: &Hooks, queue: &Queue, out: &Sender<Message>) {
     let kind = match &question {
         Ask::Judge(_) => Kind::Figures,

@@ -198,7 +198,6 @@ fn typed(number: f64, decimals: usize) -> String {
     trimmed(&figures::rounded((number * 1e6).round() / 1e6, decimals)).to_owned()
 }
 
-/// The amount as it would be typed.
 fn written(layer: &crate::model::tray::Layer, units: Units) -> String {
     let short = |x: f64| typed(x, 3);
     match &layer.amount {

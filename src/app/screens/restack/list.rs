@@ -21,7 +21,6 @@ pub struct Space {
     pub layers: Vec<Shown>,
 }
 
-/// A layer as the list shows it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shown {
     pub at: Place,

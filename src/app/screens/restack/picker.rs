@@ -33,7 +33,6 @@ impl Choice {
     }
 }
 
-/// Whether it is there already, or should not be.
 pub fn there(state: &State, choice: &Choice) -> String {
     if choice.harms {
         return "! not in salt water".to_owned();

@@ -274,7 +274,6 @@ pub fn told(state: &State, work: &Work, w: usize, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// The line being typed, its end in view.
 pub(super) fn typed(what: Typing, before: &str, after: &str, w: usize, theme: Theme) -> Row {
     let asks = format!("{}: ", what.asks());
     let room = w.saturating_sub(text::width(&asks) + 1).max(8.min(w));

@@ -141,7 +141,6 @@ fn heads(state: &State, w: usize, theme: Theme) -> [Row; 2] {
     ]
 }
 
-/// What the table shows of a stack.
 struct Cells {
     mark: String,
     name: String,
@@ -223,7 +222,6 @@ fn stack(state: &State, work: &Work, build: &Build, theme: Theme) -> Vec<Row> {
     out
 }
 
-/// What the chosen stack would change, measure by measure.
 pub fn against(state: &State, work: &Work, proposal: &Proposal, w: usize, theme: Theme) -> Vec<Row> {
     let Some(before) = work.before.judged.as_deref() else { return Vec::new() };
     let mut out = vec![row(

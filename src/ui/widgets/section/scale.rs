@@ -6,7 +6,6 @@ use crate::assess::{Section, Slab};
 /// Free height below which nothing is drawn, mm.
 const WORTH_SHOWING: f64 = 2.0;
 
-/// Something that takes rows.
 pub struct Item<'a> {
     pub what: What<'a>,
     /// Tray and, for a layer, which one; no tray is floor or lid.
