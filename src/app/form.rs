@@ -4,7 +4,7 @@ pub mod list;
 mod nudge;
 pub mod pick;
 
-use super::{Area, Done, Form, Goal, Line as Typed, May, State, Tab, keep_row_in_window, screens};
+use super::{Area, Done, Form, Goal, Line as Typed, May, State, Tab, keep_row_in_window, only_if, screens};
 use crate::model::fields::{Kind, Row, Wording};
 use crate::profile::form::{At, Line, What, remove};
 use crate::profile::plain::{self, Unclear, Understood};
@@ -54,11 +54,7 @@ pub fn redoes(state: &State) -> May {
 }
 
 pub fn allowed(state: &State) -> May {
-    if of(state).is_some() {
-        Ok(())
-    } else {
-        Err("there is no form: choose a build on Builds ({builds}), or {new} begins one")
-    }
+    only_if(of(state).is_some(), "there is no form: choose a build on Builds ({builds}), or {new} begins one")
 }
 
 pub fn move_by(state: &mut State, by: isize, rows: Area) {

@@ -42,7 +42,7 @@ pub use list::{List, keep_row_in_window, moved, pages};
 pub use order::{By, SortKey};
 pub use overlay::{Of, Overlay};
 pub use panes::View;
-pub use screen::{May, Screen, beyond};
+pub use screen::{May, Screen, beyond, only_if};
 pub use state::State;
 pub use state::form::Form;
 pub use state::restack::Over;

@@ -7,6 +7,10 @@ use crate::measures::Measure;
 /// Whether something can be done now, and why not; a name in braces stands for the key of that action.
 pub type May = Result<(), &'static str>;
 
+pub fn only_if(may: bool, why: &'static str) -> May {
+    if may { Ok(()) } else { Err(why) }
+}
+
 pub fn beyond(lines: usize) -> May {
     if lines == 0 { Err("all of it is in view") } else { Ok(()) }
 }

@@ -2,7 +2,7 @@
 
 use super::pick::{self, Pick};
 use super::{commit, here, of};
-use crate::app::{Goal, Line as Typed, State};
+use crate::app::{Goal, Line as Typed, State, only_if};
 use crate::model::fields::{Kind, Wording};
 use crate::profile::form::{At, Line, What, fresh, place};
 use crate::profile::plain::{self, Unclear, Understood};
@@ -115,9 +115,8 @@ fn like_the_last(state: &State, list: &Line) -> Option<String> {
 }
 
 pub fn allowed(state: &State) -> crate::app::screen::May {
-    if here(state).is_some() && around(state).is_some() {
-        Ok(())
-    } else {
-        Err("nothing is added here: put the cursor on a list")
-    }
+    only_if(
+        here(state).is_some() && around(state).is_some(),
+        "nothing is added here: put the cursor on a list",
+    )
 }

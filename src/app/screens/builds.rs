@@ -6,14 +6,14 @@ use std::sync::Arc;
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::app::layout::{self};
-use crate::app::order::{self};
+use crate::app::layout;
+use crate::app::order;
 use crate::app::panes::Pane;
 use crate::app::screen::NOTHING_LISTED;
 use crate::app::screens::ranking;
 use crate::app::{
     Area, By, Column, Effect, Entry, Id, May, Place, Screen, State, Tab, View, beyond, columns,
-    keep_row_in_window, moved, pages,
+    keep_row_in_window, moved, only_if, pages,
 };
 use crate::assess::Mode;
 use crate::measures::Measure;
@@ -111,11 +111,10 @@ pub fn on_build(state: &State) -> May {
 
 pub fn in_pane(state: &State) -> May {
     beyond(state.drawn.pane)?;
-    if state.pane == Pane::Table && state.broken_here().is_none() {
-        Err("no pane is in focus ({next_pane})")
-    } else {
-        Ok(())
-    }
+    only_if(
+        !(state.pane == Pane::Table && state.broken_here().is_none()),
+        "no pane is in focus ({next_pane})",
+    )
 }
 
 pub fn marked(state: &State) -> May {
@@ -357,11 +356,10 @@ pub fn other_state(state: &mut State) {
 }
 
 pub fn repairs(state: &State) -> May {
-    if state.entries.iter().any(|entry| entry.filter.state() != Repaired::Whole) {
-        Ok(())
-    } else {
-        Err("no profile names seals, impeller or lamp in `to_fix`")
-    }
+    only_if(
+        state.entries.iter().any(|entry| entry.filter.state() != Repaired::Whole),
+        "no profile names seals, impeller or lamp in `to_fix`",
+    )
 }
 
 /// Simulated cases stand until others come.

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use crate::app::asks::Judged;
-use crate::app::{Area, Effect, Id, May, Place, RankAsk, Screen, State, Stood, beyond, moved, pages};
+use crate::app::{
+    Area, Effect, Id, May, Place, RankAsk, Screen, State, Stood, beyond, moved, only_if, pages,
+};
 use crate::measures::Measure;
 use crate::model::Tank;
 
@@ -191,11 +193,10 @@ pub fn moved_any(state: &State) -> May {
 /// Some builds are marked or searched, so that all are more.
 pub fn narrower(state: &State) -> May {
     allowed(state)?;
-    if state.ranking.all || !state.marks.is_empty() || !state.narrow.is_empty() {
-        Ok(())
-    } else {
-        Err("nothing is marked or searched: these are all")
-    }
+    only_if(
+        state.ranking.all || !state.marks.is_empty() || !state.narrow.is_empty(),
+        "nothing is marked or searched: these are all",
+    )
 }
 
 pub fn own_weights(state: &mut State) {

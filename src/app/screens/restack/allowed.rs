@@ -3,26 +3,22 @@
 use super::list::{self, Here};
 use super::picker;
 use crate::app::state::work::Source;
-use crate::app::{May, Over, State, beyond};
+use crate::app::{May, Over, State, beyond, only_if};
 
 pub fn here(state: &State) -> Option<Here> {
     list::here(state.restack.work.as_ref()?, state.restack.list.cursor)
 }
 
 pub fn work(state: &State) -> May {
-    if state.restack.work.is_some() {
-        Ok(())
-    } else {
-        Err("no build is chosen: put the cursor on one on Builds ({builds})")
-    }
+    only_if(state.restack.work.is_some(), "no build is chosen: put the cursor on one on Builds ({builds})")
 }
 
 pub fn layer(state: &State) -> May {
     work(state)?;
-    match here(state) {
-        Some(Here::Layer(..)) => Ok(()),
-        _ => Err("choose a layer: the cursor is on the line of a tray or the floor"),
-    }
+    only_if(
+        matches!(here(state), Some(Here::Layer(..))),
+        "choose a layer: the cursor is on the line of a tray or the floor",
+    )
 }
 
 pub fn pad(state: &State) -> May {
@@ -39,27 +35,24 @@ pub fn pad(state: &State) -> May {
 /// A layer that can still grow.
 pub fn thicker(state: &State) -> May {
     layer(state)?;
-    match here(state) {
-        Some(Here::Layer(l, _)) if l.fills => Err("it fills what the others leave: make those thinner"),
-        _ => Ok(()),
-    }
+    only_if(
+        !matches!(here(state), Some(Here::Layer(l, _)) if l.fills),
+        "it fills what the others leave: make those thinner",
+    )
 }
 
 /// A layer, with something left in its tray.
 pub fn fill(state: &State) -> May {
     thicker(state)?;
-    match here(state) {
-        Some(Here::Layer(_, space)) if space.left_mm < 0.05 => Err("nothing is left in there to fill"),
-        _ => Ok(()),
-    }
+    only_if(
+        !matches!(here(state), Some(Here::Layer(_, space)) if space.left_mm < 0.05),
+        "nothing is left in there to fill",
+    )
 }
 
 pub fn hole(state: &State) -> May {
     layer(state)?;
-    match here(state) {
-        Some(Here::Layer(l, _)) if l.hole_mm.is_none() => Err("there is no hole in it"),
-        _ => Ok(()),
-    }
+    only_if(!matches!(here(state), Some(Here::Layer(l, _)) if l.hole_mm.is_none()), "there is no hole in it")
 }
 
 /// A pad, or a tray with a seal.
@@ -96,26 +89,20 @@ pub fn typed(state: &State) -> May {
 /// A tray, or a layer in one.
 pub fn tray(state: &State) -> May {
     work(state)?;
-    match here(state) {
-        Some(Here::Space(s) | Here::Layer(_, s)) if s.tray.is_some() => Ok(()),
-        _ => Err("the floor has no seal"),
-    }
+    only_if(
+        matches!(here(state), Some(Here::Space(s) | Here::Layer(_, s)) if s.tray.is_some()),
+        "the floor has no seal",
+    )
 }
 
 pub fn undo(state: &State) -> May {
     work(state)?;
-    match state.restack.work.as_ref().map_or(0, |w| w.changes()) {
-        0 => Err("nothing was changed yet"),
-        _ => Ok(()),
-    }
+    only_if(state.restack.work.as_ref().is_some_and(|w| w.changes() > 0), "nothing was changed yet")
 }
 
 pub fn redo(state: &State) -> May {
     work(state)?;
-    match state.restack.work.as_ref().map_or(0, |w| w.taken_back()) {
-        0 => Err("nothing was taken back"),
-        _ => Ok(()),
-    }
+    only_if(state.restack.work.as_ref().is_some_and(|w| w.taken_back() > 0), "nothing was taken back")
 }
 
 pub fn propose(state: &State) -> May {
