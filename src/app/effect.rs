@@ -21,7 +21,6 @@ pub enum Effect {
     // Open a file in the user's editor, and read all again when it is closed.
     Edit { path: PathBuf, at: Spot },
     Redraw,
-    // Copy what is on the pane in focus, as text.
     CopyPane,
     // Copy the figure under the cursor, or its row, as text.
     CopyHere,
@@ -30,19 +29,15 @@ pub enum Effect {
     Load,
     // Judge the builds whose figures are not whole yet, dropping what is still being judged.
     Judge,
-    // Share out the difference of two builds in a measure.
     Why(Pair),
     Rank(Box<RankAsk>),
     Form(tank::Ask),
-    // Find out which measures of the builds use which constants.
     Uses,
     Restack(asks::Ask),
     Report(Box<ReportAsk>),
     Reply(Box<ReplyAsk>),
     CopyText(String),
-    // Write a text into a new file.
     SaveText { path: PathBuf, text: String },
-    // Find out what to measure next of a build.
     Next { entry: usize },
     // Write a filter into a new file, or over one whose content comes to that.
     SaveProfile { path: PathBuf, text: String, over: Option<u64> },
@@ -60,7 +55,6 @@ pub enum Spot {
 #[derive(Clone, Debug)]
 pub enum Message {
     Key(Key),
-    // An action of the table was asked for by its name.
     Act(String),
     Choose(Choice),
     // It was drawn, and how far it can scroll came out.
@@ -73,7 +67,6 @@ pub enum Message {
     Changed,
     Loaded(Loaded),
     Tank(Arc<Tank>),
-    // Files could not be read at all.
     NotLoaded(String),
     // Builds were judged, each by its place among the entries. Answers to an older round are dropped.
     Judged { round: u64, done: Vec<(usize, Arc<Assessment>)> },
@@ -84,14 +77,12 @@ pub enum Message {
     Whied { pair: Pair, round: u64, because: Because },
     Ranked { number: u64, stood: Box<Stood> },
     Replied { number: u64, text: String },
-    // What came of what the Tank screen asked.
     Form(tank::Answer),
     // What to measure next of a build of that round, most worth first.
     Next { round: u64, entry: usize, lines: Vec<String> },
     // A filter was saved, and what its content comes to; or why not.
     Saved { path: PathBuf, content: u64, done: Result<(), String> },
     Uses { round: u64, uses: Vec<(A, Measure)> },
-    // What came of what the Restack screen asked.
     Restack(asks::Answer),
     Explained { number: u64, lines: Vec<String> },
     // Something to tell for a while, such as what became of a copy.
@@ -103,7 +94,6 @@ pub enum Message {
 pub enum Choice {
     // What was told was heard, and need not be told again.
     Heard,
-    // Nothing lies over the screen any more.
     Close,
     // That screen, on Builds with the table in view.
     Screen(Tab),
@@ -117,7 +107,6 @@ pub enum Choice {
     Marks(Vec<Id>),
     Units(Units),
     Weight(Measure, f64),
-    // How a figure of one of the entries came about.
     Explain(usize, Measure),
     // Why the builds of Compare differ: the cursor goes to that line.
     Why(usize),
