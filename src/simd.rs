@@ -248,7 +248,7 @@ impl Real for F64x8 {
     #[inline(always)]
     fn draw(self, i: usize) -> f64 {
         let [first, second] = self.0.get(i / 2).unwrap_or(&self.0[3]).to_array();
-        if i % 2 == 0 { first } else { second }
+        if i.is_multiple_of(2) { first } else { second }
     }
     #[inline(always)]
     fn gather(mut f: impl FnMut(usize) -> f64) -> Self {
@@ -268,8 +268,8 @@ impl Real for F64x8 {
         abs(self) -> Self = Self(of_one(self.0, |a| a & SIZE));
         max(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_max));
         min(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_min));
-        lt(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, |a, b| a.simd_lt(b)));
-        le(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, |a, b| a.simd_le(b)));
+        lt(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, wide::f64x2::simd_lt));
+        le(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, wide::f64x2::simd_le));
         finite(self) -> EightMask = EightMask(of_one(self.0, f64x2::is_finite));
         any(mask: EightMask) -> bool = joined(mask, |a, b| a | b).any();
         all(mask: EightMask) -> bool = joined(mask, |a, b| a & b).all();

@@ -35,13 +35,13 @@ pub fn commit(state: &mut State, text: String) {
         return;
     }
     form.take(text);
-    screens::behind(state).read(state)
+    screens::behind(state).read(state);
 }
 
 pub fn travel(state: &mut State, back: bool) {
     let moved = of_mut(state).is_some_and(|form| form.travel(back));
     if moved {
-        screens::behind(state).read(state)
+        screens::behind(state).read(state);
     }
 }
 
@@ -248,7 +248,7 @@ pub fn step(state: &mut State, by: isize) {
     match nudge::nudged(&line, line.kind, &given, by, state.units) {
         Ok(Some(ron)) => {
             let with = form.with(&line, &ron);
-            commit(state, with)
+            commit(state, with);
         }
         Ok(None) => leave_out(state),
         Err(why) => {
@@ -268,7 +268,7 @@ pub fn leave_out(state: &mut State) {
         return state.tell_keys(format!("{} is needed: type another", line.row.words));
     }
     let without = remove(&form.text, &line.trail);
-    commit(state, without)
+    commit(state, without);
 }
 
 /// Words for how sure a figure is, in the order they are stepped through.
@@ -291,7 +291,7 @@ pub fn known(state: &mut State) {
         return state
             .tell_keys("how sure it is follows what is typed: ~30 is a guess, 20-30 anywhere between");
     }
-    commit(state, next.text)
+    commit(state, next.text);
 }
 
 /// The figures of a line: its own, or those of a form that is typed as one.

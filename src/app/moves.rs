@@ -132,6 +132,6 @@ pub fn leave(state: &mut State) {
     let leaves =
         [Loss::LeaveTank, Loss::LeaveFilter, Loss::LeaveStack].into_iter().all(|loss| state.may_lose(loss));
     if leaves {
-        state.ask(Effect::Quit)
+        state.ask(Effect::Quit);
     }
 }

@@ -23,7 +23,7 @@ pub fn step_to(state: &mut State, next: Held) {
         (form.kept, form.file) = (next.kept, next.file);
         state.tank_form.form = Some(form);
     }
-    read(state)
+    read(state);
 }
 
 /// Reads the form: a sound one is the tank from now on, an empty one is none, and every build is judged for it.
@@ -100,7 +100,7 @@ pub fn sync(state: &mut State) {
     }
     screens::keep(state);
     if first {
-        state.ask(Effect::Form(Ask::List))
+        state.ask(Effect::Form(Ask::List));
     }
 }
 
@@ -133,7 +133,7 @@ fn begin(state: &mut State, text: String, file: Option<String>) {
 }
 
 pub fn new(state: &mut State) {
-    begin(state, BLANK.to_owned(), None)
+    begin(state, BLANK.to_owned(), None);
 }
 
 /// Starts from the chosen tank, from an empty form, or judges for no tank.
@@ -153,7 +153,7 @@ pub fn start(state: &mut State) {
             },
         },
     };
-    begin(state, text, file)
+    begin(state, text, file);
 }
 
 pub fn choose(state: &mut State) {

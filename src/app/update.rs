@@ -65,7 +65,7 @@ fn take_in(state: &mut State, message: Message) {
     match message {
         Message::Key(key) => {
             begins(state);
-            return press(state, key);
+            press(state, key);
         }
         Message::Act(name) => {
             begins(state);
@@ -75,16 +75,16 @@ fn take_in(state: &mut State, message: Message) {
             }
             state.tell(format!("{name} does nothing here"));
         }
-        Message::Choose(choice) => return choose(state, choice),
+        Message::Choose(choice) => choose(state, choice),
         Message::Drawn(drawn) => state.drawn = drawn,
         Message::Paste(text) => typing::paste(state, &text),
-        Message::Mouse { what, x, y } => return mouse::mouse(state, what, x, y),
+        Message::Mouse { what, x, y } => mouse::mouse(state, what, x, y),
         Message::Size(w, h) => {
             state.size = (w, h);
             screens::keep(state);
         }
         // Quietly: nothing on screen moves until they are read.
-        Message::Changed => return state.ask(Effect::Load),
+        Message::Changed => state.ask(Effect::Load),
         Message::Loaded(mut loaded) => {
             state.restack.listed = std::mem::take(&mut loaded.media);
             filter::keep_changes(state, &mut loaded);
@@ -94,12 +94,12 @@ fn take_in(state: &mut State, message: Message) {
             if state.doubted.is_some() && state.to_judge().is_empty() {
                 state.doubted = Some(1.0);
             }
-            return state.judge_anew();
+            state.judge_anew();
         }
         Message::Tank(tank) => {
             if !tank_form::passes_over(state, &tank) {
                 builds::take_tank(state, Some(tank));
-                return state.ask(Effect::Judge);
+                state.ask(Effect::Judge);
             }
         }
         Message::NotLoaded(why) => {
@@ -151,14 +151,14 @@ fn take_in(state: &mut State, message: Message) {
         Message::Next { round, entry, lines } => {
             state.filters.next = Some(NextOf { round, entry, lines: Some(lines) });
         }
-        Message::Saved { path, content, done } => return filter::saved(state, path, content, done),
+        Message::Saved { path, content, done } => filter::saved(state, path, content, done),
         Message::Form(answer) => tank_form::answer(state, answer),
         Message::Uses { round, uses } => {
             if round == state.round {
                 state.sources.uses = uses;
             }
         }
-        Message::Restack(answer) => return restack::take::answer(state, answer),
+        Message::Restack(answer) => restack::take::answer(state, answer),
         Message::Explained { number, lines } => {
             if let Some(Overlay::Explain { lines: slot, .. }) = &mut state.overlay
                 && number == state.asked_how
@@ -240,7 +240,7 @@ fn press(state: &mut State, key: Key) {
         return;
     }
     if let Some(row) = actions::for_key(state, key) {
-        perform(state, row)
+        perform(state, row);
     } else {
         let tab = digit.and_then(|n| Tab::ALL.get((n as usize).checked_sub(1)?));
         let (key, more) = (key.label(), tab.map(|tab| tab.name()));

@@ -43,7 +43,7 @@ pub fn add(state: &mut State) {
         }
         Kind::Form(_) => {
             let ron = like_the_last(state, &list).or_else(|| fresh(inner)).unwrap_or_default();
-            return put(state, &ron);
+            put(state, &ron);
         }
         _ => state.tell_keys("each tray of the filter has its list already"),
     }

@@ -105,5 +105,5 @@ fn take(state: &mut State, adds: bool, picked: Pick) {
     }
     let (Some(line), Some(form)) = (here(state), of(state)) else { return };
     let with = form.with(&line, &ron);
-    commit(state, with)
+    commit(state, with);
 }

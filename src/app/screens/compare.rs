@@ -72,14 +72,13 @@ impl Screen for Compare {
     }
     fn sync(&self, state: &mut State) {
         weigh_up(state);
-        match pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair)) {
-            Some(pair) => {
-                // Only the newest question is answered: one that was not may be asked again.
-                state.whys.retain(|_, line| line.is_some());
-                state.whys.insert(pair, None);
-                state.ask(Effect::Why(pair));
-            }
-            None => {}
+        if let Some(pair) =
+            pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair))
+        {
+            // Only the newest question is answered: one that was not may be asked again.
+            state.whys.retain(|_, line| line.is_some());
+            state.whys.insert(pair, None);
+            state.ask(Effect::Why(pair));
         }
     }
     fn sought(&self, state: &State) -> Vec<String> {

@@ -33,7 +33,7 @@ impl Screen for Filter {
         self.step(state, pages(by, usize::from(rows(state).h)));
     }
     fn press(&self, state: &mut State, x: u16, y: u16) {
-        form::press(state, x, y, rows(state))
+        form::press(state, x, y, rows(state));
     }
     fn on_line(&self, state: &State) -> May {
         form::allowed(state)
@@ -42,13 +42,13 @@ impl Screen for Filter {
         form::keep(state, rows(state));
     }
     fn read(&self, state: &mut State) {
-        read(state)
+        read(state);
     }
     fn sync(&self, state: &mut State) {
         load(state);
         super::log::keep(state);
         self.keep(state);
-        ask_next(state)
+        ask_next(state);
     }
     fn sought(&self, state: &State) -> Vec<String> {
         form::sought(state)
@@ -136,7 +136,7 @@ pub fn read(state: &mut State) {
         super::keep(state);
         return;
     }
-    show_changes(state)
+    show_changes(state);
 }
 
 /// Puts the filters that were changed in the place of what files hold.

@@ -25,17 +25,17 @@ pub fn written(state: &State) -> May {
 }
 
 pub fn begin(state: &mut State) {
-    asked(state, state.reply)
+    asked(state, state.reply);
 }
 
 pub fn kind(state: &mut State, by: isize) {
     let (kind, format) = state.reply;
-    asked(state, (kind.turned(by), format))
+    asked(state, (kind.turned(by), format));
 }
 
 pub fn format(state: &mut State) {
     let (kind, format) = state.reply;
-    asked(state, (kind, format.turned(1)))
+    asked(state, (kind, format.turned(1)));
 }
 
 fn asked(state: &mut State, how: (Kind, Format)) {

@@ -86,7 +86,7 @@ impl Screen for Sources {
         self.keep(state);
         if state.sources.asked != Some(state.round) && state.unjudged() == 0 && !state.entries.is_empty() {
             state.sources.asked = Some(state.round);
-            return state.ask(Effect::Uses);
+            state.ask(Effect::Uses);
         }
     }
 }

@@ -64,7 +64,7 @@ impl Screen for Tank {
         }
     }
     fn read(&self, state: &mut State) {
-        tank_form::read(state)
+        tank_form::read(state);
     }
     fn sync(&self, state: &mut State) {
         tank_form::sync(state);

@@ -10,11 +10,11 @@ use crate::app::{
 /// Takes a key where [`crate::app::actions::place`] says that keys mean no action.
 pub fn key(state: &mut State, key: Key) {
     if matches!(state.overlay, Some(Overlay::Help { .. })) {
-        help(state, key)
+        help(state, key);
     } else if matches!(state.overlay, Some(Overlay::Pick { .. })) {
-        form::pick::key(state, key)
+        form::pick::key(state, key);
     } else if state.line.is_some() {
-        line(state, key)
+        line(state, key);
     } else {
         narrowing(state, key);
     }
@@ -36,13 +36,13 @@ fn line(state: &mut State, key: Key) {
 /// A line that is done with goes to whom it was typed for.
 pub fn submit(state: &mut State, line: &Line, done: Done) {
     match line.goal {
-        Goal::SaveTank => return tank_form::on_file(state, line, done),
-        Goal::Form(_) => return form::on_submit(state, line, done),
-        Goal::New => return filter::on_number(state, line, done),
-        Goal::SaveFilter => return filter::on_file(state, line, done),
-        Goal::Restack(what) => return restack::take::on_submit(state, what, line, done),
-        Goal::Report => return report::on_submit(state, line, done),
-        Goal::Reply => return reply::on_submit(state, line, done),
+        Goal::SaveTank => tank_form::on_file(state, line, done),
+        Goal::Form(_) => form::on_submit(state, line, done),
+        Goal::New => filter::on_number(state, line, done),
+        Goal::SaveFilter => filter::on_file(state, line, done),
+        Goal::Restack(what) => restack::take::on_submit(state, what, line, done),
+        Goal::Report => report::on_submit(state, line, done),
+        Goal::Reply => reply::on_submit(state, line, done),
         Goal::Sources => sources::on_submit(state, line, done),
         Goal::Seek => seek::on_submit(state, done),
     }

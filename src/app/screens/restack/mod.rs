@@ -57,7 +57,7 @@ impl Screen for Restack {
         moves::keep(state);
     }
     fn sync(&self, state: &mut State) {
-        sync(state)
+        sync(state);
     }
     fn sought(&self, state: &State) -> Vec<String> {
         state.restack.proposals.as_ref().map_or_else(Vec::new, proposals::media)

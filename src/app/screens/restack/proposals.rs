@@ -86,13 +86,13 @@ pub fn chosen(open: &Proposals) -> Option<&Arc<Proposal>> {
 /// Looks again among the other media: what is on hand, or all.
 pub fn other_media(state: &mut State) {
     state.restack.on_hand = !state.restack.on_hand;
-    start(state)
+    start(state);
 }
 
 /// Looks again for stacks that hold biological media, or for foam alone as well.
 pub fn foam_only(state: &mut State) {
     state.restack.foam_only = !state.restack.foam_only;
-    start(state)
+    start(state);
 }
 
 /// Takes the chosen one, as one change; what is still looked for is not looked for any more.

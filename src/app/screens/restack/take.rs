@@ -153,7 +153,7 @@ pub fn answer(state: &mut State, answer: Answer) {
                 }
                 state.wrote(&path, content);
                 state.tell(format!("saved as {}; it is being added to the list", path.display()));
-                return state.ask(Effect::Load);
+                state.ask(Effect::Load);
             }
             Err(why) => state.tell(why),
         },
