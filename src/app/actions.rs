@@ -117,7 +117,7 @@ table! {
     "leave_out", forms::leave_out, "x delete backspace", "leave out", "leave the field out, or take the item out of its list", FORMS, forms::allowed;
     "scroll_down", |s| log::scroll(s, 1), "]", "scroll", "scroll down what the log says", &[Filter], log::scrolls;
     "scroll_up", |s| log::scroll(s, -1), "[", "", "scroll up what the log says", &[Filter], log::scrolls;
-    "log", log::turn, "t", "log", "the log of the build: readings to add, and the model against them; again: the whole file", &[Filter], log::allowed;
+    "log", log::turn, "t", "log", "the log of the build: readings to add, and the model against them; again: the whole file", &[Filter], forms::allowed;
     "new", filter::begin, "n", "new", "a new filter from three numbers: the rest is assumed", &[Filter], always;
     "save", filter::name_file, "S", "save", "save the filter in a new file, or over one that is unchanged since it was saved here; a file written by hand is never written over", &[Filter], filter::saves;
     "undo", |s| forms::travel(s, true), "z", "undo", "take the last change back", FORMS, forms::undoes;

@@ -13,10 +13,6 @@ pub fn turn(state: &mut State) {
     super::keep(state);
 }
 
-pub fn allowed(state: &State) -> May {
-    form::allowed(state)
-}
-
 /// Of the model against the log, where not all of it is in view.
 pub fn scroll(state: &mut State, by: isize) {
     state.filters.log_scroll = moved(state.filters.log_scroll, by, state.drawn.pane + 1);
