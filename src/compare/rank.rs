@@ -23,58 +23,49 @@ pub struct Ranked {
     pub first_any_weights: f64,
 }
 
-/// Chances of the ranks, the first rank first. Only those between the best and the worst rank taken are held:
-/// among thousands of builds most take few of them.
+/// Chances of the ranks, the first rank first, by what it took in each draw: among thousands of builds far less than the
+/// square of them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Chances {
-    from: usize,
-    held: Vec<f64>,
+    /// First rank of those it shares in a draw, counted from 0, and how many share them.
+    taken: Vec<(u32, u32)>,
     of: usize,
 }
 
 impl Chances {
-    /// Chance of a rank, counted from 0.
-    pub fn at(&self, rank: usize) -> f64 {
-        rank.checked_sub(self.from).and_then(|i| self.held.get(i)).copied().unwrap_or(0.0)
+    /// Chance of the first rank.
+    fn first(&self) -> f64 {
+        let shares = self.taken.iter().filter(|(from, _)| *from == 0).map(|(_, many)| 1.0 / f64::from(*many));
+        shares.sum::<f64>() / self.taken.len().max(1) as f64
     }
     /// All of them, one for each build that is ranked.
-    pub fn all(&self) -> impl Iterator<Item = f64> + '_ {
-        (0..self.of).map(|rank| self.at(rank))
-    }
-    /// The first rank by which so much is reached, counted from 0.
-    fn reach(&self, share: f64) -> Option<usize> {
-        let mut sum = 0.0;
-        let reached = self.held.iter().position(|chance| {
-            sum += chance;
-            sum >= share - 1e-9
-        });
-        reached.map(|i| self.from + i)
-    }
-    fn add(&mut self, rank: usize, share: f64) {
-        if self.held.is_empty() {
-            self.from = rank;
-        } else if rank < self.from {
-            self.held.splice(0..0, std::iter::repeat_n(0.0, self.from - rank));
-            self.from = rank;
+    pub fn all(&self) -> Vec<f64> {
+        let mut all = vec![0.0; self.of];
+        for (from, many) in &self.taken {
+            for share in all.iter_mut().skip(*from as usize).take(*many as usize) {
+                *share += 1.0 / f64::from(*many);
+            }
         }
-        let at = rank - self.from;
-        if at >= self.held.len() {
-            self.held.resize(at + 1, 0.0);
-        }
-        if let Some(chance) = self.held.get_mut(at) {
-            *chance += share;
-        }
+        all.iter_mut().for_each(|share| *share /= self.taken.len() as f64);
+        all
     }
 }
 
 impl Ranked {
     pub fn first(&self) -> f64 {
-        self.ranks.at(0)
+        self.ranks.first()
     }
     /// The ranks, counted from 1, between which it stands in nine draws of ten: 5th and 95th percentiles.
     pub fn range(&self) -> (usize, usize) {
-        let last = self.ranks.of.max(1) - 1;
-        (self.ranks.reach(0.05).unwrap_or(0) + 1, self.ranks.reach(0.95).unwrap_or(last) + 1)
+        let chances = self.ranks.all();
+        let reach = |share: f64| {
+            let mut sum = 0.0;
+            chances.iter().position(|chance| {
+                sum += chance;
+                sum >= share - 1e-9
+            })
+        };
+        (reach(0.05).unwrap_or(0) + 1, reach(0.95).unwrap_or(chances.len().max(1) - 1) + 1)
     }
 }
 
@@ -181,23 +172,18 @@ fn score(worth: impl Iterator<Item = f64>, weights: &[f64]) -> f64 {
 /// Share of the draws in which each build takes each rank, one a build. Builds that tie share their ranks evenly.
 pub fn rank_shares<'a>(builds: usize, draws: impl ExactSizeIterator<Item = &'a Vec<f64>>) -> Vec<Chances> {
     let mut shares = vec![Chances { of: builds, ..Chances::default() }; builds];
-    let n = draws.len() as f64;
     for scores in draws {
         let mut order: Vec<(usize, f64)> = scores.iter().copied().enumerate().collect();
         order.sort_by(|(_, a), (_, b)| b.total_cmp(a));
         let mut best = 0;
         for tied in order.chunk_by(|(_, a), (_, b)| a - b <= TIE) {
             for (build, _) in tied {
-                let Some(chances) = shares.get_mut(*build) else { continue };
-                for rank in best..best + tied.len() {
-                    chances.add(rank, 1.0 / tied.len() as f64);
+                if let Some(chances) = shares.get_mut(*build) {
+                    chances.taken.push((best, tied.len() as u32));
                 }
             }
-            best += tied.len();
+            best += tied.len() as u32;
         }
-    }
-    for chance in shares.iter_mut().flat_map(|chances| &mut chances.held) {
-        *chance /= n;
     }
     shares
 }

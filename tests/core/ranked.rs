@@ -33,7 +33,7 @@ mod rank {
             .collect();
         let held = rank_shares(9, draws.iter());
         for (chances, plain) in held.iter().zip(square(&draws)) {
-            let all: Vec<f64> = chances.all().collect();
+            let all = chances.all();
             assert_eq!(all.len(), 9);
             assert!(all.iter().zip(&plain).all(|(a, b)| (a - b).abs() < 1e-12), "{all:?} {plain:?}");
         }

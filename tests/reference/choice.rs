@@ -19,7 +19,7 @@ fn shares(players: usize, game: impl FnMut(u32) -> f64) -> Vec<f64> {
 }
 
 fn all(chances: &Chances) -> Vec<f64> {
-    chances.all().collect()
+    chances.all()
 }
 
 fn near(a: &[f64], b: &[f64], within: f64) {

@@ -137,7 +137,7 @@ fn build<'a>(ranked: &Ranked<'a>, order: &[usize], place: usize, build: usize) -
         first_any_priorities: rank.and_then(|r| six_digits(r.first_any_weights)),
         rank_low: rank.map(|r| r.range().0),
         rank_high: rank.map(|r| r.range().1),
-        ranks: rank.map(|r| r.ranks.all().map(six_digits).collect()),
+        ranks: rank.map(|r| r.ranks.all().into_iter().map(six_digits).collect()),
         passes: stands.chances.as_ref().and_then(|c| six_digits(c.all.passes)),
         requirements: stands.musts.iter().enumerate().map(|(i, met)| requirement(stands, i, met)).collect(),
         dominated_by: stands.dominated_by.and_then(|by| order.iter().position(|b| *b == by)),
