@@ -46,8 +46,7 @@ impl Chances {
                 *share += 1.0 / f64::from(*many);
             }
         }
-        all.iter_mut().for_each(|share| *share /= self.taken.len() as f64);
-        all
+        all.into_iter().map(|share| share / self.taken.len() as f64).collect()
     }
 }
 
