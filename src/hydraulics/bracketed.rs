@@ -19,8 +19,8 @@ const MOST: usize = 120;
 const WIDEST: f64 = 1e6;
 /// Relative width at which a bracket is closed.
 const CLOSE: f64 = 1e-13;
-/// Least relative length asked of a last step.
-const CLOSEST: f64 = 1e-6;
+/// Relative length of Newton's last step, where it may not be longer.
+const LAST: f64 = 1e-6;
 
 /// Root of what rises between 0 and a bound; `f` gives value and slope. `last` is the relative length of Newton's last
 /// step: what is left after it is of the second order.
@@ -249,17 +249,17 @@ pub struct Found<L: Real> {
     pub from: L,
 }
 
-/// Solves from a flow that enters below, where one is known, else from `size` down, the greatest flow there may be or one
-/// of that order. A pump whose own curve rises has several answers: the nearest to a known one, else the greatest.
+/// Solves from `start`, a flow that enters below; `size` is the greatest flow there may be, or one of that order. A pump
+/// whose own curve rises has several answers: from that size it is the greatest, from one that stood that one.
 /// `closeness` says how long the last step may be. Not found where nothing flows forward.
 pub fn solve<L: Real, C: Curved<L>>(
     plan: &Plan,
     network: &Network<L>,
     laws: &mut C,
-    (size, known): (L, Option<L>),
+    (size, start): (L, L),
     closeness: Tolerance,
 ) -> Found<L> {
-    let close = closeness.step.max(CLOSEST);
+    let close = closeness.step.max(LAST);
     let outside = plan.outside();
     let mut nest = Nest::new(plan, network, laws, close);
     let all = |nest: &mut Nest<'_, L, C>, from: L| {
@@ -269,7 +269,7 @@ pub fn solve<L: Real, C: Curved<L>>(
         (way.loss + drive.loss, way.steepens + drive.gradient * way.widens)
     };
     let size = size.max(L::splat(1e-12));
-    let from = root(size * WIDEST, known.unwrap_or(size), close, |from| all(&mut nest, from));
+    let from = root(size * WIDEST, start, close, |from| all(&mut nest, from));
     let forward = L::or(from.gt(size * 1e-6), all(&mut nest, size * 1e-40).0.lt(L::zero()));
     let (left, _) = all(&mut nest, from);
     Found { solved: L::and(forward, left.finite()), from, flows: nest.flows, drops: nest.drops }

@@ -49,8 +49,8 @@ struct Empty<L> {
     vessel: Vessel<L>,
     /// Where it was worked out, beside the flows of late.
     knots: Option<(Knot<L>, Knot<L>)>,
-    /// Share that entered below when brackets had to solve it.
-    below: Option<L>,
+    /// Share that entered below when brackets solved it last, from where they start; at first all.
+    below: L,
 }
 
 /// The empty vessel's loss at a flow above 0.
@@ -126,7 +126,7 @@ impl<L: Real> Empty<L> {
         let plan = Arc::clone(plan.bare.as_ref()?);
         let bare = Build::empty(filter.trays.len());
         let vessel = Vessel::without_pump(&plan, filter, &bare, tank, draw);
-        Some(Box::new(Self { plan, vessel, knots: None, below: None }))
+        Some(Box::new(Self { plan, vessel, knots: None, below: L::one() }))
     }
 
     /// Loss from inlet to lid at a flow, Pa.
@@ -140,14 +140,9 @@ impl<L: Real> Empty<L> {
         let mut laws = Imposed { inner: &mut self.vessel.laws, outside, flow: size };
         let status = self.vessel.network.solve(&self.plan.graph, &mut laws, IMPOSED);
         if !L::all(status.solved) {
-            let found = bracketed::solve(
-                &self.plan,
-                &self.vessel.network,
-                &mut laws,
-                (size, self.below.map(|share| share * size)),
-                IMPOSED,
-            );
-            self.below = Some(found.from / size);
+            let from = (size, size * self.below);
+            let found = bracketed::solve(&self.plan, &self.vessel.network, &mut laws, from, IMPOSED);
+            self.below = found.from / size;
             found.place(&self.plan, &mut self.vessel.network, L::not(status.solved));
         }
         let inlet = usize::from(self.plan.graph.passages()[outside].1);

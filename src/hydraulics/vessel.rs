@@ -16,8 +16,7 @@ use crate::assumptions::A;
 use crate::model::filter::{Build, DownTube, Filter};
 use crate::model::outline::Plan as Extent;
 use crate::model::tank::Tank;
-use crate::model::tray::SealCondition;
-use crate::model::tray::{LayerGeometry, lay};
+use crate::model::tray::{LayerGeometry, SealCondition, lay};
 use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
@@ -42,7 +41,7 @@ pub struct Vessel<L> {
     pub laws: Laws<L>,
     /// Newton's method found no end once: heads lie too many decades apart, or a curve has a corner.
     stiff: bool,
-    /// Flow that enters below as brackets found it last, and where they are to start from.
+    /// Flow that enters below as brackets found it last, and from where they are to start.
     found: Option<L>,
     stands: Option<L>,
 }
@@ -82,7 +81,7 @@ struct Tube<L> {
 }
 
 lanes! {
-    Vessel { network, clean, laws, found, stands }
+    Vessel { network, clean, laws }
     Laws { water, tube, outside, edges }
     Tube { bore, half, into, out }
 }
@@ -353,7 +352,9 @@ impl<L: Real> Vessel<L> {
 
     /// The last solve holds in these draws: brackets start from it, so that they stay with the answer that they have.
     pub fn stand(&mut self, only: L::Mask) {
-        self.stands = self.found.map(|found| L::select(only, found, self.stands.unwrap_or(found)));
+        if let (Some(stands), Some(found)) = (&mut self.stands, self.found) {
+            *stands = L::select(only, found, *stands);
+        }
     }
 
     /// Draws in which the water runs back though the pump lifts it: where it hardly does, steps may end beside the answer.
@@ -385,7 +386,8 @@ impl<L: Real> Vessel<L> {
             self.stiff = true;
         }
         let size = self.laws.outside.as_ref().map_or_else(L::one, Outside::largest_flow);
-        let found = bracketed::solve(plan, &self.network, &mut self.laws, (size, self.stands), closeness);
+        let start = *self.stands.get_or_insert(size);
+        let found = bracketed::solve(plan, &self.network, &mut self.laws, (size, start), closeness);
         self.found = Some(found.from);
         let found = found.place(plan, &mut self.network, L::not(status.solved));
         Status { solved: L::or(status.solved, found), steps: status.steps }
