@@ -19,6 +19,8 @@ pub struct Ranked {
     pub mean: f64,
     /// Chance of each rank, the first rank first, with the tank's weights. They add to 1.
     pub ranks: Chances,
+    /// The ranks, counted from 1, between which it stands in nine draws of ten: 5th and 95th percentiles.
+    pub range: (usize, usize),
     /// Chance of the first place with any weights at all.
     pub first_any_weights: f64,
 }
@@ -48,15 +50,9 @@ impl Chances {
         }
         all.into_iter().map(|share| share / self.taken.len() as f64).collect()
     }
-}
-
-impl Ranked {
-    pub fn first(&self) -> f64 {
-        self.ranks.first()
-    }
-    /// The ranks, counted from 1, between which it stands in nine draws of ten: 5th and 95th percentiles.
-    pub fn range(&self) -> (usize, usize) {
-        let chances = self.ranks.all();
+    /// The ranks, counted from 1, by which a twentieth and all but a twentieth are reached.
+    fn range(&self) -> (usize, usize) {
+        let chances = self.all();
         let reach = |share: f64| {
             let mut sum = 0.0;
             chances.iter().position(|chance| {
@@ -65,6 +61,12 @@ impl Ranked {
             })
         };
         (reach(0.05).unwrap_or(0) + 1, reach(0.95).unwrap_or(chances.len().max(1) - 1) + 1)
+    }
+}
+
+impl Ranked {
+    pub fn first(&self) -> f64 {
+        self.ranks.first()
     }
 }
 
@@ -119,7 +121,8 @@ pub fn rank(worth: &Worth, weights: &[f64], seed: u64) -> Ranking {
         .map(|(b, (score, (ranks, any)))| {
             let scores: Vec<f64> = drawn.iter().filter_map(|draw| draw.get(b).copied()).collect();
             let mean = scores.iter().sum::<f64>() / samples as f64;
-            Ranked { score, scores, mean, ranks, first_any_weights: any / tastes as f64 }
+            let range = ranks.range();
+            Ranked { score, scores, mean, ranks, range, first_any_weights: any / tastes as f64 }
         })
         .collect();
     let mut order: Vec<(usize, &Ranked)> = builds.iter().enumerate().collect();

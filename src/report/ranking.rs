@@ -86,7 +86,7 @@ fn table(ranked: &Ranked<'_>, units: Units) -> Table {
         let stands = standing.builds.get(*build)?;
         let mut line = Vec::new();
         let rank = standing.rank(*build)?;
-        let (low, high) = rank.range();
+        let (low, high) = rank.range;
         line.extend([(place + 1).to_string(), title(sheet, *build), of_100(rank.first())].map(Cell::from));
         line.push(Cell::Bar(rank.first()));
         line.push(if low == high { low.to_string() } else { format!("{low}–{high}") }.into());

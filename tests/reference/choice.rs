@@ -104,7 +104,7 @@ fn rank_shares_of_two_alternatives_by_hand() {
     );
     assert_eq!(all(&told.builds[0].ranks), [0.75, 0.25]);
     assert_eq!(all(&told.builds[1].ranks), [0.25, 0.75]);
-    assert_eq!((told.builds[0].range(), told.builds[1].range()), ((1, 2), (1, 2)));
+    assert_eq!((told.builds[0].range, told.builds[1].range), ((1, 2), (1, 2)));
     // Only one criterion counts: any weights at all are those.
     let firsts: Vec<f64> = told.builds.iter().map(|build| build.first_any_weights).collect();
     assert_eq!(firsts, [0.75, 0.25]);

@@ -114,7 +114,7 @@ pub fn page(state: &State) -> Page {
         let met = if missed { format!("! {met}") } else { met };
         out.push(match stood.standing.rank(b) {
             Some(rank) => {
-                let (low, high) = rank.range();
+                let (low, high) = rank.range;
                 let places =
                     if low == high { format!("place {low}") } else { format!("places {low} to {high}") };
                 let cases = if stood.standing.samples > 0 {
@@ -261,7 +261,7 @@ fn line(state: &State, stood: &Stood, at: usize, b: usize, across: &Across, them
             let full = if cases { (rank.first() * (across.bar - 1) as f64).round() as usize } else { 0 };
             spans.push(bit(text::left(&format!(" {}", "█".repeat(full)), across.bar), theme.quiet()));
         }
-        let (low, high) = rank.range();
+        let (low, high) = rank.range;
         let range = if low == high { low.to_string() } else { format!("{low}–{high}") };
         let range = if cases { range } else { String::new() };
         spans.push(bit(text::right(&range, across.places), theme.quiet()));
