@@ -1,5 +1,5 @@
 //! One stable sort for rows of every kind: only their places are sorted, so that the program does not carry a sort for
-//! each kind of row (half a megabyte of them).
+//! each kind of row.
 
 // Places come from the count of the rows.
 #![allow(clippy::indexing_slicing)]
@@ -9,10 +9,7 @@ use std::cmp::Ordering;
 /// Rows that can be put in order; those that are equal keep theirs.
 pub trait InOrder<T> {
     fn order_by(&mut self, compare: impl FnMut(&T, &T) -> Ordering);
-    fn order_by_key<K: Ord>(&mut self, mut key: impl FnMut(&T) -> K)
-    where
-        Self: Sized,
-    {
+    fn order_by_key<K: Ord>(&mut self, mut key: impl FnMut(&T) -> K) {
         self.order_by(|a, b| key(a).cmp(&key(b)));
     }
 }

@@ -4,7 +4,7 @@
 //! [`F64x8`] the same law runs over eight draws of the doubt in SIMD registers.
 //!
 //! The release is built small (`Cargo.toml`), where no loop is unrolled and little is inlined: so what is called in every
-//! formula is inlined whatever its size, and no eight numbers are put together by a loop. That is worth a factor of two.
+//! formula is inlined whatever its size, and no eight numbers are put together by a loop (what that is worth: `docs/measured.md`).
 
 #![allow(clippy::inline_always)]
 
@@ -268,8 +268,8 @@ impl Real for F64x8 {
         abs(self) -> Self = Self(of_one(self.0, |a| a & SIZE));
         max(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_max));
         min(self, other: Self) -> Self = Self(of_two(self.0, other.0, f64x2::fast_min));
-        lt(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, wide::f64x2::simd_lt));
-        le(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, wide::f64x2::simd_le));
+        lt(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, f64x2::simd_lt));
+        le(self, other: Self) -> EightMask = EightMask(of_two(self.0, other.0, f64x2::simd_le));
         finite(self) -> EightMask = EightMask(of_one(self.0, f64x2::is_finite));
         any(mask: EightMask) -> bool = joined(mask, |a, b| a | b).any();
         all(mask: EightMask) -> bool = joined(mask, |a, b| a & b).all();

@@ -18,7 +18,7 @@ pub mod stage;
 pub mod suits;
 pub mod trace;
 
-pub use assessment::{Leak, Section, Slab, TimePoint};
+pub use assessment::{Assessment, Leak, Section, Slab, TimePoint};
 pub use case::Case;
 pub use explain::Seen;
 pub use figures::Effort;
@@ -28,6 +28,5 @@ pub use monte_carlo::Simulated;
 pub use suits::Stocking;
 pub use trace::Trace;
 
-pub use assessment::Assessment;
 pub use improvements::advise;
 pub use nominal::{judge, judge_build};

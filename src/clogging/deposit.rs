@@ -4,8 +4,7 @@ use crate::assumptions::A;
 use crate::hydraulics::beds::{OwnKeys, pressed_void, strands};
 use crate::model::filter::Way;
 use crate::model::medium::{Bed, Role};
-use crate::model::tray::Layer;
-use crate::model::tray::LayerGeometry;
+use crate::model::tray::{Layer, LayerGeometry};
 use crate::simd::{Real, lanes};
 use crate::uncertainty::uncertain::Draw;
 
