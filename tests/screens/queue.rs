@@ -1,9 +1,16 @@
 //! The queue of background work.
 
+use cansift::app::jobs::Jobs;
 use cansift::app::jobs::queue::*;
+use cansift::app::state::State;
+use cansift::app::update::update;
+use cansift::cli::args::Run;
+use cansift::library::Library;
+use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::time::Duration;
+use std::sync::{Arc, Condvar, Mutex};
+use std::time::{Duration, Instant};
 
 const LONG: Duration = Duration::from_secs(10);
 
@@ -95,4 +102,53 @@ fn many_share_what_is_judged_and_come_back_for_more() {
         told.recv_timeout(LONG).unwrap();
     }
     assert!(told.recv_timeout(Duration::from_millis(50)).is_err());
+}
+
+/// Of two threads that judge, one is held at its first figures till the other has advised on the same build: what came
+/// late must not stand in the place of what says more, as a report would then lack the advice.
+#[test]
+fn figures_that_come_late_do_not_take_advice_away() {
+    let run = Run { tank: None, as_found: false, samples: Some(4), seed: None, log: None, threads: None };
+    let path = format!("{}/demo-data/tamsin-1100.ron", env!("CARGO_MANIFEST_DIR"));
+    let mut hooks = cansift::cli::screens::hooks(vec![path.into()], Library::shipped(), &run);
+    // Who advised, and how often the second build was judged.
+    let seen = Arc::new((Mutex::new((BTreeSet::new(), 0)), Condvar::new()));
+    let (judge, seeing) = (hooks.judge.clone(), Arc::clone(&seen));
+    hooks.judge = Arc::new(move |filter, build, tank| {
+        let (advised, news) = &*seeing;
+        let mut known = advised.lock().unwrap();
+        known.1 += usize::from(build == 1);
+        if known.1 == 1 && build == 1 {
+            drop(news.wait_timeout_while(known, LONG, |(advised, _)| !advised.contains(&1)).unwrap());
+        } else {
+            drop(known);
+        }
+        judge(filter, build, tank)
+    });
+    hooks.advise = Arc::new(move |_, build, _, judged| {
+        judged.build = "advised".to_owned();
+        seen.0.lock().unwrap().0.insert(build);
+        seen.1.notify_all();
+    });
+    let jobs = Jobs::new(hooks, 2);
+    let mut state = State::new("profiles", None);
+    state.samples = Some(4);
+    jobs.load();
+    let end = Instant::now() + LONG;
+    while state.doubted != Some(1.0) {
+        assert!(Instant::now() < end);
+        for message in jobs.drain() {
+            for effect in update(&mut state, message) {
+                jobs.obey(&state, effect);
+            }
+        }
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    // The slow thread tells what it has, which is nothing any more.
+    std::thread::sleep(Duration::from_millis(200));
+    for message in jobs.drain() {
+        update(&mut state, message);
+    }
+    let builds: Vec<&str> = state.entries.iter().map(|e| &*e.judged.as_ref().unwrap().build).collect();
+    assert_eq!(builds, ["advised"; 2]);
 }

@@ -1,15 +1,16 @@
 //! One round of judging, shared by the threads that work on it: nominal figures of every build first, then advice
 //! and doubt.
 
-use std::sync::Arc;
+use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::Sender;
+use std::sync::{Arc, Mutex};
 
 use super::super::Message;
 use super::hooks::Hooks;
 use crate::assess::Assessment;
 use crate::model::{Filter, Tank};
-use crate::parallel::caught;
+use crate::parallel::{caught, lock};
 
 pub struct Round {
     pub number: u64,
@@ -28,6 +29,8 @@ pub struct Done {
     /// The next build to advise on and to doubt.
     doubted: AtomicUsize,
     told: AtomicUsize,
+    /// Entries whose advice is told: nominal figures of theirs that come later, from a slower thread, say less.
+    advised: Mutex<BTreeSet<usize>>,
 }
 
 impl Round {
@@ -39,7 +42,7 @@ impl Round {
         let tank = self.tank.as_deref();
         if let Some((entry, filter, build)) = self.next(&self.done.nominal) {
             let judged = caught(|| (self.hooks.judge)(filter, *build, tank));
-            return self.tell(*entry, judged);
+            return self.tell(*entry, judged, false);
         }
         let Some((entry, filter, build)) = self.next(&self.done.doubted) else { return false };
         let advised = caught(|| {
@@ -47,7 +50,7 @@ impl Round {
             (self.hooks.advise)(filter, *build, tank, &mut judged);
             judged
         });
-        if !self.tell(*entry, advised) {
+        if !self.tell(*entry, advised, true) {
             return false;
         }
         let Some(doubt) = &self.hooks.doubt else { return true };
@@ -62,8 +65,15 @@ impl Round {
         self.out.send(Message::Doubted { round: self.number, done, share }).is_ok()
     }
 
-    fn tell(&self, entry: usize, judged: Result<Assessment, String>) -> bool {
+    fn tell(&self, entry: usize, judged: Result<Assessment, String>, whole: bool) -> bool {
         let round = self.number;
+        // Held till it is sent, so that they are told in this order too.
+        let mut advised = lock(&self.done.advised);
+        if whole {
+            advised.insert(entry);
+        } else if advised.contains(&entry) {
+            return true;
+        }
         let message = match judged {
             Ok(judged) => Message::Judged { round, done: vec![(entry, Arc::new(judged))] },
             Err(why) => Message::Failed { round, entry, why },
