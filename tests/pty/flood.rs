@@ -141,13 +141,13 @@ fn what_is_cut_off_holds_up_neither_keys_nor_picture() {
     }
 }
 
-/// The quickest of three: what the program takes, not what a busy machine adds.
+/// Twice at least, and one of six in time: what the program takes, not what a busy machine adds.
 #[test]
 fn ctrl_c_is_answered_in_the_middle_of_a_flood() {
     // FLOOD_KEYS=1000000 tries more.
     let keys = std::env::var("FLOOD_KEYS").ok().and_then(|n| n.parse().ok()).unwrap_or(60_000_usize);
     let mut seed = 18;
-    let took = (0..3).map(|_| {
+    let mut flood = || {
         let place = Home::new();
         let mut s = place.start(&["filters"]);
         s.until("Tamsin 1100 · restacked");
@@ -165,10 +165,13 @@ fn ctrl_c_is_answered_in_the_middle_of_a_flood() {
         println!("{sent} bytes: at most {threads} threads, {memory} MiB");
         assert!(memory < 200, "{memory} MiB");
         way_out(s)
-    });
-    let took = took.min().unwrap();
+    };
+    let mut took = vec![flood(), flood()];
+    while took.len() < 6 && took.iter().all(|took| *took >= Duration::from_millis(200)) {
+        took.push(flood());
+    }
     println!("Ctrl-C in the middle of a flood: {took:?}");
-    assert!(took < Duration::from_millis(200), "{took:?}");
+    assert!(took.iter().any(|took| *took < Duration::from_millis(200)), "{took:?}");
 }
 
 /// A thousand keys a second, each of which has every build judged again.
