@@ -139,6 +139,7 @@ pub fn head(text: &str, place: &Range<usize>) -> Range<usize> {
 #[derive(Debug)]
 pub struct Entry {
     pub key: Range<usize>,
+    pub value: Range<usize>,
     /// From the key to behind the comma.
     pub whole: Range<usize>,
 }
@@ -154,9 +155,11 @@ pub fn entries(text: &str, place: &Range<usize>) -> Vec<Entry> {
         if key.is_empty() || text.as_bytes().get(colon) != Some(&b':') {
             break;
         }
-        let end = skip_trivia(text, value_end(text, skip_trivia(text, colon + 1)));
+        let value = skip_trivia(text, colon + 1);
+        let value = value..value_end(text, value);
+        let end = skip_trivia(text, value.end);
         at = if text.as_bytes().get(end) == Some(&b',') { end + 1 } else { end };
-        found.push(Entry { whole: key.start..at, key });
+        found.push(Entry { whole: key.start..at, key, value });
     }
     found
 }

@@ -175,9 +175,7 @@ impl Reader<'_> {
     /// Where a field of the form at that place stands.
     pub fn inside(&self, at: &Place, name: &str) -> Option<Place> {
         let entry = lexer::entries(self.source, at).into_iter().find(|e| self.at(&e.key) == name)?;
-        let colon = lexer::skip_trivia(self.source, entry.key.end);
-        let start = lexer::skip_trivia(self.source, colon + 1);
-        Some(start..lexer::value_end(self.source, start))
+        Some(entry.value)
     }
 
     /// A thing of a list that has an id or a name is known by it from now on.
@@ -300,9 +298,7 @@ impl Reader<'_> {
                     format!("write `{}`: the next version no longer reads `{key}`", row.name),
                 );
             }
-            let colon = lexer::skip_trivia(self.source, entry.key.end);
-            let start = lexer::skip_trivia(self.source, colon + 1);
-            let value = start..lexer::value_end(self.source, start);
+            let value = entry.value;
             // What other programs write for a value that is there, or is not.
             match self.at(&value) {
                 "None" => {}

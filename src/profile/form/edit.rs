@@ -207,8 +207,7 @@ fn inserted(text: &str, at: &Range<usize>, rows: &[&'static Row], row: &Row, val
     let put = |at: usize, with: &str| replaced(text, &(at..at), with);
     match before {
         Some(entry) => {
-            let colon = lexer::skip_trivia(text, entry.key.end);
-            let end = lexer::value_end(text, lexer::skip_trivia(text, colon + 1));
+            let end = entry.value.end;
             let after = lexer::skip_trivia(text, end);
             let comma = text.as_bytes().get(after) == Some(&b',');
             let from = if comma { after + 1 } else { end };

@@ -108,9 +108,10 @@ impl Walk<'_> {
         trail: &Trail,
         depth: usize,
     ) {
+        let parts = at.map(|at| parts(self.text, at, by_place)).unwrap_or_default();
         for (i, row) in rows.iter().enumerate() {
             let to = if by_place { At::Item(i) } else { At::Field(row) };
-            let here = at.and_then(|at| step(self.text, at, &to));
+            let here = part(self.text, &parts, &to);
             let mut given = sound.into_iter().flatten();
             let value = if by_place { given.nth(i) } else { given.find(|(other, _)| other.name == row.name) };
             let value = value.map(|(_, value)| value);
@@ -298,26 +299,34 @@ pub(super) fn root(text: &str) -> Range<usize> {
     start..lexer::value_end(text, start)
 }
 
-/// Where a step leads from what stands at `at`.
-pub(super) fn step(text: &str, at: &Range<usize>, to: &At) -> Option<Range<usize>> {
-    let value_from = |from: usize| {
-        let start = lexer::skip_trivia(text, from);
-        start..lexer::value_end(text, start)
-    };
-    match to {
+/// What stands between the brackets at `at`: items, or what is called by a name, which stands first.
+type Parts = Vec<(Range<usize>, Range<usize>)>;
+
+fn parts(text: &str, at: &Range<usize>, by_place: bool) -> Parts {
+    if !by_place {
+        return lexer::entries(text, at).into_iter().map(|entry| (entry.key, entry.value)).collect();
+    }
+    let items = if is_counted(text, at) { Vec::new() } else { lexer::items(text, at) };
+    items.into_iter().map(|item| (at.clone(), item)).collect()
+}
+
+fn part(text: &str, parts: &Parts, to: &At) -> Option<Range<usize>> {
+    let part = match to {
         At::Field(row) => {
             let called = |name: &str| name == row.name || !row.was.is_empty() && name == row.was;
-            let entry = lexer::entries(text, at)
-                .into_iter()
-                .find(|entry| text.get(entry.key.clone()).is_some_and(called))?;
-            Some(value_from(lexer::skip_trivia(text, entry.key.end) + 1))
+            parts.iter().find(|(key, _)| text.get(key.clone()).is_some_and(called))
         }
-        At::Item(i) if is_counted(text, at) => {
-            let _ = i;
-            None
-        }
-        At::Item(i) => lexer::items(text, at).into_iter().nth(*i),
+        At::Item(i) => parts.get(*i),
+        At::Key(_) => None,
+    };
+    part.map(|(_, value)| value.clone())
+}
+
+/// Where a step leads from what stands at `at`.
+pub(super) fn step(text: &str, at: &Range<usize>, to: &At) -> Option<Range<usize>> {
+    match to {
         At::Key(key) => pairs(text, at).into_iter().find(|(found, _)| found == key).map(|(_, value)| value),
+        to => part(text, &parts(text, at, matches!(to, At::Item(_))), to),
     }
 }
 

@@ -109,19 +109,14 @@ pub(super) fn understand(
 /// What stands in a file, as people read it, and how all of it is known.
 pub(super) fn human(table: &'static Table, ron: &str, units: Units) -> (String, &'static str) {
     let whole = 0..ron.len();
-    let items = lexer::items(ron, &whole);
+    let (items, entries) = (lexer::items(ron, &whole), lexer::entries(ron, &whole));
     let mut told: Vec<(String, &'static str)> = Vec::new();
     for (i, row) in table.rows.iter().enumerate() {
+        let called = |entry: &&lexer::Entry| ron.get(entry.key.clone()) == Some(row.name);
         let at = if table.by_place {
             items.get(i).cloned()
         } else {
-            let entries = lexer::entries(ron, &whole);
-            let entry = entries.into_iter().find(|entry| ron.get(entry.key.clone()) == Some(row.name));
-            entry.map(|entry| {
-                let colon = lexer::skip_trivia(ron, entry.key.end);
-                let start = lexer::skip_trivia(ron, colon + 1);
-                start..lexer::value_end(ron, start)
-            })
+            entries.iter().find(called).map(|entry| entry.value.clone())
         };
         let text = at.and_then(|at| ron.get(at)).unwrap_or_default();
         told.push(super::human(row, row.kind, text, units));
