@@ -1,13 +1,17 @@
-//! Checks a document against a JSON Schema (draft 2020-12) with the `jsonschema` library.
+//! Checks a document against a JSON Schema (draft 2020-12) with the `boon` library.
 
 use std::path::{Path, PathBuf};
 
+use boon::{Compiler, Schemas};
 use serde_json::Value;
 
 /// Every breach, each with its place.
 pub fn breaches(schema: &Value, document: &Value) -> Vec<String> {
-    let validator = jsonschema::validator_for(schema).expect("the schema itself is sound");
-    validator.iter_errors(document).map(|error| format!("{}: {error}", error.instance_path())).collect()
+    let (mut schemas, mut compiler) = (Schemas::new(), Compiler::new());
+    compiler.add_resource("schema.json", schema.clone()).unwrap();
+    let schema = compiler.compile("schema.json", &mut schemas).expect("the schema itself is sound");
+    let breach = |told: boon::ValidationError<'_, '_>| told.causes.iter().map(ToString::to_string).collect();
+    schemas.validate(document, schema).map_or_else(breach, |()| Vec::new())
 }
 
 /// Where the schema of that name stands.

@@ -377,7 +377,7 @@ fn what_four_builds_are_fed_can_be_read_whole() {
         if let Some(Compared::Field(field)) = lines.get(program.state.compare.list.cursor) {
             for (column, value) in field.values.iter().enumerate() {
                 program.state.compare.column = column;
-                let text = program.still();
+                let text = program.draw();
                 let pane: String = text.lines().skip_while(|l| !l.contains("In full")).collect();
                 let squeezed = |text: &str| text.split_whitespace().collect::<String>();
                 let value = squeezed(value.as_deref().unwrap_or(""));
