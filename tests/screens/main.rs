@@ -22,6 +22,7 @@ mod filter_form;
 mod forms;
 mod fuzz_screens;
 mod keys;
+mod logs;
 mod looks;
 mod picture;
 mod queue;

@@ -77,7 +77,12 @@ impl Logs {
         }
     }
 
+    /// What was learnt last, while logs move anything.
     fn known(&self) -> Option<Arc<Learnt>> {
+        let moves = |(mode, filters): &(Mode, Vec<Arc<Filter>>)| *mode != Mode::Off && !filters.is_empty();
+        if !moves(&lock(&self.now)) {
+            return None;
+        }
         let known = lock(&self.known);
         known.as_ref().map(|known| Arc::clone(&known.learnt))
     }
