@@ -39,10 +39,12 @@ fn a_change_of_text_is_told_and_nothing_else() {
     drop(watch);
 }
 
-#[test]
-fn a_folder_that_goes_and_comes_again_is_watched_again() {
+/// A folder that is removed, and renamed, and made again: itself or the one above it, at once or so late that it is seen
+/// to be missing.
+fn goes_and_comes(above: bool, wait: u64) {
     let place = tempfile::tempdir().unwrap();
     let (folder, aside) = (place.path().join("above/filters"), place.path().join("aside"));
+    let gone = &if above { place.path().join("above") } else { folder.clone() };
     let make = |text: &str| {
         fs::create_dir_all(&folder).unwrap();
         fs::write(folder.join("a.ron"), text).unwrap();
@@ -57,20 +59,23 @@ fn a_folder_that_goes_and_comes_again_is_watched_again() {
         fs::write(folder.join("a.ron"), format!("a change after: {what}")).unwrap();
         told.recv_timeout(Duration::from_secs(10)).expect(what);
     };
-    // At once, and so that it is seen to be missing; the folder, and the one above it.
-    for wait in [0, 2500] {
-        for gone in [&folder, &place.path().join("above")] {
-            fs::remove_dir_all(gone).unwrap();
-            thread::sleep(Duration::from_millis(wait));
-            make(&format!("made again {wait}"));
-            settled(&format!("removed {gone:?} {wait}"));
-            fs::rename(gone, &aside).unwrap();
-            thread::sleep(Duration::from_millis(wait));
-            make(&format!("made anew {wait}"));
-            settled(&format!("renamed {gone:?} {wait}"));
-            fs::remove_dir_all(&aside).unwrap();
+    fs::remove_dir_all(gone).unwrap();
+    thread::sleep(Duration::from_millis(wait));
+    make(&format!("made again {wait}"));
+    settled(&format!("removed {gone:?} {wait}"));
+    fs::rename(gone, &aside).unwrap();
+    thread::sleep(Duration::from_millis(wait));
+    make(&format!("made anew {wait}"));
+    settled(&format!("renamed {gone:?} {wait}"));
+}
+
+#[test]
+fn a_folder_that_goes_and_comes_again_is_watched_again() {
+    thread::scope(|all| {
+        for (above, wait) in [(false, 0), (false, 2500), (true, 0), (true, 2500)] {
+            all.spawn(move || goes_and_comes(above, wait));
         }
-    }
+    });
 }
 
 #[cfg(unix)]

@@ -1,9 +1,11 @@
 //! The queue of background work.
 
+use cansift::app::effect::{Effect, Message};
 use cansift::app::jobs::Jobs;
 use cansift::app::jobs::queue::*;
 use cansift::app::state::State;
 use cansift::app::update::update;
+use cansift::assess::monte_carlo::Simulated;
 use cansift::cli::args::Run;
 use cansift::library::Library;
 use std::collections::BTreeSet;
@@ -151,4 +153,35 @@ fn figures_that_come_late_do_not_take_advice_away() {
     }
     let builds: Vec<&str> = state.entries.iter().map(|e| &*e.judged.as_ref().unwrap().build).collect();
     assert_eq!(builds, ["advised"; 2]);
+}
+
+/// With next to nothing to do the threads get in each other's way: how far it is still only rises, and ends at all.
+#[test]
+fn how_far_it_is_only_rises() {
+    let run = Run { tank: None, as_found: false, samples: Some(4), seed: None, log: None, threads: None };
+    let mut hooks = cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run);
+    let loaded = (hooks.load)();
+    let one = loaded.filters[0].filter.clone();
+    let judged = (hooks.judge)(&one, 0, None);
+    hooks.judge = Arc::new(move |_, _, _| judged.clone());
+    hooks.advise = Arc::new(|_, _, _, _| ());
+    hooks.doubt = Some(Arc::new(|_, _, _, _| Some(Simulated::empty(4, Vec::new()))));
+    let jobs = Jobs::new(hooks, 8);
+    let mut state = State::new("profiles", None);
+    state.samples = Some(4);
+    update(&mut state, Message::Loaded(loaded));
+    for round in 1..=3000 {
+        state.round = round;
+        jobs.obey(&state, Effect::Judge);
+        let (mut far, end) = (0.0, Instant::now() + LONG);
+        while far < 1.0 {
+            assert!(Instant::now() < end, "round {round}: it stays at {far}");
+            for message in jobs.drain() {
+                if let Message::Doubted { share, .. } = message {
+                    assert!(share > far, "round {round}: {share} after {far}");
+                    far = share;
+                }
+            }
+        }
+    }
 }

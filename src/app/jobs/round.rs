@@ -28,9 +28,15 @@ pub struct Done {
     nominal: AtomicUsize,
     /// The next build to advise on and to doubt.
     doubted: AtomicUsize,
-    told: AtomicUsize,
+    /// Held till it is sent, so that what is told comes in this order.
+    told: Mutex<Told>,
+}
+
+#[derive(Default)]
+struct Told {
     /// Entries whose advice is told: nominal figures of theirs that come later, from a slower thread, say less.
-    advised: Mutex<BTreeSet<usize>>,
+    advised: BTreeSet<usize>,
+    doubted: usize,
 }
 
 impl Round {
@@ -61,17 +67,18 @@ impl Round {
             // Its nominal figures stand; only the doubt is missing, and the bar goes on.
             Err(_) => Vec::new(),
         };
-        let share = (self.done.told.fetch_add(1, Ordering::Relaxed) + 1) as f64 / self.builds.len() as f64;
+        let mut told = lock(&self.done.told);
+        told.doubted += 1;
+        let share = told.doubted as f64 / self.builds.len() as f64;
         self.out.send(Message::Doubted { round: self.number, done, share }).is_ok()
     }
 
     fn tell(&self, entry: usize, judged: Result<Assessment, String>, whole: bool) -> bool {
         let round = self.number;
-        // Held till it is sent, so that they are told in this order too.
-        let mut advised = lock(&self.done.advised);
+        let mut told = lock(&self.done.told);
         if whole {
-            advised.insert(entry);
-        } else if advised.contains(&entry) {
+            told.advised.insert(entry);
+        } else if told.advised.contains(&entry) {
             return true;
         }
         let message = match judged {

@@ -475,6 +475,7 @@ fn step(steps: &[Option<Step>], i: usize, step: Option<&Step>, place: &str) -> S
 pub fn says(_: &State) -> String {
     "Compare: the first build is the one the others are held against, case by case over the same simulated cases. Same: \
      9 of 10 differences lie within what counts as the same for the measure. Better or worse: 9 of 10 lie on that side, \
-     the middle one beyond it. Else unsure, with both ends: by little where the side is sure, but not that it is more than      what counts as the same. What cannot be told of one of them decides nothing."
+     the middle one beyond it. Else unsure, with both ends: by little where the side is sure, but not that it is \
+     more than what counts as the same. What cannot be told of one of them decides nothing."
         .to_owned()
 }

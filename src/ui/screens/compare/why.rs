@@ -54,7 +54,12 @@ pub(super) fn bars(state: &State, why: &Why, measure: Measure, w: usize, theme: 
     let sum = signed(why.second - why.first);
     let mut out =
         paint::prose(&format!("{sum} {unit} from the first; the parts add up to it:"), w, theme.text());
-    let label = shares.iter().map(|s| text::width(&s.group.label())).max().unwrap_or(0).min(w / 2);
+    let label = shares
+        .iter()
+        .map(|s| text::width(&s.group.label()))
+        .max()
+        .unwrap_or(0)
+        .min((w / 2).max(w.saturating_sub(16)));
     let most = shares.first().map_or(1.0, |s| s.amount.abs()).max(f64::MIN_POSITIVE);
     for share in shares {
         let said = signed(share.amount);
