@@ -374,6 +374,25 @@ mod logs {
         assert!(own < all);
     }
 
+    /// Why two differ hangs on what the log says, which is learnt with the cases.
+    #[test]
+    fn why_waits_for_what_logs_say() {
+        for logs in [true, false] {
+            let mut state = state((80, 24));
+            state.samples = Some(64);
+            update(&mut state, Message::Loaded(if logs { logged(17.0) } else { loaded() }));
+            for (entry, flow) in state.entries.iter_mut().zip([500.0, 300.0, 200.0, 100.0]) {
+                let judged = super::super::things::judgement(&entry.filter, entry.build, flow, 0.1, 60.0);
+                entry.judge(Arc::new(judged));
+            }
+            let asked = |effects: Vec<Effect>| effects.iter().any(|e| matches!(e, Effect::Why(_)));
+            assert_eq!(asked(press(&mut state, " <down> 2")), !logs);
+            let (round, cases) = (state.round, Arc::new(Simulated::empty(64, Vec::new())));
+            let done = (0..state.entries.len()).map(|i| (i, Arc::clone(&cases))).collect();
+            assert_eq!(asked(update(&mut state, Message::Doubted { round, done, share: 1.0 })), logs);
+        }
+    }
+
     #[test]
     fn a_key_says_whose_figures_logs_move() {
         let mut state = state((80, 24));

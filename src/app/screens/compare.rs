@@ -72,9 +72,9 @@ impl Screen for Compare {
     }
     fn sync(&self, state: &mut State) {
         weigh_up(state);
-        if let Some(pair) =
-            pair_here(state).filter(|pair| state.unjudged() == 0 && !state.whys.contains_key(pair))
-        {
+        let ready =
+            |pair: &Pair| state.unjudged() == 0 && !state.whys.contains_key(pair) && learnt(state, pair);
+        if let Some(pair) = pair_here(state).filter(ready) {
             // Only the newest question is answered: one that was not may be asked again.
             state.whys.retain(|_, line| line.is_some());
             state.whys.insert(pair, None);
@@ -90,6 +90,12 @@ impl Screen for Compare {
     fn go(&self, state: &mut State, line: usize) {
         state.compare.list.cursor = line;
     }
+}
+
+/// What logs say is learnt with the cases; nothing is to be waited for where there is none.
+fn learnt(state: &State, pair: &Pair) -> bool {
+    let whole = |i: usize| state.entries.get(i).is_none_or(|e| e.simulated().is_some() && !e.stale);
+    state.samples.is_none() || [pair.first, pair.other].into_iter().all(whole) || state.logs().is_empty()
 }
 
 pub fn all(state: &mut State) {
