@@ -391,7 +391,12 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
                 why.extend(say(&format!("requirements: {}", requirements(state, stands, true).0)));
             }
             lead.order_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
-            why.extend(bars(&lead, w, theme));
+            let outcome = |b: usize, m| state.entries.get(*stood.entries.get(b)?)?.outcome(m)?.asked_of();
+            let silent = |m: Measure| [b, other].into_iter().any(|b| outcome(b, m).is_some());
+            why.extend(bars(&lead, silent, w, theme));
+            if lead.iter().any(|(m, _)| silent(*m)) {
+                why.extend(say("? not told by a file: counted as anything at all"));
+            }
         } else if let Some(stands) = stood.standing.builds.get(b) {
             why.push(heading(&format!("Ruled out: {}", name(state, stood, b)), w, theme));
             why.extend(say(&requirements(state, stands, true).0));
@@ -434,7 +439,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
     (why, next)
 }
 
-fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
+fn bars(lead: &[(Measure, f64)], silent: impl Fn(Measure) -> bool, w: usize, theme: Theme) -> Vec<Row> {
     let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
     let label = lead.iter().map(|(m, _)| text::width(m.as_priority())).max().unwrap_or(0);
     let room = w.saturating_sub(label + 14).min(30);
@@ -445,7 +450,10 @@ fn bars(lead: &[(Measure, f64)], w: usize, theme: Theme) -> Vec<Row> {
             number if *x < 0.0 => (format!("−{number}"), "▼"),
             number => (format!("+{number}"), "▲"),
         };
-        let bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
+        let mut bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
+        if silent(*measure) {
+            bar.push_str(" ?");
+        }
         Line::from(vec![
             bit(
                 format!("  {} {} {arrow}", text::left(measure.as_priority(), label), text::right(&number, 6)),
