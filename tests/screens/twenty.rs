@@ -389,3 +389,23 @@ fn what_four_builds_are_fed_can_be_read_whole() {
     }
     assert!(read > 60 && long > 3, "{read} {long}");
 }
+
+/// A short name stands in sentences: with one article, and with none where it says whose it is.
+#[test]
+fn a_name_has_one_article() {
+    for (files, names) in [
+        (["shed-tub.ron", "dunlow-300.ron"], ["the shed", "the Dunlow"]),
+        (["logs/marit-tamsin-1100.ron", "logs/jonne-tamsin-1100.ron"], ["Marit's", "Jonne's"]),
+    ] {
+        let mut program = program(&files);
+        let all = program.state.rows.len();
+        program.press(&format!(" {} 2", "<down>".repeat(all - 1)));
+        let text = program.still().split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = text.split_once("priorities ").unwrap().1;
+        assert!(names.iter().any(|name| told.starts_with(name)), "{text}");
+        assert!(
+            !text.contains("the the") && !text.contains("the Jonne") && !text.contains("the Marit"),
+            "{text}"
+        );
+    }
+}

@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use super::figures::Units;
 use super::ranking::{self};
+use super::wording::with_article;
 use super::{Page, Ranked, Sheet, builds};
 use crate::assess::{Assessment, Case as AtTank};
 use crate::compare::candidates::{Candidate, candidates, off};
@@ -257,9 +258,8 @@ impl<'a> Case<'a> {
             name
         }
     }
-    /// `the Tamsin 1100`; a name that has its article keeps it.
     fn the(&self, one: &One<'_>) -> String {
-        with_article(self.called(one))
+        with_article(&self.called(one))
     }
     fn in_full(&self, one: &One<'_>) -> String {
         let called = self.called(one);
@@ -274,10 +274,6 @@ impl<'a> Case<'a> {
         let shown = super::figures::show(Measure::RepairCost, Outcome::Value(amount), self.answer.units);
         format!("{shown} {}", self.answer.tank.currency).trim_end().to_owned()
     }
-}
-
-fn with_article(name: String) -> String {
-    if name.to_lowercase().starts_with("the ") { name } else { format!("the {name}") }
 }
 
 fn one(answer: Answer<'_>, at: usize) -> Option<One<'_>> {

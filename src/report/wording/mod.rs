@@ -17,6 +17,18 @@ pub const NO_CASES: &str = "Not told without simulated cases: ask for --samples 
 /// Of a cabinet that is too small.
 pub const NO_ROOM: &str = "does not fit the cabinet";
 
+/// A word that names nothing by itself.
+pub fn is_article(word: &str) -> bool {
+    ["the", "a", "an", "my", "our"].iter().any(|article| word.eq_ignore_ascii_case(article))
+}
+
+/// `the Tamsin 1100`; a name that has its article keeps it, and one that says whose it is needs none.
+pub fn with_article(name: &str) -> String {
+    let first = name.split_whitespace().next().unwrap_or_default();
+    let whose = ["'s", "’s", "s'", "s’"].iter().any(|end| first.ends_with(end));
+    if is_article(first) || whose { name.to_owned() } else { format!("the {name}") }
+}
+
 /// Why a figure is a dash, as a sentence.
 pub fn cannot(why: Missing) -> String {
     format!("It cannot be told: {}.", why.words())

@@ -17,6 +17,7 @@ use crate::compare::align::Step;
 use crate::compare::{Call, Verdict};
 use crate::measures::{Measure, Outcome};
 use crate::report::spans::{self};
+use crate::report::wording::{is_article, with_article};
 use crate::report::{Scale, figures, reasons};
 
 pub fn draw(state: &State, buffer: &mut Buffer, theme: Theme) -> usize {
@@ -150,13 +151,15 @@ fn entries(state: &State) -> Vec<&Entry> {
 
 /// How a build is called beside another: by the first word of its filter's name, else by its own.
 fn called(of: &Entry, beside: &Entry) -> String {
-    let first = |e: &Entry| e.filter.name.split_whitespace().next().unwrap_or_default().to_owned();
+    let first = |e: &Entry| {
+        e.filter.name.split_whitespace().find(|word| !is_article(word)).unwrap_or_default().to_owned()
+    };
     let name = match (first(of), &of.filter.name, &beside.filter.name) {
         (word, ..) if word != first(beside) => word,
         (_, a, b) if a != b => a.clone(),
         _ => return text::clean(&format!("'{}'", of.build_name())),
     };
-    text::clean(&format!("the {name}"))
+    text::clean(&with_article(&name))
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
