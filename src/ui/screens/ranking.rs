@@ -425,7 +425,7 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
             .map_or(String::new(), |share| format!("could turn the choice in {} of 100; ", of_100(share)));
         next.extend(say(&format!("{} {}: {turns}{}", i + 1, text::clean(&figure.what), figure.how)));
     }
-    if stood.tops.len() > 1 {
+    if stood.tops.len() > 1 && ranked.len() > 1 {
         next.push(heading("If one thing counted most", w, theme));
         for (measure, b, share) in &stood.tops {
             let who = text::fit(&name(state, stood, *b), room.saturating_sub(37));
