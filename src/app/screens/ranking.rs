@@ -1,5 +1,6 @@
 //! Ranking: priorities that can be moved, and a table of how the builds stand with them.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use crate::app::asks::Judged;
@@ -242,15 +243,12 @@ pub fn rows(state: &State) -> Vec<usize> {
 /// Those of the best build of each filter alone, or of all.
 pub fn ordered(state: &State, one_each: bool) -> Vec<usize> {
     let Some(stood) = &state.ranking.stood else { return Vec::new() };
-    let mut seen: Vec<&Arc<crate::model::filter::Filter>> = Vec::new();
+    let mut seen: HashSet<&str> = HashSet::new();
     let order = stood.standing.order().into_iter();
     order
         .filter(|b| {
-            let filter = stood.entries.get(*b).and_then(|i| state.entries.get(*i)).map(|e| &e.filter);
-            let Some(filter) = filter.filter(|_| one_each) else { return true };
-            let new = !seen.iter().any(|f| f.id == filter.id);
-            seen.push(filter);
-            new
+            let entry = stood.entries.get(*b).and_then(|i| state.entries.get(*i));
+            !one_each || entry.is_none_or(|e| seen.insert(&e.filter.id))
         })
         .collect()
 }
