@@ -394,9 +394,6 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
             let outcome = |b: usize, m| state.entries.get(*stood.entries.get(b)?)?.outcome(m)?.asked_of();
             let silent = |m: Measure| [b, other].into_iter().any(|b| outcome(b, m).is_some());
             why.extend(bars(&lead, silent, w, theme));
-            if lead.iter().any(|(m, _)| silent(*m)) {
-                why.extend(say("? not told by a file: counted as anything at all"));
-            }
         } else if let Some(stands) = stood.standing.builds.get(b) {
             why.push(heading(&format!("Ruled out: {}", name(state, stood, b)), w, theme));
             why.extend(say(&requirements(state, stands, true).0));
@@ -439,10 +436,14 @@ fn below(state: &State, stood: &Stood, w: usize, theme: Theme) -> (Vec<Row>, Vec
     (why, next)
 }
 
+/// Behind what the file of one of them is silent about.
+const UNTOLD: &str = " not told";
+
 fn bars(lead: &[(Measure, f64)], silent: impl Fn(Measure) -> bool, w: usize, theme: Theme) -> Vec<Row> {
     let most = lead.first().map_or(1.0, |(_, x)| x.abs()).max(f64::MIN_POSITIVE);
     let label = lead.iter().map(|(m, _)| text::width(m.as_priority())).max().unwrap_or(0);
-    let room = w.saturating_sub(label + 14).min(30);
+    let behind = if lead.iter().any(|(m, _)| silent(*m)) { UNTOLD.len() } else { 0 };
+    let room = w.saturating_sub(label + 14 + behind).min(30);
     let bar = |(measure, x): &(Measure, f64)| {
         let cells = (x.abs() / most * room as f64).round() as usize;
         let (number, arrow) = match rounded(x.abs(), 2).as_str() {
@@ -452,7 +453,7 @@ fn bars(lead: &[(Measure, f64)], silent: impl Fn(Measure) -> bool, w: usize, the
         };
         let mut bar = if arrow == "≈" { String::new() } else { "█".repeat(cells.saturating_sub(1)) };
         if silent(*measure) {
-            bar.push_str(" ?");
+            bar.push_str(UNTOLD);
         }
         Line::from(vec![
             bit(
