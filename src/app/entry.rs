@@ -51,6 +51,10 @@ impl Entry {
     pub fn simulated(&self) -> Option<&Arc<Simulated>> {
         self.judged.as_ref()?.simulated.as_ref()
     }
+    /// All is worked out: figures, advice and cases, and no log has changed since.
+    pub fn is_whole(&self) -> bool {
+        self.simulated().is_some() && !self.stale
+    }
     /// Takes in its figures. Cases simulated before stand until others come.
     pub fn judge(&mut self, mut judged: Arc<Assessment>) {
         if let (Some(known), None) = (self.simulated(), &judged.simulated) {

@@ -295,7 +295,7 @@ impl State {
     /// Builds whose figures are not whole yet, each with its place among the entries. Where no doubt is worked
     /// out nothing tells whether advice came, so all of them are.
     pub fn to_judge(&self) -> Vec<(usize, Arc<Filter>, usize)> {
-        let whole = |e: &Entry| self.samples.is_some() && e.simulated().is_some() && !e.stale;
+        let whole = |e: &Entry| self.samples.is_some() && e.is_whole();
         let open = self.entries.iter().enumerate().filter(|(_, e)| !whole(e));
         open.map(|(i, e)| (i, Arc::clone(&e.filter), e.build)).collect()
     }

@@ -110,11 +110,7 @@ pub(super) fn from_screens(library: &'static Library, run: &Run, ask: &ReportAsk
     context.units = ask.units;
     let case = |e: &Entry| Case { path: e.path.clone(), filter: Arc::clone(&e.filter), build: e.build };
     let cases: Vec<Case> = ask.builds.iter().map(case).collect();
-    // Where the draws of now are there the advice is, which comes before them.
-    let known = |i: usize| {
-        let entry = ask.builds.get(i).filter(|entry| !entry.stale)?;
-        entry.judged.as_deref().filter(|judged| judged.simulated.is_some()).cloned()
-    };
+    let known = |i: usize| ask.builds.get(i).filter(|entry| entry.is_whole())?.judged.as_deref().cloned();
     let tank = SoundTank { path: PathBuf::new(), tank: Arc::clone(&ask.tank), hints: Vec::new() };
     let folder = super::screens::tanks::at_home(&ask.folder);
     let done = texts(&context, (&cases, &ask.broken), &tank, (run, &Words::default()), &known)

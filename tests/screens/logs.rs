@@ -5,15 +5,15 @@ use std::sync::atomic::AtomicBool;
 
 use cansift::app::jobs::Hooks;
 use cansift::assess::Mode;
-use cansift::cli::args::Run;
-use cansift::library::{Library, demo_tanks};
+use cansift::library::demo_tanks;
 use cansift::model::{Filter, Tank};
 use cansift::report::figures::Units;
 
+use crate::program;
+
 fn hooks() -> (Hooks, Arc<Filter>, Tank) {
-    let run = Run { tank: None, as_found: false, samples: Some(64), seed: None, log: None, threads: None };
     let path = format!("{}/demo-data/logs/jonne-tamsin-1100.ron", env!("CARGO_MANIFEST_DIR"));
-    let hooks = cansift::cli::screens::hooks(vec![path.into()], Library::shipped(), &run);
+    let hooks = program::hooks(vec![path.into()], 64);
     let filter = (hooks.load)().filters[0].filter.clone();
     let tanks = demo_tanks().into_iter().map(|sound| (*sound.tank).clone());
     let tank = tanks.into_iter().find(|tank| tank.name.contains("reading-room")).unwrap();

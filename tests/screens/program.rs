@@ -26,13 +26,18 @@ pub struct Program {
     pub left: Vec<Effect>,
 }
 
+/// What the screens need, for some profiles and so many cases.
+pub fn hooks(profiles: Vec<PathBuf>, samples: u32) -> Hooks {
+    let run =
+        Run { tank: None, as_found: false, samples: Some(samples), seed: None, log: None, threads: None };
+    cansift::cli::screens::hooks(profiles, Library::shipped(), &run)
+}
+
 impl Program {
     /// Some profiles for the demo's first tank, at 80 by 24.
     pub fn new(profiles: Vec<PathBuf>, samples: u32) -> Self {
         let tank = cansift::library::demo_tanks().into_iter().next().unwrap().tank;
-        let run =
-            Run { tank: None, as_found: false, samples: Some(samples), seed: None, log: None, threads: None };
-        let hooks = cansift::cli::screens::hooks(profiles, Library::shipped(), &run);
+        let hooks = hooks(profiles, samples);
         let mut state = State::new("profiles", Some(tank));
         state.samples = Some(samples as usize);
         let mut program = Self { state, jobs: Jobs::new(hooks.clone(), 2), hooks, left: Vec::new() };

@@ -6,13 +6,13 @@ use cansift::app::jobs::queue::*;
 use cansift::app::state::State;
 use cansift::app::update::update;
 use cansift::assess::monte_carlo::Simulated;
-use cansift::cli::args::Run;
-use cansift::library::Library;
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex};
 use std::time::{Duration, Instant};
+
+use crate::program::hooks;
 
 const LONG: Duration = Duration::from_secs(10);
 
@@ -110,9 +110,8 @@ fn many_share_what_is_judged_and_come_back_for_more() {
 /// late must not stand in the place of what says more, as a report would then lack the advice.
 #[test]
 fn figures_that_come_late_do_not_take_advice_away() {
-    let run = Run { tank: None, as_found: false, samples: Some(4), seed: None, log: None, threads: None };
     let path = format!("{}/demo-data/tamsin-1100.ron", env!("CARGO_MANIFEST_DIR"));
-    let mut hooks = cansift::cli::screens::hooks(vec![path.into()], Library::shipped(), &run);
+    let mut hooks = hooks(vec![path.into()], 4);
     // Who advised, and how often the second build was judged.
     let seen = Arc::new((Mutex::new((BTreeSet::new(), 0)), Condvar::new()));
     let (judge, seeing) = (hooks.judge.clone(), Arc::clone(&seen));
@@ -158,8 +157,7 @@ fn figures_that_come_late_do_not_take_advice_away() {
 /// With next to nothing to do the threads get in each other's way: how far it is still only rises, and ends at all.
 #[test]
 fn how_far_it_is_only_rises() {
-    let run = Run { tank: None, as_found: false, samples: Some(4), seed: None, log: None, threads: None };
-    let mut hooks = cansift::cli::screens::hooks(Vec::new(), Library::shipped(), &run);
+    let mut hooks = hooks(Vec::new(), 4);
     let loaded = (hooks.load)();
     let one = loaded.filters[0].filter.clone();
     let judged = (hooks.judge)(&one, 0, None);

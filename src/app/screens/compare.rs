@@ -94,7 +94,7 @@ impl Screen for Compare {
 
 /// What logs say is learnt with the cases; nothing is to be waited for where there is none.
 fn learnt(state: &State, pair: &Pair) -> bool {
-    let whole = |i: usize| state.entries.get(i).is_none_or(|e| e.simulated().is_some() && !e.stale);
+    let whole = |i: usize| state.entries.get(i).is_none_or(Entry::is_whole);
     state.samples.is_none() || [pair.first, pair.other].into_iter().all(whole) || state.logs().is_empty()
 }
 

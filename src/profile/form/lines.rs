@@ -111,7 +111,7 @@ impl Walk<'_> {
         let parts = at.map(|at| parts(self.text, at, by_place)).unwrap_or_default();
         for (i, row) in rows.iter().enumerate() {
             let to = if by_place { At::Item(i) } else { At::Field(row) };
-            let here = part(self.text, &parts, &to);
+            let here = part(&parts, &to);
             let mut given = sound.into_iter().flatten();
             let value = if by_place { given.nth(i) } else { given.find(|(other, _)| other.name == row.name) };
             let value = value.map(|(_, value)| value);
@@ -299,34 +299,32 @@ pub(super) fn root(text: &str) -> Range<usize> {
     start..lexer::value_end(text, start)
 }
 
-/// What stands between the brackets at `at`: items, or what is called by a name, which stands first.
-type Parts = Vec<(Range<usize>, Range<usize>)>;
-
-fn parts(text: &str, at: &Range<usize>, by_place: bool) -> Parts {
+/// What stands between the brackets at `at`, each with its name; items have none.
+fn parts<'t>(text: &'t str, at: &Range<usize>, by_place: bool) -> Vec<(&'t str, Range<usize>)> {
     if !by_place {
-        return lexer::entries(text, at).into_iter().map(|entry| (entry.key, entry.value)).collect();
+        let named = |entry: lexer::Entry| (text.get(entry.key).unwrap_or_default(), entry.value);
+        return lexer::entries(text, at).into_iter().map(named).collect();
     }
     let items = if is_counted(text, at) { Vec::new() } else { lexer::items(text, at) };
-    items.into_iter().map(|item| (at.clone(), item)).collect()
+    items.into_iter().map(|item| ("", item)).collect()
 }
 
-fn part(text: &str, parts: &Parts, to: &At) -> Option<Range<usize>> {
+fn part(parts: &[(&str, Range<usize>)], to: &At) -> Option<Range<usize>> {
     let part = match to {
         At::Field(row) => {
-            let called = |name: &str| name == row.name || !row.was.is_empty() && name == row.was;
-            parts.iter().find(|(key, _)| text.get(key.clone()).is_some_and(called))
+            parts.iter().find(|(name, _)| *name == row.name || !row.was.is_empty() && *name == row.was)
         }
         At::Item(i) => parts.get(*i),
         At::Key(_) => None,
     };
-    part.map(|(_, value)| value.clone())
+    part.map(|(_, at)| at.clone())
 }
 
 /// Where a step leads from what stands at `at`.
 pub(super) fn step(text: &str, at: &Range<usize>, to: &At) -> Option<Range<usize>> {
     match to {
         At::Key(key) => pairs(text, at).into_iter().find(|(found, _)| found == key).map(|(_, value)| value),
-        to => part(text, &parts(text, at, matches!(to, At::Item(_))), to),
+        to => part(&parts(text, at, matches!(to, At::Item(_))), to),
     }
 }
 

@@ -152,7 +152,8 @@ fn entries(state: &State) -> Vec<&Entry> {
 /// How a build is called beside another: by the first word of its filter's name, else by its own.
 fn called(of: &Entry, beside: &Entry) -> String {
     let first = |e: &Entry| {
-        e.filter.name.split_whitespace().find(|word| !is_article(word)).unwrap_or_default().to_owned()
+        let named = e.filter.name.split_whitespace().find(|word| !is_article(word));
+        named.unwrap_or(&e.filter.name).to_owned()
     };
     let name = match (first(of), &of.filter.name, &beside.filter.name) {
         (word, ..) if word != first(beside) => word,
